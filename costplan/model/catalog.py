@@ -1,0 +1,297 @@
+"""What the user keeps in the catalog folder: parts, suppliers, labor, recipes, offers."""
+
+import re
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any, Literal
+
+from pydantic import Field, field_validator, model_validator
+
+from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share
+
+
+class Condition(StrEnum):
+    """What state a part is sold in."""
+
+    NEW = "new"
+    NEW_OLD_STOCK = "new-old-stock"
+    USED = "used"
+    ON_HAND = "on-hand"
+
+
+class Role(StrEnum):
+    """Who may do a task."""
+
+    OWNER = "owner"
+    ELECTRICIAN = "electrician"
+
+
+class Part(Entry):
+    """What a thing is, whoever sells it. Attributes beyond these are free words of its kind."""
+
+    id: str
+    """Your own short name for it, used in offers.csv."""
+    kind: str
+    """Its kind; kinds.yaml lists them with the attributes each must have."""
+    name: str
+    """What to say at the counter."""
+    attributes: dict[str, str | Decimal | bool] = {}
+    """The kind's attributes, for example configuration, awg, conductors, rating."""
+
+
+class Kind(Entry):
+    """A kind of part: its attributes, life, worth at the end, and the risk of buying it as surplus."""
+
+    kind: str
+    """Name of the kind."""
+    attributes: list[str] = []
+    """Attributes every part of the kind must state."""
+    sold: Literal["each", "length", "cut length"] = "each"
+    """each: counted; length: by the foot, joints allowed; cut length: one unbroken piece per run."""
+    portable: bool = False
+    """Whether it comes along when the machine or the shop moves, and can be sold at the end."""
+    must_be_new: bool = False
+    """Whether surplus is refused unless the shop says otherwise."""
+    life_years: int | None = Field(None, alias="life", ge=1)
+    """Years in service before it is replaced; left out means it outlasts any plan."""
+    resale: dict[Condition, Share] = {}
+    """What it fetches at the end, as a share of the price paid, by the condition it was bought in."""
+    reject: dict[Condition, Share] = {}
+    """Share of surplus pieces that fail inspection, by condition."""
+    inspect_hours: Hours = Field(Decimal(0), alias="inspect")
+    """Owner's time to inspect and test one surplus piece."""
+
+    @field_validator("reject")
+    @classmethod
+    def _below_one(cls, reject: dict[Condition, Decimal]) -> dict[Condition, Decimal]:
+        for condition, share in reject.items():
+            if not 0 <= share < 1:
+                raise ValueError(f"for {condition} is {share}; allowed: 0 % to below 100 %")
+        return reject
+
+
+class Supplier(Entry):
+    """Someone who sells parts; the shelf is a supplier too."""
+
+    id: str
+    """Short name used in offers.csv."""
+    name: str
+    """Name shown in lists."""
+    order_fee_cents: MoneyCents = Field(Decimal(0), alias="order_fee", ge=0)
+    """Charged once when anything is bought."""
+    delivery_cents: MoneyCents = Field(Decimal(0), alias="delivery", ge=0)
+    """Delivery, charged once unless the order reaches free_over."""
+    free_over_cents: MoneyCents | None = Field(None, alias="free_over", gt=0)
+    """Order value from which delivery is free."""
+    minimum_cents: MoneyCents = Field(Decimal(0), alias="minimum", ge=0)
+    """Smallest order taken."""
+    cut_charge_cents: MoneyCents = Field(Decimal(0), alias="cut_charge", ge=0)
+    """Charged for each piece cut to length."""
+    tax: Share = Field(Decimal(0), ge=0)
+    """Sales tax on goods."""
+
+
+class Offer(Entry):
+    """A part at a supplier, in a condition, at a price: one row of offers.csv."""
+
+    part: str
+    """Id of a part."""
+    supplier: str
+    """Id of a supplier."""
+    condition: Condition
+    """new, new-old-stock, used or on-hand."""
+    price_cents: MoneyCents | None = Field(alias="price", ge=0)
+    """Price of one `per`; blank means to be asked."""
+    per: str
+    """each | ft | 100 ft | box of 25 | reel of 250 ft | piece of 47 ft"""
+    available: int | None = Field(None, ge=0)
+    """How many `per` (for ft: how many feet) can be had; blank means as many as you like."""
+    seen: date | None = None
+    """Day the price was seen."""
+    note: str = ""
+    """Anything worth remembering."""
+    row: int = 0
+    """Row in offers.csv, for tracing."""
+
+    @field_validator("per")
+    @classmethod
+    def _known_unit(cls, per: str) -> str:
+        if not re.fullmatch(r"each|ft|100 ft|1000 ft|(box|pack|bag) of \d+|(reel|roll|piece|stick) of \d+(\.\d+)? ft", per):
+            raise ValueError(
+                f'is "{per}"; allowed: each, ft, 100 ft, 1000 ft, box of 25, reel of 250 ft, piece of 47 ft, stick of 10 ft'
+            )
+        return per
+
+    @property
+    def pack_size(self) -> int:
+        """Pieces in one `per` when it is counted, else 1."""
+        match = re.fullmatch(r"(?:box|pack|bag) of (\d+)", self.per)
+        return int(match[1]) if match else 1
+
+    @property
+    def piece_length_ft(self) -> Decimal | None:
+        """Length of one reel, roll, piece or stick in feet, None when not sold that way."""
+        match = re.fullmatch(r"(?:reel|roll|piece|stick) of (\d+(?:\.\d+)?) ft", self.per)
+        return Decimal(match[1]) if match else None
+
+    @property
+    def by_the_foot(self) -> int | None:
+        """Feet that the price is for (1, 100 or 1000), None when not sold by the foot."""
+        return {"ft": 1, "100 ft": 100, "1000 ft": 1000}.get(self.per)
+
+
+class Task(Entry):
+    """A unit of labor with low, likely and high hours of one person."""
+
+    id: str
+    """Short name used in recipes."""
+    name: str
+    """What is done."""
+    hours: tuple[Hours, Hours, Hours]
+    """[low, likely, high] hours of one electrician, or of the owner where only the owner may do it."""
+    who: list[Role] = Field(min_length=1)
+    """Who may do it."""
+    permit: bool = False
+    """Whether it needs a permit."""
+    stops_shop_hours: Hours = Field(Decimal(0), alias="stops_shop")
+    """Hours the machine or shop stands while it is done."""
+
+    @field_validator("hours")
+    @classmethod
+    def _ordered(cls, hours: tuple[Decimal, Decimal, Decimal]) -> tuple[Decimal, Decimal, Decimal]:
+        if not 0 <= hours[0] <= hours[1] <= hours[2]:
+            raise ValueError("must rise from low over likely to high")
+        return hours
+
+
+class Crew(Entry):
+    """Who works: an hourly rate, a pace, and what a visit costs."""
+
+    name: str
+    """Name shown in lists."""
+    role: Role
+    """owner or electrician."""
+    rate_cents: MoneyCents = Field(alias="rate", ge=0)
+    """Money an hour for the whole crew; for the owner, what an hour of your own time is worth to you."""
+    pace: Number = Field(Decimal(1), gt=0)
+    """Work done an hour relative to one electrician: a working pair is about 2.2, an owner about 0.6."""
+    call_out_cents: MoneyCents = Field(Decimal(0), alias="call_out", ge=0)
+    """Charged each visit."""
+    minimum_cents: MoneyCents = Field(Decimal(0), alias="minimum", ge=0)
+    """Least labor charged for a visit today."""
+    set_up_hours: Hours = Field(Decimal(0), alias="set_up", ge=0)
+    """Set-up and clean-up a visit, hours of one electrician."""
+    permit_cents: MoneyCents = Field(Decimal(0), alias="permit", ge=0)
+    """Permit and inspection, for a visit with work that needs one."""
+
+
+class FixedBid(Entry):
+    """A fixed price for named tasks today; what it leaves out is done by an hourly crew."""
+
+    name: str
+    """Name shown in lists."""
+    price_cents: MoneyCents = Field(alias="price", ge=0)
+    """The bid."""
+    covers: list[str] = Field(min_length=1)
+    """Task ids the bid covers today, for all machines."""
+    rest_by: str
+    """The hourly electrician crew that does the rest and all later work."""
+
+
+class RecipePart(Entry):
+    """A part that a recipe takes."""
+
+    kind: str
+    """Kind of part."""
+    per: Literal["run", "ft", "end"] = "run"
+    """Once a run, for every foot, or for each end."""
+    quantity: Number = Field(Decimal(1), gt=0)
+    """How many; the total for a run is rounded up."""
+    attributes: dict[str, str | Decimal | bool] = {}
+    """Attributes the part must have."""
+
+
+class RecipeTask(Entry):
+    """A task that a recipe takes."""
+
+    task: str
+    """Task id."""
+    per: Literal["run", "ft", "end"] = "run"
+    """Once a run, for every foot, or for each end."""
+    quantity: Number = Field(Decimal(1), gt=0)
+    """How many."""
+
+
+class Quote(Entry):
+    """A plain quote that takes the place of a recipe's parts and tasks."""
+
+    per_run_cents: MoneyCents = Field(Decimal(0), alias="per_run", ge=0)
+    """Money a run, parts included."""
+    per_ft_cents: MoneyCents = Field(Decimal(0), alias="per_ft", ge=0)
+    """Money a foot, parts included."""
+    hours_per_run: Hours = Decimal(0)
+    """Electrician hours a run."""
+    hours_per_ft: Hours = Decimal(0)
+    """Electrician hours a foot."""
+
+
+class Recipe(Entry):
+    """Which parts and tasks a piece of work takes."""
+
+    extra_ft: LengthFt = Field(Decimal(0), alias="extra", ge=0)
+    """Length beyond the route: in the panel, in boxes, floor slack."""
+    waste: Share = Field(Decimal(0), ge=0)
+    """Share of length lost to waste."""
+    parts: list[RecipePart] = []
+    """Parts besides the conductors and the ends, which sizing names."""
+    tasks: list[RecipeTask] = []
+    """Labor."""
+    quote: Quote | None = None
+    """A quote in the recipe's place."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _not_none(cls, values: Any) -> Any:
+        return {} if values is None else values
+
+
+RECIPE_NAMES = (
+    "wall drop",
+    "conduit drop",
+    "armored drop",
+    "ceiling outlet",
+    "outlet beside panel",
+    "receptacle",
+    "disconnect",
+    "breaker",
+    "ground-fault breaker",
+    "machine plug",
+    "cord set",
+    "cord end",
+    "overhead cord",
+    "pendant",
+    "change receptacle",
+    "change breaker",
+    "change cord end",
+    "move within reach",
+    "make safe",
+    "take out",
+    "patch",
+    "yearly cord care",
+)
+"""The work a catalog must have a recipe for (docs in DEVELOPERS.md)."""
+
+
+class Catalog(Entry):
+    """A catalog folder, read."""
+
+    parts: list[Part]
+    kinds: list[Kind]
+    suppliers: list[Supplier]
+    tasks: list[Task]
+    crews: list[Crew]
+    recipes: dict[str, Recipe]
+    offers: list[Offer]
+
+

@@ -1,0 +1,22 @@
+"""Money in integer cents, with the one rounding rule of the project."""
+
+from decimal import ROUND_HALF_EVEN, Decimal, localcontext
+
+
+def to_cents(amount_cents: Decimal) -> int:
+    """Whole cents of an exact amount of cents, half to even."""
+    return int(amount_cents.to_integral_value(rounding=ROUND_HALF_EVEN))
+
+
+def format_cents(cents: int, *, thousands: bool = True) -> str:
+    """`123456` as `1,234.56`; the sign leads."""
+    sign = "-" if cents < 0 else ""
+    whole, part = divmod(abs(cents), 100)
+    return f"{sign}{whole:,}.{part:02d}" if thousands else f"{sign}{whole}.{part:02d}"
+
+
+def growth_factor(rate: Decimal, years: int) -> Decimal:
+    """(1 + rate) ** years at 28 digits, the same on every machine."""
+    with localcontext() as context:
+        context.prec = 28
+        return (1 + rate) ** years

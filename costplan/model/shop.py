@@ -1,0 +1,402 @@
+"""What the user says about the shop: the shop file, field by field.
+
+No arithmetic lives here beyond validation; every field's docstring is also the text of the JSON Schema.
+"""
+
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any
+
+from pydantic import Field, field_validator, model_validator
+
+from costplan.model.base import (
+    CurrentA,
+    Entry,
+    LengthFt,
+    MoneyCents,
+    Number,
+    PowerHp,
+    Share,
+    Volts,
+)
+from costplan.model.catalog import Crew, FixedBid, Recipe
+
+
+class System(StrEnum):
+    """How a panel is fed: volts between lines and to neutral, and phases."""
+
+    SINGLE_120_240 = "120/240 single-phase"
+    WYE_120_208 = "120/208 three-phase"
+    DELTA_240 = "240 three-phase"
+    WYE_277_480 = "277/480 three-phase"
+
+
+class Occupancy(StrEnum):
+    """What the code calls the building; it decides ground-fault protection and cable types."""
+
+    DWELLING_GARAGE = "dwelling garage"
+    COMMERCIAL = "commercial"
+    SCHOOL = "school"
+    INDUSTRIAL = "industrial"
+
+
+class Method(StrEnum):
+    """A way of powering a machine, by the run that carries the power."""
+
+    WALL = "wall drop"
+    CONDUIT = "conduit drop"
+    ARMORED = "armored drop"
+    CORD = "cord"
+    CEILING = "ceiling outlet"
+
+
+class Family(StrEnum):
+    """A family of plugs and receptacles."""
+
+    STRAIGHT = "straight"
+    LOCKING = "locking"
+    PIN_AND_SLEEVE = "pin and sleeve"
+
+
+class Service(StrEnum):
+    """How much a flexible cord is built to take (NEC Table 400.4)."""
+
+    JUNIOR_HARD = "junior hard"
+    HARD = "hard"
+
+
+class SurplusRule(StrEnum):
+    """Whether surplus may be bought."""
+
+    NEW_ONLY = "new only"
+    ALLOWED = "allowed"
+
+
+class Growth(Entry):
+    """Real growth a year, over and above general inflation, by class of cost."""
+
+    parts: Share = Decimal(0)
+    """Growth of part prices a year."""
+    labor: Share = Decimal(0)
+    """Growth of wages and call-outs a year."""
+    electricity: Share = Decimal(0)
+    """Growth of the electricity price a year."""
+
+
+class Money(Entry):
+    """How money in different years is compared."""
+
+    discount_rate: Share = Decimal("0.03")
+    """Real discount rate a year; amounts fall at year end, today is year 0."""
+    growth: Growth = Growth()
+    """Real growth by class of cost."""
+    shop_hour_cents: MoneyCents = Field(Decimal(0), alias="shop_hour")
+    """What an hour of standing shop or machine costs you; 0 leaves lost time out and says so."""
+    electricity_cents_per_kwh: MoneyCents = Field(Decimal(0), alias="electricity_per_kwh")
+    """Price of a kilowatt-hour."""
+    outlay_cap_cents: MoneyCents | None = Field(None, alias="outlay_cap")
+    """The most that may be spent today."""
+    surplus: SurplusRule = SurplusRule.ALLOWED
+    """Whether surplus parts may be bought at all."""
+    price_uncertainty: Share = Decimal("0.10")
+    """One standard deviation of a price, as a share, for the tie rule."""
+
+
+class Code(Entry):
+    """Facts that decide which rules of the local code apply."""
+
+    edition: int | None = None
+    """NEC edition in force, for example 2020. Left out means unknown: the dearer reading is priced and said so."""
+    occupancy: Occupancy = Occupancy.COMMERCIAL
+    """What the building is to the code."""
+    ground_fault_place: bool = False
+    """Outside dwellings: whether the inspector classes the space as one of the places NEC 210.8(B) lists."""
+    drop_limit: Share = Decimal("0.03")
+    """Voltage drop allowed in a branch circuit (NEC 210.19 note: advice, not a rule)."""
+    ambient_c: Number = Decimal(30)
+    """Warmest air around the wiring in degrees C; the tables are for 30."""
+
+
+class Lease(Entry):
+    """What the landlord asks when the lease ends."""
+
+    ends_year: int = Field(alias="ends", ge=1)
+    """Year in which the lease ends, counted from today; at most the horizon."""
+    take_out: bool = False
+    """Whether fixed wiring must be taken out again."""
+
+
+class Building(Entry):
+    """What the building allows."""
+
+    ceiling_height_ft: LengthFt = Field(Decimal(10), alias="ceiling_height")
+    """Height of the ceiling or the beams that cords and ceiling outlets hang from."""
+    forbid: dict[Method, str] = {}
+    """Ways the building, the landlord or the inspector does not allow, each with the reason."""
+    lease: Lease | None = None
+    """The lease, if there is one."""
+    patching: bool = True
+    """Whether walls opened for wiring must be patched."""
+    make_safe: bool = True
+    """Whether wiring nobody uses any more is made safe at a cost."""
+
+
+class Panel(Entry):
+    """A panel that circuits can start from."""
+
+    name: str
+    """Name used in routes."""
+    system: System
+    """Volts and phases of the panel."""
+    breakers: str
+    """Breaker family printed on the panel's label; parts.yaml uses the same word."""
+    spaces_free: int = Field(ge=0)
+    """Free spaces, counted in poles."""
+    place: str | None = None
+    """The place the panel hangs at; needed when routes are measured from coordinates."""
+
+
+class Spot(Entry):
+    """A named place in the shop."""
+
+    name: str
+    """Name used by machines, panels, routes and events."""
+    at_ft: tuple[LengthFt, LengthFt] | None = Field(None, alias="at")
+    """Position on the floor, [x, y]; bare numbers are feet."""
+
+
+class Route(Entry):
+    """A measured way from a panel to a place, or between two places."""
+
+    start: str = Field(alias="from")
+    """A panel or a place."""
+    end: str = Field(alias="to")
+    """A place."""
+    fixed_ft: LengthFt | None = Field(None, alias="fixed", ge=0)
+    """Length of fixed wiring along walls or ceiling, ups and downs included."""
+    cord_ft: LengthFt | None = Field(None, alias="cord", ge=0)
+    """Length of a cord as it would hang or lie, ups and downs included."""
+
+
+class Electrical(Entry):
+    """What a nameplate says; shared by machines and by a retooling."""
+
+    volts: Volts
+    """Rated volts: 120, 208, 240, 480 (115, 230 and 460 are read as those)."""
+    phases: int = Field(1, alias="phases")
+    """1 or 3."""
+    amps_a: CurrentA | None = Field(None, alias="amps", gt=0)
+    """Nameplate amperes at these volts."""
+    hp: PowerHp | None = Field(None, gt=0)
+    """Nameplate horsepower of a motor; the code's table then gives the amperes."""
+    neutral: bool = False
+    """Whether the machine also needs a neutral (120 V controls on a 240 V machine)."""
+    continuous: bool = False
+    """Whether it runs three hours or more at full load."""
+    breaker_a: CurrentA | None = Field(None, alias="breaker", gt=0)
+    """Breaker size the maker states on the plate; it wins over the calculated one."""
+
+    @field_validator("volts")
+    @classmethod
+    def _nominal(cls, volts: Decimal) -> Decimal:
+        nominal = {115: 120, 110: 120, 125: 120, 200: 208, 220: 240, 230: 240, 250: 240, 460: 480, 440: 480}
+        volts = Decimal(nominal.get(int(volts), volts))
+        if volts not in (120, 208, 240, 480):
+            raise ValueError(f"is {volts}; allowed: 120, 208, 240, 480")
+        return volts
+
+    @field_validator("phases")
+    @classmethod
+    def _one_or_three(cls, phases: int) -> int:
+        if phases not in (1, 3):
+            raise ValueError(f"is {phases}; allowed: 1, 3")
+        return phases
+
+    @model_validator(mode="after")
+    def _has_a_load(self) -> "Electrical":
+        if self.amps_a is None and self.hp is None:
+            raise ValueError("needs amps or hp from the nameplate")
+        if self.phases == 3 and self.volts == 120:
+            raise ValueError("is three-phase at 120 V; three-phase machines are 208, 240 or 480 V")
+        return self
+
+
+class Ways(Entry):
+    """Which ways of powering are open to one machine."""
+
+    only: list[Method] | None = None
+    """Nothing but these ways; left out means all."""
+    forbid: dict[Method, str] = {}
+    """Ways that are not allowed, each with the reason; still costed and shown unranked."""
+    hard_wired: bool | None = None
+    """True: must be hard-wired to a disconnect; false: must have a plug; left out: both are compared."""
+
+
+class Machine(Electrical):
+    """A machine: one line of its nameplate and where it stands."""
+
+    name: str
+    """Name used in events."""
+    at: str
+    """The place where it stands, or will stand when it arrives."""
+    motor: bool = True
+    """Whether the load is a motor; heaters, ovens and computers say no."""
+    own_cord_ft: LengthFt = Field(Decimal(6), alias="own_cord", ge=0)
+    """Length of the cord the machine came with, from the machine to its plug."""
+    plug: str | None = None
+    """The plug it has now, for example NEMA 6-20; left out means bare ends."""
+    arrives: int = Field(0, ge=0)
+    """Year in which it comes; 0 is here today."""
+    leaves: int | None = Field(None, ge=1)
+    """Year in which it goes, in every scenario."""
+    never_moves: bool = False
+    """True for a machine that will stay where it is; a cord to it is then questioned (NEC 400.12)."""
+    takes_turns: str | None = None
+    """Machines with the same word here never run at once and may share an outlet."""
+    ways: Ways = Ways()
+    """Ways of powering open to this machine."""
+    recipes: dict[str, Recipe] = {}
+    """Recipes that replace the catalog's for this machine only."""
+
+
+class Retool(Electrical):
+    """What the machine's nameplate will say after a change."""
+
+
+class Event(Entry):
+    """A dated change."""
+
+    year: int = Field(ge=1)
+    """Year from today; the change falls at the end of that year."""
+    machine: str | None = None
+    """The machine it happens to; left out when the whole shop moves."""
+    move: str | None = None
+    """The place the machine moves to."""
+    retool: Retool | None = None
+    """The machine's new nameplate."""
+    arrives: str | None = None
+    """The place a machine listed with this event's name comes to in this scenario only."""
+    leaves: bool = False
+    """The machine leaves."""
+    shop_moves: bool = False
+    """The whole shop moves to another building."""
+    route_factor: Number = Field(Decimal(1), gt=0)
+    """When the shop moves: the new building's runs as a multiple of today's."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_thing(cls, values: Any) -> Any:
+        if not isinstance(values, dict):
+            return values
+        said = [key for key in ("move", "retool", "arrives", "leaves", "shop_moves") if values.get(key)]
+        if len(said) != 1:
+            raise ValueError("must say exactly one of move, retool, arrives, leaves, shop_moves")
+        if said == ["shop_moves"] and "machine" in values:
+            raise ValueError("moves the whole shop, so it must not name a machine")
+        if said != ["shop_moves"] and "machine" not in values:
+            raise ValueError("must name a machine")
+        return values
+
+
+class Rearranged(Entry):
+    """The short form: so many moves a year, among these places, in turn."""
+
+    times_per_year: Number = Field(ge=0)
+    """Machine moves a year, all machines together; 0.5 is one every second year."""
+    machines: list[str] | None = None
+    """Machines that are moved, in turn; left out means all that may move."""
+    among: list[str]
+    """Places they are moved among, in turn."""
+
+
+class Scenario(Entry):
+    """A named course of events with a weight."""
+
+    name: str
+    """Name shown in the lines."""
+    weight: Share = Field(gt=0)
+    """How likely; the weights of all scenarios add to 1."""
+    events: list[Event] = []
+    """Dated events."""
+    rearranged: Rearranged | None = None
+    """Regular rearrangement, in short form."""
+
+
+class CordChoices(Entry):
+    """Which cords to consider."""
+
+    slack_ft: list[LengthFt] = Field([Decimal(0), Decimal(15)], alias="slack", min_length=1)
+    """Slack lengths to choose from, coiled at the machine."""
+    families: list[Family] = Field(list(Family), min_length=1)
+    """Families of plugs and receptacles to choose from, for drops as well as cords."""
+    spare_conductor: bool = True
+    """Whether to consider a fourth conductor that today's machine does not use."""
+    service: list[Service] = Field([Service.JUNIOR_HARD, Service.HARD], min_length=1)
+    """Cord service classes to choose from."""
+    pendant_ft: LengthFt = Field(Decimal(15), alias="pendant", gt=0)
+    """Length of a pendant cord; it serves a circle around the ceiling outlet."""
+
+
+class Installed(Entry):
+    """An outlet that is there already and no machine of the file uses today."""
+
+    place: str
+    """The place it serves, or the panel's place for an outlet beside the panel."""
+    panel: str
+    """The panel it is fed from."""
+    method: Method
+    """How its run is made."""
+    configuration: str
+    """The receptacle, for example NEMA 6-20."""
+
+
+class Shop(Entry):
+    """A shop file."""
+
+    name: str = Field(alias="shop")
+    """The shop's name, as shown at the top of every report."""
+    invented: bool = False
+    """True for demo data: reports then say that prices and people are invented."""
+    currency: str = "USD"
+    """Three-letter code of the currency all money is in."""
+    catalog: str | None = None
+    """Folder of the parts catalog, relative to this file."""
+    today: date
+    """The day the plan is made; ages of prices are counted from here, never from the clock."""
+    years: int = Field(ge=0, le=60)
+    """How many years you plan for."""
+    money: Money = Money()
+    """Discounting, growth, the value of an hour."""
+    code: Code = Code()
+    """Which code rules apply."""
+    building: Building = Building()
+    """What the building allows."""
+    panels: list[Panel] = Field(min_length=1)
+    """Panels that circuits can start from."""
+    places: list[Spot] = Field(min_length=1)
+    """Named places."""
+    routes: list[Route] = []
+    """Measured lengths; they win over lengths measured from coordinates."""
+    machines: list[Machine] = Field(min_length=1)
+    """The machines."""
+    installed: list[Installed] = []
+    """Outlets that are there already and unused."""
+    scenarios: list[Scenario] = []
+    """Courses of events; none means nothing ever changes."""
+    cords: CordChoices = CordChoices()
+    """Which cords to consider."""
+    crews: list[Crew] = []
+    """Crews that replace the catalog's crew of the same name, or add to them."""
+    bids: list[FixedBid] = []
+    """Fixed bids received."""
+    owner_does: list[str] | None = None
+    """Tasks the owner does; left out means every task the labor file lets an owner do."""
+    recipes: dict[str, Recipe] = {}
+    """Recipes that replace the catalog's for the whole shop."""
+    must_be_new: list[str] = []
+    """Part kinds that must be bought new, besides the catalog's."""
+    may_be_used: list[str] = []
+    """Part kinds you allow used although the catalog says they must be new; a warning is shown."""
+
+
