@@ -6,7 +6,7 @@ ValueError with a sentence that says what is allowed.
 
 import re
 from collections.abc import Mapping
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 _FEET_PER_METRE = Decimal(1) / Decimal("0.3048")
 
@@ -34,54 +34,80 @@ VOLT_UNITS: Mapping[str, Decimal] = {"v": Decimal(1), "volt": Decimal(1), "volts
 HORSEPOWER_UNITS: Mapping[str, Decimal] = {"hp": Decimal(1), "kw": Decimal(1) / Decimal("0.7457")}
 YEAR_UNITS: Mapping[str, Decimal] = {"year": Decimal(1), "years": Decimal(1), "yr": Decimal(1)}
 
-_QUANTITY = re.compile(r"^\s*([-+]?[\d.,]+(?:\s*-?\s*\d+/\d+)?|\d+/\d+)\s*([^\d\s].*?)?\s*$")
+_TOO_LARGE = Decimal(10) ** 15
+_CURRENCY = re.compile(r"^(?:[$€£]|USD|CAD|EUR|GBP)\s*|\s*(?:[$€£]|USD|CAD|EUR|GBP)$")
+_NUMBER = re.compile(r"[-+]?(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})")
+_GROUPED = re.compile(r"[-+]?[0-9]{1,3}(?:,[0-9]{3}){1,4}(?:\.[0-9]{1,15})?")
+_FRACTION = re.compile(r"(?:([0-9]{1,9})(?:\s*-\s*|\s+))?([0-9]{1,9})/([0-9]{1,9})")
+_DECIMAL_COMMA = re.compile(r"[-+]?[0-9]{1,3}(?:\.[0-9]{3})*,[0-9]{1,2}|[-+]?[0-9]{1,3}(?:\.[0-9]{3}){2,}")
+_QUANTITY = re.compile(
+    r"\s*((?:[0-9]+(?:\s*-\s*|\s+))?[0-9]+/[0-9]+|[-+]?[0-9.,_]*[0-9][0-9.,_]*)\s*([^0-9\s].*?)?\s*", re.DOTALL
+)
+_LOOK_ALIKES = str.maketrans("OoQlISBZ", "00011582")
+
+
+def _shown(text: object) -> str:
+    words = str(text)
+    return f'"{words if len(words) <= 40 else words[:37] + "..."}"'
+
+
+def _why_not_a_number(text: str) -> str:
+    if _DECIMAL_COMMA.fullmatch(text):
+        plain = text.replace(".", "").replace(",", ".")
+        return f"is {_shown(text)}; is that {plain}? Write the decimals after a point: {plain}"
+    if "_" in text:
+        return f"is {_shown(text)}, not a number; if it is one, write it without the underscore"
+    likely = text.translate(_LOOK_ALIKES)
+    if likely != text and text[:1].isdigit() and _NUMBER.fullmatch(likely):
+        return f"is {_shown(text)}, not a number; did you mean {likely}?"
+    return f"is {_shown(text)}, not a number"
 
 
 def parse_number(text: object) -> Decimal:
     """A plain decimal number; `7-1/2` and `3/4` are read as the fractions the trade writes.
 
-    Raises ValueError when the text is not a number.
+    Raises ValueError, saying what was found, when the text is not a number below 10^15.
     """
+    if text is None:
+        raise ValueError("is empty; write a number after it")
     if isinstance(text, bool):
-        raise ValueError("is yes/no, not a number")
-    if isinstance(text, int | Decimal):
-        return Decimal(text)
-    if isinstance(text, float):
-        return Decimal(str(text))
+        raise ValueError(f"is {str(text).lower()}, not a number")
+    if isinstance(text, int | float | Decimal):
+        number = Decimal(str(text))
+        if not number.is_finite() or abs(number) >= _TOO_LARGE:
+            raise ValueError(f"is {_shown(text)}, too large to be meant")
+        return number
     if not isinstance(text, str):
-        raise ValueError("is not a number")
+        raise ValueError("is a list or a mapping, not a number")
     cleaned = text.strip()
-    if re.fullmatch(r"[-+]?\d{1,3}(,\d{3})+(\.\d+)?", cleaned):
-        cleaned = cleaned.replace(",", "")
-    mixed = re.fullmatch(r"(?:(\d+)(?:\s*-\s*|\s+))?(\d+)/([1-9]\d*)", cleaned)
-    if mixed:
+    mixed = _FRACTION.fullmatch(cleaned)
+    if mixed and int(mixed[3]):
         return Decimal(mixed[1] or 0) + Decimal(mixed[2]) / Decimal(mixed[3])
-    try:
-        number = Decimal(cleaned)
-    except InvalidOperation:
-        raise ValueError("is not a number") from None
-    if not number.is_finite():
-        raise ValueError("is not a number")
-    return number
+    if _GROUPED.fullmatch(cleaned):
+        cleaned = cleaned.replace(",", "")
+    if not _NUMBER.fullmatch(cleaned):
+        raise ValueError(_why_not_a_number(cleaned))
+    return Decimal(cleaned)
 
 
 def parse_quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
     """A number with an optional unit from `units`; a bare number already has the inside unit.
 
-    Raises ValueError naming the units allowed.
+    Raises ValueError, saying what was found and naming the units allowed.
     """
     if not isinstance(text, str):
         return parse_number(text)
-    match = _QUANTITY.match(text)
+    match = _QUANTITY.fullmatch(text)
     if match is None:
-        raise ValueError(f"is not a number with a unit ({', '.join(units)})")
+        return parse_number(text)
     unit = (match[2] or "").strip().lower()
-    number = parse_number(match[1])
     if not unit:
-        return number
+        return parse_number(match[1])
     if unit not in units:
-        raise ValueError(f'has the unit "{unit}"; allowed: {", ".join(units)}')
-    return number * units[unit]
+        if match[2].strip().translate(_LOOK_ALIKES).isdigit():
+            return parse_number(text)
+        raise ValueError(f'is {_shown(text)} with the unit "{unit}"; allowed: {", ".join(units)}')
+    return parse_number(match[1]) * units[unit]
 
 
 def parse_length_ft(text: object) -> Decimal:
@@ -108,7 +134,10 @@ def parse_fraction(text: object) -> Decimal:
 
 
 def parse_money_cents(text: object) -> Decimal:
-    """Cents, not yet rounded: `$1,250.00` is 125000. A currency sign and thousands commas are allowed."""
+    """Cents, not yet rounded: `$1,250.00` is 125000. A currency sign and thousands commas are allowed.
+
+    Raises ValueError for `1.234,56`, since a comma that means a point is a hundredfold mistake.
+    """
     if isinstance(text, str):
-        text = text.strip().lstrip("$€£")
+        text = _CURRENCY.sub("", text.strip())
     return parse_number(text) * 100

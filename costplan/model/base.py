@@ -3,10 +3,12 @@
 YAML keys are the aliases; Python names carry the unit (`length_ft`, `price_cents`).
 """
 
+import re
+from datetime import date
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import Annotated, Any, get_args
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
+from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema, field_validator
 
 from costplan.files import quantities
 
@@ -21,7 +23,40 @@ class Entry(BaseModel):
         validate_by_name=True,
         use_attribute_docstrings=True,
         arbitrary_types_allowed=False,
+        coerce_numbers_to_str=True,
     )
+
+    @field_validator("*", mode="before")
+    @classmethod
+    def _as_written(cls, value: Any, info: ValidationInfo) -> Any:
+        """Refuse what pydantic would read kindly but wrongly: `1_0` as 10, true as 1, 20250620 as a day in 1970."""
+        annotation = cls.model_fields[str(info.field_name)].annotation
+        kinds = {annotation, *get_args(annotation)}
+        if date in kinds:
+            return _plain_day(value)
+        if int in kinds:
+            return _plain_whole_number(value)
+        return value
+
+
+def _plain_day(value: Any) -> Any:
+    if value is None or isinstance(value, date):
+        return value
+    if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value.strip()):
+        raise ValueError(f'is "{value}", not a day; write it as year-month-day: 2025-06-20')
+    try:
+        return date.fromisoformat(value.strip())
+    except ValueError:
+        raise ValueError(f'is "{value}", a day that no calendar has; check month and day') from None
+
+
+def _plain_whole_number(value: Any) -> Any:
+    if value is None or (isinstance(value, int) and not isinstance(value, bool)):
+        return value
+    number = quantities.parse_number(value)
+    if number != number.to_integral_value():
+        raise ValueError(f"is {value}, not a whole number; write it without a fraction")
+    return int(number)
 
 
 def _schema(text: str) -> WithJsonSchema:

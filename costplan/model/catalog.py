@@ -27,6 +27,13 @@ class Role(StrEnum):
     ELECTRICIAN = "electrician"
 
 
+def _exact(attributes: Any) -> Any:
+    """Whole numbers as Decimal, so that a size is a number however it was written."""
+    if not isinstance(attributes, dict):
+        return attributes
+    return {name: Decimal(value) if type(value) is int else value for name, value in attributes.items()}
+
+
 class Part(Entry):
     """What a thing is, whoever sells it. Attributes beyond these are free words of its kind."""
 
@@ -38,6 +45,8 @@ class Part(Entry):
     """What to say at the counter."""
     attributes: dict[str, str | Decimal | bool] = {}
     """The kind's attributes, for example configuration, awg, conductors, rating."""
+
+    _exact_attributes = field_validator("attributes", mode="before")(_exact)
 
 
 class Kind(Entry):
@@ -210,6 +219,8 @@ class RecipePart(Entry):
     """How many; the total for a run is rounded up."""
     attributes: dict[str, str | Decimal | bool] = {}
     """Attributes the part must have."""
+
+    _exact_attributes = field_validator("attributes", mode="before")(_exact)
 
 
 class RecipeTask(Entry):

@@ -200,8 +200,8 @@ class Electrical(Entry):
     @field_validator("volts")
     @classmethod
     def _nominal(cls, volts: Decimal) -> Decimal:
-        nominal = {115: 120, 110: 120, 125: 120, 200: 208, 220: 240, 230: 240, 250: 240, 460: 480, 440: 480}
-        volts = Decimal(nominal.get(int(volts), volts))
+        nominal: dict[Decimal | int, int] = {115: 120, 110: 120, 125: 120, 200: 208, 220: 240, 230: 240, 250: 240, 460: 480, 440: 480}
+        volts = Decimal(nominal.get(volts, volts))
         if volts not in (120, 208, 240, 480):
             raise ValueError(f"is {volts}; allowed: 120, 208, 240, 480")
         return volts

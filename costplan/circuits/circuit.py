@@ -1,0 +1,255 @@
+"""The circuit a machine asks for at a place, built from scratch: a run and two ends."""
+
+import hashlib
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, Item, Need, Spec, StockNeed, make_spec
+from costplan.circuits.routes import OUTLET_HEIGHT_FT, whole_feet
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
+from costplan.circuits.sizing import size_circuit
+from costplan.circuits.ways import Way, feeds
+from costplan.model.catalog import Recipe
+from costplan.model.shop import Machine, Method, Service
+from costplan.standards.conduit import trade_size
+
+WIRING = {
+    Method.WALL: Wiring.CABLE,
+    Method.CONDUIT: Wiring.CONDUIT,
+    Method.ARMORED: Wiring.ARMORED,
+    Method.CEILING: Wiring.ARMORED,
+    Method.CORD: Wiring.ARMORED,
+}
+RUN_RECIPE = {
+    Method.WALL: "wall drop",
+    Method.CONDUIT: "conduit drop",
+    Method.ARMORED: "armored drop",
+    Method.CEILING: "ceiling outlet",
+    Method.CORD: "outlet beside panel",
+}
+CABLE_KIND = {Wiring.CABLE: "building cable", Wiring.ARMORED: "armored cable"}
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A machine in one stretch of years: where it is and what its nameplate says."""
+
+    year: int
+    place: str
+    load: Load
+    building: int
+    route_factor: Decimal
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Circuit:
+    """A circuit: where its outlet is, what its parts must be, how it was sized."""
+
+    standing: Standing
+    panel: str
+    outlet_place: str
+    size: CircuitSize
+    outlet: StockNeed
+    receptacle: Need
+    breaker: StockNeed
+    cable: Item | None
+    cord_size: CircuitSize | None
+    machine_plug: str | None
+    reach_ft: Decimal
+
+    @property
+    def flexible(self) -> bool:
+        """Whether a flexible cord belongs to it."""
+        return self.cable is not None
+
+
+class Builder:
+    """Builds the circuit of one machine by one way; remembers what it built."""
+
+    def __init__(self, facts: Facts, machine: Machine, way: Way) -> None:
+        self.facts, self.machine, self.way = facts, machine, way
+        self.build = cache(self._build)
+
+    def recipe(self, name: str) -> Recipe:
+        """The recipe in force for this machine."""
+        return self.facts.recipe(name, self.machine)
+
+    def panel_for(self, load: Load) -> str:
+        """The way's panel if it can feed the load, else the nearest that can; names break ties.
+
+        Raises CannotSizeError when no panel can.
+        """
+        panels = self.facts.panels
+        if feeds(panels[self.way.panel].system, load):
+            return self.way.panel
+        able = [name for name, panel in panels.items() if feeds(panel.system, load)]
+        if not able:
+            raise CannotSizeError(
+                f"no panel feeds {load.volts} V, {load.phases}-phase: add such a panel, or leave out the machine or the change"
+            )
+        return min(able, key=lambda name: (self.facts.routes.fixed_ft(name, self.machine.at), name))
+
+    def _build(self, standing: Standing) -> Circuit:
+        """The whole circuit at a standing. Raises CannotSizeError and NoRouteError."""
+        facts, way, load = self.facts, self.way, standing.load
+        panel = self.panel_for(load)
+        run_ft, cord_ft = self._lengths(panel, standing)
+        recipe = self.recipe(RUN_RECIPE[way.method])
+        run_total_ft = facts.run_length_ft(recipe, run_ft)
+        wiring, family = WIRING[way.method], str(way.family) if way.family else None
+        size = size_circuit(load, wiring, family, Decimal(run_total_ft), facts.rules)
+        cord_size = None
+        cable = None
+        if cord_ft is not None:
+            cord_size = size_circuit(load, Wiring.CORD, family, Decimal(cord_ft + run_total_ft), facts.rules, size.breaker_a)
+            cable = Item(self._cord_spec(cord_size), cord_ft)
+        breaker_limit = min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
+        outlet_place = f"beside {panel}" if way.method is Method.CORD else standing.place
+        end = self._receptacle(size)
+        return Circuit(
+            standing=standing,
+            panel=panel,
+            outlet_place=outlet_place,
+            size=size,
+            outlet=self._outlet(standing, panel, outlet_place, size, recipe, run_total_ft, end),
+            receptacle=end,
+            breaker=self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a)),
+            cable=cable,
+            cord_size=cord_size,
+            machine_plug=size.configuration,
+            reach_ft=self._reach_ft(),
+        )
+
+    def _lengths(self, panel: str, standing: Standing) -> tuple[Decimal, int | None]:
+        routes, way, factor = self.facts.routes, self.way, standing.route_factor
+        extra = self.recipe("cord set").extra_ft
+        if way.method is Method.CORD:
+            hang = routes.cord_ft(panel, standing.place) * factor
+            return Decimal(0), whole_feet(hang + way.slack_ft + extra)
+        if way.method is Method.CEILING:
+            return routes.ceiling_ft(panel, standing.place) * factor, whole_feet(self.facts.shop.cords.pendant_ft)
+        run = routes.fixed_ft(panel, standing.place) * factor
+        return run, whole_feet(self.machine.own_cord_ft + way.slack_ft) if way.slack_ft else None
+
+    def _reach_ft(self) -> Decimal:
+        """How far from its outlet's place the machine can stand without buying anything."""
+        if self.way.hard_wired or self.way.method is Method.CORD:
+            return Decimal(0)
+        if self.way.method is Method.CEILING:
+            hang = self.facts.shop.building.ceiling_height_ft - OUTLET_HEIGHT_FT
+            return max(self.facts.shop.cords.pendant_ft - max(hang, Decimal(0)), Decimal(0))
+        return self.machine.own_cord_ft + self.way.slack_ft
+
+    def _cord_spec(self, size: CircuitSize) -> Spec:
+        wires = max(size.wires, 4) if self.way.spare_conductor else size.wires
+        return make_spec(
+            "cord",
+            {"service": "hard"} if self.way.service is Service.HARD else {},
+            {"awg": size.awg, "conductors": wires, "volts": size.cord_volts_at_least},
+            {"awg": size.awg_at_most},
+        )
+
+    def _receptacle(self, size: CircuitSize) -> Need:
+        if self.way.hard_wired:
+            return self.facts.counted("disconnect", 1, {}, size)
+        return Need(make_spec("receptacle", {"configuration": size.configuration or ""}), 1)
+
+    def _outlet(
+        self,
+        standing: Standing,
+        panel: str,
+        outlet_place: str,
+        size: CircuitSize,
+        recipe: Recipe,
+        length_ft: int,
+        end: Need,
+    ) -> StockNeed:
+        facts, way = self.facts, self.way
+        trade = trade_size(size.awg, size.conductors + 1) if way.method is Method.CONDUIT else ""
+        run = facts.brew(recipe, length_ft=length_ft, size=size, trade_size=trade)
+        if recipe.quote is None:
+            at_end = facts.brew(self.recipe("disconnect" if way.hard_wired else "receptacle"), size=size)
+            run = Bundle((*self._run_needs(size, length_ft, trade), end)) + run + at_end
+        if way.method is Method.WALL and facts.shop.building.patching:
+            run = run + facts.brew(self.recipe("patch"))
+        key = {
+            "building": str(standing.building),
+            "place": outlet_place,
+            "panel": panel,
+            "run": str(way.method),
+            "end": size.configuration or "disconnect",
+            "breaker": str(size.breaker_a),
+            "awg": size.awg,
+            "bundle": str(hash_text(run)),
+        }
+        return StockNeed(
+            Item(make_spec("outlet", dict(key))),
+            run,
+            taken_out=self._taken_out(standing, size),
+            shared_by=self.machine.takes_turns,
+        )
+
+    def _taken_out(self, standing: Standing, size: CircuitSize) -> tuple[tuple[int, Bundle], ...]:
+        lease = self.facts.shop.building.lease
+        if lease is None or not lease.take_out or standing.building != 0 or standing.year > lease.ends_year:
+            return ()
+        return ((lease.ends_year, self.facts.brew(self.recipe("take out"), size=size)),)
+
+    def _run_needs(self, size: CircuitSize, length_ft: int, trade: str) -> tuple[Need, ...]:
+        wiring = WIRING[self.way.method]
+        thick, thin = {"awg": size.awg_at_most}, {"awg": size.awg}
+        if wiring is Wiring.CONDUIT:
+            wire = make_spec("building wire", {}, dict(thin), {"awg": size.awg})
+            return (
+                Need(make_spec("conduit", {"trade_size": trade}), length_ft),
+                self.facts.conductors(wire, size.conductors + 1, length_ft),
+            )
+        spec = make_spec(CABLE_KIND[wiring], {}, {**thin, "conductors": size.conductors}, dict(thick))
+        return (self.facts.conductors(spec, 1, length_ft),)
+
+    def _breaker(self, standing: Standing, panel: str, size: CircuitSize, at_most_a: int) -> StockNeed:
+        need = Need(
+            make_spec(
+                "breaker",
+                {
+                    "family": self.facts.panels[panel].breakers,
+                    "poles": size.poles,
+                    "ground_fault": size.ground_fault,
+                },
+                {"rating_a": size.breaker_a},
+                {"rating_a": at_most_a},
+            ),
+            1,
+        )
+        name = "ground-fault breaker" if size.ground_fault else "breaker"
+        work = self.facts.brew(self.recipe(name), size=size)
+        spec = Spec(
+            need.spec.kind,
+            (*need.spec.equal, ("of building", str(standing.building))),
+            need.spec.at_least,
+            need.spec.at_most,
+        )
+        return StockNeed(Item(spec), Bundle((need,)) + work, reused=work, shared_by=self.machine.takes_turns)
+
+
+def device(kind: str, configuration: str, work: Bundle) -> StockNeed:
+    """A plug or connector: bought unless one is in stock; put on either way."""
+    need = Need(make_spec(kind, {"configuration": configuration}), 1)
+    return StockNeed(Item(need.spec), Bundle((need,)) + work, reused=work)
+
+
+def cord_piece(cable: Item, work: Bundle) -> StockNeed:
+    """A cord of a length: bought unless stock has one long enough; made up either way."""
+    return StockNeed(cable, Bundle((Need(cable.spec, 1, cable.length_ft),)) + work, reused=work)
+
+
+def hash_text(bundle: Bundle) -> str:
+    """A short stable mark, so that outlets that cost differently are never mistaken for one another."""
+
+
+    return hashlib.sha1(repr(bundle).encode(), usedforsecurity=False).hexdigest()[:8]
+
+

@@ -1,0 +1,116 @@
+"""A shop and its catalog together, with the look-ups that circuits need."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, Decimal
+from functools import cached_property
+
+from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Spec, Work, make_spec
+from costplan.circuits.routes import RouteBook
+from costplan.circuits.size_types import CircuitSize, Rules
+from costplan.model.catalog import Catalog, Kind, Part, Recipe, Task
+from costplan.model.shop import Machine, Panel, Shop
+
+ENDS_PER_RUN = 2
+QUOTED_WORK = "quoted work"
+
+
+@dataclass(frozen=True)
+class Facts:
+    """Everything the user wrote, read once."""
+
+    shop: Shop
+    catalog: Catalog
+
+    @cached_property
+    def routes(self) -> RouteBook:
+        """Lengths of runs."""
+        return RouteBook(self.shop)
+
+    @cached_property
+    def kinds(self) -> Mapping[str, Kind]:
+        """Part kinds by name."""
+        return {kind.kind: kind for kind in self.catalog.kinds}
+
+    @cached_property
+    def tasks(self) -> Mapping[str, Task]:
+        """Tasks by id."""
+        return {task.id: task for task in self.catalog.tasks}
+
+    @cached_property
+    def parts(self) -> Mapping[str, Part]:
+        """Parts by id."""
+        return {part.id: part for part in self.catalog.parts}
+
+    @cached_property
+    def machines(self) -> Mapping[str, Machine]:
+        """Machines by name."""
+        return {machine.name: machine for machine in self.shop.machines}
+
+    @cached_property
+    def panels(self) -> Mapping[str, Panel]:
+        """Panels by name."""
+        return {panel.name: panel for panel in self.shop.panels}
+
+    @cached_property
+    def rules(self) -> Rules:
+        """The code facts that sizing asks for."""
+        code = self.shop.code
+        return Rules(code.edition, str(code.occupancy), code.ground_fault_place, code.drop_limit, code.ambient_c)
+
+    def recipe(self, name: str, machine: Machine) -> Recipe:
+        """The machine's recipe, else the shop's, else the catalog's. Raises KeyError when there is none."""
+        for book in (machine.recipes, self.shop.recipes, self.catalog.recipes):
+            if name in book:
+                return book[name]
+        raise KeyError(f'no recipe "{name}"')
+
+    def run_length_ft(self, recipe: Recipe, route_ft: Decimal) -> int:
+        """Whole feet of wiring for a route: route, extra and waste."""
+        return _up((route_ft + recipe.extra_ft) * (1 + recipe.waste))
+
+    def brew(self, recipe: Recipe, *, length_ft: int = 0, size: CircuitSize | None = None, trade_size: str = "") -> Bundle:
+        """Parts and work of a recipe for one run of `length_ft` whole feet.
+
+        Attributes that a kind asks for and the recipe leaves open follow the circuit's size.
+        """
+        if recipe.quote is not None:
+            quote = recipe.quote
+            hours = quote.hours_per_run + quote.hours_per_ft * length_ft
+            return Bundle(
+                work=(Work(QUOTED_WORK, Decimal(1), hours),) if hours else (),
+                charges=(Charge(QUOTED_WORK, quote.per_run_cents + quote.per_ft_cents * length_ft),),
+            )
+        times = {"run": Decimal(1), "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN)}
+        needs = []
+        for part in recipe.parts:
+            quantity = _up(part.quantity * times[part.per])
+            if quantity:
+                needs.append(self.counted(part.kind, quantity, dict(part.attributes), size, trade_size))
+        work = tuple(Work(task.task, task.quantity * times[task.per]) for task in recipe.tasks if times[task.per])
+        return Bundle(tuple(needs), work)
+
+    def counted(
+        self, kind: str, quantity: int, equal: dict[str, Attribute], size: CircuitSize | None, trade_size: str = ""
+    ) -> Need:
+        """A need for pieces of a kind that fits the circuit."""
+        asked = self.kinds[kind].attributes if kind in self.kinds else []
+        at_least: dict[str, Attribute] = {}
+        if size is not None:
+            if "rating_a" in asked and "rating_a" not in equal:
+                at_least["rating_a"] = size.breaker_a
+            if "poles" in asked and "poles" not in equal:
+                at_least["poles"] = size.poles
+        if trade_size and "trade_size" in asked and "trade_size" not in equal:
+            equal = {**equal, "trade_size": trade_size}
+        return Need(make_spec(kind, equal, at_least), quantity)
+
+    def conductors(self, spec: Spec, pieces: int, length_ft: int) -> Need:
+        """A need for wire, cable or cord, in unbroken pieces or by the foot as the kind is sold."""
+        if spec.kind in self.kinds and self.kinds[spec.kind].sold == "length":
+            return Need(spec, pieces * length_ft)
+        return Need(spec, pieces, length_ft)
+
+
+def _up(value: Decimal) -> int:
+    return int(value.to_integral_value(rounding=ROUND_CEILING))

@@ -1,0 +1,198 @@
+"""What a circuit asks for, before anything is chosen from the catalog.
+
+A `Spec` says what a part must be; a `Bundle` is parts, work and quoted money that go together;
+a `StockNeed` is a bundle that an item already in stock can spare.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from costplan.model.catalog import Part
+from costplan.standards.conductors import awg_rank
+
+Attribute = str | Decimal | bool | int
+
+
+def magnitude(attribute: str, value: Attribute) -> Decimal:
+    """A number to compare sizes by: wire sizes by thickness, everything else by value."""
+    return Decimal(awg_rank(str(value))) if attribute == "awg" else Decimal(str(value))
+
+
+def word(value: Attribute) -> str:
+    """An attribute as text that compares equal however it was written (`3`, `3.0`, true)."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int | Decimal):
+        return f"{Decimal(value).normalize():f}"
+    return value
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Spec:
+    """What a part must be: its kind, attributes it must equal, reach, or stay below."""
+
+    kind: str
+    equal: tuple[tuple[str, str], ...] = ()
+    at_least: tuple[tuple[str, Decimal], ...] = ()
+    at_most: tuple[tuple[str, Decimal], ...] = ()
+
+    def met_by(self, part: Part) -> bool:
+        """Whether the part meets or exceeds every demand."""
+        have = part.attributes
+        return (
+            part.kind == self.kind
+            and all(name in have and word(have[name]) == value for name, value in self.equal)
+            and all(name in have and magnitude(name, have[name]) >= low for name, low in self.at_least)
+            and all(name in have and magnitude(name, have[name]) <= high for name, high in self.at_most)
+        )
+
+    def covers(self, other: "Spec") -> bool:
+        """Whether every part that meets this spec also meets the other."""
+        low, high = dict(self.at_least), dict(self.at_most)
+        return (
+            self.kind == other.kind
+            and set(other.equal) <= set(self.equal)
+            and all(name in low and low[name] >= value for name, value in other.at_least)
+            and all(name in high and high[name] <= value for name, value in other.at_most)
+        )
+
+    def describe(self) -> str:
+        """The spec in words, for messages about missing offers."""
+        words = [self.kind, *(f"{name} {value}" for name, value in self.equal)]
+        words += [f"{name} at least {_show(name, value)}" for name, value in self.at_least]
+        words += [f"{name} at most {_show(name, value)}" for name, value in self.at_most]
+        return ", ".join(words)
+
+
+def _show(name: str, value: Decimal) -> str:
+    return awg_text(int(value)) if name == "awg" else word(value)
+
+
+def awg_text(rank: int) -> str:
+    """The wire size of a rank, `10` or `1/0`."""
+    sizes = ("24", "22", "20", "18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
+    return next((size for size in sizes if awg_rank(size) == rank), str(rank))
+
+
+def make_spec(
+    kind: str,
+    equal: dict[str, Attribute] | None = None,
+    at_least: dict[str, Attribute] | None = None,
+    at_most: dict[str, Attribute] | None = None,
+) -> Spec:
+    """A spec from plain attribute values."""
+    return Spec(
+        kind,
+        tuple(sorted((name, word(value)) for name, value in (equal or {}).items())),
+        tuple(sorted((name, magnitude(name, value)) for name, value in (at_least or {}).items())),
+        tuple(sorted((name, magnitude(name, value)) for name, value in (at_most or {}).items())),
+    )
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Need:
+    """A spec with how much of it.
+
+    `quantity` counts pieces, or feet where joints are allowed; `length_ft` is the length of each
+    unbroken piece, 0 for things that are counted or joined.
+    """
+
+    spec: Spec
+    quantity: int
+    length_ft: int = 0
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Work:
+    """A task and how much of it; a quote brings its own `hours` of one electrician."""
+
+    task: str
+    quantity: Decimal
+    hours: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Charge:
+    """Money quoted for a piece of work, parts included, in cents not yet rounded."""
+
+    what: str
+    amount_cents: Decimal
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Bundle:
+    """Parts, work and quoted money that go together."""
+
+    needs: tuple[Need, ...] = ()
+    work: tuple[Work, ...] = ()
+    charges: tuple[Charge, ...] = ()
+
+    def __add__(self, other: "Bundle") -> "Bundle":
+        return Bundle(self.needs + other.needs, self.work + other.work, self.charges + other.charges)
+
+    def __bool__(self) -> bool:
+        return bool(self.needs or self.work or self.charges)
+
+
+NOTHING = Bundle()
+
+
+def total(bundles: Iterable[Bundle]) -> Bundle:
+    """All of them together."""
+    result = NOTHING
+    for bundle in bundles:
+        result = result + bundle
+    return result
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Item:
+    """A thing that can be in stock: a cable of a length, a device, or an outlet where it stands."""
+
+    spec: Spec
+    length_ft: int = 0
+
+    def serves(self, other: "Item") -> bool:
+        """Whether this item can stand in where the other is asked for."""
+        return self.length_ft >= other.length_ft and self.spec.covers(other.spec)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class StockNeed:
+    """Something a circuit asks for that stock can provide.
+
+    `bought` is what it takes when nothing in stock serves, `reused` when something does,
+    and `taken_out` the work it causes in a later year if bought (the end of a lease).
+    `shared_by` names the machines that take turns and may share it.
+    """
+
+    item: Item
+    bought: Bundle
+    reused: Bundle = NOTHING
+    taken_out: tuple[tuple[int, Bundle], ...] = ()
+    shared_by: str | None = None
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Return:
+    """Something a change sets free; `unused` is what it takes when nothing ever uses it again."""
+
+    item: Item
+    unused: Bundle = NOTHING
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """The difference between a circuit as it is and as it must be.
+
+    `poles` is what the circuit takes in the panel named `panel` afterwards.
+    """
+
+    why: str
+    always: Bundle = NOTHING
+    stock_needs: tuple[StockNeed, ...] = ()
+    returns: tuple[Return, ...] = ()
+    panel: str | None = None
+    poles: int = 0
+    notes: tuple[str, ...] = field(default=())

@@ -1,0 +1,93 @@
+"""How long runs are: measured lengths where the user gave them, else from coordinates."""
+
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, Decimal
+
+from costplan.model.shop import Shop
+
+PANEL_HEIGHT_FT = Decimal(5)
+"""Where wiring leaves a panel above the floor; common practice, no source."""
+OUTLET_HEIGHT_FT = Decimal(4)
+"""Height of a machine's outlet above the floor; common practice, no source."""
+
+
+class NoRouteError(LookupError):
+    """No length can be told between two points; the message says what to write."""
+
+
+def whole_feet(length_ft: Decimal) -> int:
+    """Rounded up to the foot, since cable is asked for in whole feet."""
+    return int(length_ft.to_integral_value(rounding=ROUND_CEILING))
+
+
+@dataclass(frozen=True)
+class RouteBook:
+    """All lengths of a shop. `factor` stretches every run after a move to another building."""
+
+    shop: Shop
+
+    def fixed_ft(self, panel: str, place: str) -> Decimal:
+        """Feet of fixed wiring from a panel to an outlet at a place, ups and downs included.
+
+        Raises NoRouteError.
+        """
+        return self._measured(panel, place, "fixed")
+
+    def cord_ft(self, panel: str, place: str) -> Decimal:
+        """Feet of cord from an outlet beside a panel to a machine at a place. Raises NoRouteError."""
+        return self._measured(panel, place, "cord")
+
+    def ceiling_ft(self, panel: str, place: str) -> Decimal:
+        """Feet of fixed wiring from a panel to the ceiling above a place. Raises NoRouteError."""
+        return self._measured(panel, place, "ceiling")
+
+    def distance_ft(self, place: str, other: str) -> Decimal:
+        """Feet between two places over the floor. Raises NoRouteError."""
+        if place == other:
+            return Decimal(0)
+        for route in self.shop.routes:
+            if {route.start, route.end} == {place, other}:
+                length = route.cord_ft if route.cord_ft is not None else route.fixed_ft
+                if length is not None:
+                    return length
+        a, b = self._at(place), self._at(other)
+        if a is None or b is None:
+            raise NoRouteError(
+                f'no distance between "{place}" and "{other}": give both places coordinates (at: [x, y]) or a route'
+            )
+        return _straight(a, b)
+
+    def has_route(self, panel: str, place: str) -> bool:
+        """Whether a run from the panel to the place can be measured."""
+        try:
+            self.fixed_ft(panel, place)
+        except NoRouteError:
+            return False
+        return True
+
+    def _measured(self, panel: str, place: str, how: str) -> Decimal:
+        for route in self.shop.routes:
+            if (route.start, route.end) == (panel, place):
+                lengths = (route.cord_ft, route.fixed_ft) if how == "cord" else (route.fixed_ft, route.cord_ft)
+                known = next((length for length in lengths if length is not None), None)
+                if known is not None:
+                    return known
+        spot = next(found for found in self.shop.panels if found.name == panel).place
+        a, b = self._at(spot) if spot else None, self._at(place)
+        if a is None or b is None:
+            raise NoRouteError(
+                f'no route from panel "{panel}" to "{place}": write a route with its length, '
+                "or give the panel a place and both places coordinates"
+            )
+        ceiling = self.shop.building.ceiling_height_ft
+        rise = max(ceiling - PANEL_HEIGHT_FT, Decimal(0))
+        fall = Decimal(0) if how == "ceiling" else max(ceiling - OUTLET_HEIGHT_FT, Decimal(0))
+        across = _straight(a, b) if how == "cord" else abs(a[0] - b[0]) + abs(a[1] - b[1])
+        return across + rise + fall
+
+    def _at(self, place: str) -> tuple[Decimal, Decimal] | None:
+        return next((spot.at_ft for spot in self.shop.places if spot.name == place), None)
+
+
+def _straight(a: tuple[Decimal, Decimal], b: tuple[Decimal, Decimal]) -> Decimal:
+    return ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2).sqrt()

@@ -1,0 +1,61 @@
+"""Reading a text file of a user, with words instead of tracebacks for all that can be wrong with it."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from costplan.files.problems import At, Problem, nearest
+
+_LARGEST_BYTES = 64 * 1024 * 1024
+
+
+@dataclass(frozen=True, slots=True)
+class TextFile:
+    """The text of a file, None when it cannot be read; `had_mark` when a byte order mark was skipped."""
+
+    path: str
+    text: str | None
+    had_mark: bool
+    problems: tuple[Problem, ...]
+
+
+def read_text(path: Path) -> TextFile:
+    """Read UTF-8 text, with or without a byte order mark; never raises for what is in the file or on the disk."""
+    shown = str(path)
+
+    def fail(code: str, message: str, mend: str, line: int = 0, column: int = 0) -> TextFile:
+        return TextFile(shown, None, False, (Problem(code, At(shown, line, column), "", message, mend),))
+
+    try:
+        if path.is_dir():
+            return fail("file-is-folder", "is a folder, not a file", "name a file in it")
+        if not path.exists():
+            return fail("file-missing", "there is no such file", _neighbours(path))
+        if path.is_file() and path.stat().st_size > _LARGEST_BYTES:
+            return fail("file-too-large", "is larger than 64 MB", "is it the right file?")
+        content = path.read_bytes()
+    except (OSError, ValueError) as error:
+        reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
+        return fail("file-not-read", f"cannot be read: {reason}", "check its name and its permissions")
+    if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return fail("file-not-utf-8", "is saved as UTF-16", 'save it again as "UTF-8"')
+    had_mark = content.startswith(b"\xef\xbb\xbf")
+    if had_mark:
+        content = content[3:]
+    try:
+        text = content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        before = content[: error.start]
+        line = before.count(b"\n") + 1
+        column = len(before[before.rfind(b"\n") + 1 :].decode("utf-8", "replace")) + 1
+        odd = f"byte 0x{content[error.start]:02X}"
+        return fail("file-not-utf-8", f"is not UTF-8 text: {odd}", 'save it again as "UTF-8"', line, column)
+    return TextFile(shown, text, had_mark, ())
+
+
+def _neighbours(path: Path) -> str:
+    try:
+        names = sorted(entry.name for entry in path.parent.iterdir() if entry.is_file())[:500]
+    except OSError:
+        return f'there is no folder "{path.parent}" either'
+    guess = nearest(path.name, names)
+    return f'did you mean "{path.with_name(guess)}"?' if guess else "check its name"

@@ -1,0 +1,324 @@
+"""YAML with the line and column of every value, and none of YAML's surprises.
+
+Only plain decimal numbers, true, false and null are more than text: `no`, `on`, `6_20`, `010`, `12:30` and
+dates stay as typed. Anchors, aliases, merges and tags are refused, since a reader cannot see what they do.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from pathlib import Path
+from typing import NamedTuple
+
+import yaml
+
+from costplan.files.problems import At, Problem
+from costplan.files.text_reader import read_text
+
+Trail = tuple[str | int, ...]
+"""The way from the top of a file to a value: ("machines", 0, "volts")."""
+
+_LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_DEEPEST = 30
+_INTEGER = re.compile(r"-?(?:0|[1-9][0-9]{0,17})")
+_DECIMAL = re.compile(r"-?(?:0|[1-9][0-9]{0,17})\.[0-9]{1,18}")
+_WORDS = {"true": True, "True": True, "false": False, "False": False, "null": None, "~": None, "": None}
+_LINE_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
+_UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff]")
+
+
+class Place(NamedTuple):
+    """Where a value is written, its raw text, and where its key is; lines and columns count from 1."""
+
+    line: int
+    column: int
+    text: str
+    key_line: int
+    key_column: int
+    key_text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where everything in one file is written."""
+
+    path: str
+    by_trail: Mapping[Trail, Place] = field(default_factory=dict)
+    lines: tuple[str, ...] = ()
+    data: object = None
+
+    def nearest(self, trail: Trail) -> tuple[Trail, Place | None]:
+        """The place of `trail`, else of the nearest thing around it that is in the file."""
+        for end in range(len(trail), -1, -1):
+            if trail[:end] in self.by_trail:
+                return trail[:end], self.by_trail[trail[:end]]
+        return (), None
+
+    def problem(
+        self, code: str, trail: Trail, message: str, mend: str = "", *, key: bool = False, question: bool = False
+    ) -> Problem:
+        """A problem at `trail`, or at its key, with the line it is in."""
+        found, place = self.nearest(trail)
+        severity = "question" if question else "error"
+        crumbs = breadcrumb(self.data, trail)
+        if place is None:
+            return Problem(code, At(self.path), crumbs, message, mend, severity=severity)
+        key = key and found == trail
+        line, column, text = (
+            (place.key_line, place.key_column, place.key_text) if key else (place.line, place.column, place.text)
+        )
+        excerpt = self.lines[line - 1] if 0 < line <= len(self.lines) else ""
+        return Problem(code, At(self.path, line, column), crumbs, message, mend, excerpt, max(1, len(text)), severity)
+
+
+@dataclass(frozen=True, slots=True)
+class YamlFile:
+    """A YAML file, read: `data` is None when it cannot be used at all."""
+
+    data: dict[str, object] | None
+    places: Places
+    problems: tuple[Problem, ...]
+
+
+def read_yaml(path: Path) -> YamlFile:
+    """Read a YAML file whose top is a mapping; everything wrong with it comes back as problems."""
+    file = read_text(path)
+    if file.text is None:
+        return YamlFile(None, Places(file.path), file.problems)
+    return parse_yaml(file.text, file.path)
+
+
+def parse_yaml(text: str, path: str) -> YamlFile:
+    """Read YAML text as `read_yaml` does; `path` is what messages call it."""
+    lines = tuple(_LINE_BREAK.split(text))
+    places = Places(path, {}, lines)
+    if not text.strip():
+        return YamlFile(None, places, (Problem("file-empty", At(path), "", "is empty", _start_with(path)),))
+    odd = _UNPRINTABLE.search(text)
+    if odd:
+        at, excerpt = _at_index(path, text, odd.start())
+        message = f"holds an invisible control character (0x{ord(odd[0]):02X})"
+        problem = Problem("file-odd-character", at, "", message, "delete it, or save the file again as text", excerpt)
+        return YamlFile(None, places, (problem,))
+    builder = _Builder(path, lines, text)
+    try:
+        data = builder.document(yaml.parse(text, Loader=_LOADER))
+    except yaml.MarkedYAMLError as error:
+        return YamlFile(None, places, (*builder.problems, _syntax_problem(error, path, lines)))
+    except yaml.YAMLError as error:
+        message = f"is not YAML: {str(error).splitlines()[0]}"
+        return YamlFile(None, places, (*builder.problems, Problem("yaml-syntax", At(path), "", message)))
+    except _TooDeepError:
+        return YamlFile(None, places, tuple(builder.problems))
+    places = Places(path, builder.by_trail, lines, data)
+    if not isinstance(data, dict):
+        found = "is empty but for comments" if data is None else "is not a list of words with a colon after each"
+        problem = Problem("file-not-a-mapping", At(path, 0 if data is None else 1), "", found, _start_with(path))
+        return YamlFile(None, places, (*builder.problems, problem))
+    return YamlFile(data, places, tuple(builder.problems))
+
+
+def place_of(places: Places, trail: Trail) -> str:
+    """Where `trail` is written, as reports show it: `garage.yaml:45`; the file's name alone when unknown."""
+    _, place = places.nearest(trail)
+    name = Path(places.path).name
+    if place is None:
+        return name
+    return f"{name}:{place.key_line}"
+
+
+def breadcrumb(data: object, trail: Trail) -> str:
+    """`machines › table saw › volts`: list entries are called by their name, else by their number."""
+    words = []
+    for step in trail:
+        if isinstance(step, int):
+            data = data[step] if isinstance(data, list) and step < len(data) else None
+            words.append(_label(data) or f"#{step + 1}")
+        else:
+            data = data.get(step) if isinstance(data, dict) else None
+            words.append(step if len(step) <= 40 else f"{step[:37]}...")
+    return " › ".join(words)
+
+
+def _label(entry: object) -> str:
+    if not isinstance(entry, dict):
+        return ""
+    for word in ("name", "id", "kind", "task"):
+        said = entry.get(word)
+        if isinstance(said, str | int | Decimal) and not isinstance(said, bool) and 0 < len(str(said)) <= 60:
+            return str(said)
+    return ""
+
+
+class _TooDeepError(Exception):
+    """Nested deeper than anybody means."""
+
+
+class _Builder:
+    """Turns YAML events into data, noting places and problems on the way."""
+
+    def __init__(self, path: str, lines: tuple[str, ...], text: str) -> None:
+        self.path = path
+        self.lines = lines
+        self.text = text
+        self.by_trail: dict[Trail, Place] = {}
+        self.problems: list[Problem] = []
+
+    def document(self, events: Iterator[yaml.Event]) -> object:
+        data: object = None
+        documents = 0
+        for event in events:
+            if isinstance(event, yaml.DocumentStartEvent):
+                documents += 1
+                if documents > 1:
+                    self._complain(event, "yaml-two-documents", "a second document starts here", "delete the ---")
+                    return data
+            elif isinstance(event, yaml.NodeEvent):
+                data = self._value(event, events, (), None)
+        return data
+
+    def _value(self, event: yaml.Event, events: Iterator[yaml.Event], trail: Trail, key: yaml.Event | None) -> object:
+        if len(trail) > _DEEPEST:
+            self._complain(event, "yaml-too-deep", f"is nested more than {_DEEPEST} deep", "check brackets and dashes")
+            raise _TooDeepError
+        self._note_place(event, trail, key)
+        self._refuse_marks(event)
+        if isinstance(event, yaml.ScalarEvent):
+            return _resolved(event)
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self._sequence(events, trail)
+        if isinstance(event, yaml.MappingStartEvent):
+            return self._mapping(events, trail)
+        return None
+
+    def _sequence(self, events: Iterator[yaml.Event], trail: Trail) -> list[object]:
+        entries: list[object] = []
+        for event in events:
+            if isinstance(event, yaml.SequenceEndEvent):
+                break
+            entries.append(self._value(event, events, (*trail, len(entries)), None))
+        return entries
+
+    def _mapping(self, events: Iterator[yaml.Event], trail: Trail) -> dict[str, object]:
+        entries: dict[str, object] = {}
+        for key in events:
+            if isinstance(key, yaml.MappingEndEvent):
+                break
+            word = self._key(key, events, trail, len(entries))
+            value = next(events)
+            if word in entries:
+                first = self.by_trail[(*trail, word)].key_line
+                crumbs = breadcrumb({}, (*trail, word))
+                message = f"is written twice, in line {first} and here"
+                self._complain(key, "yaml-repeated-word", message, "keep one of them", crumbs)
+                self._skip(value, events, (*trail, word))
+                continue
+            entries[word] = self._value(value, events, (*trail, word), key)
+        return entries
+
+    def _key(self, key: yaml.Event, events: Iterator[yaml.Event], trail: Trail, count: int) -> str:
+        if isinstance(key, yaml.ScalarEvent):
+            self._refuse_marks(key)
+            if key.value == "<<" and not key.style:
+                mend = "write the words out in each place"
+                self._complain(key, "yaml-merge", 'is a merge ("<<"), which is not read', mend)
+            return str(key.value)
+        self._complain(key, "yaml-odd-word", "a list or mapping stands where a word with a colon should be", "")
+        self._skip(key, events, (*trail, f"?{count}"))
+        return f"?{count}"
+
+    def _skip(self, event: yaml.Event, events: Iterator[yaml.Event], trail: Trail) -> None:
+        kept = dict(self.by_trail)
+        self._value(event, events, trail, None)
+        self.by_trail = kept
+
+    def _refuse_marks(self, event: yaml.Event) -> None:
+        if isinstance(event, yaml.AliasEvent):
+            message = f"is an alias (*{event.anchor}), which is not read"
+            self._complain(event, "yaml-alias", message, "write it out; a value with a star needs quotes")
+            return
+        tag = getattr(event, "tag", None)
+        if tag and tag != "!":
+            self._complain(event, "yaml-tag", f"has a tag ({tag}), which is not read", "put quotes around it")
+
+    def _note_place(self, event: yaml.Event, trail: Trail, key: yaml.Event | None) -> None:
+        start = event.start_mark
+        end = event.end_mark if isinstance(event, yaml.ScalarEvent) else start
+        text = self.text[start.index : end.index].split("\n")[0].rstrip() if start.line == end.line else ""
+        if start.line != end.line and start.line < len(self.lines):
+            text = self.lines[start.line][start.column :]
+        mark = key.start_mark if key else start
+        key_text = str(key.value) if isinstance(key, yaml.ScalarEvent) else text
+        self.by_trail[trail] = Place(
+            start.line + 1, start.column + 1, text, mark.line + 1, mark.column + 1, key_text
+        )
+
+    def _complain(self, event: yaml.Event, code: str, message: str, mend: str, crumbs: str = "") -> None:
+        line, column = event.start_mark.line + 1, event.start_mark.column + 1
+        excerpt = self.lines[line - 1] if line <= len(self.lines) else ""
+        width = len(str(event.value)) if isinstance(event, yaml.ScalarEvent) else 1
+        self.problems.append(Problem(code, At(self.path, line, column), crumbs, message, mend, excerpt, max(1, width)))
+
+
+def _resolved(event: yaml.ScalarEvent) -> object:
+    text = str(event.value)
+    if event.style:
+        return text
+    if text in _WORDS:
+        return _WORDS[text]
+    if _INTEGER.fullmatch(text):
+        return int(text)
+    if _DECIMAL.fullmatch(text):
+        return Decimal(text)
+    return text
+
+
+def _start_with(path: str) -> str:
+    first_words = {
+        "parts.yaml": "parts:",
+        "kinds.yaml": "kinds:",
+        "suppliers.yaml": "suppliers:",
+        "labor.yaml": "tasks: and crews:",
+        "recipes.yaml": "recipes:",
+    }
+    return f"begin with {first_words.get(Path(path).name, 'shop: and the name of the shop')}"
+
+
+def _at_index(path: str, text: str, index: int) -> tuple[At, str]:
+    before = _LINE_BREAK.split(text[:index])
+    line = len(before)
+    return At(path, line, len(before[-1]) + 1), _LINE_BREAK.split(text)[line - 1]
+
+
+_SYNTAX_WORDS = (
+    ("mapping values are not allowed", "has a second colon in one line", "put quotes around a text that holds a colon"),
+    ("could not find expected ':'", "has a line without a colon", 'write "word: value" in each line'),
+    ("did not find expected key", "has a line that is indented differently from its neighbours", "line it up with them"),
+    ("did not find expected '-'", "has a line that is neither a list entry nor part of one", "indent it, or begin with -"),
+    ("did not find expected ',' or", "has a bracket that is not closed, or lacks a comma", "check brackets and commas"),
+    ("unexpected end of stream", "has a quote that is never closed", "close the quote"),
+    ("cannot start any token", "begins a value with a sign that YAML keeps for itself", "put quotes around the value"),
+    ("undefined alias", "uses an alias (*) for nothing", "put quotes around a value that begins with a star"),
+    ("block sequence entries are not allowed", "has a dash where no list can begin", "begin the list in a new line"),
+    ("did not find expected node content", "lacks a value where one must be", "write the value"),
+)
+
+
+def _syntax_problem(error: yaml.MarkedYAMLError, path: str, lines: tuple[str, ...]) -> Problem:
+    mark = error.problem_mark or error.context_mark
+    line = min(mark.line + 1, len(lines)) if mark else 0
+    column = mark.column + 1 if mark and mark.line < len(lines) else 1
+    for number, written in enumerate(lines[:line], start=1):
+        if "\t" in written[: len(written) - len(written.lstrip())]:
+            message = "is indented with a tab, which YAML does not allow"
+            tab = At(path, number, written.index("\t") + 1)
+            return Problem("yaml-tab", tab, "", message, "indent with spaces", written)
+    told = " ".join(part for part in (error.context, error.problem) if part)
+    for sign, message, mend in _SYNTAX_WORDS:
+        if sign in told:
+            break
+    else:
+        message, mend = f"is not YAML: {told}", "look at this line and the one above"
+    excerpt = lines[line - 1] if line else ""
+    return Problem("yaml-syntax", At(path, line, column), "", message, mend, excerpt)

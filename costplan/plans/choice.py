@@ -1,0 +1,402 @@
+"""The choice as one integer program: ways, stock, visits, and today's purchase.
+
+Every cost coefficient is the rounded present value of the very line that is printed, so the program's
+objective is the printed total to the cent.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
+from costplan.circuits.ways import Way
+from costplan.plans.lines import Line, LineKind, Pocket
+from costplan.plans.options import Option, Survey
+from costplan.plans.plan import Bought, Packs, Plan, Reused, SharedOutlet
+from costplan.plans.pricing import TODAY, Pricer, When
+from costplan.plans.program import Program
+from costplan.plans.purchase import PurchaseRows
+from costplan.plans.solver import Answer
+
+Terms = dict[int, int]
+
+
+@dataclass
+class _Flow:
+    """A stock need or a return of one scenario and year, with the option variables that cause it."""
+
+    when: When
+    terms: Terms = field(default_factory=dict)
+    most: dict[str, int] = field(default_factory=dict)
+
+    def add(self, variable: int, machine: str, count: int) -> None:
+        self.terms[variable] = self.terms.get(variable, 0) + count
+        self.most[machine] = max(self.most.get(machine, 0), self.terms[variable])
+
+    @property
+    def high(self) -> int:
+        return sum(self.most.values())
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A built program and how to read a plan out of an answer."""
+
+    program: Program
+    pricer: Pricer
+    ways: Mapping[str, Mapping[Way, int]]
+    reuse: Mapping[int, tuple[str, int, Item, int, Item]]
+    shared: Mapping[int, tuple[str, Item, tuple[int, ...]]]
+    purchase: PurchaseRows
+    outlay: Mapping[int, int]
+
+    def plan(self, answer: Answer) -> Plan:
+        """The plan an answer stands for."""
+        values = answer.values
+        chosen = {name: next(way for way, i in ways.items() if values[i]) for name, ways in self.ways.items()}
+        reused = tuple(Reused(*key, values[i]) for i, key in self.reuse.items() if values[i])
+        shared = tuple(
+            SharedOutlet(group, item)
+            for i, (group, item, members) in self.shared.items()
+            if sum(values[m] for m in members) > 1 and values[i]
+        )
+        return Plan(
+            chosen, self.pricer.hiring, self.purchase.bought(values), self.purchase.packs(values), reused, shared
+        )
+
+    def exclude(self, plan: Plan) -> None:
+        """Rule out every plan a person would call the same."""
+        same: Terms = {}
+        for machine, ways in self.ways.items():
+            for way, index in ways.items():
+                if way.signature == plan.ways[machine].signature:
+                    same[index] = 1
+        self.program.row("another plan", same, high=len(self.ways) - 1)
+
+
+def build_choice(facts: Facts, pricer: Pricer, survey: Survey, options: Mapping[str, Iterable[Option]]) -> Choice:
+    """The program over these options, with today's purchase inside."""
+    return _Builder(facts, pricer, survey).build(options)
+
+
+class _Builder:
+    def __init__(self, facts: Facts, pricer: Pricer, survey: Survey) -> None:
+        self.facts, self.pricer, self.survey = facts, pricer, survey
+        self.program = Program()
+        self.ways: dict[str, dict[Way, int]] = {}
+        self.demand: dict[Need, Terms] = defaultdict(dict)
+        self.machine_of: dict[int, str] = {}
+        self.pipes: dict[tuple[When, Return], list[int]] = defaultdict(list)
+        self.outlay: Terms = defaultdict(int)
+        self.hired_today: Terms = defaultdict(int)
+        self.visits: dict[When, dict[str, dict[int, int]]] = defaultdict(lambda: {"work": {}, "permit": {}})
+        self.needs: dict[tuple[When, StockNeed], _Flow] = {}
+        self.returns: dict[tuple[When, Return], _Flow] = {}
+        self.reuse: dict[int, tuple[str, int, Item, int, Item]] = {}
+        self.shared: dict[int, tuple[str, Item, tuple[int, ...]]] = {}
+        self.spaces: dict[tuple[str, str, int], Terms] = defaultdict(dict)
+
+    def build(self, options: Mapping[str, Iterable[Option]]) -> Choice:
+        for machine, open_options in options.items():
+            self.ways[machine] = {}
+            for option in open_options:
+                self._option(machine, option)
+            self.program.row(f"one way for {machine}", dict.fromkeys(self.ways[machine].values(), 1), 1, 1)
+        shared_outlets = self._shared_outlets(options)
+        self._stock(shared_outlets)
+        self._panel_spaces()
+        self._visits()
+        purchase = PurchaseRows(self.program, self.pricer.market, self.facts, self.demand, self._demand_high())
+        for index, cents in purchase.outlay.items():
+            self.outlay[index] += cents
+        self._cap()
+        return Choice(self.program, self.pricer, self.ways, self.reuse, self.shared, purchase, dict(self.outlay))
+
+    # ways -----------------------------------------------------------------------------------------
+
+    def _option(self, machine: str, option: Option) -> None:
+        index = self.program.variable(f"{machine} by {option.way.describe()}")
+        self.ways[machine][option.way] = index
+        self.machine_of[index] = machine
+        today = option.today
+        if today is not None:
+            self._apply(today.always, TODAY, {index: 1}, machine)
+            self._flows(TODAY, today.stock_needs, (), index, machine)
+        for scenario in self.survey.scenarios:
+            for dated in option.later(scenario.name):
+                when = When(dated.year, scenario.name, scenario.weight)
+                self._apply(dated.change.always, when, {index: 1}, machine)
+                self._flows(when, dated.change.stock_needs, dated.change.returns, index, machine)
+        self._spaces_of(option, index)
+
+    def _flows(
+        self, when: When, needs: Iterable[StockNeed], returns: Iterable[Return], index: int, machine: str
+    ) -> None:
+        for need, count in Counter(needs).items():
+            self.needs.setdefault((when, need), _Flow(when)).add(index, machine, count)
+        for back, count in Counter(returns).items():
+            self.returns.setdefault((when, back), _Flow(when)).add(index, machine, count)
+
+    def _apply(self, bundle: Bundle, when: When, terms: Terms, why: str) -> None:
+        """Charge a bundle to an integer expression of variables."""
+        if not bundle:
+            return
+        today = when.year == 0
+        if today:
+            for need in bundle.needs:
+                self._demand(need, terms)
+            lines = self.pricer.effort(bundle, when, why, "")
+        else:
+            lines = self.pricer.later(bundle, when, why, "")
+        worth = sum(line.present_value_cents for line in lines)
+        cash = sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
+        for index, count in terms.items():
+            self.program.add_cost(index, worth * count)
+            if today:
+                self.outlay[index] += cash * count
+                self.hired_today[index] += self._hired_labor(lines) * count
+        self._visit(bundle, when, terms)
+
+    def _hired_labor(self, lines: Iterable[Line]) -> int:
+        return sum(line.amount_cents for line in lines if line.kind is LineKind.LABOR and line.pocket is Pocket.CASH)
+
+    def _demand(self, need: Need, terms: Terms) -> None:
+        row = self.demand[Need(need.spec, 1, need.length_ft)]
+        for index, count in terms.items():
+            row[index] = row.get(index, 0) + count * need.quantity
+
+    def _demand_high(self) -> dict[Need, int]:
+        """The most that can be asked of each need, one way a machine."""
+        high = {}
+        for need, terms in self.demand.items():
+            by_machine: dict[str, int] = defaultdict(int)
+            for index, count in terms.items():
+                machine = self.machine_of.get(index)
+                if machine is None:
+                    by_machine[f"variable {index}"] = count * self.program.variables[index].high
+                else:
+                    by_machine[machine] = max(by_machine[machine], count)
+            high[need] = sum(by_machine.values())
+        return high
+
+    # visits ---------------------------------------------------------------------------------------
+
+    def _visit(self, bundle: Bundle, when: When, terms: Terms) -> None:
+        today = when.year == 0
+        for what, called in (
+            ("work", self.pricer.hired(bundle, today=today)),
+            ("permit", self.pricer.needs_permit(bundle, today=today)),
+        ):
+            if called:
+                for index in terms:
+                    self.visits[when][what][index] = self.program.variables[index].high
+
+    def _visits(self) -> None:
+        for when, causes in self.visits.items():
+            mark = f"year {when.year} {when.scenario}".strip()
+            visit = self._flag(f"visit {mark}", causes["work"], self.pricer.visit(when, permit=False), when)
+            self._flag(f"permit {mark}", causes["permit"], self.pricer.permit(when), when)
+            if when.year == 0 and visit is not None:
+                self._minimum(visit)
+        bid = self.pricer.hiring.bid
+        if bid is not None:
+            cents = sum(line.amount_cents for line in bid_lines(self.pricer))
+            index = self.program.variable("fixed bid", 1, cents, low=1)
+            self.outlay[index] += cents
+
+    def _flag(self, name: str, causes: Mapping[int, int], lines: list[Line], when: When) -> int | None:
+        worth = sum(line.present_value_cents for line in lines)
+        if not causes or (worth == 0 and when.year > 0):
+            return None
+        index = self.program.variable(name, 1, worth)
+        for cause, high in causes.items():
+            self.program.row(f"{name} for {self.program.variables[cause].name}", {index: high, cause: -1}, low=0)
+        if when.year == 0:
+            self.outlay[index] += sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
+            self.hired_today[index] += self._hired_labor(lines)
+        return index
+
+    def _minimum(self, visit: int) -> None:
+        least = int(self.pricer.hiring.crew.minimum_cents)
+        if not least:
+            return
+        short = self.program.variable("short of the minimum", least, 1)
+        self.outlay[short] += 1
+        terms = dict(self.hired_today)
+        terms[short] = 1
+        terms[visit] = terms.get(visit, 0) - least
+        self.program.row("minimum charge", terms, low=0)
+
+    # stock ----------------------------------------------------------------------------------------
+
+    def _shared_outlets(self, options: Mapping[str, Iterable[Option]]) -> dict[tuple[str, StockNeed], list[int]]:
+        members: dict[tuple[str, StockNeed], list[int]] = defaultdict(list)
+        for machine, open_options in options.items():
+            for option in open_options:
+                for need in option.shared:
+                    assert need.shared_by is not None
+                    members[need.shared_by, need].append(self.ways[machine][option.way])
+        groups = {}
+        for (group, need), indices in members.items():
+            if len({self.machine_of[index] for index in indices}) > 1:
+                groups[group, need] = indices
+        return groups
+
+    def _stock(self, shared_outlets: Mapping[tuple[str, StockNeed], list[int]]) -> None:
+        """Needs met from stock where that is possible, else bought; what nobody uses is made safe."""
+        installed = self._installed()
+        for (when, need), flow in self.needs.items():
+            sources = self._sources(when, need, installed)
+            saved = self._saved_by_sharing(when, need, shared_outlets)
+            if not sources and saved is None:
+                self._buy(need, when, flow.terms, "")
+                continue
+            bought = self.program.variable(f"bought year {when.year} {when.scenario}: {_say(need.item)}", flow.high)
+            balance = {bought: 1, **{index: -count for index, count in flow.terms.items()}}
+            if saved is not None:
+                balance[saved] = 1
+            for source in sources:
+                pipe = self._pipe(source, when, need, flow)
+                balance[pipe] = 1
+                self._apply(need.reused, when, {pipe: 1}, "")
+            self.program.row(f"balance {self.program.variables[bought].name}", balance, 0, 0)
+            self._buy(need, when, {bought: 1}, "")
+        self._left_over()
+
+    def _buy(self, need: StockNeed, when: When, terms: Terms, why: str) -> None:
+        self._apply(need.bought, when, terms, why)
+        for year, bundle in need.taken_out:
+            for then in self._whens(when, year):
+                self._apply(bundle, then, terms, why)
+
+    def _whens(self, when: When, year: int) -> list[When]:
+        if when.scenario:
+            return [When(year, when.scenario, when.weight)]
+        return [When(year, scenario.name, scenario.weight) for scenario in self.survey.scenarios]
+
+    def _installed(self) -> list[tuple[Item, int]]:
+        counted = Counter(
+            (spot.place, spot.panel, str(spot.method), spot.configuration) for spot in self.facts.shop.installed
+        )
+        result = []
+        for key, count in sorted(counted.items()):
+            for (when, need), _ in self.needs.items():
+                equal = dict(need.item.spec.equal)
+                if when.year == 0 and need.item.spec.kind == "outlet":
+                    here = (equal["place"], equal["panel"], equal["run"], equal["end"])
+                    if here == key or (here[0] == f"beside {key[1]}" and here[1:] == key[1:]):
+                        result.append((need.item, count))
+        return result
+
+    def _sources(
+        self, when: When, need: StockNeed, installed: list[tuple[Item, int]]
+    ) -> list[tuple[When, Return] | tuple[Item, int]]:
+        if when.year == 0:
+            return [entry for entry in installed if entry[0] == need.item]
+        return [
+            (then, back)
+            for (then, back), _ in self.returns.items()
+            if then.scenario == when.scenario and then.year <= when.year and back.item.serves(need.item)
+        ]
+
+    def _pipe(self, source: tuple, when: When, need: StockNeed, flow: _Flow) -> int:  # type: ignore[type-arg]
+        if when.year == 0:
+            item, count = source
+            index = self.program.variable(f"installed used: {_say(item)}", min(count, flow.high))
+            self.reuse[index] = ("", 0, item, 0, need.item)
+            return index
+        then, back = source
+        high = min(flow.high, self.returns[then, back].high)
+        name = f"stock {then.year} to {when.year} {when.scenario}: {_say(back.item)} for {_say(need.item)}"
+        index = self.program.variable(name, high)
+        self.reuse[index] = (when.scenario, then.year, back.item, when.year, need.item)
+        self.pipes[then, back].append(index)
+        return index
+
+    def _saved_by_sharing(
+        self, when: When, need: StockNeed, shared_outlets: Mapping[tuple[str, StockNeed], list[int]]
+    ) -> int | None:
+        if when.year != 0 or need.shared_by is None:
+            return None
+        indices = shared_outlets.get((need.shared_by, need))
+        if indices is None:
+            return None
+        machines = {self.machine_of[index] for index in indices}
+        used = self.program.variable(f"outlet used by {need.shared_by}: {_say(need.item)}")
+        saved = self.program.variable(f"outlets saved by {need.shared_by}: {_say(need.item)}", len(machines) - 1)
+        for index in indices:
+            self.program.row(f"{self.program.variables[used].name}: {index}", {used: 1, index: -1}, low=0)
+        spared = {index: 1 for index in indices} | {used: -1, saved: -1}
+        self.program.row(f"sharing {_say(need.item)}", spared, 0, 0)
+        self.shared[saved] = (need.shared_by, need.item, tuple(indices))
+        return saved
+
+    def _left_over(self) -> None:
+        for (when, back), flow in self.returns.items():
+            pipes = self.pipes.get((when, back), [])
+            if not pipes:
+                self._apply(back.unused, when, flow.terms, "")
+                continue
+            free = dict(flow.terms)
+            if not back.unused:
+                self.program.row(f"stock of {_say(back.item)}", free | dict.fromkeys(pipes, -1), low=0)
+                continue
+            unused = self.program.variable(f"unused year {when.year} {when.scenario}: {_say(back.item)}", flow.high)
+            self.program.row(f"stock of {_say(back.item)}", free | dict.fromkeys(pipes, -1) | {unused: -1}, 0, 0)
+            self._apply(back.unused, when, {unused: 1}, "")
+
+    # limits ---------------------------------------------------------------------------------------
+
+    def _spaces_of(self, option: Option, index: int) -> None:
+        for scenario, dated in option.courses.items():
+            now: tuple[str, int] | None = None
+            at = {entry.year: entry.change for entry in dated}
+            for year in range(self.facts.shop.years + 1):
+                change = at.get(year)
+                if change is not None and change.panel is not None:
+                    now = (change.panel, change.poles)
+                elif change is not None and change.returns and not change.always and not change.stock_needs:
+                    now = None
+                if now is not None:
+                    self.spaces[now[0], scenario, year][index] = now[1]
+
+    def _panel_spaces(self) -> None:
+        free = {panel.name: panel.spaces_free for panel in self.facts.shop.panels}
+        moves = [event.year for scenario in self.survey.scenarios for event in scenario.events if event.shop_moves]
+        last = min(moves, default=self.facts.shop.years + 1)
+        seen: set[tuple[str, tuple[tuple[int, int], ...]]] = set()
+        saved = {
+            index: (group, item) for index, (group, item, _) in self.shared.items() if item.spec.kind == "breaker"
+        }
+        for (panel, scenario, year), terms in sorted(self.spaces.items()):
+            key = (panel, tuple(sorted(terms.items())))
+            if year >= last or key in seen:
+                continue
+            seen.add(key)
+            row = dict(terms)
+            for index, (_, item) in saved.items():
+                members = [m for m in self.shared[index][2] if m in row]
+                if members:
+                    row[index] = -int(dict(item.spec.equal)["poles"])
+            self.program.row(f"spaces in {panel}, {scenario}, year {year}", row, high=free[panel])
+
+    def _cap(self) -> None:
+        cap = self.facts.shop.money.outlay_cap_cents
+        if cap is not None:
+            self.program.row("cap on today's outlay", dict(self.outlay), high=int(cap))
+
+
+def bid_lines(pricer: Pricer) -> list[Line]:
+    """The fixed bid, when one is taken."""
+    bid = pricer.hiring.bid
+    if bid is None:
+        return []
+    return [pricer.line(TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, f"shop file bids: {bid.name}")]
+
+
+def _say(item: Item) -> str:
+    words = f"{item.spec.kind} " + " ".join(value for name, value in item.spec.equal if name != "bundle")
+    sizes = " ".join(f"{name}>={value}" for name, value in item.spec.at_least)
+    return f"{words} {sizes} {item.length_ft or ''}".strip()
+

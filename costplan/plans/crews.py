@@ -1,0 +1,96 @@
+"""Who does the work: the owner, and one way of hiring the rest."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from costplan.circuits.facts import QUOTED_WORK, Facts
+from costplan.circuits.needs import Work
+from costplan.model.catalog import Crew, FixedBid, Role
+
+
+@dataclass(frozen=True, slots=True)
+class Hiring:
+    """One hourly electrician crew, perhaps with a fixed bid for named tasks today."""
+
+    crew: Crew
+    bid: FixedBid | None = None
+
+    @property
+    def name(self) -> str:
+        """The name shown."""
+        return f"{self.bid.name}, else {self.crew.name}" if self.bid else self.crew.name
+
+
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """A piece of work with who does it: expected hours of that crew, their spread, and exact cost in cents."""
+
+    crew: Crew
+    hours: Decimal
+    spread: Decimal
+    cost_cents: Decimal
+    permit: bool
+    stops_hours: Decimal
+    name: str
+    covered: bool
+
+
+def crews_of(facts: Facts) -> list[Crew]:
+    """All crews; the shop's replace the catalog's of the same name."""
+    crews = {crew.name: crew for crew in facts.catalog.crews} | {crew.name: crew for crew in facts.shop.crews}
+    return list(crews.values())
+
+
+def hirings(facts: Facts) -> list[Hiring]:
+    """Every way of hiring that is open, those never better than another left out."""
+    electricians = [crew for crew in crews_of(facts) if crew.role is Role.ELECTRICIAN]
+    kept = [c for c in electricians if not any(_never_better(c, other) for other in electricians if other is not c)]
+    hourly = [Hiring(crew) for crew in sorted(kept, key=lambda crew: crew.name)]
+    by_name = {crew.name: crew for crew in electricians}
+    return hourly + [Hiring(by_name[bid.rest_by], bid) for bid in facts.shop.bids if bid.rest_by in by_name]
+
+
+def _never_better(crew: Crew, other: Crew) -> bool:
+    mine, its = _figures(crew), _figures(other)
+    return all(a >= b for a, b in zip(mine, its, strict=True)) and (mine != its or crew.name > other.name)
+
+
+def _figures(crew: Crew) -> tuple[Decimal, ...]:
+    hour = crew.rate_cents / crew.pace
+    return hour, crew.call_out_cents, crew.minimum_cents, crew.set_up_hours * hour, crew.permit_cents
+
+
+def owner_of(facts: Facts) -> Crew:
+    """The owner's crew; one whose time is worth nothing when none is listed."""
+    owners = [crew for crew in crews_of(facts) if crew.role is Role.OWNER]
+    return owners[0] if owners else Crew.model_validate({"name": "owner", "role": "owner", "rate": 0})
+
+
+def expected_hours(hours: tuple[Decimal, Decimal, Decimal]) -> Decimal:
+    """(low + 4 likely + high) / 6. Source: the classic three-point (PERT) mean."""
+    low, likely, high = hours
+    return (low + 4 * likely + high) / 6
+
+
+def hours_spread(hours: tuple[Decimal, Decimal, Decimal]) -> Decimal:
+    """(high - low) / 6, one standard deviation. Source: the classic three-point (PERT) estimate."""
+    return (hours[2] - hours[0]) / 6
+
+
+def do(facts: Facts, hiring: Hiring, work: Work, *, today: bool) -> Doing:
+    """Who does a piece of work and what it takes."""
+    if work.task == QUOTED_WORK:
+        hours = (work.hours or Decimal(0)) / hiring.crew.pace
+        cost = hours * hiring.crew.rate_cents
+        return Doing(hiring.crew, hours, Decimal(0), cost, False, Decimal(0), QUOTED_WORK, False)
+    task = facts.tasks[work.task]
+    chosen = facts.shop.owner_does
+    owner_may = Role.OWNER in task.who
+    by_owner = owner_may and (chosen is None or task.id in chosen or Role.ELECTRICIAN not in task.who)
+    crew = owner_of(facts) if by_owner else hiring.crew
+    pace = Decimal(1) if task.who == [Role.OWNER] else crew.pace
+    hours = expected_hours(task.hours) * work.quantity / pace
+    spread = hours_spread(task.hours) * work.quantity / pace
+    covered = today and not by_owner and hiring.bid is not None and task.id in hiring.bid.covers
+    cost = Decimal(0) if covered else hours * crew.rate_cents
+    return Doing(crew, hours, spread, cost, task.permit, task.stops_shop_hours, task.name, covered)

@@ -1,0 +1,141 @@
+"""The ways each machine could be powered, walked through every scenario, with why some are out."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from costplan.circuits.circuit import Builder
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Change, Need, StockNeed
+from costplan.circuits.routes import NoRouteError
+from costplan.circuits.size_types import CannotSizeError
+from costplan.circuits.ways import Way, all_ways, load_of, refusal
+from costplan.model.shop import Machine, Scenario
+from costplan.plans.pricing import Pricer
+from costplan.years.calendar import Life, lives, scenarios_of
+from costplan.years.course import Dated, course
+
+
+@dataclass(frozen=True)
+class Option:
+    """One way for one machine: what it does in every scenario, and why it may be out.
+
+    `refused` is a rule against it, `missing` a price nobody gives; both None means it takes part.
+    """
+
+    machine: str
+    way: Way
+    courses: Mapping[str, tuple[Dated, ...]]
+    shared: tuple[StockNeed, ...] = ()
+    refused: str | None = None
+    missing: str | None = None
+
+    @property
+    def open(self) -> bool:
+        """Whether it takes part in the choice."""
+        return self.refused is None and self.missing is None
+
+    @property
+    def today(self) -> Change | None:
+        """What it takes today; None for a machine that comes later."""
+        for dated in next(iter(self.courses.values())):
+            if dated.year == 0:
+                return dated.change
+        return None
+
+    def later(self, scenario: str) -> tuple[Dated, ...]:
+        """Its changes after today in a scenario."""
+        return tuple(dated for dated in self.courses[scenario] if dated.year > 0)
+
+
+@dataclass(frozen=True)
+class Unbuildable:
+    """A way that sizing or the routes rule out, with the reason."""
+
+    machine: str
+    way: Way
+    reason: str
+
+
+@dataclass(frozen=True)
+class Survey:
+    """All options of all machines, and the ways that cannot be built."""
+
+    scenarios: tuple[Scenario, ...]
+    options: Mapping[str, tuple[Option, ...]]
+    unbuildable: tuple[Unbuildable, ...]
+
+
+def survey(facts: Facts, pricer: Pricer) -> Survey:
+    """Walk every way of every machine through every scenario. Pure; nothing is chosen here."""
+    scenarios = scenarios_of(facts.shop)
+    fates = {scenario.name: lives(facts.shop, scenario) for scenario in scenarios}
+    options: dict[str, tuple[Option, ...]] = {}
+    unbuildable: list[Unbuildable] = []
+    for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
+        found: list[Option] = []
+        fate = {name: fates[name][machine.name] for name in fates}
+        for way in sorted(all_ways(facts.shop, machine, load_of(machine, motor=machine.motor)), key=repr):
+            try:
+                found.append(_option(facts, pricer, machine, way, fate))
+            except (CannotSizeError, NoRouteError) as error:
+                unbuildable.append(Unbuildable(machine.name, way, str(error)))
+        options[machine.name] = tuple(found)
+    return Survey(scenarios, options, tuple(unbuildable))
+
+
+def _option(
+    facts: Facts,
+    pricer: Pricer,
+    machine: Machine,
+    way: Way,
+    fate: Mapping[str, Life],
+) -> Option:
+    builder = Builder(facts, machine, way)
+    courses = {name: course(builder, life) for name, life in fate.items()}
+    return Option(
+        machine.name,
+        way,
+        courses,
+        _shared(courses),
+        refusal(facts.shop, machine, way.method),
+        _missing(pricer, courses),
+    )
+
+
+def _shared(courses: Mapping[str, tuple[Dated, ...]]) -> tuple[StockNeed, ...]:
+    """Today's outlet and breaker, when turn-taking machines may share them.
+
+    Counted only where the machine keeps the outlet to the end in every scenario, or until the shop moves.
+    """
+    first = next(iter(courses.values()))
+    if not first or first[0].year != 0:
+        return ()
+    shared = tuple(need for need in first[0].change.stock_needs if need.shared_by)
+    items = {need.item for need in shared}
+    given_back = any(
+        back.item in items for dated in courses.values() for entry in dated for back in entry.change.returns
+    )
+    replaced = any(
+        need.item.spec.kind in ("receptacle", "disconnect")
+        for dated in courses.values()
+        for entry in dated
+        for need in entry.change.stock_needs
+    )
+    return () if given_back or replaced else shared
+
+
+def _missing(pricer: Pricer, courses: Mapping[str, tuple[Dated, ...]]) -> str | None:
+    """The first part that nobody sells at a price, None when all can be had."""
+    for dated in courses.values():
+        for entry in dated:
+            for bundle in (entry.change.always, *(need.bought for need in entry.change.stock_needs)):
+                for need in bundle.needs:
+                    if not _to_be_had(pricer, need, entry.year):
+                        return f"no priced offer for {need.spec.describe()}" + (
+                            f", {need.length_ft} ft in one piece" if need.length_ft else ""
+                        )
+    return None
+
+
+def _to_be_had(pricer: Pricer, need: Need, year: int) -> bool:
+    return bool(pricer.market.usable(need)) if year == 0 else pricer.market.forecast(need) is not None

@@ -1,0 +1,69 @@
+"""A plan: what was decided, and nothing that follows from it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from costplan.circuits.needs import Item, Need
+from costplan.circuits.ways import Way
+from costplan.plans.crews import Hiring
+
+
+@dataclass(frozen=True, slots=True)
+class Bought:
+    """Units of an offer set aside for a need today: pieces, or feet where feet are asked.
+
+    `reel` numbers the reel, roll or remnant a piece is cut from, None when cut by the foot or counted.
+    """
+
+    offer_row: int
+    need: Need
+    count: int
+    reel: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Packs:
+    """Whole packs, reels, rolls, sticks or remnants bought of an offer today."""
+
+    offer_row: int
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Reused:
+    """Stock of one year that serves a need of the same or a later year, in one scenario.
+
+    The scenario is empty and the years are 0 for what is installed already and used today.
+    """
+
+    scenario: str
+    from_year: int
+    item: Item
+    to_year: int
+    need: Item
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class SharedOutlet:
+    """An outlet that turn-taking machines share from today."""
+
+    group: str
+    item: Item
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A way for every machine, who is hired, what is bought today, what stock serves later."""
+
+    ways: Mapping[str, Way]
+    hiring: Hiring
+    bought: tuple[Bought, ...]
+    packs: tuple[Packs, ...]
+    reused: tuple[Reused, ...]
+    shared: tuple[SharedOutlet, ...]
+
+    @property
+    def signature(self) -> tuple[tuple[str, tuple[str, str]], ...]:
+        """What a person would call this plan: the method and panel of every machine."""
+        return tuple(sorted((machine, way.signature) for machine, way in self.ways.items()))

@@ -1,0 +1,196 @@
+"""Bundles and dates turned into lines. The one place where a figure is rounded to the cent."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, Charge, Need, Work
+from costplan.model.catalog import Role
+from costplan.model.money import growth_factor, to_cents
+from costplan.plans.crews import Hiring, do
+from costplan.plans.lines import Line, LineKind, Pocket
+from costplan.sourcing.market import Market
+from costplan.years.discounting import single_worth
+
+
+class NoOfferError(LookupError):
+    """Nobody sells a part the way needs; the message names it."""
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """A year in a scenario with its weight; today belongs to every scenario with weight 1."""
+
+    year: int
+    scenario: str
+    weight: Decimal
+
+
+TODAY = When(0, "", Decimal(1))
+
+
+@dataclass(frozen=True)
+class Pricer:
+    """Prices work and later parts for one market and one way of hiring."""
+
+    facts: Facts
+    market: Market
+    hiring: Hiring
+
+    def worth(self, when: When) -> Decimal:
+        """Weight times discount factor."""
+        return when.weight * single_worth(self.facts.shop.money.discount_rate, when.year)
+
+    def line(
+        self, when: When, kind: LineKind, pocket: Pocket, what: str, machine: str, exact: Decimal, trace: str, **more: object
+    ) -> Line:
+        """A line of an exact amount in its year's money, rounded once for the amount and once for its worth."""
+        worth = to_cents(exact * self.worth(when))
+        return Line(
+            when.year,
+            when.scenario,
+            kind,
+            pocket,
+            what,
+            machine,
+            to_cents(exact),
+            worth,
+            trace,
+            **more,  # type: ignore[arg-type]
+        )
+
+    def labor_growth(self, when: When) -> Decimal:
+        """Growth of wages until then."""
+        return growth_factor(self.facts.shop.money.growth.labor, when.year)
+
+    def parts_growth(self, when: When) -> Decimal:
+        """Growth of part prices until then."""
+        return growth_factor(self.facts.shop.money.growth.parts, when.year)
+
+    def later(self, bundle: Bundle, when: When, machine: str, why: str) -> list[Line]:
+        """Every line of a bundle in a later year: forecast parts, labor, quotes, lost time.
+
+        Raises NoOfferError when a part cannot be had at any price.
+        """
+        lines = [line for need in bundle.needs for line in self.later_part(need, when, machine, why)]
+        return lines + self.effort(bundle, when, machine, why)
+
+    def effort(self, bundle: Bundle, when: When, machine: str, why: str) -> list[Line]:
+        """The lines of a bundle that are not parts: labor, quotes, lost time."""
+        lines = [line for work in bundle.work for line in self.labor(work, when, machine, why)]
+        return lines + [self.charge(charge, when, machine, why) for charge in bundle.charges]
+
+    def labor(self, work: Work, when: When, machine: str, why: str) -> Iterator[Line]:
+        """The labor of a piece of work, and the shop time it costs."""
+        doing = do(self.facts, self.hiring, work, today=when.year == 0)
+        growth = self.labor_growth(when)
+        own = doing.crew.role is Role.OWNER
+        covered = f", covered by {self.hiring.bid.name}" if doing.covered and self.hiring.bid else ""
+        yield self.line(
+            when,
+            LineKind.LABOR,
+            Pocket.OWN_TIME if own else Pocket.CASH,
+            doing.name + covered,
+            machine,
+            doing.cost_cents * growth,
+            f"labor.yaml task {work.task}; {why}",
+            crew=doing.crew.name,
+            task=work.task,
+            quantity=work.quantity,
+            hours=doing.hours,
+            hours_spread=Decimal(0) if doing.covered else doing.spread,
+        )
+        hour = self.facts.shop.money.shop_hour_cents
+        if doing.stops_hours and hour:
+            yield self.line(
+                when,
+                LineKind.LOST_TIME,
+                Pocket.LOST_TIME,
+                f"{doing.stops_hours:f} h standing: {doing.name}",
+                machine,
+                doing.stops_hours * hour,
+                f"labor.yaml task {work.task} stops_shop; shop file money.shop_hour",
+            )
+
+    def charge(self, charge: Charge, when: When, machine: str, why: str) -> Line:
+        """Quoted money."""
+        exact = charge.amount_cents * self.parts_growth(when)
+        return self.line(when, LineKind.QUOTE, Pocket.CASH, charge.what, machine, exact, f"recipe quote; {why}")
+
+    def later_part(self, need: Need, when: When, machine: str, why: str) -> Iterator[Line]:
+        """A part bought in a later year at forecast prices, and what it fetches at the end."""
+        found = self.market.forecast(need)
+        if found is None:
+            raise NoOfferError(f"no priced offer for {need.spec.describe()}")
+        unit, deal = found
+        quantity = Decimal(need.quantity)
+        length = f", {need.length_ft} ft" if need.length_ft else ""
+        trace = f"offers.csv row {deal.offer.row}, forecast; {why}"
+        yield self.line(
+            when,
+            LineKind.PART,
+            Pocket.CASH,
+            deal.part.name + length,
+            machine,
+            unit * quantity * self.parts_growth(when),
+            trace,
+            quantity=quantity,
+            offer_row=deal.offer.row,
+        )
+        resale = self.market.forecast_resale(need, deal, when.year) * quantity
+        if resale:
+            end = When(self.facts.shop.years, when.scenario, when.weight)
+            yield self.line(
+                end, LineKind.RESALE, Pocket.COMES_BACK, deal.part.name + length, machine, -resale, f"kinds.yaml resale; {trace}"
+            )
+
+    def visit(self, when: When, *, permit: bool) -> list[Line]:
+        """What a later visit of the hired crew costs besides its hours."""
+        crew, growth = self.hiring.crew, self.labor_growth(when)
+        hours = crew.set_up_hours / crew.pace
+        lines = []
+        if crew.call_out_cents:
+            exact = crew.call_out_cents * growth
+            lines.append(
+                self.line(when, LineKind.CALL_OUT, Pocket.CASH, f"call-out, {crew.name}", "", exact, "labor.yaml crew call_out")
+            )
+        if hours:
+            lines.append(
+                self.line(
+                    when,
+                    LineKind.LABOR,
+                    Pocket.CASH,
+                    "set-up and clean-up",
+                    "",
+                    hours * crew.rate_cents * growth,
+                    "labor.yaml crew set_up",
+                    crew=crew.name,
+                    task="set-up",
+                    quantity=Decimal(1),
+                    hours=hours,
+                )
+            )
+        return lines + (self.permit(when) if permit else [])
+
+    def permit(self, when: When) -> list[Line]:
+        """Permit and inspection for a visit."""
+        crew = self.hiring.crew
+        if not crew.permit_cents:
+            return []
+        exact = crew.permit_cents * self.labor_growth(when)
+        return [self.line(when, LineKind.PERMIT, Pocket.CASH, "permit and inspection", "", exact, "labor.yaml crew permit")]
+
+    def hired(self, bundle: Bundle, *, today: bool) -> bool:
+        """Whether the hired crew must come for any of it."""
+        return any(
+            doing.crew.role is Role.ELECTRICIAN and not doing.covered
+            for doing in (do(self.facts, self.hiring, work, today=today) for work in bundle.work)
+        )
+
+    def needs_permit(self, bundle: Bundle, *, today: bool) -> bool:
+        """Whether any of the hired work needs a permit."""
+        return any(
+            doing.permit and doing.crew.role is Role.ELECTRICIAN
+            for doing in (do(self.facts, self.hiring, work, today=today) for work in bundle.work)
+        )

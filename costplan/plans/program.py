@@ -1,0 +1,85 @@
+"""An integer program as plain data: whole-number variables, linear rows, a cost in cents."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+Terms = Mapping[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Variable:
+    """A whole number between two bounds."""
+
+    name: str
+    low: int
+    high: int
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """low <= sum of coefficient * variable <= high; None is no bound."""
+
+    name: str
+    terms: tuple[tuple[int, int], ...]
+    low: int | None
+    high: int | None
+
+
+@dataclass
+class Program:
+    """Variables, rows and costs, in the order they were added."""
+
+    variables: list[Variable] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
+    cost: dict[int, int] = field(default_factory=dict)
+    fixed_cost: int = 0
+
+    def variable(self, name: str, high: int = 1, cost: int = 0, low: int = 0) -> int:
+        """Add a variable; returns its index."""
+        self.variables.append(Variable(name, low, high))
+        index = len(self.variables) - 1
+        self.add_cost(index, cost)
+        return index
+
+    def add_cost(self, index: int, cost: int) -> None:
+        """Add to the cost of one unit of a variable."""
+        if cost:
+            self.cost[index] = self.cost.get(index, 0) + cost
+
+    def row(self, name: str, terms: Mapping[int, int], low: int | None = None, high: int | None = None) -> None:
+        """Add a row; variables with coefficient 0 are left out."""
+        kept = tuple((index, value) for index, value in terms.items() if value)
+        self.rows.append(Row(name, kept, low, high))
+
+    def value(self, values: "list[int]") -> int:
+        """The cost of an assignment, in cents."""
+        return self.fixed_cost + sum(cost * values[index] for index, cost in self.cost.items())
+
+    def broken(self, values: "list[int]") -> list[str]:
+        """Names of the rows and bounds an assignment breaks, in whole-number arithmetic."""
+        names = [
+            variable.name
+            for variable, value in zip(self.variables, values, strict=True)
+            if not variable.low <= value <= variable.high
+        ]
+        for row in self.rows:
+            total = sum(value * values[index] for index, value in row.terms)
+            if (row.low is not None and total < row.low) or (row.high is not None and total > row.high):
+                names.append(row.name)
+        return names
+
+    def text(self) -> str:
+        """The program in words, one row a line, for review."""
+        names = [variable.name for variable in self.variables]
+
+        def show(terms: "list[tuple[int, int]]") -> str:
+            parts = [f"{'-' if value < 0 else '+'} {abs(value)} {names[index]}" for index, value in terms]
+            return " ".join(parts) or "0"
+
+        lines = [f"least cents: {self.fixed_cost} {show(sorted(self.cost.items()))}"]
+        for row in self.rows:
+            low = "" if row.low is None else f"{row.low} <= "
+            high = "" if row.high is None else f" <= {row.high}"
+            lines.append(f"{row.name}: {low}{show(list(row.terms))}{high}")
+        lines += [f"{v.low} <= {v.name} <= {v.high} whole" for v in self.variables]
+        return "\n".join(lines) + "\n"

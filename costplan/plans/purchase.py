@@ -1,0 +1,231 @@
+"""Today's purchase inside the program: packs, reels with cut lists, by the foot, suppliers' fees."""
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Need
+from costplan.model.money import to_cents
+from costplan.plans.plan import Bought, Packs
+from costplan.plans.program import Program
+from costplan.sourcing.market import Deal, Market
+
+Terms = dict[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class UnitCost:
+    """Whole cents that one unit set aside for a need brings along, besides a pack's own price."""
+
+    goods: int
+    cut: int
+    tax: int
+    risk: int
+    inspection: int
+    resale: int
+
+    @property
+    def worth(self) -> int:
+        """Its share of the present value."""
+        return self.goods + self.cut + self.tax + self.risk + self.inspection - self.resale
+
+    @property
+    def cash(self) -> int:
+        """Its share of today's outlay."""
+        return self.goods + self.cut + self.tax
+
+
+def unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
+    """What setting aside one piece (or foot) of a deal for a need costs today."""
+    units = need.length_ft or 1
+    packed = deal.pack is not None
+    goods = 0 if packed else deal.goods_cents(units)
+    cut = to_cents(deal.supplier.cut_charge_cents) if need.length_ft and not packed else 0
+    inspection = to_cents(deal.inspect_hours * market.owner_hour_cents)
+    if not need.length_ft and deal.is_length:
+        inspection = 0
+    return UnitCost(
+        goods, cut, deal.tax_cents(goods), deal.risk_cents(units), inspection, deal.resale_cents(units, market.facts)
+    )
+
+
+def pack_cost(deal: Deal) -> int:
+    """Price of one pack with tax, in cents."""
+    return deal.price_cents + deal.tax_cents(deal.price_cents)
+
+
+class PurchaseRows:
+    """Adds today's purchase to a program and reads it back from an answer."""
+
+    def __init__(
+        self, program: Program, market: Market, facts: Facts, demand: Mapping[Need, Terms], high: Mapping[Need, int]
+    ) -> None:
+        self.program, self.market, self.facts = program, market, facts
+        self.outlay: Terms = defaultdict(int)
+        self.set_aside: dict[int, tuple[int, Need, int | None]] = {}
+        self.pack_of: dict[int, int] = {}
+        self.goods: dict[str, Terms] = defaultdict(lambda: defaultdict(int))
+        self.links: dict[str, list[tuple[int, int]]] = defaultdict(list)
+        self.deal_use: dict[int, list[tuple[int, Need]]] = defaultdict(list)
+        self.deals: dict[int, Deal] = {}
+        self.most: dict[int, dict[Need, int]] = defaultdict(dict)
+        self.supply: dict[Need, list[int]] = defaultdict(list)
+        needs = sorted(demand)
+        for need in needs:
+            for deal in self._worth_having(need):
+                self.deals[deal.offer.row] = deal
+                self.most[deal.offer.row][need] = high[need]
+        for row in sorted(self.deals):
+            self._deal(self.deals[row])
+        for need in needs:
+            terms = {index: -count for index, count in demand[need].items()}
+            terms |= dict.fromkeys(self.supply[need], 1)
+            program.row(f"enough {need.spec.describe()} {need.length_ft or ''}".strip(), terms, low=0)
+        self._suppliers()
+
+    def _worth_having(self, need: Need) -> list[Deal]:
+        """Deals less those that another of the same supplier undercuts without limit.
+
+        A dearer twin could only help to reach free delivery, so it is dropped when it costs at least the
+        delivery more, or the supplier has no threshold.
+        """
+        deals = self.market.usable(need)
+        kept = []
+        for deal in deals:
+            mine = unit_cost(self.market, deal, need)
+            spare = 0
+            if deal.supplier.free_over_cents is not None:
+                spare = int(deal.supplier.delivery_cents)
+            beaten = deal.pack is None and deal.supplier.minimum_cents == 0 and any(
+                other.offer.row != deal.offer.row
+                and other.supplier.id == deal.supplier.id
+                and other.pack is None
+                and other.available is None
+                and self._less(mine.worth - unit_cost(self.market, other, need).worth, spare, other, deal)
+                and unit_cost(self.market, other, need).cash <= mine.cash
+                for other in deals
+            )
+            if not beaten:
+                kept.append(deal)
+        return kept
+
+    @staticmethod
+    def _less(saving: int, spare: int, other: Deal, deal: Deal) -> bool:
+        return saving >= spare and (saving > 0 or other.offer.row < deal.offer.row)
+
+    def _deal(self, deal: Deal) -> None:
+        most = self.most[deal.offer.row]
+        pieces = [need for need in most if need.length_ft]
+        if deal.is_length and pieces:
+            self._reels(deal, {need: most[need] for need in pieces})
+            most = {need: count for need, count in most.items() if not need.length_ft}
+        if most:
+            self._counted(deal, most)
+
+    def _counted(self, deal: Deal, most: Mapping[Need, int]) -> None:
+        """Counted things, feet with joints, and pieces cut by the foot."""
+        taken: Terms = {}
+        for need, high in most.items():
+            if deal.available is not None and deal.pack is None:
+                high = min(high, deal.available // (need.length_ft or 1))
+            if not high:
+                continue
+            taken[self._aside(deal, need, high, None)] = need.length_ft or 1
+        if not taken:
+            return
+        if deal.pack is not None:
+            high = -(-sum(most.values()) // deal.pack)
+            packs = self._pack(deal, high if deal.available is None else min(high, deal.available))
+            self.program.row(f"packs of offer {deal.offer.row}", {packs: deal.pack, **_negative(taken)}, low=0)
+        elif deal.available is not None:
+            self.program.row(f"stock of offer {deal.offer.row}", taken, high=deal.available)
+
+    def _reels(self, deal: Deal, most: Mapping[Need, int]) -> None:
+        """Pieces cut from whole reels, rolls or remnants; no piece spans two."""
+        assert deal.pack is not None
+        length = deal.pack
+        total = sum(need.length_ft * count for need, count in most.items())
+        reels = min(sum(most.values()), 2 * total // length + 1)
+        reels = reels if deal.available is None else min(reels, deal.available)
+        before = None
+        for reel in range(reels):
+            bought = self._pack(deal, 1)
+            aside = {}
+            for need, count in most.items():
+                high = min(count, length // need.length_ft)
+                index = self._aside(deal, need, high, reel)
+                aside[index] = need.length_ft
+                self.program.row(f"piece {index} from a bought reel", {index: 1, bought: -high}, high=0)
+            self.program.row(f"reel {reel} of offer {deal.offer.row}", {**aside, bought: -length}, high=0)
+            if before is not None:
+                self.program.row(f"reels of offer {deal.offer.row} in order", {before: 1, bought: -1}, low=0)
+            before = bought
+
+    def _aside(self, deal: Deal, need: Need, high: int, reel: int | None) -> int:
+        cost = unit_cost(self.market, deal, need)
+        where = "" if reel is None else f", reel {reel}"
+        length = f" {need.length_ft} ft" if need.length_ft else ""
+        index = self.program.variable(f"offer {deal.offer.row}{where} for {need.spec.describe()}{length}", high, cost.worth)
+        self.outlay[index] += cost.cash
+        self.set_aside[index] = (deal.offer.row, need, reel)
+        self.supply[need].append(index)
+        self.goods[deal.supplier.id][index] += cost.goods
+        self.links[deal.supplier.id].append((index, high))
+        return index
+
+    def _pack(self, deal: Deal, high: int) -> int:
+        cost = pack_cost(deal)
+        index = self.program.variable(f"packs of offer {deal.offer.row}", high, cost)
+        self.outlay[index] += cost
+        self.pack_of[index] = deal.offer.row
+        self.goods[deal.supplier.id][index] += deal.price_cents
+        self.links[deal.supplier.id].append((index, high))
+        return index
+
+    def _suppliers(self) -> None:
+        for supplier in self.facts.catalog.suppliers:
+            order, delivery = to_cents(supplier.order_fee_cents), to_cents(supplier.delivery_cents)
+            minimum = to_cents(supplier.minimum_cents)
+            goods = {index: cents for index, cents in self.goods[supplier.id].items() if cents}
+            if not (order or delivery or minimum) or not self.links[supplier.id]:
+                continue
+            used = self.program.variable(f"order from {supplier.id}", 1, order)
+            self.outlay[used] += order
+            for index, high in self.links[supplier.id]:
+                self.program.row(f"order from {supplier.id} for {index}", {used: high, index: -1}, low=0)
+            if minimum:
+                self.program.row(f"minimum at {supplier.id}", {**goods, used: -minimum}, low=0)
+            if delivery:
+                self._delivery(supplier.id, used, goods, delivery, supplier.free_over_cents)
+
+    def _delivery(self, name: str, used: int, goods: Terms, delivery: int, free_over: Decimal | None) -> None:
+        if free_over is None:
+            self.program.add_cost(used, delivery)
+            self.outlay[used] += delivery
+            return
+        paid = self.program.variable(f"delivery from {name}", 1, delivery)
+        self.outlay[paid] += delivery
+        free = self.program.variable(f"free delivery from {name}")
+        self.program.row(f"delivery from {name} paid or free", {paid: 1, free: 1, used: -1}, low=0)
+        self.program.row(f"free delivery at {name} from its value", {**goods, free: -to_cents(free_over)}, low=0)
+
+    def bought(self, values: tuple[int, ...]) -> tuple[Bought, ...]:
+        """What was set aside for which need."""
+        return tuple(
+            Bought(row, need, values[index], reel)
+            for index, (row, need, reel) in self.set_aside.items()
+            if values[index]
+        )
+
+    def packs(self, values: tuple[int, ...]) -> tuple[Packs, ...]:
+        """Whole packs and reels bought, by offer."""
+        counts: dict[int, int] = defaultdict(int)
+        for index, row in self.pack_of.items():
+            counts[row] += values[index]
+        return tuple(Packs(row, count) for row, count in sorted(counts.items()) if count)
+
+
+def _negative(terms: Terms) -> Terms:
+    return {index: -count for index, count in terms.items()}

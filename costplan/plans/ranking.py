@@ -1,0 +1,210 @@
+"""The best plans in order, each proven, each a plan a person would call different."""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from time import monotonic
+
+from costplan.circuits.facts import Facts
+from costplan.model.shop import SurplusRule
+from costplan.plans.choice import Choice, build_choice
+from costplan.plans.crews import Hiring, hirings
+from costplan.plans.lines import Line, Pocket, outlay, present_value
+from costplan.plans.options import Option, Survey, survey
+from costplan.plans.plan import Plan
+from costplan.plans.pricing import Pricer
+from costplan.plans.program import Program
+from costplan.plans.reduction import reduced
+from costplan.plans.simulation import walk
+from costplan.plans.solver import Answer, NoAnswerError, solve
+from costplan.sourcing.market import Market
+
+Allowed = Callable[[Option], bool]
+
+
+@dataclass(frozen=True)
+class Ranked:
+    """A plan with its lines; `bound_cents` is the proven lower bound, equal to the total when optimal."""
+
+    plan: Plan
+    lines: tuple[Line, ...]
+    needed_by: Mapping[object, Mapping[str, int]]
+    bound_cents: int
+
+    @property
+    def present_value_cents(self) -> int:
+        """The total: the sum of the lines' present values."""
+        return present_value(self.lines)
+
+    @property
+    def outlay_cents(self) -> int:
+        """Cash that leaves the pocket today."""
+        return outlay(self.lines)
+
+    @property
+    def residual_cents(self) -> int:
+        """Present value of what comes back, negative."""
+        return sum(line.present_value_cents for line in self.lines if line.pocket is Pocket.COMES_BACK)
+
+    @property
+    def proven(self) -> bool:
+        """Whether nothing cheaper exists under the same limits."""
+        return self.bound_cents >= self.present_value_cents
+
+
+class DisagreementError(AssertionError):
+    """The program's objective and the simulation's total differ: a defect, never a result."""
+
+
+class NoPlanError(Exception):
+    """No plan keeps all limits; `reasons` name the limits that clash."""
+
+    def __init__(self, reasons: list[str]) -> None:
+        super().__init__("; ".join(reasons))
+        self.reasons = reasons
+
+
+@dataclass
+class Clock:
+    """The time limit of a whole run, and whether it was reached."""
+
+    seconds: float | None = None
+    started: float = field(default_factory=monotonic)
+
+    def left(self) -> float | None:
+        """Seconds left, at least a little; None for no limit."""
+        if self.seconds is None:
+            return None
+        return max(self.seconds - (monotonic() - self.started), 0.5)
+
+
+@dataclass(frozen=True)
+class Bench:
+    """One market surveyed: what every search over it shares."""
+
+    facts: Facts
+    pricers: tuple[Pricer, ...]
+    survey: Survey
+
+    @classmethod
+    def over(cls, facts: Facts, rule: SurplusRule, crews: Iterable[Hiring] | None = None) -> "Bench":
+        """Survey a shop under a sourcing rule."""
+        market = Market(facts, rule)
+        pricers = tuple(Pricer(facts, market, hiring) for hiring in (crews or hirings(facts)))
+        return cls(facts, pricers, survey(facts, pricers[0]))
+
+    def open_options(self, allowed: Allowed | None = None) -> dict[str, tuple[Option, ...]]:
+        """Open options by machine, narrowed where the machine has any that `allowed` admits."""
+        result = {}
+        for machine, options in self.survey.options.items():
+            ready = tuple(option for option in options if option.open)
+            narrowed = tuple(option for option in ready if allowed is None or allowed(option))
+            result[machine] = narrowed or ready
+        return result
+
+
+def best_plans(
+    bench: Bench, count: int, *, allowed: Allowed | None = None, clock: Clock | None = None, tick: Callable[[], None] = bool
+) -> list[Ranked]:
+    """The `count` cheapest different plans, best first; fewer when there are no more.
+
+    Raises NoPlanError when there is none at all, DisagreementError on a defect.
+    """
+    clock = clock or Clock()
+    options = bench.open_options(allowed)
+    empty = [machine for machine, found in options.items() if not found]
+    if empty:
+        raise NoPlanError([_nothing_open(bench, machine) for machine in empty])
+    heap: list[_Search] = []
+    for pricer in bench.pricers:
+        search = _Search(bench, pricer, options, clock)
+        if search.advance(None if count > 1 or not heap else min(s.cost for s in heap) - 1):
+            heap.append(search)
+        tick()
+    if not heap:
+        raise NoPlanError(_clashes(bench, options))
+    found: list[Ranked] = []
+    while heap and len(found) < count:
+        search = min(heap, key=lambda entry: (entry.cost, entry.choice.pricer.hiring.name))
+        plan = search.plan
+        found.append(search.ranked())
+        if len(found) < count:
+            for other in list(heap):
+                same = other.plan.signature == plan.signature
+                other.choice.exclude(plan)
+                if same and not other.advance(None):
+                    heap.remove(other)
+                tick()
+    return found
+
+
+class _Search:
+    """One way of hiring: its program, and the best plan not yet excluded."""
+
+    def __init__(
+        self, bench: Bench, pricer: Pricer, options: Mapping[str, tuple[Option, ...]], clock: Clock
+    ) -> None:
+        kept = reduced(bench.facts, pricer, options)
+        self.bench, self.clock = bench, clock
+        self.choice: Choice = build_choice(bench.facts, pricer, bench.survey, kept)
+        self.answer: Answer
+        self.plan: Plan
+
+    @property
+    def cost(self) -> int:
+        return self.answer.cost
+
+    def advance(self, at_most: int | None) -> bool:
+        """Find the best plan left; False when there is none at that cost."""
+        hint = dict(enumerate(self.answer.values)) if hasattr(self, "answer") else None
+        try:
+            self.answer = solve(self.choice.program, seconds=self.clock.left(), at_most=at_most, hint=hint)
+        except NoAnswerError:
+            return False
+        self.plan = self.choice.plan(self.answer)
+        return True
+
+    def ranked(self) -> Ranked:
+        walked = walk(self.bench.facts, self.choice.pricer, self.plan)
+        total = present_value(walked.lines)
+        if total != self.answer.cost:
+            raise DisagreementError(
+                f"the program says {self.answer.cost} cents and the walk over the years {total}: please report this"
+            )
+        return Ranked(self.plan, walked.lines, walked.needed_by, self.answer.bound)
+
+
+def _nothing_open(bench: Bench, machine: str) -> str:
+    options = bench.survey.options[machine]
+    reasons = [f"{option.way.group}: {option.refused or option.missing}" for option in options]
+    reasons += [f"{way.way.group}: {way.reason}" for way in bench.survey.unbuildable if way.machine == machine]
+    return f"{machine}: no way is left; " + "; ".join(dict.fromkeys(reasons))
+
+
+def _clashes(bench: Bench, options: Mapping[str, tuple[Option, ...]]) -> list[str]:
+    """Which limits cannot be kept together, found by letting each give way at a price."""
+    pricer = bench.pricers[0]
+    program = build_choice(bench.facts, pricer, bench.survey, reduced(bench.facts, pricer, options)).program
+    eased = Program(list(program.variables), [], {}, 0)
+    slack: dict[int, str] = {}
+    for row in program.rows:
+        terms = dict(row.terms)
+        if row.name.startswith(("spaces in", "cap on", "enough")):
+            high = 10**9 if row.name.startswith("cap on") else 10**4
+            price = 1 if row.name.startswith("cap on") else 10**6
+            index = eased.variable(f"give way: {row.name}", high, price)
+            terms[index] = 1 if row.low is not None else -1
+            slack[index] = row.name
+        eased.row(row.name, terms, row.low, row.high)
+    answer = solve(eased, seconds=20)
+    return [_clash_words(name, answer.values[index]) for index, name in slack.items() if answer.values[index]]
+
+
+def _clash_words(name: str, amount: int) -> str:
+    if name.startswith("cap on"):
+        return (
+            f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise money.outlay_cap by that much"
+        )
+    if name.startswith("spaces in"):
+        return f"{name.replace('spaces in', 'too few spaces in')}: {amount} more needed; free some, or let machines take turns"
+    what = name.removeprefix("enough ")
+    return f"not enough on offer: {what}; add an offer, or raise what is available"

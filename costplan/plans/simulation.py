@@ -1,0 +1,365 @@
+"""A plan walked year by year, knowing nothing of the integer program: the second opinion.
+
+It keeps a stock of its own, checks that what the plan takes from it is really there, and emits every line.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from costplan.circuits.circuit import Builder
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
+from costplan.model.money import to_cents
+from costplan.model.shop import Scenario
+from costplan.plans.crews import owner_of
+from costplan.plans.lines import Line, LineKind, Pocket
+from costplan.plans.plan import Bought, Plan
+from costplan.plans.pricing import TODAY, Pricer, When
+from costplan.plans.purchase import pack_cost, unit_cost
+from costplan.sourcing.market import Deal
+from costplan.years.calendar import lives, scenarios_of
+from costplan.years.course import Dated, course
+
+
+class SimulationError(AssertionError):
+    """The plan does not hold together: it uses stock that is not there, or buys too little."""
+
+
+@dataclass(frozen=True)
+class Walk:
+    """A plan's lines, and which machines each need of today is for."""
+
+    lines: tuple[Line, ...]
+    needed_by: Mapping[Need, Mapping[str, int]]
+
+
+def walk(facts: Facts, pricer: Pricer, plan: Plan) -> Walk:
+    """Every line of the plan. Raises SimulationError when the plan does not hold together."""
+    return _Walker(facts, pricer, plan).walk()
+
+
+class _Walker:
+    def __init__(self, facts: Facts, pricer: Pricer, plan: Plan) -> None:
+        self.facts, self.pricer, self.plan = facts, pricer, plan
+        self.scenarios = scenarios_of(facts.shop)
+        self.lines: list[Line] = []
+        self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
+        self.visits: dict[When, list[Bundle]] = defaultdict(list)
+
+    def walk(self) -> Walk:
+        courses = self._courses()
+        self._today(courses)
+        for scenario in self.scenarios:
+            self._scenario(scenario, courses[scenario.name])
+        self._visits()
+        self._purchase()
+        return Walk(tuple(self.lines), {need: dict(machines) for need, machines in self.asked.items()})
+
+    def _courses(self) -> dict[str, dict[str, tuple[Dated, ...]]]:
+        machines = self.facts.machines
+        builders = {name: Builder(self.facts, machines[name], way) for name, way in sorted(self.plan.ways.items())}
+        result = {}
+        for scenario in self.scenarios:
+            fate = lives(self.facts.shop, scenario)
+            result[scenario.name] = {name: course(builder, fate[name]) for name, builder in builders.items()}
+        return result
+
+    # today ----------------------------------------------------------------------------------------
+
+    def _today(self, courses: Mapping[str, Mapping[str, tuple[Dated, ...]]]) -> None:
+        first = courses[self.scenarios[0].name]
+        installed = Counter({reuse.need: reuse.count for reuse in self.plan.reused if reuse.to_year == 0})
+        if sum(installed.values()) > len(self.facts.shop.installed):
+            raise SimulationError("more installed outlets are used than there are")
+        shared = {(entry.group, entry.item) for entry in self.plan.shared}
+        provided: set[tuple[str, Item]] = set()
+        for machine, dated in first.items():
+            for entry in dated:
+                if entry.year == 0:
+                    self._spend(entry.change.always, TODAY, machine, entry.change.why)
+                    for need in entry.change.stock_needs:
+                        self._today_need(need, machine, entry.change.why, installed, shared, provided)
+
+    def _today_need(
+        self,
+        need: StockNeed,
+        machine: str,
+        why: str,
+        installed: Counter[Item],
+        shared: set[tuple[str, Item]],
+        provided: set[tuple[str, Item]],
+    ) -> None:
+        share = (need.shared_by or "", need.item)
+        if share in shared and share in provided:
+            return
+        if share in shared:
+            provided.add(share)
+        if installed[need.item]:
+            installed[need.item] -= 1
+            self._spend(need.reused, TODAY, machine, why)
+            return
+        self._spend(need.bought, TODAY, machine, why)
+        for year, bundle in need.taken_out:
+            for scenario in self.scenarios:
+                self._spend(bundle, When(year, scenario.name, scenario.weight), machine, "the lease ends")
+
+    # later years ----------------------------------------------------------------------------------
+
+    def _scenario(self, scenario: Scenario, courses: Mapping[str, tuple[Dated, ...]]) -> None:
+        stock: dict[tuple[int, Item], list[tuple[str, Return]]] = defaultdict(list)
+        planned = [reuse for reuse in self.plan.reused if reuse.scenario == scenario.name and reuse.to_year > 0]
+        left = {index: reuse.count for index, reuse in enumerate(planned)}
+        for year in range(1, self.facts.shop.years + 1):
+            when = When(year, scenario.name, scenario.weight)
+            changes = [(machine, e.change) for machine, dated in courses.items() for e in dated if e.year == year]
+            for machine, change in changes:
+                for back in change.returns:
+                    stock[year, back.item].append((machine, back))
+            for machine, change in changes:
+                self._spend(change.always, when, machine, change.why)
+                for need in change.stock_needs:
+                    source = next(
+                        (i for i, r in enumerate(planned) if left[i] and (r.to_year, r.need) == (year, need.item)), None
+                    )
+                    if source is None:
+                        self._buy_later(need, when, machine, change.why)
+                        continue
+                    left[source] -= 1
+                    self._take(stock, planned[source].from_year, planned[source].item, need.item)
+                    self._spend(need.reused, when, machine, change.why)
+        if any(left.values()):
+            raise SimulationError(f"stock set aside in {scenario.name} is never used")
+        for (year, _), unused in stock.items():
+            for machine, back in unused:
+                self._spend(back.unused, When(year, scenario.name, scenario.weight), machine, "left unused")
+
+    def _take(
+        self, stock: dict[tuple[int, Item], list[tuple[str, Return]]], year: int, item: Item, asked: Item
+    ) -> None:
+        if not item.serves(asked):
+            raise SimulationError(f"{item} cannot serve {asked}")
+        if not stock[year, item]:
+            raise SimulationError(f"{item} is not in stock")
+        stock[year, item].pop()
+
+    def _buy_later(self, need: StockNeed, when: When, machine: str, why: str) -> None:
+        self._spend(need.bought, when, machine, why)
+        for year, bundle in need.taken_out:
+            self._spend(bundle, replace(when, year=year), machine, "the lease ends")
+
+    # money ----------------------------------------------------------------------------------------
+
+    def _spend(self, bundle: Bundle, when: When, machine: str, why: str) -> None:
+        if not bundle:
+            return
+        if when.year == 0:
+            for need in bundle.needs:
+                self.asked[Need(need.spec, 1, need.length_ft)][machine] += need.quantity
+            self.lines += self.pricer.effort(bundle, when, machine, why)
+        else:
+            self.lines += self.pricer.later(bundle, when, machine, why)
+        self.visits[when].append(bundle)
+
+    def _visits(self) -> None:
+        for when in sorted(self.visits, key=lambda when: (when.year, when.scenario)):
+            bundles, today = self.visits[when], when.year == 0
+            hired = any(self.pricer.hired(bundle, today=today) for bundle in bundles)
+            permit = any(self.pricer.needs_permit(bundle, today=today) for bundle in bundles)
+            if hired:
+                self.lines += self.pricer.visit(when, permit=False)
+            if permit:
+                self.lines += self.pricer.permit(when)
+            if today and hired:
+                self._minimum()
+        bid = self.plan.hiring.bid
+        if bid is not None:
+            trace = f"shop file bids: {bid.name}"
+            self.lines.append(
+                self.pricer.line(TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, trace)
+            )
+
+    def _minimum(self) -> None:
+        crew = self.plan.hiring.crew
+        worked = sum(
+            line.amount_cents
+            for line in self.lines
+            if (line.year, line.kind, line.pocket) == (0, LineKind.LABOR, Pocket.CASH)
+        )
+        short = int(crew.minimum_cents) - worked
+        if short > 0:
+            what = f"short of the minimum, {crew.name}"
+            self.lines.append(
+                self.pricer.line(
+                    TODAY, LineKind.MINIMUM, Pocket.CASH, what, "", Decimal(short), "labor.yaml crew minimum"
+                )
+            )
+
+    # today's purchase -----------------------------------------------------------------------------
+
+    def _purchase(self) -> None:
+        deals = {deal.offer.row: deal for kind in self.pricer.market.deals.values() for deal in kind}
+        self._check_purchase(deals)
+        spent: Counter[str] = Counter()
+        used: set[str] = set()
+        for bought in self.plan.bought:
+            deal = deals[bought.offer_row]
+            used.add(deal.supplier.id)
+            spent[deal.supplier.id] += self._bought_lines(deal, bought)
+        for packs in self.plan.packs:
+            deal = deals[packs.offer_row]
+            used.add(deal.supplier.id)
+            spent[deal.supplier.id] += deal.price_cents * packs.count
+            self._goods_lines(deal, deal.price_cents, packs.count, deal.offer.per, Decimal(packs.count))
+        for supplier in self.facts.catalog.suppliers:
+            if supplier.id in used:
+                self._supplier_lines(supplier.id, spent[supplier.id])
+
+    def _bought_lines(self, deal: Deal, bought: Bought) -> int:
+        facts, market = self.facts, self.pricer.market
+        cost, need = unit_cost(market, deal, bought.need), bought.need
+        length = f", {need.length_ft} ft" if need.length_ft else ""
+        if deal.pack is None:
+            units = Decimal(bought.count * (need.length_ft or 1))
+            self._goods_lines(deal, cost.goods, bought.count, length, units)
+        self._many(bought, deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {deal.part.name}", cost.cut)
+        self._many(bought, deal, LineKind.RISK, Pocket.ALLOWANCE, f"rejects among {deal.part.name}{length}", cost.risk)
+        if cost.inspection:
+            hours = deal.inspect_hours * bought.count
+            what = f"inspect {deal.part.name}{length}"
+            self._many(bought, deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost.inspection, hours=hours)
+        if cost.resale:
+            exact = to_cents(deal.resale_exact(need.length_ft or 1, facts)) * bought.count
+            self.lines.append(
+                Line(
+                    facts.shop.years,
+                    "",
+                    LineKind.RESALE,
+                    Pocket.COMES_BACK,
+                    f"{deal.part.name}{length}",
+                    "",
+                    -exact,
+                    -cost.resale * bought.count,
+                    f"kinds.yaml resale of {deal.kind.kind}; offers.csv row {deal.offer.row}",
+                    offer_row=deal.offer.row,
+                )
+            )
+        return cost.goods * bought.count
+
+    def _goods_lines(self, deal: Deal, each: int, count: int, what: str, quantity: Decimal) -> None:
+        seen = f", seen {deal.offer.seen}" if deal.offer.seen else ""
+        trace = f"offers.csv row {deal.offer.row}{seen}"
+        for kind, cents in ((LineKind.PART, each), (LineKind.TAX, deal.tax_cents(each))):
+            if kind is LineKind.PART or cents:
+                label = deal.part.name + (what if what.startswith(",") else f", {what}" if what else "")
+                self.lines.append(
+                    Line(
+                        0,
+                        "",
+                        kind,
+                        Pocket.CASH,
+                        label,
+                        "",
+                        cents * count,
+                        cents * count,
+                        trace,
+                        quantity=quantity,
+                        offer_row=deal.offer.row,
+                    )
+                )
+
+    def _many(
+        self,
+        bought: Bought,
+        deal: Deal,
+        kind: LineKind,
+        pocket: Pocket,
+        what: str,
+        each: int,
+        hours: Decimal = Decimal(0),
+    ) -> None:
+        if not each:
+            return
+        sources = {
+            LineKind.CUT: f"suppliers.yaml {deal.supplier.id} cut_charge",
+            LineKind.RISK: f"kinds.yaml {deal.kind.kind} reject, expected value",
+            LineKind.LABOR: f"kinds.yaml {deal.kind.kind} inspect",
+        }
+        cents = each * bought.count
+        crew = owner_of(self.facts).name if kind is LineKind.LABOR else ""
+        trace = f"{sources[kind]}; offers.csv row {deal.offer.row}"
+        quantity = Decimal(bought.count)
+        self.lines.append(
+            Line(
+                0,
+                "",
+                kind,
+                pocket,
+                what,
+                "",
+                cents,
+                cents,
+                trace,
+                crew=crew,
+                task="inspect surplus" if crew else "",
+                quantity=quantity,
+                hours=hours,
+                offer_row=deal.offer.row,
+            )
+        )
+
+    def _supplier_lines(self, name: str, spent: int) -> None:
+        supplier = next(found for found in self.facts.catalog.suppliers if found.id == name)
+        if spent < to_cents(supplier.minimum_cents):
+            raise SimulationError(f"the order from {name} is below its minimum")
+        free = supplier.free_over_cents is not None and spent >= supplier.free_over_cents
+        fees = (("order fee", supplier.order_fee_cents), ("delivery", Decimal(0) if free else supplier.delivery_cents))
+        for what, cents in fees:
+            if cents:
+                line = self.pricer.line(
+                    TODAY, LineKind.FEE, Pocket.CASH, f"{what}, {supplier.name}", "", cents, f"suppliers.yaml {name}"
+                )
+                self.lines.append(line)
+
+    def _check_purchase(self, deals: Mapping[int, Deal]) -> None:
+        for problem in _purchase_problems(self.plan, deals, self.asked):
+            raise SimulationError(problem)
+
+
+def _purchase_problems(
+    plan: Plan, deals: Mapping[int, Deal], asked: Mapping[Need, Counter[str]]
+) -> Iterator[str]:
+    given: Counter[Need] = Counter()
+    taken: Counter[int] = Counter()
+    cut: Counter[tuple[int, int]] = Counter()
+    for bought in plan.bought:
+        deal = deals[bought.offer_row]
+        given[bought.need] += bought.count
+        units = bought.count * (bought.need.length_ft or 1)
+        if bought.reel is None:
+            taken[bought.offer_row] += units
+        else:
+            cut[bought.offer_row, bought.reel] += units
+        if not bought.need.spec.met_by(deal.part):
+            yield f"{deal.part.id} does not meet {bought.need.spec.describe()}"
+    for need, machines in asked.items():
+        if given[need] < sum(machines.values()):
+            yield f"too little bought: {need.spec.describe()}"
+    packs = {entry.offer_row: entry.count for entry in plan.packs}
+    for row, units in taken.items():
+        deal = deals[row]
+        limit = packs.get(row, 0) * deal.pack if deal.pack is not None else deal.available
+        if limit is not None and units > limit:
+            yield f"more taken of offer {row} than there is"
+    for (row, reel), feet in cut.items():
+        if feet > (deals[row].pack or 0):
+            yield f"reel {reel} of offer {row} is cut longer than it is"
+    for row, count in packs.items():
+        if sum(1 for key in cut if key[0] == row) > count:
+            yield f"more reels of offer {row} are cut than bought"
+        available = deals[row].available
+        if available is not None and count > available:
+            yield f"more packs of offer {row} are bought than there are"
+
+

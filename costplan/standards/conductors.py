@@ -1,0 +1,131 @@
+"""Wire sizes, ampacities, resistances, grounding conductors and ambient correction (NFPA 70)."""
+
+import re
+from decimal import Decimal
+
+from costplan.standards import tables
+
+BUILDING_WIRE = "nfpa70_table_310_16"
+NONMETALLIC_CABLE = "nfpa70_334_80"
+CORD = "nfpa70_table_400_5_a_1"
+AMBIENT = "nfpa70_table_310_15_b_1"
+RESISTANCE = "nfpa70_chapter_9_table_8"
+GROUNDING = "nfpa70_table_250_122"
+TERMINALS = "nfpa70_110_14_c"
+
+_AWG = re.compile(r"([1-9][0-9]?)(/0)?")
+_ONE_AUGHT = 40
+
+
+def awg_rank(awg: str) -> int:
+    """A number that orders wire sizes by thickness: `14` < `10` < `1` < `1/0` < `4/0`.
+
+    Raises ValueError for text that is no AWG size.
+    """
+    match = _AWG.fullmatch(awg)
+    if match is None or (match[2] and int(match[1]) > 4) or int(match[1]) >= _ONE_AUGHT:
+        raise ValueError(f'is "{awg}", not a wire size; write AWG as 14, 10, 1 or 1/0 to 4/0')
+    number = int(match[1])
+    return _ONE_AUGHT + number - 1 if match[2] else _ONE_AUGHT - number
+
+
+def thicker(awg: str, other: str) -> str:
+    """The thicker of two sizes."""
+    return max(awg, other, key=awg_rank)
+
+
+def thinner(awg: str, other: str) -> str:
+    """The thinner of two sizes."""
+    return min(awg, other, key=awg_rank)
+
+
+def building_wire_sizes(material: str = "copper") -> tuple[str, ...]:
+    """AWG sizes of Table 310.16, thin to thick."""
+    return tuple(row["awg"] for row in tables.table(BUILDING_WIRE) if row["material"] == material)
+
+
+def nonmetallic_cable_sizes() -> tuple[str, ...]:
+    """AWG sizes that copper nonmetallic-sheathed cable is made in (334.104), thin to thick."""
+    return tuple(row["awg"] for row in tables.table(NONMETALLIC_CABLE))
+
+
+def cord_sizes() -> tuple[str, ...]:
+    """AWG sizes of Table 400.5(A)(1), thin to thick."""
+    return tuple(row["awg"] for row in tables.table(CORD))
+
+
+def building_wire_ampacity_a(awg: str, temperature_c: int, material: str = "copper") -> int:
+    """Ampacity of building wire in amperes at 30 C ambient, by the 60, 75 or 90 C column.
+
+    Raises LookupError. Source: NFPA 70 Table 310.16.
+    """
+    key = {"material": material, "awg": awg}
+    return int(tables.look_up(BUILDING_WIRE, key, f"ampacity_{temperature_c}c_a"))
+
+
+def nonmetallic_cable_ampacity_a(awg: str) -> int:
+    """Ampacity of copper nonmetallic-sheathed cable in amperes. Raises LookupError.
+
+    Source: NFPA 70 334.80.
+    """
+    return int(tables.look_up(NONMETALLIC_CABLE, {"awg": awg}, "ampacity_a"))
+
+
+def cord_ampacity_a(awg: str, current_carrying: int) -> int:
+    """Ampacity of hard and junior hard service cord in amperes at 30 C ambient.
+
+    `current_carrying` counts conductors that carry current, 2 or 3, never the ground.
+    Raises LookupError. Source: NFPA 70 Table 400.5(A)(1).
+    """
+    column = {2: "two_current_carrying_a", 3: "three_current_carrying_a"}.get(
+        current_carrying, f"{current_carrying} current-carrying conductors"
+    )
+    return int(tables.look_up(CORD, {"awg": awg}, column))
+
+
+def ambient_factor(ambient_c: Decimal, temperature_c: int) -> Decimal:
+    """Factor on an ampacity for the air around the wire, by the wire's 60, 75 or 90 C rating.
+
+    Air between two rows takes the warmer. Raises LookupError when the wire may not be used in air that warm.
+    Source: NFPA 70 Table 310.15(B)(1), 30 C base.
+    """
+    for row in tables.table(AMBIENT):
+        if ambient_c <= Decimal(row["ambient_at_most_c"]):
+            return Decimal(tables.cell(AMBIENT, row, f"factor_{temperature_c}c", f"{ambient_c:f} C"))
+    raise tables.missing_row(AMBIENT, f"{ambient_c:f} C", ("ambient_at_most_c",))
+
+
+def terminal_column_c(rule: str = "up to 100 A") -> int:
+    """Temperature column that terminals or a cable allow, in degrees C. Raises LookupError.
+
+    Source: NFPA 70 110.14(C) and 334.80; the rules are the first column of the table.
+    """
+    return int(tables.look_up(TERMINALS, {"rule": rule}, "column_c"))
+
+
+def resistance_ohm_per_kft(
+    awg: str, stranding: str = "stranded", material: str = "copper_uncoated"
+) -> Decimal:
+    """Direct-current resistance at 75 C in ohms per 1000 ft.
+
+    `stranding` is stranded or solid; `material` is copper_uncoated, copper_coated or aluminum.
+    Raises LookupError. Source: NFPA 70 Chapter 9 Table 8.
+    """
+    key = {"awg": awg, "stranding": stranding}
+    return Decimal(tables.look_up(RESISTANCE, key, f"{material}_ohm_per_kft"))
+
+
+def area_cmil(awg: str) -> int:
+    """Cross-section in circular mils. Raises LookupError. Source: NFPA 70 Chapter 9 Table 8."""
+    return int(tables.look_up(RESISTANCE, {"awg": awg}, "area_cmil"))
+
+
+def grounding_conductor_awg(breaker_a: int, material: str = "copper") -> str:
+    """Smallest equipment grounding conductor for a breaker: the first row not below it.
+
+    Raises LookupError above the table. Source: NFPA 70 Table 250.122.
+    """
+    for row in tables.table(GROUNDING):
+        if breaker_a <= int(row["breaker_at_most_a"]):
+            return tables.cell(GROUNDING, row, f"{material}_awg", f"{breaker_a} A")
+    raise tables.missing_row(GROUNDING, f"{breaker_a} A", ("breaker_at_most_a",))

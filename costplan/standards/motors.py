@@ -1,0 +1,49 @@
+"""Full-load currents of motors (NFPA 70 Tables 430.248 and 430.250)."""
+
+from decimal import Decimal
+from fractions import Fraction
+
+from costplan.standards import tables
+
+SINGLE_PHASE = "nfpa70_table_430_248"
+THREE_PHASE = "nfpa70_table_430_250"
+
+_MOTOR_VOLTS = {120: 115, 208: 208, 240: 230, 480: 460}
+_ROUNDING = Fraction("1.01")
+"""A nameplate rounds: 0.75 kW is 1.006 hp and is sold as 1 hp; common practice, no source."""
+
+
+def table_name(phases: int) -> str:
+    """The name of the table for 1 or 3 phases."""
+    return SINGLE_PHASE if phases == 1 else THREE_PHASE
+
+
+def horsepower(text: str) -> Fraction:
+    """A row's horsepower as printed, `7-1/2`, as an exact number."""
+    whole, _, part = text.partition("-")
+    return Fraction(whole) + Fraction(part or 0)
+
+
+def full_load_row(power_hp: Decimal, phases: int) -> str:
+    """The horsepower row, as printed, that covers a motor: the next row up, nothing interpolated.
+
+    A motor within 1 % above a row takes that row. Raises LookupError above the last row.
+    """
+    name = table_name(phases)
+    power = Fraction(power_hp)
+    for row in tables.table(name):
+        if power <= horsepower(row["hp"]) * _ROUNDING:
+            return row["hp"]
+    raise tables.missing_row(name, f"{power_hp:f} hp", ("hp",))
+
+
+def full_load_current_a(power_hp: Decimal, phases: int, volts: int) -> Decimal:
+    """Full-load current of a motor in amperes.
+
+    `volts` is the system's 120, 208, 240 or 480; the tables' columns are the motor volts 115, 208, 230, 460.
+    Raises LookupError when the table lacks the row or the volts. Source: NFPA 70 430.6(A)(1).
+    """
+    name = table_name(phases)
+    hp = full_load_row(power_hp, phases)
+    column = f"full_load_{_MOTOR_VOLTS.get(volts, volts)}v_a"
+    return Decimal(tables.look_up(name, {"hp": hp}, column))

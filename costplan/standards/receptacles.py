@@ -1,0 +1,172 @@
+"""Receptacle configurations and what their terminals take (ANSI/NEMA WD 6, IEC 60309-2 series II)."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache
+
+from costplan.standards import tables
+
+NEMA = "ansi_nema_wd_6"
+IEC = "iec_60309_2_series_ii"
+TERMINALS = "common_practice_terminals"
+SELDOM_STOCKED = "common_practice_receptacles"
+PIN_AND_SLEEVE = "pin and sleeve"
+FAMILIES = ("straight", "locking", PIN_AND_SLEEVE)
+
+
+@dataclass(frozen=True, slots=True)
+class Configuration:
+    """A receptacle configuration. `volts` is the label, `125/250`; `wires` counts the ground.
+
+    `new_work` is false for what has no ground contact, is kept for existing circuits, or serves vehicles.
+    """
+
+    code: str
+    family: str
+    rating_a: int
+    volts: str
+    phases: int
+    poles: int
+    wires: int
+    neutral: bool
+    ground: bool
+    new_work: bool
+    source: str
+    confirmation: str
+
+
+def iec_code(rating_a: int, volts: str, poles: int, earth_hour: int) -> str:
+    """How an IEC 60309 configuration is written here: `IEC 60309 30 A 3P+E 250 V 9h`.
+
+    Contacts are `2P+E`, `3P+E`, or `3P+N+E` for five wires; then the volts on the label and the earth's hour.
+    """
+    contacts = "3P+N+E" if poles == 4 else f"{poles}P+E"
+    return f"IEC 60309 {rating_a} A {contacts} {volts} V {earth_hour}h"
+
+
+@cache
+def configurations() -> tuple[Configuration, ...]:
+    """Every configuration known, each family from small to large."""
+    return (*_nema(), *_iec())
+
+
+def _nema() -> Iterable[Configuration]:
+    for row in tables.table(NEMA):
+        yield Configuration(
+            code=row["configuration"],
+            family=row["family"],
+            rating_a=int(row["rating_a"]),
+            volts=row["volts"],
+            phases=int(row["phases"]),
+            poles=int(row["poles"]),
+            wires=int(row["wires"]),
+            neutral=row["neutral"] == "yes",
+            ground=row["ground"] == "yes",
+            new_work=row["new_work"] == "yes",
+            source=tables.cite(NEMA),
+            confirmation=row["confirmation"],
+        )
+
+
+def _iec() -> Iterable[Configuration]:
+    for row in tables.table(IEC):
+        rating_a, poles = int(row["rating_a"]), int(row["poles"])
+        yield Configuration(
+            code=iec_code(rating_a, row["volts"], poles, int(row["earth_hour"])),
+            family=PIN_AND_SLEEVE,
+            rating_a=rating_a,
+            volts=row["volts"],
+            phases=int(row["phases"]),
+            poles=poles,
+            wires=int(row["wires"]),
+            neutral=row["neutral"] == "yes",
+            ground=True,
+            new_work=True,
+            source=tables.cite(IEC),
+            confirmation=row["confirmation"],
+        )
+
+
+@cache
+def seldom_stocked() -> frozenset[str]:
+    """Codes that exist but are seldom on the shelf; common practice, no source."""
+    return frozenset(row["configuration"] for row in tables.table(SELDOM_STOCKED) if row["usual"] == "no")
+
+
+def find_configuration(code: str) -> Configuration:
+    """The configuration of a code, `NEMA 6-20` or as `iec_code` writes it. Raises LookupError."""
+    found = next((known for known in configurations() if known.code == code), None)
+    if found is None:
+        raise LookupError(
+            f'{tables.cite(NEMA)} and {tables.cite(IEC)} have no configuration "{code}"; '
+            f'they are written like "NEMA 6-20" and "{iec_code(30, "250", 3, 9)}"'
+        )
+    return found
+
+
+def label_volts(volts: int, phases: int, neutral: bool) -> str | None:
+    """The volts a receptacle's label shows for a system of 120, 208, 240 or 480 V, None when none is made.
+
+    208 V single-phase uses the 250 V devices, with a neutral the 125/250 V ones; common practice, no source.
+    """
+    labels = {
+        (120, 1, False): "125",
+        (120, 1, True): "125",
+        (208, 1, False): "250",
+        (208, 1, True): "125/250",
+        (240, 1, False): "250",
+        (240, 1, True): "125/250",
+        (480, 1, False): "480",
+        (208, 3, False): "250",
+        (208, 3, True): "120/208",
+        (240, 3, False): "250",
+        (480, 3, False): "480",
+        (480, 3, True): "277/480",
+    }
+    return labels.get((volts, phases, neutral))
+
+
+def fitting_configurations(family: str, volts: int, phases: int, neutral: bool) -> tuple[Configuration, ...]:
+    """Configurations of a family for new work that fit a system, from small to large; may be empty."""
+    label = label_volts(volts, phases, neutral)
+    fitting = (
+        known
+        for known in configurations()
+        if known.family == family and known.new_work and (known.volts, known.phases) == (label, phases)
+    )
+    return tuple(sorted(fitting, key=lambda known: known.rating_a))
+
+
+def smallest_configuration(
+    family: str, volts: int, phases: int, neutral: bool, rating_a: int
+) -> Configuration:
+    """The smallest configuration of a family that fits the system and carries `rating_a` amperes.
+
+    Configurations seldom stocked are passed over for the next larger.
+    Raises LookupError saying which sizes the family has for those volts.
+    """
+    fitting = [
+        known
+        for known in fitting_configurations(family, volts, phases, neutral)
+        if known.code not in seldom_stocked()
+    ]
+    for known in fitting:
+        if known.rating_a >= rating_a:
+            return known
+    asked = f"{volts} V, {phases}-phase, {'with' if neutral else 'without'} neutral"
+    if not fitting:
+        raise LookupError(f"the {family} family has no grounding receptacle for {asked}")
+    sizes = ", ".join(f"{known.code} ({known.rating_a} A)" for known in fitting)
+    raise LookupError(f"the {family} family has no {rating_a} A receptacle for {asked}; it has {sizes}")
+
+
+def largest_terminal_awg(rating_a: int) -> str:
+    """Thickest AWG that the terminals of a device of this ampere rating usually take.
+
+    A rating between two rows takes the next row up. Raises LookupError above the table.
+    Common practice, no source: the device's own marking decides.
+    """
+    for row in tables.table(TERMINALS):
+        if rating_a <= int(row["rating_a"]):
+            return row["awg_at_most"]
+    raise tables.missing_row(TERMINALS, f"{rating_a} A", ("rating_a",))

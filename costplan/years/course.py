@@ -1,0 +1,63 @@
+"""The changes one machine's circuit goes through in one scenario, by one way of powering it."""
+
+from dataclasses import dataclass
+
+from costplan.circuits.change import Step, alter, arrive, leave, replace_cord
+from costplan.circuits.circuit import Builder
+from costplan.circuits.needs import Bundle, Change
+from costplan.years.calendar import Life
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """A change at the end of a year; year 0 is today."""
+
+    year: int
+    change: Change
+
+
+def course(builder: Builder, life: Life) -> tuple[Dated, ...]:
+    """Every change of the machine's circuit, in order: arrival, moves, retooling, wear, care, departure.
+
+    Raises CannotSizeError and NoRouteError when the way cannot serve one of its standings.
+    """
+    horizon = builder.facts.shop.years
+    step: Step | None = None
+    dated: list[Dated] = []
+    by_year = {standing.year: standing for standing in life.standings}
+    last = min(life.leaves, horizon) if life.leaves is not None else horizon
+    new_since = 0
+    for year in range(last + 1):
+        standing = by_year.get(year)
+        circuit = step.circuit if step is not None else None
+        if life.leaves == year and circuit is not None:
+            dated.append(Dated(year, leave(builder, circuit, life.leaves_why).change))
+            break
+        if standing is not None:
+            step = arrive(builder, standing) if circuit is None else alter(builder, circuit, standing)
+            dated.append(Dated(year, step.change))
+            if circuit is None or _new_cable(step):
+                new_since = year
+        elif circuit is not None and circuit.flexible and _worn(builder, year - new_since) and year < horizon:
+            step = replace_cord(builder, circuit, "the cord is worn out")
+            dated.append(Dated(year, step.change))
+            new_since = year
+        care = _care(builder) if circuit is not None and circuit.flexible else None
+        if care:
+            dated.append(Dated(year, Change("yearly care of the cord", care)))
+    return tuple(dated)
+
+
+def _new_cable(step: Step) -> bool:
+    return any(need.item.spec.kind == "cord" for need in step.change.stock_needs)
+
+
+def _worn(builder: Builder, age: int) -> bool:
+    kind = builder.facts.kinds.get("cord")
+    return kind is not None and kind.life_years is not None and age >= kind.life_years
+
+
+def _care(builder: Builder) -> Bundle:
+    return builder.facts.brew(builder.recipe("yearly cord care"))
+
+
