@@ -36,7 +36,7 @@ def leave(builder: Builder, as_is: Circuit, why: str) -> Step:
     returns = [_returned_outlet(builder, as_is), Return(as_is.breaker.item)]
     if as_is.cable is not None:
         returns += [Return(as_is.cable), *(Return(end.item) for end in _ends(builder, as_is))]
-    return Step(Change(why, NOTHING, (), tuple(returns)), None)
+    return Step(Change(why, NOTHING, (), tuple(returns), left=True), None)
 
 
 def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:

@@ -32,6 +32,10 @@ RUN_RECIPE = {
 CABLE_KIND = {Wiring.CABLE: "building cable", Wiring.ARMORED: "armored cable"}
 
 
+sized = cache(size_circuit)
+"""Sizing is pure and asked the same question for every way, so its answers are remembered."""
+
+
 @dataclass(frozen=True, slots=True)
 class Standing:
     """A machine in one stretch of years: where it is and what its nameplate says."""
@@ -100,11 +104,11 @@ class Builder:
         recipe = self.recipe(RUN_RECIPE[way.method])
         run_total_ft = facts.run_length_ft(recipe, run_ft)
         wiring, family = WIRING[way.method], str(way.family) if way.family else None
-        size = size_circuit(load, wiring, family, Decimal(run_total_ft), facts.rules)
+        size = sized(load, wiring, family, Decimal(run_total_ft), facts.rules)
         cord_size = None
         cable = None
         if cord_ft is not None:
-            cord_size = size_circuit(load, Wiring.CORD, family, Decimal(cord_ft + run_total_ft), facts.rules, size.breaker_a)
+            cord_size = sized(load, Wiring.CORD, family, Decimal(cord_ft + run_total_ft), facts.rules, size.breaker_a)
             cable = Item(self._cord_spec(cord_size), cord_ft)
         breaker_limit = min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
         outlet_place = f"beside {panel}" if way.method is Method.CORD else standing.place

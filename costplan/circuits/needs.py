@@ -5,7 +5,7 @@ a `StockNeed` is a bundle that an item already in stock can spare.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.model.catalog import Part
@@ -186,7 +186,8 @@ class Return:
 class Change:
     """The difference between a circuit as it is and as it must be.
 
-    `poles` is what the circuit takes in the panel named `panel` afterwards.
+    `poles` is what the circuit takes in the panel named `panel` afterwards (None: as before); `left` says
+    that the machine is gone and its poles are free.
     """
 
     why: str
@@ -195,4 +196,4 @@ class Change:
     returns: tuple[Return, ...] = ()
     panel: str | None = None
     poles: int = 0
-    notes: tuple[str, ...] = field(default=())
+    left: bool = False

@@ -260,7 +260,7 @@ def _receptacle(
     load: Load, family: str | None, rating_a: Decimal
 ) -> tuple[receptacles.Configuration | None, tuple[Reason, ...]]:
     if family is None:
-        return None, (Reason("receptacle", "", "hard-wired, no receptacle"),)
+        return None, (Reason("receptacle", "way of powering", "hard-wired, no receptacle"),)
     neutral = load.neutral and load.volts != 120
     needed_a = int(rating_a) + (rating_a % 1 > 0)
     device = receptacles.smallest_configuration(family, load.volts, load.phases, neutral, needed_a)
@@ -400,20 +400,17 @@ def _grounding(breaker_a: int, least_awg: str, awg: str) -> tuple[str, Reason]:
 
 
 def _ground_fault(load: Load, family: str | None, breaker_a: int, rules: Rules) -> tuple[bool, Reason]:
-    edition = rules.edition if rules.edition is not None else _NEWEST_READING
     if family is None:
         return False, Reason(
             "ground fault", "NFPA 70 210.8", "no receptacle, so the receptacle rule is silent"
         )
-    if rules.occupancy == DWELLING_GARAGE:
-        needed, why = _in_dwelling_garage(load, breaker_a, edition)
-        section = "NFPA 70 210.8(A)"
-    elif rules.ground_fault_place:
-        needed, why = _in_listed_place(load, breaker_a, edition)
-        section = "NFPA 70 210.8(B)"
-    else:
-        needed, why = False, "the space is not said to be one of the listed places; ask the inspector"
-        section = "NFPA 70 210.8(B)"
+    dwelling = rules.occupancy == DWELLING_GARAGE
+    section = "NFPA 70 210.8(A)" if dwelling else "NFPA 70 210.8(B)"
+    if not dwelling and not rules.ground_fault_place:
+        why = "the space is not said to be one of the listed places; ask the inspector"
+        return False, Reason("ground fault", section, why)
+    edition = _NEWEST_READING if rules.edition is None else rules.edition
+    needed, why = (_in_dwelling_garage if dwelling else _in_listed_place)(load, breaker_a, edition)
     if rules.edition is None:
         why += "; the edition in force is not known, so the dearer, newer reading is taken"
     return needed, Reason("ground fault", section, why)

@@ -75,7 +75,9 @@ def allowed_words(word: str, words: Iterable[str], at_most: int = 12) -> str:
     """A mend that lists the allowed words and the nearest right one: `allowed: a, b. Did you mean b?`."""
     choices = list(words)
     guess = nearest(word, choices)
-    shown = ", ".join(choices[:at_most]) + (f" and {len(choices) - at_most} more" if len(choices) > at_most else "")
+    shown = ", ".join(choices[:at_most]) + (
+        f" and {len(choices) - at_most} more" if len(choices) > at_most else ""
+    )
     listed = f"allowed: {shown}" if choices else "there are none"
     return f'{listed}. Did you mean "{guess}"?' if guess else listed
 
@@ -88,7 +90,8 @@ def errors_of(problems: Iterable[Problem]) -> list[Problem]:
 def in_order(problems: Iterable[Problem]) -> list[Problem]:
     """Problems without repeats, by file, line and column."""
     return sorted(
-        dict.fromkeys(problems), key=lambda problem: (problem.at, problem.severity, problem.code, problem.field_path)
+        dict.fromkeys(problems),
+        key=lambda problem: (problem.at, problem.severity, problem.code, problem.field_path),
     )
 
 
@@ -107,7 +110,9 @@ def render_text(problems: Iterable[Problem], at_most_alike: int = 10) -> str:
         if shown[sort] <= at_most_alike:
             blocks.append(_block(problem))
         elif shown[sort] == alike[sort]:
-            blocks.append(f"{problem.at.path}: {problem.code}: and {alike[sort] - at_most_alike} more like this")
+            blocks.append(
+                f"{problem.at.path}: {problem.code}: and {alike[sort] - at_most_alike} more like this"
+            )
     return "\n".join([*blocks, _count(listed)])
 
 
@@ -138,7 +143,9 @@ def _block(problem: Problem) -> str:
         number = f"{problem.at.line:>5}"
         carets = "^" * max(1, min(problem.width, len(text) - column + 1))
         lines.append(f"{number} | {text}")
-        lines.append(f"{' ' * len(number)} | {' ' * (column - 1)}{carets} {_printable(problem.mend)}".rstrip())
+        lines.append(
+            f"{' ' * len(number)} | {' ' * (column - 1)}{carets} {_printable(problem.mend)}".rstrip()
+        )
     elif problem.mend:
         lines.append(f"      {_printable(problem.mend)}")
     return "\n".join(lines)
@@ -155,7 +162,10 @@ def _window(text: str, column: int) -> tuple[str, int]:
 def _printable(text: str) -> str:
     if text.isprintable():
         return text
-    return "".join(sign if sign.isprintable() else (" " if sign.isspace() else "\N{REPLACEMENT CHARACTER}") for sign in text)
+    return "".join(
+        sign if sign.isprintable() else (" " if sign.isspace() else "\N{REPLACEMENT CHARACTER}")
+        for sign in text
+    )
 
 
 def _counted(number: int, word: str) -> str:

@@ -13,7 +13,9 @@ def write_bytes(path: Path, content: bytes, *, overwrite: bool = False) -> None:
     Raises UserMistakeError when the file exists and `overwrite` is false, or it cannot be written.
     """
     if path.exists() and not overwrite:
-        raise _mistake(path, "file-exists", "is there already", "name another file, or say that it may be overwritten")
+        raise _mistake(
+            path, "file-exists", "is there already", "name another file, or say that it may be overwritten"
+        )
     if path.is_dir():
         raise _mistake(path, "file-is-folder", "is a folder", "name a file in it")
     try:
@@ -82,7 +84,9 @@ def _sync_folder(folder: Path) -> None:
 
 def _cannot_write(path: Path, error: Exception) -> UserMistakeError:
     reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-    return _mistake(path, "file-not-written", f"cannot be written: {reason}", "check the folder and its permissions")
+    return _mistake(
+        path, "file-not-written", f"cannot be written: {reason}", "check the folder and its permissions"
+    )
 
 
 def _mistake(path: Path, code: str, message: str, mend: str) -> UserMistakeError:

@@ -56,7 +56,14 @@ class Places:
         return (), None
 
     def problem(
-        self, code: str, trail: Trail, message: str, mend: str = "", *, key: bool = False, question: bool = False
+        self,
+        code: str,
+        trail: Trail,
+        message: str,
+        mend: str = "",
+        *,
+        key: bool = False,
+        question: bool = False,
     ) -> Problem:
         """A problem at `trail`, or at its key, with the line it is in."""
         found, place = self.nearest(trail)
@@ -66,10 +73,14 @@ class Places:
             return Problem(code, At(self.path), crumbs, message, mend, severity=severity)
         key = key and found == trail
         line, column, text = (
-            (place.key_line, place.key_column, place.key_text) if key else (place.line, place.column, place.text)
+            (place.key_line, place.key_column, place.key_text)
+            if key
+            else (place.line, place.column, place.text)
         )
         excerpt = self.lines[line - 1] if 0 < line <= len(self.lines) else ""
-        return Problem(code, At(self.path, line, column), crumbs, message, mend, excerpt, max(1, len(text)), severity)
+        return Problem(
+            code, At(self.path, line, column), crumbs, message, mend, excerpt, max(1, len(text)), severity
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +110,9 @@ def parse_yaml(text: str, path: str) -> YamlFile:
     if odd:
         at, excerpt = _at_index(path, text, odd.start())
         message = f"holds an invisible control character (0x{ord(odd[0]):02X})"
-        problem = Problem("file-odd-character", at, "", message, "delete it, or save the file again as text", excerpt)
+        problem = Problem(
+            "file-odd-character", at, "", message, "delete it, or save the file again as text", excerpt
+        )
         return YamlFile(None, places, (problem,))
     builder = _Builder(path, lines, text)
     try:
@@ -113,8 +126,12 @@ def parse_yaml(text: str, path: str) -> YamlFile:
         return YamlFile(None, places, tuple(builder.problems))
     places = Places(path, builder.by_trail, lines, data)
     if not isinstance(data, dict):
-        found = "is empty but for comments" if data is None else "is not a list of words with a colon after each"
-        problem = Problem("file-not-a-mapping", At(path, 0 if data is None else 1), "", found, _start_with(path))
+        found = (
+            "is empty but for comments" if data is None else "is not a list of words with a colon after each"
+        )
+        problem = Problem(
+            "file-not-a-mapping", At(path, 0 if data is None else 1), "", found, _start_with(path)
+        )
         return YamlFile(None, places, (*builder.problems, problem))
     return YamlFile(data, places, tuple(builder.problems))
 
@@ -172,15 +189,21 @@ class _Builder:
             if isinstance(event, yaml.DocumentStartEvent):
                 documents += 1
                 if documents > 1:
-                    self._complain(event, "yaml-two-documents", "a second document starts here", "delete the ---")
+                    self._complain(
+                        event, "yaml-two-documents", "a second document starts here", "delete the ---"
+                    )
                     return data
             elif isinstance(event, yaml.NodeEvent):
                 data = self._value(event, events, (), None)
         return data
 
-    def _value(self, event: yaml.Event, events: Iterator[yaml.Event], trail: Trail, key: yaml.Event | None) -> object:
+    def _value(
+        self, event: yaml.Event, events: Iterator[yaml.Event], trail: Trail, key: yaml.Event | None
+    ) -> object:
         if len(trail) > _DEEPEST:
-            self._complain(event, "yaml-too-deep", f"is nested more than {_DEEPEST} deep", "check brackets and dashes")
+            self._complain(
+                event, "yaml-too-deep", f"is nested more than {_DEEPEST} deep", "check brackets and dashes"
+            )
             raise _TooDeepError
         self._note_place(event, trail, key)
         self._refuse_marks(event)
@@ -224,7 +247,9 @@ class _Builder:
                 mend = "write the words out in each place"
                 self._complain(key, "yaml-merge", 'is a merge ("<<"), which is not read', mend)
             return str(key.value)
-        self._complain(key, "yaml-odd-word", "a list or mapping stands where a word with a colon should be", "")
+        self._complain(
+            key, "yaml-odd-word", "a list or mapping stands where a word with a colon should be", ""
+        )
         self._skip(key, events, (*trail, f"?{count}"))
         return f"?{count}"
 
@@ -258,7 +283,9 @@ class _Builder:
         line, column = event.start_mark.line + 1, event.start_mark.column + 1
         excerpt = self.lines[line - 1] if line <= len(self.lines) else ""
         width = len(str(event.value)) if isinstance(event, yaml.ScalarEvent) else 1
-        self.problems.append(Problem(code, At(self.path, line, column), crumbs, message, mend, excerpt, max(1, width)))
+        self.problems.append(
+            Problem(code, At(self.path, line, column), crumbs, message, mend, excerpt, max(1, width))
+        )
 
 
 def _resolved(event: yaml.ScalarEvent) -> object:
@@ -292,15 +319,39 @@ def _at_index(path: str, text: str, index: int) -> tuple[At, str]:
 
 
 _SYNTAX_WORDS = (
-    ("mapping values are not allowed", "has a second colon in one line", "put quotes around a text that holds a colon"),
+    (
+        "mapping values are not allowed",
+        "has a second colon in one line",
+        "put quotes around a text that holds a colon",
+    ),
     ("could not find expected ':'", "has a line without a colon", 'write "word: value" in each line'),
-    ("did not find expected key", "has a line that is indented differently from its neighbours", "line it up with them"),
-    ("did not find expected '-'", "has a line that is neither a list entry nor part of one", "indent it, or begin with -"),
-    ("did not find expected ',' or", "has a bracket that is not closed, or lacks a comma", "check brackets and commas"),
+    (
+        "did not find expected key",
+        "has a line that is indented differently from its neighbours",
+        "line it up with them",
+    ),
+    (
+        "did not find expected '-'",
+        "has a line that is neither a list entry nor part of one",
+        "indent it, or begin with -",
+    ),
+    (
+        "did not find expected ',' or",
+        "has a bracket that is not closed, or lacks a comma",
+        "check brackets and commas",
+    ),
     ("unexpected end of stream", "has a quote that is never closed", "close the quote"),
-    ("cannot start any token", "begins a value with a sign that YAML keeps for itself", "put quotes around the value"),
+    (
+        "cannot start any token",
+        "begins a value with a sign that YAML keeps for itself",
+        "put quotes around the value",
+    ),
     ("undefined alias", "uses an alias (*) for nothing", "put quotes around a value that begins with a star"),
-    ("block sequence entries are not allowed", "has a dash where no list can begin", "begin the list in a new line"),
+    (
+        "block sequence entries are not allowed",
+        "has a dash where no list can begin",
+        "begin the list in a new line",
+    ),
     ("did not find expected node content", "lacks a value where one must be", "write the value"),
 )
 

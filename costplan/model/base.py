@@ -80,17 +80,25 @@ def _years(text: Any) -> Decimal:
 
 
 LengthFt = Annotated[
-    Decimal, BeforeValidator(quantities.parse_length_ft), _schema("length; bare numbers are feet: 35 ft, 10.7 m")
+    Decimal,
+    BeforeValidator(quantities.parse_length_ft),
+    _schema("length; bare numbers are feet: 35 ft, 10.7 m"),
 ]
 Hours = Annotated[
     Decimal, BeforeValidator(quantities.parse_hours), _schema("time; bare numbers are hours: 1.5 h, 45 min")
 ]
 CurrentA = Annotated[Decimal, BeforeValidator(_amps), _schema("current; bare numbers are amperes: 12.8 A")]
-PowerHp = Annotated[Decimal, BeforeValidator(_hp), _schema("power; bare numbers are horsepower: 3 hp, 7-1/2, 2.2 kW")]
+PowerHp = Annotated[
+    Decimal, BeforeValidator(_hp), _schema("power; bare numbers are horsepower: 3 hp, 7-1/2, 2.2 kW")
+]
 Volts = Annotated[Decimal, BeforeValidator(_volts), _schema("volts; bare numbers are volts: 240 V")]
 Years = Annotated[Decimal, BeforeValidator(_years), _schema("years")]
 Share = Annotated[Decimal, BeforeValidator(quantities.parse_fraction), _schema("a share: 4 % or 0.04")]
 MoneyCents = Annotated[
-    Decimal, BeforeValidator(quantities.parse_money_cents), _schema("money in the shop's currency: 12.50, $1,250.00")
+    Decimal,
+    BeforeValidator(quantities.parse_money_cents),
+    _schema("money in the shop's currency: 12.50, $1,250.00"),
 ]
-Number = Annotated[Decimal, BeforeValidator(quantities.parse_number), _schema("a plain number; 1/4 and 7-1/2 are read")]
+Number = Annotated[
+    Decimal, BeforeValidator(quantities.parse_number), _schema("a plain number; 1/4 and 7-1/2 are read")
+]

@@ -11,6 +11,12 @@ from pydantic import Field, field_validator, model_validator
 from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share
 
 
+_UNIT = re.compile(
+    r"each|ft|100 ft|1000 ft|(box|pack|bag) of [1-9][0-9]{0,5}"
+    r"|(reel|roll|piece|stick) of (?!0+(\.0+)? )[0-9]{1,6}(\.[0-9]{1,3})? ft"
+)
+
+
 class Condition(StrEnum):
     """What state a part is sold in."""
 
@@ -125,10 +131,12 @@ class Offer(Entry):
 
     @field_validator("per")
     @classmethod
-    def _known_unit(cls, per: str) -> str:
-        if not re.fullmatch(r"each|ft|100 ft|1000 ft|(box|pack|bag) of \d+|(reel|roll|piece|stick) of \d+(\.\d+)? ft", per):
+    def known_unit(cls, per: str) -> str:
+        """The unit itself. Raises ValueError when it is none of the units that prices are given in."""
+        if not _UNIT.fullmatch(per):
             raise ValueError(
-                f'is "{per}"; allowed: each, ft, 100 ft, 1000 ft, box of 25, reel of 250 ft, piece of 47 ft, stick of 10 ft'
+                f'is "{per}"; allowed: each, ft, 100 ft, 1000 ft, box of 25, reel of 250 ft, piece of 47 ft, '
+                "stick of 10 ft"
             )
         return per
 
@@ -304,5 +312,3 @@ class Catalog(Entry):
     crews: list[Crew]
     recipes: dict[str, Recipe]
     offers: list[Offer]
-
-

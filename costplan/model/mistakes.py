@@ -92,7 +92,9 @@ def _problem(detail: ErrorDetails, trail: Trail, model: type[Entry], places: Pla
         text = _description(model, trail, word)
         code = _code(trail, places, f"{_dashed(word)}-missing")
         if not trail:
-            return Problem(code, places.problem(code, trail, "").at, "", f'lacks "{word}"', f"add {word}: {text}")
+            return Problem(
+                code, places.problem(code, trail, "").at, "", f'lacks "{word}"', f"add {word}: {text}"
+            )
         return places.problem(code, trail, f'lacks "{word}"', f"add {word}: {text}", key=True)
     if loc and loc[-1] == "[key]":
         return _wrong_key(detail, trail, places)
@@ -240,7 +242,14 @@ def _description(model: type[Entry], trail: Trail, word: str) -> str:
     for name, field in entry.model_fields.items():
         if (field.alias or name) == word:
             kinds = _strip(field.annotation)
-            values = [str(member.value) for kind in kinds if isinstance(kind, type) and issubclass(kind, Enum) for member in kind]
-            values += [str(value) for kind in kinds if get_origin(kind) is Literal for value in get_args(kind)]
+            values = [
+                str(member.value)
+                for kind in kinds
+                if isinstance(kind, type) and issubclass(kind, Enum)
+                for member in kind
+            ]
+            values += [
+                str(value) for kind in kinds if get_origin(kind) is Literal for value in get_args(kind)
+            ]
             return (field.description or "") + (f" Allowed: {', '.join(values)}." if values else "")
     return ""

@@ -200,7 +200,17 @@ class Electrical(Entry):
     @field_validator("volts")
     @classmethod
     def _nominal(cls, volts: Decimal) -> Decimal:
-        nominal: dict[Decimal | int, int] = {115: 120, 110: 120, 125: 120, 200: 208, 220: 240, 230: 240, 250: 240, 460: 480, 440: 480}
+        nominal: dict[Decimal | int, int] = {
+            115: 120,
+            110: 120,
+            125: 120,
+            200: 208,
+            220: 240,
+            230: 240,
+            250: 240,
+            460: 480,
+            440: 480,
+        }
         volts = Decimal(nominal.get(volts, volts))
         if volts not in (120, 208, 240, 480):
             raise ValueError(f"is {volts}; allowed: 120, 208, 240, 480")
@@ -398,5 +408,3 @@ class Shop(Entry):
     """Part kinds that must be bought new, besides the catalog's."""
     may_be_used: list[str] = []
     """Part kinds you allow used although the catalog says they must be new; a warning is shown."""
-
-

@@ -107,7 +107,7 @@ class _Builder:
         self._stock(shared_outlets)
         self._panel_spaces()
         self._visits()
-        purchase = PurchaseRows(self.program, self.pricer.market, self.facts, self.demand, self._demand_high())
+        purchase = PurchaseRows(self.program, self.pricer.market, self.facts, self.demand, self._askers())
         for index, cents in purchase.outlay.items():
             self.outlay[index] += cents
         self._cap()
@@ -166,19 +166,23 @@ class _Builder:
         for index, count in terms.items():
             row[index] = row.get(index, 0) + count * need.quantity
 
-    def _demand_high(self) -> dict[Need, int]:
-        """The most that can be asked of each need, one way a machine."""
-        high = {}
+    def _askers(self) -> dict[str, dict[Need, int]]:
+        """The most each machine can ask of each need, one way a machine; other variables count as themselves."""
+        askers: dict[str, dict[Need, int]] = defaultdict(dict)
         for need, terms in self.demand.items():
-            by_machine: dict[str, int] = defaultdict(int)
             for index, count in terms.items():
                 machine = self.machine_of.get(index)
-                if machine is None:
-                    by_machine[f"variable {index}"] = count * self.program.variables[index].high
-                else:
-                    by_machine[machine] = max(by_machine[machine], count)
-            high[need] = sum(by_machine.values())
-        return high
+                most = count if machine else count * self.program.variables[index].high
+                asker = askers[machine or f"variable {index}"]
+                asker[need] = max(asker.get(need, 0), most)
+        return dict(askers)
+
+    def _by_machine(self, causes: Iterable[int]) -> list[Terms]:
+        """Causes that exclude each other together, since a machine has one way; the rest one by one."""
+        groups: dict[str, Terms] = defaultdict(dict)
+        for index in causes:
+            groups[self.machine_of.get(index, f"variable {index}")][index] = 1
+        return list(groups.values())
 
     # visits ---------------------------------------------------------------------------------------
 
@@ -210,8 +214,9 @@ class _Builder:
         if not causes or (worth == 0 and when.year > 0):
             return None
         index = self.program.variable(name, 1, worth)
-        for cause, high in causes.items():
-            self.program.row(f"{name} for {self.program.variables[cause].name}", {index: high, cause: -1}, low=0)
+        for together in self._by_machine(causes):
+            high = max(causes[cause] for cause in together)
+            self.program.row(f"{name} for {min(together)}", {index: high, **dict.fromkeys(together, -1)}, low=0)
         if when.year == 0:
             self.outlay[index] += sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
             self.hired_today[index] += self._hired_labor(lines)
@@ -325,8 +330,9 @@ class _Builder:
         machines = {self.machine_of[index] for index in indices}
         used = self.program.variable(f"outlet used by {need.shared_by}: {_say(need.item)}")
         saved = self.program.variable(f"outlets saved by {need.shared_by}: {_say(need.item)}", len(machines) - 1)
-        for index in indices:
-            self.program.row(f"{self.program.variables[used].name}: {index}", {used: 1, index: -1}, low=0)
+        for together in self._by_machine(indices):
+            row = {used: 1, **dict.fromkeys(together, -1)}
+            self.program.row(f"{self.program.variables[used].name}: {min(together)}", row, low=0)
         spared = {index: 1 for index in indices} | {used: -1, saved: -1}
         self.program.row(f"sharing {_say(need.item)}", spared, 0, 0)
         self.shared[saved] = (need.shared_by, need.item, tuple(indices))
@@ -349,17 +355,8 @@ class _Builder:
     # limits ---------------------------------------------------------------------------------------
 
     def _spaces_of(self, option: Option, index: int) -> None:
-        for scenario, dated in option.courses.items():
-            now: tuple[str, int] | None = None
-            at = {entry.year: entry.change for entry in dated}
-            for year in range(self.facts.shop.years + 1):
-                change = at.get(year)
-                if change is not None and change.panel is not None:
-                    now = (change.panel, change.poles)
-                elif change is not None and change.returns and not change.always and not change.stock_needs:
-                    now = None
-                if now is not None:
-                    self.spaces[now[0], scenario, year][index] = now[1]
+        for key, poles in option.spaces(self.facts.shop.years).items():
+            self.spaces[key][index] = poles
 
     def _panel_spaces(self) -> None:
         free = {panel.name: panel.spaces_free for panel in self.facts.shop.panels}

@@ -1,7 +1,7 @@
 """The ways each machine could be powered, walked through every scenario, with why some are out."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
@@ -10,7 +10,7 @@ from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import Way, all_ways, load_of, refusal
 from costplan.model.shop import Machine, Scenario
-from costplan.plans.pricing import Pricer
+from costplan.sourcing.market import Market
 from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import Dated, course
 
@@ -42,6 +42,22 @@ class Option:
                 return dated.change
         return None
 
+    def spaces(self, years: int) -> dict[tuple[str, str, int], int]:
+        """Poles it takes by panel, scenario and year."""
+        taken: dict[tuple[str, str, int], int] = {}
+        for scenario, dated in self.courses.items():
+            at = {entry.year: entry.change for entry in dated}
+            now: tuple[str, int] | None = None
+            for year in range(years + 1):
+                change = at.get(year)
+                if change is not None and change.panel is not None:
+                    now = (change.panel, change.poles)
+                elif change is not None and change.left:
+                    now = None
+                if now is not None:
+                    taken[now[0], scenario, year] = now[1]
+        return taken
+
     def later(self, scenario: str) -> tuple[Dated, ...]:
         """Its changes after today in a scenario."""
         return tuple(dated for dated in self.courses[scenario] if dated.year > 0)
@@ -65,8 +81,8 @@ class Survey:
     unbuildable: tuple[Unbuildable, ...]
 
 
-def survey(facts: Facts, pricer: Pricer) -> Survey:
-    """Walk every way of every machine through every scenario. Pure; nothing is chosen here."""
+def survey(facts: Facts) -> Survey:
+    """Walk every way of every machine through every scenario. Pure; nothing is chosen or priced here."""
     scenarios = scenarios_of(facts.shop)
     fates = {scenario.name: lives(facts.shop, scenario) for scenario in scenarios}
     options: dict[str, tuple[Option, ...]] = {}
@@ -76,16 +92,24 @@ def survey(facts: Facts, pricer: Pricer) -> Survey:
         fate = {name: fates[name][machine.name] for name in fates}
         for way in sorted(all_ways(facts.shop, machine, load_of(machine, motor=machine.motor)), key=repr):
             try:
-                found.append(_option(facts, pricer, machine, way, fate))
+                found.append(_option(facts, machine, way, fate))
             except (CannotSizeError, NoRouteError) as error:
                 unbuildable.append(Unbuildable(machine.name, way, str(error)))
         options[machine.name] = tuple(found)
     return Survey(scenarios, options, tuple(unbuildable))
 
 
+def priced(seen: Survey, market: Market) -> Survey:
+    """The survey with the options marked for which the market has no offer."""
+    options = {
+        machine: tuple(replace(option, missing=_missing(market, option.courses)) for option in found)
+        for machine, found in seen.options.items()
+    }
+    return replace(seen, options=options)
+
+
 def _option(
     facts: Facts,
-    pricer: Pricer,
     machine: Machine,
     way: Way,
     fate: Mapping[str, Life],
@@ -98,7 +122,6 @@ def _option(
         courses,
         _shared(courses),
         refusal(facts.shop, machine, way.method),
-        _missing(pricer, courses),
     )
 
 
@@ -124,18 +147,18 @@ def _shared(courses: Mapping[str, tuple[Dated, ...]]) -> tuple[StockNeed, ...]:
     return () if given_back or replaced else shared
 
 
-def _missing(pricer: Pricer, courses: Mapping[str, tuple[Dated, ...]]) -> str | None:
+def _missing(market: Market, courses: Mapping[str, tuple[Dated, ...]]) -> str | None:
     """The first part that nobody sells at a price, None when all can be had."""
     for dated in courses.values():
         for entry in dated:
             for bundle in (entry.change.always, *(need.bought for need in entry.change.stock_needs)):
                 for need in bundle.needs:
-                    if not _to_be_had(pricer, need, entry.year):
+                    if not _to_be_had(market, need, entry.year):
                         return f"no priced offer for {need.spec.describe()}" + (
                             f", {need.length_ft} ft in one piece" if need.length_ft else ""
                         )
     return None
 
 
-def _to_be_had(pricer: Pricer, need: Need, year: int) -> bool:
-    return bool(pricer.market.usable(need)) if year == 0 else pricer.market.forecast(need) is not None
+def _to_be_had(market: Market, need: Need, year: int) -> bool:
+    return bool(market.usable(need)) if year == 0 else market.forecast(need) is not None

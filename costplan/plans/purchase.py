@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cached_property
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
@@ -60,9 +61,16 @@ class PurchaseRows:
     """Adds today's purchase to a program and reads it back from an answer."""
 
     def __init__(
-        self, program: Program, market: Market, facts: Facts, demand: Mapping[Need, Terms], high: Mapping[Need, int]
+        self,
+        program: Program,
+        market: Market,
+        facts: Facts,
+        demand: Mapping[Need, Terms],
+        askers: Mapping[str, Mapping[Need, int]],
     ) -> None:
-        self.program, self.market, self.facts = program, market, facts
+        """`demand`: how often each variable asks for a need; `askers`: the most each machine can ask for."""
+        self.program, self.market, self.facts, self.askers = program, market, facts, askers
+        high = {need: sum(asked.get(need, 0) for asked in askers.values()) for need in demand}
         self.outlay: Terms = defaultdict(int)
         self.set_aside: dict[int, tuple[int, Need, int | None]] = {}
         self.pack_of: dict[int, int] = {}
@@ -86,34 +94,24 @@ class PurchaseRows:
         self._suppliers()
 
     def _worth_having(self, need: Need) -> list[Deal]:
-        """Deals less those that another of the same supplier undercuts without limit.
+        """Deals less those that another deal, sold singly and without limit, always undercuts.
 
-        A dearer twin could only help to reach free delivery, so it is dropped when it costs at least the
-        delivery more, or the supplier has no threshold.
+        Dropping a dearer deal can at most lose its supplier's free delivery and cost the other's fees, so
+        both must be covered by the saving on a single unit.
         """
         deals = self.market.usable(need)
-        kept = []
-        for deal in deals:
-            mine = unit_cost(self.market, deal, need)
-            spare = 0
-            if deal.supplier.free_over_cents is not None:
-                spare = int(deal.supplier.delivery_cents)
-            beaten = deal.pack is None and deal.supplier.minimum_cents == 0 and any(
-                other.offer.row != deal.offer.row
-                and other.supplier.id == deal.supplier.id
-                and other.pack is None
-                and other.available is None
-                and self._less(mine.worth - unit_cost(self.market, other, need).worth, spare, other, deal)
-                and unit_cost(self.market, other, need).cash <= mine.cash
-                for other in deals
-            )
-            if not beaten:
-                kept.append(deal)
-        return kept
+        return [deal for deal in deals if not any(self._undercuts(other, deal, need) for other in deals)]
 
-    @staticmethod
-    def _less(saving: int, spare: int, other: Deal, deal: Deal) -> bool:
-        return saving >= spare and (saving > 0 or other.offer.row < deal.offer.row)
+    def _undercuts(self, other: Deal, deal: Deal, need: Need) -> bool:
+        if other is deal or deal.pack is not None or deal.supplier.minimum_cents:
+            return False
+        if other.pack is not None or other.available is not None:
+            return False
+        mine, its = unit_cost(self.market, deal, need), unit_cost(self.market, other, need)
+        fees = 0 if other.supplier.id == deal.supplier.id else _fees(other)
+        lost = int(deal.supplier.delivery_cents) if deal.supplier.free_over_cents is not None else 0
+        saving = mine.worth - its.worth - fees - lost
+        return its.cash <= mine.cash and (saving > 0 or (saving == 0 and other.offer.row < deal.offer.row))
 
     def _deal(self, deal: Deal) -> None:
         most = self.most[deal.offer.row]
@@ -146,9 +144,7 @@ class PurchaseRows:
         """Pieces cut from whole reels, rolls or remnants; no piece spans two."""
         assert deal.pack is not None
         length = deal.pack
-        total = sum(need.length_ft * count for need, count in most.items())
-        reels = min(sum(most.values()), 2 * total // length + 1)
-        reels = reels if deal.available is None else min(reels, deal.available)
+        reels = self._most_reels(deal, most)
         before = None
         for reel in range(reels):
             bought = self._pack(deal, 1)
@@ -163,6 +159,36 @@ class PurchaseRows:
                 self.program.row(f"reels of offer {deal.offer.row} in order", {before: 1, bought: -1}, low=0)
             before = bought
 
+    def _most_reels(self, deal: Deal, most: Mapping[Need, int]) -> int:
+        """How many reels can be worth buying.
+
+        No more than pieces or half-full reels, and no more than what the pieces would cost by the foot.
+        """
+        pieces, feet, by_foot = 0, 0, 0
+        for needs in self.askers.values():
+            mine = {need: count for need, count in needs.items() if need in most}
+            if mine:
+                pieces += max(mine.values())
+                feet += max(need.length_ft * count for need, count in mine.items())
+                by_foot += max(count * self._by_foot(deal, need) for need, count in mine.items())
+        by_foot += self.all_fees
+        reels = min(pieces, 2 * feet // (deal.pack or 1) + 1, by_foot // max(pack_cost(deal), 1))
+        return reels if deal.available is None else min(reels, deal.available)
+
+    def _by_foot(self, reel: Deal, need: Need) -> int:
+        """What a piece costs elsewhere without limit, and what it would fetch at the end if cut from the reel."""
+        costs = [
+            unit_cost(self.market, deal, need).worth
+            for deal in self.market.usable(need)
+            if deal.pack is None and deal.available is None
+        ]
+        return min(costs, default=10**9) + unit_cost(self.market, reel, need).resale
+
+    @cached_property
+    def all_fees(self) -> int:
+        """Every supplier's fees together."""
+        return sum(int(s.order_fee_cents + s.delivery_cents + s.minimum_cents) for s in self.facts.catalog.suppliers)
+
     def _aside(self, deal: Deal, need: Need, high: int, reel: int | None) -> int:
         cost = unit_cost(self.market, deal, need)
         where = "" if reel is None else f", reel {reel}"
@@ -172,7 +198,8 @@ class PurchaseRows:
         self.set_aside[index] = (deal.offer.row, need, reel)
         self.supply[need].append(index)
         self.goods[deal.supplier.id][index] += cost.goods
-        self.links[deal.supplier.id].append((index, high))
+        if reel is None:
+            self.links[deal.supplier.id].append((index, high))
         return index
 
     def _pack(self, deal: Deal, high: int) -> int:
@@ -225,6 +252,11 @@ class PurchaseRows:
         for index, row in self.pack_of.items():
             counts[row] += values[index]
         return tuple(Packs(row, count) for row, count in sorted(counts.items()) if count)
+
+
+def _fees(deal: Deal) -> int:
+    supplier = deal.supplier
+    return int(supplier.order_fee_cents + supplier.delivery_cents + supplier.minimum_cents)
 
 
 def _negative(terms: Terms) -> Terms:

@@ -9,7 +9,7 @@ from costplan.model.shop import SurplusRule
 from costplan.plans.choice import Choice, build_choice
 from costplan.plans.crews import Hiring, hirings
 from costplan.plans.lines import Line, Pocket, outlay, present_value
-from costplan.plans.options import Option, Survey, survey
+from costplan.plans.options import Option, Survey, priced, survey
 from costplan.plans.plan import Plan
 from costplan.plans.pricing import Pricer
 from costplan.plans.program import Program
@@ -86,11 +86,17 @@ class Bench:
     survey: Survey
 
     @classmethod
-    def over(cls, facts: Facts, rule: SurplusRule, crews: Iterable[Hiring] | None = None) -> "Bench":
-        """Survey a shop under a sourcing rule."""
+    def over(
+        cls,
+        facts: Facts,
+        rule: SurplusRule,
+        crews: Iterable[Hiring] | None = None,
+        seen: Survey | None = None,
+    ) -> "Bench":
+        """A shop under a sourcing rule; a survey already made of it may be passed in."""
         market = Market(facts, rule)
         pricers = tuple(Pricer(facts, market, hiring) for hiring in (crews or hirings(facts)))
-        return cls(facts, pricers, survey(facts, pricers[0]))
+        return cls(facts, pricers, priced(seen or survey(facts), market))
 
     def open_options(self, allowed: Allowed | None = None) -> dict[str, tuple[Option, ...]]:
         """Open options by machine, narrowed where the machine has any that `allowed` admits."""
@@ -116,7 +122,7 @@ def best_plans(
         raise NoPlanError([_nothing_open(bench, machine) for machine in empty])
     heap: list[_Search] = []
     for pricer in bench.pricers:
-        search = _Search(bench, pricer, options, clock)
+        search = _Search(bench, pricer, options, clock, across_methods=count == 1)
         if search.advance(None if count > 1 or not heap else min(s.cost for s in heap) - 1):
             heap.append(search)
         tick()
@@ -141,9 +147,15 @@ class _Search:
     """One way of hiring: its program, and the best plan not yet excluded."""
 
     def __init__(
-        self, bench: Bench, pricer: Pricer, options: Mapping[str, tuple[Option, ...]], clock: Clock
+        self,
+        bench: Bench,
+        pricer: Pricer,
+        options: Mapping[str, tuple[Option, ...]],
+        clock: Clock,
+        *,
+        across_methods: bool,
     ) -> None:
-        kept = reduced(bench.facts, pricer, options)
+        kept = reduced(bench.facts, pricer, options, across_methods=across_methods)
         self.bench, self.clock = bench, clock
         self.choice: Choice = build_choice(bench.facts, pricer, bench.survey, kept)
         self.answer: Answer
@@ -183,7 +195,7 @@ def _nothing_open(bench: Bench, machine: str) -> str:
 def _clashes(bench: Bench, options: Mapping[str, tuple[Option, ...]]) -> list[str]:
     """Which limits cannot be kept together, found by letting each give way at a price."""
     pricer = bench.pricers[0]
-    program = build_choice(bench.facts, pricer, bench.survey, reduced(bench.facts, pricer, options)).program
+    program = build_choice(bench.facts, pricer, bench.survey, reduced(bench.facts, pricer, options, across_methods=False)).program
     eased = Program(list(program.variables), [], {}, 0)
     slack: dict[int, str] = {}
     for row in program.rows:

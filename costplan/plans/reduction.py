@@ -1,15 +1,312 @@
-"""Ways that can never be better than another are dropped before solving."""
+"""Ways that can never beat another way of the same machine are dropped before solving.
 
-from collections.abc import Mapping
+Two exchange arguments, both exact. A way is dropped when another asks for weaker parts, no more work and
+no more of anything else. It is also dropped when the other's cost at its worst (everything bought alone,
+every fee paid) is no more than its own at its best (cheapest prices, no fees, everything shared).
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, Need, Return, StockNeed
+from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.options import Option
-from costplan.plans.pricing import Pricer
+from costplan.plans.pricing import TODAY, Pricer, When
+from costplan.plans.purchase import pack_cost, unit_cost
+from costplan.sourcing.market import Deal
+from costplan.years.calendar import scenarios_of
+
+Options = Mapping[str, tuple[Option, ...]]
 
 
-def reduced(
-    facts: Facts, pricer: Pricer, options: Mapping[str, tuple[Option, ...]]
-) -> dict[str, tuple[Option, ...]]:
-    """Options by machine without those that another of the same machine dominates."""
-    _ = (facts, pricer)
-    return {machine: tuple(found) for machine, found in options.items()}
+def reduced(facts: Facts, pricer: Pricer, options: Options, *, across_methods: bool) -> dict[str, tuple[Option, ...]]:
+    """Options by machine without those another of the same machine beats.
+
+    across_methods: also compare ways a person would call different; only right when just the best plan
+    is wanted, since a next-best plan may use a way the best never would.
+    """
+    return _Reducer(facts, pricer, options, across_methods).reduce()
+
+
+@dataclass(frozen=True)
+class _Profile:
+    """What an option costs and asks, in the terms that comparisons need."""
+
+    option: Option
+    needs: tuple[tuple[Need, int], ...]
+    flows: tuple[object, ...]
+    visits: frozenset[tuple[When, bool]]
+    labor_today: int
+    rest: int
+    cash_today: int
+    spaces: Mapping[tuple[str, str, int], int]
+    at_best: int
+    at_worst: int
+
+
+class _Reducer:
+    def __init__(self, facts: Facts, pricer: Pricer, options: Options, across_methods: bool) -> None:
+        self.facts, self.pricer, self.options = facts, pricer, options
+        self.across = across_methods
+        self.weights = {scenario.name: scenario.weight for scenario in scenarios_of(facts.shop)}
+        self.capped = facts.shop.money.outlay_cap_cents is not None
+        self.worth_memo: dict[tuple[Bundle, When], tuple[int, int, int]] = {}
+        self.need_memo: dict[Need, tuple[int, Deal | None, int]] = {}
+
+    def reduce(self) -> dict[str, tuple[Option, ...]]:
+        kept = {}
+        for machine, found in self.options.items():
+            profiles = [self.profile(option) for option in found]
+            profiles.sort(key=lambda profile: (profile.at_worst, repr(profile.option.way)))
+            winners: list[_Profile] = []
+            for profile in profiles:
+                if not any(self.beats(winner, profile) for winner in winners):
+                    winners.append(profile)
+            kept[machine] = tuple(profile.option for profile in sorted(winners, key=lambda p: repr(p.option.way)))
+        return kept
+
+    def beats(self, one: _Profile, other: _Profile) -> bool:
+        """Whether any plan with `other` is no worse with `one` in its place."""
+        same = one.option.way.signature == other.option.way.signature
+        if not (same or self.across) or not self.spaces_fit(one, other):
+            return False
+        if bool(one.option.shared) != bool(other.option.shared):
+            return False
+        return self.asks_less(one, other) or (not self.capped and self.always_cheaper(one, other))
+
+    def spaces_fit(self, one: _Profile, other: _Profile) -> bool:
+        return all(
+            poles <= other.spaces.get(key, 0) or key[0] in self.roomy for key, poles in one.spaces.items()
+        )
+
+    def asks_less(self, one: _Profile, other: _Profile) -> bool:
+        return (
+            one.labor_today <= other.labor_today
+            and one.rest <= other.rest
+            and one.cash_today <= other.cash_today
+            and one.flows == other.flows
+            and one.option.shared == other.option.shared
+            and one.visits <= other.visits
+            and _weaker(one.needs, other.needs)
+        )
+
+    def always_cheaper(self, one: _Profile, other: _Profile) -> bool:
+        """Compare only what differs: the one at its dearest against the other at its cheapest."""
+        if one.option.shared or other.option.shared:
+            return False
+        labor = max(0, one.labor_today - other.labor_today)
+        saved = max(0, other.labor_today - one.labor_today - int(self.pricer.hiring.crew.minimum_cents))
+        visits = sum(self.visit_cents(when, permit) for when, permit in one.visits - other.visits)
+        mine, its = Counter(dict(one.needs)), Counter(dict(other.needs))
+        extra, spared = mine - its, its - mine
+        worst = self.worst(extra)
+        if worst is None:
+            return False
+        best = sum(self.need_cents(need)[0] * count for need, count in spared.items())
+        at_worst = one.at_worst + labor + visits + self.lost_thresholds + worst
+        return at_worst <= other.at_best + saved + best
+
+    def worst(self, needs: Mapping[Need, int]) -> int | None:
+        """The most the needs can cost without limited stock, each supplier's fees once; None when unbounded."""
+        cents, fees = 0, {}
+        for need, count in needs.items():
+            _, deal, high = self.need_cents(need)
+            if deal is None:
+                return None
+            cents += high * count
+            if deal.pack is not None:
+                cents += pack_cost(deal)
+            supplier = deal.supplier
+            fees[supplier.id] = int(supplier.order_fee_cents + supplier.delivery_cents + supplier.minimum_cents)
+        return cents + sum(fees.values())
+
+    def visit_cents(self, when: When, permit: bool) -> int:
+        lines = self.pricer.permit(when) if permit else self.pricer.visit(when, permit=False)
+        return sum(line.present_value_cents for line in lines)
+
+    @cached_property
+    def lost_thresholds(self) -> int:
+        """The most that buying less can cost: every free delivery lost, every order minimum missed."""
+        suppliers = self.facts.catalog.suppliers
+        free = sum(int(s.delivery_cents) for s in suppliers if s.free_over_cents is not None)
+        return free + sum(int(s.minimum_cents) for s in suppliers)
+
+    @cached_property
+    def roomy(self) -> set[str]:
+        """Panels whose spaces can never run out."""
+        most: dict[str, int] = defaultdict(int)
+        for found in self.options.values():
+            by_panel: dict[str, int] = defaultdict(int)
+            for option in found:
+                for key, poles in option.spaces(self.facts.shop.years).items():
+                    by_panel[key[0]] = max(by_panel[key[0]], poles)
+            for panel, poles in by_panel.items():
+                most[panel] += poles
+        return {panel.name for panel in self.facts.shop.panels if most[panel.name] <= panel.spaces_free}
+
+    # profiles -------------------------------------------------------------------------------------
+
+    @cached_property
+    def flowing(self) -> set[object]:
+        """Stock needs and returns, by scenario and year, that some stock could link."""
+        needs: dict[str, set[tuple[int, StockNeed]]] = defaultdict(set)
+        returns: dict[str, set[tuple[int, Return]]] = defaultdict(set)
+        for option in (option for found in self.options.values() for option in found):
+            for scenario in option.courses:
+                for dated in option.later(scenario):
+                    needs[scenario] |= {(dated.year, need) for need in dated.change.stock_needs}
+                    returns[scenario] |= {(dated.year, back) for back in dated.change.returns}
+        linked: set[object] = set()
+        for scenario, asked in needs.items():
+            by_kind: dict[str, list[tuple[int, Return]]] = defaultdict(list)
+            for year, back in returns[scenario]:
+                by_kind[back.item.spec.kind].append((year, back))
+            for year, need in asked:
+                for then, back in by_kind[need.item.spec.kind]:
+                    if then <= year and back.item.serves(need.item):
+                        linked.add((scenario, year, need))
+                        linked.add((scenario, then, back))
+        return linked
+
+    def profile(self, option: Option) -> _Profile:
+        flows: Counter[object] = Counter()
+        visits: set[tuple[When, bool]] = set()
+        needs: list[Need] = []
+        labor = rest = cash = 0
+        floor = ceiling = 0
+        for when, bundle, flow in self._bundles(option):
+            if when.year == 0:
+                needs += bundle.needs
+            elif flow is not None:
+                flows[when.scenario, when.year, flow] += 1
+            worth, hired, out = self._worth(bundle, when)
+            if flow is None:
+                labor += hired
+                rest += worth - hired
+                cash += out - hired
+                floor += worth - hired
+            elif isinstance(flow, Return):
+                floor -= self._most_saved(flow, when)
+            ceiling += max(worth - hired, 0) if flow is not None else worth - hired
+            visits |= self._visits(bundle, when)
+        return _Profile(
+            option,
+            tuple(sorted(_counted(needs).items())),
+            tuple(sorted(flows.items(), key=repr)),
+            frozenset(visits),
+            labor,
+            rest,
+            cash,
+            option.spaces(self.facts.shop.years),
+            floor,
+            ceiling,
+        )
+
+    def _bundles(self, option: Option) -> Iterable[tuple[When, Bundle, object | None]]:
+        """Every bundle with its date; those that stock may spare come with what flows."""
+        seen_today = False
+        for scenario, courses in option.courses.items():
+            for dated in courses:
+                if dated.year == 0 and seen_today:
+                    continue
+                seen_today = seen_today or dated.year == 0
+                when = TODAY if dated.year == 0 else When(dated.year, scenario, self.weights[scenario])
+                yield when, dated.change.always, None
+                for need in dated.change.stock_needs:
+                    linked = (scenario, dated.year, need) in self.flowing or self._installed(dated.year)
+                    yield when, need.bought, need if linked and dated.year > 0 else None
+                    for year, bundle in need.taken_out:
+                        for name in option.courses if dated.year == 0 else (scenario,):
+                            yield When(year, name, self.weights[name]), bundle, None
+                for back in dated.change.returns:
+                    linked = (scenario, dated.year, back) in self.flowing
+                    yield when, back.unused, back if linked else None
+
+    def _installed(self, year: int) -> bool:
+        return year == 0 and bool(self.facts.shop.installed)
+
+    def _worth(self, bundle: Bundle, when: When) -> tuple[int, int, int]:
+        """Present value besides parts of today, of it hired labor today, and cash of today."""
+        key = (bundle, when)
+        if key not in self.worth_memo:
+            lines = self.pricer.effort(bundle, when, "", "") if when.year == 0 else self.pricer.later(bundle, when, "", "")
+            worth = sum(line.present_value_cents for line in lines)
+            cash = sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH and when.year == 0)
+            hired = sum(
+                line.amount_cents
+                for line in lines
+                if when.year == 0 and line.kind is LineKind.LABOR and line.pocket is Pocket.CASH
+            )
+            self.worth_memo[key] = (worth, hired, cash)
+        return self.worth_memo[key]
+
+    def _visits(self, bundle: Bundle, when: When) -> set[tuple[When, bool]]:
+        today = when.year == 0
+        found = set()
+        if self.pricer.hired(bundle, today=today):
+            found.add((when, False))
+        if self.pricer.needs_permit(bundle, today=today):
+            found.add((when, True))
+        return found
+
+    def _most_saved(self, back: Return, when: When) -> int:
+        """The most that giving an item back can be worth to anyone."""
+        best = 0
+        for found in self.options.values():
+            for option in found:
+                for dated in option.later(when.scenario):
+                    for need in dated.change.stock_needs:
+                        if dated.year >= when.year and back.item.serves(need.item):
+                            then = When(dated.year, when.scenario, when.weight)
+                            best = max(best, self._worth(need.bought, then)[0])
+        return best
+
+    def need_cents(self, need: Need) -> tuple[int, Deal | None, int]:
+        """Lowest cents for one unit of a need today; and the deal without limit that is cheapest, with its cents."""
+        if need not in self.need_memo:
+            low: list[int] = []
+            high: list[tuple[int, int, Deal]] = []
+            for deal in self.pricer.market.usable(need):
+                cost = unit_cost(self.pricer.market, deal, need)
+                share = pack_cost(deal) * (need.length_ft or 1) // deal.pack if deal.pack is not None else 0
+                low.append(cost.worth + share)
+                if deal.available is None and not (deal.is_length and need.length_ft):
+                    high.append((cost.worth + share + (1 if share else 0), deal.offer.row, deal))
+            dearest = min(high, default=None, key=lambda entry: entry[:2])
+            self.need_memo[need] = (
+                min(low, default=0),
+                dearest[2] if dearest else None,
+                dearest[0] if dearest else 0,
+            )
+        return self.need_memo[need]
+
+
+def _counted(needs: Iterable[Need]) -> dict[Need, int]:
+    counts: Counter[Need] = Counter()
+    for need in needs:
+        counts[Need(need.spec, 1, need.length_ft)] += need.quantity
+    return dict(counts)
+
+
+def _weaker(ones: tuple[tuple[Need, int], ...], others: tuple[tuple[Need, int], ...]) -> bool:
+    """Whether whatever meets the others also meets the ones, one for one."""
+    left = list(others)
+    for one, count in ones:
+        match = next(
+            (
+                (other, its)
+                for other, its in left
+                if its >= count
+                and other.length_ft >= one.length_ft
+                and (one.length_ft > 0) == (other.length_ft > 0)
+                and other.spec.covers(one.spec)
+            ),
+            None,
+        )
+        if match is None:
+            return False
+        left.remove(match)
+    return True

@@ -21,6 +21,8 @@ class Deal:
     """An offer with its part, kind and supplier, and what one unit of it brings along.
 
     The unit is a piece for counted things and a foot for lengths. All cents are whole.
+    `pack` is pieces in a pack or whole feet in a reel, roll, stick or remnant (then `is_length`), None when
+    sold singly.
     """
 
     offer: Offer
@@ -30,19 +32,9 @@ class Deal:
     price_cents: int
     reject: Decimal
     inspect_hours: Decimal
-
-    @property
-    def pack(self) -> int | None:
-        """Pieces in a pack, or whole feet in a reel, roll, stick or remnant; None when sold singly."""
-        length = self.offer.piece_length_ft
-        if length is not None:
-            return int(length)
-        return self.offer.pack_size if self.offer.pack_size > 1 else None
-
-    @property
-    def is_length(self) -> bool:
-        """Whether one `per` is a length of cable, to be cut."""
-        return self.offer.piece_length_ft is not None
+    pack: int | None
+    is_length: bool
+    by_the_foot: bool
 
     @property
     def available(self) -> int | None:
@@ -117,17 +109,31 @@ class Market:
             self._by_spec[spec] = tuple(deal for deal in self.deals.get(spec.kind, ()) if spec.met_by(deal.part))
         return self._by_spec[spec]
 
+    @cached_property
+    def _usable(self) -> dict[tuple[Spec, int], tuple[Deal, ...]]:
+        return {}
+
+    @cached_property
+    def _forecasts(self) -> dict[tuple[Spec, int], tuple[Decimal, Deal] | None]:
+        return {}
+
     def usable(self, need: Need) -> tuple[Deal, ...]:
         """Deals that can meet the need as it is sold: long enough, and not by the piece where feet are asked."""
+        key = (need.spec, need.length_ft)
+        if key not in self._usable:
+            self._usable[key] = self._find_usable(need)
+        return self._usable[key]
+
+    def _find_usable(self, need: Need) -> tuple[Deal, ...]:
         sold = self.facts.kinds[need.spec.kind].sold if need.spec.kind in self.facts.kinds else "each"
         deals = self.deals_for(need.spec)
         if need.length_ft:
             return tuple(
-                deal for deal in deals if deal.offer.by_the_foot or (deal.is_length and (deal.pack or 0) >= need.length_ft)
+                deal for deal in deals if deal.by_the_foot or (deal.is_length and (deal.pack or 0) >= need.length_ft)
             )
         if sold == "each":
-            return tuple(deal for deal in deals if not deal.offer.by_the_foot and not deal.is_length)
-        return tuple(deal for deal in deals if deal.offer.by_the_foot or deal.is_length)
+            return tuple(deal for deal in deals if not deal.by_the_foot and not deal.is_length)
+        return tuple(deal for deal in deals if deal.by_the_foot or deal.is_length)
 
     @cached_property
     def owner_hour_cents(self) -> Decimal:
@@ -138,11 +144,11 @@ class Market:
     def unit_cost_exact(self, deal: Deal, need: Need) -> Decimal:
         """Cost of one piece of the need from this deal in a forecast: price, tax, cut, risk, inspection."""
         units = need.length_ft or 1
-        if deal.offer.by_the_foot or deal.pack is None:
+        if deal.by_the_foot or deal.pack is None:
             goods = Decimal(deal.price_cents) * units
         else:
             goods = deal.share_of_pack_cents(units)
-        cut = deal.supplier.cut_charge_cents if need.length_ft and deal.offer.by_the_foot else Decimal(0)
+        cut = deal.supplier.cut_charge_cents if need.length_ft and deal.by_the_foot else Decimal(0)
         risk = goods * deal.reject / (1 - deal.reject)
         return goods * (1 + deal.supplier.tax) + cut + risk + deal.inspect_hours * self.owner_hour_cents
 
@@ -152,6 +158,12 @@ class Market:
         Packs are counted by their share, the shelf is left out, quantities are taken as available.
         None when nobody sells it.
         """
+        key = (need.spec, need.length_ft)
+        if key not in self._forecasts:
+            self._forecasts[key] = self._find_forecast(need)
+        return self._forecasts[key]
+
+    def _find_forecast(self, need: Need) -> tuple[Decimal, Deal] | None:
         deals = [d for d in self.usable(need) if d.offer.condition is not Condition.ON_HAND]
         priced = [(self.unit_cost_exact(deal, need), _order(deal), deal) for deal in deals]
         if not priced:
@@ -175,6 +187,7 @@ def _deal(offer: Offer, part: Part, kind: Kind, supplier: Supplier) -> Deal:
     assert offer.price_cents is not None
     surplus = offer.condition in SURPLUS
     per = offer.by_the_foot or 1
+    length = offer.piece_length_ft
     return Deal(
         offer,
         part,
@@ -183,6 +196,9 @@ def _deal(offer: Offer, part: Part, kind: Kind, supplier: Supplier) -> Deal:
         to_cents(offer.price_cents / per),
         kind.reject.get(offer.condition, Decimal(0)) if surplus else Decimal(0),
         kind.inspect_hours if surplus else Decimal(0),
+        int(length) if length is not None else offer.pack_size if offer.pack_size > 1 else None,
+        length is not None,
+        offer.by_the_foot is not None,
     )
 
 

@@ -26,7 +26,7 @@ def next_standard_size_a(current_a: Decimal | int, edition: int | None = None) -
     """The smallest standard size not below a current, in amperes. Raises LookupError above the list."""
     found = next((size for size in standard_sizes_a(edition) if size >= current_a), None)
     if found is None:
-        raise tables.missing_row(STANDARD_SIZES, f"{current_a:f} A", ("rating_a",))
+        raise tables.missing_row(STANDARD_SIZES, f"{Decimal(current_a):f} A", ("rating_a",))
     return found
 
 
@@ -34,7 +34,7 @@ def largest_standard_size_a(current_a: Decimal | int, edition: int | None = None
     """The largest standard size not above a current, in amperes. Raises LookupError below the list."""
     found = [size for size in standard_sizes_a(edition) if size <= current_a]
     if not found:
-        raise tables.missing_row(STANDARD_SIZES, f"{current_a:f} A or less", ("rating_a",))
+        raise tables.missing_row(STANDARD_SIZES, f"{Decimal(current_a):f} A or less", ("rating_a",))
     return found[-1]
 
 
@@ -48,7 +48,8 @@ def next_usual_size_a(current_a: Decimal | int) -> int:
     found = next((size for size in usual_sizes_a() if size >= current_a), None)
     if found is None:
         raise LookupError(
-            f"{tables.cite(USUAL_SIZES)} has no size for {current_a:f} A; it ends at {usual_sizes_a()[-1]} A"
+            f"{tables.cite(USUAL_SIZES)} has no size for {Decimal(current_a):f} A; "
+            f"it ends at {usual_sizes_a()[-1]} A"
         )
     return found
 

@@ -75,11 +75,15 @@ def missing_row(name: str, asked: str, columns: tuple[str, ...]) -> LookupError:
 def cell(name: str, row: Row, column: str, row_title: str) -> str:
     """The text in a column of a row. Raises LookupError when the column is unknown or the cell is blank."""
     if column not in row:
-        raise LookupError(f"{cite(name)} has no column {column}; its columns are {', '.join(row)}")
+        raise LookupError(f"{cite(name)} has no column {column}; its columns are {', '.join(_figures(row))}")
     if not row[column]:
-        covered = ", ".join(title for title, text in row.items() if text)
+        covered = ", ".join(title for title in _figures(row) if row[title])
         raise LookupError(f"{cite(name)} gives no {column} for {row_title}; that row has {covered}")
     return row[column]
+
+
+def _figures(row: Row) -> list[str]:
+    return [title for title in row if title != "confirmation"]
 
 
 def look_up(name: str, key: Mapping[str, str], column: str) -> str:

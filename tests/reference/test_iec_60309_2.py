@@ -39,7 +39,7 @@ def test_each_system_comes_in_20_30_60_and_100_a(hour: int, poles: int) -> None:
         if (int(row["earth_hour"]), int(row["poles"])) == (hour, poles)
     ]
 
-    assert [20, 30, 60, 100] == [int(row["rating_a"]) for row in rows]
+    assert [int(row["rating_a"]) for row in rows] == [20, 30, 60, 100]
     assert {SERIES_II[hour, poles]} == {(row["volts"], int(row["phases"])) for row in rows}
 
 

@@ -1,4 +1,4 @@
-"""NFPA 70 (2023) 240.6(A), standard ratings of breakers, and 240.4(D), small conductors, typed from the text."""
+"""NFPA 70 (2023) 240.6(A), standard breakers, and 240.4(D), small conductors, typed from the text."""
 
 import pytest
 
@@ -32,7 +32,7 @@ STANDARD_A = (
 
 
 def test_standard_sizes_up_to_400_a() -> None:
-    assert STANDARD_A == overcurrent.standard_sizes_a()
+    assert overcurrent.standard_sizes_a() == STANDARD_A
 
 
 @pytest.mark.parametrize(("edition", "smallest_a"), [(None, 15), (2020, 15), (2023, 10)])

@@ -43,7 +43,7 @@ def test_solid_copper_row(awg: str) -> None:
 
 @pytest.mark.parametrize("awg", STRANDED)
 def test_resistance_times_area_is_the_constant_of_the_trade(awg: str) -> None:
-    """About 12.9 ohm-cmil per foot for copper at 75 C, within the table's rounding; 12.7 for no solid wire."""
+    """About 12.9 ohm-cmil per foot for copper at 75 C, within the table's rounding."""
     constant = conductors.resistance_ohm_per_kft(awg) * conductors.area_cmil(awg) / 1000
 
     assert Decimal("12.8") < constant < Decimal("13.0")

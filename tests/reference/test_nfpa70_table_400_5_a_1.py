@@ -1,4 +1,4 @@
-"""NFPA 70 (2023) Table 400.5(A)(1), ampacity of flexible cord, typed from the table (4 and 2 AWG from memory)."""
+"""NFPA 70 (2023) Table 400.5(A)(1), flexible cord, typed from the table (4 and 2 AWG from memory)."""
 
 import pytest
 
@@ -29,4 +29,4 @@ def test_ends_at_2_awg() -> None:
 
 def test_four_wire_cord_on_three_phase_carries_less_than_three_wire_on_single_phase() -> None:
     """The trap of the trade: 10/4 on three-phase is 25 A, while 10/3 single-phase is 30 A."""
-    assert (25, 30) == (conductors.cord_ampacity_a("10", 3), conductors.cord_ampacity_a("10", 2))
+    assert (conductors.cord_ampacity_a("10", 3), conductors.cord_ampacity_a("10", 2)) == (25, 30)

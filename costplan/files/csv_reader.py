@@ -1,0 +1,182 @@
+"""Tables as people keep them in a spreadsheet: read whole, with the row and column letter of every cell.
+
+A byte order mark, semicolons and tabs are accepted and noted; a header that does not fit is explained.
+"""
+
+import csv
+import io
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from costplan.files.problems import At, Problem, nearest
+from costplan.files.text_reader import read_text
+
+_DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
+_MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*"
+_DATE_LIKE = re.compile(
+    rf"(?P<d>[0-9]{{1,2}})[- ](?P<m>{_MONTH})(?:[- ]([0-9]{{2,4}}))?|(?P<m2>{_MONTH})[- ](?P<d2>[0-9]{{1,4}})"
+    r"|(?P<y3>[0-9]{4})-(?P<m3>[0-9]{2})-(?P<d3>[0-9]{2})|(?P<m4>[0-9]{1,2})/(?P<d4>[0-9]{1,2})/[0-9]{2,4}",
+    re.IGNORECASE,
+)
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table, read: `rows[i]` is row `i + first_row` of the file and has the cells of the header in its order.
+
+    `columns` gives for each known name its position; rows that do not fit the header are left as they are.
+    """
+
+    path: str
+    header: tuple[str, ...]
+    columns: dict[str, int]
+    rows: list[list[str]]
+    first_row: int
+    problems: tuple[Problem, ...]
+
+    def at(self, row: int, name: str) -> At:
+        """The place of a cell, by the row's number in the file."""
+        return At(self.path, row, self.columns[name] + 1, name)
+
+
+def read_table(path: Path, known: Sequence[str], required: Sequence[str]) -> Table:
+    """Read a table with a header of `known` names, of which the `required` ones must be there.
+
+    With an error among its problems, its rows are empty.
+    """
+    file = read_text(path)
+    if file.text is None:
+        return Table(file.path, (), {}, [], 2, file.problems)
+    table = parse_table(file.text, file.path, known, required)
+    if not file.had_mark:
+        return table
+    message = "begins with a byte order mark, as some spreadsheets write it; it was skipped"
+    note = Problem(
+        "table-byte-order-mark", At(file.path, 1), "", message, "nothing need be done", severity="question"
+    )
+    return Table(
+        table.path, table.header, table.columns, table.rows, table.first_row, (note, *table.problems)
+    )
+
+
+def parse_table(text: str, path: str, known: Sequence[str], required: Sequence[str]) -> Table:
+    """Read a table's text as `read_table` does; `path` is what messages call it."""
+
+    def fail(*problems: Problem) -> Table:
+        return Table(path, (), {}, [], 2, problems)
+
+    if not text.strip():
+        return fail(
+            Problem("file-empty", At(path), "", "is empty", f"begin with the header {','.join(known)}")
+        )
+    if "\0" in text:
+        line = text[: text.index("\0")].count("\n") + 1
+        message = "holds a NUL byte, so it is no text file"
+        return fail(
+            Problem("file-odd-character", At(path, line), "", message, "save it again as CSV with UTF-8")
+        )
+    delimiter = _delimiter(text, known)
+    try:
+        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
+    except csv.Error as error:
+        return fail(_quote_problem(path, text, delimiter, error))
+    first = next((index for index, row in enumerate(rows) if any(map(str.strip, row))), 0)
+    header = tuple(cell.strip().lower() for cell in rows[first])
+    problems = _header_problems(path, first + 1, header, known, required)
+    if any(problem.severity == "error" for problem in problems):
+        return fail(*problems)
+    if delimiter != ",":
+        message = f"is separated by {_DELIMITERS[delimiter]}, and was read so"
+        mend = "save it with commas to be rid of this note; decimals are written with a point either way"
+        problems.append(
+            Problem("table-separator", At(path, first + 1), "", message, mend, severity="question")
+        )
+    columns = {name: index for index, name in enumerate(header) if name}
+    return Table(path, header, columns, rows[first + 1 :], first + 2, tuple(problems))
+
+
+def shape_problem(table: Table, row: int, cells: Sequence[str]) -> Problem:
+    """What to say of a row with more or fewer cells than the header."""
+    more = len(cells) > len(table.header)
+    said = f"has {len(cells)} cells, the header has {len(table.header)}"
+    mend = (
+        "a comma inside a cell needs quotes around the cell"
+        if more
+        else "is a cell missing? Blank cells need their comma"
+    )
+    return Problem(
+        "table-row-too-long" if more else "table-row-too-short", At(table.path, row), "", said, mend
+    )
+
+
+def looks_like_a_date(cell: str) -> tuple[str, ...]:
+    """What a spreadsheet may have turned into this date: `20-Jun` was `6-20` or `6/20`; empty when it is no date."""
+    found = _DATE_LIKE.fullmatch(cell.strip())
+    if found is None:
+        return ()
+    word = found["m"] or found["m2"]
+    month = _MONTHS.index(word[:3].lower()) + 1 if word else int(found["m3"] or found["m4"])
+    day = int(found["d"] or found["d2"] or found["d3"] or found["d4"])
+    return tuple(f"{first}{sign}{second}" for sign in "-/" for first, second in ((month, day), (day, month)))
+
+
+def _delimiter(text: str, known: Sequence[str]) -> str:
+    header = next((line for line in text.splitlines() if line.strip()), "")
+
+    def fit(delimiter: str) -> int:
+        return sum(cell.strip().strip('"').lower() in known for cell in header.split(delimiter))
+
+    return max(_DELIMITERS, key=fit)
+
+
+def _header_problems(
+    path: str, row: int, header: Sequence[str], known: Sequence[str], required: Sequence[str]
+) -> list[Problem]:
+    problems = []
+    free = [name for name in known if name not in header]
+    for index, name in enumerate(header):
+        at = At(path, row, index + 1, name or "no name")
+        if name in header[:index] and name:
+            first = header.index(name) + 1
+            message = (
+                f'"{name}" stands twice in the header, also in column {At(path, row, first, name)}'.replace(
+                    f"column {path}:{row}, ", ""
+                )
+            )
+            problems.append(Problem("table-repeated-column", at, "", message, "keep one of them"))
+        elif name and name not in known:
+            guess = nearest(name, free)
+            mend = f"allowed: {', '.join(known)}" + (f'. Did you mean "{guess}"?' if guess else "")
+            problems.append(
+                Problem("table-unknown-column", at, "", f'"{_short(name)}" is not a column known here', mend)
+            )
+    missing = [name for name in required if name not in header]
+    if missing:
+        message = f"the header lacks {', '.join(missing)}"
+        problems.append(
+            Problem("table-missing-column", At(path, row), "", message, f"the header is {','.join(known)}")
+        )
+    return problems
+
+
+def _quote_problem(path: str, text: str, delimiter: str, error: csv.Error) -> Problem:
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    row = 0
+    try:
+        for _ in reader:
+            row += 1
+    except csv.Error:
+        pass
+    if "field larger" in str(error) or "unexpected end" in str(error):
+        message = "begins a quote that is never closed"
+    else:
+        message = "has a quote in the middle of a cell"
+    mend = 'close it, or write "" for a quote inside a quoted cell; inches are written in'
+    return Problem("table-quote", At(path, row + 1), "", message, mend)
+
+
+def _short(name: str) -> str:
+    return name if len(name) <= 40 else f"{name[:37]}..."

@@ -1,0 +1,168 @@
+"""Shop files and catalog folders read and checked, each with the place of everything in it.
+
+Nothing here raises for what a user wrote: what cannot be used comes back as problems, of all files at once.
+"""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from pydantic import ValidationError
+
+from costplan.files.csv_reader import Table, read_table
+from costplan.files.problems import At, Problem, errors_of
+from costplan.files.yaml_reader import Places, Trail, place_of, read_yaml
+from costplan.model.base import Entry
+from costplan.model.catalog import Catalog, Crew, Kind, Offer, Part, Recipe, Supplier, Task
+from costplan.model.mistakes import mistakes_in, misread_words
+from costplan.model.offers import COLUMNS, REQUIRED, read_offers
+from costplan.model.shop import Shop
+
+
+Model = TypeVar("Model", bound=Entry)
+
+
+class PartsFile(Entry):
+    """parts.yaml: what things are, whoever sells them."""
+
+    parts: list[Part]
+    """The parts."""
+
+
+class KindsFile(Entry):
+    """kinds.yaml: the kinds of parts."""
+
+    kinds: list[Kind]
+    """The kinds."""
+
+
+class SuppliersFile(Entry):
+    """suppliers.yaml: who sells parts."""
+
+    suppliers: list[Supplier]
+    """The suppliers."""
+
+
+class LaborFile(Entry):
+    """labor.yaml: the tasks and who does them."""
+
+    tasks: list[Task]
+    """The tasks."""
+    crews: list[Crew]
+    """The crews."""
+
+
+class RecipesFile(Entry):
+    """recipes.yaml: which parts and tasks a piece of work takes."""
+
+    recipes: dict[str, Recipe]
+    """The recipes, by the name of the work."""
+
+
+CATALOG_FILES: dict[str, type[Entry]] = {
+    "parts.yaml": PartsFile,
+    "kinds.yaml": KindsFile,
+    "suppliers.yaml": SuppliersFile,
+    "labor.yaml": LaborFile,
+    "recipes.yaml": RecipesFile,
+}
+OFFERS_FILE = "offers.csv"
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedShop:
+    """A shop file, read: `shop` is None when there is an error among the problems."""
+
+    shop: Shop | None
+    places: Places
+    path: Path
+    problems: tuple[Problem, ...] = ()
+
+    def trace(self, trail: Trail) -> str:
+        """Where something is written, as reports show it: `garage.yaml:45`."""
+        return place_of(self.places, trail)
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedCatalog:
+    """A catalog folder, read: `catalog` is None when there is an error among the problems."""
+
+    catalog: Catalog | None
+    places: dict[str, Places]
+    offers: Table | None
+    folder: Path
+    problems: tuple[Problem, ...] = ()
+
+    def trace(self, file: str, trail: Trail) -> str:
+        """Where something is written in one of the YAML files, as reports show it: `parts.yaml:12`."""
+        return place_of(self.places[file], trail) if file in self.places else file
+
+
+def offer_trace(offer: Offer) -> str:
+    """Where an offer is written, as reports show it: `offers.csv:31`."""
+    return f"{OFFERS_FILE}:{offer.row}"
+
+
+def load_shop(path: Path) -> tuple[Shop | None, list[Problem]]:
+    """The shop of a file and what is wrong with it; None when it cannot be used."""
+    loaded = load_shop_with_places(path)
+    return loaded.shop, list(loaded.problems)
+
+
+def load_catalog(folder: Path) -> tuple[Catalog | None, list[Problem]]:
+    """The catalog of a folder and what is wrong with it; None when it cannot be used."""
+    loaded = load_catalog_with_places(folder)
+    return loaded.catalog, list(loaded.problems)
+
+
+def load_shop_with_places(path: Path) -> LoadedShop:
+    """As `load_shop`, with the place of everything for messages and traces."""
+    shop, places, problems = _read(path, Shop)
+    return LoadedShop(shop, places, path, tuple(problems))
+
+
+def load_catalog_with_places(folder: Path) -> LoadedCatalog:
+    """As `load_catalog`, with the place of everything for messages and traces."""
+    if not folder.is_dir():
+        what = "is a file, not a folder" if folder.exists() else "there is no such folder"
+        mend = f"a catalog is a folder with {', '.join(CATALOG_FILES)} and {OFFERS_FILE}"
+        problem = Problem("catalog-missing", At(str(folder)), "", what, mend)
+        return LoadedCatalog(None, {}, None, folder, (problem,))
+    problems: list[Problem] = []
+    places: dict[str, Places] = {}
+    read: dict[str, Entry | None] = {}
+    for name, model in CATALOG_FILES.items():
+        read[name], places[name], found = _read(folder / name, model)
+        problems += found
+    parts, suppliers = read["parts.yaml"], read["suppliers.yaml"]
+    part_ids = {part.id for part in parts.parts} if isinstance(parts, PartsFile) else set()
+    supplier_ids = {one.id for one in suppliers.suppliers} if isinstance(suppliers, SuppliersFile) else set()
+    table = read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED)
+    offers, found = read_offers(table, part_ids, supplier_ids)
+    problems += [*table.problems, *found]
+    catalog = None if errors_of(problems) else _catalog(read, offers)
+    return LoadedCatalog(catalog, places, table, folder, tuple(problems))
+
+
+def _catalog(read: dict[str, Entry | None], offers: list[Offer]) -> Catalog:
+    lists = {
+        name: getattr(file, name)
+        for file in read.values()
+        if file is not None
+        for name in type(file).model_fields
+    }
+    # Everything in it is validated already, and validating 10,000 offers again would take longer than reading them.
+    return Catalog.model_construct(**lists, offers=offers)
+
+
+def _read(path: Path, model: type[Model]) -> tuple[Model | None, Places, list[Problem]]:
+    file = read_yaml(path)
+    problems = list(file.problems)
+    if file.data is None:
+        return None, file.places, problems
+    try:
+        entry = model.model_validate(file.data, by_alias=True, by_name=False)
+    except ValidationError as error:
+        return None, file.places, problems + mistakes_in(error, model, file.places)
+    problems += misread_words(entry, file.data, file.places)
+    return (None if errors_of(problems) else entry), file.places, problems

@@ -1,0 +1,32 @@
+"""JSON Schemas of what users write, so that an editor completes and checks while they type."""
+
+from typing import Any
+
+from costplan.model.loading import CATALOG_FILES
+from costplan.model.shop import Shop
+
+_DIALECT = "https://json-schema.org/draft/2020-12/schema"
+
+
+def shop_schema() -> dict[str, Any]:
+    """The JSON Schema of a shop file, in the words of the file."""
+    return {"$schema": _DIALECT, **Shop.model_json_schema(by_alias=True)}
+
+
+def catalog_schema() -> dict[str, Any]:
+    """The JSON Schema of the catalog's YAML files: one that any of them fits, each under its own name in `$defs`.
+
+    An editor may be pointed at the whole, or at `#/$defs/parts.yaml` and so on.
+    """
+    definitions: dict[str, Any] = {}
+    for name, model in CATALOG_FILES.items():
+        schema = model.model_json_schema(by_alias=True)
+        definitions.update(schema.pop("$defs", {}))
+        definitions[name] = schema
+    return {
+        "$schema": _DIALECT,
+        "title": "Catalog",
+        "description": "One of the YAML files of a catalog folder.",
+        "anyOf": [{"$ref": f"#/$defs/{name}"} for name in CATALOG_FILES],
+        "$defs": definitions,
+    }
