@@ -277,7 +277,7 @@ MARKETS: dict[str, Row] = {
     "delivery": {
         "suppliers": [
             *SUPPLIERS,
-            {"id": "post", "name": "By Post (invented)", "delivery": "7.50", "free_over": 60, "tax": "4 %"},
+            {"id": "post", "name": "By Post (invented)", "delivery": "5.50", "free_over": 60, "tax": "4 %"},
         ],
         "more_offers": [
             offer("receptacle-6-20", "post", "8.75"),

@@ -25,7 +25,7 @@ _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct",
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table, read: `rows[i]` is row `i + first_row` of the file and has the cells of the header in its order.
+    """A table, read: `rows[i]` is row `i + first_row` of the file, with the header's cells in order.
 
     `columns` gives for each known name its position; rows that do not fit the header are left as they are.
     """
@@ -113,7 +113,10 @@ def shape_problem(table: Table, row: int, cells: Sequence[str]) -> Problem:
 
 
 def looks_like_a_date(cell: str) -> tuple[str, ...]:
-    """What a spreadsheet may have turned into this date: `20-Jun` was `6-20` or `6/20`; empty when it is no date."""
+    """What a spreadsheet may have turned into this date: `20-Jun` was `6-20` or `6/20`.
+
+    Empty when it is no date.
+    """
     found = _DATE_LIKE.fullmatch(cell.strip())
     if found is None:
         return ()

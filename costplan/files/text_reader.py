@@ -19,7 +19,7 @@ class TextFile:
 
 
 def read_text(path: Path) -> TextFile:
-    """Read UTF-8 text, with or without a byte order mark; never raises for what is in the file or on the disk."""
+    """Read UTF-8 text, with or without a byte order mark; never raises for what is on the disk."""
     shown = str(path)
 
     def fail(code: str, message: str, mend: str, line: int = 0, column: int = 0) -> TextFile:

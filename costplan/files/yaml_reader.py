@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import yaml
 
-from costplan.files.problems import At, Problem
+from costplan.files.problems import At, Problem, Severity
 from costplan.files.text_reader import read_text
 
 Trail = tuple[str | int, ...]
@@ -67,7 +67,7 @@ class Places:
     ) -> Problem:
         """A problem at `trail`, or at its key, with the line it is in."""
         found, place = self.nearest(trail)
-        severity = "question" if question else "error"
+        severity: Severity = "question" if question else "error"
         crumbs = breadcrumb(self.data, trail)
         if place is None:
             return Problem(code, At(self.path), crumbs, message, mend, severity=severity)
@@ -268,24 +268,28 @@ class _Builder:
             self._complain(event, "yaml-tag", f"has a tag ({tag}), which is not read", "put quotes around it")
 
     def _note_place(self, event: yaml.Event, trail: Trail, key: yaml.Event | None) -> None:
-        start = event.start_mark
-        end = event.end_mark if isinstance(event, yaml.ScalarEvent) else start
-        text = self.text[start.index : end.index].split("\n")[0].rstrip() if start.line == end.line else ""
-        if start.line != end.line and start.line < len(self.lines):
-            text = self.lines[start.line][start.column :]
-        mark = key.start_mark if key else start
+        line, column, index = _mark(event.start_mark)
+        text = ""
+        if isinstance(event, yaml.ScalarEvent):
+            last_line, _, end = _mark(event.end_mark)
+            whole = last_line == line
+            text = self.text[index:end].rstrip() if whole else self.lines[line - 1][column - 1 :]
+        key_line, key_column, _ = _mark(key.start_mark) if key else (line, column, index)
         key_text = str(key.value) if isinstance(key, yaml.ScalarEvent) else text
-        self.by_trail[trail] = Place(
-            start.line + 1, start.column + 1, text, mark.line + 1, mark.column + 1, key_text
-        )
+        self.by_trail[trail] = Place(line, column, text, key_line, key_column, key_text)
 
     def _complain(self, event: yaml.Event, code: str, message: str, mend: str, crumbs: str = "") -> None:
-        line, column = event.start_mark.line + 1, event.start_mark.column + 1
+        line, column, _ = _mark(event.start_mark)
         excerpt = self.lines[line - 1] if line <= len(self.lines) else ""
         width = len(str(event.value)) if isinstance(event, yaml.ScalarEvent) else 1
         self.problems.append(
             Problem(code, At(self.path, line, column), crumbs, message, mend, excerpt, max(1, width))
         )
+
+
+def _mark(mark: "yaml.error.Mark | yaml._yaml.Mark | None") -> tuple[int, int, int]:
+    """Line and column from 1, and the index in the text."""
+    return (mark.line + 1, mark.column + 1, mark.index) if mark is not None else (1, 1, 0)
 
 
 def _resolved(event: yaml.ScalarEvent) -> object:
@@ -366,10 +370,7 @@ def _syntax_problem(error: yaml.MarkedYAMLError, path: str, lines: tuple[str, ..
             tab = At(path, number, written.index("\t") + 1)
             return Problem("yaml-tab", tab, "", message, "indent with spaces", written)
     told = " ".join(part for part in (error.context, error.problem) if part)
-    for sign, message, mend in _SYNTAX_WORDS:
-        if sign in told:
-            break
-    else:
-        message, mend = f"is not YAML: {told}", "look at this line and the one above"
+    otherwise = (f"is not YAML: {told}", "look at this line and the one above")
+    message, mend = next((words for sign, *words in _SYNTAX_WORDS if sign in told), otherwise)
     excerpt = lines[line - 1] if line else ""
     return Problem("yaml-syntax", At(path, line, column), "", message, mend, excerpt)

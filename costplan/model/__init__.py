@@ -1,0 +1,1 @@
+"""What the user describes: the shop, the catalog, and the checks across both."""

@@ -29,7 +29,7 @@ class Entry(BaseModel):
     @field_validator("*", mode="before")
     @classmethod
     def _as_written(cls, value: Any, info: ValidationInfo) -> Any:
-        """Refuse what pydantic would read kindly but wrongly: `1_0` as 10, true as 1, 20250620 as a day in 1970."""
+        """Refuse what pydantic would read wrongly: `1_0` as 10, true as 1, 20250620 as a day in 1970."""
         annotation = cls.model_fields[str(info.field_name)].annotation
         kinds = {annotation, *get_args(annotation)}
         if date in kinds:

@@ -10,7 +10,6 @@ from pydantic import Field, field_validator, model_validator
 
 from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share
 
-
 _UNIT = re.compile(
     r"each|ft|100 ft|1000 ft|(box|pack|bag) of [1-9][0-9]{0,5}"
     r"|(reel|roll|piece|stick) of (?!0+(\.0+)? )[0-9]{1,6}(\.[0-9]{1,3})? ft"
@@ -49,7 +48,7 @@ class Part(Entry):
     """Its kind; kinds.yaml lists them with the attributes each must have."""
     name: str
     """What to say at the counter."""
-    attributes: dict[str, str | Decimal | bool] = {}
+    attributes: dict[str, str | Decimal | bool] = Field({})
     """The kind's attributes, for example configuration, awg, conductors, rating."""
 
     _exact_attributes = field_validator("attributes", mode="before")(_exact)
@@ -60,7 +59,7 @@ class Kind(Entry):
 
     kind: str
     """Name of the kind."""
-    attributes: list[str] = []
+    attributes: list[str] = Field([])
     """Attributes every part of the kind must state."""
     sold: Literal["each", "length", "cut length"] = "each"
     """each: counted; length: by the foot, joints allowed; cut length: one unbroken piece per run."""
@@ -70,9 +69,9 @@ class Kind(Entry):
     """Whether surplus is refused unless the shop says otherwise."""
     life_years: int | None = Field(None, alias="life", ge=1)
     """Years in service before it is replaced; left out means it outlasts any plan."""
-    resale: dict[Condition, Share] = {}
+    resale: dict[Condition, Share] = Field({})
     """What it fetches at the end, as a share of the price paid, by the condition it was bought in."""
-    reject: dict[Condition, Share] = {}
+    reject: dict[Condition, Share] = Field({})
     """Share of surplus pieces that fail inspection, by condition."""
     inspect_hours: Hours = Field(Decimal(0), alias="inspect")
     """Owner's time to inspect and test one surplus piece."""
@@ -225,7 +224,7 @@ class RecipePart(Entry):
     """Once a run, for every foot, or for each end."""
     quantity: Number = Field(Decimal(1), gt=0)
     """How many; the total for a run is rounded up."""
-    attributes: dict[str, str | Decimal | bool] = {}
+    attributes: dict[str, str | Decimal | bool] = Field({})
     """Attributes the part must have."""
 
     _exact_attributes = field_validator("attributes", mode="before")(_exact)
@@ -262,9 +261,9 @@ class Recipe(Entry):
     """Length beyond the route: in the panel, in boxes, floor slack."""
     waste: Share = Field(Decimal(0), ge=0)
     """Share of length lost to waste."""
-    parts: list[RecipePart] = []
+    parts: list[RecipePart] = Field([])
     """Parts besides the conductors and the ends, which sizing names."""
-    tasks: list[RecipeTask] = []
+    tasks: list[RecipeTask] = Field([])
     """Labor."""
     quote: Quote | None = None
     """A quote in the recipe's place."""

@@ -14,10 +14,9 @@ from costplan.files.problems import At, Problem, errors_of
 from costplan.files.yaml_reader import Places, Trail, place_of, read_yaml
 from costplan.model.base import Entry
 from costplan.model.catalog import Catalog, Crew, Kind, Offer, Part, Recipe, Supplier, Task
-from costplan.model.mistakes import mistakes_in, misread_words
+from costplan.model.mistakes import misread_words, mistakes_in
 from costplan.model.offers import COLUMNS, REQUIRED, read_offers
 from costplan.model.shop import Shop
-
 
 Model = TypeVar("Model", bound=Entry)
 
@@ -134,11 +133,10 @@ def load_catalog_with_places(folder: Path) -> LoadedCatalog:
     for name, model in CATALOG_FILES.items():
         read[name], places[name], found = _read(folder / name, model)
         problems += found
-    parts, suppliers = read["parts.yaml"], read["suppliers.yaml"]
+    parts = read["parts.yaml"]
     part_ids = {part.id for part in parts.parts} if isinstance(parts, PartsFile) else set()
-    supplier_ids = {one.id for one in suppliers.suppliers} if isinstance(suppliers, SuppliersFile) else set()
     table = read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED)
-    offers, found = read_offers(table, part_ids, supplier_ids)
+    offers, found = read_offers(table, part_ids)
     problems += [*table.problems, *found]
     catalog = None if errors_of(problems) else _catalog(read, offers)
     return LoadedCatalog(catalog, places, table, folder, tuple(problems))
@@ -151,7 +149,7 @@ def _catalog(read: dict[str, Entry | None], offers: list[Offer]) -> Catalog:
         if file is not None
         for name in type(file).model_fields
     }
-    # Everything in it is validated already, and validating 10,000 offers again would take longer than reading them.
+    # All of it is validated already; validating 10,000 offers again would take longer than reading them.
     return Catalog.model_construct(**lists, offers=offers)
 
 

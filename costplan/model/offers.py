@@ -1,10 +1,11 @@
-"""offers.csv read fast: each distinct cell is understood once, and only rows with something odd are looked at closely."""
+"""offers.csv read fast: each distinct cell is understood once, and only odd rows are looked at closely."""
 
 import re
-from collections.abc import Callable, Collection
+from collections import deque
+from collections.abc import Callable, Collection, Iterable, Sequence
 from datetime import date
 from decimal import Decimal
-from itertools import islice
+from itertools import islice, repeat
 from typing import Any
 
 from costplan.files.csv_reader import Table, looks_like_a_date, shape_problem
@@ -15,86 +16,100 @@ from costplan.model.catalog import Condition, Offer
 COLUMNS = ("part", "supplier", "condition", "price", "per", "available", "seen", "note")
 REQUIRED = ("part", "supplier", "condition", "price", "per")
 
-_PLAIN_PRICE = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,4})?")
-_FIELDS = frozenset(Offer.model_fields)
+_plain_price = re.compile(r"[0-9]{1,9}\.[0-9]{2}").fullmatch
 _UNITS = "each, ft, 100 ft, 1000 ft, box of 25, reel of 250 ft, piece of 47 ft, stick of 10 ft"
 
-Reading = dict[str, Any]
 
-
-class _Cells:
-    """What the cells of one column mean; each distinct text is parsed once, bad ones raise ValueError."""
-
-    def __init__(self, parse: Callable[[str], Any]) -> None:
-        self.parse = parse
-        self.known: dict[str, Any] = {}
-
-    def read(self, text: str) -> Any:
-        if text not in self.known:
-            self.known[text] = self.parse(text)
-        return self.known[text]
-
-
-def read_offers(
-    table: Table, parts: Collection[str], suppliers: Collection[str]
-) -> tuple[list[Offer], list[Problem]]:
+def read_offers(table: Table, parts: Collection[str]) -> tuple[list[Offer], list[Problem]]:
     """Offers of a table, and what is wrong with its rows.
 
-    `parts` and `suppliers` are the known ids, empty when their files could not be read; unknown ids that a
-    spreadsheet turned into dates are explained here, other unknown ids are left to the cross-checks.
+    `parts` are the known ids, empty when parts.yaml could not be read; unknown ids that a spreadsheet turned
+    into dates are explained here, other unknown ids are left to the cross-checks.
     """
-    order = [table.columns.get(name, -1) for name in COLUMNS]
-    part_ids = frozenset(parts)
-    columns = [_Cells(_READERS[name]) for name in COLUMNS]
-    known = [column.known for column in columns]
-    part_at, supplier_at, condition_at, price_at, per_at, available_at, seen_at, note_at = order
-    conditions, prices, pers, availables, seens = known[2], known[3], known[4], known[5], known[6]
     width = len(table.header)
-    offers: list[Offer] = []
+    odd = {index for index, cells in enumerate(table.rows) if len(cells) != width}
+    sound = [cells for cells in table.rows if len(cells) == width] if odd else table.rows
+    numbers = (
+        [index for index in range(len(table.rows)) if index not in odd] if odd else range(len(table.rows))
+    )
+    columns = list(zip(*sound, strict=True)) if sound else [()] * width
+    readings = []
+    for name in COLUMNS:
+        position = table.columns.get(name)
+        cells = columns[position] if position is not None else ("",) * len(sound)
+        meaning, bad = _understood(cells, _READERS[name], parts if name == "part" else None)
+        if bad:
+            odd.update(index for index, cell in zip(numbers, cells, strict=True) if cell in bad)
+        readings.append(list(map(meaning.__getitem__, cells)))
+    rows = (index + table.first_row for index in numbers)
+    offers = _offers([*readings, rows])
+    if not odd:
+        return offers, []
     problems: list[Problem] = []
-    new, fill = Offer.__new__, object.__setattr__
-    for row, cells in enumerate(table.rows, start=table.first_row):
-        # The short way: every cell was seen before or is plain. Anything else goes the careful way below.
+    sound_offers = {offer.row: offer for offer in offers if offer.row - table.first_row not in odd}
+    for index in sorted(odd):
+        row = index + table.first_row
+        fields = _carefully(table, row, table.rows[index], parts, problems)
+        if fields is not None:
+            sound_offers[row] = _offers([*([fields[name]] for name in COLUMNS), [row]])[0]
+    return [sound_offers[row] for row in sorted(sound_offers)], problems
+
+
+def _understood(
+    cells: Iterable[str], read: Callable[[str], Any], known: Collection[str] | None
+) -> tuple[dict[str, Any], set[str]]:
+    """What each distinct cell means, and the cells that need a closer look."""
+    meaning: dict[str, Any] = {}
+    bad: set[str] = set()
+    for cell in set(cells):
         try:
-            part, supplier = cells[part_at], cells[supplier_at]
-            if part not in part_ids or len(cells) != width:
-                raise KeyError(part)
-            fields = {
-                "part": part,
-                "supplier": supplier,
-                "condition": conditions[cells[condition_at]],
-                "price_cents": prices[cells[price_at]],
-                "per": pers[cells[per_at]],
-                "available": availables[cells[available_at]] if available_at >= 0 else None,
-                "seen": seens[cells[seen_at]] if seen_at >= 0 else None,
-                "note": cells[note_at] if note_at >= 0 else "",
-                "row": row,
-            }
-            if supplier not in suppliers:
-                raise KeyError(supplier)
-        except (KeyError, IndexError):
-            reading = _carefully(table, row, cells, columns, part_ids, problems)
-            if reading is None:
-                continue
-            fields = reading
-        # What Offer.model_construct does, without its look at every alias: it is most of the time of 10,000 rows.
-        offer = new(Offer)
-        fill(offer, "__dict__", fields)
-        fill(offer, "__pydantic_fields_set__", _FIELDS)
-        fill(offer, "__pydantic_extra__", None)
-        fill(offer, "__pydantic_private__", None)
-        offers.append(offer)
-    return offers, problems
+            meaning[cell] = read(cell)
+        except ValueError:
+            meaning[cell] = None
+            bad.add(cell)
+        else:
+            if known is not None and cell not in known:
+                bad.add(cell)
+    return meaning, bad
+
+
+def _offers(columns: Sequence[Iterable[Any]]) -> list[Offer]:
+    """Offers of checked values, one column for each of COLUMNS and one of row numbers.
+
+    Does what `Offer.model_construct` does, a column at a time: its look at every alias took most of the time.
+    """
+    fields = [
+        {
+            "part": part,
+            "supplier": supplier,
+            "condition": condition,
+            "price_cents": price_cents,
+            "per": per,
+            "available": available,
+            "seen": seen,
+            "note": note,
+            "row": row,
+        }
+        for part, supplier, condition, price_cents, per, available, seen, note, row in zip(
+            *columns, strict=True
+        )
+    ]
+    offers = list(map(Offer.__new__, repeat(Offer, len(fields))))
+    fill = object.__setattr__
+    state: tuple[tuple[str, Iterable[Any]], ...] = (
+        ("__dict__", fields),
+        ("__pydantic_fields_set__", repeat(set(Offer.model_fields))),
+        ("__pydantic_extra__", repeat(None)),
+        ("__pydantic_private__", repeat(None)),
+    )
+    for name, values in state:
+        deque(map(fill, offers, repeat(name), values), maxlen=0)
+    return offers
 
 
 def _carefully(
-    table: Table,
-    row: int,
-    cells: list[str],
-    columns: list[_Cells],
-    parts: Collection[str],
-    problems: list[Problem],
-) -> Reading | None:
+    table: Table, row: int, cells: list[str], parts: Collection[str], problems: list[Problem]
+) -> dict[str, Any] | None:
     """One row cell by cell; None when it is blank or wrong."""
     if not any(cell.strip() for cell in cells):
         return None
@@ -105,24 +120,21 @@ def _carefully(
             problems.append(shape_problem(table, row, cells))
             return None
         cells = full
-    reading: Reading = {"row": row}
-    sound = True
-    for name, column in zip(COLUMNS, columns, strict=True):
+    reading: dict[str, Any] = {}
+    found: list[Problem] = []
+    for name in COLUMNS:
         position = table.columns.get(name)
         cell = cells[position] if position is not None else ""
         try:
-            reading["price_cents" if name == "price" else name] = column.read(cell)
+            reading[name] = _READERS[name](cell)
         except ValueError as error:
             message, _, mend = str(error).partition("; ")
             crumbs = f"row {row} › {name}"
-            problems.append(Problem(f"offer-{name}", table.at(row, name), crumbs, message, mend))
-            sound = False
-    if sound:
-        date_like = _turned_into_a_date(table, row, str(reading["part"]), parts)
-        if date_like is not None:
-            problems.append(date_like)
-            return None
-    return reading if sound else None
+            found.append(Problem(f"offer-{name}", table.at(row, name), crumbs, message, mend))
+    date_like = _turned_into_a_date(table, row, reading["part"], parts) if "part" in reading else None
+    found += [date_like] if date_like is not None else []
+    problems += found
+    return None if found else reading
 
 
 def _fitted(cells: list[str], width: int, required: list[int]) -> list[str] | None:
@@ -138,7 +150,7 @@ def _turned_into_a_date(table: Table, row: int, part: str, parts: Collection[str
     likely = next((known for text in before for known in parts if text in known), None)
     was = f'"{likely}"' if likely else f'"{before[0]}" or "{before[2]}"'
     message = f'is "{part}": a spreadsheet probably turned {was} into a date'
-    mend = "format the column as text before typing, then write the id again; ids that begin with a letter are safe"
+    mend = "format the column as text, then write the id again; ids that begin with a letter are safe"
     return Problem("offer-part-date", table.at(row, "part"), f"row {row} › part", message, mend)
 
 
@@ -164,10 +176,12 @@ def _condition(cell: str) -> Condition:
 
 
 def _price(cell: str) -> Decimal | None:
+    if _plain_price(cell):
+        return Decimal(cell + "E2")
     text = cell.strip()
     if not text:
         return None
-    cents = Decimal(text) * 100 if _PLAIN_PRICE.fullmatch(text) else parse_money_cents(text)
+    cents = parse_money_cents(text)
     if cents < 0:
         raise ValueError(f'is "{_short(cell)}", below nothing; a price is 0 or more')
     return cents
@@ -203,9 +217,7 @@ def _available(cell: str) -> int | None:
         return None
     number = parse_number(text)
     if number != number.to_integral_value() or number < 0:
-        raise ValueError(
-            f'is "{_short(cell)}"; write how many can be had, in whole `per`, or leave it blank for any number'
-        )
+        raise ValueError(f'is "{_short(cell)}"; write how many can be had, or leave it blank for any number')
     return int(number)
 
 

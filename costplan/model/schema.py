@@ -14,7 +14,7 @@ def shop_schema() -> dict[str, Any]:
 
 
 def catalog_schema() -> dict[str, Any]:
-    """The JSON Schema of the catalog's YAML files: one that any of them fits, each under its own name in `$defs`.
+    """The JSON Schema of the catalog's YAML files: any of them fits it; each has its own in `$defs`.
 
     An editor may be pointed at the whole, or at `#/$defs/parts.yaml` and so on.
     """

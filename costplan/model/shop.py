@@ -107,7 +107,7 @@ class Code(Entry):
     """Facts that decide which rules of the local code apply."""
 
     edition: int | None = None
-    """NEC edition in force, for example 2020. Left out means unknown: the dearer reading is priced and said so."""
+    """NEC edition in force, for example 2020. Left out: unknown; the dearer reading is priced and said so."""
     occupancy: Occupancy = Occupancy.COMMERCIAL
     """What the building is to the code."""
     ground_fault_place: bool = False
@@ -132,7 +132,7 @@ class Building(Entry):
 
     ceiling_height_ft: LengthFt = Field(Decimal(10), alias="ceiling_height")
     """Height of the ceiling or the beams that cords and ceiling outlets hang from."""
-    forbid: dict[Method, str] = {}
+    forbid: dict[Method, str] = Field({})
     """Ways the building, the landlord or the inspector does not allow, each with the reason."""
     lease: Lease | None = None
     """The lease, if there is one."""
@@ -237,7 +237,7 @@ class Ways(Entry):
 
     only: list[Method] | None = None
     """Nothing but these ways; left out means all."""
-    forbid: dict[Method, str] = {}
+    forbid: dict[Method, str] = Field({})
     """Ways that are not allowed, each with the reason; still costed and shown unranked."""
     hard_wired: bool | None = None
     """True: must be hard-wired to a disconnect; false: must have a plug; left out: both are compared."""
@@ -266,7 +266,7 @@ class Machine(Electrical):
     """Machines with the same word here never run at once and may share an outlet."""
     ways: Ways = Ways()
     """Ways of powering open to this machine."""
-    recipes: dict[str, Recipe] = {}
+    recipes: dict[str, Recipe] = Field({})
     """Recipes that replace the catalog's for this machine only."""
 
 
@@ -327,7 +327,7 @@ class Scenario(Entry):
     """Name shown in the lines."""
     weight: Share = Field(gt=0)
     """How likely; the weights of all scenarios add to 1."""
-    events: list[Event] = []
+    events: list[Event] = Field([])
     """Dated events."""
     rearranged: Rearranged | None = None
     """Regular rearrangement, in short form."""
@@ -386,25 +386,25 @@ class Shop(Entry):
     """Panels that circuits can start from."""
     places: list[Spot] = Field(min_length=1)
     """Named places."""
-    routes: list[Route] = []
+    routes: list[Route] = Field([])
     """Measured lengths; they win over lengths measured from coordinates."""
     machines: list[Machine] = Field(min_length=1)
     """The machines."""
-    installed: list[Installed] = []
+    installed: list[Installed] = Field([])
     """Outlets that are there already and unused."""
-    scenarios: list[Scenario] = []
+    scenarios: list[Scenario] = Field([])
     """Courses of events; none means nothing ever changes."""
     cords: CordChoices = CordChoices()
     """Which cords to consider."""
-    crews: list[Crew] = []
+    crews: list[Crew] = Field([])
     """Crews that replace the catalog's crew of the same name, or add to them."""
-    bids: list[FixedBid] = []
+    bids: list[FixedBid] = Field([])
     """Fixed bids received."""
     owner_does: list[str] | None = None
     """Tasks the owner does; left out means every task the labor file lets an owner do."""
-    recipes: dict[str, Recipe] = {}
+    recipes: dict[str, Recipe] = Field({})
     """Recipes that replace the catalog's for the whole shop."""
-    must_be_new: list[str] = []
+    must_be_new: list[str] = Field([])
     """Part kinds that must be bought new, besides the catalog's."""
-    may_be_used: list[str] = []
+    may_be_used: list[str] = Field([])
     """Part kinds you allow used although the catalog says they must be new; a warning is shown."""

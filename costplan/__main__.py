@@ -1,0 +1,5 @@
+"""`python -m costplan`."""
+
+from costplan.cli.main import run
+
+run()

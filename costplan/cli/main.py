@@ -1,0 +1,237 @@
+"""The commands: parse, call, print. No arithmetic."""
+
+import sys
+from enum import IntEnum, StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from costplan.circuits.facts import Facts
+    from costplan.files.problems import Problem
+
+app = typer.Typer(
+    help="Which way of powering each machine in a small shop is cheapest over the years, and what to buy for it.",
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    no_args_is_help=True,
+    add_completion=False,
+)
+
+
+class Exit(IntEnum):
+    """Exit statuses, as the README lists them."""
+
+    OK = 0
+    DEFECT = 1
+    USER_MISTAKE = 2
+    NO_PLAN = 3
+
+
+class Format(StrEnum):
+    """How output is written."""
+
+    TABLE = "table"
+    JSON = "json"
+    CSV = "csv"
+
+
+class Data(StrEnum):
+    """What a schema can be asked for."""
+
+    SHOP = "shop"
+    CATALOG = "catalog"
+
+
+class Example(StrEnum):
+    """The shipped examples."""
+
+    DEMO = "demo"
+    TINY = "tiny"
+    FORTY = "forty"
+
+
+ShopFile = Annotated[Path | None, typer.Argument(help="Shop file (YAML); left out, the shipped demo.", metavar="SHOP")]
+CatalogFolder = Annotated[
+    Path | None, typer.Option("--catalog", help="Catalog folder; wins over the one the shop file names.")
+]
+
+
+@app.command(
+    epilog="Example: costplan compare myshop/shop.yaml --plans 3 --hold 'lathe=cord'",
+)
+def compare(
+    shop: ShopFile = None,
+    catalog: CatalogFolder = None,
+    plans: Annotated[int, typer.Option(min=1, max=50, help="How many ranked plans.")] = 5,
+    plan: Annotated[int, typer.Option(min=1, help="The plan whose bill and work are shown.")] = 1,
+    hold: Annotated[list[str] | None, typer.Option(help="MACHINE=WORDS keeps a machine to ways with these words.")] = None,
+    outlay_cap: Annotated[str | None, typer.Option(help="The most that may be spent today, for example 2500.")] = None,
+    lines: Annotated[bool, typer.Option("--lines", help="Also print every line with where it comes from.")] = False,
+    time_limit: Annotated[float | None, typer.Option(min=1, help="Seconds after which the best found is shown.")] = None,
+    format_: Annotated[Format, typer.Option("--format", help="table, json, or csv (the lines).")] = Format.TABLE,
+) -> None:
+    """Compare fixed drops, cords and the best mix, and rank the plans."""
+    from costplan.cli.progress import progress
+    from costplan.plans.comparison import compare as compare_plans
+    from costplan.plans.ranking import NoPlanError
+
+    facts = _facts(shop, catalog, outlay_cap)
+    held = dict(_pair(entry) for entry in hold or [])
+    try:
+        with progress() as tick:
+            comparison = compare_plans(facts, plans=plans, held=held, seconds=time_limit, tick=tick)
+    except NoPlanError as error:
+        for reason in error.reasons:
+            typer.echo(f"no plan is possible: {reason}", err=True)
+        raise typer.Exit(Exit.NO_PLAN if held or outlay_cap else Exit.USER_MISTAKE) from None
+    if plan > len(comparison.plans):
+        _fail(f"--plan {plan}: there are only {len(comparison.plans)} plans")
+    if format_ is Format.JSON:
+        from costplan.reports.data import comparison_data, json_text
+
+        typer.echo(json_text(comparison_data(comparison)), nl=False)
+    elif format_ is Format.CSV:
+        from costplan.reports.data import lines_csv
+
+        typer.echo(lines_csv(comparison), nl=False)
+    else:
+        from costplan.reports.terminal import comparison_text
+
+        typer.echo(comparison_text(comparison, rank=plan, show_lines=lines), nl=False)
+
+
+@app.command(epilog="Example: costplan check myshop/shop.yaml")
+def check(
+    shop: ShopFile = None,
+    catalog: CatalogFolder = None,
+    format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
+) -> None:
+    """Check a shop file and its catalog; say what is missing before a comparison can be trusted."""
+    from costplan.files.problems import as_dicts, errors_of, render_text
+
+    problems = _load(shop, catalog)[1]
+    if format_ is Format.JSON:
+        from costplan.reports.data import json_text
+
+        typer.echo(json_text(as_dicts(problems)), nl=False)
+    else:
+        typer.echo(render_text(problems) if problems else "No problems found.")
+    if errors_of(problems):
+        raise typer.Exit(Exit.USER_MISTAKE)
+
+
+@app.command(epilog="Example: costplan size myshop/shop.yaml 'table saw'")
+def size(
+    shop: ShopFile = None,
+    machine: Annotated[str | None, typer.Argument(help="One machine; left out, all.")] = None,
+    catalog: CatalogFolder = None,
+) -> None:
+    """Show how each machine's circuit is sized, with the rule and table behind every figure."""
+    from costplan.reports.sizes import sizes_text
+
+    facts = _facts(shop, catalog, None)
+    if machine is not None and machine not in facts.machines:
+        _fail(f'there is no machine "{machine}"; there are {", ".join(sorted(facts.machines))}')
+    typer.echo(sizes_text(facts, machine), nl=False)
+
+
+@app.command(epilog="Example: costplan schema shop > shop.schema.json")
+def schema(what: Annotated[Data, typer.Argument(help="shop or catalog")]) -> None:
+    """Print the JSON Schema of the shop file or the catalog, for an editor to check while you type."""
+    import json
+
+    from costplan.model.schema import catalog_schema, shop_schema
+
+    typer.echo(json.dumps(shop_schema() if what is Data.SHOP else catalog_schema(), indent=2))
+
+
+@app.command(epilog="Example: costplan example demo myshop")
+def example(
+    name: Annotated[Example, typer.Argument(help="demo, tiny or forty")],
+    folder: Annotated[Path, typer.Argument(help="A folder that does not exist yet.")],
+) -> None:
+    """Copy a shipped example with its catalog into a new folder, to change as you like."""
+    from costplan.cli.copying import copy_example
+    from costplan.files.problems import UserMistakeError, render_text
+
+    try:
+        shop = copy_example(name.value, folder)
+    except UserMistakeError as error:
+        typer.echo(render_text(error.problems), err=True)
+        raise typer.Exit(Exit.USER_MISTAKE) from None
+    typer.echo(f"Wrote {shop} and its catalog. Next: costplan compare {shop}")
+
+
+@app.command(epilog="Example: costplan cautions")
+def cautions() -> None:
+    """Print the cautions in full."""
+    from costplan.reports.terminal import cautions_text
+
+    typer.echo(cautions_text(full=True))
+
+
+def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "Facts":
+    """Shop and catalog, or the problems on stderr and exit 2."""
+    from costplan.circuits.facts import Facts
+    from costplan.files.problems import errors_of, render_text
+    from costplan.files.quantities import parse_money_cents
+
+    loaded, problems = _load(shop, catalog)
+    if loaded is None or errors_of(problems):
+        typer.echo(render_text(problems), err=True)
+        raise typer.Exit(Exit.USER_MISTAKE)
+    if problems:
+        typer.echo(f"{len(problems)} questions about the files; costplan check shows them", err=True)
+    facts = loaded
+    if outlay_cap is not None:
+        try:
+            cap = parse_money_cents(outlay_cap)
+        except ValueError as error:
+            _fail(f'--outlay-cap "{outlay_cap}" {error}; write money, for example 2500')
+        money = facts.shop.money.model_copy(update={"outlay_cap_cents": cap})
+        facts = Facts(facts.shop.model_copy(update={"money": money}), facts.catalog)
+    return facts
+
+
+def _load(shop: Path | None, catalog: Path | None) -> "tuple[Facts | None, list[Problem]]":
+    from costplan.circuits.facts import Facts
+    from costplan.files.shipped import shipped
+    from costplan.model.checks import check_shop
+    from costplan.model.loading import load_catalog_with_places, load_shop_with_places
+
+    path = shop or shipped("examples") / "demo" / "shop.yaml"
+    loaded_shop = load_shop_with_places(path)
+    named = loaded_shop.shop.catalog if loaded_shop.shop else None
+    folder = catalog or (path.parent / named if named else shipped("catalogs") / "demo")
+    loaded_catalog = load_catalog_with_places(folder)
+    problems = [*loaded_shop.problems, *loaded_catalog.problems]
+    if loaded_shop.shop is None or loaded_catalog.catalog is None:
+        return None, problems
+    problems += check_shop(loaded_shop, loaded_catalog)
+    return Facts(loaded_shop.shop, loaded_catalog.catalog), problems
+
+
+def _pair(entry: str) -> tuple[str, str]:
+    machine, equals, words = entry.partition("=")
+    if not equals or not machine or not words:
+        _fail(f'--hold "{entry}": write MACHINE=WORDS, for example "lathe=cord"')
+    return machine, words
+
+
+def _fail(message: str) -> NoReturn:
+    typer.echo(message, err=True)
+    raise typer.Exit(Exit.USER_MISTAKE)
+
+
+def run() -> None:
+    """The console entry."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8")
+    app()
+
+
+if __name__ == "__main__":
+    run()

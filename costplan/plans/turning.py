@@ -1,0 +1,178 @@
+"""What would have to change for fixed drops or cords to win instead.
+
+An approximation and named as one: both plans are held as they are, only the figure moves.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from costplan.circuits.circuit import Builder
+from costplan.circuits.facts import Facts
+from costplan.circuits.routes import NoRouteError
+from costplan.circuits.size_types import CannotSizeError
+from costplan.model.shop import Rearranged, Scenario
+from costplan.plans.lines import Line, LineKind, Pocket, present_value
+from costplan.plans.pricing import NoOfferError, Pricer, When
+from costplan.plans.ranking import Bench, Ranked
+from costplan.years.calendar import lives, movable
+from costplan.years.course import course
+
+MOST_MOVES_A_YEAR = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """A figure, where it is now, and where the winner changes; `at` is None when it never does."""
+
+    figure: str
+    words: str
+    at: Decimal | None
+
+
+def turning_points(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> tuple[Turning, ...]:
+    """Turning points of moves a year, the electrician's rate, and the surplus prices."""
+    points = [_moves(facts, bench, fixed, cords), _rate(fixed, cords), _surplus(facts, fixed, cords)]
+    return tuple(point for point in points if point is not None)
+
+
+def _name(fixed_minus_cords: int) -> str:
+    return "cords" if fixed_minus_cords > 0 else "fixed drops"
+
+
+def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning | None:
+    """Machine moves a year among all places, from none up, at which the winner changes."""
+    among = [spot.name for spot in facts.shop.places if _all_reach(facts, spot.name)]
+    rearranged = Rearranged(times_per_year=Decimal(0), among=among or [facts.shop.places[0].name])
+    years = facts.shop.years
+    if len(among) < 2 or not movable(facts.shop, rearranged) or years == 0:
+        return None
+    today = _today(fixed.lines) - _today(cords.lines)
+    most = min(MOST_MOVES_A_YEAR * years, 12 * len(facts.shop.machines))
+
+    def difference(moves: int) -> int | None:
+        scenario = Scenario(
+            name="moves",
+            weight=Decimal(1),
+            rearranged=replace_moves(rearranged, Decimal(moves) / years),
+        )
+        values = [_later(facts, bench.pricers[0], ranked, scenario) for ranked in (fixed, cords)]
+        return None if None in values else today + values[0] - values[1]  # type: ignore[operator]
+
+    start = difference(0)
+    if start is None:
+        return None
+    found = _first_change(difference, start, most)
+    winner, other = _name(start), _name(-start)
+    if found is None:
+        words = f"{winner} win at any number of moves from none to {Decimal(most) / years:.1f} a year"
+        return Turning("moves", words, None)
+    per_year = Decimal(found) / years
+    words = (
+        f"with no moves {winner} win; from about {per_year:.2f} machine moves a year "
+        f"({found} in {years} years) {other} win"
+    )
+    return Turning("moves", words, per_year)
+
+
+def replace_moves(rearranged: Rearranged, times: Decimal) -> Rearranged:
+    """The same short form with another number of moves a year."""
+    return rearranged.model_copy(update={"times_per_year": times})
+
+
+def _first_change(difference: Callable[[int], int | None], start: int, most: int) -> int | None:
+    """The smallest number of moves at which the sign differs, by halving; taken to change once."""
+    if start == 0:
+        return None
+    end = difference(most)
+    if end is None or (end > 0) == (start > 0):
+        return None
+    low, high = 0, most
+    while high - low > 1:
+        middle = (low + high) // 2
+        value = difference(middle)
+        if value is not None and (value > 0) == (start > 0):
+            low = middle
+        else:
+            high = middle
+    return high
+
+
+def _all_reach(facts: Facts, place: str) -> bool:
+    return all(facts.routes.has_route(panel.name, place) for panel in facts.shop.panels)
+
+
+def _today(lines: tuple[Line, ...]) -> int:
+    return sum(line.present_value_cents for line in lines if line.year == 0 or not line.scenario)
+
+
+def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> int | None:
+    """Present value of the later years of a plan's ways in one scenario, nothing reused between machines."""
+    pricer = replace(pricer, hiring=ranked.plan.hiring)
+    fate = lives(facts.shop, scenario)
+    lines: list[Line] = []
+    visits: dict[int, list[bool]] = {}
+    for name, way in sorted(ranked.plan.ways.items()):
+        builder = Builder(facts, facts.machines[name], way)
+        try:
+            for dated in course(builder, fate[name]):
+                when = When(dated.year, scenario.name, Decimal(1))
+                if dated.year == 0:
+                    continue
+                change = dated.change
+                bundles = [change.always, *(n.bought for n in change.stock_needs), *(r.unused for r in change.returns)]
+                for bundle in bundles:
+                    lines += pricer.later(bundle, when, name, "")
+                    hired = pricer.hired(bundle, today=False)
+                    permit = pricer.needs_permit(bundle, today=False)
+                    visits.setdefault(dated.year, []).extend([permit] if hired or permit else [])
+        except (CannotSizeError, NoRouteError, NoOfferError):
+            return None
+    for year, permits in visits.items():
+        if permits:
+            lines += pricer.visit(When(year, scenario.name, Decimal(1)), permit=any(permits))
+    return present_value(lines)
+
+
+def _rate(fixed: Ranked, cords: Ranked) -> Turning | None:
+    """The hired hourly rate, as a multiple of today's, at which the two totals are equal."""
+    crew = fixed.plan.hiring.crew
+
+    def hired(ranked: Ranked) -> int:
+        return sum(
+            line.present_value_cents
+            for line in ranked.lines
+            if line.kind is LineKind.LABOR and line.pocket is Pocket.CASH
+        )
+
+    return _linear(
+        "electrician's rate",
+        fixed.present_value_cents - cords.present_value_cents,
+        hired(fixed) - hired(cords),
+        lambda factor: f"{crew.rate_cents * factor / 100:,.0f} an hour for {crew.name} (now {crew.rate_cents / 100:,.0f})",
+    )
+
+
+def _surplus(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
+    """The surplus prices, as a multiple of today's, at which the two totals are equal."""
+    surplus = {offer.row for offer in facts.catalog.offers if offer.condition in ("used", "new-old-stock")}
+
+    def spent(ranked: Ranked) -> int:
+        kinds = (LineKind.PART, LineKind.TAX, LineKind.RISK)
+        return sum(l.present_value_cents for l in ranked.lines if l.kind in kinds and l.offer_row in surplus)
+
+    return _linear(
+        "surplus prices",
+        fixed.present_value_cents - cords.present_value_cents,
+        spent(fixed) - spent(cords),
+        lambda factor: f"{factor * 100:,.0f} % of what they are",
+    )
+
+
+def _linear(figure: str, gap: int, slope: int, say: Callable[[Decimal], str]) -> Turning:
+    """Where gap + slope * (factor - 1) is zero, for a factor from 0 to 10."""
+    winner, other = _name(gap), _name(-gap)
+    factor = None if slope == 0 else 1 - Decimal(gap) / Decimal(slope)
+    if factor is None or not 0 <= factor <= 10:
+        return Turning(figure, f"{winner} win at any {figure} from nothing to ten times today's", None)
+    return Turning(figure, f"{other} win {'above' if factor > 1 else 'below'} {say(factor)}", factor)

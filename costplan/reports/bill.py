@@ -1,0 +1,99 @@
+"""The bill of materials of a plan: what to buy today, from whom, cut to which lengths."""
+
+from collections import Counter, defaultdict
+from dataclasses import dataclass
+from decimal import Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.model.catalog import Condition
+from costplan.plans.lines import LineKind
+from costplan.plans.ranking import Ranked
+
+
+@dataclass(frozen=True, slots=True)
+class BillRow:
+    """One offer bought today. `amount_cents` is the sum of its part lines; tax, cuts and fees stand apart."""
+
+    part: str
+    description: str
+    quantity: Decimal
+    unit: str
+    supplier: str
+    supplier_name: str
+    condition: str
+    unit_price_cents: int
+    amount_cents: int
+    machines: tuple[str, ...]
+    cuts_ft: tuple[int, ...]
+    offer_row: int
+
+
+def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
+    """Every offer bought today, by supplier, kind and part."""
+    offers = {offer.row: offer for offer in facts.catalog.offers}
+    suppliers = {supplier.id: supplier for supplier in facts.catalog.suppliers}
+    quantity: Counter[int] = Counter()
+    amount: Counter[int] = Counter()
+    for line in ranked.lines:
+        if line.kind is LineKind.PART and line.year == 0:
+            quantity[line.offer_row] += int(line.quantity)
+            amount[line.offer_row] += line.amount_cents
+    for row in {bought.offer_row for bought in ranked.plan.bought} - set(quantity):
+        quantity[row] = 0
+    cuts: dict[int, list[int]] = defaultdict(list)
+    machines: dict[int, set[str]] = defaultdict(set)
+    for bought in ranked.plan.bought:
+        if bought.need.length_ft:
+            cuts[bought.offer_row] += [bought.need.length_ft] * bought.count
+        machines[bought.offer_row] |= set(ranked.needed_by.get(bought.need, {}))
+    rows = []
+    for row, count in quantity.items():
+        offer, part = offers[row], facts.parts[offers[row].part]
+        per = "ft" if offer.by_the_foot else offer.per
+        price = amount[row] // count if count else 0
+        rows.append(
+            BillRow(
+                part.id,
+                part.name,
+                Decimal(count),
+                per,
+                offer.supplier,
+                suppliers[offer.supplier].name,
+                str(offer.condition),
+                price,
+                amount[row],
+                tuple(sorted(machines[row])),
+                tuple(sorted(cuts[row], reverse=True)),
+                row,
+            )
+        )
+    kinds = facts.parts
+    return sorted(rows, key=lambda r: (r.condition == Condition.ON_HAND, r.supplier, kinds[r.part].kind, r.part, r.offer_row))
+
+
+@dataclass(frozen=True, slots=True)
+class LaborRow:
+    """One task today by one crew, over all machines."""
+
+    task: str
+    what: str
+    quantity: Decimal
+    hours: Decimal
+    crew: str
+    amount_cents: int
+
+
+def labor_today(ranked: Ranked) -> list[LaborRow]:
+    """Today's work by crew and task."""
+    grouped: dict[tuple[str, str, str], list[Decimal]] = defaultdict(lambda: [Decimal(0), Decimal(0), Decimal(0)])
+    for line in ranked.lines:
+        if line.kind is LineKind.LABOR and line.year == 0:
+            what = "inspect surplus" if line.task == "inspect surplus" else line.what
+            entry = grouped[line.crew, line.task, what]
+            entry[0] += line.quantity
+            entry[1] += line.hours
+            entry[2] += line.amount_cents
+    return [
+        LaborRow(task, what, entry[0], entry[1], crew, int(entry[2]))
+        for (crew, task, what), entry in sorted(grouped.items())
+    ]

@@ -1,0 +1,122 @@
+"""The program against a search that tries everything, to the cent, on shops small enough for that."""
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from second_opinion import SecondOpinion
+from strategies import DELTA, DRILL, LATHE, MARKETS, PANEL, SAW, make_catalog, make_shop, move, scenario, situations
+
+from costplan.circuits.facts import Facts
+from costplan.model.catalog import Catalog
+from costplan.model.shop import Shop, SurplusRule
+from costplan.plans.ranking import Bench, NoPlanError, best_plans
+
+COUNT = 4
+
+
+def assert_same_ranking(shop: Shop, catalog: Catalog, rule: SurplusRule = SurplusRule.ALLOWED) -> None:
+    """The best plan alone, and the first few different plans in order, cost what the search finds."""
+    bench = Bench.over(Facts(shop, catalog), rule)
+    expected = SecondOpinion(bench, rule).by_signature()
+    if not expected:
+        with pytest.raises(NoPlanError):
+            best_plans(bench, 1)
+        return
+    assert best_plans(bench, 1)[0].present_value_cents == min(expected.values())
+    plans = best_plans(bench, COUNT)
+    assert all(entry.proven for entry in plans)
+    assert [entry.present_value_cents for entry in plans] == sorted(expected.values())[:COUNT]
+    assert {entry.plan.signature: entry.present_value_cents for entry in plans}.items() <= expected.items()
+
+
+@pytest.mark.parametrize("rule", SurplusRule)
+@pytest.mark.parametrize("market", sorted(MARKETS))
+def test_every_market(market: str, rule: SurplusRule) -> None:
+    shop = make_shop(scenarios=[scenario(move(2, "saw", "bench C"))], money={"discount_rate": "3 %"})
+    assert_same_ranking(shop, make_catalog(**MARKETS[market]), rule)
+
+
+TURNS = {"takes_turns": "by hand"}
+CASES: dict[str, dict[str, Any]] = {
+    "a place that has an outlet already": {
+        "machines": [SAW, LATHE],
+        "scenarios": [scenario(move(1, "lathe", "bench E"), move(2, "saw", "bench C"))],
+    },
+    "two machines swap places": {
+        "machines": [SAW, LATHE],
+        "scenarios": [scenario(move(1, "saw", "bench C"), move(1, "lathe", "bench A"))],
+    },
+    "two scenarios": {
+        "scenarios": [
+            scenario(name="calm", weight="0.6"),
+            scenario(move(1, "saw", "bench E"), move(3, "saw", "bench A"), name="busy", weight="0.4"),
+        ],
+    },
+    "turns are taken": {"machines": [SAW | TURNS, LATHE | {"at": "bench A"} | TURNS]},
+    "turns are taken in a full panel": {
+        "machines": [SAW | TURNS, LATHE | {"at": "bench A"} | TURNS],
+        "panels": [PANEL | {"spaces_free": 2}],
+    },
+    "turns are taken until one moves": {
+        "machines": [SAW | TURNS, LATHE | {"at": "bench A"} | TURNS],
+        "scenarios": [scenario(move(2, "lathe", "bench C"))],
+    },
+    "an outlet is installed": {
+        "installed": [{"place": "bench A", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"}],
+        "scenarios": [scenario(move(2, "saw", "bench C"))],
+    },
+    "an outlet is installed beside the panel": {
+        "machines": [SAW, LATHE],
+        "installed": [{"place": "bench A", "panel": "panel", "method": "cord", "configuration": "NEMA 6-20"}],
+    },
+    "the panel is too small": {"panels": [PANEL | {"spaces_free": 2}]},
+    "two panels, one nearly full": {"panels": [PANEL | {"spaces_free": 2}, PANEL | {"name": "second"}]},
+    "the lease ends": {"building": {"lease": {"ends": 3, "take_out": True}, "patching": False}},
+    "a machine arrives and one leaves": {
+        "machines": [SAW | {"leaves": 2}, LATHE | {"arrives": 2, "at": "bench A"}],
+    },
+    "the shop moves": {
+        "machines": [SAW, LATHE],
+        "scenarios": [scenario({"year": 2, "shop_moves": True, "route_factor": "1.2"})],
+    },
+    "retooled to 120 V": {
+        "scenarios": [scenario({"year": 2, "machine": "saw", "retool": {"volts": 120, "amps": 16}})],
+    },
+    "retooled to three-phase": {
+        "panels": [PANEL, DELTA],
+        "scenarios": [scenario({"year": 2, "machine": "saw", "retool": {"volts": 240, "phases": 3, "amps": 12}})],
+        "cords": {"slack": [0], "families": ["straight"], "spare_conductor": True, "service": ["hard"]},
+    },
+    "slack to choose": {
+        "cords": {"slack": [0, 25], "families": ["straight"], "spare_conductor": False, "service": ["hard"]},
+        "scenarios": [scenario(move(1, "saw", "bench E"), move(2, "saw", "bench A"))],
+    },
+    "a fixed bid": {
+        "bids": [
+            {"name": "bid", "price": 600, "covers": ["run-cable", "foot-of-cable", "set-outlet"], "rest_by": "electrician"}
+        ],
+    },
+    "hard-wired or not": {"machines": [SAW | {"ways": {}}, DRILL]},
+}
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_every_kind_of_change(name: str) -> None:
+    recipes = {"take out": {"tasks": [{"task": "make-safe"}]}}
+    assert_same_ranking(make_shop(**CASES[name]), make_catalog(recipes=recipes, **MARKETS["surplus"]))
+
+
+@pytest.mark.parametrize("cap", [500, 1000, 1050, 1100, 1300])
+@pytest.mark.parametrize("market", ["delivery", "reels"])
+def test_cap_on_the_outlay(cap: int, market: str) -> None:
+    shop = make_shop(
+        money={"discount_rate": "3 %", "outlay_cap": cap}, scenarios=[scenario(move(2, "saw", "bench C"))]
+    )
+    assert_same_ranking(shop, make_catalog(**MARKETS[market]))
+
+
+@given(situations())
+def test_drawn_shops(situation: tuple[dict[str, Any], dict[str, Any]]) -> None:
+    shop, catalog = situation
+    assert_same_ranking(make_shop(**shop), make_catalog(**catalog))
