@@ -245,6 +245,9 @@ def ranked(shop: Shop, catalog: Catalog, count: int = 1, rule: SurplusRule = Sur
     return best_plans(Bench.over(Facts(shop, catalog), rule), count)
 
 
+UNSALABLE: list[Row] = [kind | {"resale": {}} for kind in KINDS]
+"""The kinds, when nothing can be sold at the end."""
+
 MARKETS: dict[str, Row] = {
     "store only": {},
     "boxes": {
@@ -256,6 +259,7 @@ MARKETS: dict[str, Row] = {
         ],
     },
     "reels": {
+        "kinds": UNSALABLE,
         "suppliers": [
             {"id": "store", "name": "The Store (invented)", "cut_charge": "1.50", "tax": "6.25 %"},
             {"id": "yard", "name": "Yard (invented)", "order_fee": 4},
@@ -289,6 +293,9 @@ MARKETS: dict[str, Row] = {
     },
 }
 """Named markets on top of the store, each with one thing that makes buying hard."""
+
+SALABLE_REELS: Row = MARKETS["reels"] | {"kinds": KINDS}
+"""Reels of a cord that can be sold at the end."""
 
 
 @st.composite

@@ -69,11 +69,24 @@ class Facts:
         """Whole feet of wiring for a route: route, extra and waste."""
         return _up((route_ft + recipe.extra_ft) * (1 + recipe.waste))
 
-    def brew(self, recipe: Recipe, *, length_ft: int = 0, size: CircuitSize | None = None, trade_size: str = "") -> Bundle:
+    @cached_property
+    def _brewed(self) -> dict[tuple[int, int, int, str], tuple[Bundle, Recipe, CircuitSize | None]]:
+        return {}
+
+    def brew(
+        self, recipe: Recipe, *, length_ft: int = 0, size: CircuitSize | None = None, trade_size: str = ""
+    ) -> Bundle:
         """Parts and work of a recipe for one run of `length_ft` whole feet.
 
-        Attributes that a kind asks for and the recipe leaves open follow the circuit's size.
+        Attributes that a kind asks for and the recipe leaves open follow the circuit's size. Equal questions
+        get the very same bundle, so that later stages can recognise it cheaply.
         """
+        key = (id(recipe), length_ft, id(size), trade_size)
+        if key not in self._brewed:
+            self._brewed[key] = (self._brew(recipe, length_ft, size, trade_size), recipe, size)
+        return self._brewed[key][0]
+
+    def _brew(self, recipe: Recipe, length_ft: int, size: CircuitSize | None, trade_size: str) -> Bundle:
         if recipe.quote is not None:
             quote = recipe.quote
             hours = quote.hours_per_run + quote.hours_per_ft * length_ft

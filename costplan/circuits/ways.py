@@ -101,22 +101,29 @@ def refusal(shop: Shop, machine: Machine, method: Method) -> str | None:
     return machine.ways.forbid.get(method) or shop.building.forbid.get(method)
 
 
-def all_ways(shop: Shop, machine: Machine, load: Load) -> Iterator[Way]:
-    """Every way of powering the machine that could be built, allowed or not."""
+def all_ways(shop: Shop, machine: Machine, load: Load, *, changes: bool) -> Iterator[Way]:
+    """Every way of powering the machine that could be built, allowed or not.
+
+    changes: whether it, or the shop, ever moves or is retooled; slack and spare conductors can only pay for one that does.
+    """
     for panel in panels_for(shop, load):
         for method in Method:
-            yield from _of_method(shop, machine, method, panel, load)
+            yield from _of_method(shop, machine, method, panel, load, changes)
 
 
-def _of_method(shop: Shop, machine: Machine, method: Method, panel: str, load: Load) -> Iterator[Way]:
+def _of_method(
+    shop: Shop, machine: Machine, method: Method, panel: str, load: Load, changes: bool
+) -> Iterator[Way]:
     choices = shop.cords
+    if not changes:
+        choices = choices.model_copy(update={"slack_ft": [min(choices.slack_ft)], "spare_conductor": False})
     hard_wired = machine.ways.hard_wired
     if method in DROPS:
         if hard_wired is not False:
             yield Way(method, panel, None)
         if hard_wired is not True:
             for family in choices.families:
-                for slack in sorted({Decimal(0), *choices.slack_ft}):
+                for slack in sorted({Decimal(0), *choices.slack_ft}) if changes else [Decimal(0)]:
                     for service in choices.service if slack else (None,):
                         yield Way(method, panel, family, slack, False, service)
         return

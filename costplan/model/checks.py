@@ -1,6 +1,20 @@
-"""Placeholder until the checks land."""
+"""Rules across the shop file and the catalog: small functions, each of one thing that must hold."""
+
+from costplan.files.problems import Problem, in_order
+from costplan.model import check_catalog, check_events, check_rooms, check_values
+from costplan.model.loading import LoadedCatalog, LoadedShop
+from costplan.model.pair import Pair
+
+RULES = (*check_rooms.RULES, *check_events.RULES, *check_values.RULES, *check_catalog.RULES)
+"""Every rule, in no order that matters."""
 
 
-def check_shop(shop: object, catalog: object) -> list:  # type: ignore[type-arg]
-    """No checks yet."""
-    return []
+def check_shop(shop: LoadedShop, catalog: LoadedCatalog) -> list[Problem]:
+    """What does not fit within and between a shop file and its catalog; empty when either could not be read.
+
+    The problems of reading them are not repeated here.
+    """
+    if shop.shop is None or catalog.catalog is None or catalog.offers is None:
+        return []
+    pair = Pair(shop.shop, shop.places, catalog.catalog, catalog.places, catalog.offers)
+    return in_order(problem for rule in RULES for problem in rule(pair))

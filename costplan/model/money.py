@@ -1,6 +1,7 @@
 """Money in integer cents, with the one rounding rule of the project."""
 
 from decimal import ROUND_HALF_EVEN, Decimal, localcontext
+from functools import cache
 
 
 def to_cents(amount_cents: Decimal) -> int:
@@ -15,6 +16,7 @@ def format_cents(cents: int, *, thousands: bool = True) -> str:
     return f"{sign}{whole:,}.{part:02d}" if thousands else f"{sign}{whole}.{part:02d}"
 
 
+@cache
 def growth_factor(rate: Decimal, years: int) -> Decimal:
     """(1 + rate) ** years at 28 digits, the same on every machine."""
     with localcontext() as context:

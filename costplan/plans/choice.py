@@ -121,12 +121,12 @@ class _Builder:
         self.machine_of[index] = machine
         today = option.today
         if today is not None:
-            self._apply(today.always, TODAY, {index: 1}, machine)
+            self._apply(today.always, TODAY, {index: 1})
             self._flows(TODAY, today.stock_needs, (), index, machine)
         for scenario in self.survey.scenarios:
             for dated in option.later(scenario.name):
                 when = When(dated.year, scenario.name, scenario.weight)
-                self._apply(dated.change.always, when, {index: 1}, machine)
+                self._apply(dated.change.always, when, {index: 1})
                 self._flows(when, dated.change.stock_needs, dated.change.returns, index, machine)
         self._spaces_of(option, index)
 
@@ -138,7 +138,7 @@ class _Builder:
         for back, count in Counter(returns).items():
             self.returns.setdefault((when, back), _Flow(when)).add(index, machine, count)
 
-    def _apply(self, bundle: Bundle, when: When, terms: Terms, why: str) -> None:
+    def _apply(self, bundle: Bundle, when: When, terms: Terms) -> None:
         """Charge a bundle to an integer expression of variables."""
         if not bundle:
             return
@@ -146,20 +146,15 @@ class _Builder:
         if today:
             for need in bundle.needs:
                 self._demand(need, terms)
-            lines = self.pricer.effort(bundle, when, why, "")
-        else:
-            lines = self.pricer.later(bundle, when, why, "")
-        worth = sum(line.present_value_cents for line in lines)
-        cash = sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
+        cost = self.pricer.cost(bundle, when)
         for index, count in terms.items():
-            self.program.add_cost(index, worth * count)
+            self.program.add_cost(index, cost.worth_cents * count)
             if today:
-                self.outlay[index] += cash * count
-                self.hired_today[index] += self._hired_labor(lines) * count
-        self._visit(bundle, when, terms)
-
-    def _hired_labor(self, lines: Iterable[Line]) -> int:
-        return sum(line.amount_cents for line in lines if line.kind is LineKind.LABOR and line.pocket is Pocket.CASH)
+                self.outlay[index] += cost.cash_today_cents * count
+                self.hired_today[index] += cost.hired_today_cents * count
+        for what, called in (("work", cost.hired), ("permit", cost.permit)):
+            if called:
+                self.visits[when][what].update({index: self.program.variables[index].high for index in terms})
 
     def _demand(self, need: Need, terms: Terms) -> None:
         row = self.demand[Need(need.spec, 1, need.length_ft)]
@@ -186,16 +181,6 @@ class _Builder:
 
     # visits ---------------------------------------------------------------------------------------
 
-    def _visit(self, bundle: Bundle, when: When, terms: Terms) -> None:
-        today = when.year == 0
-        for what, called in (
-            ("work", self.pricer.hired(bundle, today=today)),
-            ("permit", self.pricer.needs_permit(bundle, today=today)),
-        ):
-            if called:
-                for index in terms:
-                    self.visits[when][what][index] = self.program.variables[index].high
-
     def _visits(self) -> None:
         for when, causes in self.visits.items():
             mark = f"year {when.year} {when.scenario}".strip()
@@ -219,7 +204,9 @@ class _Builder:
             self.program.row(f"{name} for {min(together)}", {index: high, **dict.fromkeys(together, -1)}, low=0)
         if when.year == 0:
             self.outlay[index] += sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
-            self.hired_today[index] += self._hired_labor(lines)
+            self.hired_today[index] += sum(
+                line.amount_cents for line in lines if line.kind is LineKind.LABOR and line.pocket is Pocket.CASH
+            )
         return index
 
     def _minimum(self, visit: int) -> None:
@@ -255,7 +242,7 @@ class _Builder:
             sources = self._sources(when, need, installed)
             saved = self._saved_by_sharing(when, need, shared_outlets)
             if not sources and saved is None:
-                self._buy(need, when, flow.terms, "")
+                self._buy(need, when, flow.terms)
                 continue
             bought = self.program.variable(f"bought year {when.year} {when.scenario}: {_say(need.item)}", flow.high)
             balance = {bought: 1, **{index: -count for index, count in flow.terms.items()}}
@@ -264,16 +251,16 @@ class _Builder:
             for source in sources:
                 pipe = self._pipe(source, when, need, flow)
                 balance[pipe] = 1
-                self._apply(need.reused, when, {pipe: 1}, "")
+                self._apply(need.reused, when, {pipe: 1})
             self.program.row(f"balance {self.program.variables[bought].name}", balance, 0, 0)
-            self._buy(need, when, {bought: 1}, "")
+            self._buy(need, when, {bought: 1})
         self._left_over()
 
-    def _buy(self, need: StockNeed, when: When, terms: Terms, why: str) -> None:
-        self._apply(need.bought, when, terms, why)
+    def _buy(self, need: StockNeed, when: When, terms: Terms) -> None:
+        self._apply(need.bought, when, terms)
         for year, bundle in need.taken_out:
             for then in self._whens(when, year):
-                self._apply(bundle, then, terms, why)
+                self._apply(bundle, then, terms)
 
     def _whens(self, when: When, year: int) -> list[When]:
         if when.scenario:
@@ -342,7 +329,7 @@ class _Builder:
         for (when, back), flow in self.returns.items():
             pipes = self.pipes.get((when, back), [])
             if not pipes:
-                self._apply(back.unused, when, flow.terms, "")
+                self._apply(back.unused, when, flow.terms)
                 continue
             free = dict(flow.terms)
             if not back.unused:
@@ -350,7 +337,7 @@ class _Builder:
                 continue
             unused = self.program.variable(f"unused year {when.year} {when.scenario}: {_say(back.item)}", flow.high)
             self.program.row(f"stock of {_say(back.item)}", free | dict.fromkeys(pipes, -1) | {unused: -1}, 0, 0)
-            self._apply(back.unused, when, {unused: 1}, "")
+            self._apply(back.unused, when, {unused: 1})
 
     # limits ---------------------------------------------------------------------------------------
 

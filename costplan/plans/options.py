@@ -90,7 +90,9 @@ def survey(facts: Facts) -> Survey:
     for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
         found: list[Option] = []
         fate = {name: fates[name][machine.name] for name in fates}
-        for way in sorted(all_ways(facts.shop, machine, load_of(machine, motor=machine.motor)), key=repr):
+        load = load_of(machine, motor=machine.motor)
+        changes = any(len(life.standings) > 1 for life in fate.values())
+        for way in sorted(all_ways(facts.shop, machine, load, changes=changes), key=repr):
             try:
                 found.append(_option(facts, machine, way, fate))
             except (CannotSizeError, NoRouteError) as error:

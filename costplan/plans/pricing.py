@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cached_property
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Charge, Need, Work
@@ -28,6 +29,17 @@ class When:
 
 
 TODAY = When(0, "", Decimal(1))
+
+
+@dataclass(frozen=True, slots=True)
+class BundleCost:
+    """What a bundle adds besides parts of today: present value, cash today, of it hired labor; whom it calls."""
+
+    worth_cents: int
+    cash_today_cents: int
+    hired_today_cents: int
+    hired: bool
+    permit: bool
 
 
 @dataclass(frozen=True)
@@ -58,6 +70,29 @@ class Pricer:
             worth,
             trace,
             **more,  # type: ignore[arg-type]
+        )
+
+    @cached_property
+    def _costs(self) -> dict[tuple[int, When], tuple[BundleCost, Bundle]]:
+        return {}
+
+    def cost(self, bundle: Bundle, when: When) -> BundleCost:
+        """The sums of the bundle's lines, remembered. Raises NoOfferError."""
+        key = (id(bundle), when)
+        if key not in self._costs:
+            self._costs[key] = (self._cost(bundle, when), bundle)
+        return self._costs[key][0]
+
+    def _cost(self, bundle: Bundle, when: When) -> BundleCost:
+        today = when.year == 0
+        lines = self.effort(bundle, when, "", "") if today else self.later(bundle, when, "", "")
+        cash = [line for line in lines if today and line.pocket is Pocket.CASH]
+        return BundleCost(
+            sum(line.present_value_cents for line in lines),
+            sum(line.amount_cents for line in cash),
+            sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR),
+            self.hired(bundle, today=today),
+            self.needs_permit(bundle, today=today),
         )
 
     def labor_growth(self, when: When) -> Decimal:

@@ -39,7 +39,15 @@ class UnitCost:
 
 
 def unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
-    """What setting aside one piece (or foot) of a deal for a need costs today."""
+    """What setting aside one piece (or foot) of a deal for a need costs today; remembered with the market."""
+    memo: dict[tuple[int, int], UnitCost] = market.remembered  # type: ignore[assignment]
+    key = (deal.offer.row, need.length_ft)
+    if key not in memo:
+        memo[key] = _unit_cost(market, deal, need)
+    return memo[key]
+
+
+def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     units = need.length_ft or 1
     packed = deal.pack is not None
     goods = 0 if packed else deal.goods_cents(units)
@@ -100,12 +108,15 @@ class PurchaseRows:
         both must be covered by the saving on a single unit.
         """
         deals = self.market.usable(need)
-        return [deal for deal in deals if not any(self._undercuts(other, deal, need) for other in deals)]
+        kept: dict[tuple[object, ...], list[Deal]] = self.market.remembered  # type: ignore[assignment]
+        key = ("worth having", tuple(deal.offer.row for deal in deals), need.length_ft)
+        if key not in kept:
+            rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
+            kept[key] = [deal for deal in deals if not any(self._undercuts(rival, deal, need) for rival in rivals)]
+        return kept[key]
 
     def _undercuts(self, other: Deal, deal: Deal, need: Need) -> bool:
         if other is deal or deal.pack is not None or deal.supplier.minimum_cents:
-            return False
-        if other.pack is not None or other.available is not None:
             return False
         mine, its = unit_cost(self.market, deal, need), unit_cost(self.market, other, need)
         fees = 0 if other.supplier.id == deal.supplier.id else _fees(other)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from time import monotonic
 
 from costplan.circuits.facts import Facts
@@ -13,7 +14,7 @@ from costplan.plans.options import Option, Survey, priced, survey
 from costplan.plans.plan import Plan
 from costplan.plans.pricing import Pricer
 from costplan.plans.program import Program
-from costplan.plans.reduction import reduced
+from costplan.plans.reduction import Reducer
 from costplan.plans.simulation import walk
 from costplan.plans.solver import Answer, NoAnswerError, solve
 from costplan.sourcing.market import Market
@@ -98,6 +99,15 @@ class Bench:
         pricers = tuple(Pricer(facts, market, hiring) for hiring in (crews or hirings(facts)))
         return cls(facts, pricers, priced(seen or survey(facts), market))
 
+    @cached_property
+    def _reducers(self) -> dict[str, Reducer]:
+        options = self.open_options()
+        return {pricer.hiring.name: Reducer(self.facts, pricer, options) for pricer in self.pricers}
+
+    def reducer(self, pricer: Pricer) -> Reducer:
+        """The reducer of one way of hiring, over all open options."""
+        return self._reducers[pricer.hiring.name]
+
     def open_options(self, allowed: Allowed | None = None) -> dict[str, tuple[Option, ...]]:
         """Open options by machine, narrowed where the machine has any that `allowed` admits."""
         result = {}
@@ -155,7 +165,7 @@ class _Search:
         *,
         across_methods: bool,
     ) -> None:
-        kept = reduced(bench.facts, pricer, options, across_methods=across_methods)
+        kept = bench.reducer(pricer).reduce(options, across_methods=across_methods)
         self.bench, self.clock = bench, clock
         self.choice: Choice = build_choice(bench.facts, pricer, bench.survey, kept)
         self.answer: Answer
@@ -195,7 +205,7 @@ def _nothing_open(bench: Bench, machine: str) -> str:
 def _clashes(bench: Bench, options: Mapping[str, tuple[Option, ...]]) -> list[str]:
     """Which limits cannot be kept together, found by letting each give way at a price."""
     pricer = bench.pricers[0]
-    program = build_choice(bench.facts, pricer, bench.survey, reduced(bench.facts, pricer, options, across_methods=False)).program
+    program = build_choice(bench.facts, pricer, bench.survey, bench.reducer(pricer).reduce(options, across_methods=False)).program
     eased = Program(list(program.variables), [], {}, 0)
     slack: dict[int, str] = {}
     for row in program.rows:

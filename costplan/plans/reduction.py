@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Need, Return, StockNeed
-from costplan.plans.lines import LineKind, Pocket
+from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.purchase import pack_cost, unit_cost
@@ -22,13 +21,6 @@ from costplan.years.calendar import scenarios_of
 Options = Mapping[str, tuple[Option, ...]]
 
 
-def reduced(facts: Facts, pricer: Pricer, options: Options, *, across_methods: bool) -> dict[str, tuple[Option, ...]]:
-    """Options by machine without those another of the same machine beats.
-
-    across_methods: also compare ways a person would call different; only right when just the best plan
-    is wanted, since a next-best plan may use a way the best never would.
-    """
-    return _Reducer(facts, pricer, options, across_methods).reduce()
 
 
 @dataclass(frozen=True)
@@ -47,31 +39,38 @@ class _Profile:
     at_worst: int
 
 
-class _Reducer:
-    def __init__(self, facts: Facts, pricer: Pricer, options: Options, across_methods: bool) -> None:
+class Reducer:
+    """Compares the options of one market and one way of hiring; profiles are made once and kept."""
+
+    def __init__(self, facts: Facts, pricer: Pricer, options: Options) -> None:
         self.facts, self.pricer, self.options = facts, pricer, options
-        self.across = across_methods
         self.weights = {scenario.name: scenario.weight for scenario in scenarios_of(facts.shop)}
         self.capped = facts.shop.money.outlay_cap_cents is not None
-        self.worth_memo: dict[tuple[Bundle, When], tuple[int, int, int]] = {}
+        self.saved_memo: dict[tuple[Item, When], int] = {}
+        self.profiles: dict[int, _Profile] = {}
         self.need_memo: dict[Need, tuple[int, Deal | None, int]] = {}
 
-    def reduce(self) -> dict[str, tuple[Option, ...]]:
+    def reduce(self, options: Options, *, across_methods: bool) -> dict[str, tuple[Option, ...]]:
+        """Options by machine without those another of the same machine beats.
+
+        options: all or some of the reducer's; across_methods: also compare ways a person would call
+        different, which is only right when just the best plan is wanted.
+        """
         kept = {}
-        for machine, found in self.options.items():
+        for machine, found in options.items():
             profiles = [self.profile(option) for option in found]
             profiles.sort(key=lambda profile: (profile.at_worst, repr(profile.option.way)))
             winners: list[_Profile] = []
             for profile in profiles:
-                if not any(self.beats(winner, profile) for winner in winners):
+                if not any(self.beats(winner, profile, across_methods) for winner in winners):
                     winners.append(profile)
             kept[machine] = tuple(profile.option for profile in sorted(winners, key=lambda p: repr(p.option.way)))
         return kept
 
-    def beats(self, one: _Profile, other: _Profile) -> bool:
+    def beats(self, one: _Profile, other: _Profile, across_methods: bool) -> bool:
         """Whether any plan with `other` is no worse with `one` in its place."""
         same = one.option.way.signature == other.option.way.signature
-        if not (same or self.across) or not self.spaces_fit(one, other):
+        if not (same or across_methods) or not self.spaces_fit(one, other):
             return False
         if bool(one.option.shared) != bool(other.option.shared):
             return False
@@ -172,6 +171,12 @@ class _Reducer:
         return linked
 
     def profile(self, option: Option) -> _Profile:
+        """What an option costs and asks, made once."""
+        if id(option) not in self.profiles:
+            self.profiles[id(option)] = self._profile(option)
+        return self.profiles[id(option)]
+
+    def _profile(self, option: Option) -> _Profile:
         flows: Counter[object] = Counter()
         visits: set[tuple[When, bool]] = set()
         needs: list[Need] = []
@@ -182,7 +187,8 @@ class _Reducer:
                 needs += bundle.needs
             elif flow is not None:
                 flows[when.scenario, when.year, flow] += 1
-            worth, hired, out = self._worth(bundle, when)
+            cost = self.pricer.cost(bundle, when)
+            worth, hired, out = cost.worth_cents, cost.hired_today_cents, cost.cash_today_cents
             if flow is None:
                 labor += hired
                 rest += worth - hired
@@ -191,7 +197,7 @@ class _Reducer:
             elif isinstance(flow, Return):
                 floor -= self._most_saved(flow, when)
             ceiling += max(worth - hired, 0) if flow is not None else worth - hired
-            visits |= self._visits(bundle, when)
+            visits |= {(when, flag) for flag, called in ((False, cost.hired), (True, cost.permit)) if called}
         return _Profile(
             option,
             tuple(sorted(_counted(needs).items())),
@@ -228,41 +234,31 @@ class _Reducer:
     def _installed(self, year: int) -> bool:
         return year == 0 and bool(self.facts.shop.installed)
 
-    def _worth(self, bundle: Bundle, when: When) -> tuple[int, int, int]:
-        """Present value besides parts of today, of it hired labor today, and cash of today."""
-        key = (bundle, when)
-        if key not in self.worth_memo:
-            lines = self.pricer.effort(bundle, when, "", "") if when.year == 0 else self.pricer.later(bundle, when, "", "")
-            worth = sum(line.present_value_cents for line in lines)
-            cash = sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH and when.year == 0)
-            hired = sum(
-                line.amount_cents
-                for line in lines
-                if when.year == 0 and line.kind is LineKind.LABOR and line.pocket is Pocket.CASH
-            )
-            self.worth_memo[key] = (worth, hired, cash)
-        return self.worth_memo[key]
-
-    def _visits(self, bundle: Bundle, when: When) -> set[tuple[When, bool]]:
-        today = when.year == 0
-        found = set()
-        if self.pricer.hired(bundle, today=today):
-            found.add((when, False))
-        if self.pricer.needs_permit(bundle, today=today):
-            found.add((when, True))
-        return found
+    @cached_property
+    def later_needs(self) -> Mapping[tuple[str, str], tuple[tuple[int, StockNeed], ...]]:
+        """Every stock need of a later year, by scenario and kind."""
+        found: dict[tuple[str, str], dict[tuple[int, StockNeed], None]] = defaultdict(dict)
+        for options in self.options.values():
+            for option in options:
+                for scenario in option.courses:
+                    for dated in option.later(scenario):
+                        for need in dated.change.stock_needs:
+                            found[scenario, need.item.spec.kind][dated.year, need] = None
+        return {key: tuple(needs) for key, needs in found.items()}
 
     def _most_saved(self, back: Return, when: When) -> int:
         """The most that giving an item back can be worth to anyone."""
-        best = 0
-        for found in self.options.values():
-            for option in found:
-                for dated in option.later(when.scenario):
-                    for need in dated.change.stock_needs:
-                        if dated.year >= when.year and back.item.serves(need.item):
-                            then = When(dated.year, when.scenario, when.weight)
-                            best = max(best, self._worth(need.bought, then)[0])
-        return best
+        key = (back.item, when)
+        if key not in self.saved_memo:
+            self.saved_memo[key] = max(
+                (
+                    self.pricer.cost(need.bought, When(year, when.scenario, when.weight)).worth_cents
+                    for year, need in self.later_needs.get((when.scenario, back.item.spec.kind), ())
+                    if year >= when.year and back.item.serves(need.item)
+                ),
+                default=0,
+            )
+        return self.saved_memo[key]
 
     def need_cents(self, need: Need) -> tuple[int, Deal | None, int]:
         """Lowest cents for one unit of a need today; and the deal without limit that is cheapest, with its cents."""

@@ -100,6 +100,11 @@ class Market:
         return not barred
 
     @cached_property
+    def remembered(self) -> dict[object, object]:
+        """Answers of pure questions about this market, kept by those who ask them."""
+        return {}
+
+    @cached_property
     def _by_spec(self) -> dict[Spec, tuple[Deal, ...]]:
         return {}
 

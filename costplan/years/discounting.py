@@ -1,10 +1,12 @@
 """Present value, the way the life-cycle-cost handbooks count it: amounts fall at year end."""
 
 from decimal import Decimal, localcontext
+from functools import cache
 
 PRECISION = 28
 
 
+@cache
 def single_worth(rate: Decimal, years: int) -> Decimal:
     """Worth today of one dollar at the end of year `years`.
 

@@ -1,0 +1,289 @@
+"""Rules over the catalog: names that must be known, attributes, units of prices, stale and missing prices."""
+
+import re
+from collections.abc import Iterator
+from datetime import timedelta
+from decimal import Decimal
+
+from costplan.files.problems import Problem, allowed_words
+from costplan.files.yaml_reader import Trail
+from costplan.model.catalog import RECIPE_NAMES, Condition, Kind, Offer, Part, Role
+from costplan.model.pair import Pair, Rule, dollars, unknown
+
+OLDEST_PRICE = timedelta(days=180)
+
+_CONFIGURATION = re.compile(r"NEMA (?:L|TT-?)?[0-9]+-[0-9]+|IEC 60309 .+")
+_AWG = re.compile(r"[0-9]{1,2}|[1-4]/0")
+_NUMBERS = frozenset({"rating_a", "poles", "conductors", "volts"})
+_YES_NO = frozenset({"ground_fault"})
+_LISTS = (
+    ("parts.yaml", "parts", "id", "part"),
+    ("kinds.yaml", "kinds", "kind", "kind"),
+    ("suppliers.yaml", "suppliers", "id", "supplier"),
+    ("labor.yaml", "tasks", "id", "task"),
+    ("labor.yaml", "crews", "name", "crew"),
+)
+
+
+def configuration_problem(text: str) -> tuple[str, str] | None:
+    """Message and mend when `text` is no receptacle configuration as the tables name them, else None."""
+    if _CONFIGURATION.fullmatch(text):
+        return None
+    likely = re.sub(r"\s+", " ", text.strip().upper().replace("_", "-").replace("NEMA-", "NEMA "))
+    likely = re.sub(r"(?<=[0-9])[RPC]$", "", likely)
+    likely = likely if likely.startswith(("NEMA", "IEC")) else f"NEMA {likely}"
+    hint = f'. Did you mean "{likely}"?' if _CONFIGURATION.fullmatch(likely) else ""
+    return (
+        f'is "{text}", not a receptacle configuration',
+        f"write it like NEMA L6-30 or IEC 60309 3P+E 30 A{hint}",
+    )
+
+
+def repeated_ids(pair: Pair) -> Iterator[Problem]:
+    """Ids and names stand for one thing each."""
+    for file, name, word, what in _LISTS:
+        first: dict[str, int] = {}
+        for index, entry in enumerate(getattr(pair.catalog, name)):
+            said = getattr(entry, word)
+            if said in first:
+                _, place = pair.files[file].nearest((name, first[said]))
+                line = place.line if place else 0
+                message = f'is "{said}", which is taken by the {what} in line {line}'
+                yield pair.in_file(
+                    file, f"{what}-repeated", (name, index, word), message, "give it another name"
+                )
+            first.setdefault(said, index)
+
+
+def parts_fit_their_kinds(pair: Pair) -> Iterator[Problem]:
+    """Every part is of a known kind and has the kind's attributes, no fewer and no others."""
+    kinds = pair.kinds()
+    for index, part in enumerate(pair.catalog.parts):
+        trail: Trail = ("parts", index)
+        kind = kinds.get(part.kind)
+        if kind is None:
+            message, mend = unknown("kind", part.kind, kinds)
+            yield pair.in_file("parts.yaml", "part-kind", (*trail, "kind"), message, mend)
+            continue
+        for name in kind.attributes:
+            if name not in part.attributes:
+                message = f'lacks the attribute "{name}", which every {part.kind} must state'
+                mend = f"add {name} under attributes"
+                yield pair.in_file(
+                    "parts.yaml", "part-attribute-missing", (*trail, "attributes"), message, mend
+                )
+        yield from _attributes(pair, part, kind, trail)
+
+
+def _attributes(pair: Pair, part: Part, kind: Kind, trail: Trail) -> Iterator[Problem]:
+    for name, value in part.attributes.items():
+        where = (*trail, "attributes", name)
+        if name not in kind.attributes:
+            message = f"is not an attribute of the kind {part.kind}"
+            mend = allowed_words(name, kind.attributes) + " (or add it to the kind in kinds.yaml)"
+            yield pair.in_file("parts.yaml", "part-attribute-unknown", where, message, mend)
+            continue
+        found = attribute_problem(name, value)
+        if found is not None:
+            yield pair.in_file("parts.yaml", "part-attribute", where, *found)
+
+
+def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str] | None:
+    """Message and mend when an attribute that is compared by size, or looked up, is not written so."""
+    shown = str(value).lower() if isinstance(value, bool) else f'"{value}"'
+    if name in _NUMBERS and (isinstance(value, bool) or not isinstance(value, Decimal)):
+        return f"is {shown}, not a number", "write the bare number, without a unit"
+    if name in _YES_NO and not isinstance(value, bool):
+        return f"is {shown}", "allowed: true, false"
+    if name == "awg" and not _AWG.fullmatch(str(value)):
+        return f"is {shown}, not a wire size", "write it like 12 or 2/0"
+    if name == "configuration":
+        return configuration_problem(str(value))
+    return None
+
+
+def recipes_are_known(pair: Pair) -> Iterator[Problem]:
+    """Recipes have known names, none is missing, and they name known kinds, attributes and tasks."""
+    kinds, tasks = pair.kinds(), {task.id for task in pair.catalog.tasks}
+    for complain, trail, name, recipe in pair.recipes():
+        if name not in RECIPE_NAMES:
+            mend = allowed_words(name, RECIPE_NAMES, at_most=len(RECIPE_NAMES))
+            yield complain("recipe-unknown", trail, "is not the name of a piece of work", mend)
+        for index, part in enumerate(recipe.parts):
+            where = (*trail, "parts", index)
+            if part.kind not in kinds:
+                yield complain("recipe-kind", (*where, "kind"), *unknown("kind", part.kind, kinds))
+                continue
+            for word in part.attributes:
+                if word not in kinds[part.kind].attributes:
+                    message = f"is not an attribute of the kind {part.kind}"
+                    mend = allowed_words(word, kinds[part.kind].attributes)
+                    yield complain("recipe-attribute", (*where, "attributes", word), message, mend)
+        for index, task in enumerate(recipe.tasks):
+            if task.task not in tasks:
+                where = (*trail, "tasks", index, "task")
+                yield complain("recipe-task", where, *unknown("task", task.task, tasks))
+    for name in RECIPE_NAMES:
+        if name not in pair.catalog.recipes and name not in pair.shop.recipes:
+            message = f'lacks the recipe "{name}"'
+            mend = "add it; {} after its name takes nothing and costs nothing"
+            yield pair.in_file("recipes.yaml", "recipe-missing", ("recipes",), message, mend)
+
+
+def somebody_works(pair: Pair) -> Iterator[Problem]:
+    """There is an owner and an electrician to do the tasks."""
+    roles = {crew.role for crew in pair.crews().values()}
+    for role in Role:
+        if role not in roles:
+            message = f"has no crew with the role {role}"
+            mend = f"add a crew with role: {role}, here or in the shop file"
+            yield pair.in_file("labor.yaml", f"crew-no-{role}", ("crews",), message, mend)
+
+
+def offers_are_known(pair: Pair) -> Iterator[Problem]:
+    """Offers name known parts and suppliers, in a unit that their kind is sold in."""
+    kinds = pair.kinds()
+    parts = {part.id: kinds.get(part.kind) for part in pair.catalog.parts}
+    suppliers = {supplier.id for supplier in pair.catalog.suppliers}
+    for offer in pair.catalog.offers:
+        if offer.part not in parts:
+            yield pair.in_offers("offer-part", offer, "part", *unknown("part", offer.part, parts))
+        else:
+            kind = parts[offer.part]
+            if kind is not None and (kind.sold == "each") != (
+                offer.per in _EACH or offer.per.startswith(_PACKS)
+            ):
+                yield _unit_problem(pair, offer, kind)
+        if offer.supplier not in suppliers:
+            message, mend = unknown("supplier", offer.supplier, suppliers)
+            yield pair.in_offers("offer-supplier", offer, "supplier", message, mend)
+
+
+_EACH = ("each",)
+_PACKS = ("box of", "pack of", "bag of")
+
+
+def _unit_problem(pair: Pair, offer: Offer, kind: Kind) -> Problem:
+    counted = kind.sold == "each"
+    sold = "counted" if counted else "sold by length"
+    allowed = (
+        "each, box of 25, pack of 10, bag of 100"
+        if counted
+        else "ft, 100 ft, 1000 ft, reel of 250 ft, piece of 47 ft"
+    )
+    message = f'"{offer.part}" is priced per "{offer.per}", but a {kind.kind} is {sold}'
+    return pair.in_offers("offer-per-unfit", offer, "per", message, f"allowed for it: {allowed}")
+
+
+def offers_can_be_bought(pair: Pair) -> Iterator[Problem]:
+    """Questions about offers that count for nothing: no price, none available, old prices, used where new is a must."""
+    must_be_new = _must_be_new(pair)
+    oldest = pair.shop.today - OLDEST_PRICE
+    for offer in pair.catalog.offers:
+        if offer.price_cents is None:
+            message = f'"{offer.part}" at "{offer.supplier}" has no price'
+            mend = (
+                "write a price, or delete the row; until then the part counts as not for sale, never as free"
+            )
+            yield pair.in_offers("offer-price-missing", offer, "price", message, mend, question=True)
+        if offer.available == 0:
+            message = f'"{offer.part}" at "{offer.supplier}" has 0 available, so it counts as not for sale'
+            mend = "leave it blank if any number can be had"
+            yield pair.in_offers("offer-available-none", offer, "available", message, mend, question=True)
+        if offer.seen is not None and not oldest <= offer.seen <= pair.shop.today:
+            yield _seen_problem(pair, offer)
+        if offer.condition in _SURPLUS and offer.part in must_be_new:
+            message = (
+                f'"{offer.part}" is offered {offer.condition}, but its kind must be new, so it is left out'
+            )
+            mend = "delete the row, or name the kind under may_be_used in the shop file"
+            yield pair.in_offers("offer-must-be-new", offer, "condition", message, mend, question=True)
+
+
+_SURPLUS = frozenset({Condition.USED, Condition.NEW_OLD_STOCK})
+
+
+def _must_be_new(pair: Pair) -> set[str]:
+    catalog, shop = pair.catalog, pair.shop
+    kinds = {kind.kind for kind in catalog.kinds if kind.must_be_new} - set(shop.may_be_used) | set(
+        shop.must_be_new
+    )
+    return {part.id for part in catalog.parts if part.kind in kinds}
+
+
+def _seen_problem(pair: Pair, offer: Offer) -> Problem:
+    assert offer.seen is not None
+    days = (pair.shop.today - offer.seen).days
+    if days < 0:
+        message = f"the price was seen on {offer.seen}, after the day of the plan ({pair.shop.today})"
+        mend = "check the date, or today: in the shop file"
+    else:
+        message = f"the price was seen on {offer.seen}, {days} days before the day of the plan"
+        mend = "ask again; it is used as it is"
+    return pair.in_offers("offer-price-old", offer, "seen", message, mend, question=True)
+
+
+def repeated_offers(pair: Pair) -> Iterator[Problem]:
+    """Questions about rows that say the same twice; on-hand rows may be two piles on the shelf."""
+    first: dict[tuple[object, ...], int] = {}
+    for offer in pair.catalog.offers:
+        same = (
+            offer.part,
+            offer.supplier,
+            offer.condition,
+            offer.price_cents,
+            offer.per,
+            offer.available,
+            offer.seen,
+            offer.note,
+        )
+        row = first.setdefault(same, offer.row)
+        if row != offer.row:
+            message = f"says the same as row {row}"
+            mend = "delete one; as it is, twice as many can be had"
+            yield pair.in_offers("offer-repeated", offer, "part", message, mend, question=True)
+
+
+def suppliers_make_sense(pair: Pair) -> Iterator[Problem]:
+    """Questions about taxes and fees that are probably in the wrong unit."""
+    for index, supplier in enumerate(pair.catalog.suppliers):
+        trail: Trail = ("suppliers", index)
+        if supplier.tax > Decimal("0.3"):
+            message = f"is {supplier.tax * 100:.0f} %, a high sales tax"
+            mend = "is it meant? 7 % and 0.07 are the same"
+            yield pair.in_file(
+                "suppliers.yaml", "supplier-tax-high", (*trail, "tax"), message, mend, question=True
+            )
+        if supplier.delivery_cents > 100_000:
+            message = f"is {dollars(supplier.delivery_cents)} for one delivery"
+            yield pair.in_file(
+                "suppliers.yaml",
+                "supplier-delivery-high",
+                (*trail, "delivery"),
+                message,
+                "is it meant?",
+                question=True,
+            )
+
+
+def kinds_make_sense(pair: Pair) -> Iterator[Problem]:
+    """Resale is a share of the price paid, from 0 to 100 %."""
+    for index, kind in enumerate(pair.catalog.kinds):
+        for condition, share in kind.resale.items():
+            if not 0 <= share <= 1:
+                message = f"is {share * 100:.0f} %, out of range"
+                where = ("kinds", index, "resale", str(condition))
+                yield pair.in_file("kinds.yaml", "kind-resale", where, message, "it must be 0 % to 100 %")
+
+
+RULES: tuple[Rule, ...] = (
+    repeated_ids,
+    parts_fit_their_kinds,
+    kinds_make_sense,
+    recipes_are_known,
+    somebody_works,
+    suppliers_make_sense,
+    offers_are_known,
+    offers_can_be_bought,
+    repeated_offers,
+)

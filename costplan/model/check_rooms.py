@@ -1,0 +1,283 @@
+"""Rules over the shop: names that must be known, panels that can feed the machines, ways that are left."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from costplan.files.problems import Problem
+from costplan.files.yaml_reader import Trail
+from costplan.model.catalog import Role
+from costplan.model.check_catalog import configuration_problem
+from costplan.model.pair import Pair, Rule, percent, unknown
+from costplan.model.shop import Electrical, Machine, Method, Panel, Shop, System
+
+_FEEDS: dict[System, frozenset[tuple[int, int]]] = {
+    System.SINGLE_120_240: frozenset({(120, 1), (240, 1)}),
+    System.WYE_120_208: frozenset({(120, 1), (208, 1), (208, 3)}),
+    System.DELTA_240: frozenset({(240, 1), (240, 3)}),
+    System.WYE_277_480: frozenset({(480, 1), (480, 3)}),
+}
+_WITHOUT_NEUTRAL = frozenset({System.DELTA_240})
+_LISTS = (
+    ("panels", "panel"),
+    ("places", "place"),
+    ("machines", "machine"),
+    ("scenarios", "scenario"),
+    ("bids", "bid"),
+)
+
+
+def repeated_names(pair: Pair) -> Iterator[Problem]:
+    """Names stand for one thing each; a panel and a place may not share one, since routes name both."""
+    for name, what in _LISTS:
+        first: dict[str, int] = {}
+        for index, entry in enumerate(getattr(pair.shop, name)):
+            if entry.name in first:
+                _, place = pair.written.nearest((name, first[entry.name]))
+                message = (
+                    f'is "{entry.name}", which is taken by the {what} in line {place.line if place else 0}'
+                )
+                mend = f"give each {what} a name of its own"
+                yield pair.in_shop(f"{what}-repeated", (name, index, "name"), message, mend)
+            first.setdefault(entry.name, index)
+    seen: set[str] = set()
+    for index, crew in enumerate(pair.shop.crews):
+        if crew.name in seen:
+            message = f'is "{crew.name}", which another crew has'
+            yield pair.in_shop("crew-repeated", ("crews", index, "name"), message, "give it another name")
+        seen.add(crew.name)
+
+
+def places_are_known(pair: Pair) -> Iterator[Problem]:
+    """Machines, panels, routes and installed outlets are at known places."""
+    shop = pair.shop
+    places = {spot.name for spot in shop.places}
+    panels = {panel.name for panel in shop.panels}
+    for index, machine in enumerate(shop.machines):
+        if machine.at not in places:
+            yield pair.in_shop("machine-at", ("machines", index, "at"), *unknown("place", machine.at, places))
+    for index, panel in enumerate(shop.panels):
+        if panel.place is not None and panel.place not in places:
+            message, mend = unknown("place", panel.place, places)
+            yield pair.in_shop("panel-place", ("panels", index, "place"), message, mend)
+    for index, route in enumerate(shop.routes):
+        if route.start not in places | panels:
+            message, mend = unknown("panel or place", route.start, places | panels)
+            yield pair.in_shop("route-from", ("routes", index, "from"), message, mend)
+        if route.end not in places:
+            yield pair.in_shop("route-to", ("routes", index, "to"), *unknown("place", route.end, places))
+        if route.fixed_ft is None and route.cord_ft is None:
+            message = "has neither a fixed nor a cord length"
+            yield pair.in_shop(
+                "route-length-missing", ("routes", index), message, "add fixed: or cord:, or both"
+            )
+    for index, outlet in enumerate(shop.installed):
+        trail: Trail = ("installed", index)
+        if outlet.place not in places:
+            yield pair.in_shop("installed-place", (*trail, "place"), *unknown("place", outlet.place, places))
+        if outlet.panel not in panels:
+            yield pair.in_shop("installed-panel", (*trail, "panel"), *unknown("panel", outlet.panel, panels))
+
+
+def routes_stand_once(pair: Pair) -> Iterator[Problem]:
+    """A way is measured once."""
+    first: dict[tuple[str, str], int] = {}
+    for index, route in enumerate(pair.shop.routes):
+        ends = (route.start, route.end)
+        if ends in first:
+            message = f"is measured twice, here and as route #{first[ends] + 1}"
+            yield pair.in_shop(
+                "route-repeated", ("routes", index), message, "delete one; the first would win"
+            )
+        first.setdefault(ends, index)
+
+
+def configurations_are_known(pair: Pair) -> Iterator[Problem]:
+    """Plugs and receptacles are named as the tables name them."""
+    for index, machine in enumerate(pair.shop.machines):
+        found = configuration_problem(machine.plug) if machine.plug is not None else None
+        if found is not None:
+            yield pair.in_shop("machine-plug", ("machines", index, "plug"), *found)
+    for index, outlet in enumerate(pair.shop.installed):
+        found = configuration_problem(outlet.configuration)
+        if found is not None:
+            yield pair.in_shop("installed-configuration", ("installed", index, "configuration"), *found)
+
+
+def families_are_sold(pair: Pair) -> Iterator[Problem]:
+    """The catalog has breakers of each panel's family."""
+    breakers = [part for part in pair.catalog.parts if part.kind == "breaker"]
+    families = {str(part.attributes["family"]) for part in breakers if "family" in part.attributes}
+    for index, panel in enumerate(pair.shop.panels):
+        if panel.breakers not in families:
+            message, _ = unknown("family", panel.breakers, families)
+            mend = unknown("family", panel.breakers, families)[1]
+            message = f'is "{panel.breakers}", a family that no breaker in parts.yaml has'
+            yield pair.in_shop("panel-breakers", ("panels", index, "breakers"), message, mend)
+
+
+def machines_can_be_fed(pair: Pair) -> Iterator[Problem]:
+    """Some panel has each machine's volts and phases, today and after each retooling."""
+    for index, machine in enumerate(pair.shop.machines):
+        yield from _feed(pair, ("machines", index), machine.name, machine)
+    for number, scenario in enumerate(pair.shop.scenarios):
+        for index, event in enumerate(scenario.events):
+            if event.retool is not None and event.machine is not None:
+                trail: Trail = ("scenarios", number, "events", index, "retool")
+                yield from _feed(pair, trail, event.machine, event.retool)
+
+
+def _feed(pair: Pair, trail: Trail, name: str, plate: Electrical) -> Iterator[Problem]:
+    volts, phases = int(plate.volts), plate.phases
+    able = [panel for panel in pair.shop.panels if (volts, phases) in _FEEDS[panel.system]]
+    if not able:
+        code, message, mend = _why_not_fed(pair.shop, name, volts, phases)
+        yield pair.in_shop(code, (*trail, "volts"), message, mend)
+    elif plate.neutral and all(panel.system in _WITHOUT_NEUTRAL for panel in able):
+        message = f'asks for a neutral, but no panel that has {volts} V for "{name}" has one'
+        mend = "check the nameplate for 120 V controls, or add a panel with a neutral"
+        yield pair.in_shop("machine-neutral", (*trail, "neutral"), message, mend)
+
+
+def _why_not_fed(shop: Shop, name: str, volts: int, phases: int) -> tuple[str, str, str]:
+    offered = sorted({(v, p) for panel in shop.panels for v, p in _FEEDS[panel.system]})
+    have = ", ".join(f"{v} V {'three-phase' if p == 3 else 'single-phase'}" for v, p in offered)
+    others = {v for v, p in offered if p == phases}
+    if phases == 3 and not others:
+        message = f'is {volts} V three-phase for "{name}", but no panel is three-phase'
+        mend = (
+            f"add a three-phase panel ({volts} V; one behind a phase converter counts), change its motor "
+            f"(phases: 1), or leave the machine out. The panels have {have}"
+        )
+        return "machine-no-three-phase", message, mend
+    if {volts, *others} >= {208, 240} and volts in (208, 240):
+        other = 208 if volts == 240 else 240
+        message = f'is {volts} V for "{name}", but the panels have {other} V, which is not the same'
+        mend = f'read the nameplate: if it says "208-230" write {other}; else it needs a transformer or another panel'
+        return "machine-208-or-240", message, mend
+    message = f'is {volts} V for "{name}", {"three" if phases == 3 else "single"}-phase, which no panel has'
+    return "machine-no-panel", message, f"the panels have {have}; add a panel, or read the nameplate again"
+
+
+def machines_can_be_reached(pair: Pair) -> Iterator[Problem]:
+    """Every place where a machine ever stands has a measured or measurable way from a panel that can feed it."""
+    shop = pair.shop
+    places = {spot.name for spot in shop.places}
+    known = {machine.name: machine for machine in shop.machines}
+    asked: list[tuple[Trail, Machine, str]] = [
+        (("machines", index, "at"), machine, machine.at) for index, machine in enumerate(shop.machines)
+    ]
+    for number, scenario in enumerate(shop.scenarios):
+        for index, event in enumerate(scenario.events):
+            for word, place in (("move", event.move), ("arrives", event.arrives)):
+                if place is not None and event.machine in known:
+                    asked.append((("scenarios", number, "events", index, word), known[event.machine], place))
+        if scenario.rearranged is not None:
+            movers = scenario.rearranged.machines or [m.name for m in shop.machines if not m.never_moves]
+            mover = next((known[name] for name in movers if name in known), None)
+            if mover is not None:
+                for index, place in enumerate(scenario.rearranged.among):
+                    asked.append((("scenarios", number, "rearranged", "among", index), mover, place))
+    for trail, machine, place in asked:
+        able = [
+            panel for panel in shop.panels if (int(machine.volts), machine.phases) in _FEEDS[panel.system]
+        ]
+        if place in places and able and not any(_has_way(shop, panel, place) for panel in able):
+            panels = ", ".join(f'"{panel.name}"' for panel in able)
+            message = f'is "{place}", to which no length is known from {panels}'
+            mend = "add a route, or give the panel a place, and both places coordinates (at: [x, y])"
+            yield pair.in_shop("machine-no-route", trail, message, mend)
+
+
+def _has_way(shop: Shop, panel: Panel, place: str) -> bool:
+    if any((route.start, route.end) == (panel.name, place) for route in shop.routes):
+        return True
+    at = {spot.name: spot.at_ft for spot in shop.places}
+    return panel.place is not None and at.get(panel.place) is not None and at.get(place) is not None
+
+
+def ways_are_left(pair: Pair) -> Iterator[Problem]:
+    """Every machine has a way of powering that is not forbidden."""
+    building = pair.shop.building.forbid
+    for index, machine in enumerate(pair.shop.machines):
+        ways = machine.ways
+        trail: Trail = ("machines", index, "ways")
+        methods = list(Method) if ways.only is None else ways.only
+        if not methods:
+            mend = f"allowed: {', '.join(Method)}; or delete the word to allow all"
+            yield pair.in_shop("machine-ways-none", (*trail, "only"), "names no way of powering", mend)
+            continue
+        left = [method for method in methods if method not in ways.forbid and method not in building]
+        if not left:
+            message = f"leaves no way of powering: {', '.join(methods)} are all forbidden"
+            mend = "allow one of them, for the machine or in the building"
+            yield pair.in_shop("machine-ways-none", trail, message, mend)
+        elif ways.hard_wired and all(method in (Method.CORD, Method.CEILING) for method in left):
+            message = f"must be hard-wired, but only {', '.join(left)} is left, which ends in a plug"
+            yield pair.in_shop("machine-ways-none", trail, message, "allow a drop, or say hard_wired: false")
+        for method in ways.forbid:
+            if method in (ways.only or ()) and left:
+                message = "is both forbidden and among the only ways"
+                yield pair.in_shop(
+                    "machine-ways-both", (*trail, "forbid", str(method)), message, "delete one", question=True
+                )
+
+
+def work_is_known(pair: Pair) -> Iterator[Problem]:
+    """Tasks, crews and kinds that the shop file names are in the catalog."""
+    shop, crews = pair.shop, pair.crews()
+    tasks = {task.id: task for task in pair.catalog.tasks}
+    for index, name in enumerate(shop.owner_does or ()):
+        where: Trail = ("owner_does", index)
+        if name not in tasks:
+            yield pair.in_shop("owner-does", where, *unknown("task", name, tasks))
+        elif Role.OWNER not in tasks[name].who:
+            message = f'is "{name}", which labor.yaml lets only an electrician do'
+            yield pair.in_shop(
+                "owner-may-not", where, message, "delete it here, or add owner to who: in labor.yaml"
+            )
+    for index, bid in enumerate(shop.bids):
+        for position, name in enumerate(bid.covers):
+            if name not in tasks:
+                where = ("bids", index, "covers", position)
+                yield pair.in_shop("bid-covers", where, *unknown("task", name, tasks))
+        electricians = [crew.name for crew in crews.values() if crew.role is Role.ELECTRICIAN]
+        if bid.rest_by not in electricians:
+            message, mend = unknown("crew of electricians", bid.rest_by, electricians)
+            yield pair.in_shop("bid-rest-by", ("bids", index, "rest_by"), message, mend)
+    kinds = pair.kinds()
+    for word, names in (("must_be_new", shop.must_be_new), ("may_be_used", shop.may_be_used)):
+        for index, name in enumerate(names):
+            if name not in kinds:
+                code = word.replace("_", "-")
+                yield pair.in_shop(code, (word, index), *unknown("kind", name, kinds))
+            elif name in shop.must_be_new and word == "may_be_used":
+                message = f'is "{name}", which must_be_new names as well'
+                yield pair.in_shop("may-be-used", (word, index), message, "delete it from one of the two")
+
+
+def weights_add_up(pair: Pair) -> Iterator[Problem]:
+    """The weights of the scenarios add to 1; without scenarios there is one in which nothing changes."""
+    total = sum((scenario.weight for scenario in pair.shop.scenarios), Decimal(0))
+    if pair.shop.scenarios and total != 1:
+        weights = " + ".join(percent(scenario.weight) for scenario in pair.shop.scenarios)
+        rest = 1 - total + pair.shop.scenarios[-1].weight
+        last = pair.shop.scenarios[-1].name
+        mend = (
+            f'write {percent(rest)} for "{last}", or change the others' if rest > 0 else "make them smaller"
+        )
+        message = f"have weights that add up to {percent(total)}, not 100 % ({weights})"
+        yield pair.in_shop("scenario-weights", ("scenarios",), message, mend, key=True)
+
+
+RULES: tuple[Rule, ...] = (
+    repeated_names,
+    places_are_known,
+    routes_stand_once,
+    configurations_are_known,
+    families_are_sold,
+    machines_can_be_fed,
+    machines_can_be_reached,
+    ways_are_left,
+    work_is_known,
+    weights_add_up,
+)

@@ -1,0 +1,98 @@
+"""A shop and its catalog with the places of everything, as the cross-checks see them."""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from costplan.files.csv_reader import Table
+from costplan.files.problems import At, Problem, allowed_words
+from costplan.files.yaml_reader import Places, Trail
+from costplan.model.catalog import Catalog, Crew, Kind, Offer, Recipe
+from costplan.model.shop import Shop
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """What the rules look at; `files` are the catalog's YAML files by name, `table` is offers.csv."""
+
+    shop: Shop
+    written: Places
+    catalog: Catalog
+    files: dict[str, Places]
+    table: Table
+
+    def in_shop(
+        self,
+        code: str,
+        trail: Trail,
+        message: str,
+        mend: str = "",
+        *,
+        question: bool = False,
+        key: bool = False,
+    ) -> Problem:
+        """A problem in the shop file."""
+        return self.written.problem(code, trail, message, mend, question=question, key=key)
+
+    def in_file(
+        self, file: str, code: str, trail: Trail, message: str, mend: str = "", *, question: bool = False
+    ) -> Problem:
+        """A problem in one of the catalog's YAML files."""
+        return self.files[file].problem(code, trail, message, mend, question=question)
+
+    def in_offers(
+        self, code: str, offer: Offer, column: str, message: str, mend: str, *, question: bool = False
+    ) -> Problem:
+        """A problem in a cell of offers.csv."""
+        table = self.table
+        at = table.at(offer.row, column) if column in table.columns else At(table.path, offer.row)
+        severity = "question" if question else "error"
+        return Problem(
+            code, at, "", message, mend, severity="question" if severity == "question" else "error"
+        )
+
+    def kinds(self) -> dict[str, Kind]:
+        """Kinds by name."""
+        return {kind.kind: kind for kind in self.catalog.kinds}
+
+    def crews(self) -> dict[str, Crew]:
+        """Crews by name; the shop's replace the catalog's."""
+        return {crew.name: crew for crew in (*self.catalog.crews, *self.shop.crews)}
+
+    def recipes(self) -> Iterator[tuple[Callable[..., Problem], Trail, str, Recipe]]:
+        """Every recipe, with where it is written and how to complain of it: (complain, trail, name, recipe)."""
+
+        def in_catalog(code: str, trail: Trail, message: str, mend: str = "") -> Problem:
+            return self.in_file("recipes.yaml", code, trail, message, mend)
+
+        for name, recipe in self.catalog.recipes.items():
+            yield in_catalog, ("recipes", name), name, recipe
+        for name, recipe in self.shop.recipes.items():
+            yield self.in_shop, ("recipes", name), name, recipe
+        for index, machine in enumerate(self.shop.machines):
+            for name, recipe in machine.recipes.items():
+                yield self.in_shop, ("machines", index, "recipes", name), name, recipe
+
+
+def unknown(what: str, word: str, known: Iterable[str]) -> tuple[str, str]:
+    """Message and mend for a word that names nothing."""
+    return f'is "{word}", but there is no such {what}', allowed_words(word, sorted(set(known)))
+
+
+def plain(number: Decimal) -> str:
+    """A number as a person writes it, without exponent or trailing zeros."""
+    return f"{number.normalize():f}"
+
+
+def percent(share: Decimal) -> str:
+    """A share as a percentage: 0.25 is `25 %`."""
+    return f"{plain((share * 100).quantize(Decimal('0.01')))} %"
+
+
+def dollars(cents: Decimal) -> str:
+    """Cents as money without a sign: 12345 is `123.45`."""
+    return f"{cents / 100:.2f}"
+
+
+Rule = Callable[[Pair], Iterable[Problem]]
+"""A rule looks at the pair and says what breaks it."""

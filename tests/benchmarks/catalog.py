@@ -1,0 +1,93 @@
+"""Reading and checking an offers.csv of 10,000 rows, against pandas reading the same file.
+
+python tests/benchmarks/catalog.py [ROWS]; the aim is at most five times the floor.
+"""
+
+import csv
+import shutil
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from random import Random
+from statistics import median
+from tempfile import TemporaryDirectory
+from time import perf_counter
+
+import pandas as pd
+from tabulate import tabulate
+
+from costplan.files.csv_reader import read_table
+from costplan.files.shipped import shipped
+from costplan.model.loading import OFFERS_FILE, load_catalog
+from costplan.model.offers import COLUMNS, REQUIRED, read_offers
+from generator import DEMO, SEED
+
+REPEATS = 7
+AIM = 5
+
+
+def write_offers(folder: Path, rows: int, *, every_price_differs: bool) -> Path:
+    """Copy the shipped catalog into `folder` and grow its offers to `rows`, each drawn from a shipped one."""
+    shutil.copytree(shipped("catalogs") / DEMO, folder, dirs_exist_ok=True)
+    path = folder / OFFERS_FILE
+    with path.open(newline="", encoding="utf-8") as file:
+        patterns = list(csv.DictReader(file))
+    random = Random(SEED)
+    with path.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.DictWriter(file, COLUMNS)
+        writer.writeheader()
+        for number in range(rows):
+            offer = dict(random.choice(patterns))
+            cents = 100 + number * 7 if every_price_differs else random.randint(100, 9999)
+            offer["price"] = f"{cents // 100}.{cents % 100:02}"
+            writer.writerow(offer)
+    return path
+
+
+def seconds(work: Callable[[], object]) -> float:
+    """The median of some runs after one that does not count."""
+    work()
+    times = []
+    for _ in range(REPEATS):
+        began = perf_counter()
+        work()
+        times.append(perf_counter() - began)
+    return median(times)
+
+
+def main() -> None:
+    rows = int(sys.argv[1]) if len(sys.argv) > 1 else 10_000
+    lines = []
+    for what, differs in (("usual prices", False), ("every price differs", True)):
+        with TemporaryDirectory() as temporary:
+            folder = Path(temporary)
+            path = write_offers(folder, rows, every_price_differs=differs)
+            catalog, problems = load_catalog(folder)
+            assert catalog is not None, problems
+            assert len(catalog.offers) == rows == len(pd.read_csv(path))
+            parts = {part.id for part in catalog.parts}
+
+            def offers_only(path: Path = path, parts: set[str] = parts) -> object:
+                return read_offers(read_table(path, COLUMNS, REQUIRED), parts)
+
+            floor_s = seconds(lambda path=path: pd.read_csv(path))
+            for name, work in (
+                ("pandas.read_csv (floor)", lambda path=path: pd.read_csv(path)),
+                ("pandas.read_csv, all text", lambda path=path: pd.read_csv(path, dtype=str)),
+                ("offers read and checked", offers_only),
+                ("whole catalog read and checked", lambda folder=folder: load_catalog(folder)),
+            ):
+                took_s = floor_s if "floor" in name else seconds(work)
+                lines.append([what, name, took_s * 1000, took_s / floor_s, _verdict(name, took_s / floor_s)])
+    print(f"{rows:,} offers, median of {REPEATS} runs, aim: at most {AIM} times the floor")
+    print(tabulate(lines, ["file", "reader", "ms", "x floor", "aim"], floatfmt=("", "", ".1f", ".2f", "")))
+
+
+def _verdict(name: str, ratio: float) -> str:
+    if name.startswith("pandas"):
+        return ""
+    return "kept" if ratio <= AIM else "missed"
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,152 @@
+"""Seeded shops of any size on the shipped catalog, all of them invented."""
+
+from collections.abc import Iterator
+from pathlib import Path
+from random import Random
+from typing import Any
+
+from costplan.circuits.facts import Facts
+from costplan.files.problems import errors_of, render_text
+from costplan.files.shipped import shipped
+from costplan.model.loading import load_catalog, load_shop
+from costplan.model.shop import Shop
+
+SEED = 7
+SINGLE, THREE = "120/240 single-phase", "240 three-phase"
+DEMO = "demo"
+
+_PLATES: tuple[dict[str, Any], ...] = (
+    {"volts": 120, "hp": "1/2"},
+    {"volts": 120, "hp": "3/4"},
+    {"volts": 120, "hp": "1"},
+    {"volts": 120, "amps": 9, "motor": False},
+    {"volts": 240, "hp": "1-1/2"},
+    {"volts": 240, "hp": "2"},
+    {"volts": 240, "hp": "3"},
+    {"volts": 240, "hp": "5"},
+    {"volts": 240, "amps": 16, "motor": False, "continuous": True},
+)
+_THREE_PHASE_PLATES: tuple[dict[str, Any], ...] = (
+    {"volts": 240, "phases": 3, "hp": "3"},
+    {"volts": 240, "phases": 3, "hp": "5"},
+    {"volts": 240, "phases": 3, "hp": "7-1/2"},
+)
+
+
+def generate_shop(count: int, seed: int = SEED) -> Shop:
+    """A shop of `count` machines, at least 5; the same count and seed always give the same shop.
+
+    One machine in five is three-phase, one pair in ten machines takes turns, one machine in ten never moves.
+    """
+    random = Random(f"{seed} {count}")
+    names = [f"machine {number:02}" for number in range(1, count + 1)]
+    bays = [f"bay {number:02}" for number in range(1, count + 1)]
+    plates = [_plate(random, number) for number in range(count)]
+    machines: list[dict[str, Any]] = [
+        {"name": name, "at": bay, **plate} for name, bay, plate in zip(names, bays, plates, strict=True)
+    ]
+    for first in range(0, count - 1, 10):
+        # Both plates are alike and both machines stand together, else there is no outlet to share.
+        machines[first + 1] |= machines[first] | {"name": names[first + 1]}
+        for machine in machines[first : first + 2]:
+            machine["takes_turns"] = f"turn {first // 10 + 1}"
+    for number in range(3, count, 10):
+        machines[number]["never_moves"] = True
+    return Shop.model_validate(
+        {
+            "shop": f"Generated shop of {count} machines (invented)",
+            "invented": True,
+            "today": "2026-11-02",
+            "years": 8,
+            "money": {"shop_hour": 40, "growth": {"labor": "1 %"}},
+            "code": {"edition": 2020, "drop_limit": "5 %"},
+            "panels": [
+                {
+                    "name": "panel one",
+                    "system": SINGLE,
+                    "breakers": "family A",
+                    "spaces_free": 3 * count + 6,
+                    "place": "west wall",
+                },
+                {
+                    "name": "panel two",
+                    "system": THREE,
+                    "breakers": "family B",
+                    "spaces_free": 3 * count + 6,
+                    "place": "east wall",
+                },
+            ],
+            "places": list(_places(random, bays)),
+            "machines": machines,
+            "scenarios": _scenarios(machines, bays),
+        }
+    )
+
+
+def _plate(random: Random, number: int) -> dict[str, Any]:
+    return dict(random.choice(_THREE_PHASE_PLATES if number % 5 == 2 else _PLATES))
+
+
+def _places(random: Random, bays: list[str]) -> Iterator[dict[str, Any]]:
+    width_ft = 50 if len(bays) <= 20 else 80
+    yield {"name": "west wall", "at": [0, 20]}
+    yield {"name": "east wall", "at": [width_ft, 20]}
+    for bay in bays:
+        yield {"name": bay, "at": [random.randint(2, width_ft - 2), random.randint(2, 38)]}
+
+
+def _scenarios(machines: list[dict[str, Any]], bays: list[str]) -> list[dict[str, Any]]:
+    single = [machine for machine in machines if machine.get("phases", 1) == 1]
+    movers = [machine["name"] for machine in single if not machine.get("never_moves")][-6:]
+    here = [machine["at"] for machine in machines if machine["name"] in movers]
+    retooled = next(m for m in single if m["volts"] == 240 or m["name"] == movers[0])
+    return [
+        {"name": "stay", "weight": 0.4},
+        {
+            "name": "rearranged",
+            "weight": 0.4,
+            "rearranged": {"times_per_year": 1, "machines": movers, "among": list(dict.fromkeys(here))},
+        },
+        {
+            "name": "growing",
+            "weight": 0.2,
+            "events": [
+                {
+                    "year": 2,
+                    "machine": retooled["name"],
+                    "retool": {"volts": 240, "phases": 3, "hp": "3"},
+                },
+                {"year": 3, "machine": machines[-1]["name"], "arrives": bays[-1]},
+                {"year": 4, "machine": machines[2]["name"], "leaves": True},
+            ],
+        },
+    ]
+
+
+def generated_facts(count: int, seed: int = SEED) -> Facts:
+    """A generated shop with the shipped catalog."""
+    return Facts(generate_shop(count, seed), _sound(load_catalog(shipped("catalogs") / DEMO)))
+
+
+def facts_of(name: str) -> Facts:
+    """`demo` or another shipped example, or a number of machines to generate."""
+    if name.isdigit():
+        return generated_facts(int(name))
+    path: Path = shipped("examples") / name / "shop.yaml"
+    shop = _sound(load_shop(path))
+    return Facts(shop, _sound(load_catalog(path.parent / (shop.catalog or f"../../catalogs/{DEMO}"))))
+
+
+def _sound(loaded: Any) -> Any:
+    found, problems = loaded
+    if found is None or errors_of(problems):
+        raise SystemExit(render_text(problems))
+    return found
+
+
+if __name__ == "__main__":
+    for machines in (5, 10, 20, 40, 100):
+        shop = generate_shop(machines)
+        assert shop == generate_shop(machines)
+        phases = sum(machine.phases == 3 for machine in shop.machines)
+        print(f"{shop.name:<45} {phases:>3} three-phase, {len(shop.places):>3} places")

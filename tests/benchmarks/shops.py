@@ -1,0 +1,164 @@
+"""Time and memory against the number of machines: survey, one proven optimum, ten ranked plans.
+
+python tests/benchmarks/shops.py [--limit SECONDS] [SHOP ...], a SHOP being a number of machines or an example.
+
+The floor is the shop of the row above, in the same run: `growth` is seconds against its seconds, and beside
+it is the growth of the number of machines.
+"""
+
+import argparse
+import json
+import resource
+import subprocess
+import sys
+from dataclasses import asdict, dataclass
+from time import perf_counter
+
+from tabulate import tabulate
+
+from generator import facts_of
+
+RANKED = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """One shop. Seconds are None when the time limit came first."""
+
+    shop: str
+    machines: int
+    ways: int
+    open_ways: int
+    survey_s: float
+    market_s: float
+    best_s: float | None
+    best_proven: bool | None
+    ranked_s: float | None
+    ranked: int
+    ranked_proven: bool | None
+    peak_mb: float
+
+
+def measure(shop: str, limit_s: float, emit: bool = False) -> Timing:
+    """Time one shop in this process; `emit` prints what is known so far, should the caller's patience end."""
+    from costplan.model.shop import SurplusRule
+    from costplan.plans.options import survey
+    from costplan.plans.ranking import Bench, Clock, best_plans
+
+    facts = facts_of(shop)
+    import ortools.sat.python.cp_model  # noqa: F401  its import is no part of the search
+
+    began = perf_counter()
+    seen = survey(facts)
+    survey_s = perf_counter() - began
+    began = perf_counter()
+    bench = Bench.over(facts, SurplusRule.ALLOWED, seen=seen)
+    market_s = perf_counter() - began
+    options = [option for found in bench.survey.options.values() for option in found]
+
+    def timing(
+        best: tuple[float, bool] | None = None, ranked: tuple[float, int, bool] | None = None
+    ) -> Timing:
+        peak_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+        return Timing(
+            shop,
+            len(facts.machines),
+            len(options),
+            sum(option.open for option in options),
+            survey_s,
+            market_s,
+            best[0] if best else None,
+            best[1] if best else None,
+            ranked[0] if ranked else None,
+            ranked[1] if ranked else 0,
+            ranked[2] if ranked else None,
+            peak_mb,
+        )
+
+    def say(known: Timing) -> Timing:
+        if emit:
+            print(json.dumps(asdict(known)), flush=True)
+        return known
+
+    say(timing())
+    began = perf_counter()
+    found = best_plans(bench, 1, clock=Clock(limit_s))
+    best = (perf_counter() - began, found[0].proven)
+    say(timing(best))
+    began = perf_counter()
+    plans = best_plans(bench, RANKED, clock=Clock(limit_s))
+    ranked = (perf_counter() - began, len(plans), all(plan.proven for plan in plans))
+    assert not (best[1] and plans[0].proven) or plans[0].present_value_cents == found[0].present_value_cents
+    return say(timing(best, ranked))
+
+
+def in_its_own_process(shop: str, limit_s: float) -> Timing | None:
+    """Time one shop in a process of its own, so that its peak memory is its own; None when nothing came back."""
+    command = [sys.executable, __file__, "--child", "--limit", str(limit_s), shop]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+    try:
+        text, _ = process.communicate(timeout=limit_s)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        text, _ = process.communicate()
+    lines = text.splitlines()
+    return Timing(**json.loads(lines[-1])) if lines else None
+
+
+def table(timings: list[Timing]) -> str:
+    """The figures with what the row above makes of them."""
+    rows = []
+    before: Timing | None = None
+    for now in timings:
+        growth = ""
+        if before and before.best_s and now.best_s:
+            larger = now.machines / before.machines
+            growth = f"{now.best_s / before.best_s:.1f}x for {larger:.1f}x"
+        rows.append(
+            [
+                now.shop,
+                now.machines,
+                f"{now.open_ways} of {now.ways}",
+                now.survey_s,
+                now.market_s,
+                now.best_s,
+                _said(now.best_proven),
+                growth,
+                now.ranked_s,
+                now.ranked or None,
+                _said(now.ranked_proven),
+                now.peak_mb,
+            ]
+        )
+        before = now
+    headers = ["shop", "machines", "open ways", "survey s", "prices s", "best s", "proven", "growth", "ten s"]
+    headers += ["plans", "all proven", "peak MB"]
+    formats = ("",) * 3 + (".2f",) * 3 + ("",) * 2 + (".2f",) + ("",) * 2 + (".0f",)
+    return tabulate(rows, headers, tablefmt="simple", floatfmt=formats, missingval="over the limit")
+
+
+def _said(proven: bool | None) -> str:
+    return {None: "", True: "yes", False: "no"}[proven]
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
+    parser.add_argument("shops", nargs="*", default=["5", "10", "20"])
+    parser.add_argument("--limit", type=float, default=120, help="seconds for each shop, all of its steps")
+    parser.add_argument("--child", action="store_true", help=argparse.SUPPRESS)
+    asked = parser.parse_args()
+    if asked.child:
+        measure(asked.shops[0], asked.limit, emit=True)
+        return
+    timings = []
+    for shop in asked.shops:
+        timing = in_its_own_process(shop, asked.limit)
+        if timing is None:
+            print(f"{shop}: not even surveyed in {asked.limit:.0f} s", file=sys.stderr)
+        else:
+            timings.append(timing)
+    print(table(timings))
+
+
+if __name__ == "__main__":
+    main()
