@@ -1,5 +1,6 @@
 """The commands: parse, call, print. No arithmetic."""
 
+import os
 import sys
 from enum import IntEnum, StrEnum
 from pathlib import Path
@@ -201,16 +202,23 @@ def _load(shop: Path | None, catalog: Path | None) -> "tuple[Facts | None, list[
     from costplan.model.checks import check_shop
     from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 
-    path = shop or shipped("examples") / "demo" / "shop.yaml"
+    path = shop or _near(shipped("examples") / "demo" / "shop.yaml")
     loaded_shop = load_shop_with_places(path)
     named = loaded_shop.shop.catalog if loaded_shop.shop else None
-    folder = catalog or (path.parent / named if named else shipped("catalogs") / "demo")
+    folder = catalog or _near(path.parent / named if named else shipped("catalogs") / "demo")
     loaded_catalog = load_catalog_with_places(folder)
     problems = [*loaded_shop.problems, *loaded_catalog.problems]
     if loaded_shop.shop is None or loaded_catalog.catalog is None:
         return None, problems
     problems += check_shop(loaded_shop, loaded_catalog)
     return Facts(loaded_shop.shop, loaded_catalog.catalog), problems
+
+
+def _near(path: Path) -> Path:
+    """The path without detours, from here when it lies below here."""
+    plain = Path(os.path.normpath(path))
+    here = Path.cwd()
+    return plain.relative_to(here) if plain.is_relative_to(here) else plain
 
 
 def _pair(entry: str) -> tuple[str, str]:

@@ -103,12 +103,9 @@ def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str]
 
 
 def recipes_are_known(pair: Pair) -> Iterator[Problem]:
-    """Recipes have known names, none is missing, and they name known kinds, attributes and tasks."""
+    """Recipes name known kinds, attributes and tasks."""
     kinds, tasks = pair.kinds(), {task.id for task in pair.catalog.tasks}
-    for complain, trail, name, recipe in pair.recipes():
-        if name not in RECIPE_NAMES:
-            mend = allowed_words(name, RECIPE_NAMES, at_most=len(RECIPE_NAMES))
-            yield complain("recipe-unknown", trail, "is not the name of a piece of work", mend)
+    for complain, trail, _, recipe in pair.recipes():
         for index, part in enumerate(recipe.parts):
             where = (*trail, "parts", index)
             if part.kind not in kinds:
@@ -123,6 +120,14 @@ def recipes_are_known(pair: Pair) -> Iterator[Problem]:
             if task.task not in tasks:
                 where = (*trail, "tasks", index, "task")
                 yield complain("recipe-task", where, *unknown("task", task.task, tasks))
+
+
+def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
+    """Recipes have known names, and none is missing."""
+    for complain, trail, name, _ in pair.recipes():
+        if name not in RECIPE_NAMES:
+            mend = allowed_words(name, RECIPE_NAMES, at_most=len(RECIPE_NAMES))
+            yield complain("recipe-unknown", trail, "is not the name of a piece of work", mend)
     for name in RECIPE_NAMES:
         if name not in pair.catalog.recipes and name not in pair.shop.recipes:
             message = f'lacks the recipe "{name}"'
@@ -176,7 +181,7 @@ def _unit_problem(pair: Pair, offer: Offer, kind: Kind) -> Problem:
 
 
 def offers_can_be_bought(pair: Pair) -> Iterator[Problem]:
-    """Questions about offers that count for nothing: no price, none available, old prices, used where new is a must."""
+    """Questions about offers without a price, sold out, with an old price, or used where new is a must."""
     must_be_new = _must_be_new(pair)
     oldest = pair.shop.today - OLDEST_PRICE
     for offer in pair.catalog.offers:
@@ -281,6 +286,7 @@ RULES: tuple[Rule, ...] = (
     parts_fit_their_kinds,
     kinds_make_sense,
     recipes_are_known,
+    recipes_are_complete,
     somebody_works,
     suppliers_make_sense,
     offers_are_known,

@@ -1,4 +1,4 @@
-"""Rules over what happens in the scenarios: machines that are there, years within the plan, changes that change."""
+"""Rules over what happens in the scenarios: machines are there, years are planned, changes are changes."""
 
 from collections.abc import Iterator
 
@@ -146,19 +146,7 @@ def _life(
         if event.leaves:
             gone = event.year
         if event.move is not None:
-            if moved == event.year:
-                message = f'moves "{machine.name}" a second time in year {event.year}'
-                mend = "one move a year is counted; keep the last, or change a year"
-                yield pair.in_shop("event-two-moves", (*where, "move"), message, mend)
-            elif event.move == place:
-                message = f'moves "{machine.name}" to where it stands already'
-                yield pair.in_shop(
-                    "event-moves-nowhere", (*where, "move"), message, "is it meant?", question=True
-                )
-            elif machine.never_moves:
-                message = f'moves "{machine.name}", which never moves'
-                mend = "delete never_moves: true, or the event; the event is counted as it is"
-                yield pair.in_shop("event-never-moves", (*where, "move"), message, mend, question=True)
+            yield from _odd_move(pair, (*where, "move"), machine, event, place, moved)
             moved, place = event.year, event.move
         if event.retool is not None:
             if all(getattr(event.retool, name) == getattr(plate, name) for name in _PLATE):
@@ -167,6 +155,22 @@ def _life(
                     "event-retool-nothing", (*where, "retool"), message, "is it meant?", question=True
                 )
             plate = event.retool
+
+
+def _odd_move(
+    pair: Pair, where: Trail, machine: Machine, event: Event, place: str, moved: int
+) -> Iterator[Problem]:
+    if moved == event.year:
+        message = f'moves "{machine.name}" a second time in year {event.year}'
+        mend = "one move a year is counted; keep the last, or change a year"
+        yield pair.in_shop("event-two-moves", where, message, mend)
+    elif event.move == place:
+        message = f'moves "{machine.name}" to where it stands already'
+        yield pair.in_shop("event-moves-nowhere", where, message, "is it meant?", question=True)
+    elif machine.never_moves:
+        message = f'moves "{machine.name}", which never moves'
+        mend = "delete never_moves: true, or the event; the event is counted as it is"
+        yield pair.in_shop("event-never-moves", where, message, mend, question=True)
 
 
 def _absent(machine: Machine, event: Event, comes: int | None, gone: int | None) -> tuple[str, str] | None:

@@ -48,7 +48,7 @@ def repeated_names(pair: Pair) -> Iterator[Problem]:
 
 
 def places_are_known(pair: Pair) -> Iterator[Problem]:
-    """Machines, panels, routes and installed outlets are at known places."""
+    """Machines, panels and installed outlets are at known places."""
     shop = pair.shop
     places = {spot.name for spot in shop.places}
     panels = {panel.name for panel in shop.panels}
@@ -59,6 +59,19 @@ def places_are_known(pair: Pair) -> Iterator[Problem]:
         if panel.place is not None and panel.place not in places:
             message, mend = unknown("place", panel.place, places)
             yield pair.in_shop("panel-place", ("panels", index, "place"), message, mend)
+    for index, outlet in enumerate(shop.installed):
+        trail: Trail = ("installed", index)
+        if outlet.place not in places:
+            yield pair.in_shop("installed-place", (*trail, "place"), *unknown("place", outlet.place, places))
+        if outlet.panel not in panels:
+            yield pair.in_shop("installed-panel", (*trail, "panel"), *unknown("panel", outlet.panel, panels))
+
+
+def routes_are_known(pair: Pair) -> Iterator[Problem]:
+    """Routes lead from a known panel or place to a known place, and have a length."""
+    shop = pair.shop
+    places = {spot.name for spot in shop.places}
+    panels = {panel.name for panel in shop.panels}
     for index, route in enumerate(shop.routes):
         if route.start not in places | panels:
             message, mend = unknown("panel or place", route.start, places | panels)
@@ -70,12 +83,6 @@ def places_are_known(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop(
                 "route-length-missing", ("routes", index), message, "add fixed: or cord:, or both"
             )
-    for index, outlet in enumerate(shop.installed):
-        trail: Trail = ("installed", index)
-        if outlet.place not in places:
-            yield pair.in_shop("installed-place", (*trail, "place"), *unknown("place", outlet.place, places))
-        if outlet.panel not in panels:
-            yield pair.in_shop("installed-panel", (*trail, "panel"), *unknown("panel", outlet.panel, panels))
 
 
 def routes_stand_once(pair: Pair) -> Iterator[Problem]:
@@ -109,8 +116,7 @@ def families_are_sold(pair: Pair) -> Iterator[Problem]:
     families = {str(part.attributes["family"]) for part in breakers if "family" in part.attributes}
     for index, panel in enumerate(pair.shop.panels):
         if panel.breakers not in families:
-            message, _ = unknown("family", panel.breakers, families)
-            mend = unknown("family", panel.breakers, families)[1]
+            _, mend = unknown("family", panel.breakers, families)
             message = f'is "{panel.breakers}", a family that no breaker in parts.yaml has'
             yield pair.in_shop("panel-breakers", ("panels", index, "breakers"), message, mend)
 
@@ -152,14 +158,14 @@ def _why_not_fed(shop: Shop, name: str, volts: int, phases: int) -> tuple[str, s
     if {volts, *others} >= {208, 240} and volts in (208, 240):
         other = 208 if volts == 240 else 240
         message = f'is {volts} V for "{name}", but the panels have {other} V, which is not the same'
-        mend = f'read the nameplate: if it says "208-230" write {other}; else it needs a transformer or another panel'
+        mend = f'read the nameplate: if it says "208-230" write {other}; else add a panel or a transformer'
         return "machine-208-or-240", message, mend
     message = f'is {volts} V for "{name}", {"three" if phases == 3 else "single"}-phase, which no panel has'
     return "machine-no-panel", message, f"the panels have {have}; add a panel, or read the nameplate again"
 
 
 def machines_can_be_reached(pair: Pair) -> Iterator[Problem]:
-    """Every place where a machine ever stands has a measured or measurable way from a panel that can feed it."""
+    """Every place where a machine ever stands has a known length from a panel that can feed it."""
     shop = pair.shop
     places = {spot.name for spot in shop.places}
     known = {machine.name: machine for machine in shop.machines}
@@ -223,7 +229,7 @@ def ways_are_left(pair: Pair) -> Iterator[Problem]:
 
 
 def work_is_known(pair: Pair) -> Iterator[Problem]:
-    """Tasks, crews and kinds that the shop file names are in the catalog."""
+    """Tasks and crews that the shop file names are in the catalog."""
     shop, crews = pair.shop, pair.crews()
     tasks = {task.id: task for task in pair.catalog.tasks}
     for index, name in enumerate(shop.owner_does or ()):
@@ -244,7 +250,11 @@ def work_is_known(pair: Pair) -> Iterator[Problem]:
         if bid.rest_by not in electricians:
             message, mend = unknown("crew of electricians", bid.rest_by, electricians)
             yield pair.in_shop("bid-rest-by", ("bids", index, "rest_by"), message, mend)
-    kinds = pair.kinds()
+
+
+def new_kinds_are_known(pair: Pair) -> Iterator[Problem]:
+    """Kinds that must be new, or may be used after all, are in the catalog."""
+    shop, kinds = pair.shop, pair.kinds()
     for word, names in (("must_be_new", shop.must_be_new), ("may_be_used", shop.may_be_used)):
         for index, name in enumerate(names):
             if name not in kinds:
@@ -272,6 +282,7 @@ def weights_add_up(pair: Pair) -> Iterator[Problem]:
 RULES: tuple[Rule, ...] = (
     repeated_names,
     places_are_known,
+    routes_are_known,
     routes_stand_once,
     configurations_are_known,
     families_are_sold,
@@ -279,5 +290,6 @@ RULES: tuple[Rule, ...] = (
     machines_can_be_reached,
     ways_are_left,
     work_is_known,
+    new_kinds_are_known,
     weights_add_up,
 )

@@ -1,4 +1,4 @@
-"""Rules over single values: nothing below nothing, and questions about values that are probably in the wrong unit."""
+"""Rules over single values: nothing below nothing, and questions about values probably in the wrong unit."""
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
@@ -6,7 +6,7 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.base import Entry
-from costplan.model.catalog import Crew
+from costplan.model.catalog import Crew, Role
 from costplan.model.pair import Pair, Rule, dollars, percent, plain
 
 _MAY_BE_NEGATIVE = frozenset({"growth", "at_ft", "ambient_c", "discount_rate"})
@@ -41,6 +41,13 @@ def nothing_below_nothing(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("negative", trail, f"is {_shown(name, value)}, below nothing", mend)
         elif value == 0 and name in _MUST_BE_MORE_THAN_NOTHING:
             yield pair.in_shop("zero", trail, "is 0", "write a number above 0")
+    for file, start, entry in _catalog_entries(pair):
+        for trail, name, value in numbers_of(entry, start):
+            if value < 0:
+                yield pair.in_file(file, "negative", trail, f"is {_shown(name, value)}, below nothing", mend)
+
+
+def _catalog_entries(pair: Pair) -> Iterator[tuple[str, Trail, Entry]]:
     catalog = pair.catalog
     lists = (
         ("kinds.yaml", "kinds", catalog.kinds),
@@ -50,17 +57,9 @@ def nothing_below_nothing(pair: Pair) -> Iterator[Problem]:
     )
     for file, word, entries in lists:
         for index, entry in enumerate(entries):
-            for trail, name, value in numbers_of(entry, (word, index)):
-                if value < 0:
-                    yield pair.in_file(
-                        file, "negative", trail, f"is {_shown(name, value)}, below nothing", mend
-                    )
+            yield file, (word, index), entry
     for work, recipe in catalog.recipes.items():
-        for trail, name, value in numbers_of(recipe, ("recipes", work)):
-            if value < 0:
-                yield pair.in_file(
-                    "recipes.yaml", "negative", trail, f"is {_shown(name, value)}, below nothing", mend
-                )
+        yield "recipes.yaml", ("recipes", work), recipe
 
 
 def _shown(name: str, value: Decimal) -> str:
@@ -146,6 +145,9 @@ _RATE_MEND = "is it money for one hour of the whole crew?"
 
 
 def _odd_rate(crew: Crew) -> str:
+    # An owner may well count the own time as nothing; an electrician for nothing is a slip.
+    if crew.rate_cents == 0 and crew.role is Role.OWNER:
+        return ""
     return "" if 1_000 <= crew.rate_cents <= 50_000 else f"is {dollars(crew.rate_cents)} an hour"
 
 

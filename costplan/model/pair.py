@@ -46,10 +46,7 @@ class Pair:
         """A problem in a cell of offers.csv."""
         table = self.table
         at = table.at(offer.row, column) if column in table.columns else At(table.path, offer.row)
-        severity = "question" if question else "error"
-        return Problem(
-            code, at, "", message, mend, severity="question" if severity == "question" else "error"
-        )
+        return Problem(code, at, "", message, mend, severity="question" if question else "error")
 
     def kinds(self) -> dict[str, Kind]:
         """Kinds by name."""
@@ -60,7 +57,7 @@ class Pair:
         return {crew.name: crew for crew in (*self.catalog.crews, *self.shop.crews)}
 
     def recipes(self) -> Iterator[tuple[Callable[..., Problem], Trail, str, Recipe]]:
-        """Every recipe, with where it is written and how to complain of it: (complain, trail, name, recipe)."""
+        """Every recipe, where it is written and how to complain of it: (complain, trail, name, recipe)."""
 
         def in_catalog(code: str, trail: Trail, message: str, mend: str = "") -> Problem:
             return self.in_file("recipes.yaml", code, trail, message, mend)

@@ -78,6 +78,7 @@ class PurchaseRows:
     ) -> None:
         """`demand`: how often each variable asks for a need; `askers`: the most each machine can ask for."""
         self.program, self.market, self.facts, self.askers = program, market, facts, askers
+        self.demand = demand
         high = {need: sum(asked.get(need, 0) for asked in askers.values()) for need in demand}
         self.outlay: Terms = defaultdict(int)
         self.set_aside: dict[int, tuple[int, Need, int | None]] = {}
@@ -250,18 +251,29 @@ class PurchaseRows:
         self.program.row(f"free delivery at {name} from its value", {**goods, free: -to_cents(free_over)}, low=0)
 
     def bought(self, values: tuple[int, ...]) -> tuple[Bought, ...]:
-        """What was set aside for which need."""
-        return tuple(
-            Bought(row, need, values[index], reel)
-            for index, (row, need, reel) in self.set_aside.items()
-            if values[index]
-        )
+        """What was set aside for which need; what costs nothing and nobody asked for is left out."""
+        spare = {
+            need: sum(values[index] for index in self.supply[need])
+            - sum(count * values[index] for index, count in terms.items())
+            for need, terms in self.demand.items()
+        }
+        found = []
+        for index, (row, need, reel) in self.set_aside.items():
+            count = values[index]
+            if index not in self.program.cost and self.deals[row].price_cents == 0:
+                idle = min(count, spare[need])
+                count, spare[need] = count - idle, spare[need] - idle
+            if count:
+                found.append(Bought(row, need, count, reel))
+        return tuple(found)
 
     def packs(self, values: tuple[int, ...]) -> tuple[Packs, ...]:
         """Whole packs and reels bought, by offer."""
         counts: dict[int, int] = defaultdict(int)
+        used = {bought.offer_row for bought in self.bought(values)}
         for index, row in self.pack_of.items():
-            counts[row] += values[index]
+            if row in used or self.deals[row].price_cents:
+                counts[row] += values[index]
         return tuple(Packs(row, count) for row, count in sorted(counts.items()) if count)
 
 

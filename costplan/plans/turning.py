@@ -7,10 +7,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder
+from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
+from costplan.circuits.ways import load_of
 from costplan.model.shop import Rearranged, Scenario
 from costplan.plans.lines import Line, LineKind, Pocket, present_value
 from costplan.plans.pricing import NoOfferError, Pricer, When
@@ -42,7 +43,7 @@ def _name(fixed_minus_cords: int) -> str:
 
 def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning | None:
     """Machine moves a year among all places, from none up, at which the winner changes."""
-    among = [spot.name for spot in facts.shop.places if _all_reach(facts, spot.name)]
+    among = [spot.name for spot in facts.shop.places if _all_reach(facts, spot.name, (fixed, cords))]
     rearranged = Rearranged(times_per_year=Decimal(0), among=among or [facts.shop.places[0].name])
     years = facts.shop.years
     if len(among) < 2 or not movable(facts.shop, rearranged) or years == 0:
@@ -59,11 +60,11 @@ def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning 
         values = [_later(facts, bench.pricers[0], ranked, scenario) for ranked in (fixed, cords)]
         return None if None in values else today + values[0] - values[1]  # type: ignore[operator]
 
-    start = difference(0)
-    if start is None:
+    start, end = difference(0), difference(most)
+    if not start or end is None:
         return None
-    found = _first_change(difference, start, most)
     winner, other = _name(start), _name(-start)
+    found = _first_change(difference, start, most) if (end > 0) != (start > 0) else None
     if found is None:
         words = f"{winner} win at any number of moves from none to {Decimal(most) / years:.1f} a year"
         return Turning("moves", words, None)
@@ -80,13 +81,8 @@ def replace_moves(rearranged: Rearranged, times: Decimal) -> Rearranged:
     return rearranged.model_copy(update={"times_per_year": times})
 
 
-def _first_change(difference: Callable[[int], int | None], start: int, most: int) -> int | None:
+def _first_change(difference: Callable[[int], int | None], start: int, most: int) -> int:
     """The smallest number of moves at which the sign differs, by halving; taken to change once."""
-    if start == 0:
-        return None
-    end = difference(most)
-    if end is None or (end > 0) == (start > 0):
-        return None
     low, high = 0, most
     while high - low > 1:
         middle = (low + high) // 2
@@ -98,8 +94,20 @@ def _first_change(difference: Callable[[int], int | None], start: int, most: int
     return high
 
 
-def _all_reach(facts: Facts, place: str) -> bool:
-    return all(facts.routes.has_route(panel.name, place) for panel in facts.shop.panels)
+def _all_reach(facts: Facts, place: str, plans: tuple[Ranked, ...]) -> bool:
+    """Whether every machine that may move could be powered at the place in every one of the plans."""
+    for ranked in plans:
+        for name, way in ranked.plan.ways.items():
+            machine = facts.machines[name]
+            if machine.never_moves:
+                continue
+            standing = Standing(0, place, load_of(machine, motor=machine.motor), 0, Decimal(1), "")
+            try:
+                Builder(facts, machine, way).build(standing)
+                facts.routes.distance_ft(machine.at, place)
+            except (CannotSizeError, NoRouteError):
+                return False
+    return True
 
 
 def _today(lines: tuple[Line, ...]) -> int:

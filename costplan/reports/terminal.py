@@ -154,10 +154,10 @@ def _bill(comparison: Comparison, ranked: Ranked) -> str:
             ]
         )
         total += row.amount_cents
-    for kind in (LineKind.CUT, LineKind.TAX, LineKind.FEE):
+    for kind, words in ((LineKind.CUT, "cut charges"), (LineKind.TAX, "sales tax"), (LineKind.FEE, "supplier fees")):
         cents = sum(line.amount_cents for line in ranked.lines if line.kind is kind and line.year == 0)
         if cents:
-            rows.append(["", "", "", f"{kind}s", "", "", format_cents(cents), ""])
+            rows.append(["", "", "", words, "", "", format_cents(cents), ""])
             total += cents
     rows.append(["", "", "", "total", "", "", format_cents(total), ""])
     headers = ["supplier", "qty", "per", "what", "condition", "price", "amount", "for"]

@@ -115,6 +115,38 @@ def test_every_kind_of_change(name: str) -> None:
     assert_same_ranking(make_shop(**CASES[name]), make_catalog(recipes=recipes, **MARKETS["surplus"]))
 
 
+def spot(place: str, method: str = "wall drop") -> dict[str, str]:
+    return {"place": place, "panel": "panel", "method": method, "configuration": "NEMA 6-20"}
+
+
+DROP_ONLY = {"ways": {"only": ["wall drop"], "hard_wired": False}}
+ANOTHER_RUN = {"at": "bench A", "recipes": {"wall drop": {"extra": 7}}}
+INSTALLED: dict[str, dict[str, Any]] = {
+    "two runs that differ ask for one outlet": {
+        "machines": [SAW | DROP_ONLY, LATHE | ANOTHER_RUN | DROP_ONLY],
+        "installed": [spot("bench A")],
+    },
+    "an outlet elsewhere counts for none": {
+        "machines": [SAW | DROP_ONLY, LATHE | ANOTHER_RUN | DROP_ONLY],
+        "installed": [spot("bench A"), spot("bench D")],
+    },
+    "one machine takes turns, the other not": {
+        "machines": [SAW | TURNS, LATHE | {"at": "bench A"}],
+        "installed": [spot("bench A")],
+    },
+    "two outlets beside the panel": {
+        "machines": [SAW, LATHE],
+        "installed": [spot("bench A", "cord"), spot("bench D", "cord")],
+    },
+}
+
+
+@pytest.mark.xfail(reason="an installed outlet is counted once for every need that it could serve", strict=True)
+@pytest.mark.parametrize("name", INSTALLED)
+def test_installed_outlets_are_used_once(name: str) -> None:
+    assert_same_ranking(make_shop(**INSTALLED[name]), make_catalog())
+
+
 @pytest.mark.parametrize("cap", [500, 1000, 1050, 1100, 1300])
 @pytest.mark.parametrize("market", ["delivery", "reels"])
 def test_cap_on_the_outlay(cap: int, market: str) -> None:

@@ -1,0 +1,111 @@
+"""How long costplan takes to say hello, and to compare the demo as a whole process.
+
+python tests/benchmarks/startup.py [REPEATS]
+
+Floors: for --help, the --help of a typer program of one command; for the demo, its imports in a bare
+process together with the seconds its solver ran.
+"""
+
+import subprocess
+import sys
+from collections.abc import Callable
+from statistics import median
+from time import perf_counter
+
+from tabulate import tabulate
+
+BARE = """
+import typer
+
+app = typer.Typer(rich_markup_mode=None, add_completion=False)
+
+
+@app.command()
+def greet(name: str = "you") -> None:
+    print(name)
+
+
+app(["--help"])
+"""
+IMPORTS = """
+import costplan.cli.main
+import costplan.model.checks
+import costplan.model.loading
+import costplan.plans.comparison
+import costplan.reports.terminal
+import ortools.sat.python.cp_model
+"""
+DEMO = """
+from time import perf_counter
+import ortools.sat.python.cp_model as cp_model
+
+solver_s, solves = 0.0, 0
+plain = cp_model.CpSolver.solve
+
+
+def timed(self, *arguments, **named):
+    global solver_s, solves
+    began = perf_counter()
+    try:
+        return plain(self, *arguments, **named)
+    finally:
+        solver_s, solves = solver_s + perf_counter() - began, solves + 1
+
+
+cp_model.CpSolver.solve = timed
+from costplan.cli.main import app
+
+try:
+    app(["compare"])
+except SystemExit as end:
+    assert not end.code, end.code
+import sys
+
+print(solver_s, solves, file=sys.stderr)
+"""
+
+
+def seconds_of(command: list[str]) -> tuple[float, str]:
+    """Seconds of a whole process, and what it said on stderr."""
+    began = perf_counter()
+    done = subprocess.run([sys.executable, *command], check=True, capture_output=True, text=True)
+    return perf_counter() - began, done.stderr
+
+
+def medians(repeats: int, *commands: list[str]) -> list[float]:
+    """Median seconds of each command; the commands take turns, so that they share what else the machine does."""
+    for command in commands:
+        seconds_of(command)
+    runs = [[seconds_of(command)[0] for command in commands] for _ in range(repeats)]
+    return [median(times) for times in zip(*runs, strict=True)]
+
+
+def main() -> None:
+    repeats = int(sys.argv[1]) if len(sys.argv) > 1 else 7
+    bare_s, help_s, version_s, empty_s, imports_s = medians(
+        repeats,
+        ["-c", BARE],
+        ["-m", "costplan", "--help"],
+        ["-m", "costplan", "compare", "--help"],
+        ["-c", "pass"],
+        ["-c", IMPORTS],
+    )
+    demo_s, said = seconds_of(["-c", DEMO])
+    solver_text, solves = said.split()[-2:]
+    solver_s = float(solver_text)
+    floor_s = imports_s + solver_s
+    ratio: Callable[[float, float], str] = lambda took_s, least_s: f"{took_s / least_s:.2f}"
+    lines = [
+        ["an empty interpreter", empty_s, None, ""],
+        ["--help of a bare typer program", bare_s, None, "floor"],
+        ["costplan --help", help_s, bare_s, ratio(help_s, bare_s)],
+        ["costplan compare --help", version_s, bare_s, ratio(version_s, bare_s)],
+        ["all imports of a comparison", imports_s, None, "floor"],
+        [f"the solver in the demo, {solves} solves", solver_s, None, "floor"],
+        ["costplan compare (demo)", demo_s, floor_s, ratio(demo_s, floor_s)],
+    ]
+    print(tabulate(lines, ["process", "s", "floor s", "x floor"], floatfmt=("", ".2f", ".2f", "")))
+
+
+if __name__ == "__main__":
+    main()
