@@ -8,9 +8,14 @@ from typing import Any
 from hypothesis import strategies as st
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Need, make_spec
 from costplan.model.catalog import RECIPE_NAMES, Catalog
 from costplan.model.shop import Shop, SurplusRule
+from costplan.plans.program import Program
+from costplan.plans.purchase import PurchaseRows
 from costplan.plans.ranking import Bench, Ranked, best_plans
+from costplan.plans.solver import Answer, solve
+from costplan.sourcing.market import Market
 
 Row = dict[str, Any]
 
@@ -336,3 +341,26 @@ def _scenarios(draw: st.DrawFn, moves: list[Row]) -> list[Row]:
     weight = draw(st.sampled_from(["0.25", "0.5"]))
     rest = "0.75" if weight == "0.25" else "0.5"
     return [scenario(name="calm", weight=rest), scenario(*moves, name="busy", weight=weight)]
+
+
+def everything_bought(catalog: Catalog, needs: dict[Need, int], seconds: float | None = None) -> Answer:
+    """Today's purchase of so many of each need, by the program and the solver that plans use.
+
+    Each need is asked for by a machine of its own, as if nothing were left to choose.
+    """
+    program = Program()
+    asked = program.variable("everything", 1, low=1)
+    facts = Facts(make_shop(), catalog)
+    PurchaseRows(
+        program,
+        Market(facts, SurplusRule.ALLOWED),
+        facts,
+        {need: {asked: count} for need, count in needs.items()},
+        {f"machine {i}": {need: count} for i, (need, count) in enumerate(needs.items())},
+    )
+    return solve(program, seconds=seconds)
+
+
+def piece(length_ft: int, kind: str = "building cable", awg: str = "12") -> Need:
+    """One unbroken piece of two-wire cable or of cord."""
+    return Need(make_spec(kind, {}, {"awg": awg, "conductors": 3 if kind == "cord" else 2}), 1, length_ft)

@@ -28,9 +28,20 @@ def word(value: Attribute) -> str:
     return value
 
 
-@dataclass(frozen=True, slots=True, order=True)
+def remembered_hash(thing: object) -> int:
+    """The hash of a frozen record's fields, worked out once; records here are asked for theirs a lot."""
+    known = thing.__dict__.get("_hash")
+    if known is None:
+        known = hash(tuple(value for name, value in thing.__dict__.items() if name != "_hash"))
+        thing.__dict__["_hash"] = known
+    return int(known)
+
+
+@dataclass(frozen=True, order=True)
 class Spec:
     """What a part must be: its kind, attributes it must equal, reach, or stay below."""
+
+    __hash__ = remembered_hash
 
     kind: str
     equal: tuple[tuple[str, str], ...] = ()
@@ -90,13 +101,15 @@ def make_spec(
     )
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, order=True)
 class Need:
     """A spec with how much of it.
 
     `quantity` counts pieces, or feet where joints are allowed; `length_ft` is the length of each
     unbroken piece, 0 for things that are counted or joined.
     """
+
+    __hash__ = remembered_hash
 
     spec: Spec
     quantity: int
@@ -120,9 +133,11 @@ class Charge:
     amount_cents: Decimal
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, order=True)
 class Bundle:
     """Parts, work and quoted money that go together."""
+
+    __hash__ = remembered_hash
 
     needs: tuple[Need, ...] = ()
     work: tuple[Work, ...] = ()
@@ -146,9 +161,11 @@ def total(bundles: Iterable[Bundle]) -> Bundle:
     return result
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, order=True)
 class Item:
     """A thing that can be in stock: a cable of a length, a device, or an outlet where it stands."""
+
+    __hash__ = remembered_hash
 
     spec: Spec
     length_ft: int = 0
@@ -158,7 +175,7 @@ class Item:
         return self.length_ft >= other.length_ft and self.spec.covers(other.spec)
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, order=True)
 class StockNeed:
     """Something a circuit asks for that stock can provide.
 
@@ -167,6 +184,8 @@ class StockNeed:
     `shared_by` names the machines that take turns and may share it.
     """
 
+    __hash__ = remembered_hash
+
     item: Item
     bought: Bundle
     reused: Bundle = NOTHING
@@ -174,9 +193,11 @@ class StockNeed:
     shared_by: str | None = None
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, order=True)
 class Return:
     """Something a change sets free; `unused` is what it takes when nothing ever uses it again."""
+
+    __hash__ = remembered_hash
 
     item: Item
     unused: Bundle = NOTHING

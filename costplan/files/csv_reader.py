@@ -139,6 +139,9 @@ def _header_problems(
     path: str, row: int, header: Sequence[str], known: Sequence[str], required: Sequence[str]
 ) -> list[Problem]:
     problems = []
+    if sum(name in known for name in header) < 2:
+        message = "the first row is no header"
+        return [Problem("table-no-header", At(path, row), "", message, f"begin with {','.join(known)}")]
     free = [name for name in known if name not in header]
     for index, name in enumerate(header):
         at = At(path, row, index + 1, name or "no name")

@@ -44,6 +44,7 @@ _QUANTITY = re.compile(
     r"\s*((?:[0-9]+(?:\s*-\s*|\s+))?[0-9]+/[0-9]+|[-+]?[0-9.,_]*[0-9][0-9.,_]*)\s*([^0-9\s].*?)?\s*",
     re.DOTALL,
 )
+_AS_PRINTED = {"a": "A", "v": "V", "kw": "kW"}
 _LOOK_ALIKES = str.maketrans("OoQlISBZ", "00011582")
 
 
@@ -107,7 +108,10 @@ def parse_quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
     if unit not in units:
         if match[2].strip().translate(_LOOK_ALIKES).isdigit():
             return parse_number(text)
-        raise ValueError(f'is {_shown(text)} with the unit "{unit}"; allowed: {", ".join(units)}')
+        known = ", ".join(_AS_PRINTED.get(word, word) for word in units)
+        raise ValueError(
+            f"is {_shown(text.strip())}, in a unit that is not known here; allowed units: {known}"
+        )
     return parse_number(match[1]) * units[unit]
 
 

@@ -54,8 +54,8 @@ def read_text(path: Path) -> TextFile:
 
 def _neighbours(path: Path) -> str:
     try:
-        names = sorted(entry.name for entry in path.parent.iterdir() if entry.is_file())[:500]
+        stems = {entry.stem: entry.name for entry in sorted(path.parent.iterdir())[:500] if entry.is_file()}
     except OSError:
         return f'there is no folder "{path.parent}" either'
-    guess = nearest(path.name, names)
-    return f'did you mean "{path.with_name(guess)}"?' if guess else "check its name"
+    guess = nearest(path.stem, stems)
+    return f'did you mean "{path.with_name(stems[guess])}"?' if guess else "check its name and its folder"

@@ -6,7 +6,7 @@ dates stay as typed. Anchors, aliases, merges and tags are refused, since a read
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
@@ -26,6 +26,10 @@ _DECIMAL = re.compile(r"-?(?:0|[1-9][0-9]{0,17})\.[0-9]{1,18}")
 _WORDS = {"true": True, "True": True, "false": False, "False": False, "null": None, "~": None, "": None}
 _LINE_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff]")
+
+
+_UNREADABLE = frozenset({"yaml-alias", "yaml-merge", "yaml-two-documents", "yaml-odd-word"})
+"""After these, what is missing is no mistake of its own."""
 
 
 class Place(NamedTuple):
@@ -126,14 +130,14 @@ def parse_yaml(text: str, path: str) -> YamlFile:
         return YamlFile(None, places, tuple(builder.problems))
     places = Places(path, builder.by_trail, lines, data)
     if not isinstance(data, dict):
-        found = (
-            "is empty but for comments" if data is None else "is not a list of words with a colon after each"
-        )
+        shape = "a list" if isinstance(data, list) else "plain text"
+        found = "is empty but for comments" if data is None else f'is {shape}, not lines of "word: value"'
         problem = Problem(
             "file-not-a-mapping", At(path, 0 if data is None else 1), "", found, _start_with(path)
         )
         return YamlFile(None, places, (*builder.problems, problem))
-    return YamlFile(data, places, tuple(builder.problems))
+    unreadable = any(problem.code in _UNREADABLE for problem in builder.problems)
+    return YamlFile(None if unreadable else data, places, tuple(builder.problems))
 
 
 def place_of(places: Places, trail: Trail) -> str:
@@ -161,11 +165,13 @@ def breadcrumb(data: object, trail: Trail) -> str:
 def _label(entry: object) -> str:
     if not isinstance(entry, dict):
         return ""
-    for word in ("name", "id", "kind", "task"):
-        said = entry.get(word)
-        if isinstance(said, str | int | Decimal) and not isinstance(said, bool) and 0 < len(str(said)) <= 60:
-            return str(said)
-    return ""
+    words = {word: str(said) for word, said in entry.items() if isinstance(said, str | int | Decimal)}
+    name = next((words[word] for word in ("id", "name", "kind", "task") if word in words), "")
+    if not name and "year" in words:
+        name = f"year {words['year']}" + (f", {words['machine']}" if "machine" in words else "")
+    if not name and "from" in words and "to" in words:
+        name = f"{words['from']} to {words['to']}"
+    return name if len(name) <= 60 else ""
 
 
 class _TooDeepError(Exception):
@@ -181,6 +187,7 @@ class _Builder:
         self.text = text
         self.by_trail: dict[Trail, Place] = {}
         self.problems: list[Problem] = []
+        self.repeated: dict[int, Trail] = {}
 
     def document(self, events: Iterator[yaml.Event]) -> object:
         data: object = None
@@ -195,6 +202,9 @@ class _Builder:
                     return data
             elif isinstance(event, yaml.NodeEvent):
                 data = self._value(event, events, (), None)
+        # Entries are called by their names, which may come after the repeated word.
+        for index, trail in self.repeated.items():
+            self.problems[index] = replace(self.problems[index], field_path=breadcrumb(data, trail))
         return data
 
     def _value(
@@ -232,9 +242,9 @@ class _Builder:
             value = next(events)
             if word in entries:
                 first = self.by_trail[(*trail, word)].key_line
-                crumbs = breadcrumb({}, (*trail, word))
                 message = f"is written twice, in line {first} and here"
-                self._complain(key, "yaml-repeated-word", message, "keep one of them", crumbs)
+                self._complain(key, "yaml-repeated-word", message, "keep one of them")
+                self.repeated[len(self.problems) - 1] = (*trail, word)
                 self._skip(value, events, (*trail, word))
                 continue
             entries[word] = self._value(value, events, (*trail, word), key)
@@ -265,7 +275,11 @@ class _Builder:
             return
         tag = getattr(event, "tag", None)
         if tag and tag != "!":
-            self._complain(event, "yaml-tag", f"has a tag ({tag}), which is not read", "put quotes around it")
+            shown = str(tag).replace("tag:yaml.org,2002:", "!!")
+            message = f"has a tag ({shown}), which is not read"
+            self._complain(
+                event, "yaml-tag", message, "delete it, or put quotes around a text that begins with !"
+            )
 
     def _note_place(self, event: yaml.Event, trail: Trail, key: yaml.Event | None) -> None:
         line, column, index = _mark(event.start_mark)
@@ -278,12 +292,12 @@ class _Builder:
         key_text = str(key.value) if isinstance(key, yaml.ScalarEvent) else text
         self.by_trail[trail] = Place(line, column, text, key_line, key_column, key_text)
 
-    def _complain(self, event: yaml.Event, code: str, message: str, mend: str, crumbs: str = "") -> None:
+    def _complain(self, event: yaml.Event, code: str, message: str, mend: str) -> None:
         line, column, _ = _mark(event.start_mark)
         excerpt = self.lines[line - 1] if line <= len(self.lines) else ""
         width = len(str(event.value)) if isinstance(event, yaml.ScalarEvent) else 1
         self.problems.append(
-            Problem(code, At(self.path, line, column), crumbs, message, mend, excerpt, max(1, width))
+            Problem(code, At(self.path, line, column), "", message, mend, excerpt, max(1, width))
         )
 
 
@@ -361,7 +375,8 @@ _SYNTAX_WORDS = (
 
 
 def _syntax_problem(error: yaml.MarkedYAMLError, path: str, lines: tuple[str, ...]) -> Problem:
-    mark = error.problem_mark or error.context_mark
+    in_quotes = "quoted scalar" in str(error.context)
+    mark = (error.context_mark if in_quotes else None) or error.problem_mark or error.context_mark
     line = min(mark.line + 1, len(lines)) if mark else 0
     column = mark.column + 1 if mark and mark.line < len(lines) else 1
     for number, written in enumerate(lines[:line], start=1):
@@ -373,4 +388,9 @@ def _syntax_problem(error: yaml.MarkedYAMLError, path: str, lines: tuple[str, ..
     otherwise = (f"is not YAML: {told}", "look at this line and the one above")
     message, mend = next((words for sign, *words in _SYNTAX_WORDS if sign in told), otherwise)
     excerpt = lines[line - 1] if line else ""
+    if "mapping values are not allowed" in told and ": " not in excerpt[: column - 1]:
+        message, mend = (
+            "is indented deeper than a line above that has its value already",
+            "line it up with its neighbours",
+        )
     return Problem("yaml-syntax", At(path, line, column), "", message, mend, excerpt)

@@ -214,7 +214,8 @@ def ways_are_left(pair: Pair) -> Iterator[Problem]:
             continue
         left = [method for method in methods if method not in ways.forbid and method not in building]
         if not left:
-            message = f"leaves no way of powering: {', '.join(methods)} are all forbidden"
+            verb = "is" if len(methods) == 1 else "are all"
+            message = f"leaves no way of powering, since {' and '.join(methods)} {verb} forbidden"
             mend = "allow one of them, for the machine or in the building"
             yield pair.in_shop("machine-ways-none", trail, message, mend)
         elif ways.hard_wired and all(method in (Method.CORD, Method.CEILING) for method in left):

@@ -1,6 +1,7 @@
 """What pydantic found wrong, said in the words of the user's file and at its place."""
 
 from collections.abc import Mapping
+from decimal import Decimal
 from enum import Enum
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -174,6 +175,8 @@ def _shown(value: object) -> str:
         return "a group of words"
     if isinstance(value, list | tuple):
         return "a list"
+    if isinstance(value, int | Decimal):
+        return str(value)
     words = str(value)
     return f'"{words if len(words) <= 60 else words[:57] + "..."}"'
 
@@ -191,6 +194,8 @@ def _code(trail: Trail, places: Places, ending: str = "") -> str:
     words = [step for step in trail if isinstance(step, str)]
     owner = next((_SINGULAR[word] for word in reversed(words) if word in _SINGULAR), None)
     last = words[-1] if words else ""
+    if trail and isinstance(trail[-1], int) and owner and not ending:
+        ending = "entry"
     if ending:
         return f"{owner or (_dashed(last) if last else 'file')}-{ending}"
     if owner is None or last in _SINGULAR:

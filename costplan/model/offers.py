@@ -122,6 +122,7 @@ def _carefully(
         cells = full
     reading: dict[str, Any] = {}
     found: list[Problem] = []
+    refitted = cells is not table.rows[row - table.first_row]
     for name in COLUMNS:
         position = table.columns.get(name)
         cell = cells[position] if position is not None else ""
@@ -133,7 +134,10 @@ def _carefully(
             found.append(Problem(f"offer-{name}", table.at(row, name), crumbs, message, mend))
     date_like = _turned_into_a_date(table, row, reading["part"], parts) if "part" in reading else None
     found += [date_like] if date_like is not None else []
-    problems += found
+    # A row with a cell too many usually holds a stray comma, and what follows from it is noise.
+    problems += (
+        [shape_problem(table, row, table.rows[row - table.first_row])] if found and refitted else found
+    )
     return None if found else reading
 
 
@@ -169,10 +173,25 @@ def _condition(cell: str) -> Condition:
     words = [str(condition.value) for condition in Condition]
     if not text:
         raise ValueError(f"is blank; allowed: {', '.join(words)}")
+    if text in _OTHER_CONDITIONS:
+        raise ValueError(
+            f'is "{_short(cell)}"; allowed: {", ".join(words)}. Did you mean "{_OTHER_CONDITIONS[text]}"?'
+        )
     spelled = text.replace(" ", "-").replace("_", "-")
     if spelled not in words:
         raise ValueError(f'is "{_short(cell)}"; {allowed_words(spelled, words)}')
     return Condition(spelled)
+
+
+_OTHER_CONDITIONS = {
+    "second-hand": "used",
+    "second hand": "used",
+    "surplus": "used",
+    "nos": "new-old-stock",
+    "old stock": "new-old-stock",
+    "stock": "on-hand",
+    "shelf": "on-hand",
+}
 
 
 def _price(cell: str) -> Decimal | None:

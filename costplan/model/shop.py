@@ -226,7 +226,7 @@ class Electrical(Entry):
     @model_validator(mode="after")
     def _has_a_load(self) -> "Electrical":
         if self.amps_a is None and self.hp is None:
-            raise ValueError("needs amps or hp from the nameplate")
+            raise ValueError("needs amps or hp; write what the nameplate says")
         if self.phases == 3 and self.volts == 120:
             raise ValueError("is three-phase at 120 V; three-phase machines are 208, 240 or 480 V")
         return self
@@ -301,11 +301,13 @@ class Event(Entry):
             return values
         said = [key for key in ("move", "retool", "arrives", "leaves", "shop_moves") if values.get(key)]
         if len(said) != 1:
-            raise ValueError("must say exactly one of move, retool, arrives, leaves, shop_moves")
+            raise ValueError(
+                "must say exactly one of move, retool, arrives, leaves, shop_moves; write one event a change"
+            )
         if said == ["shop_moves"] and "machine" in values:
-            raise ValueError("moves the whole shop, so it must not name a machine")
+            raise ValueError("moves the whole shop, so it must not name a machine; delete machine:")
         if said != ["shop_moves"] and "machine" not in values:
-            raise ValueError("must name a machine")
+            raise ValueError("must name a machine; add machine:")
         return values
 
 

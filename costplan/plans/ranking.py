@@ -140,16 +140,15 @@ def best_plans(
         raise NoPlanError(_clashes(bench, options))
     found: list[Ranked] = []
     while heap and len(found) < count:
-        search = min(heap, key=lambda entry: (entry.cost, entry.choice.pricer.hiring.name))
-        plan = search.plan
+        search = min(heap, key=lambda entry: (entry.cost, entry.stale, entry.choice.pricer.hiring.name))
+        if search.stale:
+            if not search.advance(None):
+                heap.remove(search)
+            tick()
+            continue
         found.append(search.ranked())
-        if len(found) < count:
-            for other in list(heap):
-                same = other.plan.signature == plan.signature
-                other.choice.exclude(plan)
-                if same and not other.advance(None):
-                    heap.remove(other)
-                tick()
+        for other in heap:
+            other.exclude(search.plan)
     return found
 
 
@@ -170,10 +169,17 @@ class _Search:
         self.choice: Choice = build_choice(bench.facts, pricer, bench.survey, kept)
         self.answer: Answer
         self.plan: Plan
+        self.stale = False
 
     @property
     def cost(self) -> int:
+        """The cost of the best plan left; once stale, no more than that."""
         return self.answer.cost
+
+    def exclude(self, plan: Plan) -> None:
+        """Rule a plan out; the answer is stale when it was this very plan by another hiring or by this."""
+        self.choice.exclude(plan)
+        self.stale = self.stale or self.plan.signature == plan.signature
 
     def advance(self, at_most: int | None) -> bool:
         """Find the best plan left; False when there is none at that cost."""
@@ -183,6 +189,7 @@ class _Search:
         except NoAnswerError:
             return False
         self.plan = self.choice.plan(self.answer)
+        self.stale = False
         return True
 
     def ranked(self) -> Ranked:

@@ -56,6 +56,8 @@ class Reducer:
         options: all or some of the reducer's; across_methods: also compare ways a person would call
         different, which is only right when just the best plan is wanted.
         """
+        if across_methods:
+            options = self._start_from(options)
         kept = {}
         for machine, found in options.items():
             profiles = [self.profile(option) for option in found]
@@ -66,6 +68,16 @@ class Reducer:
                     winners.append(profile)
             kept[machine] = tuple(profile.option for profile in sorted(winners, key=lambda p: repr(p.option.way)))
         return kept
+
+    def _start_from(self, options: Options) -> Options:
+        """The options left after comparing within methods, which holds for any choice of whole methods."""
+        within = {id(option) for found in self.within_methods.values() for option in found}
+        return {machine: tuple(o for o in found if id(o) in within) for machine, found in options.items()}
+
+    @cached_property
+    def within_methods(self) -> Options:
+        """All options, compared within methods only."""
+        return self.reduce(self.options, across_methods=False)
 
     def beats(self, one: _Profile, other: _Profile, across_methods: bool) -> bool:
         """Whether any plan with `other` is no worse with `one` in its place."""
@@ -99,8 +111,7 @@ class Reducer:
         labor = max(0, one.labor_today - other.labor_today)
         saved = max(0, other.labor_today - one.labor_today - int(self.pricer.hiring.crew.minimum_cents))
         visits = sum(self.visit_cents(when, permit) for when, permit in one.visits - other.visits)
-        mine, its = Counter(dict(one.needs)), Counter(dict(other.needs))
-        extra, spared = mine - its, its - mine
+        extra, spared = _more(one.needs, other.needs), _more(other.needs, one.needs)
         worst = self.worst(extra)
         if worst is None:
             return False
@@ -285,6 +296,12 @@ def _counted(needs: Iterable[Need]) -> dict[Need, int]:
     for need in needs:
         counts[Need(need.spec, 1, need.length_ft)] += need.quantity
     return dict(counts)
+
+
+def _more(ones: tuple[tuple[Need, int], ...], others: tuple[tuple[Need, int], ...]) -> dict[Need, int]:
+    """What the ones ask beyond the others."""
+    have = dict(others)
+    return {need: count - have.get(need, 0) for need, count in ones if count > have.get(need, 0)}
 
 
 def _weaker(ones: tuple[tuple[Need, int], ...], others: tuple[tuple[Need, int], ...]) -> bool:

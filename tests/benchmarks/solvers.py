@@ -46,12 +46,11 @@ def programs_of(shop: str) -> list[tuple[str, Program]]:
     from costplan.model.shop import SurplusRule
     from costplan.plans.choice import build_choice
     from costplan.plans.ranking import Bench
-    from costplan.plans.reduction import reduced
 
     bench = Bench.over(facts_of(shop), SurplusRule.ALLOWED)
     programs = []
     for pricer in bench.pricers:
-        kept = reduced(bench.facts, pricer, bench.open_options(), across_methods=True)
+        kept = bench.reducer(pricer).reduce(bench.open_options(), across_methods=True)
         choice = build_choice(bench.facts, pricer, bench.survey, kept)
         programs.append((pricer.hiring.name, choice.program))
     return programs

@@ -1,0 +1,222 @@
+"""What a change keeps and what it buys again, for a fixed drop and for a cord, one row of the table a test."""
+
+from collections import Counter
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from strategies import DELTA, DRILL, LATHE, PANEL, SAW, make_catalog, make_shop, move, ranked, scenario
+
+from costplan.circuits.circuit import Builder
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Change, total
+from costplan.circuits.ways import Way
+from costplan.model.shop import Family, Method, Service, Shop
+from costplan.years.calendar import lives, scenarios_of
+from costplan.years.course import course
+
+CATALOG = make_catalog(recipes={"move within reach": {"tasks": [{"task": "move-machine"}]}})
+DROP = Way(Method.WALL, "panel", Family.STRAIGHT)
+LONGER = Way(Method.WALL, "panel", Family.STRAIGHT, Decimal(25), False, Service.HARD)
+CORD = Way(Method.CORD, "panel", Family.STRAIGHT, Decimal(0), False, Service.HARD)
+SLACK = Way(Method.CORD, "panel", Family.STRAIGHT, Decimal(15), False, Service.HARD)
+SPARE = Way(Method.CORD, "panel", Family.STRAIGHT, Decimal(0), True, Service.HARD)
+
+
+def changes(way: Way, *events: dict[str, Any], machine: dict[str, Any] = SAW, **shop: Any) -> list[Change]:
+    """Every change of the machine's circuit, today's first."""
+    facts = Facts(make_shop([machine], scenarios=[scenario(*events)], **shop), CATALOG)
+    fate = lives(facts.shop, scenarios_of(facts.shop)[0])[machine["name"]]
+    return [dated.change for dated in course(Builder(facts, facts.machines[machine["name"]], way), fate)]
+
+
+def bought(change: Change) -> Counter[str]:
+    """Kinds of what the change buys when nothing is in stock; lengths in feet behind the kind."""
+    bundle = total([change.always, *(need.bought for need in change.stock_needs)])
+    kinds: Counter[str] = Counter()
+    for need in bundle.needs:
+        kinds[f"{need.spec.kind} {need.length_ft}" if need.length_ft else need.spec.kind] += need.quantity
+    return kinds
+
+
+def work(change: Change) -> Counter[str]:
+    bundle = total([change.always, *(need.bought for need in change.stock_needs)])
+    return Counter({task.task: int(task.quantity) for task in bundle.work if task.quantity >= 1})
+
+
+def given_back(change: Change) -> list[str]:
+    return sorted(back.item.spec.kind for back in change.returns)
+
+
+# today ------------------------------------------------------------------------------------------------
+
+
+def test_a_drop_today() -> None:
+    today = changes(DROP)[0]
+    assert bought(today) == {"building cable 30": 1, "receptacle": 1, "outlet box": 1, "breaker": 1}
+    assert given_back(today) == []
+
+
+def test_a_cord_today() -> None:
+    today = changes(CORD)[0]
+    assert bought(today) == {
+        "armored cable 5": 1,
+        "receptacle": 1,
+        "outlet box": 1,
+        "breaker": 1,
+        "cord 30": 1,
+        "plug": 1,
+        "connector": 1,
+        "overhead kit": 1,
+    }
+
+
+# moves ------------------------------------------------------------------------------------------------
+
+
+def test_a_move_within_the_reach_of_a_longer_machine_cord_buys_nothing() -> None:
+    moved = changes(LONGER, move(1, "saw", "bench B"))[1]
+    assert bought(moved) == {}
+    assert given_back(moved) == []
+    assert work(moved) == {"move-machine": 1}
+
+
+def test_a_move_within_the_slack_of_a_cord_buys_nothing() -> None:
+    moved = changes(SLACK, move(1, "saw", "bench C"))[1]
+    assert bought(moved) == {}
+    assert given_back(moved) == []
+    assert work(moved) == {"move-machine": 1}
+
+
+def test_a_move_beyond_reach_takes_a_new_run_and_outlet_and_keeps_the_breaker() -> None:
+    moved = changes(DROP, move(1, "saw", "bench C"))[1]
+    assert bought(moved) == {"building cable 40": 1, "receptacle": 1, "outlet box": 1}
+    assert given_back(moved) == ["outlet"]
+    assert moved.returns[0].unused.work[0].task == "make-safe"
+
+
+def test_a_move_beyond_the_slack_takes_a_longer_cable_and_keeps_the_ends() -> None:
+    moved = changes(CORD, move(1, "saw", "bench C"))[1]
+    assert bought(moved) == {"cord 40": 1}
+    assert given_back(moved) == ["cord"]
+    assert "run-cable" not in work(moved)
+
+
+def test_a_move_nearer_to_the_panel_keeps_the_cord() -> None:
+    assert bought(changes(CORD, move(1, "saw", "bench B"))[1]) == {}
+
+
+def drops_only(*events: dict[str, Any], machines: list[dict[str, Any]]) -> Shop:
+    only = {"ways": {"only": ["wall drop"], "hard_wired": False}}
+    return make_shop([machine | only for machine in machines], scenarios=[scenario(*events)])
+
+
+def test_a_drop_back_at_a_place_with_its_outlet_costs_nothing_but_the_electrician_to_nobody() -> None:
+    """Away in year 1 and back in year 3: the outlet left behind serves again, nothing is bought."""
+    away = ranked(drops_only(move(1, "saw", "bench C"), machines=[SAW]), CATALOG)[0]
+    back = ranked(drops_only(move(1, "saw", "bench C"), move(3, "saw", "bench A"), machines=[SAW]), CATALOG)[0]
+    assert [line.what for line in back.lines if line.year == 3 and str(line.kind) == "part"] == ["blank cover"]
+    assert [line.what for line in away.lines if line.year == 1 and "blank" in line.what] == ["blank cover"]
+    assert any(reuse.to_year == 3 and reuse.item.spec.kind == "outlet" for reuse in back.plan.reused)
+
+
+def test_another_machine_may_take_the_outlet_that_one_leaves() -> None:
+    swap = ranked(drops_only(move(2, "lathe", "bench E"), move(2, "saw", "bench C"), machines=[SAW, LATHE]), CATALOG)[0]
+    assert [(r.to_year, r.item.spec.kind) for r in swap.plan.reused if r.item.spec.kind == "outlet"] == [(2, "outlet")]
+
+
+def test_an_old_cable_serves_another_machine_from_stock() -> None:
+    cords = {"ways": {"only": ["cord"]}}
+    shop = make_shop(
+        [SAW | cords, LATHE | cords | {"arrives": 2, "at": "bench B"}],
+        scenarios=[scenario(move(1, "saw", "bench C"))],
+    )
+    plan = ranked(shop, CATALOG)[0].plan
+    assert [(r.from_year, r.to_year, r.item.spec.kind) for r in plan.reused] == [(1, 2, "cord")]
+
+
+# volts, current, phases -------------------------------------------------------------------------------
+
+TO_240 = {"year": 1, "machine": "drill", "retool": {"volts": 240, "amps": 16}}
+TO_30_A = {"year": 1, "machine": "saw", "retool": {"volts": 240, "amps": 24}}
+TO_THREE_PHASE = {"year": 1, "machine": "saw", "retool": {"volts": 240, "phases": 3, "amps": 12}}
+
+
+def test_other_volts_at_the_same_current_keep_the_drops_cable() -> None:
+    change = changes(DROP, TO_240, machine=DRILL)[1]
+    assert bought(change) == {"receptacle": 1, "breaker": 1, "plug": 1}
+    assert given_back(change) == ["breaker", "receptacle"]
+    assert "run-cable" not in work(change)
+
+
+def test_other_volts_at_the_same_current_keep_the_cords_cable() -> None:
+    change = changes(CORD, TO_240, machine=DRILL)[1]
+    assert bought(change) == {"receptacle": 1, "breaker": 1, "plug": 2, "connector": 1}
+    assert given_back(change) == ["breaker", "connector", "plug", "receptacle"]
+
+
+def test_more_current_than_the_cable_carries_takes_a_new_run() -> None:
+    change = changes(DROP, TO_30_A)[1]
+    assert bought(change)["building cable 30"] == 1
+    assert given_back(change) == ["breaker", "outlet"]
+
+
+def test_more_current_than_the_cable_carries_takes_a_new_cable() -> None:
+    change = changes(CORD, TO_30_A)[1]
+    assert bought(change)["cord 30"] == 1
+    assert "cord" in given_back(change)
+
+
+def test_three_phases_take_a_new_run_from_a_three_phase_panel() -> None:
+    change = changes(DROP, TO_THREE_PHASE, panels=[PANEL, DELTA])[1]
+    assert change.panel == "delta"
+    assert change.poles == 3
+    assert bought(change)["building cable 30"] == 1
+
+
+@pytest.mark.parametrize(("way", "new_cable"), [(CORD, True), (SPARE, False)])
+def test_three_phases_keep_a_cord_that_has_four_conductors(way: Way, new_cable: bool) -> None:
+    change = changes(way, TO_THREE_PHASE, panels=[PANEL, DELTA])[1]
+    assert change.panel == "delta"
+    assert ("cord 30" in bought(change)) == new_cable
+    assert {"receptacle", "plug", "connector", "breaker", "armored cable 5"} <= set(bought(change))
+
+
+# departures -------------------------------------------------------------------------------------------
+
+
+def test_nothing_portable_comes_back_from_a_drop_when_the_machine_leaves() -> None:
+    left = changes(DROP, {"year": 2, "machine": "saw", "leaves": True})[-1]
+    assert left.left
+    assert bought(left) == {}
+    assert given_back(left) == ["breaker", "outlet"]
+
+
+def test_cable_and_connectors_come_back_from_a_cord_when_the_machine_leaves() -> None:
+    left = changes(CORD, {"year": 2, "machine": "saw", "leaves": True})[-1]
+    assert {"cord", "plug", "connector"} <= set(given_back(left))
+
+
+def test_cords_are_sold_at_the_end_and_cable_in_the_wall_is_not() -> None:
+    catalog = make_catalog(more_offers=[])
+    cord = ranked(make_shop([SAW | {"ways": {"only": ["cord"]}}]), catalog)[0]
+    drop = ranked(make_shop([SAW | {"ways": {"only": ["wall drop"], "hard_wired": False}}]), catalog)[0]
+    assert cord.residual_cents == -round(30 * 300 * Decimal("0.4")) - round(1200 * Decimal("0.2"))
+    assert drop.residual_cents == 0
+
+
+def test_a_shop_move_leaves_a_drop_behind() -> None:
+    moved = changes(DROP, {"year": 2, "shop_moves": True})[1]
+    assert bought(moved) == {"building cable 30": 1, "receptacle": 1, "outlet box": 1, "breaker": 1}
+    assert given_back(moved) == []
+
+
+def test_a_shop_move_brings_cord_and_ends_along() -> None:
+    moved = changes(CORD, {"year": 2, "shop_moves": True})[1]
+    assert bought(moved) == {"armored cable 5": 1, "receptacle": 1, "outlet box": 1, "breaker": 1}
+
+
+def test_a_shop_move_to_longer_runs_takes_a_longer_cord() -> None:
+    moved = changes(CORD, {"year": 2, "shop_moves": True, "route_factor": 2})[1]
+    assert bought(moved)["cord 55"] == 1
+    assert "plug" not in bought(moved)

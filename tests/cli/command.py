@@ -1,0 +1,22 @@
+"""Runs the command line as a user would: another process, its output piped."""
+
+import os
+import subprocess
+import sys
+from functools import cache
+from pathlib import Path
+
+ROOT = Path(__file__).parents[2]
+TINY = "examples/tiny/shop.yaml"
+COMMANDS = ("compare", "size", "check", "schema", "example", "cautions")
+
+
+@cache
+def costplan(*arguments: str) -> "subprocess.CompletedProcess[str]":
+    """The finished process of `costplan ARGUMENTS` in the project's folder; asked once per argument list."""
+    env = {name: text for name, text in os.environ.items() if not name.startswith(("TYPER_", "FORCE_COLOR"))}
+    env |= {"COLUMNS": "100", "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"}
+    command = [sys.executable, "-m", "costplan", *arguments]
+    return subprocess.run(
+        command, capture_output=True, encoding="utf-8", env=env, cwd=ROOT, timeout=120, check=False
+    )

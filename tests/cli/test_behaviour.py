@@ -1,0 +1,149 @@
+"""Exit statuses, messages, and what the command line must never do."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from command import COMMANDS, TINY, costplan
+
+OK, USER_MISTAKE, NO_PLAN = 0, 2, 3
+
+
+@pytest.fixture
+def broken_shop(tmp_path: Path) -> str:
+    path = tmp_path / "broken.yaml"
+    path.write_text("shop: Broken\nyeers: 3\nmachines: 12\n", encoding="utf-8")
+    return str(path)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "status", "words"),
+    [
+        (("compare", "no-such-shop.yaml"), USER_MISTAKE, "no-such-shop.yaml"),
+        (("compare", "examples/tiny"), USER_MISTAKE, "folder"),
+        (("compare", TINY, "--catalog", "no-such-catalog"), USER_MISTAKE, "no-such-catalog"),
+        (("compare", TINY, "--outlay-cap", "10"), NO_PLAN, "700.00"),
+        (("compare", TINY, "--outlay-cap", "lots"), USER_MISTAKE, "lots"),
+        (("compare", TINY, "--hold", "saw=conduit drop"), NO_PLAN, "saw"),
+        (("compare", TINY, "--hold", "saw"), USER_MISTAKE, "MACHINE=WORDS"),
+        (("compare", TINY, "--plan", "40"), USER_MISTAKE, "4 plans"),
+        (("compare", TINY, "--format", "xml"), USER_MISTAKE, "xml"),
+        (("size", TINY, "lathe"), USER_MISTAKE, "lathe"),
+        (("check", "no-such-shop.yaml"), USER_MISTAKE, "no-such-shop.yaml"),
+        (("schema", "parts"), USER_MISTAKE, "parts"),
+        (("fly",), USER_MISTAKE, "fly"),
+    ],
+)
+def test_mistakes_are_named_with_their_status_and_never_a_traceback(
+    arguments: tuple[str, ...], status: int, words: str
+) -> None:
+    done = costplan(*arguments)
+    said = done.stdout + done.stderr
+    assert done.returncode == status, said
+    assert words in said
+    assert "Traceback" not in said
+    if arguments[0] != "check":
+        assert done.stdout == ""
+
+
+@pytest.mark.parametrize("command", ["compare", "size", "check"])
+def test_a_broken_shop_is_explained_line_by_line(command: str, broken_shop: str) -> None:
+    done = costplan(command, broken_shop)
+    said = done.stdout + done.stderr
+    assert done.returncode == USER_MISTAKE
+    assert f"{broken_shop}:2:1" in said
+    assert 'Did you mean "years"?' in said
+    assert "Traceback" not in said
+
+
+def test_check_gives_problems_as_json(broken_shop: str) -> None:
+    problems = json.loads(costplan("check", broken_shop, "--format", "json").stdout)
+    assert {"code", "severity", "path", "line", "column", "header", "field", "message", "mend"} == set(
+        problems[0]
+    )
+    assert any(problem["field"] == "yeers" and problem["line"] == 2 for problem in problems)
+
+
+def test_check_finds_no_error_in_the_tiny_example() -> None:
+    done = costplan("check", TINY, "--format", "json")
+    assert done.returncode == OK
+    assert [problem for problem in json.loads(done.stdout) if problem["severity"] == "error"] == []
+
+
+def test_a_held_machine_keeps_its_way_in_every_plan() -> None:
+    plans = json.loads(costplan("compare", TINY, "--hold", "saw=wall drop", "--format", "json").stdout)[
+        "plans"
+    ]
+    assert [plan["machines"]["saw"]["method"] for plan in plans] == ["wall drop", "wall drop"]
+
+
+def test_a_cap_on_todays_outlay_is_kept() -> None:
+    done = costplan("compare", TINY, "--outlay-cap", "$710.00", "--format", "json")
+    plans = json.loads(done.stdout)["plans"]
+    assert [plan["outlay"] for plan in plans] == [710.00]
+    assert plans[0]["present_value"] == 1170.00
+
+
+def test_as_many_plans_as_asked_and_another_plans_bill() -> None:
+    done = costplan("compare", TINY, "--plans", "2", "--plan", "2")
+    assert "Plan 2: what to buy today" in done.stdout
+    assert "\n3 " not in done.stdout
+
+
+def test_example_copies_a_shop_that_compares_and_never_writes_over_it(tmp_path: Path) -> None:
+    folder = tmp_path / "shed"
+    assert costplan("example", "tiny", str(folder)).returncode == OK
+    shop = folder / "shop.yaml"
+    first = costplan("compare", str(shop))
+    assert first.stdout == costplan("compare", TINY).stdout
+    shop.write_text("mine", encoding="utf-8")
+    again = costplan("example", "demo", str(folder))
+    assert again.returncode == USER_MISTAKE
+    assert "is there already" in again.stderr
+    assert shop.read_text(encoding="utf-8") == "mine"
+
+
+@pytest.mark.parametrize("what", ["shop", "catalog"])
+def test_schema_is_json_schema(what: str) -> None:
+    schema = json.loads(costplan("schema", what).stdout)
+    assert schema["$schema"].startswith("https://json-schema.org/")
+    assert schema["$defs"]
+
+
+@pytest.mark.parametrize("arguments", [("compare", TINY, "--lines"), ("size", TINY), ("--help",)])
+def test_piped_output_has_no_terminal_codes_or_trailing_noise(arguments: tuple[str, ...]) -> None:
+    done = costplan(*arguments)
+    assert done.stdout.endswith("\n")
+    assert not {"\x1b", "\r", "\x08"} & set(done.stdout + done.stderr)
+    assert "comparing [" not in done.stderr
+
+
+def test_the_sizing_caution_is_shown_wherever_sizes_are() -> None:
+    for arguments in (
+        ("compare", TINY),
+        ("size", TINY),
+        ("cautions",),
+        ("compare", TINY, "--format", "json"),
+    ):
+        assert "a licensed electrician decide" in costplan(*arguments).stdout, arguments
+
+
+def test_help_loads_none_of_the_heavy_packages() -> None:
+    program = (
+        "import sys, costplan.cli.main as main\n"
+        "try:\n    main.app(['--help'])\nexcept SystemExit as end:\n    assert not end.code\n"
+        "print(sorted({'pandas', 'numpy', 'ortools', 'tabulate', 'pydantic', 'yaml'} & set(sys.modules)))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, timeout=60, check=True
+    )
+    assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_help_names_every_command_with_an_example() -> None:
+    overview = costplan("--help").stdout
+    for command in COMMANDS:
+        assert f"\n  {command} " in overview
+        assert f"Example: costplan {command}" in costplan(command, "--help").stdout

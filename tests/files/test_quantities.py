@@ -1,0 +1,102 @@
+from contextlib import suppress
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from costplan.files import quantities as q
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [
+        ("12", "12"),
+        ("1,250.5", "1250.5"),
+        ("3/4", "0.75"),
+        ("7-1/2", "7.5"),
+        ("7 1/2", "7.5"),
+        ("-3", "-3"),
+        (" .5 ", "0.5"),
+    ],
+)
+def test_numbers_as_the_trade_writes_them(text: str, number: str) -> None:
+    assert q.parse_number(text) == Decimal(number)
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("6_20", 'is "6_20", not a number; if it is one, write it without the underscore'),
+        ("24O", 'is "24O", not a number; did you mean 240?'),
+        ("1.234,56", 'is "1.234,56"; is that 1234.56? Write the decimals after a point: 1234.56'),
+        ("12,5", 'is "12,5"; is that 12.5? Write the decimals after a point: 12.5'),
+        ("", 'is "", not a number'),
+        ("1e999999", 'is "1e999999", not a number'),
+        ("3/0", 'is "3/0", not a number'),
+        ("nan", 'is "nan", not a number'),
+        ("٣", 'is "٣", not a number'),
+    ],
+)
+def test_what_is_not_a_number_is_said(text: str, message: str) -> None:
+    with pytest.raises(ValueError, match=r"^is") as error:
+        q.parse_number(text)
+
+    assert str(error.value) == message
+
+
+@pytest.mark.parametrize(
+    ("parse", "text", "value"),
+    [
+        (q.parse_length_ft, "35 ft", "35"),
+        (q.parse_length_ft, "18 in", "1.5"),
+        (q.parse_length_ft, "20'", "20"),
+        (q.parse_hours, "45 min", "0.75"),
+        (q.parse_fraction, "4 %", "0.04"),
+        (q.parse_fraction, "0.04", "0.04"),
+        (q.parse_money_cents, "$1,250.00", "125000"),
+        (q.parse_money_cents, "€ 12", "1200"),
+        (q.parse_money_cents, "12.50 USD", "1250"),
+    ],
+)
+def test_quantities_are_turned_into_the_inside_unit(parse: object, text: str, value: str) -> None:
+    assert callable(parse)
+    assert round(parse(text), 20) == Decimal(value)
+
+
+def test_fractions_of_a_horsepower_keep_their_unit() -> None:
+    assert q.parse_quantity("3/4 hp", q.HORSEPOWER_UNITS) == Decimal("0.75")
+    assert q.parse_quantity("1-1/2hp", q.HORSEPOWER_UNITS) == Decimal("1.5")
+
+
+def test_a_metre_is_3_281_feet() -> None:
+    # NIST Handbook 44, 2024, Appendix C: 1 foot is exactly 0.3048 m.
+    assert q.parse_length_ft("10.7 m") == Decimal("10.7") / Decimal("0.3048")
+
+
+def test_unknown_unit_names_the_known_ones() -> None:
+    with pytest.raises(ValueError, match=r"in a unit that is not known here; allowed units: A, amp, amps$"):
+        q.parse_quantity("1400 W", q.CURRENT_UNITS)
+
+
+def test_percent_without_a_sign_is_questioned() -> None:
+    with pytest.raises(ValueError, match=r"^is 4 without a unit; write 4 % if that is meant$"):
+        q.parse_fraction("4")
+
+
+@given(
+    st.one_of(
+        st.text(max_size=30), st.integers(), st.floats(), st.none(), st.booleans(), st.lists(st.integers())
+    )
+)
+def test_every_parser_answers_or_raises_value_error(found: object) -> None:
+    for parse in (q.parse_number, q.parse_length_ft, q.parse_hours, q.parse_fraction, q.parse_money_cents):
+        value: Decimal | None = None
+        with suppress(ValueError):
+            value = parse(found)
+        assert value is None or (value.is_finite() and abs(value) < Decimal(10) ** 18)
+
+
+@given(st.decimals(min_value=0, max_value=10**9, places=2))
+def test_money_comes_back_to_the_cent(amount: Decimal) -> None:
+    assert q.parse_money_cents(f"${amount:,.2f}") == amount * 100

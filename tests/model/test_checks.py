@@ -1,0 +1,60 @@
+from pathlib import Path
+
+import pytest
+from small_shop import with_change, write_small_shop
+
+from costplan.files.problems import Problem
+from costplan.model.checks import RULES, check_shop
+from costplan.model.loading import load_catalog_with_places, load_shop_with_places
+
+
+def found(folder: Path, changed: dict[str, str | bytes | None]) -> list[Problem]:
+    path = write_small_shop(folder, changed)
+    return check_shop(load_shop_with_places(path), load_catalog_with_places(folder / "catalog"))
+
+
+def test_small_shop_breaks_no_rule(tmp_path: Path) -> None:
+    assert found(tmp_path, {}) == []
+
+
+@pytest.mark.parametrize("name", ["demo", "tiny", "forty"])
+def test_shipped_examples_raise_questions_at_most(name: str) -> None:
+    path = Path(__file__).parents[2] / "examples" / name / "shop.yaml"
+    shop = load_shop_with_places(path)
+    assert shop.shop is not None
+    catalog = load_catalog_with_places(path.parent / str(shop.shop.catalog))
+    problems = [*shop.problems, *catalog.problems, *check_shop(shop, catalog)]
+
+    assert [problem for problem in problems if problem.severity == "error"] == []
+
+
+def test_no_scenarios_means_nothing_changes(tmp_path: Path) -> None:
+    shop = write_small_shop(tmp_path).read_text()
+    start, end = shop.index("scenarios:"), shop.index("cords:")
+
+    assert found(tmp_path, {"garage.yaml": shop[:start] + shop[end:]}) == []
+
+
+def test_machine_that_comes_in_one_scenario_is_absent_from_the_others(tmp_path: Path) -> None:
+    brings = with_change(
+        "garage.yaml",
+        "    weight: 60 %\n",
+        "    weight: 60 %\n    events: [{year: 1, machine: table saw, arrives: bench}]\n",
+    )
+
+    assert [problem.code for problem in found(tmp_path, brings)] == ["event-not-there"]
+
+
+def test_installed_outlets_and_events_point_at_their_own_line(tmp_path: Path) -> None:
+    problems = found(tmp_path, with_change("garage.yaml", "{year: 4,", "{year: 14,"))
+
+    assert [(problem.at.line, problem.code) for problem in problems] == [(39, "event-after-plan")]
+
+
+def test_unreadable_files_are_not_checked(tmp_path: Path) -> None:
+    assert found(tmp_path, {"garage.yaml": ""}) == []
+
+
+def test_every_rule_says_what_must_hold() -> None:
+    assert all(rule.__doc__ for rule in RULES)
+    assert len({rule.__name__ for rule in RULES}) == len(RULES)

@@ -1,0 +1,184 @@
+"""The smallest valid shop and catalog, as texts that tests write, break and read. All of it is invented."""
+
+from pathlib import Path
+
+SHOP = """\
+shop: Small garage (invented)
+invented: true
+catalog: catalog
+today: 2025-06-20
+years: 6
+money:
+  discount_rate: 3 %
+building:
+  ceiling_height: 10 ft
+panels:
+  - name: main
+    system: 120/240 single-phase
+    breakers: family A
+    spaces_free: 6
+    place: panel wall
+places:
+  - {name: panel wall, at: [0, 0]}
+  - {name: bench, at: [12, 4]}
+  - {name: door, at: [20, 18]}
+routes:
+  - {from: main, to: bench, fixed: 28 ft, cord: 22 ft}
+machines:
+  - name: table saw
+    at: bench
+    volts: 240
+    hp: 3
+    plug: NEMA 6-20
+  - name: sander
+    at: door
+    volts: 120
+    amps: 12.8 A
+scenarios:
+  - name: stays
+    weight: 60 %
+  - name: moves
+    weight: 40 %
+    events:
+      - {year: 2, machine: table saw, move: door}
+      - {year: 4, machine: sander, leaves: true}
+cords:
+  slack: [0 ft, 15 ft]
+"""
+
+KINDS = """\
+kinds:
+  - kind: receptacle
+    attributes: [configuration]
+    reject: {used: 10 %}
+  - kind: plug
+    attributes: [configuration]
+    portable: true
+  - kind: breaker
+    attributes: [family, poles, rating_a, ground_fault]
+    must_be_new: true
+  - kind: building cable
+    attributes: [awg, conductors]
+    sold: cut length
+  - kind: cord
+    attributes: [awg, conductors, volts, service]
+    sold: cut length
+    portable: true
+    life: 8
+"""
+
+PARTS = """\
+parts:
+  - id: R-6-20
+    kind: receptacle
+    name: receptacle 6-20
+    attributes: {configuration: NEMA 6-20}
+  - id: P-6-20
+    kind: plug
+    name: plug 6-20
+    attributes: {configuration: NEMA 6-20}
+  - id: BR-2-20
+    kind: breaker
+    name: two-pole breaker 20 A
+    attributes: {family: family A, poles: 2, rating_a: 20, ground_fault: false}
+  - id: NM-12-2
+    kind: building cable
+    name: building cable 12/2
+    attributes: {awg: 12, conductors: 2}
+  - id: SO-12-3
+    kind: cord
+    name: hard service cord 12/3
+    attributes: {awg: 12, conductors: 3, volts: 600, service: hard}
+"""
+
+SUPPLIERS = """\
+suppliers:
+  - {id: counter, name: Example Counter, tax: 7 %}
+  - {id: surplus, name: Example Surplus, delivery: 15.00}
+"""
+
+LABOR = """\
+tasks:
+  - {id: run-cable, name: run cable, hours: [1, 1.5, 3], who: [electrician], permit: true}
+  - {id: wire-device, name: wire a device, hours: [0.2, 0.3, 0.6], who: [owner, electrician]}
+crews:
+  - {name: owner, role: owner, rate: 25, pace: 0.6}
+  - {name: one electrician, role: electrician, rate: 95, call_out: 80}
+"""
+
+RECIPES = """\
+recipes:
+  wall drop:
+    extra: 5 ft
+    tasks: [{task: run-cable}]
+  conduit drop: {}
+  armored drop: {}
+  ceiling outlet: {}
+  outlet beside panel:
+    tasks: [{task: run-cable, quantity: 0.3}]
+  receptacle:
+    tasks: [{task: wire-device}]
+  disconnect: {}
+  breaker:
+    tasks: [{task: wire-device}]
+  ground-fault breaker: {}
+  machine plug:
+    tasks: [{task: wire-device}]
+  cord set:
+    extra: 4 ft
+    tasks: [{task: wire-device, quantity: 2}]
+  cord end: {}
+  overhead cord: {}
+  pendant: {}
+  change receptacle: {}
+  change breaker: {}
+  change cord end: {}
+  move within reach: {}
+  make safe: {}
+  take out: {}
+  patch: {}
+  yearly cord care: {}
+"""
+
+OFFERS = """\
+part,supplier,condition,price,per,available,seen,note
+R-6-20,counter,new,12.00,each,,2025-06-01,
+R-6-20,surplus,used,3.00,each,6,2025-05-10,
+P-6-20,counter,new,15.00,each,,2025-06-01,
+BR-2-20,counter,new,17.00,each,,2025-06-01,
+NM-12-2,counter,new,1.25,ft,,2025-06-01,
+SO-12-3,counter,new,2.00,ft,,2025-06-01,
+SO-12-3,surplus,new-old-stock,60.00,piece of 47 ft,2,2025-05-10,
+"""
+
+FILES = {
+    "garage.yaml": SHOP,
+    "catalog/parts.yaml": PARTS,
+    "catalog/kinds.yaml": KINDS,
+    "catalog/suppliers.yaml": SUPPLIERS,
+    "catalog/labor.yaml": LABOR,
+    "catalog/recipes.yaml": RECIPES,
+    "catalog/offers.csv": OFFERS,
+}
+"""Every file of the shop by its path."""
+
+
+def write_small_shop(folder: Path, changed: dict[str, str | bytes | None] | None = None) -> Path:
+    """Write the shop into a folder and return the path of the shop file.
+
+    `changed` holds whole files in place of the valid ones; None leaves a file out.
+    """
+    (folder / "catalog").mkdir(parents=True, exist_ok=True)
+    for name, text in {**FILES, **(changed or {})}.items():
+        if text is not None:
+            content = text if isinstance(text, bytes) else text.encode("utf-8")
+            (folder / name).write_bytes(content)
+    return folder / "garage.yaml"
+
+
+def with_change(file: str, old: str, new: str) -> dict[str, str | bytes | None]:
+    """One file with the first `old` in it written as `new`, which must be there."""
+    text = FILES[file]
+    if old not in text:
+        raise ValueError(f"{old!r} is not in {file}")
+    return {file: text.replace(old, new, 1)}

@@ -1,0 +1,193 @@
+"""What the documents say is what the program does; COSTPLAN_REWRITE=1 renews the excerpts."""
+
+import json
+import os
+import re
+import shlex
+import subprocess
+import sys
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from costplan.cli.main import Exit
+from costplan.model.loading import load_shop
+
+ROOT = Path(__file__).parents[1]
+README = ROOT / "README.md"
+DOCUMENTS = [README, ROOT / "DEVELOPERS.md", ROOT / "CHANGELOG.md"]
+TINY = "examples/tiny/shop.yaml"
+EXCERPT = re.compile(
+    r"(<!-- excerpt of the report on (\S+): (.+?) \.\.\. (.+?) -->\n```text\n)(.*?)(```)", re.DOTALL
+)
+
+
+@cache
+def run(*arguments: str) -> str:
+    done = subprocess.run(
+        [sys.executable, "-m", "costplan", *arguments],
+        capture_output=True,
+        encoding="utf-8",
+        env=os.environ | {"COLUMNS": "100", "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"},
+        cwd=ROOT,
+        timeout=120,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+def readme() -> str:
+    return README.read_text(encoding="utf-8")
+
+
+def commands_in(text: str) -> Iterator[list[str]]:
+    """Words after `costplan` in fenced shell blocks and in code spans."""
+    blocks = re.findall(r"```sh\n(.*?)```", text, re.DOTALL)
+    spans = re.findall(r"`(costplan [^`\n]+)`", text)
+    for line in [*"\n".join(blocks).splitlines(), *spans]:
+        for part in line.split("&&"):
+            words = shlex.split(part)
+            if words and Path(words[0]).name == "costplan":
+                yield words[1:]
+
+
+def test_the_readme_names_every_command() -> None:
+    overview = run("--help")
+    names = re.findall(r"^  ([a-z]+)  ", overview[overview.index("Commands:") :], re.MULTILINE)
+    assert len(names) >= 6
+    for name in names:
+        assert f"`costplan {name}" in readme(), name
+
+
+@pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: path.name)
+def test_every_command_in_a_document_exists_with_its_options(document: Path) -> None:
+    for command, *rest in commands_in(document.read_text(encoding="utf-8")):
+        offered = run(command, "--help")
+        for option in rest:
+            if option.startswith("--"):
+                assert f"{option} " in offered, (command, option)
+
+
+def test_the_readme_shows_every_option_of_compare() -> None:
+    for option in re.findall(r"^  (--[a-z-]+)", run("compare", "--help"), re.MULTILINE):
+        assert f"`{option}" in readme() or f" {option}" in readme(), option
+
+
+def test_excerpts_in_the_readme_are_what_the_program_prints() -> None:
+    def printed(match: "re.Match[str]") -> str:
+        head, shop, first, last, _, tail = match.groups()
+        report = run("compare", shop)
+        start = report.index(first)
+        return f"{head}{report[start : report.index(last, start)].rstrip()}\n{tail}"
+
+    text = readme()
+    assert len(EXCERPT.findall(text)) == 2
+    renewed = EXCERPT.sub(printed, text)
+    if os.environ.get("COSTPLAN_REWRITE"):
+        README.write_text(renewed, encoding="utf-8", newline="\n")
+    assert readme() == renewed
+
+
+def test_the_small_example_by_hand_is_what_the_program_finds() -> None:
+    data = json.loads(run("compare", TINY, "--format", "json"))
+    matrix = data["matrix"]
+    for row, total in {"best mix": "805.00", "cords": "860.00", "fixed drops": "1,170.00"}.items():
+        assert f"**{total}**" in readme()
+        assert matrix[row]["new"] == float(total.replace(",", ""))
+    machines = {"saw": 460, "drill": 345}
+    for machine, total in machines.items():
+        lines = [line for line in data["plans"][0]["lines"] if line["machine"] in (machine, "")]
+        labor = sum(
+            line["present_value"] for line in lines if line["machine"] == machine and line["kind"] == "labor"
+        )
+        assert labor == 300
+        assert f"**{total}**" in readme()
+    assert sum(machines.values()) == data["plans"][0]["present_value"]
+
+
+def first_column(title: str) -> set[str]:
+    """The words in code spans in the first column of the table that follows a sentence of the README."""
+    table = readme().split(title, 1)[1].split("\n\n", 2)[1]
+    cells = [line.split("|")[1] for line in table.splitlines()[2:]]
+    return {word for cell in cells for word in re.findall(r"`(\w+)`", cell)}
+
+
+def keys_told(name: str) -> set[str]:
+    """The keys that the README lists for the entries of a list of a plan."""
+    row = next(line for line in readme().splitlines() if line.startswith(f"| `{name}` |"))
+    return set(re.findall(r"`(\w+)`", row.split("|")[2]))
+
+
+def test_the_json_has_exactly_the_keys_that_the_readme_documents() -> None:
+    data = json.loads(run("compare", TINY, "--format", "json"))
+    assert set(data) == first_column("writes one object with these keys")
+    plan = data["plans"][0]
+    assert set(plan) == first_column("Each of `plans`:")
+    for name in ("bill_of_materials", "labor", "lines"):
+        assert set(plan[name][0]) == keys_told(name), name
+    assert set(plan["machines"]["saw"]) == keys_told("machines")
+    assert set(data["turning_points"][0]) == keys_told("turning_points")
+    assert set(data["not_ranked"][0]) == keys_told("not_ranked")
+
+
+def test_the_exit_statuses_are_those_documented() -> None:
+    told = {int(status) for status in re.findall(r"^\| (\d) \|", readme(), re.MULTILINE)}
+    assert told == set(Exit)
+
+
+def test_the_shop_file_in_the_readme_is_read_without_a_complaint(tmp_path: Path) -> None:
+    sample = readme().split("<!-- a whole shop file; a test reads it -->\n```yaml\n")[1].split("```")[0]
+    path = tmp_path / "shop.yaml"
+    path.write_text(sample, encoding="utf-8")
+    shop, problems = load_shop(path)
+    assert problems == []
+    assert shop is not None
+    assert [machine.name for machine in shop.machines] == ["table saw", "dust collector", "kiln"]
+    assert sum(scenario.weight for scenario in shop.scenarios) == 1
+
+
+def test_the_developers_page_names_every_module() -> None:
+    page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rooms = {path.parent.name for path in (ROOT / "costplan").glob("*/__init__.py")}
+    assert rooms
+    for room in rooms:
+        assert f"| `{room}` |" in page
+        if room == "standards":
+            continue
+        for path in (ROOT / "costplan" / room).glob("[a-z]*.py"):
+            assert f"`{path.stem}`" in page, f"{room}/{path.name}"
+
+
+def test_links_between_documents_lead_somewhere() -> None:
+    for document in DOCUMENTS:
+        for target in re.findall(r"\]\(([^)#]+)\)", document.read_text(encoding="utf-8")):
+            assert (ROOT / target).exists(), (document.name, target)
+
+
+def tracked() -> list[Path]:
+    """Every file that belongs to the project, without asking the version control."""
+    skipped = {".git", ".venv", ".ci", "build", "dist", "__pycache__"}
+    folders = [path for path in ROOT.iterdir() if path.is_dir() and path.name not in skipped]
+    hidden = {".pytest_cache", ".mypy_cache", ".ruff_cache", ".hypothesis"}
+    files = [path for path in ROOT.iterdir() if path.is_file()]
+    for folder in folders:
+        if folder.name not in hidden and not folder.name.endswith(".egg-info"):
+            files += [
+                path for path in folder.rglob("*") if path.is_file() and "__pycache__" not in path.parts
+            ]
+    return files
+
+
+FORBIDDEN = ("/" + "work/", "/" + "tmp/", "/" + "home/", "shar" + "ed/", "sess" + "ion")
+
+
+def test_nothing_mentions_a_machine_it_was_made_on() -> None:
+    files = tracked()
+    assert len(files) > 50
+    for path in files:
+        text = path.read_text(encoding="utf-8").lower()
+        for word in FORBIDDEN:
+            assert word not in text, f"{path.relative_to(ROOT)} mentions {word}"
