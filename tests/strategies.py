@@ -53,7 +53,12 @@ CONFIGURATIONS = ("NEMA 5-20", "NEMA 6-20", "NEMA 6-30", "NEMA 15-20", "NEMA 15-
 def parts() -> list[Row]:
     """Devices, breakers, cables and cords for 20 and 30 A circuits of every phase."""
     rows: list[Row] = [
-        {"id": f"{kind}-{name[5:]}", "kind": kind, "name": f"{kind} {name}", "attributes": {"configuration": name}}
+        {
+            "id": f"{kind}-{name[5:]}",
+            "kind": kind,
+            "name": f"{kind} {name}",
+            "attributes": {"configuration": name},
+        }
         for kind in ("receptacle", "plug", "connector")
         for name in CONFIGURATIONS
     ]
@@ -68,7 +73,11 @@ def parts() -> list[Row]:
         for amps in (20, 30)
         for fault in (False, True)
     ]
-    for kind, mark, wires in (("building cable", "nm", (2, 3)), ("armored cable", "mc", (2, 3)), ("cord", "cord", (3, 4))):
+    for kind, mark, wires in (
+        ("building cable", "nm", (2, 3)),
+        ("armored cable", "mc", (2, 3)),
+        ("cord", "cord", (3, 4)),
+    ):
         for awg in ("12", "10"):
             for count in wires:
                 attributes: Row = {"awg": awg, "conductors": count}
@@ -79,7 +88,12 @@ def parts() -> list[Row]:
     return [
         *rows,
         {"id": "box", "kind": "outlet box", "name": "outlet box", "attributes": {"rating_a": 60}},
-        {"id": "switch", "kind": "disconnect", "name": "disconnect", "attributes": {"rating_a": 60, "poles": 3}},
+        {
+            "id": "switch",
+            "kind": "disconnect",
+            "name": "disconnect",
+            "attributes": {"rating_a": 60, "poles": 3},
+        },
         {"id": "kit", "kind": "overhead kit", "name": "overhead cord kit"},
         {"id": "cover", "kind": "blank cover", "name": "blank cover"},
     ]
@@ -107,12 +121,14 @@ def offer(part: str, supplier: str, price: object, per: str = "each", **more: ob
 
 
 def store_offers() -> list[Row]:
-    """Everything new at the store, singly or by the foot, at the prices above; thicker and longer costs more."""
+    """Everything new at the store, singly or by the foot, at the prices above; thicker costs more."""
     rows = []
     for part in parts():
         price = PRICES[part["kind"]]
         if part["kind"] in ("building cable", "armored cable", "cord"):
-            price = price + part["attributes"]["conductors"] - 2 + (1 if part["attributes"]["awg"] == "10" else 0)
+            price = (
+                price + part["attributes"]["conductors"] - 2 + (1 if part["attributes"]["awg"] == "10" else 0)
+            )
             rows.append(offer(part["id"], "store", price, "ft"))
         else:
             fault = part.get("attributes", {}).get("ground_fault") is True
@@ -212,7 +228,11 @@ def make_shop(machines: list[Row] | None = None, *, panels: list[Row] | None = N
     panels = [PANEL] if panels is None else panels
     machines = [SAW, DRILL] if machines is None else machines
     places = list(FEET)
-    routes = [{"from": p["name"], "to": place, "fixed": ft, "cord": ft} for p in panels for place, ft in FEET.items()]
+    routes = [
+        {"from": p["name"], "to": place, "fixed": ft, "cord": ft}
+        for p in panels
+        for place, ft in FEET.items()
+    ]
     routes += [{"from": a, "to": b, "cord": 20} for i, a in enumerate(places) for b in places[i + 1 :]]
     why = "left out to keep the test small"
     values: Row = {
@@ -245,7 +265,9 @@ def scenario(*events: Row, name: str = "as planned", weight: str = "1") -> Row:
     return {"name": name, "weight": weight, "events": list(events)}
 
 
-def ranked(shop: Shop, catalog: Catalog, count: int = 1, rule: SurplusRule = SurplusRule.ALLOWED) -> list[Ranked]:
+def ranked(
+    shop: Shop, catalog: Catalog, count: int = 1, rule: SurplusRule = SurplusRule.ALLOWED
+) -> list[Ranked]:
     """The best plans of a shop."""
     return best_plans(Bench.over(Facts(shop, catalog), rule), count)
 
@@ -310,9 +332,15 @@ def situations(draw: st.DrawFn) -> tuple[Row, Row]:
     small = len(machines) == 3
     names = st.sampled_from([machine["name"] for machine in machines])
     places = st.sampled_from(["bench A", "bench B", "bench C", "bench E"])
-    moves = draw(st.lists(st.builds(move, st.integers(1, 3), names, places), max_size=2, unique_by=lambda e: e["machine"]))
+    moves = draw(
+        st.lists(
+            st.builds(move, st.integers(1, 3), names, places), max_size=2, unique_by=lambda e: e["machine"]
+        )
+    )
     extra = draw(st.sampled_from([{}, {"slack": [0, 25]}] if not small else [{}]))
-    panels = draw(st.sampled_from([[PANEL], [PANEL | {"spaces_free": 4}], [PANEL, PANEL | {"name": "second"}]]))
+    panels = draw(
+        st.sampled_from([[PANEL], [PANEL | {"spaces_free": 4}], [PANEL, PANEL | {"name": "second"}]])
+    )
     if extra or small:
         panels = panels[:1]
         panels = [panels[0] | {"spaces_free": 12}] if small else panels
@@ -330,7 +358,16 @@ def situations(draw: st.DrawFn) -> tuple[Row, Row]:
         {"name": "one", "role": "electrician", "rate": rate, "call_out": 45, "minimum": 400, "permit": 60},
     ]
     if draw(st.booleans()):
-        crews.append({"name": "pair", "role": "electrician", "rate": rate * 2, "pace": "2.2", "call_out": 90, "set_up": 1})
+        crews.append(
+            {
+                "name": "pair",
+                "role": "electrician",
+                "rate": rate * 2,
+                "pace": "2.2",
+                "call_out": 90,
+                "set_up": 1,
+            }
+        )
     market = draw(st.sampled_from(sorted(MARKETS)))
     return shop, {"crews": crews, **MARKETS[market]}
 

@@ -146,6 +146,8 @@ def test_the_shop_file_in_the_readme_is_read_without_a_complaint(tmp_path: Path)
     assert problems == []
     assert shop is not None
     assert [machine.name for machine in shop.machines] == ["table saw", "dust collector", "kiln"]
+    found = json.loads(run("check", str(path), "--catalog", "catalogs/demo", "--format", "json"))
+    assert [problem for problem in found if problem["path"] == str(path)] == []
     assert sum(scenario.weight for scenario in shop.scenarios) == 1
 
 

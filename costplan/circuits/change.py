@@ -51,13 +51,17 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     needs, returns = outlet.needs + cord.needs, outlet.returns + cord.returns
     if not (always or needs) and as_is.standing.place != standing.place:
         always = builder.facts.brew(builder.recipe("move within reach"))
-    circuit = replace(outlet.circuit, standing=standing, cable=cord.circuit.cable, cord_size=cord.circuit.cord_size)
+    circuit = replace(
+        outlet.circuit, standing=standing, cable=cord.circuit.cable, cord_size=cord.circuit.cord_size
+    )
     return Step(Change(standing.why, always, needs, returns, circuit.panel, circuit.size.poles), circuit)
 
 
 def replace_cord(builder: Builder, as_is: Circuit, why: str) -> Step:
     """A worn-out cord with its ends is replaced; the old one is scrap."""
-    return Step(Change(why, NOTHING, tuple(_new_cord(builder, as_is)), (), as_is.panel, as_is.size.poles), as_is)
+    return Step(
+        Change(why, NOTHING, tuple(_new_cord(builder, as_is)), (), as_is.panel, as_is.size.poles), as_is
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +185,8 @@ def _cable_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bo
     have, need = as_is.cable.spec, asked.spec
     low = dict(have.at_least)
     return as_is.cable.length_ft >= asked.length_ft and (
-        set(need.equal) <= set(have.equal) and all(low.get(name, value) >= value for name, value in need.at_least)
+        set(need.equal) <= set(have.equal)
+        and all(low.get(name, value) >= value for name, value in need.at_least)
     )
 
 
@@ -223,5 +228,7 @@ def _hang(builder: Builder) -> Bundle:
 
 def _returned_outlet(builder: Builder, as_is: Circuit) -> Return:
     safe = builder.facts.shop.building.make_safe
-    return Return(as_is.outlet.item, builder.facts.brew(builder.recipe("make safe"), size=as_is.size) if safe else NOTHING)
-
+    return Return(
+        as_is.outlet.item,
+        builder.facts.brew(builder.recipe("make safe"), size=as_is.size) if safe else NOTHING,
+    )

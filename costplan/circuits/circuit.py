@@ -108,9 +108,13 @@ class Builder:
         cord_size = None
         cable = None
         if cord_ft is not None:
-            cord_size = sized(load, Wiring.CORD, family, Decimal(cord_ft + run_total_ft), facts.rules, size.breaker_a)
+            cord_size = sized(
+                load, Wiring.CORD, family, Decimal(cord_ft + run_total_ft), facts.rules, size.breaker_a
+            )
             cable = Item(self._cord_spec(cord_size), cord_ft)
-        breaker_limit = min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
+        breaker_limit = (
+            min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
+        )
         outlet_place = f"beside {panel}" if way.method is Method.CORD else standing.place
         end = self._receptacle(size)
         return Circuit(
@@ -134,7 +138,9 @@ class Builder:
             hang = routes.cord_ft(panel, standing.place) * factor
             return Decimal(0), whole_feet(hang + way.slack_ft + extra)
         if way.method is Method.CEILING:
-            return routes.ceiling_ft(panel, standing.place) * factor, whole_feet(self.facts.shop.cords.pendant_ft)
+            return routes.ceiling_ft(panel, standing.place) * factor, whole_feet(
+                self.facts.shop.cords.pendant_ft
+            )
         run = routes.fixed_ft(panel, standing.place) * factor
         return run, whole_feet(self.machine.own_cord_ft + way.slack_ft) if way.slack_ft else None
 
@@ -253,7 +259,4 @@ def cord_piece(cable: Item, work: Bundle) -> StockNeed:
 def hash_text(bundle: Bundle) -> str:
     """A short stable mark, so that outlets that cost differently are never mistaken for one another."""
 
-
     return hashlib.sha1(repr(bundle).encode(), usedforsecurity=False).hexdigest()[:8]
-
-

@@ -56,7 +56,9 @@ class Facts:
     def rules(self) -> Rules:
         """The code facts that sizing asks for."""
         code = self.shop.code
-        return Rules(code.edition, str(code.occupancy), code.ground_fault_place, code.drop_limit, code.ambient_c)
+        return Rules(
+            code.edition, str(code.occupancy), code.ground_fault_place, code.drop_limit, code.ambient_c
+        )
 
     def recipe(self, name: str, machine: Machine) -> Recipe:
         """The machine's recipe, else the shop's, else the catalog's. Raises KeyError when there is none."""
@@ -100,11 +102,18 @@ class Facts:
             quantity = _up(part.quantity * times[part.per])
             if quantity:
                 needs.append(self.counted(part.kind, quantity, dict(part.attributes), size, trade_size))
-        work = tuple(Work(task.task, task.quantity * times[task.per]) for task in recipe.tasks if times[task.per])
+        work = tuple(
+            Work(task.task, task.quantity * times[task.per]) for task in recipe.tasks if times[task.per]
+        )
         return Bundle(tuple(needs), work)
 
     def counted(
-        self, kind: str, quantity: int, equal: dict[str, Attribute], size: CircuitSize | None, trade_size: str = ""
+        self,
+        kind: str,
+        quantity: int,
+        equal: dict[str, Attribute],
+        size: CircuitSize | None,
+        trade_size: str = "",
     ) -> Need:
         """A need for pieces of a kind that fits the circuit."""
         asked = self.kinds[kind].attributes if kind in self.kinds else []

@@ -82,7 +82,26 @@ def _show(name: str, value: Decimal) -> str:
 
 def awg_text(rank: int) -> str:
     """The wire size of a rank, `10` or `1/0`."""
-    sizes = ("24", "22", "20", "18", "16", "14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
+    sizes = (
+        "24",
+        "22",
+        "20",
+        "18",
+        "16",
+        "14",
+        "12",
+        "10",
+        "8",
+        "6",
+        "4",
+        "3",
+        "2",
+        "1",
+        "1/0",
+        "2/0",
+        "3/0",
+        "4/0",
+    )
     return next((size for size in sizes if awg_rank(size) == rank), str(rank))
 
 

@@ -68,7 +68,9 @@ class RouteBook:
     def _measured(self, panel: str, place: str, how: str) -> Decimal:
         for route in self.shop.routes:
             if (route.start, route.end) == (panel, place):
-                lengths = (route.cord_ft, route.fixed_ft) if how == "cord" else (route.fixed_ft, route.cord_ft)
+                lengths = (
+                    (route.cord_ft, route.fixed_ft) if how == "cord" else (route.fixed_ft, route.cord_ft)
+                )
                 known = next((length for length in lengths if length is not None), None)
                 if known is not None:
                     return known

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import product
 
 from costplan.circuits.size_types import Load
-from costplan.model.shop import Electrical, Family, Machine, Method, Service, Shop, System
+from costplan.model.shop import CordChoices, Electrical, Family, Machine, Method, Service, Shop, System
 
 DROPS = (Method.WALL, Method.CONDUIT, Method.ARMORED)
 
@@ -101,10 +102,10 @@ def refusal(shop: Shop, machine: Machine, method: Method) -> str | None:
     return machine.ways.forbid.get(method) or shop.building.forbid.get(method)
 
 
-def all_ways(shop: Shop, machine: Machine, load: Load, *, changes: bool) -> Iterator[Way]:
+def all_ways(shop: Shop, machine: Machine, load: Load, *, changes: bool = True) -> Iterator[Way]:
     """Every way of powering the machine that could be built, allowed or not.
 
-    changes: whether it, or the shop, ever moves or is retooled; slack and spare conductors can only pay for one that does.
+    changes: whether it, or the shop, ever moves or is retooled; only then can slack and spare conductors pay.
     """
     for panel in panels_for(shop, load):
         for method in Method:
@@ -117,25 +118,33 @@ def _of_method(
     choices = shop.cords
     if not changes:
         choices = choices.model_copy(update={"slack_ft": [min(choices.slack_ft)], "spare_conductor": False})
-    hard_wired = machine.ways.hard_wired
     if method in DROPS:
-        if hard_wired is not False:
-            yield Way(method, panel, None)
-        if hard_wired is not True:
-            for family in choices.families:
-                for slack in sorted({Decimal(0), *choices.slack_ft}) if changes else [Decimal(0)]:
-                    for service in choices.service if slack else (None,):
-                        yield Way(method, panel, family, slack, False, service)
-        return
+        yield from _drops(choices, machine, method, panel, changes)
+    elif machine.ways.hard_wired is not True:
+        yield from _cords(choices, method, panel, load)
+
+
+def _drops(
+    choices: CordChoices, machine: Machine, method: Method, panel: str, changes: bool
+) -> Iterator[Way]:
+    hard_wired = machine.ways.hard_wired
+    if hard_wired is not False:
+        yield Way(method, panel, None)
     if hard_wired is True:
         return
-    spares = (False, True) if choices.spare_conductor and load.phases == 1 and not _has_four(load) else (False,)
-    slacks = choices.slack_ft if method is Method.CORD else [Decimal(0)]
     for family in choices.families:
-        for slack in slacks:
-            for spare in spares:
-                for service in choices.service:
-                    yield Way(method, panel, family, slack, spare, service)
+        for slack in sorted({Decimal(0), *choices.slack_ft}) if changes else [Decimal(0)]:
+            for service in choices.service if slack else (None,):
+                yield Way(method, panel, family, slack, False, service)
+
+
+def _cords(choices: CordChoices, method: Method, panel: str, load: Load) -> Iterator[Way]:
+    spares = (
+        (False, True) if choices.spare_conductor and load.phases == 1 and not _has_four(load) else (False,)
+    )
+    slacks = choices.slack_ft if method is Method.CORD else [Decimal(0)]
+    for family, slack, spare, service in product(choices.families, slacks, spares, choices.service):
+        yield Way(method, panel, family, slack, spare, service)
 
 
 def _has_four(load: Load) -> bool:

@@ -22,7 +22,9 @@ def copy_example(name: str, folder: Path) -> Path:
     try:
         (folder / "catalog").mkdir(parents=True)
     except OSError as error:
-        problem = Problem("cannot-write", At(str(folder)), "", f"cannot be made: {error.strerror}", "choose another folder")
+        problem = Problem(
+            "cannot-write", At(str(folder)), "", f"cannot be made: {error.strerror}", "choose another folder"
+        )
         raise UserMistakeError([problem]) from None
     for path in sorted(catalog.iterdir()):
         if path.is_file():

@@ -53,7 +53,9 @@ class Example(StrEnum):
     FORTY = "forty"
 
 
-ShopFile = Annotated[Path | None, typer.Argument(help="Shop file (YAML); left out, the shipped demo.", metavar="SHOP")]
+ShopFile = Annotated[
+    Path | None, typer.Argument(help="Shop file (YAML); left out, the shipped demo.", metavar="SHOP")
+]
 CatalogFolder = Annotated[
     Path | None, typer.Option("--catalog", help="Catalog folder; wins over the one the shop file names.")
 ]
@@ -67,11 +69,21 @@ def compare(
     catalog: CatalogFolder = None,
     plans: Annotated[int, typer.Option(min=1, max=50, help="How many ranked plans.")] = 5,
     plan: Annotated[int, typer.Option(min=1, help="The plan whose bill and work are shown.")] = 1,
-    hold: Annotated[list[str] | None, typer.Option(help="MACHINE=WORDS keeps a machine to ways with these words.")] = None,
-    outlay_cap: Annotated[str | None, typer.Option(help="The most that may be spent today, for example 2500.")] = None,
-    lines: Annotated[bool, typer.Option("--lines", help="Also print every line with where it comes from.")] = False,
-    time_limit: Annotated[float | None, typer.Option(min=1, help="Seconds after which the best found is shown.")] = None,
-    format_: Annotated[Format, typer.Option("--format", help="table, json, or csv (the lines).")] = Format.TABLE,
+    hold: Annotated[
+        list[str] | None, typer.Option(help="MACHINE=WORDS keeps a machine to ways with these words.")
+    ] = None,
+    outlay_cap: Annotated[
+        str | None, typer.Option(help="The most that may be spent today, for example 2500.")
+    ] = None,
+    lines: Annotated[
+        bool, typer.Option("--lines", help="Also print every line with where it comes from.")
+    ] = False,
+    time_limit: Annotated[
+        float | None, typer.Option(min=1, help="Seconds after which the best found is shown.")
+    ] = None,
+    format_: Annotated[
+        Format, typer.Option("--format", help="table, json, or csv (the lines).")
+    ] = Format.TABLE,
 ) -> None:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
     from costplan.cli.progress import progress

@@ -151,8 +151,8 @@ def _turned_into_a_date(table: Table, row: int, part: str, parts: Collection[str
     before = looks_like_a_date(part)
     if not before or part in parts:
         return None
-    likely = next((known for text in before for known in parts if text in known), None)
-    was = f'"{likely}"' if likely else f'"{before[0]}" or "{before[2]}"'
+    likely = sorted(known for known in parts if any(text in known for text in before))
+    was = " or ".join(f'"{text}"' for text in (likely or (before[0], before[2]))[:3])
     message = f'is "{part}": a spreadsheet probably turned {was} into a date'
     mend = "format the column as text, then write the id again; ids that begin with a letter are safe"
     return Problem("offer-part-date", table.at(row, "part"), f"row {row} › part", message, mend)

@@ -383,7 +383,7 @@ class Shop(Entry):
     code: Code = Code()
     """Which code rules apply."""
     building: Building = Building()
-    """What the building allows."""
+    """What the building, the landlord and the inspector allow."""
     panels: list[Panel] = Field(min_length=1)
     """Panels that circuits can start from."""
     places: list[Spot] = Field(min_length=1)
@@ -397,7 +397,7 @@ class Shop(Entry):
     scenarios: list[Scenario] = Field([])
     """Courses of events; none means nothing ever changes."""
     cords: CordChoices = CordChoices()
-    """Which cords to consider."""
+    """Which cords, plugs and receptacles to consider."""
     crews: list[Crew] = Field([])
     """Crews that replace the catalog's crew of the same name, or add to them."""
     bids: list[FixedBid] = Field([])

@@ -1,0 +1,1 @@
+"""The exact choice, the ranking, the simulation, what would turn the answer."""

@@ -13,7 +13,7 @@ from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
 from costplan.circuits.ways import Way
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.options import Option, Survey
-from costplan.plans.plan import Bought, Packs, Plan, Reused, SharedOutlet
+from costplan.plans.plan import Plan, Reused, SharedOutlet
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.program import Program
 from costplan.plans.purchase import PurchaseRows
@@ -62,7 +62,12 @@ class Choice:
             if sum(values[m] for m in members) > 1 and values[i]
         )
         return Plan(
-            chosen, self.pricer.hiring, self.purchase.bought(values), self.purchase.packs(values), reused, shared
+            chosen,
+            self.pricer.hiring,
+            self.purchase.bought(values),
+            self.purchase.packs(values),
+            reused,
+            shared,
         )
 
     def exclude(self, plan: Plan) -> None:
@@ -75,7 +80,9 @@ class Choice:
         self.program.row("another plan", same, high=len(self.ways) - 1)
 
 
-def build_choice(facts: Facts, pricer: Pricer, survey: Survey, options: Mapping[str, Iterable[Option]]) -> Choice:
+def build_choice(
+    facts: Facts, pricer: Pricer, survey: Survey, options: Mapping[str, Iterable[Option]]
+) -> Choice:
     """The program over these options, with today's purchase inside."""
     return _Builder(facts, pricer, survey).build(options)
 
@@ -111,7 +118,9 @@ class _Builder:
         for index, cents in purchase.outlay.items():
             self.outlay[index] += cents
         self._cap()
-        return Choice(self.program, self.pricer, self.ways, self.reuse, self.shared, purchase, dict(self.outlay))
+        return Choice(
+            self.program, self.pricer, self.ways, self.reuse, self.shared, purchase, dict(self.outlay)
+        )
 
     # ways -----------------------------------------------------------------------------------------
 
@@ -201,11 +210,15 @@ class _Builder:
         index = self.program.variable(name, 1, worth)
         for together in self._by_machine(causes):
             high = max(causes[cause] for cause in together)
-            self.program.row(f"{name} for {min(together)}", {index: high, **dict.fromkeys(together, -1)}, low=0)
+            self.program.row(
+                f"{name} for {min(together)}", {index: high, **dict.fromkeys(together, -1)}, low=0
+            )
         if when.year == 0:
             self.outlay[index] += sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
             self.hired_today[index] += sum(
-                line.amount_cents for line in lines if line.kind is LineKind.LABOR and line.pocket is Pocket.CASH
+                line.amount_cents
+                for line in lines
+                if line.kind is LineKind.LABOR and line.pocket is Pocket.CASH
             )
         return index
 
@@ -222,7 +235,9 @@ class _Builder:
 
     # stock ----------------------------------------------------------------------------------------
 
-    def _shared_outlets(self, options: Mapping[str, Iterable[Option]]) -> dict[tuple[str, StockNeed], list[int]]:
+    def _shared_outlets(
+        self, options: Mapping[str, Iterable[Option]]
+    ) -> dict[tuple[str, StockNeed], list[int]]:
         members: dict[tuple[str, StockNeed], list[int]] = defaultdict(list)
         for machine, open_options in options.items():
             for option in open_options:
@@ -244,7 +259,9 @@ class _Builder:
             if not sources and saved is None:
                 self._buy(need, when, flow.terms)
                 continue
-            bought = self.program.variable(f"bought year {when.year} {when.scenario}: {_say(need.item)}", flow.high)
+            bought = self.program.variable(
+                f"bought year {when.year} {when.scenario}: {_say(need.item)}", flow.high
+            )
             balance = {bought: 1, **{index: -count for index, count in flow.terms.items()}}
             if saved is not None:
                 balance[saved] = 1
@@ -269,7 +286,8 @@ class _Builder:
 
     def _installed(self) -> list[tuple[Item, int]]:
         counted = Counter(
-            (spot.place, spot.panel, str(spot.method), spot.configuration) for spot in self.facts.shop.installed
+            (spot.place, spot.panel, str(spot.method), spot.configuration)
+            for spot in self.facts.shop.installed
         )
         result = []
         for key, count in sorted(counted.items()):
@@ -316,11 +334,13 @@ class _Builder:
             return None
         machines = {self.machine_of[index] for index in indices}
         used = self.program.variable(f"outlet used by {need.shared_by}: {_say(need.item)}")
-        saved = self.program.variable(f"outlets saved by {need.shared_by}: {_say(need.item)}", len(machines) - 1)
+        saved = self.program.variable(
+            f"outlets saved by {need.shared_by}: {_say(need.item)}", len(machines) - 1
+        )
         for together in self._by_machine(indices):
             row = {used: 1, **dict.fromkeys(together, -1)}
             self.program.row(f"{self.program.variables[used].name}: {min(together)}", row, low=0)
-        spared = {index: 1 for index in indices} | {used: -1, saved: -1}
+        spared = dict.fromkeys(indices, 1) | {used: -1, saved: -1}
         self.program.row(f"sharing {_say(need.item)}", spared, 0, 0)
         self.shared[saved] = (need.shared_by, need.item, tuple(indices))
         return saved
@@ -335,8 +355,12 @@ class _Builder:
             if not back.unused:
                 self.program.row(f"stock of {_say(back.item)}", free | dict.fromkeys(pipes, -1), low=0)
                 continue
-            unused = self.program.variable(f"unused year {when.year} {when.scenario}: {_say(back.item)}", flow.high)
-            self.program.row(f"stock of {_say(back.item)}", free | dict.fromkeys(pipes, -1) | {unused: -1}, 0, 0)
+            unused = self.program.variable(
+                f"unused year {when.year} {when.scenario}: {_say(back.item)}", flow.high
+            )
+            self.program.row(
+                f"stock of {_say(back.item)}", free | dict.fromkeys(pipes, -1) | {unused: -1}, 0, 0
+            )
             self._apply(back.unused, when, {unused: 1})
 
     # limits ---------------------------------------------------------------------------------------
@@ -347,11 +371,15 @@ class _Builder:
 
     def _panel_spaces(self) -> None:
         free = {panel.name: panel.spaces_free for panel in self.facts.shop.panels}
-        moves = [event.year for scenario in self.survey.scenarios for event in scenario.events if event.shop_moves]
+        moves = [
+            event.year for scenario in self.survey.scenarios for event in scenario.events if event.shop_moves
+        ]
         last = min(moves, default=self.facts.shop.years + 1)
         seen: set[tuple[str, tuple[tuple[int, int], ...]]] = set()
         saved = {
-            index: (group, item) for index, (group, item, _) in self.shared.items() if item.spec.kind == "breaker"
+            index: (group, item)
+            for index, (group, item, _) in self.shared.items()
+            if item.spec.kind == "breaker"
         }
         for (panel, scenario, year), terms in sorted(self.spaces.items()):
             key = (panel, tuple(sorted(terms.items())))
@@ -376,11 +404,14 @@ def bid_lines(pricer: Pricer) -> list[Line]:
     bid = pricer.hiring.bid
     if bid is None:
         return []
-    return [pricer.line(TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, f"shop file bids: {bid.name}")]
+    return [
+        pricer.line(
+            TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, f"shop file bids: {bid.name}"
+        )
+    ]
 
 
 def _say(item: Item) -> str:
     words = f"{item.spec.kind} " + " ".join(value for name, value in item.spec.equal if name != "bundle")
     sizes = " ".join(f"{name}>={value}" for name, value in item.spec.at_least)
     return f"{words} {sizes} {item.length_ft or ''}".strip()
-

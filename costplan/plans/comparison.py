@@ -20,7 +20,9 @@ ROWS: Mapping[str, tuple[Method, ...]] = {
     "best mix": tuple(Method),
 }
 COLUMNS: Mapping[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
-WEAK_FOOTING_NOTE = "stands still by your file yet hangs on a cord: ask the inspector whether a cord is accepted (NEC 400.12)"
+WEAK_FOOTING_NOTE = (
+    "stands still by your file yet hangs on a cord: ask the inspector whether a cord is accepted (NEC 400.12)"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +96,7 @@ def compare(
     plans: int = 5,
     held: Mapping[str, str] | None = None,
     seconds: float | None = None,
-    tick: Callable[[], None] = bool,
+    tick: Callable[[], object] = bool,
 ) -> Comparison:
     """Compare every way of powering every machine.
 
@@ -123,7 +125,13 @@ def compare(
     turns = turning_points(facts, main, fixed, cords) if fixed and cords else ()
     spread = combined_spread_cents(facts, ranked[0], ranked[1]) if len(ranked) > 1 else None
     return Comparison(
-        facts, matrix, tuple(ranked), tuple(_out_of_ranking(main)), turns, spread, tuple(_warnings(facts, main, ranked[0]))
+        facts,
+        matrix,
+        tuple(ranked),
+        tuple(_out_of_ranking(main)),
+        turns,
+        spread,
+        tuple(_warnings(facts, main, ranked[0])),
     )
 
 
@@ -189,7 +197,11 @@ def _alone(bench: Bench, option: Option) -> int:
                 continue
             when = TODAY if dated.year == 0 else When(dated.year, scenario, weights[scenario])
             change = dated.change
-            bundles = [change.always, *(n.bought for n in change.stock_needs), *(r.unused for r in change.returns)]
+            bundles = [
+                change.always,
+                *(n.bought for n in change.stock_needs),
+                *(r.unused for r in change.returns),
+            ]
             for bundle in bundles:
                 cents += present_value(pricer.effort(bundle, when, option.machine, ""))
                 for need in bundle.needs:
@@ -206,10 +218,15 @@ def _warnings(facts: Facts, bench: Bench, best: Ranked) -> list[str]:
         if way.method is Method.CORD and facts.machines[machine].never_moves:
             words.append(f"{machine} {WEAK_FOOTING_NOTE}")
     if facts.shop.code.edition is None:
-        words.append("code edition unknown: ground-fault protection is priced by the dearer reading; ask the inspector")
+        words.append(
+            "code edition unknown: ground-fault protection is priced by the dearer reading; ask the inspector"
+        )
     if not facts.shop.money.shop_hour_cents:
         words.append("lost shop time is counted as nothing (money.shop_hour is 0)")
-    words += [f"{kind} bought used because you allow it, though the catalog says new" for kind in facts.shop.may_be_used]
+    words += [
+        f"{kind} bought used because you allow it, though the catalog says new"
+        for kind in facts.shop.may_be_used
+    ]
     if any(line.pocket is Pocket.ALLOWANCE for line in best.lines):
         words.append("surplus rejects are counted by expected value; in a small lot all or none may fail")
     if not best.proven:

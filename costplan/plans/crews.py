@@ -44,7 +44,11 @@ def crews_of(facts: Facts) -> list[Crew]:
 def hirings(facts: Facts) -> list[Hiring]:
     """Every way of hiring that is open, those never better than another left out."""
     electricians = [crew for crew in crews_of(facts) if crew.role is Role.ELECTRICIAN]
-    kept = [c for c in electricians if not any(_never_better(c, other) for other in electricians if other is not c)]
+    kept = [
+        c
+        for c in electricians
+        if not any(_never_better(c, other) for other in electricians if other is not c)
+    ]
     hourly = [Hiring(crew) for crew in sorted(kept, key=lambda crew: crew.name)]
     by_name = {crew.name: crew for crew in electricians}
     return hourly + [Hiring(by_name[bid.rest_by], bid) for bid in facts.shop.bids if bid.rest_by in by_name]

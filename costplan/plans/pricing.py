@@ -55,7 +55,15 @@ class Pricer:
         return when.weight * single_worth(self.facts.shop.money.discount_rate, when.year)
 
     def line(
-        self, when: When, kind: LineKind, pocket: Pocket, what: str, machine: str, exact: Decimal, trace: str, **more: object
+        self,
+        when: When,
+        kind: LineKind,
+        pocket: Pocket,
+        what: str,
+        machine: str,
+        exact: Decimal,
+        trace: str,
+        **more: object,
     ) -> Line:
         """A line of an exact amount in its year's money, rounded once for the amount and once for its worth."""
         worth = to_cents(exact * self.worth(when))
@@ -151,7 +159,9 @@ class Pricer:
     def charge(self, charge: Charge, when: When, machine: str, why: str) -> Line:
         """Quoted money."""
         exact = charge.amount_cents * self.parts_growth(when)
-        return self.line(when, LineKind.QUOTE, Pocket.CASH, charge.what, machine, exact, f"recipe quote; {why}")
+        return self.line(
+            when, LineKind.QUOTE, Pocket.CASH, charge.what, machine, exact, f"recipe quote; {why}"
+        )
 
     def later_part(self, need: Need, when: When, machine: str, why: str) -> Iterator[Line]:
         """A part bought in a later year at forecast prices, and what it fetches at the end."""
@@ -177,7 +187,13 @@ class Pricer:
         if resale:
             end = When(self.facts.shop.years, when.scenario, when.weight)
             yield self.line(
-                end, LineKind.RESALE, Pocket.COMES_BACK, deal.part.name + length, machine, -resale, f"kinds.yaml resale; {trace}"
+                end,
+                LineKind.RESALE,
+                Pocket.COMES_BACK,
+                deal.part.name + length,
+                machine,
+                -resale,
+                f"kinds.yaml resale; {trace}",
             )
 
     def visit(self, when: When, *, permit: bool) -> list[Line]:
@@ -188,7 +204,15 @@ class Pricer:
         if crew.call_out_cents:
             exact = crew.call_out_cents * growth
             lines.append(
-                self.line(when, LineKind.CALL_OUT, Pocket.CASH, f"call-out, {crew.name}", "", exact, "labor.yaml crew call_out")
+                self.line(
+                    when,
+                    LineKind.CALL_OUT,
+                    Pocket.CASH,
+                    f"call-out, {crew.name}",
+                    "",
+                    exact,
+                    "labor.yaml crew call_out",
+                )
             )
         if hours:
             lines.append(
@@ -214,7 +238,17 @@ class Pricer:
         if not crew.permit_cents:
             return []
         exact = crew.permit_cents * self.labor_growth(when)
-        return [self.line(when, LineKind.PERMIT, Pocket.CASH, "permit and inspection", "", exact, "labor.yaml crew permit")]
+        return [
+            self.line(
+                when,
+                LineKind.PERMIT,
+                Pocket.CASH,
+                "permit and inspection",
+                "",
+                exact,
+                "labor.yaml crew permit",
+            )
+        ]
 
     def hired(self, bundle: Bundle, *, today: bool) -> bool:
         """Whether the hired crew must come for any of it."""

@@ -46,7 +46,9 @@ class Program:
         if cost:
             self.cost[index] = self.cost.get(index, 0) + cost
 
-    def row(self, name: str, terms: Mapping[int, int], low: int | None = None, high: int | None = None) -> None:
+    def row(
+        self, name: str, terms: Mapping[int, int], low: int | None = None, high: int | None = None
+    ) -> None:
         """Add a row; variables with coefficient 0 are left out."""
         kept = tuple((index, value) for index, value in terms.items() if value)
         self.rows.append(Row(name, kept, low, high))

@@ -56,7 +56,12 @@ def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     if not need.length_ft and deal.is_length:
         inspection = 0
     return UnitCost(
-        goods, cut, deal.tax_cents(goods), deal.risk_cents(units), inspection, deal.resale_cents(units, market.facts)
+        goods,
+        cut,
+        deal.tax_cents(goods),
+        deal.risk_cents(units),
+        inspection,
+        deal.resale_cents(units, market.facts),
     )
 
 
@@ -113,7 +118,9 @@ class PurchaseRows:
         key = ("worth having", tuple(deal.offer.row for deal in deals), need.length_ft)
         if key not in kept:
             rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
-            kept[key] = [deal for deal in deals if not any(self._undercuts(rival, deal, need) for rival in rivals)]
+            kept[key] = [
+                deal for deal in deals if not any(self._undercuts(rival, deal, need) for rival in rivals)
+            ]
         return kept[key]
 
     def _undercuts(self, other: Deal, deal: Deal, need: Need) -> bool:
@@ -148,7 +155,9 @@ class PurchaseRows:
         if deal.pack is not None:
             high = -(-sum(most.values()) // deal.pack)
             packs = self._pack(deal, high if deal.available is None else min(high, deal.available))
-            self.program.row(f"packs of offer {deal.offer.row}", {packs: deal.pack, **_negative(taken)}, low=0)
+            self.program.row(
+                f"packs of offer {deal.offer.row}", {packs: deal.pack, **_negative(taken)}, low=0
+            )
         elif deal.available is not None:
             self.program.row(f"stock of offer {deal.offer.row}", taken, high=deal.available)
 
@@ -199,13 +208,17 @@ class PurchaseRows:
     @cached_property
     def all_fees(self) -> int:
         """Every supplier's fees together."""
-        return sum(int(s.order_fee_cents + s.delivery_cents + s.minimum_cents) for s in self.facts.catalog.suppliers)
+        return sum(
+            int(s.order_fee_cents + s.delivery_cents + s.minimum_cents) for s in self.facts.catalog.suppliers
+        )
 
     def _aside(self, deal: Deal, need: Need, high: int, reel: int | None) -> int:
         cost = unit_cost(self.market, deal, need)
         where = "" if reel is None else f", reel {reel}"
         length = f" {need.length_ft} ft" if need.length_ft else ""
-        index = self.program.variable(f"offer {deal.offer.row}{where} for {need.spec.describe()}{length}", high, cost.worth)
+        index = self.program.variable(
+            f"offer {deal.offer.row}{where} for {need.spec.describe()}{length}", high, cost.worth
+        )
         self.outlay[index] += cost.cash
         self.set_aside[index] = (deal.offer.row, need, reel)
         self.supply[need].append(index)
@@ -248,7 +261,9 @@ class PurchaseRows:
         self.outlay[paid] += delivery
         free = self.program.variable(f"free delivery from {name}")
         self.program.row(f"delivery from {name} paid or free", {paid: 1, free: 1, used: -1}, low=0)
-        self.program.row(f"free delivery at {name} from its value", {**goods, free: -to_cents(free_over)}, low=0)
+        self.program.row(
+            f"free delivery at {name} from its value", {**goods, free: -to_cents(free_over)}, low=0
+        )
 
     def bought(self, values: tuple[int, ...]) -> tuple[Bought, ...]:
         """What was set aside for which need; what costs nothing and nobody asked for is left out."""

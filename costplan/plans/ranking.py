@@ -6,6 +6,7 @@ from functools import cached_property
 from time import monotonic
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Need
 from costplan.model.shop import SurplusRule
 from costplan.plans.choice import Choice, build_choice
 from costplan.plans.crews import Hiring, hirings
@@ -28,7 +29,7 @@ class Ranked:
 
     plan: Plan
     lines: tuple[Line, ...]
-    needed_by: Mapping[object, Mapping[str, int]]
+    needed_by: Mapping[Need, Mapping[str, int]]
     bound_cents: int
 
     @property
@@ -119,7 +120,12 @@ class Bench:
 
 
 def best_plans(
-    bench: Bench, count: int, *, allowed: Allowed | None = None, clock: Clock | None = None, tick: Callable[[], None] = bool
+    bench: Bench,
+    count: int,
+    *,
+    allowed: Allowed | None = None,
+    clock: Clock | None = None,
+    tick: Callable[[], object] = bool,
 ) -> list[Ranked]:
     """The `count` cheapest different plans, best first; fewer when there are no more.
 
@@ -205,14 +211,18 @@ class _Search:
 def _nothing_open(bench: Bench, machine: str) -> str:
     options = bench.survey.options[machine]
     reasons = [f"{option.way.group}: {option.refused or option.missing}" for option in options]
-    reasons += [f"{way.way.group}: {way.reason}" for way in bench.survey.unbuildable if way.machine == machine]
+    reasons += [
+        f"{way.way.group}: {way.reason}" for way in bench.survey.unbuildable if way.machine == machine
+    ]
     return f"{machine}: no way is left; " + "; ".join(dict.fromkeys(reasons))
 
 
 def _clashes(bench: Bench, options: Mapping[str, tuple[Option, ...]]) -> list[str]:
     """Which limits cannot be kept together, found by letting each give way at a price."""
     pricer = bench.pricers[0]
-    program = build_choice(bench.facts, pricer, bench.survey, bench.reducer(pricer).reduce(options, across_methods=False)).program
+    program = build_choice(
+        bench.facts, pricer, bench.survey, bench.reducer(pricer).reduce(options, across_methods=False)
+    ).program
     eased = Program(list(program.variables), [], {}, 0)
     slack: dict[int, str] = {}
     for row in program.rows:
@@ -230,9 +240,7 @@ def _clashes(bench: Bench, options: Mapping[str, tuple[Option, ...]]) -> list[st
 
 def _clash_words(name: str, amount: int) -> str:
     if name.startswith("cap on"):
-        return (
-            f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise money.outlay_cap by that much"
-        )
+        return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise money.outlay_cap by that much"
     if name.startswith("spaces in"):
         return f"{name.replace('spaces in', 'too few spaces in')}: {amount} more needed; free some, or let machines take turns"
     what = name.removeprefix("enough ")

@@ -21,8 +21,6 @@ from costplan.years.calendar import scenarios_of
 Options = Mapping[str, tuple[Option, ...]]
 
 
-
-
 @dataclass(frozen=True)
 class _Profile:
     """What an option costs and asks, in the terms that comparisons need."""
@@ -66,7 +64,9 @@ class Reducer:
             for profile in profiles:
                 if not any(self.beats(winner, profile, across_methods) for winner in winners):
                     winners.append(profile)
-            kept[machine] = tuple(profile.option for profile in sorted(winners, key=lambda p: repr(p.option.way)))
+            kept[machine] = tuple(
+                profile.option for profile in sorted(winners, key=lambda p: repr(p.option.way))
+            )
         return kept
 
     def _start_from(self, options: Options) -> Options:
@@ -89,11 +89,13 @@ class Reducer:
         return self.asks_less(one, other) or (not self.capped and self.always_cheaper(one, other))
 
     def spaces_fit(self, one: _Profile, other: _Profile) -> bool:
+        """Whether the one takes no panel space, at no time, that could run out and the other does not take."""
         return all(
             poles <= other.spaces.get(key, 0) or key[0] in self.roomy for key, poles in one.spaces.items()
         )
 
     def asks_less(self, one: _Profile, other: _Profile) -> bool:
+        """Whether the one asks for weaker parts, no more work, and the same stock."""
         return (
             one.labor_today <= other.labor_today
             and one.rest <= other.rest
@@ -130,10 +132,13 @@ class Reducer:
             if deal.pack is not None:
                 cents += pack_cost(deal)
             supplier = deal.supplier
-            fees[supplier.id] = int(supplier.order_fee_cents + supplier.delivery_cents + supplier.minimum_cents)
+            fees[supplier.id] = int(
+                supplier.order_fee_cents + supplier.delivery_cents + supplier.minimum_cents
+            )
         return cents + sum(fees.values())
 
     def visit_cents(self, when: When, permit: bool) -> int:
+        """Present value of a visit, or of its permit."""
         lines = self.pricer.permit(when) if permit else self.pricer.visit(when, permit=False)
         return sum(line.present_value_cents for line in lines)
 

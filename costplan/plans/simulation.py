@@ -17,7 +17,7 @@ from costplan.plans.crews import owner_of
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.plan import Bought, Plan
 from costplan.plans.pricing import TODAY, Pricer, When
-from costplan.plans.purchase import pack_cost, unit_cost
+from costplan.plans.purchase import unit_cost
 from costplan.sourcing.market import Deal
 from costplan.years.calendar import lives, scenarios_of
 from costplan.years.course import Dated, course
@@ -59,7 +59,9 @@ class _Walker:
 
     def _courses(self) -> dict[str, dict[str, tuple[Dated, ...]]]:
         machines = self.facts.machines
-        builders = {name: Builder(self.facts, machines[name], way) for name, way in sorted(self.plan.ways.items())}
+        builders = {
+            name: Builder(self.facts, machines[name], way) for name, way in sorted(self.plan.ways.items())
+        }
         result = {}
         for scenario in self.scenarios:
             fate = lives(self.facts.shop, scenario)
@@ -109,11 +111,15 @@ class _Walker:
 
     def _scenario(self, scenario: Scenario, courses: Mapping[str, tuple[Dated, ...]]) -> None:
         stock: dict[tuple[int, Item], list[tuple[str, Return]]] = defaultdict(list)
-        planned = [reuse for reuse in self.plan.reused if reuse.scenario == scenario.name and reuse.to_year > 0]
+        planned = [
+            reuse for reuse in self.plan.reused if reuse.scenario == scenario.name and reuse.to_year > 0
+        ]
         left = {index: reuse.count for index, reuse in enumerate(planned)}
         for year in range(1, self.facts.shop.years + 1):
             when = When(year, scenario.name, scenario.weight)
-            changes = [(machine, e.change) for machine, dated in courses.items() for e in dated if e.year == year]
+            changes = [
+                (machine, e.change) for machine, dated in courses.items() for e in dated if e.year == year
+            ]
             for machine, change in changes:
                 for back in change.returns:
                     stock[year, back.item].append((machine, back))
@@ -121,7 +127,12 @@ class _Walker:
                 self._spend(change.always, when, machine, change.why)
                 for need in change.stock_needs:
                     source = next(
-                        (i for i, r in enumerate(planned) if left[i] and (r.to_year, r.need) == (year, need.item)), None
+                        (
+                            i
+                            for i, r in enumerate(planned)
+                            if left[i] and (r.to_year, r.need) == (year, need.item)
+                        ),
+                        None,
                     )
                     if source is None:
                         self._buy_later(need, when, machine, change.why)
@@ -223,8 +234,17 @@ class _Walker:
         if deal.pack is None:
             units = Decimal(bought.count * (need.length_ft or 1))
             self._goods_lines(deal, cost.goods, bought.count, length, units)
-        self._many(bought, deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {deal.part.name}", cost.cut)
-        self._many(bought, deal, LineKind.RISK, Pocket.ALLOWANCE, f"rejects among {deal.part.name}{length}", cost.risk)
+        self._many(
+            bought, deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {deal.part.name}", cost.cut
+        )
+        self._many(
+            bought,
+            deal,
+            LineKind.RISK,
+            Pocket.ALLOWANCE,
+            f"rejects among {deal.part.name}{length}",
+            cost.risk,
+        )
         if cost.inspection:
             hours = deal.inspect_hours * bought.count
             what = f"inspect {deal.part.name}{length}"
@@ -314,11 +334,20 @@ class _Walker:
         if spent < to_cents(supplier.minimum_cents):
             raise SimulationError(f"the order from {name} is below its minimum")
         free = supplier.free_over_cents is not None and spent >= supplier.free_over_cents
-        fees = (("order fee", supplier.order_fee_cents), ("delivery", Decimal(0) if free else supplier.delivery_cents))
+        fees = (
+            ("order fee", supplier.order_fee_cents),
+            ("delivery", Decimal(0) if free else supplier.delivery_cents),
+        )
         for what, cents in fees:
             if cents:
                 line = self.pricer.line(
-                    TODAY, LineKind.FEE, Pocket.CASH, f"{what}, {supplier.name}", "", cents, f"suppliers.yaml {name}"
+                    TODAY,
+                    LineKind.FEE,
+                    Pocket.CASH,
+                    f"{what}, {supplier.name}",
+                    "",
+                    cents,
+                    f"suppliers.yaml {name}",
                 )
                 self.lines.append(line)
 
@@ -331,35 +360,43 @@ def _purchase_problems(
     plan: Plan, deals: Mapping[int, Deal], asked: Mapping[Need, Counter[str]]
 ) -> Iterator[str]:
     given: Counter[Need] = Counter()
-    taken: Counter[int] = Counter()
-    cut: Counter[tuple[int, int]] = Counter()
     for bought in plan.bought:
-        deal = deals[bought.offer_row]
         given[bought.need] += bought.count
-        units = bought.count * (bought.need.length_ft or 1)
-        if bought.reel is None:
-            taken[bought.offer_row] += units
-        else:
-            cut[bought.offer_row, bought.reel] += units
-        if not bought.need.spec.met_by(deal.part):
-            yield f"{deal.part.id} does not meet {bought.need.spec.describe()}"
+        if not bought.need.spec.met_by(deals[bought.offer_row].part):
+            yield f"{deals[bought.offer_row].part.id} does not meet {bought.need.spec.describe()}"
     for need, machines in asked.items():
         if given[need] < sum(machines.values()):
             yield f"too little bought: {need.spec.describe()}"
+    yield from _taken_problems(plan, deals)
+    yield from _cut_problems(plan, deals)
+
+
+def _taken_problems(plan: Plan, deals: Mapping[int, Deal]) -> Iterator[str]:
+    taken: Counter[int] = Counter()
     packs = {entry.offer_row: entry.count for entry in plan.packs}
+    for bought in plan.bought:
+        if bought.reel is None:
+            taken[bought.offer_row] += bought.count * (bought.need.length_ft or 1)
     for row, units in taken.items():
         deal = deals[row]
         limit = packs.get(row, 0) * deal.pack if deal.pack is not None else deal.available
         if limit is not None and units > limit:
             yield f"more taken of offer {row} than there is"
-    for (row, reel), feet in cut.items():
-        if feet > (deals[row].pack or 0):
-            yield f"reel {reel} of offer {row} is cut longer than it is"
     for row, count in packs.items():
-        if sum(1 for key in cut if key[0] == row) > count:
-            yield f"more reels of offer {row} are cut than bought"
         available = deals[row].available
         if available is not None and count > available:
             yield f"more packs of offer {row} are bought than there are"
 
 
+def _cut_problems(plan: Plan, deals: Mapping[int, Deal]) -> Iterator[str]:
+    cut: Counter[tuple[int, int]] = Counter()
+    packs = {entry.offer_row: entry.count for entry in plan.packs}
+    for bought in plan.bought:
+        if bought.reel is not None:
+            cut[bought.offer_row, bought.reel] += bought.count * bought.need.length_ft
+    for (row, reel), feet in cut.items():
+        if feet > (deals[row].pack or 0):
+            yield f"reel {reel} of offer {row} is cut longer than it is"
+    for row in {row for row, _ in cut}:
+        if sum(1 for key in cut if key[0] == row) > packs.get(row, 0):
+            yield f"more reels of offer {row} are cut than bought"

@@ -54,7 +54,9 @@ def solve(
         high = cp_model.INT_MAX if row.high is None else row.high
         model.add_linear_constraint(expression, low, high)
     items = sorted(program.cost.items())
-    objective = cp_model.LinearExpr.weighted_sum([variables[i] for i, _ in items], [cost for _, cost in items])
+    objective = cp_model.LinearExpr.weighted_sum(
+        [variables[i] for i, _ in items], [cost for _, cost in items]
+    )
     if at_most is not None:
         model.add(objective <= at_most - program.fixed_cost)
     model.minimize(objective)

@@ -128,7 +128,11 @@ def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> 
                 if dated.year == 0:
                     continue
                 change = dated.change
-                bundles = [change.always, *(n.bought for n in change.stock_needs), *(r.unused for r in change.returns)]
+                bundles = [
+                    change.always,
+                    *(n.bought for n in change.stock_needs),
+                    *(r.unused for r in change.returns),
+                ]
                 for bundle in bundles:
                     lines += pricer.later(bundle, when, name, "")
                     hired = pricer.hired(bundle, today=False)
@@ -157,7 +161,9 @@ def _rate(fixed: Ranked, cords: Ranked) -> Turning | None:
         "electrician's rate",
         fixed.present_value_cents - cords.present_value_cents,
         hired(fixed) - hired(cords),
-        lambda factor: f"{crew.rate_cents * factor / 100:,.0f} an hour for {crew.name} (now {crew.rate_cents / 100:,.0f})",
+        lambda factor: (
+            f"{crew.rate_cents * factor / 100:,.0f} an hour for {crew.name} (now {crew.rate_cents / 100:,.0f})"
+        ),
     )
 
 
@@ -167,7 +173,11 @@ def _surplus(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
 
     def spent(ranked: Ranked) -> int:
         kinds = (LineKind.PART, LineKind.TAX, LineKind.RISK)
-        return sum(l.present_value_cents for l in ranked.lines if l.kind in kinds and l.offer_row in surplus)
+        return sum(
+            line.present_value_cents
+            for line in ranked.lines
+            if line.kind in kinds and line.offer_row in surplus
+        )
 
     return _linear(
         "surplus prices",

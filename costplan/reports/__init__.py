@@ -1,0 +1,1 @@
+"""The comparison as text and as plain data."""

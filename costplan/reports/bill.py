@@ -68,7 +68,10 @@ def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
             )
         )
     kinds = facts.parts
-    return sorted(rows, key=lambda r: (r.condition == Condition.ON_HAND, r.supplier, kinds[r.part].kind, r.part, r.offer_row))
+    return sorted(
+        rows,
+        key=lambda r: (r.condition == Condition.ON_HAND, r.supplier, kinds[r.part].kind, r.part, r.offer_row),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +88,9 @@ class LaborRow:
 
 def labor_today(ranked: Ranked) -> list[LaborRow]:
     """Today's work by crew and task."""
-    grouped: dict[tuple[str, str, str], list[Decimal]] = defaultdict(lambda: [Decimal(0), Decimal(0), Decimal(0)])
+    grouped: dict[tuple[str, str, str], list[Decimal]] = defaultdict(
+        lambda: [Decimal(0), Decimal(0), Decimal(0)]
+    )
     for line in ranked.lines:
         if line.kind is LineKind.LABOR and line.year == 0:
             what = "inspect surplus" if line.task == "inspect surplus" else line.what

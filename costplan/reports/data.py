@@ -32,11 +32,16 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         "verdict": verdict(comparison),
         "too_close_to_call": tie(comparison) or None,
         "turning_points": [
-            {"figure": point.figure, "words": point.words, "at": None if point.at is None else round(point.at, 4)}
+            {
+                "figure": point.figure,
+                "words": point.words,
+                "at": None if point.at is None else round(point.at, 4),
+            }
             for point in comparison.turning
         ],
         "matrix": {
-            row: {column: _cell(comparison.matrix[row, column].present_value_cents) for column in COLUMNS} for row in ROWS
+            row: {column: _cell(comparison.matrix[row, column].present_value_cents) for column in COLUMNS}
+            for row in ROWS
         },
         "plans": [_plan(comparison, place, ranked) for place, ranked in enumerate(comparison.plans, 1)],
         "not_ranked": [
@@ -61,7 +66,9 @@ def _cell(cents: int | None) -> Decimal | None:
 def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
     total, residual = ranked.present_value_cents, ranked.residual_cents
     today = sum(
-        line.present_value_cents for line in ranked.lines if line.year == 0 and line.pocket is not Pocket.COMES_BACK
+        line.present_value_cents
+        for line in ranked.lines
+        if line.year == 0 and line.pocket is not Pocket.COMES_BACK
     )
     return {
         "rank": place,
@@ -155,11 +162,15 @@ def lines_csv(comparison: Comparison) -> str:
     """Every line of every plan as CSV; cells that a spreadsheet would run as a formula are quoted."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(["rank", "year", "scenario", "kind", "pocket", "what", "machine", "amount", "present_value", "trace"])
+    writer.writerow(
+        ["rank", "year", "scenario", "kind", "pocket", "what", "machine", "amount", "present_value", "trace"]
+    )
     for place, ranked in enumerate(comparison.plans, 1):
         for line in ranked.lines:
             words = (line.scenario, str(line.kind), str(line.pocket), line.what, line.machine)
-            amounts = (format_cents(c, thousands=False) for c in (line.amount_cents, line.present_value_cents))
+            amounts = (
+                format_cents(c, thousands=False) for c in (line.amount_cents, line.present_value_cents)
+            )
             writer.writerow([place, line.year, *map(harmless, words), *amounts, harmless(line.trace)])
     return out.getvalue()
 

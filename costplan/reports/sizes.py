@@ -13,7 +13,9 @@ from costplan.reports.words import SIZING_CAUTION
 
 def sizes_text(facts: Facts, machine: str | None) -> str:
     """One machine's or every machine's circuit, as a wall drop and as a cord, from the nearest panel."""
-    chosen = [facts.machines[machine]] if machine else sorted(facts.shop.machines, key=lambda entry: entry.name)
+    chosen = (
+        [facts.machines[machine]] if machine else sorted(facts.shop.machines, key=lambda entry: entry.name)
+    )
     return "\n\n".join([*(_machine(facts, entry) for entry in chosen), SIZING_CAUTION]) + "\n"
 
 
@@ -33,7 +35,9 @@ def _machine(facts: Facts, machine: Machine) -> str:
             route = facts.routes.cord_ft if method == "cord" else facts.routes.fixed_ft
             length = route(panel, machine.at)
             size = sized(load, wiring, family, length, facts.rules)
-            lines.append(f"  {words}, {length.quantize(Decimal('0.1'))} ft from {panel}, {family} ends: {_short(size)}")
+            lines.append(
+                f"  {words}, {length.quantize(Decimal('0.1'))} ft from {panel}, {family} ends: {_short(size)}"
+            )
             lines += [f"    {reason.what}: {reason.detail} [{reason.source}]" for reason in size.reasons]
         except (CannotSizeError, NoRouteError) as error:
             lines.append(f"  {words}: {error}")

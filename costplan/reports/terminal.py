@@ -18,7 +18,9 @@ def table(headers: list[str], rows: list[list[str]], right: set[int]) -> str:
     from tabulate import tabulate
 
     align = ["right" if column in right else "left" for column in range(len(headers))]
-    return tabulate(rows, headers=headers, colalign=align if rows else None, disable_numparse=True, tablefmt="simple")
+    return tabulate(
+        rows, headers=headers, colalign=align if rows else None, disable_numparse=True, tablefmt="simple"
+    )
 
 
 def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool = False) -> str:
@@ -55,7 +57,10 @@ def _turns(comparison: Comparison) -> str:
     if not comparison.turning:
         return ""
     lines = [f"  {turning.figure}: {turning.words}" for turning in comparison.turning]
-    return "What would turn fixed drops against cords (both plans held as they are, an approximation)\n" + "\n".join(lines)
+    return (
+        "What would turn fixed drops against cords (both plans held as they are, an approximation)\n"
+        + "\n".join(lines)
+    )
 
 
 def _matrix(comparison: Comparison) -> str:
@@ -131,7 +136,9 @@ def _ways(comparison: Comparison, ranked: Ranked) -> str:
     for name, way in sorted(ranked.plan.ways.items()):
         machine = machines[name]
         amps = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
-        rows.append([name, f"{machine.volts:f} V {machine.phases}-phase {amps}", machine.at, _wrapped(way.describe())])
+        rows.append(
+            [name, f"{machine.volts:f} V {machine.phases}-phase {amps}", machine.at, _wrapped(way.describe())]
+        )
     return table(["machine", "nameplate", "stands at", "way"], rows, set())
 
 
@@ -154,7 +161,11 @@ def _bill(comparison: Comparison, ranked: Ranked) -> str:
             ]
         )
         total += row.amount_cents
-    for kind, words in ((LineKind.CUT, "cut charges"), (LineKind.TAX, "sales tax"), (LineKind.FEE, "supplier fees")):
+    for kind, words in (
+        (LineKind.CUT, "cut charges"),
+        (LineKind.TAX, "sales tax"),
+        (LineKind.FEE, "supplier fees"),
+    ):
         cents = sum(line.amount_cents for line in ranked.lines if line.kind is kind and line.year == 0)
         if cents:
             rows.append(["", "", "", words, "", "", format_cents(cents), ""])
@@ -188,7 +199,9 @@ def _years(comparison: Comparison, ranked: Ranked) -> str:
     for year in range(comparison.facts.shop.years + 1):
         sums = {
             pocket: sum(
-                line.present_value_cents for line in ranked.lines if line.year == year and line.pocket is pocket
+                line.present_value_cents
+                for line in ranked.lines
+                if line.year == year and line.pocket is pocket
             )
             for pocket in pockets
         }
@@ -207,7 +220,13 @@ def _out(comparison: Comparison) -> str:
     rows = []
     for out in comparison.out:
         cost = "" if out.cents is None else format_cents(out.cents)
-        about = f"incomplete, at least {cost}" if out.incomplete else f"about {cost}" if cost else "cannot be built"
+        about = (
+            f"incomplete, at least {cost}"
+            if out.incomplete
+            else f"about {cost}"
+            if cost
+            else "cannot be built"
+        )
         rows.append([out.machine, out.way, about, _wrapped(out.reason, 70)])
     text = table(["machine", "way", "alone", "why it is not ranked"], rows, set())
     return f"Not ranked (cost of that way alone, without sharing visits or orders: an approximation)\n{text}"
@@ -243,7 +262,9 @@ def _line_order(line: Line) -> tuple[object, ...]:
 def _warnings(comparison: Comparison) -> str:
     if not comparison.warnings:
         return ""
-    return "Please note\n" + "\n".join(f"  - {_wrapped(words, 100).replace(chr(10), chr(10) + '    ')}" for words in comparison.warnings)
+    return "Please note\n" + "\n".join(
+        f"  - {_wrapped(words, 100).replace(chr(10), chr(10) + '    ')}" for words in comparison.warnings
+    )
 
 
 def cautions_text(*, full: bool) -> str:

@@ -1,0 +1,1 @@
+"""Which offers can meet a need, and what they cost with everything."""

@@ -59,14 +59,18 @@ class Deal:
 
     def resale_cents(self, units: int, facts: Facts) -> int:
         """Worth today of selling the units at the end of the plan; 0 for what stays in the building."""
-        return to_cents(self.resale_exact(units, facts) * single_worth(facts.shop.money.discount_rate, facts.shop.years))
+        return to_cents(
+            self.resale_exact(units, facts) * single_worth(facts.shop.money.discount_rate, facts.shop.years)
+        )
 
     def resale_exact(self, units: int, facts: Facts) -> Decimal:
         """What the units fetch at the end of the plan, in that year's money, not rounded."""
         if not self.kind.portable:
             return Decimal(0)
         share = self.kind.resale.get(self.offer.condition, Decimal(0))
-        return prorated_residual(self.share_of_pack_cents(units), share, self.kind.life_years, facts.shop.years)
+        return prorated_residual(
+            self.share_of_pack_cents(units), share, self.kind.life_years, facts.shop.years
+        )
 
 
 @dataclass(frozen=True)
@@ -83,7 +87,12 @@ class Market:
         found: dict[str, list[Deal]] = defaultdict(list)
         for offer in self.facts.catalog.offers:
             part = self.facts.parts.get(offer.part)
-            if part is None or offer.price_cents is None or offer.available == 0 or offer.supplier not in suppliers:
+            if (
+                part is None
+                or offer.price_cents is None
+                or offer.available == 0
+                or offer.supplier not in suppliers
+            ):
                 continue
             kind = self.facts.kinds[part.kind]
             if self._allowed(kind, offer):
@@ -111,7 +120,9 @@ class Market:
     def deals_for(self, spec: Spec) -> tuple[Deal, ...]:
         """Deals whose part meets or exceeds the spec."""
         if spec not in self._by_spec:
-            self._by_spec[spec] = tuple(deal for deal in self.deals.get(spec.kind, ()) if spec.met_by(deal.part))
+            self._by_spec[spec] = tuple(
+                deal for deal in self.deals.get(spec.kind, ()) if spec.met_by(deal.part)
+            )
         return self._by_spec[spec]
 
     @cached_property
@@ -134,7 +145,9 @@ class Market:
         deals = self.deals_for(need.spec)
         if need.length_ft:
             return tuple(
-                deal for deal in deals if deal.by_the_foot or (deal.is_length and (deal.pack or 0) >= need.length_ft)
+                deal
+                for deal in deals
+                if deal.by_the_foot or (deal.is_length and (deal.pack or 0) >= need.length_ft)
             )
         if sold == "each":
             return tuple(deal for deal in deals if not deal.by_the_foot and not deal.is_length)
@@ -210,4 +223,12 @@ def _deal(offer: Offer, part: Part, kind: Kind, supplier: Supplier) -> Deal:
 def _order(deal: Deal) -> tuple[object, ...]:
     offer = deal.offer
     available = -1 if offer.available is None else offer.available
-    return (deal.part.id, deal.supplier.id, str(offer.condition), offer.per, deal.price_cents, available, offer.row)
+    return (
+        deal.part.id,
+        deal.supplier.id,
+        str(offer.condition),
+        offer.per,
+        deal.price_cents,
+        available,
+        offer.row,
+    )

@@ -1,0 +1,1 @@
+"""Events, dates and present value."""

@@ -82,7 +82,9 @@ def _life(shop: Shop, machine: Machine, events: list[Event]) -> Life:
     here: Standing | None = None
     standings: list[Standing] = []
     arrival = next((e for e in events if e.machine == machine.name and e.arrives), None)
-    arrives, place = (arrival.year, arrival.arrives or machine.at) if arrival else (machine.arrives, machine.at)
+    arrives, place = (
+        (arrival.year, arrival.arrives or machine.at) if arrival else (machine.arrives, machine.at)
+    )
     leaves, leaves_why = machine.leaves, "leaves"
     if machine.arrives > shop.years:
         return Life((), None, "")

@@ -59,5 +59,3 @@ def _worn(builder: Builder, age: int) -> bool:
 
 def _care(builder: Builder) -> Bundle:
     return builder.facts.brew(builder.recipe("yearly cord care"))
-
-

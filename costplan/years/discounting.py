@@ -60,7 +60,9 @@ def growing_series_worth(rate: Decimal, growth: Decimal, years: int) -> Decimal:
     return sum((growing_worth(rate, growth, year) for year in range(1, years + 1)), Decimal(0))
 
 
-def prorated_residual(price_cents: Decimal, resale: Decimal, life_years: int | None, age_years: int) -> Decimal:
+def prorated_residual(
+    price_cents: Decimal, resale: Decimal, life_years: int | None, age_years: int
+) -> Decimal:
     """What a thing of this age fetches, in cents: its resale share of the price, less the life used up.
 
     A thing without a stated life keeps its resale share; one past its life fetches nothing.

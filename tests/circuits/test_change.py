@@ -1,4 +1,4 @@
-"""What a change keeps and what it buys again, for a fixed drop and for a cord, one row of the table a test."""
+"""What a change keeps and what it buys again, for a drop and for a cord: a run and two ends."""
 
 from collections import Counter
 from decimal import Decimal
@@ -114,15 +114,23 @@ def drops_only(*events: dict[str, Any], machines: list[dict[str, Any]]) -> Shop:
 def test_a_drop_back_at_a_place_with_its_outlet_costs_nothing_but_the_electrician_to_nobody() -> None:
     """Away in year 1 and back in year 3: the outlet left behind serves again, nothing is bought."""
     away = ranked(drops_only(move(1, "saw", "bench C"), machines=[SAW]), CATALOG)[0]
-    back = ranked(drops_only(move(1, "saw", "bench C"), move(3, "saw", "bench A"), machines=[SAW]), CATALOG)[0]
-    assert [line.what for line in back.lines if line.year == 3 and str(line.kind) == "part"] == ["blank cover"]
+    back = ranked(drops_only(move(1, "saw", "bench C"), move(3, "saw", "bench A"), machines=[SAW]), CATALOG)[
+        0
+    ]
+    assert [line.what for line in back.lines if line.year == 3 and str(line.kind) == "part"] == [
+        "blank cover"
+    ]
     assert [line.what for line in away.lines if line.year == 1 and "blank" in line.what] == ["blank cover"]
     assert any(reuse.to_year == 3 and reuse.item.spec.kind == "outlet" for reuse in back.plan.reused)
 
 
 def test_another_machine_may_take_the_outlet_that_one_leaves() -> None:
-    swap = ranked(drops_only(move(2, "lathe", "bench E"), move(2, "saw", "bench C"), machines=[SAW, LATHE]), CATALOG)[0]
-    assert [(r.to_year, r.item.spec.kind) for r in swap.plan.reused if r.item.spec.kind == "outlet"] == [(2, "outlet")]
+    swap = ranked(
+        drops_only(move(2, "lathe", "bench E"), move(2, "saw", "bench C"), machines=[SAW, LATHE]), CATALOG
+    )[0]
+    assert [(r.to_year, r.item.spec.kind) for r in swap.plan.reused if r.item.spec.kind == "outlet"] == [
+        (2, "outlet")
+    ]
 
 
 def test_an_old_cable_serves_another_machine_from_stock() -> None:

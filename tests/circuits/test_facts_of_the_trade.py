@@ -13,7 +13,9 @@ from costplan.plans.options import survey
 
 def electrician_hours(place: str) -> float:
     """Hours of hired work for a wall drop to a place today."""
-    facts = Facts(make_shop([SAW | {"at": place, "ways": {"only": ["wall drop"], "hard_wired": False}}]), make_catalog())
+    facts = Facts(
+        make_shop([SAW | {"at": place, "ways": {"only": ["wall drop"], "hard_wired": False}}]), make_catalog()
+    )
     hiring = hirings(facts)[0]
     today = next(option for option in survey(facts).options["saw"] if option.open).today
     assert today is not None
@@ -41,10 +43,14 @@ def test_a_four_wire_cord_serves_everything_with_only_its_ends_changed(to: str) 
     shop = make_shop(
         [SAW | {"ways": {"only": ["cord"]}}],
         panels=[PANEL, DELTA],
-        scenarios=[{"name": "all", "weight": 1, "events": [{"year": 2, "machine": "saw", "retool": RETOOLS[to]}]}],
+        scenarios=[
+            {"name": "all", "weight": 1, "events": [{"year": 2, "machine": "saw", "retool": RETOOLS[to]}]}
+        ],
         cords={"slack": [0], "families": ["straight"], "spare_conductor": True, "service": ["hard"]},
     )
-    options = [option for option in survey(Facts(shop, make_catalog())).options["saw"] if option.way.spare_conductor]
+    options = [
+        option for option in survey(Facts(shop, make_catalog())).options["saw"] if option.way.spare_conductor
+    ]
     single = next(option for option in options if option.way.panel == "panel")
     kinds = {need.item.spec.kind for need in single.later("all")[0].change.stock_needs}
     assert {"plug", "connector"} <= kinds
@@ -56,7 +62,13 @@ def test_a_machine_that_will_turn_three_phase_gets_its_fourth_wire_today() -> No
     shop = make_shop(
         [SAW | {"at": "bench C", "ways": {"only": ["cord"]}}],
         panels=[PANEL, DELTA],
-        scenarios=[{"name": "all", "weight": 1, "events": [{"year": 1, "machine": "saw", "retool": RETOOLS["three-phase"]}]}],
+        scenarios=[
+            {
+                "name": "all",
+                "weight": 1,
+                "events": [{"year": 1, "machine": "saw", "retool": RETOOLS["three-phase"]}],
+            }
+        ],
         cords={"slack": [0], "families": ["straight"], "spare_conductor": True, "service": ["hard"]},
     )
     assert ranked(shop, make_catalog())[0].plan.ways["saw"].spare_conductor

@@ -128,7 +128,9 @@ class Buying:
                     book = dict(taken)
                     for n, offer in zip(counts, offers, strict=True):
                         if n and not self.free(offer):
-                            book[offer.row] = tuple(sorted(book.get(offer.row, ()) + (need.length_ft or 1,) * n))
+                            book[offer.row] = tuple(
+                                sorted(book.get(offer.row, ()) + (need.length_ft or 1,) * n)
+                            )
                     if all(self._enough(by_row[row], pieces) for row, pieces in book.items()):
                         key = tuple(sorted(book.items()))
                         following.setdefault(key, set()).update((w + worth, c + cash) for w, c in pairs)
@@ -165,7 +167,9 @@ class Buying:
             if self.pack(offer):
                 count = self._packs(offer, pieces)
                 goods[offer.supplier] += count * cents(offer.price_cents)
-                total += count * (cents(offer.price_cents) + cents(offer.price_cents * self.suppliers[offer.supplier].tax))
+                total += count * (
+                    cents(offer.price_cents) + cents(offer.price_cents * self.suppliers[offer.supplier].tax)
+                )
             else:
                 goods[offer.supplier] += cents(offer.price_cents) * sum(pieces)
         for name in used:
@@ -287,7 +291,9 @@ class SecondOpinion:
     def _cost(self, pricer: Pricer, combination: tuple[Option, ...]) -> int | None:
         best: int | None = None
         for bundles, taken_out in self._todays(combination):
-            later = sum(self._later(pricer, combination, name.name, taken_out) for name in self.bench.survey.scenarios)
+            later = sum(
+                self._later(pricer, combination, name.name, taken_out) for name in self.bench.survey.scenarios
+            )
             worth, cash = self._effort_today(pricer, bundles)
             demand: Counter[Need] = Counter()
             for bundle in bundles:
@@ -299,7 +305,9 @@ class SecondOpinion:
                     best = cost if best is None else min(best, cost)
         return best
 
-    def _todays(self, combination: tuple[Option, ...]) -> Iterator[tuple[list[Bundle], list[tuple[int, Bundle]]]]:
+    def _todays(
+        self, combination: tuple[Option, ...]
+    ) -> Iterator[tuple[list[Bundle], list[tuple[int, Bundle]]]]:
         """Bundles of today and what they have taken out later, for every use of installed outlets.
 
         Turn-taking machines that ask for the very same thing share it.
@@ -315,9 +323,9 @@ class SecondOpinion:
                     shared.add((need.shared_by, need))
                 needs.append(need)
 
-        def use(index: int, spots: tuple[int, ...], got: list[Bundle], out: list[tuple[int, Bundle]]) -> Iterator[
-            tuple[list[Bundle], list[tuple[int, Bundle]]]
-        ]:
+        def use(
+            index: int, spots: tuple[int, ...], got: list[Bundle], out: list[tuple[int, Bundle]]
+        ) -> Iterator[tuple[list[Bundle], list[tuple[int, Bundle]]]]:
             if index == len(needs):
                 yield always + got, out
                 return
@@ -335,7 +343,8 @@ class SecondOpinion:
         return (
             need.item.spec.kind == "outlet"
             and equal["place"] in (spot.place, f"beside {spot.panel}")
-            and (equal["panel"], equal["run"], equal["end"]) == (spot.panel, str(spot.method), spot.configuration)
+            and (equal["panel"], equal["run"], equal["end"])
+            == (spot.panel, str(spot.method), spot.configuration)
         )
 
     def _effort_today(self, pricer: Pricer, bundles: list[Bundle]) -> Pair:
@@ -385,7 +394,9 @@ class SecondOpinion:
                 continue
             spared = 0
             for need, count in groups.items():
-                here = [o for o in combination if need in o.shared and (panel, name, year) in o.spaces(shop.years)]
+                here = [
+                    o for o in combination if need in o.shared and (panel, name, year) in o.spaces(shop.years)
+                ]
                 spared += (count - 1) * int(dict(need.item.spec.equal)["poles"]) if here else 0
             if poles - spared > free[panel]:
                 return False

@@ -5,7 +5,20 @@ from typing import Any
 import pytest
 from hypothesis import given
 from second_opinion import SecondOpinion
-from strategies import DELTA, DRILL, LATHE, MARKETS, PANEL, SALABLE_REELS, SAW, make_catalog, make_shop, move, scenario, situations
+from strategies import (
+    DELTA,
+    DRILL,
+    LATHE,
+    MARKETS,
+    PANEL,
+    SALABLE_REELS,
+    SAW,
+    make_catalog,
+    make_shop,
+    move,
+    scenario,
+    situations,
+)
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
@@ -37,12 +50,16 @@ def test_every_market(market: str, rule: SurplusRule) -> None:
     assert_same_ranking(shop, make_catalog(**MARKETS[market]), rule)
 
 
-@pytest.mark.xfail(reason="a longer piece, or one nobody needs, is cut from a bought reel for its resale", strict=True)
+@pytest.mark.xfail(
+    reason="a longer piece, or one nobody needs, is cut from a bought reel for its resale", strict=True
+)
 @pytest.mark.parametrize("slack", [[0], [0, 25]])
 def test_reels_that_can_be_sold(slack: list[int]) -> None:
     cords = {"slack": slack, "families": ["straight"], "spare_conductor": False, "service": ["hard"]}
     for machines in ([SAW, DRILL], [SAW, LATHE]):
-        assert_same_ranking(make_shop(machines, cords=cords), make_catalog(**SALABLE_REELS), SurplusRule.NEW_ONLY)
+        assert_same_ranking(
+            make_shop(machines, cords=cords), make_catalog(**SALABLE_REELS), SurplusRule.NEW_ONLY
+        )
 
 
 TURNS = {"takes_turns": "by hand"}
@@ -71,7 +88,9 @@ CASES: dict[str, dict[str, Any]] = {
         "scenarios": [scenario(move(2, "lathe", "bench C"))],
     },
     "an outlet is installed": {
-        "installed": [{"place": "bench A", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"}],
+        "installed": [
+            {"place": "bench A", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"}
+        ],
         "scenarios": [scenario(move(2, "saw", "bench C"))],
     },
     "an outlet is installed beside the panel": {
@@ -93,7 +112,9 @@ CASES: dict[str, dict[str, Any]] = {
     },
     "retooled to three-phase": {
         "panels": [PANEL, DELTA],
-        "scenarios": [scenario({"year": 2, "machine": "saw", "retool": {"volts": 240, "phases": 3, "amps": 12}})],
+        "scenarios": [
+            scenario({"year": 2, "machine": "saw", "retool": {"volts": 240, "phases": 3, "amps": 12}})
+        ],
         "cords": {"slack": [0], "families": ["straight"], "spare_conductor": True, "service": ["hard"]},
     },
     "slack to choose": {
@@ -102,7 +123,12 @@ CASES: dict[str, dict[str, Any]] = {
     },
     "a fixed bid": {
         "bids": [
-            {"name": "bid", "price": 600, "covers": ["run-cable", "foot-of-cable", "set-outlet"], "rest_by": "electrician"}
+            {
+                "name": "bid",
+                "price": 600,
+                "covers": ["run-cable", "foot-of-cable", "set-outlet"],
+                "rest_by": "electrician",
+            }
         ],
     },
     "hard-wired or not": {"machines": [SAW | {"ways": {}}, DRILL]},
@@ -141,7 +167,9 @@ INSTALLED: dict[str, dict[str, Any]] = {
 }
 
 
-@pytest.mark.xfail(reason="an installed outlet is counted once for every need that it could serve", strict=True)
+@pytest.mark.xfail(
+    reason="an installed outlet is counted once for every need that it could serve", strict=True
+)
 @pytest.mark.parametrize("name", INSTALLED)
 def test_installed_outlets_are_used_once(name: str) -> None:
     assert_same_ranking(make_shop(**INSTALLED[name]), make_catalog())

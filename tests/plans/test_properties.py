@@ -6,7 +6,20 @@ from typing import Any
 
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from strategies import DRILL, KINDS, LATHE, MARKETS, SAW, make_catalog, make_shop, move, offer, ranked, scenario, situations
+from strategies import (
+    DRILL,
+    KINDS,
+    LATHE,
+    MARKETS,
+    SAW,
+    make_catalog,
+    make_shop,
+    move,
+    offer,
+    ranked,
+    scenario,
+    situations,
+)
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
@@ -59,7 +72,10 @@ def test_twice_the_prices_is_twice_the_total(situation: Situation) -> None:
 @given(st.integers(1, 200), st.sampled_from(["bench A", "bench C", "bench E"]))
 def test_whole_cents_double_exactly_without_discounting(rate: int, place: str) -> None:
     shop = make_shop(scenarios=[scenario(move(2, "saw", place))], money={"discount_rate": "0 %"})
-    crews = [{"name": "owner", "role": "owner", "rate": 10}, {"name": "one", "role": "electrician", "rate": rate * 2}]
+    crews = [
+        {"name": "owner", "role": "owner", "rate": 10},
+        {"name": "one", "role": "electrician", "rate": rate * 2},
+    ]
     catalog = make_catalog(crews=crews)
     once, twice = best(shop, catalog), best(shop, doubled(catalog))
     assert once is not None
@@ -68,7 +84,11 @@ def test_whole_cents_double_exactly_without_discounting(rate: int, place: str) -
     assert twice.outlay_cents == 2 * once.outlay_cents
 
 
-@given(situations(), st.sampled_from(["plug-6-20", "receptacle-6-20", "cord-12-3", "nm-12-2"]), st.integers(1, 30))
+@given(
+    situations(),
+    st.sampled_from(["plug-6-20", "receptacle-6-20", "cord-12-3", "nm-12-2"]),
+    st.integers(1, 30),
+)
 def test_another_offer_never_costs(situation: Situation, part: str, price: int) -> None:
     """Unsalable kinds at a low price; forecasts of later years use the offer too and can only fall."""
     per = "ft" if part in ("cord-12-3", "nm-12-2") else "each"
@@ -76,9 +96,14 @@ def test_another_offer_never_costs(situation: Situation, part: str, price: int) 
     kinds = [kind | {"resale": {}} for kind in KINDS]
     shop = make_shop(**situation[0])
     without = best(shop, make_catalog(**(more | {"kinds": kinds})))
-    more["more_offers"] = [*more.get("more_offers", []), offer(part, "store", Decimal(price) / 4, per, available=40)]
+    more["more_offers"] = [
+        *more.get("more_offers", []),
+        offer(part, "store", Decimal(price) / 4, per, available=40),
+    ]
     with_it = best(shop, make_catalog(**(more | {"kinds": kinds})))
-    assert without is None or (with_it is not None and with_it.present_value_cents <= without.present_value_cents)
+    assert without is None or (
+        with_it is not None and with_it.present_value_cents <= without.present_value_cents
+    )
 
 
 @given(situations())
@@ -101,7 +126,9 @@ def test_a_tighter_cap_never_saves(situation: Situation) -> None:
 @given(situations(), st.randoms(use_true_random=False))
 def test_the_order_of_rows_does_not_matter(situation: Situation, chance: random.Random) -> None:
     shop, catalog = make_shop(**situation[0]), make_catalog(**situation[1])
-    mixed_shop = shop.model_copy(update={"machines": _mixed(shop.machines, chance), "places": _mixed(shop.places, chance)})
+    mixed_shop = shop.model_copy(
+        update={"machines": _mixed(shop.machines, chance), "places": _mixed(shop.places, chance)}
+    )
     offers = [row.model_copy(update={"row": at}) for at, row in enumerate(_mixed(catalog.offers, chance), 2)]
     mixed = catalog.model_copy(
         update={
@@ -141,7 +168,11 @@ def test_the_bill_of_materials_adds_up(situation: Situation) -> None:
     plan = best(shop, catalog)
     assume(plan is not None)
     assert plan is not None
-    deals = {d.offer.row: d for kind in Market(Facts(shop, catalog), SurplusRule.ALLOWED).deals.values() for d in kind}
+    deals = {
+        d.offer.row: d
+        for kind in Market(Facts(shop, catalog), SurplusRule.ALLOWED).deals.values()
+        for d in kind
+    }
     goods: dict[str, int] = {}
     paid = 0
     for entry in plan.plan.bought:
@@ -177,11 +208,18 @@ def test_a_dearer_electrician_never_turns_a_cord_into_a_drop(rate: int, more: in
     With no call-outs or permits the machines do not influence each other, and every hour of the cord's outlet
     is an hour of the drop's too, so the drop's total rises at least as fast with the rate.
     """
-    shop = make_shop([SAW, DRILL, LATHE], scenarios=[scenario(move(2, "saw", place), move(3, "lathe", "bench D"))])
+    shop = make_shop(
+        [SAW, DRILL, LATHE], scenarios=[scenario(move(2, "saw", place), move(3, "lathe", "bench D"))]
+    )
     plans = []
     for wage in (rate, rate + more):
-        crews = [{"name": "owner", "role": "owner", "rate": 30}, {"name": "one", "role": "electrician", "rate": wage}]
-        plans.append(best_plans(Bench.over(Facts(shop, make_catalog(crews=crews)), SurplusRule.ALLOWED), 1)[0])
+        crews = [
+            {"name": "owner", "role": "owner", "rate": 30},
+            {"name": "one", "role": "electrician", "rate": wage},
+        ]
+        plans.append(
+            best_plans(Bench.over(Facts(shop, make_catalog(crews=crews)), SurplusRule.ALLOWED), 1)[0]
+        )
     assert _cords(plans[0]) <= _cords(plans[1])
 
 

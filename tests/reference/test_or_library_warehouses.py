@@ -29,9 +29,14 @@ def read(name: str) -> tuple[list[Decimal], list[list[Decimal]]]:
 def test_published_optimum(name: str, optimum: str) -> None:
     fixed, costs = read(name)
     catalog = make_catalog(
-        [offer(f"customer {c}", f"warehouse {w}", cost * SCALE) for c, row in enumerate(costs) for w, cost in enumerate(row)],
+        [
+            offer(f"customer {c}", f"warehouse {w}", cost * SCALE)
+            for c, row in enumerate(costs)
+            for w, cost in enumerate(row)
+        ],
         suppliers=[
-            {"id": f"warehouse {w}", "name": f"Warehouse {w}", "order_fee": fee * SCALE} for w, fee in enumerate(fixed)
+            {"id": f"warehouse {w}", "name": f"Warehouse {w}", "order_fee": fee * SCALE}
+            for w, fee in enumerate(fixed)
         ],
         kinds=[*KINDS, {"kind": "customer", "attributes": ["number"]}],
         more_parts=[

@@ -10,7 +10,18 @@ from strategies import KINDS, everything_bought, make_catalog, offer
 from costplan.circuits.needs import Need, make_spec
 from costplan.model.catalog import Catalog
 
-BOOKS = ("English", "Math", "French", "History", "Art", "Geography", "Biology", "Physics", "Chemistry", "Music")
+BOOKS = (
+    "English",
+    "Math",
+    "French",
+    "History",
+    "Art",
+    "Geography",
+    "Biology",
+    "Physics",
+    "Chemistry",
+    "Music",
+)
 PRICES = (
     (13, 19, 16, 19, 19, 18, 17, 16, 15, 14),
     (18, 13, 17, 14, 15, 16, 15, 17, 18, 17),
@@ -60,6 +71,6 @@ def test_one_shop_alone() -> None:
 
 
 def test_the_traps_cost_more() -> None:
-    """Source: the same figures; the cheapest shop for every book comes to 170, the best single shop to 157."""
+    """Computed from the same figures: cheapest shop for every book 170, best single shop 157."""
     assert sum(min(row) for row in PRICES) + FEE * len({row.index(min(row)) for row in PRICES}) == 170
     assert min(sum(row[i] for row in PRICES) for i in range(10)) + FEE == 157

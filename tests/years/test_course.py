@@ -1,0 +1,56 @@
+"""Wear, care and departures over the years."""
+
+from decimal import Decimal
+from typing import Any
+
+from strategies import KINDS, SAW, make_catalog, make_shop, move, scenario
+
+from costplan.circuits.circuit import Builder
+from costplan.circuits.facts import Facts
+from costplan.circuits.ways import Way
+from costplan.model.shop import Family, Method, Service
+from costplan.years.calendar import lives
+from costplan.years.course import course
+
+CORD = Way(Method.CORD, "panel", Family.STRAIGHT, Decimal(0), False, Service.HARD)
+DROP = Way(Method.WALL, "panel", Family.STRAIGHT)
+CARE = {"yearly cord care": {"tasks": [{"task": "wire-plug"}]}}
+
+
+def dates(
+    way: Way, *events: dict[str, Any], life: int | None = None, care: bool = False, years: int = 6
+) -> list[tuple[int, str]]:
+    kinds = [kind | {"life": life} if kind["kind"] == "cord" and life else kind for kind in KINDS]
+    shop = make_shop([SAW], scenarios=[scenario(*events)], years=years)
+    facts = Facts(shop, make_catalog(kinds=kinds, recipes=CARE if care else {}))
+    found = course(Builder(facts, facts.machines["saw"], way), lives(shop, shop.scenarios[0])["saw"])
+    return [(dated.year, dated.change.why) for dated in found]
+
+
+def test_a_cord_is_replaced_when_worn_but_not_in_the_last_year() -> None:
+    assert dates(CORD, life=3) == [(0, "is here today"), (3, "the cord is worn out")]
+
+
+def test_a_new_cable_after_a_move_starts_a_new_life() -> None:
+    found = dates(CORD, move(2, "saw", "bench C"), life=3)
+    assert found == [(0, "is here today"), (2, "moves to bench C"), (5, "the cord is worn out")]
+
+
+def test_a_kept_cable_goes_on_wearing_after_a_move() -> None:
+    found = dates(CORD, move(2, "saw", "bench B"), life=3)
+    assert (3, "the cord is worn out") in found
+
+
+def test_a_drop_never_wears_and_needs_no_care() -> None:
+    assert dates(DROP, life=2, care=True) == [(0, "is here today")]
+
+
+def test_a_cord_is_cared_for_every_year() -> None:
+    cared = [year for year, why in dates(CORD, care=True, years=3) if why == "yearly care of the cord"]
+    assert cared[-3:] == [1, 2, 3]
+
+
+def test_nothing_happens_after_a_machine_has_left() -> None:
+    found = dates(CORD, {"year": 2, "machine": "saw", "leaves": True}, life=3, care=True)
+    assert max(year for year, _ in found) == 2
+    assert found[-1] == (2, "leaves")
