@@ -162,10 +162,11 @@ class Market:
     def unit_cost_exact(self, deal: Deal, need: Need) -> Decimal:
         """Cost of one piece of the need from this deal in a forecast: price, tax, cut, risk, inspection."""
         units = need.length_ft or 1
-        if deal.by_the_foot or deal.pack is None:
-            goods = Decimal(deal.price_cents) * units
-        else:
-            goods = deal.share_of_pack_cents(units)
+        goods = (
+            Decimal(deal.price_cents) * units
+            if deal.by_the_foot or deal.pack is None
+            else deal.share_of_pack_cents(units)
+        )
         cut = deal.supplier.cut_charge_cents if need.length_ft and deal.by_the_foot else Decimal(0)
         risk = goods * deal.reject / (1 - deal.reject)
         return goods * (1 + deal.supplier.tax) + cut + risk + deal.inspect_hours * self.owner_hour_cents
