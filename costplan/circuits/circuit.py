@@ -12,7 +12,7 @@ from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wir
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import Way, feeds
 from costplan.model.catalog import Recipe
-from costplan.model.shop import Machine, Method, Service
+from costplan.model.shop import Installed, Machine, Method, Service
 from costplan.standards.conduit import trade_size
 
 WIRING = {
@@ -243,6 +243,19 @@ class Builder:
             need.spec.at_most,
         )
         return StockNeed(Item(spec), Bundle((need,)) + work, reused=work, shared_by=self.machine.takes_turns)
+
+
+def outlet_spot(item: Item) -> tuple[str, ...]:
+    """Where an outlet is and what it is: place, panel, kind of run, receptacle."""
+    equal = dict(item.spec.equal)
+    return (equal["place"], equal["panel"], equal["run"], equal["end"])
+
+
+def installed_spot(installed: Installed) -> tuple[str, ...]:
+    """The same of an outlet that is there already."""
+    beside = installed.method is Method.CORD
+    place = f"beside {installed.panel}" if beside else installed.place
+    return (place, installed.panel, str(installed.method), installed.configuration)
 
 
 def device(kind: str, configuration: str, work: Bundle) -> StockNeed:

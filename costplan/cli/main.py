@@ -92,6 +92,8 @@ def compare(
 
     facts = _facts(shop, catalog, outlay_cap)
     held = dict(_pair(entry) for entry in hold or [])
+    for machine in held:
+        _known(facts, machine)
     try:
         with progress() as tick:
             comparison = compare_plans(facts, plans=plans, held=held, seconds=time_limit, tick=tick)
@@ -124,6 +126,8 @@ def check(
     """Check a shop file and its catalog; say what is missing before a comparison can be trusted."""
     from costplan.files.problems import as_dicts, errors_of, render_text
 
+    if format_ is Format.CSV:
+        _fail("check prints table or json; choose one of those")
     problems = _load(shop, catalog)[1]
     if format_ is Format.JSON:
         from costplan.reports.data import json_text
@@ -145,8 +149,8 @@ def size(
     from costplan.reports.sizes import sizes_text
 
     facts = _facts(shop, catalog, None)
-    if machine is not None and machine not in facts.machines:
-        _fail(f'there is no machine "{machine}"; there are {", ".join(sorted(facts.machines))}')
+    if machine is not None:
+        _known(facts, machine)
     typer.echo(sizes_text(facts, machine), nl=False)
 
 
@@ -167,12 +171,13 @@ def example(
 ) -> None:
     """Copy a shipped example with its catalog into a new folder, to change as you like."""
     from costplan.cli.copying import copy_example
-    from costplan.files.problems import UserMistakeError, render_text
+    from costplan.files.problems import UserMistakeError
 
     try:
         shop = copy_example(name.value, folder)
     except UserMistakeError as error:
-        typer.echo(render_text(error.problems), err=True)
+        for problem in error.problems:
+            typer.echo(f"{problem.at} {problem.message}: {problem.mend}", err=True)
         raise typer.Exit(Exit.USER_MISTAKE) from None
     typer.echo(f"Wrote {shop} and its catalog. Next: costplan compare {shop}")
 
@@ -196,13 +201,18 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
         typer.echo(render_text(problems), err=True)
         raise typer.Exit(Exit.USER_MISTAKE)
     if problems:
-        typer.echo(f"{len(problems)} questions about the files; costplan check shows them", err=True)
+        typer.echo(
+            f"{len(problems)} questions about the files, none of them an error; costplan check lists them",
+            err=True,
+        )
     facts = loaded
     if outlay_cap is not None:
         try:
             cap = parse_money_cents(outlay_cap)
         except ValueError as error:
             _fail(f'--outlay-cap "{outlay_cap}" {error}; write money, for example 2500')
+        if cap < 0:
+            _fail(f'--outlay-cap "{outlay_cap}" is below nothing; write money, for example 2500')
         money = facts.shop.money.model_copy(update={"outlay_cap_cents": cap})
         facts = Facts(facts.shop.model_copy(update={"money": money}), facts.catalog)
     return facts
@@ -238,6 +248,11 @@ def _pair(entry: str) -> tuple[str, str]:
     if not equals or not machine or not words:
         _fail(f'--hold "{entry}": write MACHINE=WORDS, for example "lathe=cord"')
     return machine, words
+
+
+def _known(facts: "Facts", machine: str) -> None:
+    if machine not in facts.machines:
+        _fail(f'there is no machine "{machine}"; there are {", ".join(sorted(facts.machines))}')
 
 
 def _fail(message: str) -> NoReturn:

@@ -8,6 +8,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
 from costplan.circuits.ways import Way
@@ -95,6 +96,7 @@ class _Builder:
         self.demand: dict[Need, Terms] = defaultdict(dict)
         self.machine_of: dict[int, str] = {}
         self.pipes: dict[tuple[When, Return], list[int]] = defaultdict(list)
+        self.installed_pipes: dict[tuple[str, ...], list[int]] = defaultdict(list)
         self.outlay: Terms = defaultdict(int)
         self.hired_today: Terms = defaultdict(int)
         self.visits: dict[When, dict[str, dict[int, int]]] = defaultdict(lambda: {"work": {}, "permit": {}})
@@ -252,9 +254,9 @@ class _Builder:
 
     def _stock(self, shared_outlets: Mapping[tuple[str, StockNeed], list[int]]) -> None:
         """Needs met from stock where that is possible, else bought; what nobody uses is made safe."""
-        installed = self._installed()
+        there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
         for (when, need), flow in self.needs.items():
-            sources = self._sources(when, need, installed)
+            sources = self._sources(when, need, there)
             saved = self._saved_by_sharing(when, need, shared_outlets)
             if not sources and saved is None:
                 self._buy(need, when, flow.terms)
@@ -271,6 +273,8 @@ class _Builder:
                 self._apply(need.reused, when, {pipe: 1})
             self.program.row(f"balance {self.program.variables[bought].name}", balance, 0, 0)
             self._buy(need, when, {bought: 1})
+        for spot, pipes in self.installed_pipes.items():
+            self.program.row(f"installed at {spot[0]}", dict.fromkeys(pipes, 1), high=there[spot])
         self._left_over()
 
     def _buy(self, need: StockNeed, when: When, terms: Terms) -> None:
@@ -284,26 +288,12 @@ class _Builder:
             return [When(year, when.scenario, when.weight)]
         return [When(year, scenario.name, scenario.weight) for scenario in self.survey.scenarios]
 
-    def _installed(self) -> list[tuple[Item, int]]:
-        counted = Counter(
-            (spot.place, spot.panel, str(spot.method), spot.configuration)
-            for spot in self.facts.shop.installed
-        )
-        result = []
-        for key, count in sorted(counted.items()):
-            for (when, need), _ in self.needs.items():
-                equal = dict(need.item.spec.equal)
-                if when.year == 0 and need.item.spec.kind == "outlet":
-                    here = (equal["place"], equal["panel"], equal["run"], equal["end"])
-                    if here == key or (here[0] == f"beside {key[1]}" and here[1:] == key[1:]):
-                        result.append((need.item, count))
-        return result
-
     def _sources(
-        self, when: When, need: StockNeed, installed: list[tuple[Item, int]]
-    ) -> list[tuple[When, Return] | tuple[Item, int]]:
+        self, when: When, need: StockNeed, there: Counter[tuple[str, ...]]
+    ) -> list[tuple[When, Return] | tuple[str, ...]]:
         if when.year == 0:
-            return [entry for entry in installed if entry[0] == need.item]
+            spot = outlet_spot(need.item) if need.item.spec.kind == "outlet" else ()
+            return [spot] if there[spot] else []
         return [
             (then, back)
             for (then, back), _ in self.returns.items()
@@ -312,9 +302,9 @@ class _Builder:
 
     def _pipe(self, source: tuple, when: When, need: StockNeed, flow: _Flow) -> int:  # type: ignore[type-arg]
         if when.year == 0:
-            item, count = source
-            index = self.program.variable(f"installed used: {_say(item)}", min(count, flow.high))
-            self.reuse[index] = ("", 0, item, 0, need.item)
+            index = self.program.variable(f"installed used: {_say(need.item)}", flow.high)
+            self.reuse[index] = ("", 0, need.item, 0, need.item)
+            self.installed_pipes[source].append(index)
             return index
         then, back = source
         high = min(flow.high, self.returns[then, back].high)

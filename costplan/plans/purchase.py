@@ -11,9 +11,15 @@ from costplan.circuits.needs import Need
 from costplan.model.money import to_cents
 from costplan.plans.plan import Bought, Packs
 from costplan.plans.program import Program
+from costplan.sourcing.cutting import cutting_patterns
 from costplan.sourcing.market import Deal, Market
 
 Terms = dict[int, int]
+
+FEW_REELS = 6
+"""Up to so many reels of an offer, counting pieces reel by reel is the smaller program."""
+BY_PATTERN = -1
+"""Marks pieces whose reel is only known once the patterns are counted out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +67,21 @@ def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
         deal.tax_cents(goods),
         deal.risk_cents(units),
         inspection,
-        deal.resale_cents(units, market.facts),
+        0 if packed else deal.resale_cents(units, market.facts),
     )
 
 
 def pack_cost(deal: Deal) -> int:
     """Price of one pack with tax, in cents."""
     return deal.price_cents + deal.tax_cents(deal.price_cents)
+
+
+def pack_worth(deal: Deal, facts: Facts) -> int:
+    """Price of one pack with tax, less what the whole pack fetches at the end, in today's cents.
+
+    Resale goes with the pack and not with the pieces cut from it: else cutting more would seem to earn money.
+    """
+    return pack_cost(deal) - deal.resale_cents(deal.pack or 1, facts)
 
 
 class PurchaseRows:
@@ -84,6 +98,7 @@ class PurchaseRows:
         """`demand`: how often each variable asks for a need; `askers`: the most each machine can ask for."""
         self.program, self.market, self.facts, self.askers = program, market, facts, askers
         self.demand = demand
+        self.patterns: dict[int, list[tuple[int, dict[int, int]]]] = {}
         high = {need: sum(asked.get(need, 0) for asked in askers.values()) for need in demand}
         self.outlay: Terms = defaultdict(int)
         self.set_aside: dict[int, tuple[int, Need, int | None]] = {}
@@ -166,6 +181,8 @@ class PurchaseRows:
         assert deal.pack is not None
         length = deal.pack
         reels = self._most_reels(deal, most)
+        if reels > FEW_REELS and self._by_pattern(deal, most, reels):
+            return
         before = None
         for reel in range(reels):
             bought = self._pack(deal, 1)
@@ -180,6 +197,28 @@ class PurchaseRows:
                 self.program.row(f"reels of offer {deal.offer.row} in order", {before: 1, bought: -1}, low=0)
             before = bought
 
+    def _by_pattern(self, deal: Deal, most: Mapping[Need, int], reels: int) -> bool:
+        """Count reels by how they are cut, where few patterns exist; False where there are too many."""
+        needs = sorted(most, key=lambda need: (-need.length_ft, need))
+        sizes = tuple(dict.fromkeys(need.length_ft for need in needs))
+        patterns = cutting_patterns(sizes, deal.pack or 0)
+        if patterns is None:
+            return False
+        counts = [self._pack(deal, reels) for _ in patterns]
+        if deal.available is not None:
+            self.program.row(
+                f"reels of offer {deal.offer.row}", dict.fromkeys(counts, 1), high=deal.available
+            )
+        for position, size in enumerate(sizes):
+            cut = {index: pattern[position] for index, pattern in zip(counts, patterns, strict=True)}
+            asides = {self._aside(deal, n, most[n], BY_PATTERN): -1 for n in needs if n.length_ft == size}
+            self.program.row(f"{size} ft pieces from offer {deal.offer.row}", cut | asides, low=0)
+        self.patterns[deal.offer.row] = [
+            (index, dict(zip(sizes, pattern, strict=True)))
+            for index, pattern in zip(counts, patterns, strict=True)
+        ]
+        return True
+
     def _most_reels(self, deal: Deal, most: Mapping[Need, int]) -> int:
         """How many reels can be worth buying.
 
@@ -191,19 +230,19 @@ class PurchaseRows:
             if mine:
                 pieces += max(mine.values())
                 feet += max(need.length_ft * count for need, count in mine.items())
-                by_foot += max(count * self._by_foot(deal, need) for need, count in mine.items())
+                by_foot += max(count * self._by_foot(need) for need, count in mine.items())
         by_foot += self.all_fees
-        reels = min(pieces, 2 * feet // (deal.pack or 1) + 1, by_foot // max(pack_cost(deal), 1))
+        reels = min(pieces, 2 * feet // (deal.pack or 1) + 1, by_foot // max(pack_worth(deal, self.facts), 1))
         return reels if deal.available is None else min(reels, deal.available)
 
-    def _by_foot(self, reel: Deal, need: Need) -> int:
-        """What a piece costs elsewhere without limit, and what it would fetch at the end if cut from the reel."""
+    def _by_foot(self, need: Need) -> int:
+        """What a piece costs elsewhere without limit."""
         costs = [
             unit_cost(self.market, deal, need).worth
             for deal in self.market.usable(need)
             if deal.pack is None and deal.available is None
         ]
-        return min(costs, default=10**9) + unit_cost(self.market, reel, need).resale
+        return min(costs, default=10**9)
 
     @cached_property
     def all_fees(self) -> int:
@@ -228,9 +267,9 @@ class PurchaseRows:
         return index
 
     def _pack(self, deal: Deal, high: int) -> int:
-        cost = pack_cost(deal)
-        index = self.program.variable(f"packs of offer {deal.offer.row}", high, cost)
-        self.outlay[index] += cost
+        worth = pack_worth(deal, self.facts)
+        index = self.program.variable(f"packs of offer {deal.offer.row}", high, worth)
+        self.outlay[index] += pack_cost(deal)
         self.pack_of[index] = deal.offer.row
         self.goods[deal.supplier.id][index] += deal.price_cents
         self.links[deal.supplier.id].append((index, high))
@@ -280,7 +319,23 @@ class PurchaseRows:
                 count, spare[need] = count - idle, spare[need] - idle
             if count:
                 found.append(Bought(row, need, count, reel))
-        return tuple(found)
+        return tuple(entry for bought in _by_offer(found) for entry in self._numbered(bought, values))
+
+    def _numbered(self, found: list[Bought], values: tuple[int, ...]) -> list[Bought]:
+        """The pieces of one offer with the reel each is cut from, where reels were counted by pattern."""
+        ready = [bought for bought in found if bought.reel != BY_PATTERN]
+        left = {bought.need: bought.count for bought in found if bought.reel == BY_PATTERN}
+        reel = 0
+        for index, pattern in self.patterns.get(found[0].offer_row, []):
+            for _ in range(values[index]):
+                room = dict(pattern)
+                for need in left:
+                    count = min(left[need], room[need.length_ft])
+                    if count:
+                        left[need], room[need.length_ft] = left[need] - count, room[need.length_ft] - count
+                        ready.append(Bought(found[0].offer_row, need, count, reel))
+                reel += 1
+        return ready
 
     def packs(self, values: tuple[int, ...]) -> tuple[Packs, ...]:
         """Whole packs and reels bought, by offer."""
@@ -290,6 +345,13 @@ class PurchaseRows:
             if row in used or self.deals[row].price_cents:
                 counts[row] += values[index]
         return tuple(Packs(row, count) for row, count in sorted(counts.items()) if count)
+
+
+def _by_offer(found: list[Bought]) -> list[list[Bought]]:
+    grouped: dict[int, list[Bought]] = defaultdict(list)
+    for bought in found:
+        grouped[bought.offer_row].append(bought)
+    return list(grouped.values())
 
 
 def _fees(deal: Deal) -> int:

@@ -132,6 +132,10 @@ def best_plans(
     Raises NoPlanError when there is none at all, DisagreementError on a defect.
     """
     clock = clock or Clock()
+    if not bench.pricers:
+        raise NoPlanError(
+            ["no electrician crew is listed: add one to labor.yaml, even if you do most work yourself"]
+        )
     options = bench.open_options(allowed)
     empty = [machine for machine, found in options.items() if not found]
     if empty:
@@ -240,7 +244,7 @@ def _clashes(bench: Bench, options: Mapping[str, tuple[Option, ...]]) -> list[st
 
 def _clash_words(name: str, amount: int) -> str:
     if name.startswith("cap on"):
-        return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise money.outlay_cap by that much"
+        return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise the cap by that much"
     if name.startswith("spaces in"):
         return f"{name.replace('spaces in', 'too few spaces in')}: {amount} more needed; free some, or let machines take turns"
     what = name.removeprefix("enough ")

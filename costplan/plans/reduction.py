@@ -14,7 +14,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
-from costplan.plans.purchase import pack_cost, unit_cost
+from costplan.plans.purchase import pack_cost, pack_worth, unit_cost
 from costplan.sourcing.market import Deal
 from costplan.years.calendar import scenarios_of
 
@@ -283,7 +283,11 @@ class Reducer:
             high: list[tuple[int, int, Deal]] = []
             for deal in self.pricer.market.usable(need):
                 cost = unit_cost(self.pricer.market, deal, need)
-                share = pack_cost(deal) * (need.length_ft or 1) // deal.pack if deal.pack is not None else 0
+                share = (
+                    pack_worth(deal, self.facts) * (need.length_ft or 1) // deal.pack
+                    if deal.pack is not None
+                    else 0
+                )
                 low.append(cost.worth + share)
                 if deal.available is None and not (deal.is_length and need.length_ft):
                     high.append((cost.worth + share + (1 if share else 0), deal.offer.row, deal))

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder
+from costplan.circuits.circuit import Builder, installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
 from costplan.model.money import to_cents
@@ -72,9 +72,7 @@ class _Walker:
 
     def _today(self, courses: Mapping[str, Mapping[str, tuple[Dated, ...]]]) -> None:
         first = courses[self.scenarios[0].name]
-        installed = Counter({reuse.need: reuse.count for reuse in self.plan.reused if reuse.to_year == 0})
-        if sum(installed.values()) > len(self.facts.shop.installed):
-            raise SimulationError("more installed outlets are used than there are")
+        installed = self._installed()
         shared = {(entry.group, entry.item) for entry in self.plan.shared}
         provided: set[tuple[str, Item]] = set()
         for machine, dated in first.items():
@@ -83,6 +81,19 @@ class _Walker:
                     self._spend(entry.change.always, TODAY, machine, entry.change.why)
                     for need in entry.change.stock_needs:
                         self._today_need(need, machine, entry.change.why, installed, shared, provided)
+
+    def _installed(self) -> Counter[Item]:
+        """Installed outlets the plan uses today, by the outlet they stand in for."""
+        used: Counter[Item] = Counter()
+        spots: Counter[tuple[str, ...]] = Counter()
+        for reuse in self.plan.reused:
+            if reuse.to_year == 0:
+                used[reuse.need] += reuse.count
+                spots[outlet_spot(reuse.need)] += reuse.count
+        there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
+        if any(count > there[spot] for spot, count in spots.items()):
+            raise SimulationError("more installed outlets are used than there are")
+        return used
 
     def _today_need(
         self,
@@ -223,13 +234,16 @@ class _Walker:
             used.add(deal.supplier.id)
             spent[deal.supplier.id] += deal.price_cents * packs.count
             self._goods_lines(deal, deal.price_cents, packs.count, deal.offer.per, Decimal(packs.count))
+            units = deal.pack or 1
+            self._resale_line(
+                deal, f", {deal.offer.per}", units, packs.count, deal.resale_cents(units, self.facts)
+            )
         for supplier in self.facts.catalog.suppliers:
             if supplier.id in used:
                 self._supplier_lines(supplier.id, spent[supplier.id])
 
     def _bought_lines(self, deal: Deal, bought: Bought) -> int:
-        facts, market = self.facts, self.pricer.market
-        cost, need = unit_cost(market, deal, bought.need), bought.need
+        cost, need = unit_cost(self.pricer.market, deal, bought.need), bought.need
         length = f", {need.length_ft} ft" if need.length_ft else ""
         if deal.pack is None:
             units = Decimal(bought.count * (need.length_ft or 1))
@@ -249,23 +263,26 @@ class _Walker:
             hours = deal.inspect_hours * bought.count
             what = f"inspect {deal.part.name}{length}"
             self._many(bought, deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost.inspection, hours=hours)
-        if cost.resale:
-            exact = to_cents(deal.resale_exact(need.length_ft or 1, facts)) * bought.count
-            self.lines.append(
-                Line(
-                    facts.shop.years,
-                    "",
-                    LineKind.RESALE,
-                    Pocket.COMES_BACK,
-                    f"{deal.part.name}{length}",
-                    "",
-                    -exact,
-                    -cost.resale * bought.count,
-                    f"kinds.yaml resale of {deal.kind.kind}; offers.csv row {deal.offer.row}",
-                    offer_row=deal.offer.row,
-                )
-            )
+        self._resale_line(deal, length, need.length_ft or 1, bought.count, cost.resale)
         return cost.goods * bought.count
+
+    def _resale_line(self, deal: Deal, what: str, units: int, count: int, worth: int) -> None:
+        if not worth:
+            return
+        self.lines.append(
+            Line(
+                self.facts.shop.years,
+                "",
+                LineKind.RESALE,
+                Pocket.COMES_BACK,
+                f"{deal.part.name}{what}",
+                "",
+                -to_cents(deal.resale_exact(units, self.facts)) * count,
+                -worth * count,
+                f"kinds.yaml resale of {deal.kind.kind}; offers.csv row {deal.offer.row}",
+                offer_row=deal.offer.row,
+            )
+        )
 
     def _goods_lines(self, deal: Deal, each: int, count: int, what: str, quantity: Decimal) -> None:
         seen = f", seen {deal.offer.seen}" if deal.offer.seen else ""

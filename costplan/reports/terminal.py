@@ -74,7 +74,9 @@ def _matrix(comparison: Comparison) -> str:
                 notes.append(f"  {row}, {column}: {cell.why_not}")
         if cells[-1].exceptions or cells[0].exceptions:
             machines = ", ".join(cells[-1].exceptions or cells[0].exceptions)
-            notes.append(f"  {row}: {machines} have no such way open and stay on their cheapest other one")
+            notes.append(
+                f"  {row}: no such way is open for {machines}, so the cheapest other way is counted there"
+            )
     text = table(["", "all new", "surplus allowed"], rows, {1, 2})
     return "\n".join([text, *dict.fromkeys(notes)])
 
@@ -186,7 +188,7 @@ def _labor(ranked: Ranked) -> str:
         if line.year == 0 and line.kind in kinds:
             rows.append(["", line.what, "", format_cents(line.amount_cents)])
             total += line.amount_cents
-    hours = sum((row.hours for row in labor_today(ranked)), Decimal(0))
+    hours = sum((round(row.hours, 2) for row in labor_today(ranked)), Decimal(0))
     rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
     return table(["who", "what", "hours", "amount"], rows, {2, 3})
 

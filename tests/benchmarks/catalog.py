@@ -14,13 +14,13 @@ from tempfile import TemporaryDirectory
 from time import perf_counter
 
 import pandas as pd
+from generator import DEMO, SEED
 from tabulate import tabulate
 
 from costplan.files.csv_reader import read_table
 from costplan.files.shipped import shipped
 from costplan.model.loading import OFFERS_FILE, load_catalog
 from costplan.model.offers import COLUMNS, REQUIRED, read_offers
-from generator import DEMO, SEED
 
 REPEATS = 7
 AIM = 5

@@ -14,9 +14,8 @@ import sys
 from dataclasses import asdict, dataclass
 from time import perf_counter
 
-from tabulate import tabulate
-
 from generator import facts_of
+from tabulate import tabulate
 
 RANKED = 10
 

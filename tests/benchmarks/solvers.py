@@ -22,10 +22,10 @@ from tempfile import TemporaryDirectory
 from time import perf_counter
 from typing import Any
 
+from generator import facts_of
 from tabulate import tabulate
 
 from costplan.plans.program import Program
-from generator import facts_of
 
 IMPORTS = {"ortools": "ortools.sat.python.cp_model", "highspy": "highspy"}
 REPEATS = 5
@@ -172,7 +172,17 @@ def main() -> None:
                 size = f"{len(program.variables)} x {len(program.rows)}"
                 lines.append([shop, hiring, size, *_said(cp_sat), *_said(highs), *_said(floor)])
                 lines[-1] += [_equal([cp_sat, highs, floor]), cp_sat.seconds / floor.seconds]
-    headers = ["shop", "hiring", "variables x rows", "CP-SAT s", "proven", "HiGHS s", "proven", "floor s", "proven"]
+    headers = [
+        "shop",
+        "hiring",
+        "variables x rows",
+        "CP-SAT s",
+        "proven",
+        "HiGHS s",
+        "proven",
+        "floor s",
+        "proven",
+    ]
     formats = ("",) * 3 + (".2f", "") * 3 + ("", ".1f")
     print(tabulate(lines, [*headers, "same cost", "CP-SAT x floor"], floatfmt=formats))
     print()

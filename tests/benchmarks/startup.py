@@ -8,7 +8,6 @@ process together with the seconds its solver ran.
 
 import subprocess
 import sys
-from collections.abc import Callable
 from statistics import median
 from time import perf_counter
 
@@ -94,7 +93,10 @@ def main() -> None:
     solver_text, solves = said.split()[-2:]
     solver_s = float(solver_text)
     floor_s = imports_s + solver_s
-    ratio: Callable[[float, float], str] = lambda took_s, least_s: f"{took_s / least_s:.2f}"
+
+    def ratio(took_s: float, least_s: float) -> str:
+        return f"{took_s / least_s:.2f}"
+
     lines = [
         ["an empty interpreter", empty_s, None, ""],
         ["--help of a bare typer program", bare_s, None, "floor"],

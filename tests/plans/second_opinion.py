@@ -104,7 +104,7 @@ class Buying:
             share = kind.resale.get(offer.condition, Decimal(0))
             if kind.life_years is not None:
                 share = share * max(kind.life_years - shop.years, 0) / kind.life_years
-            back = cents(price * share / (1 + shop.money.discount_rate) ** shop.years)
+            back = 0 if pack else cents(price * share / (1 + shop.money.discount_rate) ** shop.years)
         return goods + tax + cut + risk + inspection - back, goods + tax + cut
 
     def ways(self, demand: Counter[Need]) -> list[Pair]:
@@ -137,8 +137,8 @@ class Buying:
             states = {key: set(frontier(pairs)) for key, pairs in following.items()}
         result: set[Pair] = set()
         for taken, pairs in states.items():
-            fees = self._packs_and_fees({by_row[row].row: pieces for row, pieces in taken})
-            result |= {(worth + fees, cash + fees) for worth, cash in pairs}
+            fees, back = self._packs_and_fees({by_row[row].row: pieces for row, pieces in taken})
+            result |= {(worth + fees - back, cash + fees) for worth, cash in pairs}
         return frontier(result)
 
     def _enough(self, offer: Offer, pieces: tuple[int, ...]) -> bool:
@@ -153,10 +153,21 @@ class Buying:
             return fewest_bins(pieces, self.pack(offer))
         return -(-sum(pieces) // self.pack(offer))
 
-    def _packs_and_fees(self, taken: dict[int, tuple[int, ...]]) -> int:
-        """Prices of packs with their tax, and the suppliers' fees."""
+    def _pack_resale(self, offer: Offer) -> int:
+        """What a whole pack fetches at the end, today."""
+        kind, shop = self.facts.kinds[self.facts.parts[offer.part].kind], self.facts.shop
+        if not kind.portable:
+            return 0
+        assert offer.price_cents is not None
+        share = kind.resale.get(offer.condition, Decimal(0))
+        if kind.life_years is not None:
+            share = share * max(kind.life_years - shop.years, 0) / kind.life_years
+        return cents(cents(offer.price_cents) * share / (1 + shop.money.discount_rate) ** shop.years)
+
+    def _packs_and_fees(self, taken: dict[int, tuple[int, ...]]) -> Pair:
+        """Prices of packs with their tax and the suppliers' fees; and what the packs fetch at the end."""
         goods: Counter[str] = Counter()
-        total = 0
+        total = back = 0
         used: set[str] = set()
         for offer in self.facts.catalog.offers:
             pieces = taken.get(offer.row, ())
@@ -166,6 +177,7 @@ class Buying:
             used.add(offer.supplier)
             if self.pack(offer):
                 count = self._packs(offer, pieces)
+                back += count * self._pack_resale(offer)
                 goods[offer.supplier] += count * cents(offer.price_cents)
                 total += count * (
                     cents(offer.price_cents) + cents(offer.price_cents * self.suppliers[offer.supplier].tax)
@@ -176,7 +188,7 @@ class Buying:
             supplier = self.suppliers[name]
             free = supplier.free_over_cents is not None and goods[name] >= supplier.free_over_cents
             total += cents(supplier.order_fee_cents) + (0 if free else cents(supplier.delivery_cents))
-        return total
+        return total, back
 
 
 def compositions(total: int, parts: int) -> Iterator[tuple[int, ...]]:

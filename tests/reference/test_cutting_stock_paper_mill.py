@@ -7,7 +7,6 @@ Millimetres stand for feet here.
 
 from collections.abc import Iterator
 
-import pytest
 from strategies import everything_bought, make_catalog, offer, piece
 
 from costplan.plans.program import Program
@@ -63,8 +62,7 @@ def test_73_rolls_are_proved_enough_by_cutting_patterns() -> None:
     assert (answer.cost, answer.proven) == (FEWEST, True)
 
 
-@pytest.mark.xfail(reason="a variable for every piece and reel is too weak for 73 reels", strict=True)
 def test_today_s_purchase_finds_73_rolls() -> None:
     catalog = make_catalog([offer("nm-12-2", "store", 1, f"reel of {ROLL} ft")])
-    answer = everything_bought(catalog, {piece(size): count for size, count in ORDERS.items()}, seconds=8)
+    answer = everything_bought(catalog, {piece(size): count for size, count in ORDERS.items()}, seconds=60)
     assert (answer.cost, answer.proven) == (FEWEST * 100, True)
