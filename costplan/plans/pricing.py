@@ -81,15 +81,15 @@ class Pricer:
         )
 
     @cached_property
-    def _costs(self) -> dict[tuple[int, When], tuple[BundleCost, Bundle]]:
+    def _costs(self) -> dict[tuple[Bundle, When], BundleCost]:
         return {}
 
     def cost(self, bundle: Bundle, when: When) -> BundleCost:
         """The sums of the bundle's lines, remembered. Raises NoOfferError."""
-        key = (id(bundle), when)
+        key = (bundle, when)
         if key not in self._costs:
-            self._costs[key] = (self._cost(bundle, when), bundle)
-        return self._costs[key][0]
+            self._costs[key] = self._cost(bundle, when)
+        return self._costs[key]
 
     def _cost(self, bundle: Bundle, when: When) -> BundleCost:
         today = when.year == 0

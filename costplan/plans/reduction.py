@@ -35,6 +35,7 @@ class _Profile:
     spaces: Mapping[tuple[str, str, int], int]
     at_best: int
     at_worst: int
+    needs_at_best: int
 
 
 class Reducer:
@@ -60,13 +61,13 @@ class Reducer:
         for machine, found in options.items():
             profiles = [self.profile(option) for option in found]
             profiles.sort(key=lambda profile: (profile.at_worst, repr(profile.option.way)))
-            winners: list[_Profile] = []
+            winners: dict[object, list[_Profile]] = defaultdict(list)
             for profile in profiles:
-                if not any(self.beats(winner, profile, across_methods) for winner in winners):
-                    winners.append(profile)
-            kept[machine] = tuple(
-                profile.option for profile in sorted(winners, key=lambda p: repr(p.option.way))
-            )
+                rivals = winners[None if across_methods else profile.option.way.signature]
+                if not any(self.beats(rival, profile) for rival in rivals):
+                    rivals.append(profile)
+            best = [profile.option for rivals in winners.values() for profile in rivals]
+            kept[machine] = tuple(sorted(best, key=lambda option: repr(option.way)))
         return kept
 
     def _start_from(self, options: Options) -> Options:
@@ -79,10 +80,9 @@ class Reducer:
         """All options, compared within methods only."""
         return self.reduce(self.options, across_methods=False)
 
-    def beats(self, one: _Profile, other: _Profile, across_methods: bool) -> bool:
+    def beats(self, one: _Profile, other: _Profile) -> bool:
         """Whether any plan with `other` is no worse with `one` in its place."""
-        same = one.option.way.signature == other.option.way.signature
-        if not (same or across_methods) or not self.spaces_fit(one, other):
+        if not self.spaces_fit(one, other):
             return False
         if bool(one.option.shared) != bool(other.option.shared):
             return False
@@ -112,6 +112,8 @@ class Reducer:
             return False
         labor = max(0, one.labor_today - other.labor_today)
         saved = max(0, other.labor_today - one.labor_today - int(self.pricer.hiring.crew.minimum_cents))
+        if one.at_worst + labor + self.lost_thresholds > other.at_best + saved + other.needs_at_best:
+            return False
         visits = sum(self.visit_cents(when, permit) for when, permit in one.visits - other.visits)
         extra, spared = _more(one.needs, other.needs), _more(other.needs, one.needs)
         worst = self.worst(extra)
@@ -225,6 +227,7 @@ class Reducer:
             option.spaces(self.facts.shop.years),
             floor,
             ceiling,
+            sum(max(self.need_cents(need)[0], 0) * count for need, count in _counted(needs).items()),
         )
 
     def _bundles(self, option: Option) -> Iterable[tuple[When, Bundle, object | None]]:
