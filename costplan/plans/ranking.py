@@ -222,24 +222,35 @@ def _nothing_open(bench: Bench, machine: str) -> str:
 
 
 def _clashes(bench: Bench, options: Mapping[str, tuple[Option, ...]]) -> list[str]:
-    """Which limits cannot be kept together, found by letting each give way at a price."""
-    pricer = bench.pricers[0]
-    program = build_choice(
-        bench.facts, pricer, bench.survey, bench.reducer(pricer).reduce(options, across_methods=False)
-    ).program
+    """Which limits cannot be kept together: the least that must give way, over every way of hiring."""
+    eased = [_eased(bench, pricer, options) for pricer in bench.pricers]
+    _, broken = min(eased, key=lambda entry: entry[0])
+    return list(dict.fromkeys(_clash_words(name, amount) for name, amount in broken.items()))
+
+
+def _eased(
+    bench: Bench, pricer: Pricer, options: Mapping[str, tuple[Option, ...]]
+) -> tuple[int, dict[str, int]]:
+    """How dear it is to let limits give way for one way of hiring, and by how much each gives."""
+    kept = bench.reducer(pricer).reduce(options, across_methods=False)
+    program = build_choice(bench.facts, pricer, bench.survey, kept).program
     eased = Program(list(program.variables), [], {}, 0)
     slack: dict[int, str] = {}
+    shared: dict[str, int] = {}
     for row in program.rows:
         terms = dict(row.terms)
         if row.name.startswith(("spaces in", "cap on", "enough")):
-            high = 10**9 if row.name.startswith("cap on") else 10**4
-            price = 1 if row.name.startswith("cap on") else 10**6
-            index = eased.variable(f"give way: {row.name}", high, price)
-            terms[index] = 1 if row.low is not None else -1
-            slack[index] = row.name
+            cap = row.name.startswith("cap on")
+            name = row.name.partition(",")[0] if row.name.startswith("spaces in") else row.name
+            if name not in shared:
+                shared[name] = eased.variable(
+                    f"give way: {name}", 10**9 if cap else 10**4, 1 if cap else 10**6
+                )
+                slack[shared[name]] = name
+            terms[shared[name]] = 1 if row.low is not None else -1
         eased.row(row.name, terms, row.low, row.high)
     answer = solve(eased, seconds=20)
-    return [_clash_words(name, answer.values[index]) for index, name in slack.items() if answer.values[index]]
+    return answer.cost, {name: answer.values[index] for index, name in slack.items() if answer.values[index]}
 
 
 def _clash_words(name: str, amount: int) -> str:

@@ -44,15 +44,16 @@ def write_offers(folder: Path, rows: int, *, every_price_differs: bool) -> Path:
     return path
 
 
-def seconds(work: Callable[[], object]) -> float:
-    """The median of some runs after one that does not count."""
-    work()
-    times = []
-    for _ in range(REPEATS):
-        began = perf_counter()
-        work()
-        times.append(perf_counter() - began)
-    return median(times)
+def medians(*works: Callable[[], object]) -> list[float]:
+    """Median seconds of each; they take turns, so that they share what else the machine does."""
+    times: list[list[float]] = [[] for _ in works]
+    for repeat in range(REPEATS + 1):
+        for work, mine in zip(works, times, strict=True):
+            began = perf_counter()
+            work()
+            if repeat:
+                mine.append(perf_counter() - began)
+    return [median(mine) for mine in times]
 
 
 def main() -> None:
@@ -70,15 +71,15 @@ def main() -> None:
             def offers_only(path: Path = path, parts: set[str] = parts) -> object:
                 return read_offers(read_table(path, COLUMNS, REQUIRED), parts)
 
-            floor_s = seconds(lambda path=path: pd.read_csv(path))
-            for name, work in (
-                ("pandas.read_csv (floor)", lambda path=path: pd.read_csv(path)),
-                ("pandas.read_csv, all text", lambda path=path: pd.read_csv(path, dtype=str)),
-                ("offers read and checked", offers_only),
-                ("whole catalog read and checked", lambda folder=folder: load_catalog(folder)),
-            ):
-                took_s = floor_s if "floor" in name else seconds(work)
-                lines.append([what, name, took_s * 1000, took_s / floor_s, _verdict(name, took_s / floor_s)])
+            readers = {
+                "pandas.read_csv (floor)": lambda path=path: pd.read_csv(path),
+                "pandas.read_csv, all text": lambda path=path: pd.read_csv(path, dtype=str),
+                "offers read and checked": offers_only,
+                "whole catalog read and checked": lambda folder=folder: load_catalog(folder),
+            }
+            took = medians(*readers.values())
+            for name, took_s in zip(readers, took, strict=True):
+                lines.append([what, name, took_s * 1000, took_s / took[0], _verdict(name, took_s / took[0])])
     print(f"{rows:,} offers, median of {REPEATS} runs, aim: at most {AIM} times the floor")
     print(tabulate(lines, ["file", "reader", "ms", "x floor", "aim"], floatfmt=("", "", ".1f", ".2f", "")))
 
