@@ -30,11 +30,12 @@ def word(value: Attribute) -> str:
 
 def remembered_hash(thing: object) -> int:
     """The hash of a frozen record's fields, worked out once; records here are asked for theirs a lot."""
-    known = thing.__dict__.get("_hash")
-    if known is None:
-        known = hash(tuple(value for name, value in thing.__dict__.items() if name != "_hash"))
-        thing.__dict__["_hash"] = known
-    return int(known)
+    known = thing.__dict__
+    try:
+        return int(known["_hash"])
+    except KeyError:
+        known["_hash"] = result = hash(tuple(known.values()))
+        return result
 
 
 @dataclass(frozen=True, order=True)

@@ -1,6 +1,7 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
 from collections.abc import Callable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -19,7 +20,7 @@ ROWS: Mapping[str, tuple[Method, ...]] = {
     "cords": (Method.CORD,),
     "best mix": tuple(Method),
 }
-COLUMNS: Mapping[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
+COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
 WEAK_FOOTING_NOTE = (
     "stands still by your file yet hangs on a cord: ask the inspector whether a cord is accepted (NEC 400.12)"
 )
@@ -37,6 +38,10 @@ class Cell:
     def present_value_cents(self) -> int | None:
         """The total, None when there is no plan."""
         return self.ranked.present_value_cents if self.ranked else None
+
+
+NO_SURPLUS = Cell(None, (), "the shop file allows new parts only")
+"""The cell of a sourcing rule that the shop does not use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,21 +110,22 @@ def compare(
     """
     clock = Clock(seconds)
     seen = survey(facts)
-    rules = {facts.shop.money.surplus, SurplusRule.NEW_ONLY}
+    rules = dict.fromkeys((facts.shop.money.surplus, SurplusRule.NEW_ONLY))
     benches = {rule: _held(Bench.over(facts, rule, seen=seen), held or {}) for rule in rules}
     tick()
     main = benches[facts.shop.money.surplus]
-    ranked = best_plans(main, plans, clock=clock, tick=tick)
-    matrix: dict[tuple[str, str], Cell] = {}
-    for row, methods in ROWS.items():
-        for column, rule in COLUMNS.items():
-            if rule not in benches:
-                matrix[row, column] = Cell(None, (), "the shop file allows new parts only")
-            elif row == "best mix" and benches[rule] is main:
-                matrix[row, column] = Cell(ranked[0], ())
-            else:
-                matrix[row, column] = _cell(benches[rule], methods, clock)
-            tick()
+    with ThreadPoolExecutor(max_workers=2) as pool:
+        columns = {
+            column: pool.submit(_column, benches[rule], clock, tick, plans if benches[rule] is main else 0)
+            for column, rule in reversed(COLUMNS.items())
+            if rule in benches
+        }
+    ranked = next(done.result()[1] for done in columns.values() if done.result()[1])
+    matrix = {
+        (row, column): columns[column].result()[0][row] if column in columns else NO_SURPLUS
+        for row in ROWS
+        for column in COLUMNS
+    }
     column = "surplus" if main is benches.get(SurplusRule.ALLOWED) else "new"
     fixed, cords = matrix["fixed drops", column].ranked, matrix["cords", column].ranked
     turns = turning_points(facts, main, fixed, cords) if fixed and cords else ()
@@ -133,6 +139,19 @@ def compare(
         spread,
         tuple(_warnings(facts, main, ranked[0])),
     )
+
+
+def _column(
+    bench: Bench, clock: Clock, tick: Callable[[], object], plans: int
+) -> tuple[dict[str, Cell], list[Ranked]]:
+    """One column of the matrix; with `plans` above 0 also the ranking. Columns are worked out side by side."""
+    ranked = best_plans(bench, plans, clock=clock, tick=tick) if plans else []
+    cells = {}
+    for row, methods in ROWS.items():
+        whole = row == "best mix" and ranked
+        cells[row] = Cell(ranked[0], ()) if whole else _cell(bench, methods, clock)
+        tick()
+    return cells, ranked
 
 
 def _held(bench: Bench, held: Mapping[str, str]) -> Bench:
