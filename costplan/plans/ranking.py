@@ -65,6 +65,10 @@ class NoPlanError(Exception):
         self.reasons = reasons
 
 
+LEAST_SECONDS = 0.5
+"""What a search gets even when time is up, so that there is something to show."""
+
+
 @dataclass
 class Clock:
     """The time limit of a whole run, and whether it was reached."""
@@ -72,11 +76,15 @@ class Clock:
     seconds: float | None = None
     started: float = field(default_factory=monotonic)
 
-    def left(self) -> float | None:
-        """Seconds left, at least a little; None for no limit."""
+    def share(self, parts: int) -> float | None:
+        """One of so many equal parts of the time left, at least a little; None for no limit."""
         if self.seconds is None:
             return None
-        return max(self.seconds - (monotonic() - self.started), 0.5)
+        return max((self.seconds - (monotonic() - self.started)) / parts, LEAST_SECONDS)
+
+    def part(self, share: float) -> "Clock":
+        """A clock for a share of the whole time."""
+        return Clock(None if self.seconds is None else self.seconds * share)
 
 
 @dataclass(frozen=True)
@@ -140,26 +148,77 @@ def best_plans(
     empty = [machine for machine, found in options.items() if not found]
     if empty:
         raise NoPlanError([_nothing_open(bench, machine) for machine in empty])
-    heap: list[_Search] = []
-    for pricer in bench.pricers:
-        search = _Search(bench, pricer, options, clock, across_methods=count == 1)
-        if search.advance(None if count > 1 or not heap else min(s.cost for s in heap) - 1):
-            heap.append(search)
+    field = _Field(count)
+    for position, pricer in enumerate(bench.pricers):
+        waiting = len(bench.pricers) - position + (1 if count > 1 else 0)
+        search = _Search(bench, pricer, options, across_methods=count == 1)
+        at_most = field.cheapest - 1 if count == 1 and field.cheapest is not None else None
+        field.enter(search, search.advance(at_most, clock.share(waiting)))
         tick()
-    if not heap:
-        raise NoPlanError(_clashes(bench, options))
-    found: list[Ranked] = []
-    while heap and len(found) < count:
-        search = min(heap, key=lambda entry: (entry.cost, entry.stale, entry.choice.pricer.hiring.name))
+    if not field.searches:
+        raise NoPlanError([TOO_LITTLE_TIME] if field.unfinished else _clashes(bench, options))
+    while field.searches and len(field.found) < count:
+        search = field.next()
         if search.stale:
-            if not search.advance(None):
-                heap.remove(search)
+            field.again(search, search.advance(None, clock.share(count - len(field.found))))
             tick()
-            continue
-        found.append(search.ranked())
-        for other in heap:
+        else:
+            field.take(search)
+    return field.found
+
+
+TOO_LITTLE_TIME = "no plan was found within the time limit; give it more time"
+
+
+class _Field:
+    """The searches of all ways of hiring, and what they have found together."""
+
+    def __init__(self, count: int) -> None:
+        self.count = count
+        self.searches: list[_Search] = []
+        self.found: list[Ranked] = []
+        self.unfinished: list[int] = []
+
+    @property
+    def cheapest(self) -> int | None:
+        """The least cost found so far."""
+        return min((search.cost for search in self.searches), default=None)
+
+    def enter(self, search: "_Search", outcome: "_Outcome") -> None:
+        """A search joins when it found a plan; when time ran out its bound is remembered."""
+        if outcome.found:
+            self.searches.append(search)
+        elif outcome.bound is not None:
+            self.unfinished.append(outcome.bound)
+
+    def again(self, search: "_Search", outcome: "_Outcome") -> None:
+        """A search looked for its next plan."""
+        if not outcome.found:
+            self.searches.remove(search)
+            if outcome.bound is not None:
+                self.unfinished.append(outcome.bound)
+
+    def next(self) -> "_Search":
+        """The search that may hold the next plan: by cost, or by bound while it is stale."""
+        return min(
+            self.searches,
+            key=lambda s: (s.bound if s.stale else s.cost, s.stale, s.choice.pricer.hiring.name),
+        )
+
+    def take(self, search: "_Search") -> None:
+        """Its plan is the next in the ranking; nothing below the least bound of any search can be cheaper."""
+        bound = min([other.bound for other in self.searches] + self.unfinished)
+        self.found.append(search.ranked(bound))
+        for other in self.searches:
             other.exclude(search.plan)
-    return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Outcome:
+    """Whether a search found a plan; if not for lack of time, the bound it reached."""
+
+    found: bool
+    bound: int | None = None
 
 
 class _Search:
@@ -170,12 +229,11 @@ class _Search:
         bench: Bench,
         pricer: Pricer,
         options: Mapping[str, tuple[Option, ...]],
-        clock: Clock,
         *,
         across_methods: bool,
     ) -> None:
         kept = bench.reducer(pricer).reduce(options, across_methods=across_methods)
-        self.bench, self.clock = bench, clock
+        self.bench = bench
         self.choice: Choice = build_choice(bench.facts, pricer, bench.survey, kept)
         self.answer: Answer
         self.plan: Plan
@@ -183,33 +241,39 @@ class _Search:
 
     @property
     def cost(self) -> int:
-        """The cost of the best plan left; once stale, no more than that."""
+        """The cost of the plan in hand."""
         return self.answer.cost
+
+    @property
+    def bound(self) -> int:
+        """No plan left costs less; excluding plans can only raise it."""
+        return self.answer.bound
 
     def exclude(self, plan: Plan) -> None:
         """Rule a plan out; the answer is stale when it was this very plan by another hiring or by this."""
         self.choice.exclude(plan)
         self.stale = self.stale or self.plan.signature == plan.signature
 
-    def advance(self, at_most: int | None) -> bool:
-        """Find the best plan left; False when there is none at that cost."""
+    def advance(self, at_most: int | None, seconds: float | None) -> _Outcome:
+        """Find the best plan left at that cost in that time."""
         hint = dict(enumerate(self.answer.values)) if hasattr(self, "answer") else None
         try:
-            self.answer = solve(self.choice.program, seconds=self.clock.left(), at_most=at_most, hint=hint)
-        except NoAnswerError:
-            return False
+            self.answer = solve(self.choice.program, seconds=seconds, at_most=at_most, hint=hint)
+        except NoAnswerError as error:
+            return _Outcome(False, error.bound)
         self.plan = self.choice.plan(self.answer)
         self.stale = False
-        return True
+        return _Outcome(True)
 
-    def ranked(self) -> Ranked:
+    def ranked(self, bound: int) -> Ranked:
+        """The plan in hand, walked over the years. Raises DisagreementError."""
         walked = walk(self.bench.facts, self.choice.pricer, self.plan)
         total = present_value(walked.lines)
         if total != self.answer.cost:
             raise DisagreementError(
                 f"the program says {self.answer.cost} cents and the walk over the years {total}: please report this"
             )
-        return Ranked(self.plan, walked.lines, walked.needed_by, self.answer.bound)
+        return Ranked(self.plan, walked.lines, walked.needed_by, bound)
 
 
 def _nothing_open(bench: Bench, machine: str) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import floor, isfinite
 
 from costplan.plans.program import Program
 
@@ -23,11 +24,14 @@ class Answer:
 
 
 class NoAnswerError(Exception):
-    """The program has no solution; `rows` name limits that clash when they are known."""
+    """The program has no solution, or none was found in time.
 
-    def __init__(self, timed_out: bool) -> None:
-        super().__init__("no solution found in time" if timed_out else "no solution exists")
-        self.timed_out = timed_out
+    `bound` is the proven lower bound on any solution when time ran out, None when there is no solution.
+    """
+
+    def __init__(self, bound: int | None) -> None:
+        super().__init__("no solution exists" if bound is None else "no solution found in time")
+        self.bound = bound
 
 
 def solve(
@@ -70,11 +74,21 @@ def solve(
         solver.parameters.max_time_in_seconds = seconds
     status = solver.solve(model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        raise NoAnswerError(timed_out=status == cp_model.UNKNOWN)
+        unknown = status == cp_model.UNKNOWN
+        raise NoAnswerError(_bound(program, solver.best_objective_bound) if unknown else None)
     values = [int(solver.value(variable)) for variable in variables]
     broken = program.broken(values)
     if broken:
         raise AssertionError(f"the solver broke rows: {', '.join(broken[:5])}")
     cost = program.value(values)
-    bound = cost if status == cp_model.OPTIMAL else program.fixed_cost + round(solver.best_objective_bound)
+    bound = cost if status == cp_model.OPTIMAL else _bound(program, solver.best_objective_bound)
     return Answer(tuple(values), cost, bound)
+
+
+def _bound(program: Program, reported: float) -> int:
+    """A whole-cent lower bound; where the solver has none yet, what the variables' own bounds allow."""
+    least = sum(
+        cost * (program.variables[index].low if cost > 0 else program.variables[index].high)
+        for index, cost in program.cost.items()
+    )
+    return program.fixed_cost + max(least, floor(reported) if isfinite(reported) else least)
