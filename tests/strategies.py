@@ -394,6 +394,7 @@ def everything_bought(catalog: Catalog, needs: dict[Need, int], seconds: float |
         facts,
         {need: {asked: count} for need, count in needs.items()},
         {f"machine {i}": {need: count} for i, (need, count) in enumerate(needs.items())},
+        frozenset(offer.row for offer in catalog.offers),
     )
     return solve(program, seconds=seconds)
 

@@ -82,15 +82,22 @@ class Choice:
 
 
 def build_choice(
-    facts: Facts, pricer: Pricer, survey: Survey, options: Mapping[str, Iterable[Option]]
+    facts: Facts,
+    pricer: Pricer,
+    survey: Survey,
+    options: Mapping[str, Iterable[Option]],
+    reel_by_reel: frozenset[int] = frozenset(),
 ) -> Choice:
-    """The program over these options, with today's purchase inside."""
-    return _Builder(facts, pricer, survey).build(options)
+    """The program over these options, with today's purchase inside.
+
+    reel_by_reel: offers whose reels are told apart, see `PurchaseRows`.
+    """
+    return _Builder(facts, pricer, survey, reel_by_reel).build(options)
 
 
 class _Builder:
-    def __init__(self, facts: Facts, pricer: Pricer, survey: Survey) -> None:
-        self.facts, self.pricer, self.survey = facts, pricer, survey
+    def __init__(self, facts: Facts, pricer: Pricer, survey: Survey, reel_by_reel: frozenset[int]) -> None:
+        self.facts, self.pricer, self.survey, self.reel_by_reel = facts, pricer, survey, reel_by_reel
         self.program = Program()
         self.ways: dict[str, dict[Way, int]] = {}
         self.demand: dict[Need, Terms] = defaultdict(dict)
@@ -116,7 +123,9 @@ class _Builder:
         self._stock(shared_outlets)
         self._panel_spaces()
         self._visits()
-        purchase = PurchaseRows(self.program, self.pricer.market, self.facts, self.demand, self._askers())
+        purchase = PurchaseRows(
+            self.program, self.pricer.market, self.facts, self.demand, self._askers(), self.reel_by_reel
+        )
         for index, cents in purchase.outlay.items():
             self.outlay[index] += cents
         self._cap()

@@ -1,6 +1,6 @@
 """Today's purchase inside the program: packs, reels with cut lists, by the foot, suppliers' fees."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -11,7 +11,7 @@ from costplan.circuits.needs import Need
 from costplan.model.money import to_cents
 from costplan.plans.plan import Bought, Packs
 from costplan.plans.program import Program
-from costplan.sourcing.cutting import cutting_patterns
+from costplan.sourcing.cutting import cutting_patterns, fit_into_reels
 from costplan.sourcing.market import Deal, Market
 
 Terms = dict[int, int]
@@ -20,6 +20,10 @@ FEW_REELS = 6
 """Up to so many reels of an offer, counting pieces reel by reel is the smaller program."""
 BY_PATTERN = -1
 """Marks pieces whose reel is only known once the patterns are counted out."""
+IN_POOL = -2
+"""Marks pieces whose reel is only known once the pool is fitted into reels."""
+SHARES = (2, 3, 4, 5)
+"""Shares of a reel whose cuts are added to a pool."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,8 +98,14 @@ class PurchaseRows:
         facts: Facts,
         demand: Mapping[Need, Terms],
         askers: Mapping[str, Mapping[Need, int]],
+        reel_by_reel: frozenset[int] = frozenset(),
     ) -> None:
-        """`demand`: how often each variable asks for a need; `askers`: the most each machine can ask for."""
+        """Add the rows.
+
+        demand: how often each variable asks for a need; askers: the most each machine can ask for;
+        reel_by_reel: offers whose reels are told apart from the start, because pooling them failed before.
+        """
+        self.reel_by_reel = reel_by_reel
         self.program, self.market, self.facts, self.askers = program, market, facts, askers
         self.demand = demand
         self.patterns: dict[int, list[tuple[int, dict[int, int]]]] = {}
@@ -183,6 +193,9 @@ class PurchaseRows:
         reels = self._most_reels(deal, most)
         if reels > FEW_REELS and self._by_pattern(deal, most, reels):
             return
+        if deal.offer.row not in self.reel_by_reel or reels == 1:
+            self._pooled(deal, most, reels)
+            return
         before = None
         for reel in range(reels):
             bought = self._pack(deal, 1)
@@ -196,6 +209,43 @@ class PurchaseRows:
             if before is not None:
                 self.program.row(f"reels of offer {deal.offer.row} in order", {before: 1, bought: -1}, low=0)
             before = bought
+
+    def _pooled(self, deal: Deal, most: Mapping[Need, int], reels: int) -> None:
+        """Pieces against the length of all reels together: exact for one reel, a relaxation for more.
+
+        An answer whose pieces do not fit its reels is found by `unfit`, and solved again reel by reel. The
+        cuts count how many pieces longer than a share of the reel fit: the sum of the whole part of
+        (k * length - 1) / reel over the pieces of one reel is at most k - 1 (Fekete and Schepers, from memory).
+        """
+        length = deal.pack or 0
+        bought = self._pack(deal, reels)
+        aside = {}
+        for need, count in most.items():
+            index = self._aside(deal, need, count, IN_POOL)
+            aside[index] = need.length_ft
+            high = min(count, length // need.length_ft)
+            self.program.row(f"piece {index} from a bought reel", {index: 1, bought: -high}, high=0)
+        self.program.row(f"reels of offer {deal.offer.row}", {**aside, bought: -length}, high=0)
+        for k in SHARES if reels > 1 else ():
+            terms = {index: (k * feet - 1) // length for index, feet in aside.items()}
+            if any(terms.values()):
+                row = {**terms, bought: -(k - 1)}
+                self.program.row(f"pieces over 1/{k} of a reel, offer {deal.offer.row}", row, high=0)
+
+    def unfit(self, values: tuple[int, ...]) -> frozenset[int]:
+        """Offers whose pieces were not fitted into the reels bought; to be solved reel by reel."""
+        bought: dict[int, list[int]] = defaultdict(list)
+        reels: Counter[int] = Counter()
+        for index, row in self.pack_of.items():
+            reels[row] += values[index]
+        for index, (row, need, reel) in self.set_aside.items():
+            if reel == IN_POOL:
+                bought[row] += [need.length_ft] * values[index]
+        return frozenset(
+            row
+            for row, pieces in bought.items()
+            if fit_into_reels(pieces, self.deals[row].pack or 0, reels[row]) is None
+        )
 
     def _by_pattern(self, deal: Deal, most: Mapping[Need, int], reels: int) -> bool:
         """Count reels by how they are cut, where few patterns exist; False where there are too many."""
@@ -323,7 +373,8 @@ class PurchaseRows:
 
     def _numbered(self, found: list[Bought], values: tuple[int, ...]) -> list[Bought]:
         """The pieces of one offer with the reel each is cut from, where reels were counted by pattern."""
-        ready = [bought for bought in found if bought.reel != BY_PATTERN]
+        ready = [bought for bought in found if bought.reel not in (BY_PATTERN, IN_POOL)]
+        ready += self._fitted([bought for bought in found if bought.reel == IN_POOL])
         left = {bought.need: bought.count for bought in found if bought.reel == BY_PATTERN}
         reel = 0
         for index, pattern in self.patterns.get(found[0].offer_row, []):
@@ -336,6 +387,17 @@ class PurchaseRows:
                         ready.append(Bought(found[0].offer_row, need, count, reel))
                 reel += 1
         return ready
+
+    def _fitted(self, pool: list[Bought]) -> list[Bought]:
+        """The pieces of a pool, each with its reel."""
+        if not pool:
+            return []
+        deal = self.deals[pool[0].offer_row]
+        pieces = [bought.need for bought in pool for _ in range(bought.count)]
+        reels = fit_into_reels([need.length_ft for need in pieces], deal.pack or 0, len(pieces))
+        assert reels is not None
+        counts = Counter(zip(pieces, reels, strict=True))
+        return [Bought(deal.offer.row, need, count, reel) for (need, reel), count in counts.items()]
 
     def packs(self, values: tuple[int, ...]) -> tuple[Packs, ...]:
         """Whole packs and reels bought, by offer."""

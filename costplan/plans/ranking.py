@@ -233,7 +233,9 @@ class _Search:
         across_methods: bool,
     ) -> None:
         kept = bench.reducer(pricer).reduce(options, across_methods=across_methods)
-        self.bench = bench
+        self.bench, self.pricer, self.kept = bench, pricer, kept
+        self.reel_by_reel: frozenset[int] = frozenset()
+        self.excluded: list[Plan] = []
         self.choice: Choice = build_choice(bench.facts, pricer, bench.survey, kept)
         self.answer: Answer
         self.plan: Plan
@@ -252,18 +254,34 @@ class _Search:
     def exclude(self, plan: Plan) -> None:
         """Rule a plan out; the answer is stale when it was this very plan by another hiring or by this."""
         self.choice.exclude(plan)
+        self.excluded.append(plan)
         self.stale = self.stale or self.plan.signature == plan.signature
 
     def advance(self, at_most: int | None, seconds: float | None) -> _Outcome:
         """Find the best plan left at that cost in that time."""
         hint = dict(enumerate(self.answer.values)) if hasattr(self, "answer") else None
-        try:
-            self.answer = solve(self.choice.program, seconds=seconds, at_most=at_most, hint=hint)
-        except NoAnswerError as error:
-            return _Outcome(False, error.bound)
+        while True:
+            try:
+                answer = solve(self.choice.program, seconds=seconds, at_most=at_most, hint=hint)
+            except NoAnswerError as error:
+                return _Outcome(False, error.bound)
+            unfit = self.choice.purchase.unfit(answer.values) - self.reel_by_reel
+            if not unfit:
+                break
+            self._tell_reels_apart(unfit)
+            hint = None
+        self.answer = answer
         self.plan = self.choice.plan(self.answer)
         self.stale = False
         return _Outcome(True)
+
+    def _tell_reels_apart(self, offers: frozenset[int]) -> None:
+        """Build the program anew with the reels of these offers one by one."""
+        self.reel_by_reel |= offers
+        bench = self.bench
+        self.choice = build_choice(bench.facts, self.pricer, bench.survey, self.kept, self.reel_by_reel)
+        for plan in self.excluded:
+            self.choice.exclude(plan)
 
     def ranked(self, bound: int) -> Ranked:
         """The plan in hand, walked over the years. Raises DisagreementError."""

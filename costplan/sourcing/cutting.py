@@ -6,6 +6,25 @@ MOST_PATTERNS = 400
 """More patterns than this make the program larger than counting pieces reel by reel."""
 
 
+def fit_into_reels(pieces_ft: list[int], reel_ft: int, most: int) -> list[int] | None:
+    """For each piece the number of the reel it is cut from, longest pieces first into the fullest reel.
+
+    None when that takes more than `most` reels, which does not prove that no other cutting would do.
+    """
+    left: list[int] = []
+    reel_of = [0] * len(pieces_ft)
+    for piece in sorted(range(len(pieces_ft)), key=lambda i: (-pieces_ft[i], i)):
+        length = pieces_ft[piece]
+        open_reels = [reel for reel, room in enumerate(left) if room >= length]
+        if not open_reels:
+            left.append(reel_ft)
+            open_reels = [len(left) - 1]
+        reel = min(open_reels, key=lambda number: (left[number], number))
+        left[reel] -= length
+        reel_of[piece] = reel
+    return reel_of if len(left) <= most else None
+
+
 def cutting_patterns(sizes_ft: tuple[int, ...], room_ft: int) -> list[tuple[int, ...]] | None:
     """Every way to cut a reel that leaves no room for another piece: counts in the order of the sizes.
 
