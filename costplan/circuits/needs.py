@@ -238,3 +238,12 @@ class Change:
     panel: str | None = None
     poles: int = 0
     left: bool = False
+
+    @property
+    def without_stock(self) -> list[Bundle]:
+        """All it takes when nothing comes from stock and nothing it returns is used again."""
+        return [
+            self.always,
+            *(need.bought for need in self.stock_needs),
+            *(back.unused for back in self.returns),
+        ]

@@ -208,9 +208,8 @@ class _Builder:
             self._flag(f"permit {mark}", causes["permit"], self.pricer.permit(when), when)
             if when.year == 0 and visit is not None:
                 self._minimum(visit)
-        bid = self.pricer.hiring.bid
-        if bid is not None:
-            cents = sum(line.amount_cents for line in bid_lines(self.pricer))
+        if self.pricer.hiring.bid is not None:
+            cents = sum(line.amount_cents for line in self.pricer.bid())
             index = self.program.variable("fixed bid", 1, cents, low=1)
             self.outlay[index] += cents
 
@@ -396,18 +395,6 @@ class _Builder:
         cap = self.facts.shop.money.outlay_cap_cents
         if cap is not None:
             self.program.row("cap on today's outlay", dict(self.outlay), high=int(cap))
-
-
-def bid_lines(pricer: Pricer) -> list[Line]:
-    """The fixed bid, when one is taken."""
-    bid = pricer.hiring.bid
-    if bid is None:
-        return []
-    return [
-        pricer.line(
-            TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, f"shop file bids: {bid.name}"
-        )
-    ]
 
 
 def _say(item: Item) -> str:

@@ -73,12 +73,6 @@ class Comparison:
         return self.plans[0]
 
     @property
-    def margin_cents(self) -> int | None:
-        """How much the cheaper of fixed drops and cords wins by, under the best plan's sourcing; None when one is missing."""
-        fixed, cords = self.pure_totals
-        return None if fixed is None or cords is None else abs(fixed - cords)
-
-    @property
     def pure_totals(self) -> tuple[int | None, int | None]:
         """Totals of fixed drops and of cords, with surplus as the shop allows it."""
         column = "surplus" if self.facts.shop.money.surplus is SurplusRule.ALLOWED else "new"
@@ -216,13 +210,7 @@ def _alone(bench: Bench, option: Option) -> int:
             if dated.year == 0 and position:
                 continue
             when = TODAY if dated.year == 0 else When(dated.year, scenario, weights[scenario])
-            change = dated.change
-            bundles = [
-                change.always,
-                *(n.bought for n in change.stock_needs),
-                *(r.unused for r in change.returns),
-            ]
-            for bundle in bundles:
+            for bundle in dated.change.without_stock:
                 cents += present_value(pricer.effort(bundle, when, option.machine, ""))
                 for need in bundle.needs:
                     try:

@@ -250,6 +250,14 @@ class Pricer:
             )
         ]
 
+    def bid(self) -> list[Line]:
+        """The fixed bid, when one is taken."""
+        bid = self.hiring.bid
+        if bid is None:
+            return []
+        trace = f"shop file bids: {bid.name}"
+        return [self.line(TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, trace)]
+
     def hired(self, bundle: Bundle, *, today: bool) -> bool:
         """Whether the hired crew must come for any of it."""
         return any(

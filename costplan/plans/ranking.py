@@ -48,6 +48,20 @@ class Ranked:
         return sum(line.present_value_cents for line in self.lines if line.pocket is Pocket.COMES_BACK)
 
     @property
+    def today_cents(self) -> int:
+        """Present value of all that happens today, own time, lost time and allowances included."""
+        return sum(
+            line.present_value_cents
+            for line in self.lines
+            if line.year == 0 and line.pocket is not Pocket.COMES_BACK
+        )
+
+    @property
+    def later_cents(self) -> int:
+        """Present value of the later years, without what comes back."""
+        return self.present_value_cents - self.residual_cents - self.today_cents
+
+    @property
     def proven(self) -> bool:
         """Whether nothing cheaper exists under the same limits."""
         return self.bound_cents >= self.present_value_cents
@@ -71,7 +85,7 @@ LEAST_SECONDS = 0.5
 
 @dataclass
 class Clock:
-    """The time limit of a whole run, and whether it was reached."""
+    """The time limit of a run and when it began."""
 
     seconds: float | None = None
     started: float = field(default_factory=monotonic)

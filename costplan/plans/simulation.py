@@ -195,12 +195,7 @@ class _Walker:
                 self.lines += self.pricer.permit(when)
             if today and hired:
                 self._minimum()
-        bid = self.plan.hiring.bid
-        if bid is not None:
-            trace = f"shop file bids: {bid.name}"
-            self.lines.append(
-                self.pricer.line(TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, trace)
-            )
+        self.lines += self.pricer.bid()
 
     def _minimum(self) -> None:
         crew = self.plan.hiring.crew

@@ -127,13 +127,7 @@ def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> 
                 when = When(dated.year, scenario.name, Decimal(1))
                 if dated.year == 0:
                     continue
-                change = dated.change
-                bundles = [
-                    change.always,
-                    *(n.bought for n in change.stock_needs),
-                    *(r.unused for r in change.returns),
-                ]
-                for bundle in bundles:
+                for bundle in dated.change.without_stock:
                     lines += pricer.later(bundle, when, name, "")
                     hired = pricer.hired(bundle, today=False)
                     permit = pricer.needs_permit(bundle, today=False)

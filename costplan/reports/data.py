@@ -8,7 +8,6 @@ from typing import Any
 
 from costplan.model.money import format_cents
 from costplan.plans.comparison import COLUMNS, ROWS, Comparison
-from costplan.plans.lines import Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.words import SIZING_CAUTION, tie, title, verdict
@@ -64,22 +63,16 @@ def _cell(cents: int | None) -> Decimal | None:
 
 
 def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
-    total, residual = ranked.present_value_cents, ranked.residual_cents
-    today = sum(
-        line.present_value_cents
-        for line in ranked.lines
-        if line.year == 0 and line.pocket is not Pocket.COMES_BACK
-    )
     return {
         "rank": place,
         "title": title(ranked),
         "proven": ranked.proven,
         "bound": money(ranked.bound_cents),
-        "present_value": money(total),
+        "present_value": money(ranked.present_value_cents),
         "outlay": money(ranked.outlay_cents),
-        "other_today": money(today - ranked.outlay_cents),
-        "later": money(total - residual - today),
-        "residual": money(residual),
+        "other_today": money(ranked.today_cents - ranked.outlay_cents),
+        "later": money(ranked.later_cents),
+        "residual": money(ranked.residual_cents),
         "hired": ranked.plan.hiring.name,
         "machines": {
             name: {

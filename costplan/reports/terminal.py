@@ -10,8 +10,6 @@ from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.words import SIZING_CAUTION, difference, tie, title, verdict
 from costplan.standards.cautions import cautions
 
-RIGHT = "right"
-
 
 def table(headers: list[str], rows: list[list[str]], right: set[int]) -> str:
     """An aligned table; the columns in `right` are numbers."""
@@ -46,7 +44,7 @@ def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool =
         f"Plan {rank}: today's work\n" + _labor(chosen),
         f"Plan {rank}: money by year\n" + _years(comparison, chosen),
         _out(comparison),
-        lines_text(comparison, chosen) if show_lines else "",
+        lines_text(chosen) if show_lines else "",
         _warnings(comparison),
         cautions_text(full=False),
     ]
@@ -93,17 +91,16 @@ def _ranking(comparison: Comparison) -> str:
     best = comparison.best
     rows = []
     for place, ranked in enumerate(comparison.plans, 1):
-        total, residual = ranked.present_value_cents, ranked.residual_cents
-        later = total - residual - _today_worth(ranked)
+        total = ranked.present_value_cents
         rows.append(
             [
                 str(place),
                 format_cents(total),
                 format_cents(total - best.present_value_cents) if place > 1 else "",
                 format_cents(ranked.outlay_cents),
-                format_cents(_today_worth(ranked) - ranked.outlay_cents),
-                format_cents(later),
-                format_cents(residual),
+                format_cents(ranked.today_cents - ranked.outlay_cents),
+                format_cents(ranked.later_cents),
+                format_cents(ranked.residual_cents),
                 ranked.plan.hiring.name,
                 title(ranked) if place == 1 else f"as 1, but {difference(ranked, best)}",
             ]
@@ -122,14 +119,6 @@ def _wrapped(text: str, width: int = 60) -> str:
     import textwrap
 
     return "\n".join(textwrap.wrap(text, width)) or text
-
-
-def _today_worth(ranked: Ranked) -> int:
-    return sum(
-        line.present_value_cents
-        for line in ranked.lines
-        if line.year == 0 and line.pocket is not Pocket.COMES_BACK
-    )
 
 
 def _ways(comparison: Comparison, ranked: Ranked) -> str:
@@ -234,9 +223,8 @@ def _out(comparison: Comparison) -> str:
     return f"Not ranked (cost of that way alone, without sharing visits or orders: an approximation)\n{text}"
 
 
-def lines_text(comparison: Comparison, ranked: Ranked, machine: str | None = None) -> str:
-    """Every line of a plan with its trace, or those of one machine."""
-    chosen = [line for line in ranked.lines if machine is None or line.machine == machine]
+def lines_text(ranked: Ranked) -> str:
+    """Every line of a plan with its trace."""
     rows = [
         [
             str(line.year),
@@ -248,12 +236,11 @@ def lines_text(comparison: Comparison, ranked: Ranked, machine: str | None = Non
             format_cents(line.present_value_cents),
             _wrapped(line.trace, 60),
         ]
-        for line in sorted(chosen, key=_line_order)
+        for line in sorted(ranked.lines, key=_line_order)
     ]
-    total = sum(line.present_value_cents for line in chosen)
+    total = ranked.present_value_cents
     rows.append(["", "", "", "total", "", "", format_cents(total), ""])
     headers = ["year", "scenario", "kind", "what", "machine", "amount", "worth today", "where it comes from"]
-    _ = comparison
     return "Lines\n" + table(headers, rows, {0, 5, 6})
 
 
