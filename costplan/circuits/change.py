@@ -23,17 +23,18 @@ class Step:
 def arrive(builder: Builder, standing: Standing) -> Step:
     """A machine comes to a place where nothing of its own is yet. Raises CannotSizeError, NoRouteError."""
     wanted = builder.build(standing)
-    needs = [wanted.outlet, wanted.breaker]
+    needs = [wanted.outlet, wanted.breaker, *_device_of(wanted)]
     always = _machine_plug(builder, wanted, builder.machine.plug)
     if wanted.cable is not None:
         needs += _new_cord(builder, wanted)
         always = always + _hang(builder)
-    return Step(Change(standing.why, always, tuple(needs), (), wanted.panel, wanted.size.poles), wanted)
+    return Step(_as_powered(wanted, Change(standing.why, always, tuple(needs))), wanted)
 
 
 def leave(builder: Builder, as_is: Circuit, why: str) -> Step:
     """The machine goes: its outlet and breaker stay for others, its cord and ends return to stock."""
     returns = [_returned_outlet(builder, as_is), Return(as_is.breaker.item)]
+    returns += [Return(device.item) for device in _device_of(as_is)]
     if as_is.cable is not None:
         returns += [Return(as_is.cable), *(Return(end.item) for end in _ends(builder, as_is))]
     return Step(Change(why, NOTHING, (), tuple(returns), left=True), None)
@@ -47,21 +48,36 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     plug = _machine_plug(builder, wanted, as_is.machine_plug)
     if as_is.machine_plug == wanted.machine_plug:
         plug = NOTHING
+    device = _alter_device(as_is, wanted)
     always = outlet.always + cord.always + plug
-    needs, returns = outlet.needs + cord.needs, outlet.returns + cord.returns
+    needs = outlet.needs + cord.needs + device.needs
+    returns = outlet.returns + cord.returns + device.returns
     if not (always or needs) and as_is.standing.place != standing.place:
         always = builder.facts.brew(builder.recipe("move within reach"))
     circuit = replace(
-        outlet.circuit, standing=standing, cable=cord.circuit.cable, cord_size=cord.circuit.cord_size
+        outlet.circuit,
+        standing=standing,
+        cable=cord.circuit.cable,
+        cord_size=cord.circuit.cord_size,
+        supplied=wanted.supplied,
+        draw_va=wanted.draw_va,
     )
-    return Step(Change(standing.why, always, needs, returns, circuit.panel, circuit.size.poles), circuit)
+    return Step(_as_powered(circuit, Change(standing.why, always, needs, returns)), circuit)
+
+
+def _as_powered(circuit: Circuit, change: Change) -> Change:
+    """The change with what the circuit takes of its panel from then on."""
+    return replace(change, panel=circuit.panel, poles=circuit.size.poles, draw_va=circuit.draw_va)
+
+
+def _device_of(circuit: Circuit) -> tuple[StockNeed, ...]:
+    """The drive or the new motor, if the machine has one."""
+    return (circuit.supplied.device,) if circuit.supplied.device is not None else ()
 
 
 def replace_cord(builder: Builder, as_is: Circuit, why: str) -> Step:
     """A worn-out cord with its ends is replaced; the old one is scrap."""
-    return Step(
-        Change(why, NOTHING, tuple(_new_cord(builder, as_is)), (), as_is.panel, as_is.size.poles), as_is
-    )
+    return Step(_as_powered(as_is, Change(why, NOTHING, tuple(_new_cord(builder, as_is)))), as_is)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +88,14 @@ class _Part:
     always: Bundle = NOTHING
     needs: tuple[StockNeed, ...] = ()
     returns: tuple[Return, ...] = ()
+
+
+def _alter_device(as_is: Circuit, wanted: Circuit) -> _Part:
+    """The drive or motor is kept when the same one will do; it comes along in a move of the shop."""
+    old, new = _device_of(as_is), _device_of(wanted)
+    if {need.item for need in old} == {need.item for need in new}:
+        return _Part(wanted)
+    return _Part(wanted, needs=new, returns=tuple(Return(need.item) for need in old))
 
 
 def _alter_outlet(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:

@@ -2,7 +2,7 @@
 
 import hashlib
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
 from costplan.circuits.facts import Facts
@@ -10,6 +10,7 @@ from costplan.circuits.needs import Bundle, Item, Need, Spec, StockNeed, make_sp
 from costplan.circuits.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
+from costplan.circuits.supply import Supplied, draw_va, supplied
 from costplan.circuits.ways import Way, feeds
 from costplan.model.catalog import Recipe
 from costplan.model.shop import Installed, Machine, Method, Service
@@ -63,6 +64,9 @@ class Circuit:
     cord_size: CircuitSize | None
     machine_plug: str | None
     reach_ft: Decimal
+    supplied: Supplied
+    run_ft: int
+    draw_va: int
 
     @property
     def flexible(self) -> bool:
@@ -82,14 +86,15 @@ class Builder:
         return self.facts.recipe(name, self.machine)
 
     def panel_for(self, load: Load) -> str:
-        """The way's panel if it can feed the load, else the nearest that can; names break ties.
+        """The way's panel if it can feed the load, else its other panel, else the nearest that can.
 
-        Raises CannotSizeError when no panel can.
+        Names break ties. Raises CannotSizeError when no panel can.
         """
         panels = self.facts.panels
-        if feeds(panels[self.way.panel].system, load):
-            return self.way.panel
-        able = [name for name, panel in panels.items() if feeds(panel.system, load)]
+        for named in (self.way.panel, self.way.other_panel):
+            if named and feeds(panels[named], load):
+                return named
+        able = [name for name, panel in panels.items() if feeds(panel, load) and name not in self.facts.gear]
         if not able:
             raise CannotSizeError(
                 f"no panel feeds {load.volts} V, {load.phases}-phase: add such a panel, or leave out the machine or the change"
@@ -98,8 +103,11 @@ class Builder:
 
     def _build(self, standing: Standing) -> Circuit:
         """The whole circuit at a standing. Raises CannotSizeError and NoRouteError."""
-        facts, way, load = self.facts, self.way, standing.load
+        facts, way = self.facts, self.way
+        fed = supplied(facts, self.machine, standing.load, way.supply)
+        load = fed.load
         panel = self.panel_for(load)
+        self._starts(panel, load)
         run_ft, cord_ft = self._lengths(panel, standing)
         recipe = self.recipe(RUN_RECIPE[way.method])
         run_total_ft = facts.run_length_ft(recipe, run_ft)
@@ -129,7 +137,20 @@ class Builder:
             cord_size=cord_size,
             machine_plug=size.configuration,
             reach_ft=self._reach_ft(),
+            supplied=fed,
+            run_ft=run_total_ft,
+            draw_va=int(draw_va(load, size.current_a).to_integral_value(ROUND_CEILING)),
         )
+
+    def _starts(self, panel: str, load: Load) -> None:
+        """Raises CannotSizeError when a converter above the panel cannot start the motor."""
+        for gear, part in self.facts.converters_above(panel):
+            most = Decimal(str(part.attributes["largest_motor_hp"]))
+            if load.motor and load.hp is not None and load.hp > most:
+                raise CannotSizeError(
+                    f"{gear.name} starts motors up to {most:f} hp, and this one has {load.hp:f}: "
+                    "take a larger converter or a drive"
+                )
 
     def _lengths(self, panel: str, standing: Standing) -> tuple[Decimal, int | None]:
         routes, way, factor = self.facts.routes, self.way, standing.route_factor

@@ -8,7 +8,9 @@ from functools import cached_property
 from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Spec, Work, make_spec
 from costplan.circuits.routes import RouteBook
 from costplan.circuits.size_types import CircuitSize, Rules
+from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Kind, Part, Recipe, Task
+from costplan.model.gear import Gear, GearKind
 from costplan.model.shop import Machine, Panel, Shop
 
 ENDS_PER_RUN = 2
@@ -25,7 +27,7 @@ class Facts:
     @cached_property
     def routes(self) -> RouteBook:
         """Lengths of runs."""
-        return RouteBook(self.shop)
+        return RouteBook(self.shop, self.panels)
 
     @cached_property
     def kinds(self) -> Mapping[str, Kind]:
@@ -49,8 +51,13 @@ class Facts:
 
     @cached_property
     def panels(self) -> Mapping[str, Panel]:
-        """Panels by name."""
-        return {panel.name: panel for panel in self.shop.panels}
+        """Panels by name: those that are there, then those that gear brings or would bring."""
+        return panels_of(self.shop, self.catalog.parts)
+
+    @cached_property
+    def gear(self) -> Mapping[str, Gear]:
+        """Shared gear by name."""
+        return {gear.name: gear for gear in self.shop.gear}
 
     @cached_property
     def rules(self) -> Rules:
@@ -60,9 +67,25 @@ class Facts:
             code.edition, str(code.occupancy), code.ground_fault_place, code.drop_limit, code.ambient_c
         )
 
-    def recipe(self, name: str, machine: Machine) -> Recipe:
+    def converters_above(self, panel: str) -> list[tuple[Gear, Part]]:
+        """The phase converters between a panel and the service, with their parts, nearest first."""
+        found, name = [], panel
+        while name in self.panels:
+            gear = self.gear.get(name)
+            if gear is not None and gear.kind is GearKind.CONVERTER:
+                found.append((gear, self.parts[gear.part or ""]))
+            name = self.panels[name].fed_from or ""
+        return found
+
+    @cached_property
+    def priced_parts(self) -> frozenset[str]:
+        """Ids of parts that somebody sells at a price."""
+        return frozenset(offer.part for offer in self.catalog.offers if offer.price_cents is not None)
+
+    def recipe(self, name: str, machine: Machine | None = None) -> Recipe:
         """The machine's recipe, else the shop's, else the catalog's. Raises KeyError when there is none."""
-        for book in (machine.recipes, self.shop.recipes, self.catalog.recipes):
+        own = machine.recipes if machine is not None else {}
+        for book in (own, self.shop.recipes, self.catalog.recipes):
             if name in book:
                 return book[name]
         raise KeyError(f'no recipe "{name}"')

@@ -147,10 +147,11 @@ class Work:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Charge:
-    """Money quoted for a piece of work, parts included, in cents not yet rounded."""
+    """Money quoted for a piece of work, or paid for energy, in cents not yet rounded."""
 
     what: str
     amount_cents: Decimal
+    energy: bool = False
 
 
 @dataclass(frozen=True, order=True)
@@ -227,8 +228,8 @@ class Return:
 class Change:
     """The difference between a circuit as it is and as it must be.
 
-    `poles` is what the circuit takes in the panel named `panel` afterwards (None: as before); `left` says
-    that the machine is gone and its poles are free.
+    `poles` is what the circuit takes in the panel named `panel` afterwards (None: as before) and `draw_va`
+    what it draws there, whole volt-amperes; `left` says that the machine is gone and its poles are free.
     """
 
     why: str
@@ -237,6 +238,7 @@ class Change:
     returns: tuple[Return, ...] = ()
     panel: str | None = None
     poles: int = 0
+    draw_va: int = 0
     left: bool = False
 
     @property

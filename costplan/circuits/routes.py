@@ -1,9 +1,10 @@
 """How long runs are: measured lengths where the user gave them, else from coordinates."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from costplan.model.shop import Shop
+from costplan.model.shop import Panel, Shop
 
 PANEL_HEIGHT_FT = Decimal(5)
 """Where wiring leaves a panel above the floor; common practice, no source."""
@@ -22,9 +23,10 @@ def whole_feet(length_ft: Decimal) -> int:
 
 @dataclass(frozen=True)
 class RouteBook:
-    """All lengths of a shop. `factor` stretches every run after a move to another building."""
+    """All lengths of a shop, from its panels and those that gear would bring."""
 
     shop: Shop
+    panels: Mapping[str, Panel]
 
     def fixed_ft(self, panel: str, place: str) -> Decimal:
         """Feet of fixed wiring from a panel to an outlet at a place, ups and downs included.
@@ -74,7 +76,7 @@ class RouteBook:
                 known = next((length for length in lengths if length is not None), None)
                 if known is not None:
                     return known
-        spot = next(found for found in self.shop.panels if found.name == panel).place
+        spot = self.panels[panel].place
         a, b = self._at(spot) if spot else None, self._at(place)
         if a is None or b is None:
             raise NoRouteError(

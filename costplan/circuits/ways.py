@@ -1,22 +1,25 @@
 """The ways of powering a machine, and which of them are open to it."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product
 
 from costplan.circuits.size_types import Load
-from costplan.model.shop import CordChoices, Electrical, Family, Machine, Method, Service, Shop, System
+from costplan.model import system
+from costplan.model.shop import (
+    CordChoices,
+    Electrical,
+    Family,
+    Machine,
+    Method,
+    Panel,
+    Service,
+    Shop,
+    Supply,
+)
 
 DROPS = (Method.WALL, Method.CONDUIT, Method.ARMORED)
-
-FEEDS: dict[System, tuple[tuple[int, int, bool], ...]] = {
-    System.SINGLE_120_240: ((120, 1, True), (240, 1, True)),
-    System.WYE_120_208: ((120, 1, True), (208, 1, True), (208, 3, True)),
-    System.DELTA_240: ((240, 1, False), (240, 3, False)),
-    System.WYE_277_480: ((480, 1, True), (480, 3, True)),
-}
-"""Volts, phases and whether a neutral goes with them, by system (IEEE/ANSI C84.1 nominal voltages)."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -24,6 +27,8 @@ class Way:
     """One way of powering one machine.
 
     `slack_ft` is the extra machine cord of a drop, or the coil of a cord; `family` is None when hard-wired.
+    `supply` says where a three-phase machine gets its phases; `other_panel` is the panel used once the machine
+    is retooled to a load that `panel` cannot feed.
     """
 
     method: Method
@@ -32,6 +37,8 @@ class Way:
     slack_ft: Decimal = Decimal(0)
     spare_conductor: bool = False
     service: Service | None = None
+    supply: Supply = Supply.PANEL
+    other_panel: str = ""
 
     @property
     def hard_wired(self) -> bool:
@@ -41,11 +48,15 @@ class Way:
     @property
     def signature(self) -> tuple[str, str]:
         """What a person would call a different way: the method with its ending, and the panel."""
-        return (self.group, self.panel)
+        return (self.group, f"{self.panel} {self.other_panel}".strip())
 
     @property
     def group(self) -> str:
-        """The method with its ending, in words."""
+        """The method with its ending and its source of three-phase, in words."""
+        return f"{self.supply}, {self._run}" if self.supply is not Supply.PANEL else self._run
+
+    @property
+    def _run(self) -> str:
         if self.method in DROPS:
             if self.hard_wired:
                 return f"{self.method}, hard-wired"
@@ -55,6 +66,8 @@ class Way:
     def describe(self) -> str:
         """The way in one phrase."""
         words = [self.group, f"from {self.panel}"]
+        if self.other_panel:
+            words.append(f"later from {self.other_panel}")
         if self.family:
             words.append(f"{self.family} ends")
         if self.method is Method.CORD:
@@ -82,34 +95,76 @@ def load_of(nameplate: Electrical, *, motor: bool) -> Load:
     )
 
 
-def feeds(system: System, load: Load) -> bool:
-    """Whether a panel of this system can feed the load."""
-    return any(
-        (volts, phases) == (load.volts, load.phases) and (neutral or not load.neutral)
-        for volts, phases, neutral in FEEDS[system]
+def feeds(panel: Panel, load: Load) -> bool:
+    """Whether a panel can feed the load."""
+    return system.feeds(
+        panel.system, load.volts, load.phases, neutral=load.neutral, manufactured=panel.manufactured_leg
     )
 
 
-def panels_for(shop: Shop, load: Load) -> list[str]:
+def panels_for(panels: Iterable[Panel], load: Load) -> list[str]:
     """Names of the panels that can feed the load."""
-    return [panel.name for panel in shop.panels if feeds(panel.system, load)]
+    return [panel.name for panel in panels if feeds(panel, load)]
 
 
-def refusal(shop: Shop, machine: Machine, method: Method) -> str | None:
-    """Why the method is not allowed for the machine, None when it is."""
-    if machine.ways.only is not None and method not in machine.ways.only:
+def refusal(shop: Shop, machine: Machine, way: Way) -> str | None:
+    """Why the way is not allowed for the machine, None when it is."""
+    if machine.ways.only is not None and way.method not in machine.ways.only:
         return "the shop file allows only other ways for this machine"
-    return machine.ways.forbid.get(method) or shop.building.forbid.get(method)
+    return (
+        machine.ways.forbid.get(way.method)
+        or machine.ways.forbid_supply.get(way.supply)
+        or shop.building.forbid.get(way.method)
+    )
 
 
-def all_ways(shop: Shop, machine: Machine, load: Load, *, changes: bool = True) -> Iterator[Way]:
+@dataclass(frozen=True, slots=True, order=True)
+class Source:
+    """Where a machine's circuits start: a panel, what makes its three phases, and the panel for later loads."""
+
+    panel: str
+    supply: Supply = Supply.PANEL
+    other_panel: str = ""
+
+
+def sources(panels: Sequence[Panel], loads: Sequence[Load], supplies: Iterable[Supply]) -> list[Source]:
+    """Every place the circuits of a machine could start from.
+
+    loads: what it asks for over the years, today's first; supplies: sources of three-phase besides panels.
+    """
+    if not loads:
+        return []
+    found = [Source(first, Supply.PANEL, other) for first, other in _pairs(panels, loads)]
+    if any(load.phases == 3 for load in loads):
+        for supply in supplies:
+            asked = [replace(load, phases=1) for load in loads]
+            found += [Source(first, supply, other) for first, other in _pairs(panels, asked)]
+    return list(dict.fromkeys(found))
+
+
+def _pairs(panels: Sequence[Panel], loads: Sequence[Load]) -> Iterator[tuple[str, str]]:
+    """A panel for today's load, and where it cannot feed a later one, each panel that can."""
+    for first in panels:
+        if feeds(first, loads[0]):
+            rest = [load for load in loads if not feeds(first, load)]
+            able = [panel.name for panel in panels if all(feeds(panel, load) for load in rest)]
+            if not rest or not able:
+                yield first.name, ""
+            else:
+                yield from ((first.name, other) for other in able)
+
+
+def all_ways(
+    shop: Shop, machine: Machine, sources: Iterable[Source], load: Load, *, changes: bool = True
+) -> Iterator[Way]:
     """Every way of powering the machine that could be built, allowed or not.
 
     changes: whether it, or the shop, ever moves or is retooled; only then can slack and spare conductors pay.
     """
-    for panel in panels_for(shop, load):
+    for source in sources:
         for method in Method:
-            yield from _of_method(shop, machine, method, panel, load, changes)
+            for way in _of_method(shop, machine, method, source.panel, load, changes):
+                yield replace(way, supply=source.supply, other_panel=source.other_panel)
 
 
 def _of_method(

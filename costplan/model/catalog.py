@@ -32,6 +32,15 @@ class Role(StrEnum):
     ELECTRICIAN = "electrician"
 
 
+def _known_unit(per: str) -> str:
+    if not _UNIT.fullmatch(per):
+        raise ValueError(
+            f'is "{per}"; allowed: each, ft, 100 ft, 1000 ft, box of 25, reel of 250 ft, piece of 47 ft, '
+            "stick of 10 ft"
+        )
+    return per
+
+
 def _exact(attributes: Any) -> Any:
     """Whole numbers as Decimal, so that a size is a number however it was written."""
     if not isinstance(attributes, dict):
@@ -132,12 +141,7 @@ class Offer(Entry):
     @classmethod
     def known_unit(cls, per: str) -> str:
         """The unit itself. Raises ValueError when it is none of the units that prices are given in."""
-        if not _UNIT.fullmatch(per):
-            raise ValueError(
-                f'is "{per}"; allowed: each, ft, 100 ft, 1000 ft, box of 25, reel of 250 ft, piece of 47 ft, '
-                "stick of 10 ft"
-            )
-        return per
+        return _known_unit(per)
 
     @property
     def pack_size(self) -> int:
@@ -300,6 +304,81 @@ RECIPE_NAMES = (
 )
 """The work a catalog must have a recipe for (docs in DEVELOPERS.md)."""
 
+GEAR_RECIPE_NAMES = (
+    "feeder",
+    "subpanel",
+    "phase converter",
+    "drive",
+    "motor swap",
+    "utility three-phase",
+    "service upgrade",
+    "load manager",
+    "tandem breaker",
+)
+"""Work on shared gear; a catalog needs a recipe only for the gear its shops think of."""
+
+
+class JobTask(Entry):
+    """What one task took on a finished job."""
+
+    task: str
+    """Task id."""
+    quantity: Number = Field(Decimal(1), gt=0)
+    """How many; feet for a task that is counted by the foot."""
+    hours: Hours = Field(ge=0)
+    """Hours by the clock that the crew was at it, for the whole quantity; set-up and driving left out."""
+    crew: str
+    """The crew that did it; its pace today turns the hours into those of one electrician."""
+
+
+class PaidPrice(Entry):
+    """What a part really cost on a finished job."""
+
+    part: str
+    """Id of a part."""
+    supplier: str
+    """Id of a supplier."""
+    condition: Condition
+    """new, new-old-stock, used or on-hand."""
+    price_cents: MoneyCents = Field(alias="price", ge=0)
+    """Price paid for one `per`, without tax and delivery."""
+    per: str
+    """each | ft | 100 ft | box of 25 | reel of 250 ft | piece of 47 ft"""
+
+    _unit = field_validator("per")(_known_unit)
+
+
+class Job(Entry):
+    """A finished job: the hours it took and the prices that were paid."""
+
+    name: str
+    """What it was."""
+    day: date = Field(alias="date")
+    """The day it was finished."""
+    tasks: list[JobTask] = Field([])
+    """Hours by task; the same task may stand more than once."""
+    prices: list[PaidPrice] = Field([])
+    """Prices by part."""
+
+    @model_validator(mode="after")
+    def _says_something(self) -> "Job":
+        if not self.tasks and not self.prices:
+            raise ValueError("records nothing; add tasks: or prices:")
+        return self
+
+
+class PriceInForce(Entry):
+    """A price paid on a job that took the place of an offer's older one."""
+
+    row: int
+    """The offer's row in offers.csv."""
+    asked_cents: Decimal | None
+    """The price that offers.csv says; None when it is blank there."""
+    job: str
+    """The job it was paid on."""
+    trace: str
+    """Where the price is written: `jobs.yaml:12`."""
+
 
 class Catalog(Entry):
     """A catalog folder, read."""
@@ -311,3 +390,8 @@ class Catalog(Entry):
     crews: list[Crew]
     recipes: dict[str, Recipe]
     offers: list[Offer]
+    """The offers, at the price last paid where a job was later than the day the price was seen."""
+    jobs: list[Job] = Field([])
+    """Finished jobs, in the file's order."""
+    paid: dict[int, PriceInForce] = Field({})
+    """By row of offers.csv, the prices that a job changed."""

@@ -7,14 +7,30 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem, allowed_words
 from costplan.files.yaml_reader import Trail
-from costplan.model.catalog import RECIPE_NAMES, Condition, Kind, Offer, Part, Role
+from costplan.model.catalog import GEAR_RECIPE_NAMES, RECIPE_NAMES, Condition, Kind, Offer, Part, Role
 from costplan.model.pair import Pair, Rule, dollars, unknown
 
 OLDEST_PRICE = timedelta(days=180)
 
 _CONFIGURATION = re.compile(r"NEMA (?:L|TT-?)?[0-9]+-[0-9]+|IEC 60309 .+")
 _AWG = re.compile(r"[0-9]{1,2}|[1-4]/0")
-_NUMBERS = frozenset({"rating_a", "poles", "conductors", "volts"})
+_NUMBERS = frozenset(
+    {
+        "rating_a",
+        "poles",
+        "conductors",
+        "volts",
+        "hp",
+        "largest_motor_hp",
+        "output_a",
+        "input_a",
+        "idle_w",
+        "efficiency",
+        "phases",
+        "spaces",
+        "tandems",
+    }
+)
 _YES_NO = frozenset({"ground_fault"})
 _LISTS = (
     ("parts.yaml", "parts", "id", "part"),
@@ -124,9 +140,10 @@ def recipes_are_known(pair: Pair) -> Iterator[Problem]:
 
 def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
     """Recipes have known names, and none is missing."""
+    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES)
     for complain, trail, name, _ in pair.recipes():
-        if name not in RECIPE_NAMES:
-            mend = allowed_words(name, RECIPE_NAMES, at_most=len(RECIPE_NAMES))
+        if name not in known:
+            mend = allowed_words(name, known, at_most=len(known))
             yield complain("recipe-unknown", trail, "is not the name of a piece of work", mend)
     for name in RECIPE_NAMES:
         if name not in pair.catalog.recipes and name not in pair.shop.recipes:

@@ -5,17 +5,14 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
+from costplan.model.brought import panels_of
 from costplan.model.catalog import Role
 from costplan.model.check_catalog import configuration_problem
+from costplan.model.check_gear import supplies_left
 from costplan.model.pair import Pair, Rule, percent, unknown
-from costplan.model.shop import Electrical, Machine, Method, Panel, Shop, System
+from costplan.model.shop import Electrical, Machine, Method, Panel, Shop
+from costplan.model.system import FEEDS, System, feeds
 
-_FEEDS: dict[System, frozenset[tuple[int, int]]] = {
-    System.SINGLE_120_240: frozenset({(120, 1), (240, 1)}),
-    System.WYE_120_208: frozenset({(120, 1), (208, 1), (208, 3)}),
-    System.DELTA_240: frozenset({(240, 1), (240, 3)}),
-    System.WYE_277_480: frozenset({(480, 1), (480, 3)}),
-}
 _WITHOUT_NEUTRAL = frozenset({System.DELTA_240})
 _LISTS = (
     ("panels", "panel"),
@@ -51,7 +48,7 @@ def places_are_known(pair: Pair) -> Iterator[Problem]:
     """Machines, panels and installed outlets are at known places."""
     shop = pair.shop
     places = {spot.name for spot in shop.places}
-    panels = {panel.name for panel in shop.panels}
+    panels = set(panels_of(shop, pair.catalog.parts))
     for index, machine in enumerate(shop.machines):
         if machine.at not in places:
             yield pair.in_shop("machine-at", ("machines", index, "at"), *unknown("place", machine.at, places))
@@ -71,7 +68,7 @@ def routes_are_known(pair: Pair) -> Iterator[Problem]:
     """Routes lead from a known panel or place to a known place, and have a length."""
     shop = pair.shop
     places = {spot.name for spot in shop.places}
-    panels = {panel.name for panel in shop.panels}
+    panels = set(panels_of(shop, pair.catalog.parts))
     for index, route in enumerate(shop.routes):
         if route.start not in places | panels:
             message, mend = unknown("panel or place", route.start, places | panels)
@@ -134,9 +131,12 @@ def machines_can_be_fed(pair: Pair) -> Iterator[Problem]:
 
 def _feed(pair: Pair, trail: Trail, name: str, plate: Electrical) -> Iterator[Problem]:
     volts, phases = int(plate.volts), plate.phases
-    able = [panel for panel in pair.shop.panels if (volts, phases) in _FEEDS[panel.system]]
+    panels = list(panels_of(pair.shop, pair.catalog.parts).values())
+    able = [panel for panel in panels if _gives(panel, volts, phases)]
+    if phases == 3 and supplies_left(pair, name, plate):
+        return
     if not able:
-        code, message, mend = _why_not_fed(pair.shop, name, volts, phases)
+        code, message, mend = _why_not_fed(panels, name, volts, phases)
         yield pair.in_shop(code, (*trail, "volts"), message, mend)
     elif plate.neutral and all(panel.system in _WITHOUT_NEUTRAL for panel in able):
         message = f'asks for a neutral, but no panel that has {volts} V for "{name}" has one'
@@ -144,15 +144,19 @@ def _feed(pair: Pair, trail: Trail, name: str, plate: Electrical) -> Iterator[Pr
         yield pair.in_shop("machine-neutral", (*trail, "neutral"), message, mend)
 
 
-def _why_not_fed(shop: Shop, name: str, volts: int, phases: int) -> tuple[str, str, str]:
-    offered = sorted({(v, p) for panel in shop.panels for v, p in _FEEDS[panel.system]})
+def _gives(panel: Panel, volts: int, phases: int) -> bool:
+    return feeds(panel.system, volts, phases, neutral=False, manufactured=panel.manufactured_leg)
+
+
+def _why_not_fed(panels: list[Panel], name: str, volts: int, phases: int) -> tuple[str, str, str]:
+    offered = sorted({(v, p) for panel in panels for v, p, _ in FEEDS[panel.system]})
     have = ", ".join(f"{v} V {'three-phase' if p == 3 else 'single-phase'}" for v, p in offered)
     others = {v for v, p in offered if p == phases}
     if phases == 3 and not others:
         message = f'is {volts} V three-phase for "{name}", but no panel is three-phase'
         mend = (
-            f"add a three-phase panel ({volts} V; one behind a phase converter counts), change its motor "
-            f"(phases: 1), or leave the machine out. The panels have {have}"
+            f"add a three-phase panel ({volts} V), a phase converter or utility three-phase under gear:, a drive "
+            f"or a motor to the catalog, or leave the machine out. The panels have {have}"
         )
         return "machine-no-three-phase", message, mend
     if {volts, *others} >= {208, 240} and volts in (208, 240):
@@ -166,7 +170,7 @@ def _why_not_fed(shop: Shop, name: str, volts: int, phases: int) -> tuple[str, s
 
 def machines_can_be_reached(pair: Pair) -> Iterator[Problem]:
     """Every place where a machine ever stands has a known length from a panel that can feed it."""
-    shop = pair.shop
+    shop, panels = pair.shop, panels_of(pair.shop, pair.catalog.parts)
     places = {spot.name for spot in shop.places}
     known = {machine.name: machine for machine in shop.machines}
     asked: list[tuple[Trail, Machine, str]] = [
@@ -184,12 +188,10 @@ def machines_can_be_reached(pair: Pair) -> Iterator[Problem]:
                 for index, place in enumerate(scenario.rearranged.among):
                     asked.append((("scenarios", number, "rearranged", "among", index), mover, place))
     for trail, machine, place in asked:
-        able = [
-            panel for panel in shop.panels if (int(machine.volts), machine.phases) in _FEEDS[panel.system]
-        ]
+        able = [panel for panel in panels.values() if _gives(panel, int(machine.volts), machine.phases)]
         if place in places and able and not any(_has_way(shop, panel, place) for panel in able):
-            panels = ", ".join(f'"{panel.name}"' for panel in able)
-            message = f'is "{place}", to which no length is known from {panels}'
+            names = ", ".join(f'"{panel.name}"' for panel in able)
+            message = f'is "{place}", to which no length is known from {names}'
             mend = "add a route, or give the panel a place, and both places coordinates (at: [x, y])"
             yield pair.in_shop("machine-no-route", trail, message, mend)
 

@@ -1,11 +1,18 @@
 """Rules across the shop file and the catalog: small functions, each of one thing that must hold."""
 
 from costplan.files.problems import Problem, in_order
-from costplan.model import check_catalog, check_events, check_rooms, check_values
+from costplan.model import check_catalog, check_events, check_gear, check_jobs, check_rooms, check_values
 from costplan.model.loading import LoadedCatalog, LoadedShop
 from costplan.model.pair import Pair
 
-RULES = (*check_rooms.RULES, *check_events.RULES, *check_values.RULES, *check_catalog.RULES)
+RULES = (
+    *check_rooms.RULES,
+    *check_gear.RULES,
+    *check_events.RULES,
+    *check_values.RULES,
+    *check_catalog.RULES,
+    *check_jobs.RULES,
+)
 """Every rule, in no order that matters."""
 
 

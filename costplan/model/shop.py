@@ -5,7 +5,6 @@ No arithmetic lives here beyond validation; every field's docstring is also the 
 
 from datetime import date
 from decimal import Decimal
-from enum import StrEnum
 from typing import Any
 
 from pydantic import Field, field_validator, model_validator
@@ -21,56 +20,14 @@ from costplan.model.base import (
     Volts,
 )
 from costplan.model.catalog import Crew, FixedBid, Recipe
-
-
-class System(StrEnum):
-    """How a panel is fed: volts between lines and to neutral, and phases."""
-
-    SINGLE_120_240 = "120/240 single-phase"
-    WYE_120_208 = "120/208 three-phase"
-    DELTA_240 = "240 three-phase"
-    WYE_277_480 = "277/480 three-phase"
-
-
-class Occupancy(StrEnum):
-    """What the code calls the building; it decides ground-fault protection and cable types."""
-
-    DWELLING_GARAGE = "dwelling garage"
-    COMMERCIAL = "commercial"
-    SCHOOL = "school"
-    INDUSTRIAL = "industrial"
-
-
-class Method(StrEnum):
-    """A way of powering a machine, by the run that carries the power."""
-
-    WALL = "wall drop"
-    CONDUIT = "conduit drop"
-    ARMORED = "armored drop"
-    CORD = "cord"
-    CEILING = "ceiling outlet"
-
-
-class Family(StrEnum):
-    """A family of plugs and receptacles."""
-
-    STRAIGHT = "straight"
-    LOCKING = "locking"
-    PIN_AND_SLEEVE = "pin and sleeve"
-
-
-class Service(StrEnum):
-    """How much a flexible cord is built to take (NEC Table 400.4)."""
-
-    JUNIOR_HARD = "junior hard"
-    HARD = "hard"
-
-
-class SurplusRule(StrEnum):
-    """Whether surplus may be bought."""
-
-    NEW_ONLY = "new only"
-    ALLOWED = "allowed"
+from costplan.model.choices import Family as Family
+from costplan.model.choices import Method as Method
+from costplan.model.choices import Occupancy as Occupancy
+from costplan.model.choices import Service as Service
+from costplan.model.choices import Supply as Supply
+from costplan.model.choices import SurplusRule as SurplusRule
+from costplan.model.gear import Gear, PowerService
+from costplan.model.system import System
 
 
 class Growth(Entry):
@@ -155,6 +112,18 @@ class Panel(Entry):
     """Free spaces, counted in poles."""
     place: str | None = None
     """The place the panel hangs at; needed when routes are measured from coordinates."""
+    rating_a: CurrentA | None = Field(None, alias="rating", gt=0)
+    """Ampere rating; left out, the panel itself is no limit."""
+    fed_from: str | None = None
+    """The panel it is fed from; left out means the service."""
+    other_load_a: CurrentA = Field(Decimal(0), alias="other_load", ge=0)
+    """What it feeds besides the machines of this file, in amperes."""
+    manufactured_leg: bool = False
+    """Whether one leg comes from a phase converter; then only three-phase machines are put on it (NEC 455.9)."""
+    tandems: int = Field(0, ge=0)
+    """How many tandem breakers the panel's label still allows."""
+    one_pole_circuits: int = Field(0, ge=0)
+    """One-pole circuits that are in it now; a tandem breaker takes two of them into one space."""
 
 
 class Spot(Entry):
@@ -239,8 +208,48 @@ class Ways(Entry):
     """Nothing but these ways; left out means all."""
     forbid: dict[Method, str] = Field({})
     """Ways that are not allowed, each with the reason; still costed and shown unranked."""
+    forbid_supply: dict[Supply, str] = Field({})
+    """Sources of three-phase that do not suit the machine, each with the reason."""
     hard_wired: bool | None = None
     """True: must be hard-wired to a disconnect; false: must have a plug; left out: both are compared."""
+
+
+class PresentCord(Entry):
+    """The cord a machine hangs on now."""
+
+    length_ft: LengthFt = Field(alias="length", gt=0)
+    """Its length."""
+    awg: str
+    """Its wire size."""
+    conductors: int = Field(ge=2)
+    """Its wires, the ground included."""
+    volts: Volts = Decimal(600)
+    """What it is rated for: 300 or 600."""
+    service: Service = Service.HARD
+    """How much it is built to take."""
+
+
+class Present(Entry):
+    """The circuit a machine has now."""
+
+    method: Method
+    """How its run is made."""
+    panel: str
+    """The panel it is fed from."""
+    place: str | None = None
+    """The place its outlet is at; left out means where the machine stands."""
+    configuration: str | None = None
+    """Its receptacle; left out means hard-wired."""
+    breaker_a: CurrentA = Field(alias="breaker", gt=0)
+    """Its breaker, in amperes."""
+    poles: int = Field(2, ge=1, le=3)
+    """The breaker's poles; the panel's free spaces do not include them."""
+    awg: str
+    """Wire size of the fixed run."""
+    conductors: int = Field(2, ge=2)
+    """Wires of the fixed run, the ground left out."""
+    cord: PresentCord | None = None
+    """Its cord, unless it has only the one it came with."""
 
 
 class Machine(Electrical):
@@ -264,6 +273,12 @@ class Machine(Electrical):
     """True for a machine that will stay where it is; a cord to it is then questioned (NEC 400.12)."""
     takes_turns: str | None = None
     """Machines with the same word here never run at once and may share an outlet."""
+    full_load_hours: Number = Field(Decimal(0), ge=0)
+    """Hours a year at full load; two hours at half load count as one. 0 leaves its losses out."""
+    in_measured_peak: bool = False
+    """Whether it already ran when the service's peak was measured; it is then not counted again."""
+    now: Present | None = None
+    """How it is powered now; left out, it has no circuit yet."""
     ways: Ways = Ways()
     """Ways of powering open to this machine."""
     recipes: dict[str, Recipe] = Field({})
@@ -363,6 +378,34 @@ class Installed(Entry):
     """The receptacle, for example NEMA 6-20."""
 
 
+class NextMachine(Machine):
+    """A machine you think of buying; at most one of them is bought."""
+
+    price_cents: MoneyCents = Field(alias="price", ge=0)
+    """What the machine itself costs."""
+    freight_cents: MoneyCents = Field(Decimal(0), alias="freight", ge=0)
+    """Bringing it in: freight, rigging, a rented pallet jack."""
+    tooling_cents: MoneyCents = Field(Decimal(0), alias="tooling", ge=0)
+    """What it needs besides power: tooling, a belt, a guard."""
+    worth_at_end: Share = Field(Decimal(0), ge=0)
+    """What it fetches at the end of the plan, as a share of its price."""
+
+
+class Stored(Entry):
+    """Something on the shelf: a part, or a cord with its ends."""
+
+    part: str
+    """Id of the part in parts.yaml; for a cord, of its cable."""
+    count: int = Field(1, ge=1)
+    """How many."""
+    length_ft: LengthFt | None = Field(None, alias="length", gt=0)
+    """Length of a cable or cord."""
+    plug: str | None = None
+    """Configuration of the plug on a cord."""
+    connector: str | None = None
+    """Configuration of the connector on a cord."""
+
+
 class Shop(Entry):
     """A shop file."""
 
@@ -394,6 +437,14 @@ class Shop(Entry):
     """The machines."""
     installed: list[Installed] = Field([])
     """Outlets that are there already and unused."""
+    service: PowerService | None = None
+    """What the utility brings; left out, its capacity is not looked at."""
+    gear: list[Gear] = Field([])
+    """Shared gear: candidates to be bought when they pay, and what is there already."""
+    next_machines: list[NextMachine] = Field([])
+    """Machines you think of buying; `costplan next` prices them."""
+    shelf: list[Stored] = Field([])
+    """What lies on the shelf: parts, and cords with their ends."""
     scenarios: list[Scenario] = Field([])
     """Courses of events; none means nothing ever changes."""
     cords: CordChoices = CordChoices()

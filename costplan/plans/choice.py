@@ -12,6 +12,7 @@ from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
 from costplan.circuits.ways import Way
+from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.options import Option, Survey
 from costplan.plans.plan import Plan, Reused, SharedOutlet
@@ -51,6 +52,7 @@ class Choice:
     shared: Mapping[int, tuple[str, Item, tuple[int, ...]]]
     purchase: PurchaseRows
     outlay: Mapping[int, int]
+    gear: GearRows
 
     def plan(self, answer: Answer) -> Plan:
         """The plan an answer stands for."""
@@ -69,6 +71,7 @@ class Choice:
             self.purchase.packs(values),
             reused,
             shared,
+            self.gear.put_in(values),
         )
 
     def exclude(self, plan: Plan) -> None:
@@ -78,7 +81,9 @@ class Choice:
             for way, index in ways.items():
                 if way.signature == plan.ways[machine].signature:
                     same[index] = 1
-        self.program.row("another plan", same, high=len(self.ways) - 1)
+        for name in plan.gear_names:
+            same[self.gear.ever(name)] = 1
+        self.program.row("another plan", same, high=len(self.ways) + len(plan.gear_names) - 1)
 
 
 def build_choice(
@@ -114,6 +119,7 @@ class _Builder:
         self.spaces: dict[tuple[str, str, int], Terms] = defaultdict(dict)
 
     def build(self, options: Mapping[str, Iterable[Option]]) -> Choice:
+        gear = GearRows(self.program, self.facts, self.survey, self._apply)
         for machine, open_options in options.items():
             self.ways[machine] = {}
             for option in open_options:
@@ -121,7 +127,9 @@ class _Builder:
             self.program.row(f"one way for {machine}", dict.fromkeys(self.ways[machine].values(), 1), 1, 1)
         shared_outlets = self._shared_outlets(options)
         self._stock(shared_outlets)
-        self._panel_spaces()
+        self._panel_spaces(gear)
+        gear.gate(self.spaces, self.machine_of)
+        gear.loads(options, self.ways)
         self._visits()
         purchase = PurchaseRows(
             self.program, self.pricer.market, self.facts, self.demand, self._askers(), self.reel_by_reel
@@ -130,7 +138,7 @@ class _Builder:
             self.outlay[index] += cents
         self._cap()
         return Choice(
-            self.program, self.pricer, self.ways, self.reuse, self.shared, purchase, dict(self.outlay)
+            self.program, self.pricer, self.ways, self.reuse, self.shared, purchase, dict(self.outlay), gear
         )
 
     # ways -----------------------------------------------------------------------------------------
@@ -367,29 +375,25 @@ class _Builder:
         for key, poles in option.spaces(self.facts.shop.years).items():
             self.spaces[key][index] = poles
 
-    def _panel_spaces(self) -> None:
-        free = {panel.name: panel.spaces_free for panel in self.facts.shop.panels}
-        moves = [
-            event.year for scenario in self.survey.scenarios for event in scenario.events if event.shop_moves
-        ]
-        last = min(moves, default=self.facts.shop.years + 1)
+    def _panel_spaces(self, gear: GearRows) -> None:
+        """No panel is ever too full, until the shop moves."""
+        years = self.facts.shop.years
         seen: set[tuple[str, tuple[tuple[int, int], ...]]] = set()
-        saved = {
-            index: (group, item)
-            for index, (group, item, _) in self.shared.items()
-            if item.spec.kind == "breaker"
-        }
-        for (panel, scenario, year), terms in sorted(self.spaces.items()):
-            key = (panel, tuple(sorted(terms.items())))
-            if year >= last or key in seen:
+        saved = [index for index, (_, item, _) in self.shared.items() if item.spec.kind == "breaker"]
+        dates = {(panel, *date) for panel in self.facts.panels for date in gear.dates()}
+        for panel, scenario, year in sorted(dates | set(self.spaces)):
+            row = dict(self.spaces.get((panel, scenario, year), {}))
+            for index in saved:
+                _, item, members = self.shared[index]
+                if any(member in row for member in members):
+                    row[index] = -int(dict(item.spec.equal)["poles"])
+            row |= gear.poles(panel, scenario, year)
+            key = (panel, tuple(sorted(row.items())))
+            if year >= first_move(self.survey, scenario, years) or key in seen or not row:
                 continue
             seen.add(key)
-            row = dict(terms)
-            for index, (_, item) in saved.items():
-                members = [m for m in self.shared[index][2] if m in row]
-                if members:
-                    row[index] = -int(dict(item.spec.equal)["poles"])
-            self.program.row(f"spaces in {panel}, {scenario}, year {year}", row, high=free[panel])
+            high = self.facts.panels[panel].spaces_free
+            self.program.row(f"spaces in {panel}, {scenario}, year {year}", row, high=high)
 
     def _cap(self) -> None:
         cap = self.facts.shop.money.outlay_cap_cents

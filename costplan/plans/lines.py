@@ -19,6 +19,7 @@ class LineKind(StrEnum):
     PERMIT = "permit"
     BID = "fixed bid"
     QUOTE = "quoted work"
+    ELECTRICITY = "electricity"
     LOST_TIME = "lost shop time"
     RESALE = "resale"
 

@@ -1,14 +1,16 @@
 """The ways each machine could be powered, walked through every scenario, with why some are out."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Change, Need, StockNeed
+from costplan.circuits.gear import Candidate, candidate
+from costplan.circuits.needs import Bundle, Change, Need, StockNeed
 from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
-from costplan.circuits.ways import Way, all_ways, load_of, refusal
+from costplan.circuits.supply import supplies_known
+from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
 from costplan.model.shop import Machine, Scenario
 from costplan.sourcing.market import Market
 from costplan.years.calendar import Life, lives, scenarios_of
@@ -44,6 +46,9 @@ class Option:
 
     def spaces(self, years: int) -> dict[tuple[str, str, int], int]:
         """Poles it takes by panel, scenario and year."""
+        return self._standing(years, lambda change: change.poles)
+
+    def _standing(self, years: int, figure: Callable[[Change], int]) -> dict[tuple[str, str, int], int]:
         taken: dict[tuple[str, str, int], int] = {}
         for scenario, dated in self.courses.items():
             at = {entry.year: entry.change for entry in dated}
@@ -51,12 +56,16 @@ class Option:
             for year in range(years + 1):
                 change = at.get(year)
                 if change is not None and change.panel is not None:
-                    now = (change.panel, change.poles)
+                    now = (change.panel, figure(change))
                 elif change is not None and change.left:
                     now = None
                 if now is not None:
                     taken[now[0], scenario, year] = now[1]
         return taken
+
+    def draws(self, years: int) -> dict[tuple[str, str, int], int]:
+        """Volt-amperes it draws by panel, scenario and year."""
+        return self._standing(years, lambda change: change.draw_va)
 
     def later(self, scenario: str) -> tuple[Dated, ...]:
         """Its changes after today in a scenario."""
@@ -79,6 +88,20 @@ class Survey:
     scenarios: tuple[Scenario, ...]
     options: Mapping[str, tuple[Option, ...]]
     unbuildable: tuple[Unbuildable, ...]
+    gear: tuple[Candidate, ...] = ()
+    gear_out: Mapping[str, str] = field(default_factory=dict)
+
+    def change_years(self, scenario: str) -> list[int]:
+        """Years after today in which some machine's circuit is made or changed in a scenario."""
+        return sorted(
+            {
+                dated.year
+                for found in self.options.values()
+                for option in found
+                for dated in option.later(scenario)
+                if dated.change.panel is not None
+            }
+        )
 
 
 def survey(facts: Facts) -> Survey:
@@ -92,22 +115,46 @@ def survey(facts: Facts) -> Survey:
         fate = {name: fates[name][machine.name] for name in fates}
         load = load_of(machine, motor=machine.motor)
         changes = any(len(life.standings) > 1 for life in fate.values())
-        for way in sorted(all_ways(facts.shop, machine, load, changes=changes), key=repr):
+        loads = list(dict.fromkeys([load, *(s.load for life in fate.values() for s in life.standings)]))
+        starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
+        for way in sorted(all_ways(facts.shop, machine, starts, load, changes=changes), key=repr):
             try:
                 found.append(_option(facts, machine, way, fate))
             except (CannotSizeError, NoRouteError) as error:
                 unbuildable.append(Unbuildable(machine.name, way, str(error)))
         options[machine.name] = tuple(found)
-    return Survey(scenarios, options, tuple(unbuildable))
+    gear, gear_out = _gear(facts)
+    return Survey(scenarios, options, tuple(unbuildable), gear, gear_out)
+
+
+def _gear(facts: Facts) -> tuple[tuple[Candidate, ...], dict[str, str]]:
+    """Gear that could be put in, and why the rest cannot."""
+    ready, out = [], {}
+    for gear in facts.shop.gear:
+        try:
+            ready.append(candidate(facts, gear))
+        except (CannotSizeError, NoRouteError) as error:
+            out[gear.name] = str(error)
+    return tuple(ready), out
 
 
 def priced(seen: Survey, market: Market) -> Survey:
-    """The survey with the options marked for which the market has no offer."""
+    """The survey with the options and the gear marked for which the market has no offer."""
+    out = dict(seen.gear_out)
+    for gear in seen.gear:
+        lacking = _lacking(market, gear.bundle, 0) or _lacking(market, gear.again + gear.renewed, 1)
+        if lacking:
+            out[gear.name] = lacking
+    ready = [gear for gear in seen.gear if gear.name not in out]
+    while any(gear.above in out for gear in ready):
+        for gear in [gear for gear in ready if gear.above in out]:
+            out[gear.name] = f"{gear.above}, which feeds it, is out: {out[gear.above or '']}"
+            ready.remove(gear)
     options = {
-        machine: tuple(replace(option, missing=_missing(market, option.courses)) for option in found)
+        machine: tuple(replace(option, missing=_missing(market, option, out)) for option in found)
         for machine, found in seen.options.items()
     }
-    return replace(seen, options=options)
+    return replace(seen, options=options, gear=tuple(ready), gear_out=out)
 
 
 def _option(
@@ -123,7 +170,7 @@ def _option(
         way,
         courses,
         _shared(courses),
-        refusal(facts.shop, machine, way.method),
+        refusal(facts.shop, machine, way),
     )
 
 
@@ -149,16 +196,24 @@ def _shared(courses: Mapping[str, tuple[Dated, ...]]) -> tuple[StockNeed, ...]:
     return () if given_back or replaced else shared
 
 
-def _missing(market: Market, courses: Mapping[str, tuple[Dated, ...]]) -> str | None:
-    """The first part that nobody sells at a price, None when all can be had."""
-    for dated in courses.values():
+def _missing(market: Market, option: Option, gear_out: Mapping[str, str]) -> str | None:
+    """The first part that nobody sells at a price, or gear that is out; None when all can be had."""
+    for dated in option.courses.values():
         for entry in dated:
+            if entry.change.panel in gear_out:
+                return f"{entry.change.panel}: {gear_out[entry.change.panel or '']}"
             for bundle in (entry.change.always, *(need.bought for need in entry.change.stock_needs)):
-                for need in bundle.needs:
-                    if not _to_be_had(market, need, entry.year):
-                        return f"no priced offer for {need.spec.describe()}" + (
-                            f", {need.length_ft} ft in one piece" if need.length_ft else ""
-                        )
+                lacking = _lacking(market, bundle, entry.year)
+                if lacking:
+                    return lacking
+    return None
+
+
+def _lacking(market: Market, bundle: Bundle, year: int) -> str | None:
+    for need in bundle.needs:
+        if not _to_be_had(market, need, year):
+            length = f", {need.length_ft} ft in one piece" if need.length_ft else ""
+            return f"no priced offer for {need.spec.describe()}{length}"
     return None
 
 

@@ -52,9 +52,19 @@ class SharedOutlet:
     item: Item
 
 
+@dataclass(frozen=True, slots=True)
+class GearBought:
+    """Shared gear put in at the end of a year of one scenario; today belongs to every scenario."""
+
+    name: str
+    scenario: str
+    year: int
+    count: int
+
+
 @dataclass(frozen=True)
 class Plan:
-    """A way for every machine, who is hired, what is bought today, what stock serves later."""
+    """A way for every machine, who is hired, what is bought today, what stock serves later, what gear is put in."""
 
     ways: Mapping[str, Way]
     hiring: Hiring
@@ -62,8 +72,18 @@ class Plan:
     packs: tuple[Packs, ...]
     reused: tuple[Reused, ...]
     shared: tuple[SharedOutlet, ...]
+    gear: tuple[GearBought, ...] = ()
 
     @property
     def signature(self) -> tuple[tuple[str, tuple[str, str]], ...]:
-        """What a person would call this plan: the method and panel of every machine."""
+        """What a person would call these ways: the method and panel of every machine."""
         return tuple(sorted((machine, way.signature) for machine, way in self.ways.items()))
+
+    @property
+    def gear_names(self) -> frozenset[str]:
+        """Gear that is ever put in."""
+        return frozenset(bought.name for bought in self.gear)
+
+    def repeats(self, other: "Plan") -> bool:
+        """Whether a person would call it the other plan, perhaps with gear added that it does without."""
+        return self.signature == other.signature and other.gear_names <= self.gear_names

@@ -157,11 +157,14 @@ class Pricer:
             )
 
     def charge(self, charge: Charge, when: When, machine: str, why: str) -> Line:
-        """Quoted money."""
-        exact = charge.amount_cents * self.parts_growth(when)
-        return self.line(
-            when, LineKind.QUOTE, Pocket.CASH, charge.what, machine, exact, f"recipe quote; {why}"
-        )
+        """Quoted money, or a year's energy."""
+        if charge.energy:
+            growth = growth_factor(self.facts.shop.money.growth.electricity, when.year)
+            kind, trace = LineKind.ELECTRICITY, "shop file money.electricity_per_kwh"
+        else:
+            growth, kind, trace = self.parts_growth(when), LineKind.QUOTE, "quote"
+        exact = charge.amount_cents * growth
+        return self.line(when, kind, Pocket.CASH, charge.what, machine, exact, f"{trace}; {why}")
 
     def later_part(self, need: Need, when: When, machine: str, why: str) -> Iterator[Line]:
         """A part bought in a later year at forecast prices, and what it fetches at the end."""

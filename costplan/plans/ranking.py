@@ -125,7 +125,10 @@ class Bench:
     @cached_property
     def _reducers(self) -> dict[str, Reducer]:
         options = self.open_options()
-        return {pricer.hiring.name: Reducer(self.facts, pricer, options) for pricer in self.pricers}
+        return {
+            pricer.hiring.name: Reducer(self.facts, pricer, options, self.survey.gear)
+            for pricer in self.pricers
+        }
 
     def reducer(self, pricer: Pricer) -> Reducer:
         """The reducer of one way of hiring, over all open options."""
@@ -269,7 +272,7 @@ class _Search:
         """Rule a plan out; the answer is stale when it was this very plan by another hiring or by this."""
         self.choice.exclude(plan)
         self.excluded.append(plan)
-        self.stale = self.stale or self.plan.signature == plan.signature
+        self.stale = self.stale or self.plan.repeats(plan)
 
     def advance(self, at_most: int | None, seconds: float | None) -> _Outcome:
         """Find the best plan left at that cost in that time."""
@@ -324,6 +327,10 @@ def _clashes(bench: Bench, options: Mapping[str, tuple[Option, ...]]) -> list[st
     return list(dict.fromkeys(_clash_words(name, amount) for name, amount in broken.items()))
 
 
+EASED = ("spaces in", "load on", "cap on", "enough")
+"""Rows that may be eased to tell what must give way; those of a load have further rows with a colon."""
+
+
 def _eased(
     bench: Bench, pricer: Pricer, options: Mapping[str, tuple[Option, ...]]
 ) -> tuple[int, dict[str, int]]:
@@ -335,9 +342,9 @@ def _eased(
     shared: dict[str, int] = {}
     for row in program.rows:
         terms = dict(row.terms)
-        if row.name.startswith(("spaces in", "cap on", "enough")):
+        if row.name.startswith(EASED):
             cap = row.name.startswith("cap on")
-            name = row.name.partition(",")[0] if row.name.startswith("spaces in") else row.name
+            name = row.name.partition(",")[0] if row.name.startswith(("spaces in", "load on")) else row.name
             if name not in shared:
                 shared[name] = eased.variable(
                     f"give way: {name}", 10**9 if cap else 10**4, 1 if cap else 10**6
@@ -352,6 +359,11 @@ def _eased(
 def _clash_words(name: str, amount: int) -> str:
     if name.startswith("cap on"):
         return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise the cap by that much"
+    if name.startswith("load on"):
+        return (
+            f"too much {name}: {amount:,} VA over; upgrade it, hold machines back with a load manager, "
+            "or say which machines take turns"
+        )
     if name.startswith("spaces in"):
         return f"{name.replace('spaces in', 'too few spaces in')}: {amount} more needed; free some, or let machines take turns"
     what = name.removeprefix("enough ")

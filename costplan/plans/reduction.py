@@ -10,7 +10,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from costplan.circuits.capacity import Capacity
 from costplan.circuits.facts import Facts
+from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
@@ -33,6 +35,7 @@ class _Profile:
     rest: int
     cash_today: int
     spaces: Mapping[tuple[str, str, int], int]
+    loads: Mapping[tuple[str, str, int], int]
     at_best: int
     at_worst: int
     needs_at_best: int
@@ -41,8 +44,10 @@ class _Profile:
 class Reducer:
     """Compares the options of one market and one way of hiring; profiles are made once and kept."""
 
-    def __init__(self, facts: Facts, pricer: Pricer, options: Options) -> None:
-        self.facts, self.pricer, self.options = facts, pricer, options
+    def __init__(
+        self, facts: Facts, pricer: Pricer, options: Options, gear: tuple[Candidate, ...] = ()
+    ) -> None:
+        self.facts, self.pricer, self.options, self.gear = facts, pricer, options, gear
         self.weights = {scenario.name: scenario.weight for scenario in scenarios_of(facts.shop)}
         self.capped = facts.shop.money.outlay_cap_cents is not None
         self.saved_memo: dict[tuple[Item, When], int] = {}
@@ -89,10 +94,10 @@ class Reducer:
         return self.asks_less(one, other) or (not self.capped and self.always_cheaper(one, other))
 
     def spaces_fit(self, one: _Profile, other: _Profile) -> bool:
-        """Whether the one takes no panel space, at no time, that could run out and the other does not take."""
+        """Whether the one takes no panel space and no capacity, at no time, that could run out and the other spares."""
         return all(
             poles <= other.spaces.get(key, 0) or key[0] in self.roomy for key, poles in one.spaces.items()
-        )
+        ) and all(va <= other.loads.get(key, 0) for key, va in one.loads.items())
 
     def asks_less(self, one: _Profile, other: _Profile) -> bool:
         """Whether the one asks for weaker parts, no more work, and the same stock."""
@@ -162,7 +167,45 @@ class Reducer:
                     by_panel[key[0]] = max(by_panel[key[0]], poles)
             for panel, poles in by_panel.items():
                 most[panel] += poles
+        for gear in self.gear:
+            for panel, poles in gear.spaces.items():
+                most[panel] += max(poles, 0)
         return {panel.name for panel in self.facts.shop.panels if most[panel.name] <= panel.spaces_free}
+
+    @cached_property
+    def capacity(self) -> Capacity:
+        """The limits of the shop."""
+        return Capacity(self.facts)
+
+    @cached_property
+    def tight(self) -> set[str]:
+        """Limits that the machines together could pass."""
+        most: dict[str, int] = defaultdict(int)
+        for machine, found in self.options.items():
+            by_limit: dict[str, int] = defaultdict(int)
+            draws = {(key[0], va) for o in found for key, va in o.draws(self.facts.shop.years).items()}
+            for panel, va in draws:
+                for limit, passed in self.capacity.drawn(machine, panel, va).items():
+                    by_limit[limit] = max(by_limit[limit], passed)
+            for limit, va in by_limit.items():
+                most[limit] += va
+        idle = sum(gear.idle_va for gear in self.gear)
+        return {
+            name
+            for name, limit in self.capacity.limits.items()
+            if most[name] * 5 // 4 + idle + len(self.options) > limit.free_va
+        }
+
+    def loads(self, option: Option) -> dict[tuple[str, str, int], int]:
+        """What an option draws through limits that could be passed, by limit, scenario and year."""
+        if not self.tight:
+            return {}
+        return {
+            (limit, scenario, year): passed
+            for (panel, scenario, year), va in option.draws(self.facts.shop.years).items()
+            for limit, passed in self.capacity.drawn(option.machine, panel, va).items()
+            if limit in self.tight
+        }
 
     # profiles -------------------------------------------------------------------------------------
 
@@ -225,6 +268,7 @@ class Reducer:
             rest,
             cash,
             option.spaces(self.facts.shop.years),
+            self.loads(option),
             floor,
             ceiling,
             sum(max(self.need_cents(need)[0], 0) * count for need, count in _counted(needs).items()),

@@ -10,17 +10,20 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
+from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
 from costplan.model.money import to_cents
 from costplan.model.shop import Scenario
 from costplan.plans.crews import owner_of
+from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
-from costplan.plans.plan import Bought, Plan
+from costplan.plans.plan import Bought, GearBought, Plan
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.purchase import unit_cost
 from costplan.sourcing.market import Deal
 from costplan.years.calendar import lives, scenarios_of
 from costplan.years.course import Dated, course
+from costplan.years.upkeep import gear_course
 
 
 class SimulationError(AssertionError):
@@ -50,9 +53,12 @@ class _Walker:
 
     def walk(self) -> Walk:
         courses = self._courses()
+        self._gear()
         self._today(courses)
         for scenario in self.scenarios:
             self._scenario(scenario, courses[scenario.name])
+            for problem in overloads(self.facts, self.plan, scenario, courses[scenario.name]):
+                raise SimulationError(problem)
         self._visits()
         self._purchase()
         return Walk(tuple(self.lines), {need: dict(machines) for need, machines in self.asked.items()})
@@ -67,6 +73,28 @@ class _Walker:
             fate = lives(self.facts.shop, scenario)
             result[scenario.name] = {name: course(builder, fate[name]) for name, builder in builders.items()}
         return result
+
+    # gear -----------------------------------------------------------------------------------------
+
+    def _gear(self) -> None:
+        """What shared gear costs: put in when the plan says, run, moved and renewed from then on."""
+        shop = self.facts.shop
+        put_in = [(bought, self.facts.gear[bought.name]) for bought in self.plan.gear]
+        there = [(GearBought(gear.name, "", 0, 1), gear) for gear in shop.gear if gear.installed]
+        for bought, gear in put_in + there:
+            ready = candidate(self.facts, gear)
+            for scenario in self.scenarios:
+                if bought.scenario not in ("", scenario.name):
+                    continue
+                moves = [event.year for event in scenario.events if event.shop_moves]
+                for year, bundle in gear_course(ready, bought.year, moves, shop.years):
+                    if year > 0:
+                        when = When(year, scenario.name, scenario.weight)
+                        for _ in range(bought.count):
+                            self._spend(bundle, when, gear.name, _gear_why(bought.year, year))
+            if bought.year == 0:
+                for _ in range(bought.count):
+                    self._spend(ready.bundle, TODAY, gear.name, "put in today")
 
     # today ----------------------------------------------------------------------------------------
 
@@ -366,6 +394,16 @@ class _Walker:
     def _check_purchase(self, deals: Mapping[int, Deal]) -> None:
         for problem in _purchase_problems(self.plan, deals, self.asked):
             raise SimulationError(problem)
+
+
+def _gear_why(bought: int, year: int) -> str:
+    return (
+        f"put in, year {year}"
+        if bought == year
+        else f"there since year {bought}"
+        if bought
+        else "there since today"
+    )
 
 
 def _purchase_problems(

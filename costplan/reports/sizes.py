@@ -22,7 +22,7 @@ def sizes_text(facts: Facts, machine: str | None) -> str:
 def _machine(facts: Facts, machine: Machine) -> str:
     load = load_of(machine, motor=machine.motor)
     lines = [machine.name]
-    able = panels_for(facts.shop, load)
+    able = panels_for(facts.panels.values(), load)
     if not able:
         return f"{machine.name}\n  no panel feeds {load.volts} V, {load.phases}-phase"
     family = str(facts.shop.cords.families[0])

@@ -18,7 +18,7 @@ def trade_size(awg: str, wires: int) -> str:
     }
     row = next((row for row in table("nfpa70_table_c1") if row["conductor_awg"] == awg), None)
     if row is None:
-        raise LookupError(f"NFPA 70 Table C.1: no row for {awg} AWG; it covers 14 to 2 AWG")
+        raise LookupError(f"NFPA 70 Table C.1: no row for {awg} AWG; it covers 14 to 4/0 AWG")
     for size, column in columns.items():
         if int(row[column]) >= wires:
             return size

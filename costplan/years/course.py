@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from costplan.circuits.change import Step, alter, arrive, leave, replace_cord
 from costplan.circuits.circuit import Builder
-from costplan.circuits.needs import Bundle, Change
+from costplan.circuits.losses import energy_lost
+from costplan.circuits.needs import NOTHING, Bundle, Change
 from costplan.years.calendar import Life
 
 
@@ -17,7 +18,9 @@ class Dated:
 
 
 def course(builder: Builder, life: Life) -> tuple[Dated, ...]:
-    """Every change of the machine's circuit, in order: arrival, moves, retooling, wear, care, departure.
+    """Every change of the machine's circuit, in order: arrival, moves, retooling, wear, departure.
+
+    Yearly care and electricity lost come at the end of every year that the circuit was there.
 
     Raises CannotSizeError and NoRouteError when the way cannot serve one of its standings.
     """
@@ -30,7 +33,9 @@ def course(builder: Builder, life: Life) -> tuple[Dated, ...]:
     for year in range(last + 1):
         standing = by_year.get(year)
         circuit = step.circuit if step is not None else None
+        lost = energy_lost(builder.facts, builder.machine, circuit) if circuit is not None else NOTHING
         if life.leaves == year and circuit is not None:
+            dated += [Dated(year, Change("electricity lost in the year", lost))] if lost else []
             dated.append(Dated(year, leave(builder, circuit, life.leaves_why).change))
             break
         if standing is not None:
@@ -42,9 +47,10 @@ def course(builder: Builder, life: Life) -> tuple[Dated, ...]:
             step = replace_cord(builder, circuit, "the cord is worn out")
             dated.append(Dated(year, step.change))
             new_since = year
-        care = _care(builder) if circuit is not None and circuit.flexible else None
-        if care:
-            dated.append(Dated(year, Change("yearly care of the cord", care)))
+        care = _care(builder) if circuit is not None and circuit.flexible else NOTHING
+        if care or lost:
+            why = "yearly care of the cord" if care else "electricity lost in the year"
+            dated.append(Dated(year, Change(why, care + lost if care and lost else care or lost)))
     return tuple(dated)
 
 

@@ -5,6 +5,9 @@ import pytest
 from costplan.standards import tables
 
 ROWS = {
+    "common_practice_converter_losses": 2,
+    "converter_losses": 20,
+    "nfpa70_load_rules": 11,
     "ansi_nema_wd_6": 80,
     "common_practice_breaker_sizes": 24,
     "common_practice_receptacles": 2,
@@ -23,7 +26,7 @@ ROWS = {
     "nfpa70_table_430_248": 12,
     "nfpa70_table_430_250": 15,
     "nfpa70_table_430_52": 14,
-    "nfpa70_table_c1": 8,
+    "nfpa70_table_c1": 13,
 }
 
 

@@ -1,0 +1,230 @@
+"""Shared gear resolved: what it takes to put in, to run and to move, and what it gives and takes in panels."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from decimal import ROUND_CEILING, Decimal
+
+from costplan.circuits.circuit import sized
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import NOTHING, Bundle, Charge, Need, Spec, make_spec
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
+from costplan.model.catalog import Part
+from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.shop import Panel
+from costplan.model.system import LINE_VOLTS, phases
+from costplan.standards.conduit import trade_size
+from costplan.standards.converters import disconnect_a
+from costplan.standards.overcurrent import largest_standard_size_a
+
+CONVERTER_KIND = "phase converter"
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """Gear that may be put in, with what follows from it.
+
+    `bundle` is what one costs to put in, `again` what it costs once more when the shop moves, `yearly` what it
+    costs at the end of each year it is there, `renewed` what replacing it after `life_years` takes.
+    `spaces` are the poles one takes in other panels, negative where it frees them; `input_size` sizes its feed.
+    """
+
+    gear: Gear
+    at_most: int
+    bundle: Bundle
+    again: Bundle
+    yearly: Bundle
+    renewed: Bundle = NOTHING
+    life_years: int | None = None
+    spaces: Mapping[str, int] = field(default_factory=dict)
+    idle_va: int = 0
+    input_size: CircuitSize | None = None
+    feeder_ft: int = 0
+
+    @property
+    def name(self) -> str:
+        """Its name."""
+        return self.gear.name
+
+    @property
+    def above(self) -> str | None:
+        """The panel it is fed from, None when the service feeds it."""
+        return None if self.gear.fed_from in (None, SERVICE) else self.gear.fed_from
+
+
+def candidate(facts: Facts, gear: Gear) -> Candidate:
+    """What putting the gear in takes. Raises CannotSizeError and NoRouteError."""
+    make = {
+        GearKind.SUBPANEL: _subpanel,
+        GearKind.CONVERTER: _converter,
+        GearKind.UTILITY: _utility,
+        GearKind.UPGRADE: _upgrade,
+        GearKind.MANAGER: _manager,
+        GearKind.TANDEM: _tandem,
+    }
+    made = make[gear.kind](facts, gear)
+    fees = tuple(Charge(what, cents) for what, cents in gear.fees.items())
+    bundle = made.bundle
+    if gear.quote_cents is not None:
+        bundle = Bundle(charges=(Charge(f"{gear.name}, quoted", gear.quote_cents),))
+    bundle = replace(bundle, charges=(*bundle.charges, *fees))
+    yearly = made.yearly
+    if gear.yearly_fee_cents:
+        yearly = replace(
+            yearly, charges=(*yearly.charges, Charge(f"yearly charge, {gear.name}", gear.yearly_fee_cents))
+        )
+    if gear.installed:
+        return replace(
+            made, bundle=NOTHING, yearly=yearly, spaces={}, again=_stays_behind(facts, made.bundle)
+        )
+    return replace(made, bundle=bundle, yearly=yearly, again=_stays_behind(facts, bundle))
+
+
+def exactly(part: Part) -> Need:
+    """A need for one part with just these attributes."""
+    return Need(make_spec(part.kind, dict(part.attributes)), 1)
+
+
+def converter_input(facts: Facts, gear: Gear) -> Load:
+    """The load a converter is to the circuit that feeds it.
+
+    Its conductors carry 125 % of the rated single-phase input current (NFPA 70 455.6(A)(1)) and its breaker is
+    the next standard size not below that (455.7), which is how a continuous load is sized.
+    """
+    volts = int(_number(facts.parts[gear.part or ""], "volts"))
+    return Load(volts, 1, False, False, None, _number(facts.parts[gear.part or ""], "input_a"), True, None)
+
+
+def feeder_load(panel: Panel) -> Load:
+    """A feeder sized to the panel's own rating; it carries a neutral where the system has one."""
+    rating = largest_standard_size_a(int(panel.rating_a or 0), None)
+    wye_or_split = panel.system.value.startswith(("120/", "277/"))
+    return Load(
+        LINE_VOLTS[panel.system],
+        phases(panel.system),
+        wye_or_split,
+        False,
+        None,
+        Decimal(rating),
+        False,
+        rating,
+    )
+
+
+def _subpanel(facts: Facts, gear: Gear) -> Candidate:
+    panel = facts.panels[gear.name]
+    feeder, size, length_ft = _feeder(facts, gear, feeder_load(panel))
+    bundle = (
+        Bundle((exactly(facts.parts[gear.panel_part or ""]),)) + feeder + facts.brew(facts.recipe("subpanel"))
+    )
+    spaces = {} if gear.fed_from == SERVICE else {gear.fed_from or "": size.poles}
+    return Candidate(gear, 1, bundle, NOTHING, NOTHING, spaces=spaces, input_size=size, feeder_ft=length_ft)
+
+
+def _converter(facts: Facts, gear: Gear) -> Candidate:
+    part = facts.parts[gear.part or ""]
+    feeder, size, length_ft = _feeder(facts, gear, converter_input(facts, gear))
+    least_a = disconnect_a(_number(part, "input_a"))
+    disconnect = Need(make_spec("disconnect", {}, {"rating_a": least_a, "poles": size.poles}), 1)
+    panel = exactly(facts.parts[gear.panel_part or ""])
+    work = facts.brew(facts.recipe("phase converter"))
+    bundle = Bundle((exactly(part), panel, disconnect)) + feeder + work
+    bundle = bundle + _brew(facts, "subpanel") + facts.brew(facts.recipe("disconnect"), size=size)
+    idle_w, price = _number(part, "idle_w"), facts.shop.money.electricity_cents_per_kwh
+    cents = idle_w * (gear.hours_per_year or 0) / 1000 * price
+    yearly = Bundle(charges=(Charge(f"electricity to idle {gear.name}", round(cents, 2), energy=True),))
+    return Candidate(
+        gear,
+        1,
+        bundle,
+        NOTHING,
+        yearly if cents else NOTHING,
+        renewed=Bundle((exactly(part),)) + work,
+        life_years=gear.life_years or facts.kinds[CONVERTER_KIND].life_years,
+        spaces={gear.fed_from or "": size.poles},
+        idle_va=_up(idle_w),
+        input_size=size,
+        feeder_ft=length_ft,
+    )
+
+
+def _utility(facts: Facts, gear: Gear) -> Candidate:
+    return Candidate(gear, 1, _brew(facts, "utility three-phase"), NOTHING, NOTHING)
+
+
+def _upgrade(facts: Facts, gear: Gear) -> Candidate:
+    need = Need(make_spec("service equipment", {}, {"rating_a": gear.to_a or Decimal(0)}), 1)
+    return Candidate(gear, 1, Bundle((need,)) + _brew(facts, "service upgrade"), NOTHING, NOTHING)
+
+
+def _manager(facts: Facts, gear: Gear) -> Candidate:
+    needs = (exactly(facts.parts[gear.part]),) if gear.part else ()
+    return Candidate(gear, 1, Bundle(needs) + _brew(facts, "load manager"), NOTHING, NOTHING)
+
+
+def _tandem(facts: Facts, gear: Gear) -> Candidate:
+    panel = facts.panels[gear.panel or ""]
+    need = Need(make_spec("tandem breaker", {"family": panel.breakers}), 1)
+    most = min(gear.at_most, panel.tandems, panel.one_pole_circuits // 2)
+    bundle = Bundle((need,)) + _brew(facts, "tandem breaker")
+    return Candidate(gear, most, bundle, NOTHING, NOTHING, spaces={panel.name: -1})
+
+
+def _brew(facts: Facts, recipe: str) -> Bundle:
+    return facts.brew(facts.recipe(recipe))
+
+
+def _feeder(facts: Facts, gear: Gear, load: Load) -> tuple[Bundle, CircuitSize, int]:
+    """The run that feeds the gear, in conduit, with its breaker in the panel above.
+
+    A feed from the service has no breaker and only the recipe's extra length; landing the breaker is part of
+    the recipe of what is fed.
+    """
+    recipe = facts.recipe("feeder")
+    above = None if gear.fed_from == SERVICE else gear.fed_from
+    route_ft = facts.routes.fixed_ft(above, gear.at or "") if above else Decimal(0)
+    length_ft = facts.run_length_ft(recipe, route_ft)
+    size = sized(load, Wiring.CONDUIT, None, Decimal(length_ft), facts.rules)
+    try:
+        trade = trade_size(size.awg, size.conductors + 1)
+    except LookupError as error:
+        raise CannotSizeError(str(error.args[0])) from error
+    run = facts.brew(recipe, length_ft=length_ft, size=size, trade_size=trade)
+    if recipe.quote is None:
+        wire = make_spec("building wire", {}, {"awg": size.awg}, {"awg": size.awg})
+        run = run + Bundle(
+            (
+                Need(make_spec("conduit", {"trade_size": trade}), length_ft),
+                facts.conductors(wire, size.conductors + 1, length_ft),
+            )
+        )
+    if above is not None:
+        run = run + _feeder_breaker(facts, above, size)
+    return run, size, length_ft
+
+
+def _feeder_breaker(facts: Facts, above: str, size: CircuitSize) -> Bundle:
+    spec = make_spec(
+        "breaker",
+        {"family": facts.panels[above].breakers, "poles": size.poles, "ground_fault": False},
+        {"rating_a": size.breaker_a},
+        {"rating_a": max(size.breaker_at_most_a, size.breaker_a)},
+    )
+    return Bundle((Need(spec, 1),))
+
+
+def _stays_behind(facts: Facts, bundle: Bundle) -> Bundle:
+    """The bundle without the parts that come along in a move."""
+    stays = tuple(need for need in bundle.needs if not _portable(facts, need.spec))
+    return replace(bundle, needs=stays)
+
+
+def _portable(facts: Facts, spec: Spec) -> bool:
+    return spec.kind in facts.kinds and facts.kinds[spec.kind].portable
+
+
+def _number(part: Part, attribute: str) -> Decimal:
+    return Decimal(str(part.attributes[attribute]))
+
+
+def _up(value: Decimal) -> int:
+    return int(value.to_integral_value(ROUND_CEILING))

@@ -1,0 +1,114 @@
+"""Where a three-phase machine's phases come from when no panel has them: a drive, or another motor."""
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, Item, Need, StockNeed, make_spec
+from costplan.circuits.size_types import CannotSizeError, Load
+from costplan.circuits.sizing import load_current_a
+from costplan.model.catalog import Part
+from costplan.model.shop import Machine, Supply
+
+WATTS_PER_HP = 746
+DRIVE, MOTOR = "drive", "motor"
+_ASKS = {Supply.DRIVE: (DRIVE, "drive"), Supply.MOTOR: (MOTOR, "motor swap")}
+
+
+@dataclass(frozen=True, slots=True)
+class Supplied:
+    """The load a circuit feeds, the device between it and the machine, and the power lost in that, in watts."""
+
+    load: Load
+    device: StockNeed | None = None
+    lost_w: Decimal = Decimal(0)
+
+
+def supplies_known(facts: Facts) -> tuple[Supply, ...]:
+    """Sources of three-phase besides panels that the catalog has parts and a recipe for."""
+    return tuple(
+        supply
+        for supply, (kind, recipe) in _ASKS.items()
+        if kind in facts.kinds and any(recipe in book for book in (facts.shop.recipes, facts.catalog.recipes))
+    )
+
+
+def supplied(facts: Facts, machine: Machine, load: Load, supply: Supply) -> Supplied:
+    """What the circuit feeds when the machine asks for this load. Raises CannotSizeError.
+
+    A drive's input is sized as a continuous load, 125 % of its rated input current (NFPA 70 430.122(A)).
+    """
+    if supply is Supply.PANEL or load.phases == 1:
+        return Supplied(load)
+    if supply is Supply.DRIVE:
+        return _by_drive(facts, machine, load)
+    return _by_motor(facts, machine, load)
+
+
+def running_w(load: Load) -> Decimal:
+    """Power the load takes at full load, watts: a motor's shaft power, else volts times amperes.
+
+    A motor's own losses are the same whatever feeds it and are left out.
+    """
+    if load.motor and load.hp is not None:
+        return load.hp * WATTS_PER_HP
+    return draw_va(load, load_current_a(load)[0])
+
+
+def draw_va(load: Load, current_a: Decimal) -> Decimal:
+    """Volt-amperes of a current at the load's volts and phases."""
+    return current_a * load.volts * (Decimal(3).sqrt() if load.phases == 3 else 1)
+
+
+def _by_drive(facts: Facts, machine: Machine, load: Load) -> Supplied:
+    current_a = load_current_a(load)[0]
+    if not load.motor:
+        raise CannotSizeError("a drive runs motors only; this machine is no motor")
+    fit = [part for part in facts.catalog.parts if part.kind == DRIVE and _drives(part, load, current_a)]
+    fit = [part for part in fit if part.id in facts.priced_parts]
+    if not fit:
+        most = f"{load.hp:f} hp, {current_a:f} A" if load.hp is not None else f"{current_a:f} A"
+        raise CannotSizeError(
+            f"no drive in the catalog with a price runs {most} at {load.volts} V from one phase"
+        )
+    best = min(fit, key=lambda part: (_number(part, "input_a"), part.id))
+    input_a, efficiency = _number(best, "input_a"), _number(best, "efficiency")
+    spec = make_spec(
+        DRIVE,
+        {"volts": load.volts},
+        {"output_a": current_a, "efficiency": efficiency, **({"hp": load.hp} if load.hp is not None else {})},
+        {"input_a": input_a},
+    )
+    fed = Load(load.volts, 1, load.neutral, False, None, input_a, True, None)
+    return Supplied(
+        fed, _device(facts, machine, Need(spec, 1), "drive"), running_w(load) * (1 / efficiency - 1)
+    )
+
+
+def _drives(part: Part, load: Load, current_a: Decimal) -> bool:
+    return (
+        _number(part, "volts") == load.volts
+        and _number(part, "output_a") >= current_a
+        and (load.hp is None or _number(part, "hp") >= load.hp)
+    )
+
+
+def _by_motor(facts: Facts, machine: Machine, load: Load) -> Supplied:
+    if not load.motor or load.hp is None:
+        raise CannotSizeError("its motor can only be replaced when the file states its horsepower; add hp:")
+    spec = make_spec(MOTOR, {"volts": load.volts, "phases": 1}, {"hp": load.hp})
+    if not any(spec.met_by(part) and part.id in facts.priced_parts for part in facts.catalog.parts):
+        raise CannotSizeError(
+            f"no single-phase motor of {load.hp:f} hp at {load.volts} V in the catalog has a price"
+        )
+    fed = replace(load, phases=1, amps_a=None, maker_breaker_a=None)
+    return Supplied(fed, _device(facts, machine, Need(spec, 1), "motor swap"))
+
+
+def _device(facts: Facts, machine: Machine, need: Need, recipe: str) -> StockNeed:
+    work = facts.brew(facts.recipe(recipe, machine))
+    return StockNeed(Item(need.spec), Bundle((need,)) + work, reused=work)
+
+
+def _number(part: Part, attribute: str) -> Decimal:
+    return Decimal(str(part.attributes[attribute]))

@@ -1,0 +1,314 @@
+"""Rules over shared gear and the service: ratings that fit, feeds that lead somewhere, limits that hold."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from costplan.files.problems import Problem
+from costplan.files.yaml_reader import Trail
+from costplan.model.brought import panels_of
+from costplan.model.catalog import Part
+from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.pair import Pair, Rule, plain, unknown
+from costplan.model.shop import Electrical, Machine, Supply
+from costplan.model.system import feeds, phases
+
+_PART_ATTRIBUTES: dict[str, tuple[str, ...]] = {
+    "phase converter": ("volts", "largest_motor_hp", "output_a", "input_a", "idle_w", "efficiency"),
+    "panel": ("family", "phases", "rating_a", "spaces"),
+    "load manager": ("rating_a",),
+}
+_RECIPES: dict[GearKind, tuple[str, ...]] = {
+    GearKind.SUBPANEL: ("feeder", "subpanel"),
+    GearKind.CONVERTER: ("feeder", "phase converter"),
+    GearKind.UTILITY: ("utility three-phase",),
+    GearKind.UPGRADE: ("service upgrade",),
+    GearKind.MANAGER: ("load manager",),
+    GearKind.TANDEM: ("tandem breaker",),
+}
+
+
+def gear_has_its_own_name(pair: Pair) -> Iterator[Problem]:
+    """Gear that brings a panel shares its name with no panel, place or other gear."""
+    taken = {panel.name: "a panel" for panel in pair.shop.panels}
+    taken |= {spot.name: "a place" for spot in pair.shop.places} | {SERVICE: "the service"}
+    for index, gear in enumerate(pair.shop.gear):
+        if gear.name in taken:
+            message = f'is "{gear.name}", which is the name of {taken[gear.name]}'
+            yield pair.in_shop("gear-repeated", ("gear", index, "name"), message, "give it another name")
+        taken.setdefault(gear.name, "other gear")
+
+
+def gear_parts_are_known(pair: Pair) -> Iterator[Problem]:
+    """The parts that gear names are in the catalog, of the right kind, with their ratings."""
+    parts = {part.id: part for part in pair.catalog.parts}
+    for index, gear in enumerate(pair.shop.gear):
+        kind = "load manager" if gear.kind is GearKind.MANAGER else "phase converter"
+        for word, asked in (("part", kind), ("panel_part", "panel")):
+            name = getattr(gear, word)
+            if name is None:
+                continue
+            trail: Trail = ("gear", index, word)
+            if name not in parts:
+                of_kind = [part.id for part in parts.values() if part.kind == asked]
+                yield pair.in_shop("gear-part", trail, *unknown("part", name, of_kind or parts))
+            else:
+                yield from _rated(pair, trail, parts[name], asked)
+
+
+def _rated(pair: Pair, trail: Trail, part: Part, asked: str) -> Iterator[Problem]:
+    if part.kind != asked:
+        message = f'is "{part.id}", which is a {part.kind}, not a {asked}'
+        yield pair.in_shop("gear-part-kind", trail, message, f"name a part of kind {asked}")
+        return
+    missing = [name for name in _PART_ATTRIBUTES[asked] if name not in part.attributes]
+    if missing:
+        message = f'is "{part.id}", which lacks {", ".join(missing)} in parts.yaml'
+        yield pair.in_shop("gear-part-rating", trail, message, "add them from its nameplate")
+
+
+def gear_recipes_are_known(pair: Pair) -> Iterator[Problem]:
+    """Work that gear takes has a recipe, unless it is quoted."""
+    known = {*pair.catalog.recipes, *pair.shop.recipes}
+    for index, gear in enumerate(pair.shop.gear):
+        for name in _RECIPES[gear.kind]:
+            if name not in known and gear.quote_cents is None and not gear.installed:
+                message = f'is "{gear.kind}", but there is no recipe "{name}"'
+                mend = f'add "{name}" to recipes.yaml, or write a quote: for this gear'
+                yield pair.in_shop("gear-recipe", ("gear", index, "kind"), message, mend)
+
+
+def gear_is_somewhere(pair: Pair) -> Iterator[Problem]:
+    """Gear names known places, panels and machines."""
+    shop = pair.shop
+    places = {spot.name for spot in shop.places}
+    panels = set(panels_of(shop, pair.catalog.parts))
+    machines = {machine.name for machine in shop.machines} | {entry.name for entry in shop.next_machines}
+    for index, gear in enumerate(shop.gear):
+        trail: Trail = ("gear", index)
+        if gear.at is not None and gear.at not in places:
+            yield pair.in_shop("gear-at", (*trail, "at"), *unknown("place", gear.at, places))
+        if gear.fed_from is not None and gear.fed_from not in {*panels, SERVICE}:
+            message, mend = unknown("panel", gear.fed_from, {*panels, SERVICE})
+            yield pair.in_shop("gear-fed-from", (*trail, "fed_from"), message, mend)
+        if gear.panel is not None and gear.panel not in panels:
+            yield pair.in_shop("gear-panel", (*trail, "panel"), *unknown("panel", gear.panel, panels))
+        for position, name in enumerate(gear.machines or ()):
+            if name not in machines:
+                where = (*trail, "machines", position)
+                yield pair.in_shop("gear-machine", where, *unknown("machine", name, machines))
+
+
+def feeds_are_known(pair: Pair) -> Iterator[Problem]:
+    """Panels are fed from known panels, and machines that run at once are known."""
+    shop = pair.shop
+    panels = set(panels_of(shop, pair.catalog.parts))
+    machines = {machine.name for machine in shop.machines} | {entry.name for entry in shop.next_machines}
+    for number, names in enumerate(shop.service.at_once if shop.service else ()):
+        for position, name in enumerate(names):
+            if name not in machines:
+                where: Trail = ("service", "at_once", number, position)
+                yield pair.in_shop("at-once-machine", where, *unknown("machine", name, machines))
+    for index, panel in enumerate(shop.panels):
+        if panel.fed_from is not None and panel.fed_from not in panels:
+            trail: Trail = ("panels", index, "fed_from")
+            yield pair.in_shop("panel-fed-from", trail, *unknown("panel", panel.fed_from, panels))
+
+
+def panels_do_not_feed_each_other(pair: Pair) -> Iterator[Problem]:
+    """Every panel leads back to the service."""
+    above = {panel.name: panel.fed_from for panel in panels_of(pair.shop, pair.catalog.parts).values()}
+    named = [("panels", index, panel.name) for index, panel in enumerate(pair.shop.panels)]
+    named += [("gear", index, gear.name) for index, gear in enumerate(pair.shop.gear)]
+    for word, index, start in named:
+        seen, name = [start], above.get(start)
+        while name is not None and name not in seen:
+            seen.append(name)
+            name = above.get(name)
+        if name == start:
+            message = f"leads in a circle: {' from '.join([*seen, start])}"
+            mend = "one of them must be fed from the service"
+            yield pair.in_shop("panel-circle", (word, index, "fed_from"), message, mend)
+
+
+def converters_fit(pair: Pair) -> Iterator[Problem]:
+    """A converter hangs on a single-phase panel and starts the largest motor that needs it."""
+    panels = panels_of(pair.shop, pair.catalog.parts)
+    parts = {part.id: part for part in pair.catalog.parts}
+    for index, gear in enumerate(pair.shop.gear):
+        part = parts.get(gear.part or "")
+        if gear.kind is not GearKind.CONVERTER or part is None:
+            continue
+        above = panels.get(gear.fed_from or "")
+        if above is not None and phases(above.system) == 3:
+            message = f'is "{above.name}", which has three phases already'
+            yield pair.in_shop(
+                "converter-fed",
+                ("gear", index, "fed_from"),
+                message,
+                "feed a converter from a single-phase panel",
+            )
+        if "largest_motor_hp" in part.attributes:
+            yield from _large_motors(pair, index, gear, Decimal(str(part.attributes["largest_motor_hp"])))
+
+
+def _large_motors(pair: Pair, index: int, gear: Gear, most_hp: Decimal) -> Iterator[Problem]:
+    large = [
+        (name, plate) for name, plate in three_phase(pair) if plate.hp is not None and plate.hp > most_hp
+    ]
+    if not large:
+        return
+    name, plate = max(large, key=lambda entry: entry[1].hp or 0)
+    asked = plain(plate.hp or Decimal(0))
+    message = f'is "{gear.part}", which starts motors up to {plain(most_hp)} hp; "{name}" has {asked} hp'
+    if other_source(pair, name, plate):
+        mend = "that machine must get its three phases elsewhere; take a larger one to let both compete"
+        yield pair.in_shop("converter-small", ("gear", index, "part"), message, mend, question=True)
+    else:
+        mend = "name a larger converter, or give the machine another source of three-phase"
+        yield pair.in_shop("converter-small", ("gear", index, "part"), message, mend)
+
+
+def three_phase(pair: Pair) -> Iterator[tuple[str, Electrical]]:
+    """Every three-phase nameplate with its machine's name, today's and those after a retooling."""
+    for machine in (*pair.shop.machines, *pair.shop.next_machines):
+        if machine.phases == 3:
+            yield machine.name, machine
+    for scenario in pair.shop.scenarios:
+        for event in scenario.events:
+            if event.retool is not None and event.machine is not None and event.retool.phases == 3:
+                yield event.machine, event.retool
+
+
+def other_source(pair: Pair, name: str, plate: Electrical) -> bool:
+    """Whether a machine could get three phases from a large enough converter, another panel, a drive or a motor."""
+    parts = {part.id: part for part in pair.catalog.parts}
+    converters = {gear.name: parts.get(gear.part or "") for gear in pair.shop.gear if gear.part is not None}
+    for panel in panels_of(pair.shop, pair.catalog.parts).values():
+        if not feeds(panel.system, int(plate.volts), 3, neutral=plate.neutral):
+            continue
+        part = converters.get(panel.name)
+        if part is None or plate.hp is None:
+            return True
+        if Decimal(str(part.attributes.get("largest_motor_hp", 0))) >= plate.hp:
+            return True
+    return bool(supplies_left(pair, name, plate))
+
+
+def supplies_left(pair: Pair, name: str, plate: Electrical) -> list[Supply]:
+    """Sources of three-phase besides panels that suit a machine and that the catalog has parts for."""
+    machine = next((m for m in (*pair.shop.machines, *pair.shop.next_machines) if m.name == name), None)
+    single = any(
+        feeds(panel.system, int(plate.volts), 1, neutral=plate.neutral)
+        for panel in panels_of(pair.shop, pair.catalog.parts).values()
+    )
+    if machine is None or not single or not machine.motor:
+        return []
+    recipes = {*pair.catalog.recipes, *pair.shop.recipes}
+    found = []
+    for supply, kind, recipe in (
+        (Supply.DRIVE, "drive", "drive"),
+        (Supply.MOTOR, "motor", "motor swap"),
+    ):
+        has = any(part.kind == kind and _large_enough(part, plate) for part in pair.catalog.parts)
+        if has and recipe in recipes and supply not in machine.ways.forbid_supply:
+            found.append(supply)
+    return found
+
+
+def _large_enough(part: Part, plate: Electrical) -> bool:
+    have = {name: Decimal(str(value)) for name, value in part.attributes.items() if name in ("hp", "volts")}
+    return have.get("volts") == plate.volts and (plate.hp is None or have.get("hp", Decimal(0)) >= plate.hp)
+
+
+def tandems_are_allowed(pair: Pair) -> Iterator[Problem]:
+    """Tandem breakers go only where the panel's label allows them and there are circuits to pair."""
+    panels = panels_of(pair.shop, pair.catalog.parts)
+    for index, gear in enumerate(pair.shop.gear):
+        panel = panels.get(gear.panel or "")
+        if gear.kind is not GearKind.TANDEM or panel is None:
+            continue
+        if panel.tandems == 0:
+            message = f'is "{panel.name}", whose label allows no tandem breakers (tandems: 0)'
+            mend = "read the label inside the door; if it allows some, write tandems: for the panel, else delete this gear"
+            yield pair.in_shop("tandem-not-allowed", ("gear", index, "panel"), message, mend)
+        elif panel.one_pole_circuits < 2:
+            message = f'is "{panel.name}", which has {panel.one_pole_circuits} one-pole circuits to pair'
+            mend = "write one_pole_circuits: for the panel, or delete this gear"
+            yield pair.in_shop("tandem-no-circuits", ("gear", index, "panel"), message, mend)
+
+
+def service_makes_sense(pair: Pair) -> Iterator[Problem]:
+    """The measured peak is within the service, was read before today, and long enough."""
+    service = pair.shop.service
+    for index, gear in enumerate(pair.shop.gear):
+        needs = gear.kind in (GearKind.UPGRADE, GearKind.MANAGER)
+        if needs and service is None:
+            message = f"is a {gear.kind}, but the shop file does not say what the service is"
+            yield pair.in_shop(
+                "gear-no-service", ("gear", index, "kind"), message, "add service: with its amps:"
+            )
+        elif gear.to_a is not None and service is not None and gear.to_a <= service.amps_a:
+            message = f"is {plain(gear.to_a)} A, no more than the {plain(service.amps_a)} A there are"
+            yield pair.in_shop("upgrade-small", ("gear", index, "to"), message, "write the rating afterwards")
+    if service is None or service.measured_peak is None:
+        return
+    peak = service.measured_peak
+    trail: Trail = ("service", "measured_peak")
+    if peak.amps_a > service.amps_a:
+        message = f"is {plain(peak.amps_a)} A, above the service's {plain(service.amps_a)} A"
+        mend = "read the meter again: one line's amperes, not the sum of both; or write the service's rating"
+        yield pair.in_shop("peak-above-service", (*trail, "amps"), message, mend)
+    if peak.seen > pair.shop.today:
+        message = f"is {peak.seen}, after today, {pair.shop.today}"
+        yield pair.in_shop("peak-later", (*trail, "seen"), message, "write the day the reading ended")
+    if peak.days < 30:
+        message = f"is {peak.days} days; NEC 220.87 asks for a year's record, or 30 days on a recording meter"
+        yield pair.in_shop("peak-short", (*trail, "days"), message, "record longer", question=True)
+
+
+def presents_are_known(pair: Pair) -> Iterator[Problem]:
+    """What machines hang on now, and what lies on the shelf, is known."""
+    shop = pair.shop
+    panels, places = set(panels_of(shop, pair.catalog.parts)), {spot.name for spot in shop.places}
+    for index, machine in enumerate(shop.machines):
+        yield from _present(pair, ("machines", index, "now"), machine, panels, places)
+    parts = {part.id: part for part in pair.catalog.parts}
+    for index, stored in enumerate(shop.shelf):
+        trail: Trail = ("shelf", index)
+        if stored.part not in parts:
+            yield pair.in_shop("shelf-part", (*trail, "part"), *unknown("part", stored.part, parts))
+            continue
+        by_length = pair.kinds()[parts[stored.part].kind].sold != "each"
+        if by_length != (stored.length_ft is not None):
+            message = f'is "{stored.part}", which is {"sold by length" if by_length else "counted"}'
+            mend = "add length:" if by_length else "delete length:"
+            yield pair.in_shop("shelf-length", (*trail, "part"), message, mend)
+
+
+def _present(
+    pair: Pair, trail: Trail, machine: Machine, panels: set[str], places: set[str]
+) -> Iterator[Problem]:
+    now = machine.now
+    if now is None:
+        return
+    if now.panel not in panels:
+        yield pair.in_shop("now-panel", (*trail, "panel"), *unknown("panel", now.panel, panels))
+    if now.place is not None and now.place not in places:
+        yield pair.in_shop("now-place", (*trail, "place"), *unknown("place", now.place, places))
+    if machine.arrives > 0:
+        message = f"is said, but the machine arrives in year {machine.arrives}"
+        yield pair.in_shop("now-later", trail, message, "delete now:, or arrives:")
+
+
+RULES: tuple[Rule, ...] = (
+    gear_has_its_own_name,
+    gear_parts_are_known,
+    gear_recipes_are_known,
+    gear_is_somewhere,
+    feeds_are_known,
+    panels_do_not_feed_each_other,
+    converters_fit,
+    tandems_are_allowed,
+    service_makes_sense,
+    presents_are_known,
+)

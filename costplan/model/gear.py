@@ -1,0 +1,121 @@
+"""What the user says about shared gear: the service, and what could be added to it or is there already."""
+
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+
+from pydantic import Field, model_validator
+
+from costplan.model.base import CurrentA, Entry, MoneyCents, Number
+from costplan.model.system import System
+
+SERVICE = "service"
+"""The word for the service itself where a panel's feed is named."""
+
+
+class MeasuredPeak(Entry):
+    """The highest draw that a meter showed (NEC 220.87)."""
+
+    amps_a: CurrentA = Field(alias="amps", gt=0)
+    """Amperes on the most loaded line."""
+    seen: date
+    """The day the reading ended."""
+    days: int = Field(30, ge=1)
+    """How many days were recorded; 220.87 asks for a year, or 30 days on a recording meter."""
+
+
+class PowerService(Entry):
+    """What the utility brings to the building."""
+
+    system: System = System.SINGLE_120_240
+    """Volts and phases."""
+    amps_a: CurrentA = Field(alias="amps", gt=0)
+    """Rating in amperes."""
+    measured_peak: MeasuredPeak | None = None
+    """The measured peak; new machines are added to 125 % of it."""
+    other_load_a: CurrentA = Field(Decimal(0), alias="other_load", ge=0)
+    """Calculated load of all that is not in this file, in amperes; used when no peak was measured."""
+    at_once: list[list[str]] = Field([])
+    """Sets of machines that run together; of these sets only the heaviest counts (NEC 220.60)."""
+
+
+class GearKind(StrEnum):
+    """What kind of shared gear it is."""
+
+    SUBPANEL = "subpanel"
+    CONVERTER = "phase converter"
+    UTILITY = "utility three-phase"
+    UPGRADE = "service upgrade"
+    MANAGER = "load manager"
+    TANDEM = "tandem breaker"
+
+
+PANELS = (GearKind.SUBPANEL, GearKind.CONVERTER, GearKind.UTILITY)
+"""Kinds that bring a panel of their own."""
+
+_ASKS: dict[GearKind, tuple[str, ...]] = {
+    GearKind.SUBPANEL: ("panel_part", "fed_from", "at"),
+    GearKind.CONVERTER: ("part", "panel_part", "fed_from", "at", "hours_per_year"),
+    GearKind.UTILITY: ("panel_part", "at", "system", "amps_a"),
+    GearKind.UPGRADE: ("to_a",),
+    GearKind.MANAGER: ("machines", "holds_to_a"),
+    GearKind.TANDEM: ("panel",),
+}
+
+
+class Gear(Entry):
+    """Gear that several machines share: a candidate to be bought when it pays, or there already."""
+
+    name: str
+    """Its name; for gear that brings a panel also the panel's."""
+    kind: GearKind
+    """What it is."""
+    installed: bool = False
+    """True for gear that is there already: it costs nothing to have, but runs and is limited as stated."""
+    part: str | None = None
+    """Id of the converter or the load manager in parts.yaml; its attributes are the ratings."""
+    panel_part: str | None = Field(None, alias="panel_part")
+    """Id of the panel in parts.yaml that comes with it."""
+    fed_from: str | None = None
+    """The panel it is fed from, or the word service for a second main panel."""
+    at: str | None = None
+    """The place its panel hangs at."""
+    system: System | None = None
+    """For utility three-phase: volts and phases it brings."""
+    amps_a: CurrentA | None = Field(None, alias="amps", gt=0)
+    """For utility three-phase: rating of the new service in amperes."""
+    to_a: CurrentA | None = Field(None, alias="to", gt=0)
+    """For a service upgrade: the service's rating afterwards, in amperes."""
+    panel: str | None = None
+    """For tandem breakers: the panel they go into."""
+    at_most: int = Field(1, ge=1)
+    """For tandem breakers: the most that may be added, one freed space each."""
+    machines: list[str] | None = None
+    """For a load manager: the machines it holds back."""
+    holds_to_a: CurrentA | None = Field(None, alias="holds_to", gt=0)
+    """For a load manager: amperes at the service that those machines together never exceed."""
+    life_years: int | None = Field(None, alias="life", ge=1)
+    """For a converter: years in service; left out, that of its kind in the catalog."""
+    hours_per_year: Number | None = Field(None, ge=0)
+    """For a converter: hours a year it is switched on."""
+    quote_cents: MoneyCents | None = Field(None, alias="quote")
+    """A quote for all of it, in the place of parts and labor."""
+    fees: dict[str, MoneyCents] = Field({})
+    """Money paid besides, by what for: utility connection, trenching."""
+    yearly_fee_cents: MoneyCents = Field(Decimal(0), alias="yearly_fee")
+    """A charge every year it is there, for example a meter charge."""
+
+    @model_validator(mode="after")
+    def _says_what_its_kind_asks(self) -> "Gear":
+        missing = [name for name in _ASKS[self.kind] if getattr(self, name) is None]
+        if self.kind is GearKind.UTILITY and self.quote_cents is None and not self.installed:
+            missing.append("quote_cents")
+        if missing:
+            words = ", ".join(type(self).model_fields[name].alias or name for name in missing)
+            raise ValueError(f"is a {self.kind} and needs {words}")
+        return self
+
+    @property
+    def brings_panel(self) -> bool:
+        """Whether a panel of its own comes with it."""
+        return self.kind in PANELS

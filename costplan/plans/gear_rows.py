@@ -1,0 +1,270 @@
+"""Shared gear in the program: when it is put in, what hangs on it, and the limits it eases or brings."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import replace
+from functools import cache
+
+from costplan.circuits.capacity import Capacity, Draw, motor_extra_va
+from costplan.circuits.facts import Facts
+from costplan.circuits.gear import Candidate
+from costplan.circuits.needs import Bundle
+from costplan.circuits.ways import Way
+from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.plans.options import Option, Survey
+from costplan.plans.plan import GearBought
+from costplan.plans.pricing import TODAY, When
+from costplan.plans.program import Program
+from costplan.years.upkeep import gear_course
+
+Terms = dict[int, int]
+Apply = Callable[[Bundle, When, Terms], None]
+
+
+class GearRows:
+    """Variables for putting gear in today or in a later year of a scenario, and the rows about it."""
+
+    def __init__(self, program: Program, facts: Facts, survey: Survey, apply: Apply) -> None:
+        self.program, self.facts, self.survey = program, facts, survey
+        self.capacity = Capacity(facts)
+        self.bought: dict[int, GearBought] = {}
+        self.today: dict[str, int] = {}
+        self.later: dict[tuple[str, str], dict[int, int]] = defaultdict(dict)
+        self.used: dict[str, int] = {}
+        self.years = {scenario.name: survey.change_years(scenario.name) for scenario in survey.scenarios}
+        for gear in survey.gear:
+            if gear.at_most > 0:
+                self._put_in(gear, apply)
+        self._in_order()
+
+    def _put_in(self, gear: Candidate, apply: Apply) -> None:
+        there = gear.gear.installed
+        index = self.program.variable(f"{gear.name} today", gear.at_most, low=1 if there else 0)
+        self.today[gear.name] = index
+        if not there:
+            self.bought[index] = GearBought(gear.name, "", 0, 1)
+        for scenario in self.survey.scenarios:
+            moves = [event.year for event in scenario.events if event.shop_moves]
+            for year, bundle in gear_course(gear, 0, moves, self.facts.shop.years):
+                if year > 0:
+                    apply(bundle, When(year, scenario.name, scenario.weight), {index: 1})
+            if there:
+                continue
+            for bought in self.years[scenario.name]:
+                name = f"{gear.name} year {bought} {scenario.name}"
+                then = self.program.variable(name, gear.at_most)
+                self.later[gear.name, scenario.name][bought] = then
+                self.bought[then] = GearBought(gear.name, scenario.name, bought, 1)
+                for year, bundle in gear_course(gear, bought, moves, self.facts.shop.years):
+                    apply(bundle, When(year, scenario.name, scenario.weight), {then: 1})
+            self._no_more_than_allowed(gear, scenario.name)
+        apply(gear.bundle, TODAY, {index: 1})
+
+    def _no_more_than_allowed(self, gear: Candidate, scenario: str) -> None:
+        if self.later[gear.name, scenario]:
+            last = max(self.later[gear.name, scenario])
+            self.program.row(
+                f"{gear.name} {scenario}", self.have(gear.name, scenario, last), high=gear.at_most
+            )
+
+    def _in_order(self) -> None:
+        """Gear fed from other gear needs that first; of several service upgrades at most one is taken."""
+        for gear in self.survey.gear:
+            if gear.name in self.today and gear.above in self.today:
+                for scenario, year in self.dates():
+                    row = self.have(gear.above or "", scenario, year)
+                    for index in self.have(gear.name, scenario, year):
+                        row[index] = row.get(index, 0) - 1
+                    self.program.row(f"{gear.above} before {gear.name}, {scenario}, year {year}", row, low=0)
+        upgrades = [gear.name for gear in self.survey.gear if gear.gear.kind is GearKind.UPGRADE]
+        if len(upgrades) > 1:
+            for scenario, year in self.dates():
+                terms: Terms = {}
+                for name in upgrades:
+                    terms |= self.have(name, scenario, year)
+                self.program.row(f"one service upgrade, {scenario}, year {year}", terms, high=1)
+
+    def dates(self) -> Iterable[tuple[str, int]]:
+        """Scenarios and years in which circuits are made or changed, today included."""
+        return ((scenario, year) for scenario, years in self.years.items() for year in (0, *years))
+
+    def have(self, name: str, scenario: str, year: int) -> Terms:
+        """How many of the gear are there at the end of a year, as a sum of variables."""
+        later = self.later[name, scenario]
+        return {self.today[name]: 1, **{index: 1 for bought, index in later.items() if bought <= year}}
+
+    def poles(self, panel: str, scenario: str, year: int) -> Terms:
+        """Poles that gear takes in a panel, negative where it frees them."""
+        terms: Terms = {}
+        for gear in self.survey.gear:
+            if gear.name in self.today and gear.spaces.get(panel):
+                terms |= dict.fromkeys(self.have(gear.name, scenario, year), gear.spaces[panel])
+        return terms
+
+    def gate(self, usage: Mapping[tuple[str, str, int], Terms], machine_of: Mapping[int, str]) -> None:
+        """A circuit may start from a panel that gear brings only once it is there."""
+        seen: set[tuple[object, ...]] = set()
+        for (panel, scenario, year), terms in sorted(usage.items()):
+            if panel not in self.today:
+                continue
+            have = self.have(panel, scenario, year)
+            by_machine: dict[str, Terms] = defaultdict(dict)
+            for index in terms:
+                by_machine[machine_of[index]][index] = -1
+            for machine, users in by_machine.items():
+                key = (panel, tuple(sorted(users)), tuple(sorted(have)))
+                if key not in seen:
+                    seen.add(key)
+                    self.program.row(f"{panel} for {machine}, {scenario}, year {year}", have | users, low=0)
+
+    def loads(self, options: Mapping[str, Iterable[Option]], ways: Mapping[str, Mapping[Way, int]]) -> None:
+        """No limit carries more than it may, in any scenario, until the shop moves."""
+        if not self.capacity.limits:
+            return
+        drawn = cache(self.capacity.drawn)
+        on: dict[tuple[str, str, int], dict[str, Terms]] = defaultdict(lambda: defaultdict(dict))
+        for machine, found in options.items():
+            for option in found:
+                for (panel, scenario, year), va in option.draws(self.facts.shop.years).items():
+                    if year == 0 or year in self.years[scenario]:
+                        for limit, passed in drawn(machine, panel, va).items():
+                            on[limit, scenario, year][machine][ways[machine][option.way]] = passed
+        seen: set[object] = set()
+        for (limit, scenario, year), draws in sorted(on.items()):
+            if year < first_move(self.survey, scenario, self.facts.shop.years):
+                _LimitRows(self, limit, scenario, year, draws, seen).add()
+
+    def ever(self, name: str) -> int:
+        """A variable that is 1 when the gear is ever put in."""
+        if name not in self.used:
+            causes = [index for index, bought in self.bought.items() if bought.name == name]
+            ever = self.used[name] = self.program.variable(f"{name} ever")
+            for index in causes:
+                high = self.program.variables[index].high
+                self.program.row(f"{name} ever: {index}", {ever: high, index: -1}, low=0)
+        return self.used[name]
+
+    def put_in(self, values: Sequence[int]) -> tuple[GearBought, ...]:
+        """The gear an answer puts in."""
+        return tuple(
+            replace(bought, count=values[index]) for index, bought in self.bought.items() if values[index]
+        )
+
+    def upgrades(self) -> list[Gear]:
+        """Service upgrades that take part."""
+        return [g.gear for g in self.survey.gear if g.name in self.today and g.gear.kind is GearKind.UPGRADE]
+
+    def managers(self) -> list[Gear]:
+        """Load managers that take part."""
+        return [g.gear for g in self.survey.gear if g.name in self.today and g.gear.kind is GearKind.MANAGER]
+
+    def idle(self, limit: str, scenario: str, year: int) -> Terms:
+        """What converters draw through a limit just by running."""
+        terms: Terms = {}
+        for gear in self.survey.gear:
+            if gear.name not in self.today or not gear.idle_va or gear.above is None:
+                continue
+            if any(name == limit for name, _ in self.capacity.path(gear.above)):
+                terms |= dict.fromkeys(self.have(gear.name, scenario, year), gear.idle_va)
+        return terms
+
+
+class _LimitRows:
+    """The rows of one limit at one date."""
+
+    def __init__(
+        self,
+        gear: GearRows,
+        limit: str,
+        scenario: str,
+        year: int,
+        draws: Mapping[str, Terms],
+        seen: set[object],
+    ) -> None:
+        self.gear, self.limit, self.draws, self.seen = gear, limit, draws, seen
+        self.scenario, self.year = scenario, year
+        self.mark = f"load on {limit}, {scenario}, year {year}"
+
+    def add(self) -> None:
+        """Add the rows, unless everything together could never be too much or an equal row is there."""
+        capacity = self.gear.capacity
+        high = [capacity.draw_of(machine, max(terms.values())) for machine, terms in self.draws.items()]
+        fixed = self.gear.idle(self.limit, self.scenario, self.year)
+        free = capacity.limits[self.limit].free_va
+        if sum(draw.va for draw in high) * 5 // 4 + sum(fixed.values()) + 4 <= free:
+            return
+        eased = self._eased() if self.limit == SERVICE else {}
+        key = (self.limit, tuple(sorted((m, tuple(sorted(t.items()))) for m, t in self.draws.items())))
+        key = (*key, tuple(sorted((fixed | eased).items())))  # type: ignore[assignment]
+        if key in self.seen:
+            return
+        self.seen.add(key)
+        for members in capacity.together(self.draws):
+            row = dict(fixed)
+            for index, gained in eased.items():
+                row[index] = row.get(index, 0) + gained
+            self._count(row, [draw for draw in high if draw.machine in members])
+            if self.limit == SERVICE:
+                self._relief(row, [draw for draw in high if draw.machine in members])
+            self.gear.program.row(self.mark, row, high=free)
+
+    def _eased(self) -> Terms:
+        terms: Terms = {}
+        for upgrade in self.gear.upgrades():
+            have = self.gear.have(upgrade.name, self.scenario, self.year)
+            terms |= dict.fromkeys(have, -self.gear.capacity.gained_va(upgrade))
+        return terms
+
+    def _count(self, row: Terms, counted: list[Draw]) -> None:
+        """Loads of their own, the largest of each that take turns, and a quarter of the largest motor."""
+        program, capacity = self.gear.program, self.gear.capacity
+        turns: dict[str, list[Draw]] = defaultdict(list)
+        for draw in counted:
+            if draw.turns is None:
+                for index, va in self.draws[draw.machine].items():
+                    row[index] = row.get(index, 0) + va
+            else:
+                turns[draw.turns].append(draw)
+        for word, group in turns.items():
+            largest = program.variable(f"{self.mark}: {word}", 2 * max(draw.va for draw in group) + 1)
+            row[largest] = 1
+            for draw in group:
+                terms = {}
+                for index, va in self.draws[draw.machine].items():
+                    terms[index] = -capacity.counted_va(va, capacity.turn_factor(group, draw))
+                program.row(f"{self.mark}: {draw.machine} in {word}", {largest: 1, **terms}, low=0)
+        motors = [draw for draw in counted if draw.motor]
+        if motors:
+            extra = program.variable(
+                f"{self.mark}: largest motor", max(motor_extra_va(draw) for draw in motors)
+            )
+            row[extra] = 1
+            for draw in motors:
+                terms = {
+                    index: -motor_extra_va(capacity.draw_of(draw.machine, va))
+                    for index, va in self.draws[draw.machine].items()
+                }
+                program.row(f"{self.mark}: motor of {draw.machine}", {extra: 1, **terms}, low=0)
+
+    def _relief(self, row: Terms, counted: list[Draw]) -> None:
+        program, capacity = self.gear.program, self.gear.capacity
+        for manager in self.gear.managers():
+            held = [draw for draw in counted if capacity.held_back(manager, draw)]
+            most = sum(draw.va for draw in held) - capacity.holds_to_va(manager)
+            if most <= 0:
+                continue
+            relief = program.variable(f"{self.mark}: held back by {manager.name}", most)
+            at_work = program.variable(f"{self.mark}: {manager.name} at work")
+            have = self.gear.have(manager.name, self.scenario, self.year)
+            program.row(f"{self.mark}: {manager.name} is there", {at_work: -1, **have}, low=0)
+            program.row(f"{self.mark}: {manager.name} when at work", {relief: -1, at_work: most}, low=0)
+            loads = {index: va for draw in held for index, va in self.draws[draw.machine].items()}
+            loads |= {relief: -1, at_work: -capacity.holds_to_va(manager)}
+            program.row(f"{self.mark}: {manager.name} holds", loads, low=0)
+            row[relief] = -1
+
+
+def first_move(survey: Survey, scenario: str, years: int) -> int:
+    """The year the shop first moves in a scenario, one after the horizon when it never does."""
+    found = next(entry for entry in survey.scenarios if entry.name == scenario)
+    return min((event.year for event in found.events if event.shop_moves), default=years + 1)

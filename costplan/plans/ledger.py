@@ -1,0 +1,169 @@
+"""What a plan asks of panels and of the service at every date, counted plainly, beside what there is."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from costplan.circuits.capacity import Capacity
+from costplan.circuits.facts import Facts
+from costplan.circuits.gear import Candidate, candidate
+from costplan.circuits.needs import Change, Item
+from costplan.model.gear import SERVICE, GearKind
+from costplan.model.shop import Scenario
+from costplan.plans.plan import Plan
+from costplan.years.course import Dated
+
+
+@dataclass(frozen=True, slots=True)
+class PanelRoom:
+    """Poles of one panel at one date: those free before the plan, those gear adds or takes, those circuits take."""
+
+    panel: str
+    free: int
+    by_gear: int
+    by_circuits: int
+
+    @property
+    def left(self) -> int:
+        """Poles left over, negative when there are too few."""
+        return self.free - self.by_gear - self.by_circuits
+
+
+@dataclass(frozen=True, slots=True)
+class Headroom:
+    """Load on one limit at one date, volt-amperes: what it carries, what hangs on it already, what the plan adds."""
+
+    limit: str
+    most_va: int
+    taken_va: int
+    added_va: int
+
+    @property
+    def left_va(self) -> int:
+        """Head-room, negative when there is too much load."""
+        return self.most_va - self.taken_va - self.added_va
+
+
+@dataclass(frozen=True)
+class Moment:
+    """A plan at the end of one year of one scenario."""
+
+    capacity: Capacity
+    plan: Plan
+    powered: Mapping[str, Change]
+    gear: Mapping[str, tuple[Candidate, int]]
+    today: Mapping[str, frozenset[Item]]
+
+    def panels(self) -> list[PanelRoom]:
+        """Every panel that is there, with its room."""
+        rooms, facts = [], self.capacity.facts
+        for name, panel in facts.panels.items():
+            if name in facts.gear and name not in self.gear:
+                continue
+            by_gear = sum(found.spaces.get(name, 0) * count for found, count in self.gear.values())
+            machines = [change for change in self.powered.values() if change.panel == name]
+            saved = self._saved(name)
+            rooms.append(PanelRoom(name, panel.spaces_free, by_gear, sum(c.poles for c in machines) - saved))
+        return rooms
+
+    def _saved(self, panel: str) -> int:
+        """Poles spared by machines that take turns on one breaker."""
+        saved = 0
+        for shared in self.plan.shared:
+            if shared.item.spec.kind == "breaker":
+                members = [
+                    name
+                    for name, change in self.powered.items()
+                    if change.panel == panel
+                    and self.capacity.facts.machines[name].takes_turns == shared.group
+                    and shared.item in self.today.get(name, ())
+                ]
+                saved += max(len(members) - 1, 0) * int(dict(shared.item.spec.equal)["poles"])
+        return saved
+
+    def limits(self) -> list[Headroom]:
+        """Every limit that is there, with its load."""
+        capacity = self.capacity
+        draws = {name: (change.panel or "", change.draw_va) for name, change in self.powered.items()}
+        on = capacity.by_limit(draws)
+        kinds = {kind: [g.gear for g, _ in self.gear.values() if g.gear.kind is kind] for kind in GearKind}
+        found = []
+        for name, limit in capacity.limits.items():
+            owner = name.removeprefix("output of ")
+            if owner in capacity.facts.gear and owner not in self.gear:
+                continue
+            most = limit.most_va
+            if name == SERVICE:
+                most += sum(capacity.gained_va(gear) for gear in kinds[GearKind.UPGRADE])
+            managed = kinds[GearKind.MANAGER] if name == SERVICE else []
+            idle = sum(
+                gear.idle_va
+                for gear, _ in self.gear.values()
+                if gear.above and any(above == name for above, _ in capacity.path(gear.above))
+            )
+            added = capacity.demand_va(on.get(name, []), managed) + idle
+            found.append(Headroom(name, most, limit.taken_va, added))
+        return found
+
+
+def moments(
+    facts: Facts, plan: Plan, scenario: Scenario, courses: Mapping[str, tuple[Dated, ...]]
+) -> Iterator[tuple[int, Moment]]:
+    """The plan at the end of every year of a scenario in which a circuit is made or changed, and today."""
+    candidates = {
+        gear.name: candidate(facts, gear) for gear in facts.shop.gear if _in(plan, gear.name, facts)
+    }
+    capacity = Capacity(facts)
+    today = {
+        machine: frozenset(need.item for d in dated if d.year == 0 for need in d.change.stock_needs)
+        for machine, dated in courses.items()
+    }
+    years = {0} | {d.year for dated in courses.values() for d in dated if d.change.panel or d.change.left}
+    for year in sorted(years):
+        powered: dict[str, Change] = {}
+        for machine, dated in courses.items():
+            for entry in dated:
+                if entry.year <= year and entry.change.panel is not None:
+                    powered[machine] = entry.change
+                elif entry.year <= year and entry.change.left:
+                    powered.pop(machine, None)
+        gear = {name: (found, 1) for name, found in candidates.items() if found.gear.installed}
+        for bought in plan.gear:
+            if bought.scenario in ("", scenario.name) and bought.year <= year:
+                before = gear.get(bought.name, (candidates[bought.name], 0))[1]
+                gear[bought.name] = (candidates[bought.name], before + bought.count)
+        yield year, Moment(capacity, plan, powered, gear, today)
+
+
+def _in(plan: Plan, name: str, facts: Facts) -> bool:
+    return name in plan.gear_names or facts.gear[name].installed
+
+
+def overloads(
+    facts: Facts, plan: Plan, scenario: Scenario, courses: Mapping[str, tuple[Dated, ...]]
+) -> Iterator[str]:
+    """What the plan has too little of, in words: gear that is not there, panel room, capacity."""
+    moved = min((event.year for event in scenario.events if event.shop_moves), default=facts.shop.years + 1)
+    for year, moment in moments(facts, plan, scenario, courses):
+        mark = f"{scenario.name}, year {year}"
+        yield from (f"{words}: {mark}" for words in _missing_gear(facts, moment))
+        if year < moved:
+            yield from (f"{words}: {mark}" for words in _too_much(moment))
+
+
+def _missing_gear(facts: Facts, moment: Moment) -> Iterator[str]:
+    for machine, change in moment.powered.items():
+        panel = change.panel or ""
+        if panel in facts.gear and panel not in moment.gear:
+            yield f"{machine} hangs on {panel}, which is not there"
+    for found, _ in moment.gear.values():
+        if found.above in facts.gear and found.above not in moment.gear:
+            yield f"{found.name} is fed from {found.above}, which is not there"
+
+
+def _too_much(moment: Moment) -> Iterator[str]:
+    for room in moment.panels():
+        if room.left < 0:
+            yield f"{room.panel} has {-room.left} poles too few"
+    for limit in moment.limits():
+        if limit.left_va < 0:
+            yield f"{limit.limit} carries {-limit.left_va} VA too much"

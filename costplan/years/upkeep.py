@@ -1,0 +1,22 @@
+"""What shared gear costs over the years once it is there."""
+
+from collections.abc import Sequence
+
+from costplan.circuits.gear import Candidate
+from costplan.circuits.needs import Bundle
+
+
+def gear_course(gear: Candidate, bought: int, moves: Sequence[int], horizon: int) -> list[tuple[int, Bundle]]:
+    """Every bundle of one piece of gear put in at the end of year `bought`, by year, that year's included.
+
+    moves: years in which the whole shop moves; what stays behind is then put in again. Running costs fall at the
+    end of every later year; gear that wears out within the plan is replaced.
+    """
+    dated = [(bought, gear.bundle)]
+    for year in range(bought + 1, horizon + 1):
+        dated.append((year, gear.yearly))
+        if year in moves:
+            dated.append((year, gear.again))
+        if gear.life_years and (year - bought) % gear.life_years == 0 and year < horizon:
+            dated.append((year, gear.renewed))
+    return [(year, bundle) for year, bundle in dated if bundle]
