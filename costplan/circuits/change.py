@@ -181,8 +181,11 @@ def _alter_breaker(builder: Builder, as_is: Circuit, wanted: Circuit, *, new_run
 
 def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
     """The cable is kept when it is long and thick enough and has the conductors; the ends when they fit."""
-    if as_is.cable is None or wanted.cable is None:
-        return _Part(wanted)
+    if wanted.cable is None:
+        gone = [as_is.cable, *(end.item for end in _ends(builder, as_is))] if as_is.cable is not None else []
+        return _Part(wanted, returns=tuple(Return(item) for item in gone))
+    if as_is.cable is None:
+        return _Part(wanted, needs=tuple(_new_cord(builder, wanted)))
     needs: list[StockNeed] = []
     returns: list[Return] = []
     old_ends, new_ends = _ends(builder, as_is), _ends(builder, wanted)

@@ -136,7 +136,7 @@ class Builder:
             cable=cable,
             cord_size=cord_size,
             machine_plug=size.configuration,
-            reach_ft=self._reach_ft(),
+            reach_ft=self.reach_ft(),
             supplied=fed,
             run_ft=run_total_ft,
             draw_va=int(draw_va(load, size.current_a).to_integral_value(ROUND_CEILING)),
@@ -165,7 +165,7 @@ class Builder:
         run = routes.fixed_ft(panel, standing.place) * factor
         return run, whole_feet(self.machine.own_cord_ft + way.slack_ft) if way.slack_ft else None
 
-    def _reach_ft(self) -> Decimal:
+    def reach_ft(self) -> Decimal:
         """How far from its outlet's place the machine can stand without buying anything."""
         if self.way.hard_wired or self.way.method is Method.CORD:
             return Decimal(0)

@@ -10,13 +10,21 @@ from costplan.model.system import System
 
 
 def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
-    """Panels by name; gear whose panel part is unknown or lacks a rating brings none."""
+    """Panels by name; gear whose panel part is unknown or lacks a rating brings none.
+
+    Free spaces include those of the machines' present circuits, since the plan decides what becomes of them.
+    """
     known = {part.id: part for part in parts}
     panels = {panel.name: panel for panel in shop.panels}
     for gear in shop.gear:
         part = known.get(gear.panel_part or "")
         if part is not None and {"family", "spaces", "rating_a"} <= set(part.attributes):
             panels[gear.name] = _brought(gear, part, panels.get(gear.fed_from or ""))
+    for machine in shop.machines:
+        if machine.now is not None and machine.now.panel in panels:
+            panel = panels[machine.now.panel]
+            free = panel.spaces_free + machine.now.poles
+            panels[panel.name] = panel.model_copy(update={"spaces_free": free})
     return panels
 
 

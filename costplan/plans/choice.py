@@ -6,11 +6,12 @@ objective is the printed total to the cent.
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
+from costplan.circuits.shelf import shelf
 from costplan.circuits.ways import Way
 from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.lines import Line, LineKind, Pocket
@@ -48,7 +49,7 @@ class Choice:
     program: Program
     pricer: Pricer
     ways: Mapping[str, Mapping[Way, int]]
-    reuse: Mapping[int, tuple[str, int, Item, int, Item]]
+    reuse: Mapping[int, Reused]
     shared: Mapping[int, tuple[str, Item, tuple[int, ...]]]
     purchase: PurchaseRows
     outlay: Mapping[int, int]
@@ -58,7 +59,7 @@ class Choice:
         """The plan an answer stands for."""
         values = answer.values
         chosen = {name: next(way for way, i in ways.items() if values[i]) for name, ways in self.ways.items()}
-        reused = tuple(Reused(*key, values[i]) for i, key in self.reuse.items() if values[i])
+        reused = tuple(replace(key, count=values[i]) for i, key in self.reuse.items() if values[i])
         shared = tuple(
             SharedOutlet(group, item)
             for i, (group, item, members) in self.shared.items()
@@ -107,14 +108,14 @@ class _Builder:
         self.ways: dict[str, dict[Way, int]] = {}
         self.demand: dict[Need, Terms] = defaultdict(dict)
         self.machine_of: dict[int, str] = {}
-        self.pipes: dict[tuple[When, Return], list[int]] = defaultdict(list)
+        self.pipes: dict[tuple[When, Return], dict[int, str]] = defaultdict(dict)
         self.installed_pipes: dict[tuple[str, ...], list[int]] = defaultdict(list)
         self.outlay: Terms = defaultdict(int)
         self.hired_today: Terms = defaultdict(int)
         self.visits: dict[When, dict[str, dict[int, int]]] = defaultdict(lambda: {"work": {}, "permit": {}})
         self.needs: dict[tuple[When, StockNeed], _Flow] = {}
         self.returns: dict[tuple[When, Return], _Flow] = {}
-        self.reuse: dict[int, tuple[str, int, Item, int, Item]] = {}
+        self.reuse: dict[int, Reused] = {}
         self.shared: dict[int, tuple[str, Item, tuple[int, ...]]] = {}
         self.spaces: dict[tuple[str, str, int], Terms] = defaultdict(dict)
 
@@ -150,7 +151,7 @@ class _Builder:
         today = option.today
         if today is not None:
             self._apply(today.always, TODAY, {index: 1})
-            self._flows(TODAY, today.stock_needs, (), index, machine)
+            self._flows(TODAY, today.stock_needs, today.returns, index, machine)
         for scenario in self.survey.scenarios:
             for dated in option.later(scenario.name):
                 when = When(dated.year, scenario.name, scenario.weight)
@@ -270,6 +271,9 @@ class _Builder:
 
     def _stock(self, shared_outlets: Mapping[tuple[str, StockNeed], list[int]]) -> None:
         """Needs met from stock where that is possible, else bought; what nobody uses is made safe."""
+        for item, count in shelf(self.facts).items():
+            index = self.program.variable(f"on the shelf: {_say(item)}", low=1)
+            self.returns.setdefault((TODAY, Return(item)), _Flow(TODAY)).add(index, "the shelf", count)
         there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
         for (when, need), flow in self.needs.items():
             sources = self._sources(when, need, there)
@@ -307,27 +311,27 @@ class _Builder:
     def _sources(
         self, when: When, need: StockNeed, there: Counter[tuple[str, ...]]
     ) -> list[tuple[When, Return] | tuple[str, ...]]:
-        if when.year == 0:
-            spot = outlet_spot(need.item) if need.item.spec.kind == "outlet" else ()
-            return [spot] if there[spot] else []
-        return [
+        sources: list[tuple[When, Return] | tuple[str, ...]] = [
             (then, back)
-            for (then, back), _ in self.returns.items()
-            if then.scenario == when.scenario and then.year <= when.year and back.item.serves(need.item)
+            for then, back in self.returns
+            if _in_time(then, back, when) and back.item.serves(need.item)
         ]
+        if when.year == 0 and need.item.spec.kind == "outlet" and there[outlet_spot(need.item)]:
+            sources.append(outlet_spot(need.item))
+        return sources
 
     def _pipe(self, source: tuple, when: When, need: StockNeed, flow: _Flow) -> int:  # type: ignore[type-arg]
-        if when.year == 0:
+        if not isinstance(source[0], When):
             index = self.program.variable(f"installed used: {_say(need.item)}", flow.high)
-            self.reuse[index] = ("", 0, need.item, 0, need.item)
+            self.reuse[index] = Reused("", 0, need.item, 0, need.item, 0, installed=True)
             self.installed_pipes[source].append(index)
             return index
         then, back = source
         high = min(flow.high, self.returns[then, back].high)
         name = f"stock {then.year} to {when.year} {when.scenario}: {_say(back.item)} for {_say(need.item)}"
         index = self.program.variable(name, high)
-        self.reuse[index] = (when.scenario, then.year, back.item, when.year, need.item)
-        self.pipes[then, back].append(index)
+        self.reuse[index] = Reused(when.scenario, then.year, back.item, when.year, need.item, 0)
+        self.pipes[then, back][index] = when.scenario
         return index
 
     def _saved_by_sharing(
@@ -353,13 +357,15 @@ class _Builder:
 
     def _left_over(self) -> None:
         for (when, back), flow in self.returns.items():
-            pipes = self.pipes.get((when, back), [])
+            pipes = self.pipes.get((when, back), {})
             if not pipes:
                 self._apply(back.unused, when, flow.terms)
                 continue
             free = dict(flow.terms)
             if not back.unused:
-                self.program.row(f"stock of {_say(back.item)}", free | dict.fromkeys(pipes, -1), low=0)
+                for scenario in sorted(set(pipes.values()) - {""}) or [when.scenario]:
+                    taken = [index for index, of in pipes.items() if of in (scenario, "")]
+                    self.program.row(f"stock of {_say(back.item)}", free | dict.fromkeys(taken, -1), low=0)
                 continue
             unused = self.program.variable(
                 f"unused year {when.year} {when.scenario}: {_say(back.item)}", flow.high
@@ -399,6 +405,16 @@ class _Builder:
         cap = self.facts.shop.money.outlay_cap_cents
         if cap is not None:
             self.program.row("cap on today's outlay", dict(self.outlay), high=int(cap))
+
+
+def _in_time(then: When, back: Return, when: When) -> bool:
+    """Whether what is set free then can serve a need of that date.
+
+    What is set free today serves later needs of every scenario, unless it would have to be made safe meanwhile.
+    """
+    if then.scenario == when.scenario:
+        return then.year <= when.year
+    return then.year == 0 and not back.unused
 
 
 def _say(item: Item) -> str:

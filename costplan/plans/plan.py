@@ -33,7 +33,8 @@ class Packs:
 class Reused:
     """Stock of one year that serves a need of the same or a later year, in one scenario.
 
-    The scenario is empty and the years are 0 for what is installed already and used today.
+    The scenario is empty and the years are 0 for what is there already and used today; `installed` marks
+    outlets of the shop file that nobody uses.
     """
 
     scenario: str
@@ -42,6 +43,7 @@ class Reused:
     to_year: int
     need: Item
     count: int
+    installed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

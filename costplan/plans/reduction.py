@@ -11,9 +11,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from costplan.circuits.capacity import Capacity
+from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
+from costplan.circuits.shelf import shelf
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.purchase import pack_cost, pack_worth, unit_cost
@@ -22,15 +24,23 @@ from costplan.years.calendar import scenarios_of
 
 Options = Mapping[str, tuple[Option, ...]]
 
+UNBOUNDED_CENTS = 10**12
+"""Stands for more than anything here costs."""
+
 
 @dataclass(frozen=True)
 class _Profile:
-    """What an option costs and asks, in the terms that comparisons need."""
+    """What an option costs and asks, in the terms that comparisons need.
+
+    `spared` are today's needs that stock might meet, `sure_visits` the visits that no stock can save.
+    """
 
     option: Option
     needs: tuple[tuple[Need, int], ...]
+    spared: tuple[tuple[Need, int], ...]
     flows: tuple[object, ...]
     visits: frozenset[tuple[When, bool]]
+    sure_visits: frozenset[tuple[When, bool]]
     labor_today: int
     rest: int
     cash_today: int
@@ -119,8 +129,8 @@ class Reducer:
         saved = max(0, other.labor_today - one.labor_today - int(self.pricer.hiring.crew.minimum_cents))
         if one.at_worst + labor + self.lost_thresholds > other.at_best + saved + other.needs_at_best:
             return False
-        visits = sum(self.visit_cents(when, permit) for when, permit in one.visits - other.visits)
-        extra, spared = _more(one.needs, other.needs), _more(other.needs, one.needs)
+        visits = sum(self.visit_cents(when, permit) for when, permit in one.visits - other.sure_visits)
+        extra, spared = _more(_all_needs(one), other.needs), _more(other.needs, _all_needs(one))
         worst = self.worst(extra)
         if worst is None:
             return False
@@ -170,7 +180,8 @@ class Reducer:
         for gear in self.gear:
             for panel, poles in gear.spaces.items():
                 most[panel] += max(poles, 0)
-        return {panel.name for panel in self.facts.shop.panels if most[panel.name] <= panel.spaces_free}
+        there = {panel.name for panel in self.facts.shop.panels}
+        return {name for name in there if most[name] <= self.facts.panels[name].spaces_free}
 
     @cached_property
     def capacity(self) -> Capacity:
@@ -211,25 +222,44 @@ class Reducer:
 
     @cached_property
     def flowing(self) -> set[object]:
-        """Stock needs and returns, by scenario and year, that some stock could link."""
+        """Stock needs and returns, by scenario and year, that some stock could link; today's scenario is empty."""
+        needs, returns = self._asked_and_freed()
+        returns[""] |= {(0, Return(item)) for item in shelf(self.facts)}
+        linked: set[object] = set()
+        for scenario, asked in needs.items():
+            by_kind: dict[str, list[tuple[str, int, Return]]] = defaultdict(list)
+            for of in {scenario, ""}:
+                for year, back in returns[of]:
+                    if of == scenario or not back.unused:
+                        by_kind[back.item.spec.kind].append((of, year, back))
+            for year, need in asked:
+                for of, then, back in by_kind[need.item.spec.kind]:
+                    if then <= year and back.item.serves(need.item):
+                        linked |= {(scenario, year, need), (of, then, back)}
+                if year == 0 and need.item.spec.kind == "outlet" and outlet_spot(need.item) in self.installed:
+                    linked.add((scenario, year, need))
+        return linked
+
+    def _asked_and_freed(
+        self,
+    ) -> tuple[dict[str, set[tuple[int, StockNeed]]], dict[str, set[tuple[int, Return]]]]:
+        """Every stock need and every return with its year, by scenario."""
         needs: dict[str, set[tuple[int, StockNeed]]] = defaultdict(set)
         returns: dict[str, set[tuple[int, Return]]] = defaultdict(set)
         for option in (option for found in self.options.values() for option in found):
+            if option.today is not None:
+                needs[""] |= {(0, need) for need in option.today.stock_needs}
+                returns[""] |= {(0, back) for back in option.today.returns}
             for scenario in option.courses:
                 for dated in option.later(scenario):
                     needs[scenario] |= {(dated.year, need) for need in dated.change.stock_needs}
                     returns[scenario] |= {(dated.year, back) for back in dated.change.returns}
-        linked: set[object] = set()
-        for scenario, asked in needs.items():
-            by_kind: dict[str, list[tuple[int, Return]]] = defaultdict(list)
-            for year, back in returns[scenario]:
-                by_kind[back.item.spec.kind].append((year, back))
-            for year, need in asked:
-                for then, back in by_kind[need.item.spec.kind]:
-                    if then <= year and back.item.serves(need.item):
-                        linked.add((scenario, year, need))
-                        linked.add((scenario, then, back))
-        return linked
+        return needs, returns
+
+    @cached_property
+    def installed(self) -> set[tuple[str, ...]]:
+        """Where outlets are there and unused."""
+        return {installed_spot(spot) for spot in self.facts.shop.installed}
 
     def profile(self, option: Option) -> _Profile:
         """What an option costs and asks, made once."""
@@ -240,30 +270,33 @@ class Reducer:
     def _profile(self, option: Option) -> _Profile:
         flows: Counter[object] = Counter()
         visits: set[tuple[When, bool]] = set()
+        sure: set[tuple[When, bool]] = set()
         needs: list[Need] = []
+        spared: list[Need] = []
         labor = rest = cash = 0
         floor = ceiling = 0
         for when, bundle, flow in self._bundles(option):
             if when.year == 0:
-                needs += bundle.needs
-            elif flow is not None:
-                flows[when.scenario, when.year, flow] += 1
+                (needs if flow is None else spared).extend(bundle.needs)
             cost = self.pricer.cost(bundle, when)
             worth, hired, out = cost.worth_cents, cost.hired_today_cents, cost.cash_today_cents
+            calls = {(when, flag) for flag, called in ((False, cost.hired), (True, cost.permit)) if called}
+            visits |= calls
             if flow is None:
-                labor += hired
-                rest += worth - hired
-                cash += out - hired
-                floor += worth - hired
-            elif isinstance(flow, Return):
-                floor -= self._most_saved(flow, when)
-            ceiling += max(worth - hired, 0) if flow is not None else worth - hired
-            visits |= {(when, flag) for flag, called in ((False, cost.hired), (True, cost.permit)) if called}
+                labor, rest, cash = labor + hired, rest + worth - hired, cash + out - hired
+                floor, ceiling = floor + worth - hired, ceiling + worth - hired
+                sure |= calls
+                continue
+            flows[when.scenario, when.year, flow] += 1
+            floor -= self._most_saved(flow, when) if isinstance(flow, Return) else 0
+            ceiling += max(worth, 0)
         return _Profile(
             option,
             tuple(sorted(_counted(needs).items())),
+            tuple(sorted(_counted(spared).items())),
             tuple(sorted(flows.items(), key=repr)),
             frozenset(visits),
+            frozenset(sure),
             labor,
             rest,
             cash,
@@ -285,17 +318,14 @@ class Reducer:
                 when = TODAY if dated.year == 0 else When(dated.year, scenario, self.weights[scenario])
                 yield when, dated.change.always, None
                 for need in dated.change.stock_needs:
-                    linked = (scenario, dated.year, need) in self.flowing or self._installed(dated.year)
-                    yield when, need.bought, need if linked and dated.year > 0 else None
+                    linked = (when.scenario, dated.year, need) in self.flowing
+                    yield when, need.bought, need if linked else None
                     for year, bundle in need.taken_out:
                         for name in option.courses if dated.year == 0 else (scenario,):
-                            yield When(year, name, self.weights[name]), bundle, None
+                            yield When(year, name, self.weights[name]), bundle, need if linked else None
                 for back in dated.change.returns:
-                    linked = (scenario, dated.year, back) in self.flowing
+                    linked = (when.scenario, dated.year, back) in self.flowing
                     yield when, back.unused, back if linked else None
-
-    def _installed(self, year: int) -> bool:
-        return year == 0 and bool(self.facts.shop.installed)
 
     @cached_property
     def later_needs(self) -> Mapping[tuple[str, str], tuple[tuple[int, StockNeed], ...]]:
@@ -310,18 +340,65 @@ class Reducer:
         return {key: tuple(needs) for key, needs in found.items()}
 
     def _most_saved(self, back: Return, when: When) -> int:
-        """The most that giving an item back can be worth to anyone."""
+        """The most that giving an item back can be worth to anyone, besides what leaving it unused costs."""
         key = (back.item, when)
         if key not in self.saved_memo:
-            self.saved_memo[key] = max(
-                (
-                    self.pricer.cost(need.bought, When(year, when.scenario, when.weight)).worth_cents
-                    for year, need in self.later_needs.get((when.scenario, back.item.spec.kind), ())
-                    if year >= when.year and back.item.serves(need.item)
-                ),
-                default=0,
-            )
+            if when.year == 0:
+                later = sum(self._saved_in(back, scenario, 0) for scenario in self.weights)
+                self.saved_memo[key] = max(self._saved_today(back), later)
+            else:
+                self.saved_memo[key] = self._saved_in(back, when.scenario, when.year)
         return self.saved_memo[key]
+
+    def _saved_in(self, back: Return, scenario: str, since: int) -> int:
+        weight = self.weights[scenario]
+        return max(
+            (
+                self._with_taking_out(need, When(year, scenario, weight))
+                for year, need in self.later_needs.get((scenario, back.item.spec.kind), ())
+                if year >= since and back.item.serves(need.item)
+            ),
+            default=0,
+        )
+
+    def _with_taking_out(self, need: StockNeed, when: When) -> int:
+        taken_out = sum(
+            self.pricer.cost(bundle, When(year, when.scenario, when.weight)).worth_cents
+            for year, bundle in need.taken_out
+        )
+        visit = sum(self.visit_cents(when, permit) for permit in (False, True))
+        return self.pricer.cost(need.bought, when).worth_cents + taken_out + visit
+
+    def _saved_today(self, back: Return) -> int:
+        return max(
+            (
+                self._today_at_worst(need)
+                for need in self.todays_needs.get(back.item.spec.kind, ())
+                if back.item.serves(need.item)
+            ),
+            default=0,
+        )
+
+    def _today_at_worst(self, need: StockNeed) -> int:
+        parts = self.worst(_counted(need.bought.needs))
+        visit = sum(self.visit_cents(TODAY, permit) for permit in (False, True))
+        effort = self.pricer.cost(need.bought, TODAY).worth_cents
+        out = sum(
+            self.pricer.cost(bundle, When(year, name, weight)).worth_cents
+            for year, bundle in need.taken_out
+            for name, weight in self.weights.items()
+        )
+        return UNBOUNDED_CENTS if parts is None else parts + effort + visit + out
+
+    @cached_property
+    def todays_needs(self) -> Mapping[str, tuple[StockNeed, ...]]:
+        """Every stock need of today, by kind."""
+        found: dict[str, dict[StockNeed, None]] = defaultdict(dict)
+        for options in self.options.values():
+            for option in options:
+                for need in option.today.stock_needs if option.today is not None else ():
+                    found[need.item.spec.kind][need] = None
+        return {kind: tuple(needs) for kind, needs in found.items()}
 
     def need_cents(self, need: Need) -> tuple[int, Deal | None, int]:
         """Lowest cents for one unit of a need today; and the deal without limit that is cheapest, with its cents."""
@@ -345,6 +422,15 @@ class Reducer:
                 dearest[0] if dearest else 0,
             )
         return self.need_memo[need]
+
+
+def _all_needs(profile: _Profile) -> tuple[tuple[Need, int], ...]:
+    """What an option asks of today's purchase when stock spares it nothing."""
+    if not profile.spared:
+        return profile.needs
+    total = Counter(dict(profile.needs))
+    total.update(dict(profile.spared))
+    return tuple(total.items())
 
 
 def _counted(needs: Iterable[Need]) -> dict[Need, int]:

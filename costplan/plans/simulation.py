@@ -12,6 +12,7 @@ from costplan.circuits.circuit import Builder, installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
+from costplan.circuits.shelf import shelf
 from costplan.model.money import to_cents
 from costplan.model.shop import Scenario
 from costplan.plans.crews import owner_of
@@ -20,14 +21,11 @@ from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.plan import Bought, GearBought, Plan
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.purchase import unit_cost
+from costplan.plans.stockroom import SimulationError, Stockroom
 from costplan.sourcing.market import Deal
 from costplan.years.calendar import lives, scenarios_of
 from costplan.years.course import Dated, course
 from costplan.years.upkeep import gear_course
-
-
-class SimulationError(AssertionError):
-    """The plan does not hold together: it uses stock that is not there, or buys too little."""
 
 
 @dataclass(frozen=True)
@@ -50,6 +48,8 @@ class _Walker:
         self.lines: list[Line] = []
         self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
         self.visits: dict[When, list[Bundle]] = defaultdict(list)
+        self.stock_today = Stockroom(r for r in plan.reused if not r.scenario and not r.installed)
+        self.kept_today: list[tuple[int, str, Return]] = []
 
     def walk(self) -> Walk:
         courses = self._courses()
@@ -100,6 +100,7 @@ class _Walker:
 
     def _today(self, courses: Mapping[str, Mapping[str, tuple[Dated, ...]]]) -> None:
         first = courses[self.scenarios[0].name]
+        self._set_free_today(first)
         installed = self._installed()
         shared = {(entry.group, entry.item) for entry in self.plan.shared}
         provided: set[tuple[str, Item]] = set()
@@ -109,13 +110,28 @@ class _Walker:
                     self._spend(entry.change.always, TODAY, machine, entry.change.why)
                     for need in entry.change.stock_needs:
                         self._today_need(need, machine, entry.change.why, installed, shared, provided)
+        for year, machine, back in self.stock_today.unused():
+            if back.unused:
+                self._spend(back.unused, TODAY, machine, "left unused")
+            else:
+                self.kept_today.append((year, machine, back))
+
+    def _set_free_today(self, first: Mapping[str, tuple[Dated, ...]]) -> None:
+        """Stock of today: the shelf, and what machines give up that are powered another way from now on."""
+        for item, count in shelf(self.facts).items():
+            self.stock_today.set_free(0, "", Return(item), count)
+        for machine, dated in first.items():
+            for entry in dated:
+                if entry.year == 0:
+                    for back in entry.change.returns:
+                        self.stock_today.set_free(0, machine, back)
 
     def _installed(self) -> Counter[Item]:
         """Installed outlets the plan uses today, by the outlet they stand in for."""
         used: Counter[Item] = Counter()
         spots: Counter[tuple[str, ...]] = Counter()
         for reuse in self.plan.reused:
-            if reuse.to_year == 0:
+            if reuse.installed:
                 used[reuse.need] += reuse.count
                 spots[outlet_spot(reuse.need)] += reuse.count
         there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
@@ -141,6 +157,9 @@ class _Walker:
             installed[need.item] -= 1
             self._spend(need.reused, TODAY, machine, why)
             return
+        if self.stock_today.take(0, need.item):
+            self._spend(need.reused, TODAY, machine, why)
+            return
         self._spend(need.bought, TODAY, machine, why)
         for year, bundle in need.taken_out:
             for scenario in self.scenarios:
@@ -149,11 +168,9 @@ class _Walker:
     # later years ----------------------------------------------------------------------------------
 
     def _scenario(self, scenario: Scenario, courses: Mapping[str, tuple[Dated, ...]]) -> None:
-        stock: dict[tuple[int, Item], list[tuple[str, Return]]] = defaultdict(list)
-        planned = [
-            reuse for reuse in self.plan.reused if reuse.scenario == scenario.name and reuse.to_year > 0
-        ]
-        left = {index: reuse.count for index, reuse in enumerate(planned)}
+        stock = Stockroom(r for r in self.plan.reused if r.scenario == scenario.name)
+        for year, machine, back in self.kept_today:
+            stock.set_free(year, machine, back)
         for year in range(1, self.facts.shop.years + 1):
             when = When(year, scenario.name, scenario.weight)
             changes = [
@@ -161,38 +178,16 @@ class _Walker:
             ]
             for machine, change in changes:
                 for back in change.returns:
-                    stock[year, back.item].append((machine, back))
+                    stock.set_free(year, machine, back)
             for machine, change in changes:
                 self._spend(change.always, when, machine, change.why)
                 for need in change.stock_needs:
-                    source = next(
-                        (
-                            i
-                            for i, r in enumerate(planned)
-                            if left[i] and (r.to_year, r.need) == (year, need.item)
-                        ),
-                        None,
-                    )
-                    if source is None:
+                    if stock.take(year, need.item):
+                        self._spend(need.reused, when, machine, change.why)
+                    else:
                         self._buy_later(need, when, machine, change.why)
-                        continue
-                    left[source] -= 1
-                    self._take(stock, planned[source].from_year, planned[source].item, need.item)
-                    self._spend(need.reused, when, machine, change.why)
-        if any(left.values()):
-            raise SimulationError(f"stock set aside in {scenario.name} is never used")
-        for (year, _), unused in stock.items():
-            for machine, back in unused:
-                self._spend(back.unused, When(year, scenario.name, scenario.weight), machine, "left unused")
-
-    def _take(
-        self, stock: dict[tuple[int, Item], list[tuple[str, Return]]], year: int, item: Item, asked: Item
-    ) -> None:
-        if not item.serves(asked):
-            raise SimulationError(f"{item} cannot serve {asked}")
-        if not stock[year, item]:
-            raise SimulationError(f"{item} is not in stock")
-        stock[year, item].pop()
+        for year, machine, back in stock.unused():
+            self._spend(back.unused, When(year, scenario.name, scenario.weight), machine, "left unused")
 
     def _buy_later(self, need: StockNeed, when: When, machine: str, why: str) -> None:
         self._spend(need.bought, when, machine, why)

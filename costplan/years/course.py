@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
-from costplan.circuits.change import Step, alter, arrive, leave, replace_cord
+from costplan.circuits.change import Step, alter, leave, replace_cord
 from costplan.circuits.circuit import Builder
 from costplan.circuits.losses import energy_lost
 from costplan.circuits.needs import NOTHING, Bundle, Change
+from costplan.circuits.present import begin
 from costplan.years.calendar import Life
 
 
@@ -39,7 +40,7 @@ def course(builder: Builder, life: Life) -> tuple[Dated, ...]:
             dated.append(Dated(year, leave(builder, circuit, life.leaves_why).change))
             break
         if standing is not None:
-            step = arrive(builder, standing) if circuit is None else alter(builder, circuit, standing)
+            step = begin(builder, standing) if circuit is None else alter(builder, circuit, standing)
             dated.append(Dated(year, step.change))
             if circuit is None or _new_cable(step):
                 new_since = year

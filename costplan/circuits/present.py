@@ -1,0 +1,126 @@
+"""The circuit a machine has now, as the shop file tells it, and the step from there to another."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+from costplan.circuits.change import Step, alter, arrive, leave
+from costplan.circuits.circuit import Builder, Circuit, Standing
+from costplan.circuits.needs import NOTHING, Bundle, Item, Need, StockNeed, make_spec
+from costplan.circuits.supply import Supplied
+from costplan.circuits.ways import DROPS
+from costplan.model.shop import Method, Present, PresentCord, Service
+
+
+def begin(builder: Builder, standing: Standing) -> Step:
+    """The machine's circuit today: made from nothing, or from the one it has now.
+
+    The same kind of run with the same kind of ending is altered piece by piece; else the old circuit is given
+    up, its pieces going to stock, and the new one made. Raises CannotSizeError and NoRouteError.
+    """
+    now = builder.machine.now
+    if now is None or standing.year > 0:
+        return arrive(builder, standing)
+    wanted = builder.build(standing)
+    as_is = _as_is(builder, now, standing, wanted)
+    if now.method is builder.way.method and (now.configuration is None) == builder.way.hard_wired:
+        return alter(builder, as_is, standing)
+    given_up = leave(_old_builder(builder, now), as_is, standing.why).change
+    step = arrive(builder, standing)
+    return Step(replace(step.change, returns=given_up.returns), step.circuit)
+
+
+def _old_builder(builder: Builder, now: Present) -> Builder:
+    way = replace(builder.way, method=now.method, panel=now.panel)
+    return Builder(builder.facts, builder.machine, way)
+
+
+def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) -> Circuit:
+    """The present circuit in the terms of the wanted one, so that the two can be compared."""
+    place = now.place or builder.machine.at
+    end = _end(builder, now)
+    size = replace(
+        wanted.size,
+        poles=now.poles,
+        breaker_a=int(now.breaker_a),
+        awg=now.awg,
+        conductors=now.conductors,
+        configuration=now.configuration,
+    )
+    plug = builder.machine.plug or now.configuration
+    return Circuit(
+        standing=replace(standing, place=place),
+        panel=now.panel,
+        outlet_place=f"beside {now.panel}" if now.method is Method.CORD else place,
+        size=size,
+        outlet=_outlet(now, place),
+        receptacle=end,
+        breaker=_breaker(builder, now, wanted),
+        cable=_cable(now.cord) if now.cord is not None else None,
+        cord_size=wanted.cord_size or wanted.size if now.cord is not None else None,
+        machine_plug=plug,
+        reach_ft=_reach_ft(builder, now),
+        supplied=Supplied(wanted.supplied.load),
+        run_ft=wanted.run_ft,
+        draw_va=wanted.draw_va,
+    )
+
+
+def _end(builder: Builder, now: Present) -> Need:
+    if now.configuration is None:
+        return builder.facts.counted("disconnect", 1, {"poles": now.poles}, None)
+    return Need(make_spec("receptacle", {"configuration": now.configuration}), 1)
+
+
+def _outlet(now: Present, place: str) -> StockNeed:
+    beside = now.method is Method.CORD
+    key = {
+        "building": "0",
+        "place": f"beside {now.panel}" if beside else place,
+        "panel": now.panel,
+        "run": str(now.method),
+        "end": now.configuration or "disconnect",
+        "breaker": f"{now.breaker_a:f}",
+        "awg": now.awg,
+        "bundle": "is there now",
+    }
+    return StockNeed(Item(make_spec("outlet", dict(key))), NOTHING)
+
+
+def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:
+    """The breaker that is there: taken as the wanted one when it will do."""
+    need = next(need for need in wanted.breaker.bought.needs if need.spec.kind == "breaker")
+    low, high = dict(need.spec.at_least)["rating_a"], dict(need.spec.at_most)["rating_a"]
+    family = builder.facts.panels[now.panel].breakers
+    same = now.poles == wanted.size.poles and family == dict(need.spec.equal)["family"]
+    if same and low <= now.breaker_a <= high:
+        return wanted.breaker
+    spec = make_spec(
+        "breaker",
+        {"family": family, "poles": now.poles, "ground_fault": False, "of building": "0"},
+        {"rating_a": now.breaker_a},
+        {"rating_a": now.breaker_a},
+    )
+    return StockNeed(Item(spec), Bundle((Need(spec, 1),)))
+
+
+def _cable(cord: PresentCord) -> Item:
+    return cord_item(cord.awg, cord.conductors, cord.volts, cord.service, int(cord.length_ft))
+
+
+def cord_item(awg: str, conductors: int, volts: Decimal, service: Service, length_ft: int) -> Item:
+    """A piece of cord that is there, as stock."""
+    spec = make_spec(
+        "cord",
+        {"service": str(service)},
+        {"awg": awg, "conductors": conductors, "volts": volts},
+        {"awg": awg},
+    )
+    return Item(spec, length_ft)
+
+
+def _reach_ft(builder: Builder, now: Present) -> Decimal:
+    if now.configuration is None or now.method is Method.CORD:
+        return Decimal(0)
+    if now.method in DROPS:
+        return now.cord.length_ft if now.cord is not None else builder.machine.own_cord_ft
+    return builder.reach_ft()
