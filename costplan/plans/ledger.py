@@ -4,13 +4,15 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from costplan.circuits.capacity import Capacity
+from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.needs import Change, Item
 from costplan.model.gear import SERVICE, GearKind
 from costplan.model.shop import Scenario
 from costplan.plans.plan import Plan
-from costplan.years.course import Dated
+from costplan.years.calendar import lives, scenarios_of
+from costplan.years.course import Dated, course
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +105,27 @@ class Moment:
             added = capacity.demand_va(on.get(name, []), managed) + idle
             found.append(Headroom(name, most, limit.taken_va, added))
         return found
+
+
+def courses_of(facts: Facts, plan: Plan) -> dict[str, dict[str, tuple[Dated, ...]]]:
+    """What happens to every machine's circuit under the plan, by scenario and machine."""
+    builders = {name: Builder(facts, facts.machines[name], way) for name, way in sorted(plan.ways.items())}
+    result = {}
+    for scenario in scenarios_of(facts.shop):
+        fate = lives(facts.shop, scenario)
+        result[scenario.name] = {name: course(builder, fate[name]) for name, builder in builders.items()}
+    return result
+
+
+def at_year(facts: Facts, plan: Plan, year: int) -> Moment:
+    """The plan at the end of a year, in the first scenario."""
+    scenario = scenarios_of(facts.shop)[0]
+    found = [
+        moment
+        for when, moment in moments(facts, plan, scenario, courses_of(facts, plan)[scenario.name])
+        if when <= year
+    ]
+    return found[-1]
 
 
 def moments(

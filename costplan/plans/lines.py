@@ -20,6 +20,7 @@ class LineKind(StrEnum):
     BID = "fixed bid"
     QUOTE = "quoted work"
     ELECTRICITY = "electricity"
+    MACHINE = "machine"
     LOST_TIME = "lost shop time"
     RESALE = "resale"
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder, installed_spot, outlet_spot
+from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
@@ -16,15 +16,15 @@ from costplan.circuits.shelf import shelf
 from costplan.model.money import to_cents
 from costplan.model.shop import Scenario
 from costplan.plans.crews import owner_of
-from costplan.plans.ledger import overloads
+from costplan.plans.ledger import courses_of, overloads
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.plan import Bought, GearBought, Plan
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.purchase import unit_cost
 from costplan.plans.stockroom import SimulationError, Stockroom
 from costplan.sourcing.market import Deal
-from costplan.years.calendar import lives, scenarios_of
-from costplan.years.course import Dated, course
+from costplan.years.calendar import scenarios_of
+from costplan.years.course import Dated
 from costplan.years.upkeep import gear_course
 
 
@@ -52,7 +52,7 @@ class _Walker:
         self.kept_today: list[tuple[int, str, Return]] = []
 
     def walk(self) -> Walk:
-        courses = self._courses()
+        courses = courses_of(self.facts, self.plan)
         self._gear()
         self._today(courses)
         for scenario in self.scenarios:
@@ -62,17 +62,6 @@ class _Walker:
         self._visits()
         self._purchase()
         return Walk(tuple(self.lines), {need: dict(machines) for need, machines in self.asked.items()})
-
-    def _courses(self) -> dict[str, dict[str, tuple[Dated, ...]]]:
-        machines = self.facts.machines
-        builders = {
-            name: Builder(self.facts, machines[name], way) for name, way in sorted(self.plan.ways.items())
-        }
-        result = {}
-        for scenario in self.scenarios:
-            fate = lives(self.facts.shop, scenario)
-            result[scenario.name] = {name: course(builder, fate[name]) for name, builder in builders.items()}
-        return result
 
     # gear -----------------------------------------------------------------------------------------
 
