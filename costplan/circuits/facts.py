@@ -10,6 +10,7 @@ from costplan.circuits.routes import RouteBook
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Kind, Part, Recipe, Task
+from costplan.model.experience import experienced, paces
 from costplan.model.gear import Gear, GearKind
 from costplan.model.shop import Machine, Panel, Shop
 
@@ -37,7 +38,8 @@ class Facts:
     @cached_property
     def tasks(self) -> Mapping[str, Task]:
         """Tasks by id."""
-        return {task.id: task for task in self.catalog.tasks}
+        crews = paces((*self.catalog.crews, *self.shop.crews))
+        return {task.id: task for task in experienced(self.catalog.tasks, self.catalog.jobs, crews)}
 
     @cached_property
     def parts(self) -> Mapping[str, Part]:

@@ -2,11 +2,14 @@
 
 import os
 import sys
-from enum import IntEnum, StrEnum
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
+
+from costplan.cli import jobs, next, start
+from costplan.cli.choices import CatalogFolder, Exit, Format, ShopFile
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -19,23 +22,6 @@ app = typer.Typer(
     no_args_is_help=True,
     add_completion=False,
 )
-
-
-class Exit(IntEnum):
-    """Exit statuses, as the README lists them."""
-
-    OK = 0
-    DEFECT = 1
-    USER_MISTAKE = 2
-    NO_PLAN = 3
-
-
-class Format(StrEnum):
-    """How output is written."""
-
-    TABLE = "table"
-    JSON = "json"
-    CSV = "csv"
 
 
 class Data(StrEnum):
@@ -51,14 +37,7 @@ class Example(StrEnum):
     DEMO = "demo"
     TINY = "tiny"
     FORTY = "forty"
-
-
-ShopFile = Annotated[
-    Path | None, typer.Argument(help="Shop file (YAML); left out, the shipped demo.", metavar="SHOP")
-]
-CatalogFolder = Annotated[
-    Path | None, typer.Option("--catalog", help="Catalog folder; wins over the one the shop file names.")
-]
+    BARGAIN = "bargain"
 
 
 @app.command(
@@ -166,7 +145,7 @@ def schema(what: Annotated[Data, typer.Argument(help="shop or catalog")]) -> Non
 
 @app.command(epilog="Example: costplan example demo myshop")
 def example(
-    name: Annotated[Example, typer.Argument(help="demo, tiny or forty")],
+    name: Annotated[Example, typer.Argument(help="demo, tiny, forty or bargain")],
     folder: Annotated[Path, typer.Argument(help="A folder that does not exist yet.")],
 ) -> None:
     """Copy a shipped example with its catalog into a new folder, to change as you like."""
@@ -258,6 +237,15 @@ def _known(facts: "Facts", machine: str) -> None:
 def _fail(message: str) -> NoReturn:
     typer.echo(message, err=True)
     raise typer.Exit(Exit.USER_MISTAKE)
+
+
+def _read(shop: Path | None, catalog: Path | None) -> "Facts":
+    return _facts(shop, catalog, None)
+
+
+next.register(app, _read)
+start.register(app)
+jobs.register(app, _read)
 
 
 def run() -> None:

@@ -2,9 +2,14 @@
 
 import os
 import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from glob import escape
 from pathlib import Path
 
 from costplan.files.problems import At, Problem, UserMistakeError
+
+_UNFINISHED = ".unfinished"
 
 
 def write_bytes(path: Path, content: bytes, *, overwrite: bool = False) -> None:
@@ -18,23 +23,52 @@ def write_bytes(path: Path, content: bytes, *, overwrite: bool = False) -> None:
         )
     if path.is_dir():
         raise _mistake(path, "file-is-folder", "is a folder", "name a file in it")
+    staged = _staged(path, content)
     try:
-        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    except (OSError, ValueError) as error:
-        raise _cannot_write(path, error) from error
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        _keep_mode(path, Path(temporary))
-        _put_in_place(Path(temporary), path, overwrite)
+        _put_in_place(staged, path, overwrite)
     except OSError as error:
-        Path(temporary).unlink(missing_ok=True)
+        staged.unlink(missing_ok=True)
         if isinstance(error, FileExistsError):
             raise _mistake(path, "file-exists", "is there already", "name another file") from error
         raise _cannot_write(path, error) from error
     _sync_folder(path.parent)
+
+
+@dataclass(frozen=True, slots=True)
+class NewContent:
+    """A file's content as it was read, None when there was no file, and as it shall be."""
+
+    path: Path
+    before: bytes | None
+    after: bytes
+
+
+def exchange(contents: Sequence[NewContent]) -> None:
+    """Replace files that belong together, in order; the caller holds the folder with `locked`.
+
+    All of them are written beside their places first, so a full disk leaves every old file whole. Should the
+    work end between two of them, those before are new and those after are old, each whole.
+    Raises UserMistakeError when a file is not as it was read, or one cannot be written.
+    """
+    for content in contents:
+        _clear_leftovers(content.path)
+        if _now(content.path) != content.before:
+            message = "was changed by someone else in the meantime; nothing was written"
+            raise _mistake(content.path, "file-changed", message, "look again, then try again")
+    staged: list[Path] = []
+    try:
+        for content in contents:
+            staged.append(_staged(_target(content.path), content.after))
+        for content, temporary in zip(contents, staged, strict=True):
+            try:
+                temporary.replace(_target(content.path))
+            except OSError as error:
+                raise _cannot_write(content.path, error) from error
+    finally:
+        for temporary in staged:
+            temporary.unlink(missing_ok=True)
+    for folder in {content.path.parent for content in contents}:
+        _sync_folder(folder)
 
 
 def write_text(path: Path, text: str, *, overwrite: bool = False) -> None:
@@ -45,6 +79,49 @@ def write_text(path: Path, text: str, *, overwrite: bool = False) -> None:
 def splice(text: str, start: int, end: int, replacement: str) -> str:
     """`text` with the characters from `start` to before `end` replaced, all else as the user wrote it."""
     return text[:start] + replacement + text[end:]
+
+
+def _staged(path: Path, content: bytes) -> Path:
+    """The content in a file of its own beside `path`, on the disk for good."""
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=_UNFINISHED)
+    except (OSError, ValueError) as error:
+        raise _cannot_write(path, error) from error
+    temporary = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        _keep_mode(path, temporary)
+    except OSError as error:
+        temporary.unlink(missing_ok=True)
+        raise _cannot_write(path, error) from error
+    return temporary
+
+
+def _target(path: Path) -> Path:
+    """Where a link leads, so that the link stays one."""
+    return path.resolve() if path.is_symlink() else path
+
+
+def _now(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        raise _cannot_write(path, error) from error
+
+
+def _clear_leftovers(path: Path) -> None:
+    """Take away what a write that was killed has left; no other writer is at work while the folder is held."""
+    target = _target(path)
+    for left in target.parent.glob(f".{escape(target.name)}.*{_UNFINISHED}"):
+        try:
+            left.unlink(missing_ok=True)
+        except OSError:
+            continue
 
 
 def _put_in_place(temporary: Path, path: Path, overwrite: bool) -> None:

@@ -326,6 +326,7 @@ def _start_with(path: str) -> str:
         "suppliers.yaml": "suppliers:",
         "labor.yaml": "tasks: and crews:",
         "recipes.yaml": "recipes:",
+        "jobs.yaml": "jobs:",
     }
     return f"begin with {first_words.get(Path(path).name, 'shop: and the name of the shop')}"
 

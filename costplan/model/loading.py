@@ -14,9 +14,10 @@ from pydantic import ValidationError
 
 from costplan.files.csv_reader import Table, read_table
 from costplan.files.problems import At, Problem, errors_of
-from costplan.files.yaml_reader import Places, Trail, place_of, read_yaml
+from costplan.files.yaml_reader import Places, Trail, YamlFile, place_of, read_yaml
 from costplan.model.base import Entry
-from costplan.model.catalog import Catalog, Crew, Kind, Offer, Part, Recipe, Supplier, Task
+from costplan.model.catalog import Catalog, Crew, Job, Kind, Offer, Part, Recipe, Supplier, Task
+from costplan.model.experience import repriced
 from costplan.model.mistakes import misread_words, mistakes_in
 from costplan.model.offers import COLUMNS, REQUIRED, read_offers
 from costplan.model.shop import Shop
@@ -61,6 +62,13 @@ class RecipesFile(Entry):
     """The recipes, by the name of the work."""
 
 
+class JobsFile(Entry):
+    """jobs.yaml: what finished jobs took; a catalog need not have one."""
+
+    jobs: list[Job]
+    """The jobs."""
+
+
 CATALOG_FILES: dict[str, type[Entry]] = {
     "parts.yaml": PartsFile,
     "kinds.yaml": KindsFile,
@@ -69,6 +77,7 @@ CATALOG_FILES: dict[str, type[Entry]] = {
     "recipes.yaml": RecipesFile,
 }
 OFFERS_FILE = "offers.csv"
+JOBS_FILE = "jobs.yaml"
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,13 +145,16 @@ def load_catalog_with_places(folder: Path) -> LoadedCatalog:
     for name, model in CATALOG_FILES.items():
         read[name], places[name], found = _read(folder / name, model)
         problems += found
+    if (folder / JOBS_FILE).exists():
+        read[JOBS_FILE], places[JOBS_FILE], found = _read(folder / JOBS_FILE, JobsFile)
+        problems += found
     parts = read["parts.yaml"]
     part_ids = {part.id for part in parts.parts} if isinstance(parts, PartsFile) else set()
     with _no_garbage_collection():
         table = read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED)
         offers, found = read_offers(table, part_ids)
     problems += [*table.problems, *found]
-    catalog = None if errors_of(problems) else _catalog(read, offers)
+    catalog = None if errors_of(problems) else _catalog(read, places, offers)
     return LoadedCatalog(catalog, places, table, folder, tuple(problems))
 
 
@@ -158,19 +170,32 @@ def _no_garbage_collection() -> Iterator[None]:
             gc.enable()
 
 
-def _catalog(read: dict[str, Entry | None], offers: list[Offer]) -> Catalog:
+def _catalog(read: dict[str, Entry | None], places: dict[str, Places], offers: list[Offer]) -> Catalog:
     lists = {
         name: getattr(file, name)
         for file in read.values()
         if file is not None
         for name in type(file).model_fields
     }
+    jobs: list[Job] = lists.get("jobs", [])
+    traces = [
+        [place_of(places[JOBS_FILE], ("jobs", number, "prices", index)) for index in range(len(job.prices))]
+        for number, job in enumerate(jobs)
+    ]
+    offers, paid = repriced(offers, jobs, traces)
     # All of it is validated already; validating 10,000 offers again would take longer than reading them.
-    return Catalog.model_construct(**lists, offers=offers)
+    return Catalog.model_construct(**lists, offers=offers, paid=paid)
 
 
 def _read(path: Path, model: type[Model]) -> tuple[Model | None, Places, list[Problem]]:
-    file = read_yaml(path)
+    return entry_of(read_yaml(path), model)
+
+
+def entry_of(file: YamlFile, model: type[Model]) -> tuple[Model | None, Places, list[Problem]]:
+    """What a YAML file says, as an entry of the model, its places, and what is wrong with it.
+
+    The entry is None when there is an error among the problems.
+    """
     problems = list(file.problems)
     if file.data is None:
         return None, file.places, problems

@@ -27,6 +27,8 @@ _SINGULAR = {
     "kinds": "kind",
     "suppliers": "supplier",
     "tasks": "task",
+    "jobs": "job",
+    "prices": "price",
     "cords": "cords",
 }
 

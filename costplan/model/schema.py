@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from costplan.model.loading import CATALOG_FILES
+from costplan.model.base import Entry
+from costplan.model.loading import CATALOG_FILES, JOBS_FILE, JobsFile
 from costplan.model.shop import Shop
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -19,7 +20,8 @@ def catalog_schema() -> dict[str, Any]:
     An editor may be pointed at the whole, or at `#/$defs/parts.yaml` and so on.
     """
     definitions: dict[str, Any] = {}
-    for name, model in CATALOG_FILES.items():
+    files: dict[str, type[Entry]] = {**CATALOG_FILES, JOBS_FILE: JobsFile}
+    for name, model in files.items():
         schema = model.model_json_schema(by_alias=True)
         definitions.update(schema.pop("$defs", {}))
         definitions[name] = schema
@@ -27,6 +29,6 @@ def catalog_schema() -> dict[str, Any]:
         "$schema": _DIALECT,
         "title": "Catalog",
         "description": "One of the YAML files of a catalog folder.",
-        "anyOf": [{"$ref": f"#/$defs/{name}"} for name in CATALOG_FILES],
+        "anyOf": [{"$ref": f"#/$defs/{name}"} for name in files],
         "$defs": definitions,
     }

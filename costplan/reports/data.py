@@ -10,6 +10,7 @@ from costplan.model.money import format_cents
 from costplan.plans.comparison import COLUMNS, ROWS, Comparison
 from costplan.plans.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
+from costplan.reports.room import room_data
 from costplan.reports.words import SIZING_CAUTION, tie, title, verdict
 from costplan.standards.cautions import cautions
 
@@ -83,9 +84,11 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
                 "slack_ft": way.slack_ft,
                 "spare_conductor": way.spare_conductor,
                 "service": str(way.service) if way.service else None,
+                "supply": str(way.supply),
             }
             for name, way in sorted(ranked.plan.ways.items())
         },
+        **room_data(comparison.facts, ranked),
         "bill_of_materials": [
             {
                 "part": row.part,

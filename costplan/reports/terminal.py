@@ -7,18 +7,10 @@ from costplan.plans.comparison import COLUMNS, ROWS, Cell, Comparison
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
+from costplan.reports.room import gear_text, room_text
+from costplan.reports.tables import table, wrapped
 from costplan.reports.words import SIZING_CAUTION, difference, tie, title, verdict
 from costplan.standards.cautions import cautions
-
-
-def table(headers: list[str], rows: list[list[str]], right: set[int]) -> str:
-    """An aligned table; the columns in `right` are numbers."""
-    from tabulate import tabulate
-
-    align = ["right" if column in right else "left" for column in range(len(headers))]
-    return tabulate(
-        rows, headers=headers, colalign=align if rows else None, disable_numparse=True, tablefmt="simple"
-    )
 
 
 def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool = False) -> str:
@@ -40,6 +32,7 @@ def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool =
         "Present value by way and sourcing\n" + _matrix(comparison),
         "Ranked plans\n" + _ranking(comparison),
         f"Plan {rank}: how each machine is powered\n" + _ways(comparison, chosen),
+        _gear(comparison, chosen, rank),
         f"Plan {rank}: what to buy today\n" + _bill(comparison, chosen),
         f"Plan {rank}: today's work\n" + _labor(chosen),
         f"Plan {rank}: money by year\n" + _years(comparison, chosen),
@@ -106,19 +99,13 @@ def _ranking(comparison: Comparison) -> str:
             ]
         )
     headers = ["", "total", "more", "cash today", "other today", "later", "comes back", "hired", "plan"]
-    text = table(headers, [[*row[:8], _wrapped(row[8])] for row in rows], {1, 2, 3, 4, 5, 6})
+    text = table(headers, [[*row[:8], wrapped(row[8])] for row in rows], {1, 2, 3, 4, 5, 6})
     proof = (
         "Each plan is proven: nothing cheaper exists that a person would call different from those above it."
         if all(ranked.proven for ranked in comparison.plans)
         else "Not proven: time ran out."
     )
     return f"{text}\ntotal = cash today + other today (own time, lost time, allowances) + later + comes back\n{proof}"
-
-
-def _wrapped(text: str, width: int = 60) -> str:
-    import textwrap
-
-    return "\n".join(textwrap.wrap(text, width)) or text
 
 
 def _ways(comparison: Comparison, ranked: Ranked) -> str:
@@ -128,9 +115,18 @@ def _ways(comparison: Comparison, ranked: Ranked) -> str:
         machine = machines[name]
         amps = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
         rows.append(
-            [name, f"{machine.volts:f} V {machine.phases}-phase {amps}", machine.at, _wrapped(way.describe())]
+            [name, f"{machine.volts:f} V {machine.phases}-phase {amps}", machine.at, wrapped(way.describe())]
         )
     return table(["machine", "nameplate", "stands at", "way"], rows, set())
+
+
+def _gear(comparison: Comparison, ranked: Ranked, rank: int) -> str:
+    """Shared gear and the room it leaves; nothing for a shop file that says nothing about either."""
+    shop = comparison.facts.shop
+    if not shop.gear and shop.service is None:
+        return ""
+    text = gear_text(comparison.facts, ranked) or "none is put in"
+    return f"Plan {rank}: shared gear\n{text}\n\n{room_text(comparison.facts, ranked)}"
 
 
 def _bill(comparison: Comparison, ranked: Ranked) -> str:
@@ -144,11 +140,11 @@ def _bill(comparison: Comparison, ranked: Ranked) -> str:
                 row.supplier_name,
                 quantity,
                 row.unit,
-                _wrapped(row.description + cuts, 48),
+                wrapped(row.description + cuts, 48),
                 row.condition,
                 format_cents(row.unit_price_cents),
                 format_cents(row.amount_cents),
-                _wrapped(", ".join(row.machines), 30),
+                wrapped(", ".join(row.machines), 30),
             ]
         )
         total += row.amount_cents
@@ -218,7 +214,7 @@ def _out(comparison: Comparison) -> str:
             if cost
             else "cannot be built"
         )
-        rows.append([out.machine, out.way, about, _wrapped(out.reason, 70)])
+        rows.append([out.machine, out.way, about, wrapped(out.reason, 70)])
     text = table(["machine", "way", "alone", "why it is not ranked"], rows, set())
     return f"Not ranked (cost of that way alone, without sharing visits or orders: an approximation)\n{text}"
 
@@ -230,11 +226,11 @@ def lines_text(ranked: Ranked) -> str:
             str(line.year),
             line.scenario or "all",
             str(line.kind),
-            _wrapped(line.what, 44),
+            wrapped(line.what, 44),
             line.machine,
             format_cents(line.amount_cents),
             format_cents(line.present_value_cents),
-            _wrapped(line.trace, 60),
+            wrapped(line.trace, 60),
         ]
         for line in sorted(ranked.lines, key=_line_order)
     ]
@@ -252,7 +248,7 @@ def _warnings(comparison: Comparison) -> str:
     if not comparison.warnings:
         return ""
     return "Please note\n" + "\n".join(
-        f"  - {_wrapped(words, 100).replace(chr(10), chr(10) + '    ')}" for words in comparison.warnings
+        f"  - {wrapped(words, 100).replace(chr(10), chr(10) + '    ')}" for words in comparison.warnings
     )
 
 

@@ -18,7 +18,10 @@ def title(ranked: Ranked) -> str:
     for machine, way in sorted(ranked.plan.ways.items()):
         groups[way.group].append(machine)
     ordered = sorted(groups.items(), key=lambda entry: (-len(entry[1]), entry[0]))
-    return "; ".join(f"{group}: {', '.join(machines)}" for group, machines in ordered)
+    words = [f"{group}: {', '.join(machines)}" for group, machines in ordered]
+    if ranked.plan.gear_names:
+        words.append(f"with {', '.join(sorted(ranked.plan.gear_names))}")
+    return "; ".join(words)
 
 
 def difference(ranked: Ranked, best: Ranked) -> str:
@@ -28,6 +31,9 @@ def difference(ranked: Ranked, best: Ranked) -> str:
         for machine, way in sorted(ranked.plan.ways.items())
         if way.signature != best.plan.ways[machine].signature
     ]
+    added = ranked.plan.gear_names - best.plan.gear_names
+    spared = best.plan.gear_names - ranked.plan.gear_names
+    changes += [f"with {name}" for name in sorted(added)] + [f"without {name}" for name in sorted(spared)]
     return ", ".join(changes) or "the same ways"
 
 

@@ -1,0 +1,32 @@
+"""What several commands take: exit statuses, formats, the shop file, the catalog folder."""
+
+from enum import IntEnum, StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+
+class Exit(IntEnum):
+    """Exit statuses, as the README lists them."""
+
+    OK = 0
+    DEFECT = 1
+    USER_MISTAKE = 2
+    NO_PLAN = 3
+
+
+class Format(StrEnum):
+    """How output is written."""
+
+    TABLE = "table"
+    JSON = "json"
+    CSV = "csv"
+
+
+ShopFile = Annotated[
+    Path | None, typer.Argument(help="Shop file (YAML); left out, the shipped demo.", metavar="SHOP")
+]
+CatalogFolder = Annotated[
+    Path | None, typer.Option("--catalog", help="Catalog folder; wins over the one the shop file names.")
+]

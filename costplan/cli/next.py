@@ -1,0 +1,136 @@
+"""The command that prices a next machine."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+
+import typer
+
+from costplan.cli.choices import CatalogFolder, Exit, Format, ShopFile
+
+if TYPE_CHECKING:
+    from costplan.circuits.facts import Facts
+    from costplan.model.shop import NextMachine
+
+Read = Callable[[Path | None, Path | None], "Facts"]
+
+
+def register(app: typer.Typer, read: Read) -> None:
+    """Add the command; `read` loads the shop and its catalog or ends the run."""
+
+    @app.command(
+        name="next",
+        epilog="Example: costplan next myshop/shop.yaml --name 'used planer' --price 1400 --volts 240 --phases 3 "
+        "--hp 5 --at 'planer bay'",
+    )
+    def next_machine(
+        shop: ShopFile = None,
+        machines: Annotated[
+            list[str] | None, typer.Argument(help="Machines under next_machines; left out, all of them.")
+        ] = None,
+        name: Annotated[
+            str | None, typer.Option(help="Price a machine that is not in the file, by this name.")
+        ] = None,
+        price: Annotated[str | None, typer.Option(help="Its price.")] = None,
+        volts: Annotated[str | None, typer.Option(help="Its volts.")] = None,
+        phases: Annotated[int, typer.Option(help="1 or 3.")] = 1,
+        amps: Annotated[str | None, typer.Option(help="Its nameplate amperes.")] = None,
+        hp: Annotated[str | None, typer.Option(help="Its horsepower.")] = None,
+        at: Annotated[str | None, typer.Option(help="The place it will stand at.")] = None,
+        year: Annotated[int, typer.Option(min=0, help="The year it comes; 0 is today.")] = 0,
+        freight: Annotated[str, typer.Option(help="Bringing it in.")] = "0",
+        hours: Annotated[str, typer.Option(help="Hours a year at full load.")] = "0",
+        up_to: Annotated[
+            int,
+            typer.Option(
+                min=0, max=12, help="Also price this many alike, each on a drive or behind one panel."
+            ),
+        ] = 0,
+        catalog: CatalogFolder = None,
+        time_limit: Annotated[
+            float | None, typer.Option(min=1, help="Seconds after which the best found is shown.")
+        ] = None,
+        format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
+    ) -> None:
+        """Price a machine you think of buying: itself, and the power it needs, against the shop without it."""
+        if format_ is Format.CSV:
+            _fail("next prints table or json; choose one of those")
+        facts = read(shop, catalog)
+        if name is None:
+            chosen = _named(facts, machines or [])
+        else:
+            values = {
+                "name": name,
+                "price": price,
+                "volts": volts,
+                "phases": phases,
+                "amps": amps,
+                "hp": hp,
+                "at": at,
+            }
+            more = {"arrives": year, "freight": freight, "full_load_hours": hours}
+            chosen = [_made(facts, {k: v for k, v in {**values, **more}.items() if v is not None})]
+        _print(facts, chosen, up_to, time_limit, as_json=format_ is Format.JSON)
+
+
+def _print(
+    facts: "Facts", chosen: "list[NextMachine]", up_to: int, time_limit: float | None, *, as_json: bool
+) -> None:
+    from costplan.cli.progress import progress
+    from costplan.plans.next_machine import by_count, price_machines
+    from costplan.plans.ranking import NoPlanError
+    from costplan.reports.data import json_text
+    from costplan.reports.next_page import next_data, next_text
+
+    share = None if time_limit is None else time_limit / (2 if up_to else 1)
+    try:
+        with progress() as tick:
+            prices = price_machines(facts, chosen, seconds=share, tick=tick)
+            counted = by_count(facts, prices[0].machine, up_to, seconds=share, tick=tick) if up_to else []
+    except NoPlanError as error:
+        for reason in error.reasons:
+            typer.echo(f"no plan is possible: {reason}", err=True)
+        raise typer.Exit(Exit.NO_PLAN) from None
+    text = json_text(next_data(prices, counted)) if as_json else next_text(prices, counted)
+    typer.echo(text, nl=False)
+
+
+def _named(facts: "Facts", names: list[str]) -> "list[NextMachine]":
+    known = {machine.name: machine for machine in facts.shop.next_machines}
+    if not known:
+        _fail(
+            "the shop file has no next_machines; add some, or describe one with --name, --price, --volts, --hp, --at"
+        )
+    for name in names:
+        if name not in known:
+            _fail(f'there is no next machine "{name}"; there are {", ".join(sorted(known))}')
+    return [known[name] for name in names] or list(known.values())
+
+
+def _made(facts: "Facts", values: dict[str, Any]) -> "NextMachine":
+    from pydantic import ValidationError
+
+    from costplan.model.shop import NextMachine
+
+    missing = [word for word in ("price", "volts", "at") if word not in values]
+    if missing:
+        _fail(f"a machine described here also needs {', '.join(f'--{word}' for word in missing)}")
+    places = sorted(spot.name for spot in facts.shop.places)
+    if values["at"] not in places:
+        _fail(f'--at "{values["at"]}": there is no such place; there are {", ".join(places)}')
+    taken = {machine.name for machine in (*facts.shop.machines, *facts.shop.next_machines)}
+    if values["name"] in taken:
+        _fail(f'--name "{values["name"]}" is the name of another machine; choose another')
+    try:
+        return NextMachine.model_validate(values)
+    except ValidationError as error:
+        lines = []
+        for found in error.errors():
+            words = found["msg"].removeprefix("Value error, ")
+            lines.append(f"--{'.'.join(str(part) for part in found['loc']) or values['name']} {words}")
+        _fail("\n".join(lines))
+
+
+def _fail(message: str) -> NoReturn:
+    typer.echo(message, err=True)
+    raise typer.Exit(Exit.USER_MISTAKE)

@@ -1,0 +1,333 @@
+"""The page to take to the sale: what the next machine costs with its power, and what has to be done for it."""
+
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from costplan.circuits.facts import Facts
+from costplan.model.gear import SERVICE
+from costplan.model.money import format_cents
+from costplan.plans.ledger import at_year
+from costplan.plans.lines import Line, LineKind, Pocket
+from costplan.plans.next_machine import (
+    CountedCost,
+    NextPrice,
+    Variant,
+    run_words,
+    source_words,
+    turning_count,
+)
+from costplan.plans.ranking import Ranked
+from costplan.plans.uncertainty import combined_spread_cents
+from costplan.reports.data import money
+from costplan.reports.room import amperes, fed
+from costplan.reports.tables import table, wrapped
+from costplan.reports.terminal import cautions_text
+from costplan.years.calendar import scenarios_of
+
+
+def next_text(prices: Sequence[NextPrice], counted: Sequence[CountedCost] = ()) -> str:
+    """The page: rivals side by side, then each machine; the answer first."""
+    facts = prices[0].facts
+    shop = facts.shop
+    invented = "  (invented demo data: prices and names are made up)" if shop.invented else ""
+    head = (
+        f"{shop.name}{invented}\n{shop.years} years, {shop.money.discount_rate * 100:f} % real a year, "
+        f"{shop.currency}, in today's money; power = best plan with the machine less best plan without it"
+    )
+    parts = [head, _answer(prices), "Side by side\n" + _rivals(prices)]
+    for price in prices:
+        parts.append(_machine(price))
+    if counted:
+        parts.append(_counted(prices[0].machine.name, counted))
+    return "\n\n".join([*parts, cautions_text(full=False)]) + "\n"
+
+
+def _answer(prices: Sequence[NextPrice]) -> str:
+    best = prices[0]
+    words = (
+        f"{best.machine.name}: {format_cents(best.total_cents)} all in, of it {format_cents(best.power_cents)} for "
+        f"power and {format_cents(best.machine_cents)} for the machine; cash for it {format_cents(best.outlay_cents)} today."
+    )
+    if len(prices) > 1:
+        other = prices[1]
+        words += f" {other.machine.name} costs {format_cents(other.total_cents - best.total_cents)} more."
+    if not all(price.proven for price in prices):
+        words += " Not proven: time ran out."
+    return words
+
+
+def _rivals(prices: Sequence[NextPrice]) -> str:
+    rows = []
+    for price in prices:
+        second = price.second_power_cents
+        rows.append(
+            [
+                price.machine.name,
+                nameplate(price),
+                format_cents(int(price.machine.price_cents)),
+                format_cents(price.machine_cents),
+                format_cents(price.power_cents),
+                format_cents(price.total_cents),
+                format_cents(price.outlay_cents),
+                "" if second is None else format_cents(second),
+            ]
+        )
+    headers = [
+        "machine",
+        "nameplate",
+        "price",
+        "machine",
+        "power",
+        "all in",
+        "cash today",
+        "power of a second",
+    ]
+    note = "machine = price, freight, tooling, less what it fetches at the end"
+    return table(headers, rows, {2, 3, 4, 5, 6, 7}) + "\n" + note
+
+
+def nameplate(price: NextPrice) -> str:
+    """Volts, phases and power in words."""
+    machine = price.machine
+    load = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
+    return f"{machine.volts:f} V {machine.phases}-phase {load}"
+
+
+def _machine(price: NextPrice) -> str:
+    name = price.machine.name
+    parts = [
+        f"{name}: ways of powering it\n" + _variants(price),
+        f"{name}: what it adds to the panels and the service\n" + _room(price),
+        f"{name}: the work it takes, the electrician's and yours\n" + _work(price),
+        f"{name}: what to buy for it\n" + _parts(price),
+    ]
+    return "\n\n".join(parts)
+
+
+def chosen_words(price: NextPrice, ranked: Ranked) -> str:
+    """How the machine is powered in a plan, and the gear that plan needs for it."""
+    way = ranked.plan.ways[price.machine.name]
+    words = f"{source_words(way, three_phase=price.machine.phases == 3)}, {run_words(way)}"
+    gear = sorted(ranked.plan.gear_names - price.without.plan.gear_names)
+    return words + (f"; with {', '.join(gear)}" if gear else "")
+
+
+def _variants(price: NextPrice) -> str:
+    rows = [_variant(price, variant) for variant in price.variants]
+    best = chosen_words(price, price.with_it)
+    text = f"cheapest: {best}, {format_cents(price.power_cents)}"
+    if not rows:
+        return text
+    text += _close(price)
+    return text + "\n" + table(["held to", "power", "more", "the best plan then"], rows, {1, 2})
+
+
+def _close(price: NextPrice) -> str:
+    """Whether another way is too close to call, in words."""
+    for variant in price.variants:
+        if variant.ranked is None or variant.power_cents is None or variant.power_cents == price.power_cents:
+            continue
+        spread = combined_spread_cents(price.facts, price.with_it, variant.ranked)
+        if variant.power_cents - price.power_cents < spread:
+            gap = format_cents(variant.power_cents - price.power_cents)
+            return (
+                f"\ntoo close to call against {chosen_words(price, variant.ranked)}: {gap} apart, "
+                f"hours and prices uncertain by about {format_cents(spread)}"
+            )
+        return ""
+    return ""
+
+
+def _variant(price: NextPrice, variant: Variant) -> list[str]:
+    if variant.ranked is None or variant.power_cents is None:
+        return [variant.words, "none", "", wrapped(variant.why_not, 60)]
+    more = variant.power_cents - price.power_cents
+    proven = "" if variant.ranked.proven else " (not proven)"
+    return [
+        variant.words,
+        format_cents(variant.power_cents) + proven,
+        format_cents(more) if more else "",
+        wrapped(chosen_words(price, variant.ranked), 60),
+    ]
+
+
+def _room(price: NextPrice) -> str:
+    year = price.machine.arrives
+    before = at_year(price.facts, price.without.plan, year)
+    after = at_year(price.facts, price.with_it.plan, year)
+    was = {room.panel: room.left for room in before.panels()}
+    rows = [[room.panel, "poles", str(was.get(room.panel, 0)), str(room.left)] for room in after.panels()]
+    had = {limit.limit: limit for limit in before.limits()}
+    for limit in after.limits():
+        first = had.get(limit.limit)
+        shown = [
+            "" if entry is None else f"{amperes(price.facts, entry, entry.left_va):.1f}"
+            for entry in (first, limit)
+        ]
+        rows.append([limit.limit, "A of head-room", *shown])
+    lines = [table(["where", "what is left", "without it", "with it"], rows, {2, 3})]
+    for name in sorted(price.with_it.plan.gear_names - price.without.plan.gear_names):
+        lines.append(f"new: {name}, {fed(price.facts, name)}".rstrip(", "))
+    if price.facts.shop.service is None:
+        lines.append(f"the shop file does not say what the {SERVICE} is, so its capacity is not looked at")
+    return "\n".join(lines)
+
+
+@dataclass(frozen=True, slots=True)
+class WorkRow:
+    """A task done for the machine or its gear until it runs."""
+
+    crew: str
+    what: str
+    hours: Decimal
+    amount_cents: int
+
+
+def own_work(price: NextPrice) -> list[WorkRow]:
+    """Tasks for the machine itself and the gear it calls for, by crew."""
+    mine = {price.machine.name} | (price.with_it.plan.gear_names - price.without.plan.gear_names)
+    hours: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
+    cents: Counter[tuple[str, str]] = Counter()
+    for line in _until_it_runs(price, price.with_it):
+        if line.kind is LineKind.LABOR and line.machine in mine:
+            hours[line.crew, line.what] += line.hours
+            cents[line.crew, line.what] += line.amount_cents
+    return [WorkRow(*key, hours[key], cents[key]) for key in sorted(hours)]
+
+
+def other_work_cents(price: NextPrice) -> int:
+    """What all other work and visits until then cost more, negative when less: another crew, a shared visit."""
+
+    def spent(ranked: Ranked) -> int:
+        kinds = (LineKind.LABOR, LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.BID)
+        return sum(line.amount_cents for line in _until_it_runs(price, ranked) if line.kind in kinds)
+
+    return spent(price.with_it) - spent(price.without) - sum(row.amount_cents for row in own_work(price))
+
+
+def _until_it_runs(price: NextPrice, ranked: Ranked) -> list[Line]:
+    return [
+        line
+        for line in ranked.lines
+        if line.year == price.machine.arrives
+        and line.scenario in ("", scenarios_of(price.facts.shop)[0].name)
+    ]
+
+
+def _work(price: NextPrice) -> str:
+    rows = [
+        [row.crew, row.what, f"{row.hours:.2f}", format_cents(row.amount_cents)] for row in own_work(price)
+    ]
+    other = other_work_cents(price)
+    if other:
+        rows.append(["", "visits, permit and the other machines' work, difference", "", format_cents(other)])
+    total = other + sum(row.amount_cents for row in own_work(price))
+    hours = sum((round(row.hours, 2) for row in own_work(price)), Decimal(0))
+    rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
+    return table(["who", "what", "hours", "amount"], rows, {2, 3})
+
+
+_SUMMED = {LineKind.CUT: "cut charges", LineKind.TAX: "sales tax", LineKind.FEE: "supplier fees"}
+
+
+def parts_difference(price: NextPrice) -> list[tuple[str, Decimal, int]]:
+    """What parts and quoted work are added until it runs: words, quantity, cents; spared ones are negative."""
+    quantity: dict[str, Decimal] = defaultdict(Decimal)
+    cents: Counter[str] = Counter()
+    kinds = (LineKind.PART, LineKind.QUOTE, LineKind.CUT, LineKind.TAX, LineKind.FEE)
+    for ranked, sign in ((price.with_it, 1), (price.without, -1)):
+        for line in _until_it_runs(price, ranked):
+            if line.kind in kinds and line.pocket is Pocket.CASH:
+                what = _SUMMED.get(line.kind, line.what)
+                quantity[what] += 0 if line.kind in _SUMMED else sign * line.quantity
+                cents[what] += sign * line.amount_cents
+    return [(what, quantity[what], cents[what]) for what in sorted(cents) if cents[what] or quantity[what]]
+
+
+def _parts(price: NextPrice) -> str:
+    rows = [
+        [f"{quantity:f}" if quantity else "", wrapped(what, 70), format_cents(cents)]
+        for what, quantity, cents in parts_difference(price)
+    ]
+    rows.append(["", "total", format_cents(sum(cents for _, _, cents in parts_difference(price)))])
+    return table(["qty", "what", "amount"], rows, {0, 2})
+
+
+def _counted(name: str, counted: Sequence[CountedCost]) -> str:
+    rows = [[str(entry.count), _cents(entry.each_cents), _cents(entry.shared_cents)] for entry in counted]
+    turn = turning_count(counted)
+    if turn is None:
+        words = f"each on its own drive stays cheaper up to {counted[-1].count}"
+    elif turn == 1:
+        words = "shared gear is cheaper from the first"
+    else:
+        words = f"shared gear is cheaper from {turn} machines on; below, each on its own drive"
+    text = table(["machines", "each on a drive", "behind a three-phase panel"], rows, {0, 1, 2})
+    return f"How many like {name}: the power of all of them\n{text}\n{words}"
+
+
+def _cents(cents: int | None) -> str:
+    return "cannot be done" if cents is None else format_cents(cents)
+
+
+def next_data(prices: Sequence[NextPrice], counted: Sequence[CountedCost] = ()) -> dict[str, Any]:
+    """The page as plain data."""
+    facts: Facts = prices[0].facts
+    return {
+        "shop": facts.shop.name,
+        "invented": facts.shop.invented,
+        "currency": facts.shop.currency,
+        "horizon_years": facts.shop.years,
+        "machines": [_price_data(price) for price in prices],
+        "by_count": [
+            {
+                "count": entry.count,
+                "each_on_a_drive": None if entry.each_cents is None else money(entry.each_cents),
+                "behind_a_three_phase_panel": None
+                if entry.shared_cents is None
+                else money(entry.shared_cents),
+            }
+            for entry in counted
+        ],
+    }
+
+
+def _price_data(price: NextPrice) -> dict[str, Any]:
+    second = price.second_power_cents
+    return {
+        "name": price.machine.name,
+        "price": money(int(price.machine.price_cents)),
+        "machine": money(price.machine_cents),
+        "power": money(price.power_cents),
+        "total": money(price.total_cents),
+        "cash_today": money(price.outlay_cents),
+        "second_power": None if second is None else money(second),
+        "proven": price.proven,
+        "way": chosen_words(price, price.with_it),
+        "variants": [
+            {
+                "held_to": variant.words,
+                "power": None if variant.power_cents is None else money(variant.power_cents),
+                "plan": None if variant.ranked is None else chosen_words(price, variant.ranked),
+                "why_not": variant.why_not or None,
+            }
+            for variant in price.variants
+        ],
+        "work": [
+            {
+                "crew": row.crew,
+                "what": row.what,
+                "hours": round(row.hours, 2),
+                "amount": money(row.amount_cents),
+            }
+            for row in own_work(price)
+        ],
+        "other_work": money(other_work_cents(price)),
+        "parts": [
+            {"what": what, "quantity": quantity, "amount": money(cents)}
+            for what, quantity, cents in parts_difference(price)
+        ],
+    }

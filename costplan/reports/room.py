@@ -1,0 +1,133 @@
+"""Shared gear of a plan, and what it leaves of panel room and of the service."""
+
+from decimal import Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.gear import candidate
+from costplan.model.gear import SERVICE
+from costplan.model.money import format_cents
+from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.plans.ledger import Headroom, Moment, PanelRoom, at_year
+from costplan.plans.lines import LineKind
+from costplan.plans.ranking import Ranked
+from costplan.reports.tables import table, wrapped
+
+
+def gear_text(facts: Facts, ranked: Ranked) -> str:
+    """The shared gear the plan puts in, with what it costs in all; empty when it puts in none."""
+    rows = []
+    for bought in sorted(ranked.plan.gear, key=lambda entry: (entry.year, entry.scenario, entry.name)):
+        found = candidate(facts, facts.gear[bought.name])
+        when = "today" if bought.year == 0 else f"year {bought.year}, {bought.scenario}"
+        rows.append(
+            [bought.name, str(found.gear.kind), str(bought.count), when, wrapped(fed(facts, bought.name), 60)]
+        )
+    if not rows:
+        return ""
+    running = sum(line.present_value_cents for line in ranked.lines if line.kind is LineKind.ELECTRICITY)
+    words = f"\nelectricity lost over the years, in today's money: {format_cents(running)}" if running else ""
+    return table(["gear", "kind", "how many", "put in", "how it is fed"], rows, {2}) + words
+
+
+def fed(facts: Facts, name: str) -> str:
+    """How gear is fed, in words."""
+    found = candidate(facts, facts.gear[name])
+    size = found.input_size
+    if size is None:
+        return ""
+    above = found.above
+    where = f"from {above} by a {size.breaker_a} A {size.poles}-pole breaker" if above else "from the service"
+    return f"{where}, {found.feeder_ft} ft of {size.awg} AWG in conduit"
+
+
+def room_text(facts: Facts, ranked: Ranked, year: int = 0) -> str:
+    """Panel room and loads at the end of a year, beside what there was before the plan."""
+    moment = at_year(facts, ranked.plan, year)
+    parts = ["Room in the panels, in poles\n" + panels_table(moment)]
+    if moment.limits():
+        parts.append("Load, in amperes at the line voltage\n" + limits_table(facts, moment))
+    return "\n\n".join(parts)
+
+
+def panels_table(moment: Moment) -> str:
+    """Poles by panel: there before, taken or freed by gear, taken by the machines' circuits, left."""
+    rows = [
+        [room.panel, str(room.free), _signed(-room.by_gear), _signed(-room.by_circuits), str(room.left)]
+        for room in moment.panels()
+    ]
+    return table(["panel", "for these machines", "by gear", "by circuits", "left"], rows, {1, 2, 3, 4})
+
+
+def _signed(poles: int) -> str:
+    return f"{poles:+d}" if poles else "0"
+
+
+def limits_table(facts: Facts, moment: Moment) -> str:
+    """Amperes by limit: rating, taken already, added by the machines, head-room."""
+    rows = [
+        [limit.limit, *(f"{amperes(facts, limit, va):.1f}" for va in figures(limit))]
+        for limit in moment.limits()
+    ]
+    headers = ["what carries it", "rating", "taken already", "these machines", "head-room"]
+    note = (
+        "taken already: 125 % of the measured peak (NEC 220.87); motors by 430.24; turns and sets by 220.60"
+    )
+    return table(headers, rows, {1, 2, 3, 4}) + "\n" + note
+
+
+def figures(limit: Headroom) -> tuple[int, int, int, int]:
+    """Rating, taken, added and left, volt-amperes."""
+    return limit.most_va, limit.taken_va, limit.added_va, limit.left_va
+
+
+def amperes(facts: Facts, limit: Headroom, va: int) -> Decimal:
+    """Volt-amperes as amperes of the system the limit is in."""
+    system = system_of(facts, limit.limit)
+    return Decimal(va) / LINE_VOLTS[system] / (Decimal(3).sqrt() if phases(system) == 3 else 1)
+
+
+def system_of(facts: Facts, limit: str) -> System:
+    """Volts and phases at a limit."""
+    if limit == SERVICE:
+        return facts.shop.service.system if facts.shop.service else System.SINGLE_120_240
+    return facts.panels[limit.removeprefix("output of ")].system
+
+
+def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
+    """Shared gear, panel room and loads as plain data."""
+    moment = at_year(facts, ranked.plan, 0)
+    return {
+        "gear": [
+            {
+                "name": bought.name,
+                "kind": str(facts.gear[bought.name].kind),
+                "year": bought.year,
+                "scenario": bought.scenario,
+                "count": bought.count,
+            }
+            for bought in ranked.plan.gear
+        ],
+        "panels": [_panel_data(room) for room in moment.panels()],
+        "loads": [
+            {
+                "limit": limit.limit,
+                **{
+                    name: round(amperes(facts, limit, va), 1)
+                    for name, va in zip(
+                        ("rating_a", "taken_a", "added_a", "left_a"), figures(limit), strict=True
+                    )
+                },
+            }
+            for limit in moment.limits()
+        ],
+    }
+
+
+def _panel_data(room: PanelRoom) -> dict[str, object]:
+    return {
+        "panel": room.panel,
+        "poles": room.free,
+        "by_gear": room.by_gear,
+        "by_circuits": room.by_circuits,
+        "left": room.left,
+    }
