@@ -13,7 +13,7 @@ from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import Panel
 from costplan.model.system import LINE_VOLTS, phases
 from costplan.standards.conduit import trade_size
-from costplan.standards.converters import disconnect_a
+from costplan.standards.converters import disconnect_a, supply_breaker_a
 from costplan.standards.overcurrent import largest_standard_size_a
 
 CONVERTER_KIND = "phase converter"
@@ -87,11 +87,13 @@ def exactly(part: Part) -> Need:
 def converter_input(facts: Facts, gear: Gear) -> Load:
     """The load a converter is to the circuit that feeds it.
 
-    Its conductors carry 125 % of the rated single-phase input current (NFPA 70 455.6(A)(1)) and its breaker is
-    the next standard size not below that (455.7), which is how a continuous load is sized.
+    Its conductors carry 125 % of the rated single-phase input current (NFPA 70 455.6(A)(1), as for a continuous
+    load); its breaker is 125 % of that current or the next standard size up (455.7).
     """
-    volts = int(_number(facts.parts[gear.part or ""], "volts"))
-    return Load(volts, 1, False, False, None, _number(facts.parts[gear.part or ""], "input_a"), True, None)
+    part = facts.parts[gear.part or ""]
+    input_a = _number(part, "input_a")
+    breaker_a = supply_breaker_a(input_a, facts.rules.edition)
+    return Load(int(_number(part, "volts")), 1, False, False, None, input_a, True, breaker_a)
 
 
 def feeder_load(panel: Panel) -> Load:

@@ -6,6 +6,7 @@ from decimal import Decimal
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.needs import Work
 from costplan.model.catalog import Crew, FixedBid, Role
+from costplan.model.experience import expected_hours, hours_spread
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,17 +69,6 @@ def owner_of(facts: Facts) -> Crew:
     """The owner's crew; one whose time is worth nothing when none is listed."""
     owners = [crew for crew in crews_of(facts) if crew.role is Role.OWNER]
     return owners[0] if owners else Crew.model_validate({"name": "owner", "role": "owner", "rate": 0})
-
-
-def expected_hours(hours: tuple[Decimal, Decimal, Decimal]) -> Decimal:
-    """(low + 4 likely + high) / 6. Source: the classic three-point (PERT) mean."""
-    low, likely, high = hours
-    return (low + 4 * likely + high) / 6
-
-
-def hours_spread(hours: tuple[Decimal, Decimal, Decimal]) -> Decimal:
-    """(high - low) / 6, one standard deviation. Source: the classic three-point (PERT) estimate."""
-    return (hours[2] - hours[0]) / 6
 
 
 def do(facts: Facts, hiring: Hiring, work: Work, *, today: bool) -> Doing:

@@ -4,11 +4,23 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import WIRING, sized
 from costplan.circuits.facts import Facts
+from costplan.circuits.gear import candidate
 from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Wiring
+from costplan.circuits.supply import supplied
 from costplan.circuits.ways import load_of, panels_for
-from costplan.model.shop import Machine, Method
+from costplan.model.gear import Gear, GearKind
+from costplan.model.shop import Machine, Method, Supply
 from costplan.reports.words import SIZING_CAUTION
+
+CONVERTER_RULE = (
+    "conductors 125 % of the rated single-phase input [NFPA 70 455.6(A)(1)], breaker 125 % or the next size up "
+    "[455.7], disconnect 115 % [455.8(C)], single-phase loads kept off the made leg [455.9]"
+)
+FEEDER_RULE = "sized to the rating of the panel it feeds [NFPA 70 215.2, 215.3]"
+
+
+FEEDER_REASONS = ("load current", "conductor", "largest wire", "voltage drop", "grounding conductor")
 
 
 def sizes_text(facts: Facts, machine: str | None) -> str:
@@ -16,13 +28,39 @@ def sizes_text(facts: Facts, machine: str | None) -> str:
     chosen = (
         [facts.machines[machine]] if machine else sorted(facts.shop.machines, key=lambda entry: entry.name)
     )
-    return "\n\n".join([*(_machine(facts, entry) for entry in chosen), SIZING_CAUTION]) + "\n"
+    gear = [] if machine else [_gear(facts, entry) for entry in facts.shop.gear if entry.brings_panel]
+    return "\n\n".join([*(_machine(facts, entry) for entry in chosen), *gear, SIZING_CAUTION]) + "\n"
+
+
+def _gear(facts: Facts, gear: Gear) -> str:
+    """How the feed of gear that brings a panel is sized."""
+    try:
+        found = candidate(facts, gear)
+    except (CannotSizeError, NoRouteError) as error:
+        return f"{gear.name}\n  {error}"
+    size = found.input_size
+    if size is None:
+        return f"{gear.name}\n  fed by its own service, which the utility sizes"
+    rule = CONVERTER_RULE if gear.kind is GearKind.CONVERTER else FEEDER_RULE
+    lines = [gear.name, f"  feeder in conduit, {found.feeder_ft} ft: {_short(size)}", f"    rule: {rule}"]
+    return "\n".join(
+        lines + [f"    {reason.what}: {reason.detail} [{reason.source}]" for reason in size.reasons]
+    )
 
 
 def _machine(facts: Facts, machine: Machine) -> str:
     load = load_of(machine, motor=machine.motor)
     lines = [machine.name]
     able = panels_for(facts.panels.values(), load)
+    if not able and load.phases == 3:
+        lines.append("  no panel feeds it; sized here with a drive, from one phase")
+        try:
+            load = supplied(facts, machine, load, Supply.DRIVE).load
+        except (CannotSizeError, KeyError) as error:
+            return (
+                f"{machine.name}\n  no panel feeds {load.volts} V, {load.phases}-phase, and no drive: {error}"
+            )
+        able = panels_for(facts.panels.values(), load)
     if not able:
         return f"{machine.name}\n  no panel feeds {load.volts} V, {load.phases}-phase"
     family = str(facts.shop.cords.families[0])
@@ -46,7 +84,8 @@ def _machine(facts: Facts, machine: Machine) -> str:
 
 def _short(size: CircuitSize) -> str:
     protection = "ground-fault breaker" if size.ground_fault else "breaker"
+    end = f"{size.configuration}, " if size.configuration else ""
     return (
         f"{size.breaker_a} A {size.poles}-pole {protection}, {size.awg} AWG, {size.conductors} conductors and ground, "
-        f"{size.configuration}, drop {size.voltage_drop * 100:.1f} %"
+        f"{end}drop {size.voltage_drop * 100:.1f} %"
     )

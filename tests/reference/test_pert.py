@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from costplan.plans.crews import expected_hours, hours_spread
+from costplan.model.experience import expected_hours, hours_spread
 
 ACTIVITIES = {
     "A": (5, 6, 7, 6, "0.11"),
