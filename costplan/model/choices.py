@@ -47,6 +47,6 @@ class SurplusRule(StrEnum):
 class Supply(StrEnum):
     """Where a three-phase machine gets its three phases."""
 
-    PANEL = "three-phase panel"
+    PANEL = "panel"
     DRIVE = "drive"
     MOTOR = "single-phase motor"

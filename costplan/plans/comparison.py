@@ -7,11 +7,12 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import DROPS
-from costplan.model.shop import Method, SurplusRule
+from costplan.model.shop import Method, Supply, SurplusRule
 from costplan.plans.lines import Pocket, present_value
 from costplan.plans.options import Option, survey
 from costplan.plans.pricing import TODAY, NoOfferError, When
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.traffic import Traffic
 from costplan.plans.turning import Turning, turning_points
 from costplan.plans.uncertainty import combined_spread_cents
 
@@ -103,9 +104,9 @@ def compare(
     seconds: time limit of the whole run. Raises NoPlanError when no plan keeps all limits.
     """
     clock = Clock(seconds)
-    seen = survey(facts)
+    traffic = Traffic(facts, survey(facts))
     rules = dict.fromkeys((facts.shop.money.surplus, SurplusRule.NEW_ONLY))
-    benches = {rule: _held(Bench.over(facts, rule, seen=seen), held or {}) for rule in rules}
+    benches = {rule: _held(Bench.over(facts, rule, traffic=traffic), held or {}) for rule in rules}
     tick()
     main = benches[facts.shop.money.surplus]
     with ThreadPoolExecutor(max_workers=2) as pool:
@@ -194,9 +195,14 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
             if before is None or (cents is not None and (before.cents is None or cents < before.cents)):
                 found[key] = entry
     for way in bench.survey.unbuildable:
-        if not any(option.way.group == way.way.group for option in bench.survey.options[way.machine]):
-            key = (way.machine, way.way.group, "unbuildable")
-            found.setdefault(key, OutOfRanking(way.machine, way.way.group, None, way.reason, False))
+        options = bench.survey.options[way.machine]
+        if way.way.supply is Supply.PANEL:
+            words, known = way.way.group, any(option.way.group == way.way.group for option in options)
+        else:
+            words, known = str(way.way.supply), any(o.way.supply is way.way.supply for o in options)
+        if not known:
+            key = (way.machine, words, "unbuildable")
+            found.setdefault(key, OutOfRanking(way.machine, words, None, way.reason, False))
     return [found[key] for key in sorted(found)]
 
 

@@ -18,6 +18,7 @@ from costplan.plans.program import Program
 from costplan.plans.reduction import Reducer
 from costplan.plans.simulation import walk
 from costplan.plans.solver import Answer, NoAnswerError, solve
+from costplan.plans.traffic import Traffic
 from costplan.sourcing.market import Market
 
 Allowed = Callable[[Option], bool]
@@ -108,6 +109,7 @@ class Bench:
     facts: Facts
     pricers: tuple[Pricer, ...]
     survey: Survey
+    traffic: Traffic
 
     @classmethod
     def over(
@@ -115,19 +117,19 @@ class Bench:
         facts: Facts,
         rule: SurplusRule,
         crews: Iterable[Hiring] | None = None,
-        seen: Survey | None = None,
+        traffic: Traffic | None = None,
     ) -> "Bench":
-        """A shop under a sourcing rule; a survey already made of it may be passed in."""
+        """A shop under a sourcing rule; what is known of all its options may be passed in."""
         market = Market(facts, rule)
         pricers = tuple(Pricer(facts, market, hiring) for hiring in (crews or hirings(facts)))
-        return cls(facts, pricers, priced(seen or survey(facts), market))
+        traffic = traffic or Traffic(facts, survey(facts))
+        return cls(facts, pricers, priced(traffic.survey, market), traffic)
 
     @cached_property
     def _reducers(self) -> dict[str, Reducer]:
         options = self.open_options()
         return {
-            pricer.hiring.name: Reducer(self.facts, pricer, options, self.survey.gear)
-            for pricer in self.pricers
+            pricer.hiring.name: Reducer(self.facts, pricer, options, self.traffic) for pricer in self.pricers
         }
 
     def reducer(self, pricer: Pricer) -> Reducer:

@@ -10,19 +10,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from costplan.circuits.capacity import Capacity
-from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
-from costplan.circuits.gear import Candidate
-from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
-from costplan.circuits.shelf import shelf
+from costplan.circuits.needs import Item, Need, Return, StockNeed
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.purchase import pack_cost, pack_worth, unit_cost
+from costplan.plans.traffic import Options, Traffic
 from costplan.sourcing.market import Deal
-from costplan.years.calendar import scenarios_of
-
-Options = Mapping[str, tuple[Option, ...]]
 
 UNBOUNDED_CENTS = 10**12
 """Stands for more than anything here costs."""
@@ -54,11 +48,9 @@ class _Profile:
 class Reducer:
     """Compares the options of one market and one way of hiring; profiles are made once and kept."""
 
-    def __init__(
-        self, facts: Facts, pricer: Pricer, options: Options, gear: tuple[Candidate, ...] = ()
-    ) -> None:
-        self.facts, self.pricer, self.options, self.gear = facts, pricer, options, gear
-        self.weights = {scenario.name: scenario.weight for scenario in scenarios_of(facts.shop)}
+    def __init__(self, facts: Facts, pricer: Pricer, options: Options, traffic: Traffic) -> None:
+        self.facts, self.pricer, self.options, self.traffic = facts, pricer, options, traffic
+        self.weights = self.traffic.weights
         self.capped = facts.shop.money.outlay_cap_cents is not None
         self.saved_memo: dict[tuple[Item, When], int] = {}
         self.profiles: dict[int, _Profile] = {}
@@ -177,89 +169,13 @@ class Reducer:
                     by_panel[key[0]] = max(by_panel[key[0]], poles)
             for panel, poles in by_panel.items():
                 most[panel] += poles
-        for gear in self.gear:
+        for gear in self.traffic.survey.gear:
             for panel, poles in gear.spaces.items():
                 most[panel] += max(poles, 0)
         there = {panel.name for panel in self.facts.shop.panels}
         return {name for name in there if most[name] <= self.facts.panels[name].spaces_free}
 
-    @cached_property
-    def capacity(self) -> Capacity:
-        """The limits of the shop."""
-        return Capacity(self.facts)
-
-    @cached_property
-    def tight(self) -> set[str]:
-        """Limits that the machines together could pass."""
-        most: dict[str, int] = defaultdict(int)
-        for machine, found in self.options.items():
-            by_limit: dict[str, int] = defaultdict(int)
-            draws = {(key[0], va) for o in found for key, va in o.draws(self.facts.shop.years).items()}
-            for panel, va in draws:
-                for limit, passed in self.capacity.drawn(machine, panel, va).items():
-                    by_limit[limit] = max(by_limit[limit], passed)
-            for limit, va in by_limit.items():
-                most[limit] += va
-        idle = sum(gear.idle_va for gear in self.gear)
-        return {
-            name
-            for name, limit in self.capacity.limits.items()
-            if most[name] * 5 // 4 + idle + len(self.options) > limit.free_va
-        }
-
-    def loads(self, option: Option) -> dict[tuple[str, str, int], int]:
-        """What an option draws through limits that could be passed, by limit, scenario and year."""
-        if not self.tight:
-            return {}
-        return {
-            (limit, scenario, year): passed
-            for (panel, scenario, year), va in option.draws(self.facts.shop.years).items()
-            for limit, passed in self.capacity.drawn(option.machine, panel, va).items()
-            if limit in self.tight
-        }
-
     # profiles -------------------------------------------------------------------------------------
-
-    @cached_property
-    def flowing(self) -> set[object]:
-        """Stock needs and returns, by scenario and year, that some stock could link; today's scenario is empty."""
-        needs, returns = self._asked_and_freed()
-        returns[""] |= {(0, Return(item)) for item in shelf(self.facts)}
-        linked: set[object] = set()
-        for scenario, asked in needs.items():
-            by_kind: dict[str, list[tuple[str, int, Return]]] = defaultdict(list)
-            for of in {scenario, ""}:
-                for year, back in returns[of]:
-                    if of == scenario or not back.unused:
-                        by_kind[back.item.spec.kind].append((of, year, back))
-            for year, need in asked:
-                for of, then, back in by_kind[need.item.spec.kind]:
-                    if then <= year and back.item.serves(need.item):
-                        linked |= {(scenario, year, need), (of, then, back)}
-                if year == 0 and need.item.spec.kind == "outlet" and outlet_spot(need.item) in self.installed:
-                    linked.add((scenario, year, need))
-        return linked
-
-    def _asked_and_freed(
-        self,
-    ) -> tuple[dict[str, set[tuple[int, StockNeed]]], dict[str, set[tuple[int, Return]]]]:
-        """Every stock need and every return with its year, by scenario."""
-        needs: dict[str, set[tuple[int, StockNeed]]] = defaultdict(set)
-        returns: dict[str, set[tuple[int, Return]]] = defaultdict(set)
-        for option in (option for found in self.options.values() for option in found):
-            if option.today is not None:
-                needs[""] |= {(0, need) for need in option.today.stock_needs}
-                returns[""] |= {(0, back) for back in option.today.returns}
-            for scenario in option.courses:
-                for dated in option.later(scenario):
-                    needs[scenario] |= {(dated.year, need) for need in dated.change.stock_needs}
-                    returns[scenario] |= {(dated.year, back) for back in dated.change.returns}
-        return needs, returns
-
-    @cached_property
-    def installed(self) -> set[tuple[str, ...]]:
-        """Where outlets are there and unused."""
-        return {installed_spot(spot) for spot in self.facts.shop.installed}
 
     def profile(self, option: Option) -> _Profile:
         """What an option costs and asks, made once."""
@@ -275,7 +191,7 @@ class Reducer:
         spared: list[Need] = []
         labor = rest = cash = 0
         floor = ceiling = 0
-        for when, bundle, flow in self._bundles(option):
+        for when, bundle, flow in self.traffic.bundles(option):
             if when.year == 0:
                 (needs if flow is None else spared).extend(bundle.needs)
             cost = self.pricer.cost(bundle, when)
@@ -300,44 +216,11 @@ class Reducer:
             labor,
             rest,
             cash,
-            option.spaces(self.facts.shop.years),
-            self.loads(option),
+            *self.traffic.takes(option),
             floor,
             ceiling,
             sum(max(self.need_cents(need)[0], 0) * count for need, count in _counted(needs).items()),
         )
-
-    def _bundles(self, option: Option) -> Iterable[tuple[When, Bundle, object | None]]:
-        """Every bundle with its date; those that stock may spare come with what flows."""
-        seen_today = False
-        for scenario, courses in option.courses.items():
-            for dated in courses:
-                if dated.year == 0 and seen_today:
-                    continue
-                seen_today = seen_today or dated.year == 0
-                when = TODAY if dated.year == 0 else When(dated.year, scenario, self.weights[scenario])
-                yield when, dated.change.always, None
-                for need in dated.change.stock_needs:
-                    linked = (when.scenario, dated.year, need) in self.flowing
-                    yield when, need.bought, need if linked else None
-                    for year, bundle in need.taken_out:
-                        for name in option.courses if dated.year == 0 else (scenario,):
-                            yield When(year, name, self.weights[name]), bundle, need if linked else None
-                for back in dated.change.returns:
-                    linked = (when.scenario, dated.year, back) in self.flowing
-                    yield when, back.unused, back if linked else None
-
-    @cached_property
-    def later_needs(self) -> Mapping[tuple[str, str], tuple[tuple[int, StockNeed], ...]]:
-        """Every stock need of a later year, by scenario and kind."""
-        found: dict[tuple[str, str], dict[tuple[int, StockNeed], None]] = defaultdict(dict)
-        for options in self.options.values():
-            for option in options:
-                for scenario in option.courses:
-                    for dated in option.later(scenario):
-                        for need in dated.change.stock_needs:
-                            found[scenario, need.item.spec.kind][dated.year, need] = None
-        return {key: tuple(needs) for key, needs in found.items()}
 
     def _most_saved(self, back: Return, when: When) -> int:
         """The most that giving an item back can be worth to anyone, besides what leaving it unused costs."""
@@ -355,7 +238,7 @@ class Reducer:
         return max(
             (
                 self._with_taking_out(need, When(year, scenario, weight))
-                for year, need in self.later_needs.get((scenario, back.item.spec.kind), ())
+                for year, need in self.traffic.later_needs.get((scenario, back.item.spec.kind), ())
                 if year >= since and back.item.serves(need.item)
             ),
             default=0,
@@ -373,7 +256,7 @@ class Reducer:
         return max(
             (
                 self._today_at_worst(need)
-                for need in self.todays_needs.get(back.item.spec.kind, ())
+                for need in self.traffic.todays_needs.get(back.item.spec.kind, ())
                 if back.item.serves(need.item)
             ),
             default=0,
@@ -389,16 +272,6 @@ class Reducer:
             for name, weight in self.weights.items()
         )
         return UNBOUNDED_CENTS if parts is None else parts + effort + visit + out
-
-    @cached_property
-    def todays_needs(self) -> Mapping[str, tuple[StockNeed, ...]]:
-        """Every stock need of today, by kind."""
-        found: dict[str, dict[StockNeed, None]] = defaultdict(dict)
-        for options in self.options.values():
-            for option in options:
-                for need in option.today.stock_needs if option.today is not None else ():
-                    found[need.item.spec.kind][need] = None
-        return {kind: tuple(needs) for kind, needs in found.items()}
 
     def need_cents(self, need: Need) -> tuple[int, Deal | None, int]:
         """Lowest cents for one unit of a need today; and the deal without limit that is cheapest, with its cents."""

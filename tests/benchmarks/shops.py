@@ -51,7 +51,7 @@ def measure(shop: str, limit_s: float, emit: bool = False) -> Timing:
     seen = survey(facts)
     survey_s = perf_counter() - began
     began = perf_counter()
-    bench = Bench.over(facts, SurplusRule.ALLOWED, seen=seen)
+    bench = Bench.over(facts, SurplusRule.ALLOWED, traffic=traffic)
     market_s = perf_counter() - began
     options = [option for found in bench.survey.options.values() for option in found]
 
