@@ -9,7 +9,7 @@ from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Spec, Work,
 from costplan.circuits.routes import RouteBook
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
-from costplan.model.catalog import Catalog, Kind, Part, Recipe, Task
+from costplan.model.catalog import Catalog, Crew, Kind, Part, Recipe, Role, Task
 from costplan.model.experience import experienced, paces
 from costplan.model.gear import Gear, GearKind
 from costplan.model.shop import Machine, Panel, Shop
@@ -40,6 +40,18 @@ class Facts:
         """Tasks by id."""
         crews = paces((*self.catalog.crews, *self.shop.crews))
         return {task.id: task for task in experienced(self.catalog.tasks, self.catalog.jobs, crews)}
+
+    @cached_property
+    def crews(self) -> tuple[Crew, ...]:
+        """All crews; the shop's replace the catalog's of the same name."""
+        by_name = {crew.name: crew for crew in (*self.catalog.crews, *self.shop.crews)}
+        return tuple(by_name.values())
+
+    @cached_property
+    def owner(self) -> Crew:
+        """The owner's crew; one whose time is worth nothing when none is listed."""
+        owners = [crew for crew in self.crews if crew.role is Role.OWNER]
+        return owners[0] if owners else Crew.model_validate({"name": "owner", "role": "owner", "rate": 0})
 
     @cached_property
     def parts(self) -> Mapping[str, Part]:

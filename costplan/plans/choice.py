@@ -378,7 +378,7 @@ class _Builder:
     # limits ---------------------------------------------------------------------------------------
 
     def _spaces_of(self, option: Option, index: int) -> None:
-        for key, poles in option.spaces(self.facts.shop.years).items():
+        for key, poles in option.spaces.items():
             self.spaces[key][index] = poles
 
     def _panel_spaces(self, gear: GearRows) -> None:

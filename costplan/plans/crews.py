@@ -36,15 +36,9 @@ class Doing:
     covered: bool
 
 
-def crews_of(facts: Facts) -> list[Crew]:
-    """All crews; the shop's replace the catalog's of the same name."""
-    crews = {crew.name: crew for crew in facts.catalog.crews} | {crew.name: crew for crew in facts.shop.crews}
-    return list(crews.values())
-
-
 def hirings(facts: Facts) -> list[Hiring]:
     """Every way of hiring that is open, those never better than another left out."""
-    electricians = [crew for crew in crews_of(facts) if crew.role is Role.ELECTRICIAN]
+    electricians = [crew for crew in facts.crews if crew.role is Role.ELECTRICIAN]
     kept = [
         c
         for c in electricians
@@ -65,12 +59,6 @@ def _figures(crew: Crew) -> tuple[Decimal, ...]:
     return hour, crew.call_out_cents, crew.minimum_cents, crew.set_up_hours * hour, crew.permit_cents
 
 
-def owner_of(facts: Facts) -> Crew:
-    """The owner's crew; one whose time is worth nothing when none is listed."""
-    owners = [crew for crew in crews_of(facts) if crew.role is Role.OWNER]
-    return owners[0] if owners else Crew.model_validate({"name": "owner", "role": "owner", "rate": 0})
-
-
 def do(facts: Facts, hiring: Hiring, work: Work, *, today: bool) -> Doing:
     """Who does a piece of work and what it takes."""
     if work.task == QUOTED_WORK:
@@ -81,7 +69,7 @@ def do(facts: Facts, hiring: Hiring, work: Work, *, today: bool) -> Doing:
     chosen = facts.shop.owner_does
     owner_may = Role.OWNER in task.who
     by_owner = owner_may and (chosen is None or task.id in chosen or Role.ELECTRICIAN not in task.who)
-    crew = owner_of(facts) if by_owner else hiring.crew
+    crew = facts.owner if by_owner else hiring.crew
     pace = Decimal(1) if task.who == [Role.OWNER] else crew.pace
     hours = expected_hours(task.hours) * work.quantity / pace
     spread = hours_spread(task.hours) * work.quantity / pace

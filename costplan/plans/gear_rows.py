@@ -125,7 +125,7 @@ class GearRows:
         on: dict[tuple[str, str, int], dict[str, Terms]] = defaultdict(lambda: defaultdict(dict))
         for machine, found in options.items():
             for option in found:
-                for (panel, scenario, year), va in option.draws(self.facts.shop.years).items():
+                for (panel, scenario, year), va in option.draws.items():
                     if year == 0 or year in self.years[scenario]:
                         for limit, passed in drawn(machine, panel, va).items():
                             on[limit, scenario, year][machine][ways[machine][option.way]] = passed

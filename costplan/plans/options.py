@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
@@ -27,6 +28,7 @@ class Option:
     machine: str
     way: Way
     courses: Mapping[str, tuple[Dated, ...]]
+    years: int
     shared: tuple[StockNeed, ...] = ()
     refused: str | None = None
     missing: str | None = None
@@ -44,16 +46,17 @@ class Option:
                 return dated.change
         return None
 
-    def spaces(self, years: int) -> dict[tuple[str, str, int], int]:
+    @cached_property
+    def spaces(self) -> Mapping[tuple[str, str, int], int]:
         """Poles it takes by panel, scenario and year."""
-        return self._standing(years, lambda change: change.poles)
+        return self._standing(lambda change: change.poles)
 
-    def _standing(self, years: int, figure: Callable[[Change], int]) -> dict[tuple[str, str, int], int]:
+    def _standing(self, figure: Callable[[Change], int]) -> dict[tuple[str, str, int], int]:
         taken: dict[tuple[str, str, int], int] = {}
         for scenario, dated in self.courses.items():
             at = {entry.year: entry.change for entry in dated}
             now: tuple[str, int] | None = None
-            for year in range(years + 1):
+            for year in range(self.years + 1):
                 change = at.get(year)
                 if change is not None and change.panel is not None:
                     now = (change.panel, figure(change))
@@ -63,9 +66,10 @@ class Option:
                     taken[now[0], scenario, year] = now[1]
         return taken
 
-    def draws(self, years: int) -> dict[tuple[str, str, int], int]:
+    @cached_property
+    def draws(self) -> Mapping[tuple[str, str, int], int]:
         """Volt-amperes it draws by panel, scenario and year."""
-        return self._standing(years, lambda change: change.draw_va)
+        return self._standing(lambda change: change.draw_va)
 
     def later(self, scenario: str) -> tuple[Dated, ...]:
         """Its changes after today in a scenario."""
@@ -169,6 +173,7 @@ def _option(
         machine.name,
         way,
         courses,
+        facts.shop.years,
         _shared(courses),
         refusal(facts.shop, machine, way),
     )

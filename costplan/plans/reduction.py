@@ -165,7 +165,7 @@ class Reducer:
         for found in self.options.values():
             by_panel: dict[str, int] = defaultdict(int)
             for option in found:
-                for key, poles in option.spaces(self.facts.shop.years).items():
+                for key, poles in option.spaces.items():
                     by_panel[key[0]] = max(by_panel[key[0]], poles)
             for panel, poles in by_panel.items():
                 most[panel] += poles

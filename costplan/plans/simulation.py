@@ -15,7 +15,6 @@ from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
 from costplan.circuits.shelf import shelf
 from costplan.model.money import to_cents
 from costplan.model.shop import Scenario
-from costplan.plans.crews import owner_of
 from costplan.plans.ledger import courses_of, overloads
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.plan import Bought, GearBought, Plan
@@ -331,7 +330,7 @@ class _Walker:
             LineKind.LABOR: f"kinds.yaml {deal.kind.kind} inspect",
         }
         cents = each * bought.count
-        crew = owner_of(self.facts).name if kind is LineKind.LABOR else ""
+        crew = self.facts.owner.name if kind is LineKind.LABOR else ""
         trace = f"{sources[kind]}; offers.csv row {deal.offer.row}"
         quantity = Decimal(bought.count)
         self.lines.append(

@@ -18,6 +18,7 @@ from costplan.years.calendar import scenarios_of
 
 Options = Mapping[str, tuple[Option, ...]]
 Key = tuple[str, Way]
+Taken = Mapping[tuple[str, str, int], int]
 
 
 @dataclass(frozen=True)
@@ -53,16 +54,14 @@ class Traffic:
         return self._told[key]
 
     @cached_property
-    def _taken(self) -> dict[Key, tuple[dict[tuple[str, str, int], int], dict[tuple[str, str, int], int]]]:
+    def _taken(self) -> dict[Key, tuple[Taken, Taken]]:
         return {}
 
-    def takes(
-        self, option: Option
-    ) -> tuple[dict[tuple[str, str, int], int], dict[tuple[str, str, int], int]]:
+    def takes(self, option: Option) -> tuple[Taken, Taken]:
         """Poles an option takes by panel, and volt-amperes by limit that could be passed, by scenario and year."""
         key = (option.machine, option.way)
         if key not in self._taken:
-            self._taken[key] = (option.spaces(self.facts.shop.years), self.loads(option))
+            self._taken[key] = (option.spaces, self.loads(option))
         return self._taken[key]
 
     @cached_property
@@ -159,7 +158,7 @@ class Traffic:
         most: dict[str, int] = defaultdict(int)
         for machine, found in self.options.items():
             by_limit: dict[str, int] = defaultdict(int)
-            draws = {(key[0], va) for o in found for key, va in o.draws(self.facts.shop.years).items()}
+            draws = {(key[0], va) for o in found for key, va in o.draws.items()}
             for panel, va in draws:
                 for limit, passed in self.capacity.drawn(machine, panel, va).items():
                     by_limit[limit] = max(by_limit[limit], passed)
@@ -178,7 +177,7 @@ class Traffic:
             return {}
         return {
             (limit, scenario, year): passed
-            for (panel, scenario, year), va in option.draws(self.facts.shop.years).items()
+            for (panel, scenario, year), va in option.draws.items()
             for limit, passed in self.capacity.drawn(option.machine, panel, va).items()
             if limit in self.tight
         }

@@ -6,7 +6,6 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.model.money import to_cents
-from costplan.plans.crews import crews_of
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.years.discounting import single_worth
@@ -27,7 +26,7 @@ def combined_spread_cents(facts: Facts, one: Ranked, other: Ranked) -> int:
 
 
 def _labor_spread(facts: Facts, ones: Iterable[Line], others: Iterable[Line]) -> Decimal:
-    rates = {crew.name: crew.rate_cents for crew in crews_of(facts)}
+    rates = {crew.name: crew.rate_cents for crew in facts.crews}
     rate = facts.shop.money.discount_rate
     by_task: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
     for sign, lines in ((1, ones), (-1, others)):

@@ -7,6 +7,7 @@ from costplan.plans.comparison import COLUMNS, ROWS, Cell, Comparison
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
+from costplan.reports.kept import kept_text
 from costplan.reports.room import gear_text, room_text
 from costplan.reports.tables import table, wrapped
 from costplan.reports.words import SIZING_CAUTION, difference, tie, title, verdict
@@ -32,6 +33,7 @@ def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool =
         "Present value by way and sourcing\n" + _matrix(comparison),
         "Ranked plans\n" + _ranking(comparison),
         f"Plan {rank}: how each machine is powered\n" + _ways(comparison, chosen),
+        _kept(comparison, chosen, rank),
         _gear(comparison, chosen, rank),
         f"Plan {rank}: what to buy today\n" + _bill(comparison, chosen),
         f"Plan {rank}: today's work\n" + _labor(chosen),
@@ -118,6 +120,11 @@ def _ways(comparison: Comparison, ranked: Ranked) -> str:
             [name, f"{machine.volts:f} V {machine.phases}-phase {amps}", machine.at, wrapped(way.describe())]
         )
     return table(["machine", "nameplate", "stands at", "way"], rows, set())
+
+
+def _kept(comparison: Comparison, ranked: Ranked, rank: int) -> str:
+    text = kept_text(comparison.facts, ranked)
+    return f"Plan {rank}: what becomes of what is there\n{text}" if text else ""
 
 
 def _gear(comparison: Comparison, ranked: Ranked, rank: int) -> str:
