@@ -1,10 +1,12 @@
 """What lies on the shelf, as stock that today's circuits may use."""
 
 from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Attribute, Item, make_spec
+from costplan.circuits.needs import Attribute, Item, StockNeed, make_spec
 from costplan.model.catalog import Part
 from costplan.model.shop import Stored
 
@@ -18,6 +20,44 @@ def shelf(facts: Facts) -> Counter[Item]:
             if configuration is not None:
                 items[Item(make_spec(kind, {"configuration": configuration}))] += stored.count
     return items
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class WholeCord:
+    """A cord with both ends on, that may be used as it is."""
+
+    cable: Item
+    plug: Item
+    connector: Item
+
+    @property
+    def pieces(self) -> tuple[Item, Item, Item]:
+        """What it comes apart into."""
+        return (self.cable, self.plug, self.connector)
+
+
+def whole_cords(facts: Facts) -> Counter[WholeCord]:
+    """Every cord on the shelf that has both its ends, with how many there are."""
+    cords: Counter[WholeCord] = Counter()
+    for stored in facts.shop.shelf:
+        if stored.plug is not None and stored.connector is not None:
+            plug = Item(make_spec("plug", {"configuration": stored.plug}))
+            connector = Item(make_spec("connector", {"configuration": stored.connector}))
+            cords[WholeCord(_item(facts.parts[stored.part], stored), plug, connector)] += stored.count
+    return cords
+
+
+def cord_needs(needs: Iterable[StockNeed]) -> tuple[StockNeed, StockNeed, StockNeed] | None:
+    """The cable, plug and connector that a change asks for, when it asks for a whole cord."""
+    by_kind = {need.item.spec.kind: need for need in needs}
+    if not {"cord", "plug", "connector"} <= set(by_kind):
+        return None
+    return by_kind["cord"], by_kind["plug"], by_kind["connector"]
+
+
+def fits(cord: WholeCord, asked: tuple[StockNeed, StockNeed, StockNeed]) -> bool:
+    """Whether a whole cord can stand in for all three."""
+    return all(have.serves(need.item) for have, need in zip(cord.pieces, asked, strict=True))
 
 
 def _item(part: Part, stored: Stored) -> Item:

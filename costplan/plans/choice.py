@@ -11,12 +11,12 @@ from dataclasses import dataclass, field, replace
 from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
-from costplan.circuits.shelf import shelf
+from costplan.circuits.shelf import cord_needs, fits, shelf, whole_cords
 from costplan.circuits.ways import Way
 from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.options import Option, Survey
-from costplan.plans.plan import Plan, Reused, SharedOutlet
+from costplan.plans.plan import Plan, Reused, SharedOutlet, WholeCordUsed
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.program import Program
 from costplan.plans.purchase import PurchaseRows
@@ -54,6 +54,7 @@ class Choice:
     purchase: PurchaseRows
     outlay: Mapping[int, int]
     gear: GearRows
+    whole: Mapping[int, WholeCordUsed]
 
     def plan(self, answer: Answer) -> Plan:
         """The plan an answer stands for."""
@@ -72,6 +73,7 @@ class Choice:
             self.purchase.packs(values),
             reused,
             shared,
+            tuple(replace(used, count=values[i]) for i, used in self.whole.items() if values[i]),
             self.gear.put_in(values),
         )
 
@@ -117,6 +119,8 @@ class _Builder:
         self.returns: dict[tuple[When, Return], _Flow] = {}
         self.reuse: dict[int, Reused] = {}
         self.shared: dict[int, tuple[str, Item, tuple[int, ...]]] = {}
+        self.whole: dict[int, WholeCordUsed] = {}
+        self.whole_for: dict[StockNeed, list[int]] = defaultdict(list)
         self.spaces: dict[tuple[str, str, int], Terms] = defaultdict(dict)
 
     def build(self, options: Mapping[str, Iterable[Option]]) -> Choice:
@@ -127,6 +131,7 @@ class _Builder:
                 self._option(machine, option)
             self.program.row(f"one way for {machine}", dict.fromkeys(self.ways[machine].values(), 1), 1, 1)
         shared_outlets = self._shared_outlets(options)
+        self._whole_cords(options)
         self._stock(shared_outlets)
         self._panel_spaces(gear)
         gear.gate(self.spaces, self.machine_of)
@@ -139,7 +144,15 @@ class _Builder:
             self.outlay[index] += cents
         self._cap()
         return Choice(
-            self.program, self.pricer, self.ways, self.reuse, self.shared, purchase, dict(self.outlay), gear
+            self.program,
+            self.pricer,
+            self.ways,
+            self.reuse,
+            self.shared,
+            purchase,
+            dict(self.outlay),
+            gear,
+            self.whole,
         )
 
     # ways -----------------------------------------------------------------------------------------
@@ -269,6 +282,36 @@ class _Builder:
                 groups[group, need] = indices
         return groups
 
+    def _whole_cords(self, options: Mapping[str, Iterable[Option]]) -> None:
+        """Cords on the shelf that a machine could hang on today as they are, ends and all."""
+        takers: dict[tuple[StockNeed, StockNeed, StockNeed], dict[str, Terms]] = defaultdict(
+            lambda: defaultdict(dict)
+        )
+        cords = whole_cords(self.facts)
+        for machine, found in options.items() if cords else ():
+            for option in found:
+                asked = cord_needs(option.today.stock_needs) if option.today is not None else None
+                if asked is not None:
+                    takers[asked][machine][self.ways[machine][option.way]] = 1
+        for cord, count in cords.items():
+            used: Terms = {}
+            for asked, machines in takers.items():
+                if fits(cord, asked):
+                    items = (asked[0].item, asked[1].item, asked[2].item)
+                    high = min(count, len(machines))
+                    index = self.program.variable(f"whole {_say(cord.cable)} for {_say(items[0])}", high)
+                    self.whole[index] = WholeCordUsed(cord, items, 0)
+                    who = {i: -1 for terms in machines.values() for i in terms}
+                    self.program.row(
+                        f"who takes {self.program.variables[index].name}", {index: 1, **who}, high=0
+                    )
+                    used[index] = 1
+                    for need in asked:
+                        self.whole_for[need].append(index)
+                    for piece in cord.pieces:
+                        self.pipes[TODAY, Return(piece)][index] = ""
+            self.program.row(f"whole cords {_say(cord.cable)}", used, high=count)
+
     def _stock(self, shared_outlets: Mapping[tuple[str, StockNeed], list[int]]) -> None:
         """Needs met from stock where that is possible, else bought; what nobody uses is made safe."""
         for item, count in shelf(self.facts).items():
@@ -277,8 +320,9 @@ class _Builder:
         there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
         for (when, need), flow in self.needs.items():
             sources = self._sources(when, need, there)
+            whole = self.whole_for[need] if when.year == 0 else []
             saved = self._saved_by_sharing(when, need, shared_outlets)
-            if not sources and saved is None:
+            if not sources and not whole and saved is None:
                 self._buy(need, when, flow.terms)
                 continue
             bought = self.program.variable(
@@ -287,6 +331,7 @@ class _Builder:
             balance = {bought: 1, **{index: -count for index, count in flow.terms.items()}}
             if saved is not None:
                 balance[saved] = 1
+            balance |= dict.fromkeys(whole, 1)
             for source in sources:
                 pipe = self._pipe(source, when, need, flow)
                 balance[pipe] = 1

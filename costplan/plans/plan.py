@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from costplan.circuits.needs import Item, Need
+from costplan.circuits.shelf import WholeCord
 from costplan.circuits.ways import Way
 from costplan.plans.crews import Hiring
 
@@ -47,6 +48,15 @@ class Reused:
 
 
 @dataclass(frozen=True, slots=True)
+class WholeCordUsed:
+    """A cord from the shelf used today as it is, ends and all, for a cable, a plug and a connector asked for."""
+
+    cord: WholeCord
+    asked: tuple[Item, Item, Item]
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
 class SharedOutlet:
     """An outlet that turn-taking machines share from today."""
 
@@ -74,6 +84,7 @@ class Plan:
     packs: tuple[Packs, ...]
     reused: tuple[Reused, ...]
     shared: tuple[SharedOutlet, ...]
+    whole_cords: tuple[WholeCordUsed, ...] = ()
     gear: tuple[GearBought, ...] = ()
 
     @property

@@ -12,7 +12,7 @@ from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
-from costplan.circuits.shelf import shelf
+from costplan.circuits.shelf import cord_needs, fits, shelf
 from costplan.model.money import to_cents
 from costplan.model.shop import Scenario
 from costplan.plans.ledger import courses_of, overloads
@@ -48,6 +48,7 @@ class _Walker:
         self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
         self.visits: dict[When, list[Bundle]] = defaultdict(list)
         self.stock_today = Stockroom(r for r in plan.reused if not r.scenario and not r.installed)
+        self.whole_left = list(plan.whole_cords)
         self.kept_today: list[tuple[int, str, Return]] = []
 
     def walk(self) -> Walk:
@@ -96,13 +97,31 @@ class _Walker:
             for entry in dated:
                 if entry.year == 0:
                     self._spend(entry.change.always, TODAY, machine, entry.change.why)
+                    on_whole = self._whole_cord(entry.change.stock_needs)
                     for need in entry.change.stock_needs:
+                        if need in on_whole:
+                            continue
                         self._today_need(need, machine, entry.change.why, installed, shared, provided)
+        if any(used.count for used in self.whole_left):
+            raise SimulationError("a whole cord set aside today is never used")
         for year, machine, back in self.stock_today.unused():
             if back.unused:
                 self._spend(back.unused, TODAY, machine, "left unused")
             else:
                 self.kept_today.append((year, machine, back))
+
+    def _whole_cord(self, needs: tuple[StockNeed, ...]) -> tuple[StockNeed, ...]:
+        """The needs that a whole cord from the shelf meets, which it then leaves."""
+        asked = cord_needs(needs)
+        for position, used in enumerate(self.whole_left):
+            if asked is not None and used.count and used.asked == tuple(need.item for need in asked):
+                if not fits(used.cord, asked):
+                    raise SimulationError(f"{used.cord} cannot serve {asked}")
+                self.whole_left[position] = replace(used, count=used.count - 1)
+                for piece in used.cord.pieces:
+                    self.stock_today.remove(0, piece)
+                return asked
+        return ()
 
     def _set_free_today(self, first: Mapping[str, tuple[Dated, ...]]) -> None:
         """Stock of today: the shelf, and what machines give up that are powered another way from now on."""

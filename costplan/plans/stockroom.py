@@ -34,10 +34,14 @@ class Stockroom:
         self.planned[position] = replace(reuse, count=reuse.count - 1)
         if not reuse.item.serves(asked):
             raise SimulationError(f"{reuse.item} cannot serve {asked}")
-        if not self.pieces[reuse.from_year, reuse.item]:
-            raise SimulationError(f"{reuse.item} is not in stock")
-        self.pieces[reuse.from_year, reuse.item].pop()
+        self.remove(reuse.from_year, reuse.item)
         return True
+
+    def remove(self, year: int, item: Item) -> None:
+        """Take one piece out. Raises SimulationError when there is none."""
+        if not self.pieces[year, item]:
+            raise SimulationError(f"{item} is not in stock")
+        self.pieces[year, item].pop()
 
     def unused(self) -> Iterator[tuple[int, str, Return]]:
         """What nobody took, with its year and the machine it came from. Raises SimulationError."""

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, awg_text
-from costplan.circuits.shelf import shelf
+from costplan.circuits.shelf import cord_needs, shelf
 from costplan.plans.ledger import courses_of
 from costplan.plans.plan import Plan
 from costplan.plans.ranking import Ranked
@@ -41,13 +41,23 @@ def kept_today(facts: Facts, plan: Plan) -> list[Kept]:
     """What becomes of every machine's circuit today, of machines that have one now or take from stock."""
     courses = courses_of(facts, plan)[scenarios_of(facts.shop)[0].name]
     reused = Counter({reuse: reuse.count for reuse in plan.reused if reuse.to_year == 0})
+    cords = Counter({used: used.count for used in plan.whole_cords})
     found = []
     for machine, dated in sorted(courses.items()):
         from_stock, bought, freed = [], [], []
         has = facts.machines[machine].now is not None
         for change in (entry.change for entry in dated if entry.year == 0):
             freed += [piece(back.item) for back in change.returns]
+            asked = cord_needs(change.stock_needs)
+            whole = next(
+                (w for w, n in cords.items() if n and asked and w.asked == tuple(a.item for a in asked)), None
+            )
+            if whole is not None:
+                cords[whole] -= 1
+                from_stock.append(f"{piece(whole.cord.cable)}, with both its ends")
             for need in change.stock_needs:
+                if whole is not None and need in (asked or ()):
+                    continue
                 source = next((r for r, left in reused.items() if left and r.need == need.item), None)
                 if source is None:
                     bought.append(piece(need.item))
@@ -71,6 +81,9 @@ def left_over(facts: Facts, plan: Plan) -> list[Leftover]:
         if reuse.to_year == 0 and not reuse.installed:
             key = next(entry for entry in stock if entry[0] == reuse.item)
             stock[key] -= reuse.count
+    for used in plan.whole_cords:
+        for item in used.cord.pieces:
+            stock[item, False] -= used.count
     later = {reuse.item for reuse in plan.reused if reuse.from_year == 0 and reuse.to_year > 0}
     rows = []
     for (item, fixed), count in stock.items():
