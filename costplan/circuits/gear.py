@@ -8,7 +8,7 @@ from costplan.circuits.circuit import sized
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import NOTHING, Bundle, Charge, Need, Spec, make_spec
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
-from costplan.model.catalog import Part
+from costplan.model.catalog import Part, Recipe
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import Panel
 from costplan.model.system import LINE_VOLTS, phases
@@ -17,6 +17,7 @@ from costplan.standards.converters import disconnect_a, supply_breaker_a
 from costplan.standards.overcurrent import largest_standard_size_a
 
 CONVERTER_KIND = "phase converter"
+NO_RECIPE = Recipe()
 
 
 @dataclass(frozen=True)
@@ -115,9 +116,7 @@ def feeder_load(panel: Panel) -> Load:
 def _subpanel(facts: Facts, gear: Gear) -> Candidate:
     panel = facts.panels[gear.name]
     feeder, size, length_ft = _feeder(facts, gear, feeder_load(panel))
-    bundle = (
-        Bundle((exactly(facts.parts[gear.panel_part or ""]),)) + feeder + facts.brew(facts.recipe("subpanel"))
-    )
+    bundle = Bundle((exactly(facts.parts[gear.panel_part or ""]),)) + feeder + _brew(facts, gear, "subpanel")
     spaces = {} if gear.fed_from == SERVICE else {gear.fed_from or "": size.poles}
     return Candidate(gear, 1, bundle, NOTHING, NOTHING, spaces=spaces, input_size=size, feeder_ft=length_ft)
 
@@ -128,9 +127,9 @@ def _converter(facts: Facts, gear: Gear) -> Candidate:
     least_a = disconnect_a(_number(part, "input_a"))
     disconnect = Need(make_spec("disconnect", {}, {"rating_a": least_a, "poles": size.poles}), 1)
     panel = exactly(facts.parts[gear.panel_part or ""])
-    work = facts.brew(facts.recipe("phase converter"))
+    work = _brew(facts, gear, "phase converter")
     bundle = Bundle((exactly(part), panel, disconnect)) + feeder + work
-    bundle = bundle + _brew(facts, "subpanel") + facts.brew(facts.recipe("disconnect"), size=size)
+    bundle = bundle + _brew(facts, gear, "subpanel") + facts.brew(facts.recipe("disconnect"), size=size)
     idle_w, price = _number(part, "idle_w"), facts.shop.money.electricity_cents_per_kwh
     cents = idle_w * (gear.hours_per_year or 0) / 1000 * price
     yearly = Bundle(charges=(Charge(f"electricity to idle {gear.name}", round(cents, 2), energy=True),))
@@ -150,29 +149,39 @@ def _converter(facts: Facts, gear: Gear) -> Candidate:
 
 
 def _utility(facts: Facts, gear: Gear) -> Candidate:
-    return Candidate(gear, 1, _brew(facts, "utility three-phase"), NOTHING, NOTHING)
+    return Candidate(gear, 1, _brew(facts, gear, "utility three-phase"), NOTHING, NOTHING)
 
 
 def _upgrade(facts: Facts, gear: Gear) -> Candidate:
     need = Need(make_spec("service equipment", {}, {"rating_a": gear.to_a or Decimal(0)}), 1)
-    return Candidate(gear, 1, Bundle((need,)) + _brew(facts, "service upgrade"), NOTHING, NOTHING)
+    return Candidate(gear, 1, Bundle((need,)) + _brew(facts, gear, "service upgrade"), NOTHING, NOTHING)
 
 
 def _manager(facts: Facts, gear: Gear) -> Candidate:
     needs = (exactly(facts.parts[gear.part]),) if gear.part else ()
-    return Candidate(gear, 1, Bundle(needs) + _brew(facts, "load manager"), NOTHING, NOTHING)
+    return Candidate(gear, 1, Bundle(needs) + _brew(facts, gear, "load manager"), NOTHING, NOTHING)
 
 
 def _tandem(facts: Facts, gear: Gear) -> Candidate:
     panel = facts.panels[gear.panel or ""]
     need = Need(make_spec("tandem breaker", {"family": panel.breakers}), 1)
     most = min(gear.at_most, panel.tandems, panel.one_pole_circuits // 2)
-    bundle = Bundle((need,)) + _brew(facts, "tandem breaker")
+    bundle = Bundle((need,)) + _brew(facts, gear, "tandem breaker")
     return Candidate(gear, most, bundle, NOTHING, NOTHING, spaces={panel.name: -1})
 
 
-def _brew(facts: Facts, recipe: str) -> Bundle:
-    return facts.brew(facts.recipe(recipe))
+def _brew(facts: Facts, gear: Gear, recipe: str) -> Bundle:
+    return facts.brew(_recipe(facts, gear, recipe))
+
+
+def _recipe(facts: Facts, gear: Gear, name: str) -> Recipe:
+    """The recipe in force; gear that is quoted or there already does without one."""
+    try:
+        return facts.recipe(name)
+    except KeyError:
+        if gear.quote_cents is None and not gear.installed:
+            raise
+        return NO_RECIPE
 
 
 def _feeder(facts: Facts, gear: Gear, load: Load) -> tuple[Bundle, CircuitSize, int]:
@@ -181,7 +190,7 @@ def _feeder(facts: Facts, gear: Gear, load: Load) -> tuple[Bundle, CircuitSize, 
     A feed from the service has no breaker and only the recipe's extra length; landing the breaker is part of
     the recipe of what is fed.
     """
-    recipe = facts.recipe("feeder")
+    recipe = _recipe(facts, gear, "feeder")
     above = None if gear.fed_from == SERVICE else gear.fed_from
     route_ft = facts.routes.fixed_ft(above, gear.at or "") if above else Decimal(0)
     length_ft = facts.run_length_ft(recipe, route_ft)

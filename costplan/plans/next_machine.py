@@ -36,6 +36,7 @@ class NextPrice:
     with_it: Ranked
     variants: tuple[Variant, ...]
     with_two: Ranked | None
+    why_not_two: str = ""
 
     @property
     def machine_cents(self) -> int:
@@ -106,15 +107,25 @@ def _price(
     for words, allowed in _variants(bench, machine.name):
         variants.append(_variant(bench, words, allowed, without, Clock(clock.share(6))))
         tick()
-    two = None
+    two, why_not_two = None, ""
     if second:
-        two = _best(with_alike(facts, machine, 2), clock, 1)
+        try:
+            two = _best(with_alike(facts, machine, 2), clock, 1)
+        except NoPlanError as error:
+            why_not_two = str(error)
         tick()
     ordered = tuple(
         sorted(variants, key=lambda variant: (variant.power_cents is None, variant.power_cents or 0))
     )
     return NextPrice(
-        machine, bigger, tuple(_own_lines(bench.pricers[0], machine)), without, with_it, ordered, two
+        machine,
+        bigger,
+        tuple(_own_lines(bench.pricers[0], machine)),
+        without,
+        with_it,
+        ordered,
+        two,
+        why_not_two,
     )
 
 

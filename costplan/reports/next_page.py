@@ -85,8 +85,9 @@ def _rivals(prices: Sequence[NextPrice]) -> str:
         "cash today",
         "power of a second",
     ]
+    why_not = [f"no second {p.machine.name}: {p.why_not_two}" for p in prices if p.why_not_two]
     note = "machine = price, freight, tooling, less what it fetches at the end"
-    return table(headers, rows, {2, 3, 4, 5, 6, 7}) + "\n" + note
+    return table(headers, rows, {2, 3, 4, 5, 6, 7}) + "\n" + "\n".join([note, *why_not])
 
 
 def nameplate(price: NextPrice) -> str:

@@ -1,0 +1,113 @@
+"""A shop that is there already: circuits of now, the shelf, and whole cords; totals worked by hand.
+
+Prices and hours are those of `strategies`, all invented: every task one hour, the electrician 100 an hour, the
+owner 20, call-out 50, permit 60.
+"""
+
+from typing import Any
+
+from strategies import SAW, make_catalog, make_shop, ranked, store_offers
+
+from costplan.circuits.facts import Facts
+from costplan.plans.lines import LineKind
+from costplan.plans.ranking import Ranked
+from costplan.reports.kept import kept_text, kept_today, left_over
+
+Row = dict[str, Any]
+
+NOW: Row = {
+    "method": "wall drop",
+    "panel": "panel",
+    "configuration": "NEMA 6-20",
+    "breaker": "20 A",
+    "poles": 2,
+    "awg": "12",
+}
+ON_CORD: Row = NOW | {
+    "method": "cord",
+    "cord": {"length": "40 ft", "awg": "12", "conductors": 3, "volts": 600, "service": "hard"},
+}
+WALL: Row = {"ways": {"only": ["wall drop"], "hard_wired": False}}
+CORD: Row = {"ways": {"only": ["cord"], "hard_wired": False}}
+
+
+def best(machine: Row, **shop: Any) -> tuple[Facts, Ranked]:
+    facts = Facts(make_shop([machine], **shop), make_catalog(store_offers()))
+    return facts, ranked(facts.shop, facts.catalog)[0]
+
+
+def test_a_machine_that_stays_as_it_is_costs_nothing() -> None:
+    facts, plan = best(SAW | WALL | {"now": NOW})
+
+    assert plan.present_value_cents == 0
+    assert plan.lines == ()
+    assert [entry.as_it_is for entry in kept_today(facts, plan.plan)] == [True]
+    assert "kept as it is" in kept_text(facts, plan)
+
+
+def test_a_cord_that_is_long_enough_is_kept_with_its_ends() -> None:
+    _, plan = best(SAW | CORD | {"now": ON_CORD})
+
+    assert plan.present_value_cents == 0
+
+
+def test_a_cord_that_is_too_short_is_bought_anew_and_its_ends_are_kept() -> None:
+    short = ON_CORD | {"cord": ON_CORD["cord"] | {"length": "10 ft"}}
+    facts, plan = best(SAW | CORD | {"now": short})
+
+    bought = [line.what for line in plan.lines if line.kind is LineKind.PART]
+    assert bought == ["cord 12/3, 30 ft"]
+    assert [row.what for row in left_over(facts, plan.plan)] == ["cord 12/3, 10 ft"]
+    assert left_over(facts, plan.plan)[0].becomes == "goes to the shelf"
+
+
+def test_another_way_gives_up_the_old_outlet_which_is_made_safe() -> None:
+    facts, plan = best(SAW | CORD | {"now": NOW})
+
+    tasks = {line.task for line in plan.lines if line.kind is LineKind.LABOR}
+    assert "make-safe" in tasks or any("safe" in task for task in tasks)
+    assert any(row.becomes == "made safe" for row in left_over(facts, plan.plan))
+    # the breaker stays in the panel and serves the new outlet, so none is bought
+    assert not any("breaker" in line.what for line in plan.lines if line.kind is LineKind.PART)
+
+
+def test_its_poles_are_free_for_whatever_replaces_it() -> None:
+    full = [
+        {
+            "name": "panel",
+            "system": "120/240 single-phase",
+            "breakers": "family A",
+            "spaces_free": 0,
+        }
+    ]
+    _, plan = best(SAW | WALL | {"now": NOW}, panels=full)
+
+    assert plan.present_value_cents == 0
+
+
+def test_a_whole_cord_on_the_shelf_saves_cable_ends_and_the_work_on_them() -> None:
+    stored = {"part": "cord-12-3", "length": "35 ft", "plug": "NEMA 6-20", "connector": "NEMA 6-20"}
+    _, without = best(SAW | CORD)
+    facts, plan = best(SAW | CORD, shelf=[stored])
+
+    # cord 30 x 3 = 90, plug 12, connector 20, less their resale 38.40 at the end; the owner's three hours at 20
+    assert without.present_value_cents - plan.present_value_cents == 9000 + 1200 + 2000 - 3840 + 6000
+    assert plan.plan.whole_cords[0].count == 1
+    assert "with both its ends" in kept_today(facts, plan.plan)[0].from_stock[0]
+
+
+def test_a_bare_cable_on_the_shelf_is_cut_down_and_made_up() -> None:
+    _, without = best(SAW | CORD)
+    facts, plan = best(SAW | CORD, shelf=[{"part": "cord-12-3", "length": "50 ft"}])
+
+    assert without.present_value_cents - plan.present_value_cents == 9000 - 3600
+    assert kept_today(facts, plan.plan)[0].from_stock == ("cord 12/3, 50 ft, cut down to 30 ft",)
+
+
+def test_two_machines_do_not_share_one_piece_of_the_shelf() -> None:
+    stored = {"part": "cord-12-3", "length": "50 ft"}
+    other = SAW | {"name": "second saw"}
+    facts = Facts(make_shop([SAW | CORD, other | CORD], shelf=[stored]), make_catalog(store_offers()))
+    plan = ranked(facts.shop, facts.catalog)[0]
+
+    assert sum(reuse.count for reuse in plan.plan.reused) == 1
