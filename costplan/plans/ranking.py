@@ -9,12 +9,12 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.shop import SurplusRule
 from costplan.plans.choice import Choice, build_choice
+from costplan.plans.clashes import clashes
 from costplan.plans.crews import Hiring, hirings
 from costplan.plans.lines import Line, Pocket, outlay, present_value
 from costplan.plans.options import Option, Survey, priced, survey
 from costplan.plans.plan import Plan
 from costplan.plans.pricing import Pricer
-from costplan.plans.program import Program
 from costplan.plans.reduction import Reducer
 from costplan.plans.simulation import walk
 from costplan.plans.solver import Answer, NoAnswerError, solve
@@ -126,7 +126,8 @@ class Bench:
         return cls(facts, pricers, priced(traffic.survey, market), traffic)
 
     @cached_property
-    def _reducers(self) -> dict[str, Reducer]:
+    def reducers(self) -> dict[str, Reducer]:
+        """A reducer by the name of each way of hiring."""
         options = self.open_options()
         return {
             pricer.hiring.name: Reducer(self.facts, pricer, options, self.traffic) for pricer in self.pricers
@@ -134,7 +135,7 @@ class Bench:
 
     def reducer(self, pricer: Pricer) -> Reducer:
         """The reducer of one way of hiring, over all open options."""
-        return self._reducers[pricer.hiring.name]
+        return self.reducers[pricer.hiring.name]
 
     def open_options(self, allowed: Allowed | None = None) -> dict[str, tuple[Option, ...]]:
         """Open options by machine, narrowed where the machine has any that `allowed` admits."""
@@ -175,7 +176,11 @@ def best_plans(
         field.enter(search, search.advance(at_most, clock.share(waiting)))
         tick()
     if not field.searches:
-        raise NoPlanError([TOO_LITTLE_TIME] if field.unfinished else _clashes(bench, options))
+        raise NoPlanError(
+            [TOO_LITTLE_TIME]
+            if field.unfinished
+            else clashes(bench.facts, bench.survey, bench.reducers, options)
+        )
     while field.searches and len(field.found) < count:
         search = field.next()
         if search.stale:
@@ -320,53 +325,3 @@ def _nothing_open(bench: Bench, machine: str) -> str:
         f"{way.way.group}: {way.reason}" for way in bench.survey.unbuildable if way.machine == machine
     ]
     return f"{machine}: no way is left; " + "; ".join(dict.fromkeys(reasons))
-
-
-def _clashes(bench: Bench, options: Mapping[str, tuple[Option, ...]]) -> list[str]:
-    """Which limits cannot be kept together: the least that must give way, over every way of hiring."""
-    eased = [_eased(bench, pricer, options) for pricer in bench.pricers]
-    _, broken = min(eased, key=lambda entry: entry[0])
-    return list(dict.fromkeys(_clash_words(name, amount) for name, amount in broken.items()))
-
-
-EASED = ("spaces in", "load on", "cap on", "enough")
-"""Rows that may be eased to tell what must give way; those of a load have further rows with a colon."""
-
-
-def _eased(
-    bench: Bench, pricer: Pricer, options: Mapping[str, tuple[Option, ...]]
-) -> tuple[int, dict[str, int]]:
-    """How dear it is to let limits give way for one way of hiring, and by how much each gives."""
-    kept = bench.reducer(pricer).reduce(options, across_methods=False)
-    program = build_choice(bench.facts, pricer, bench.survey, kept).program
-    eased = Program(list(program.variables), [], {}, 0)
-    slack: dict[int, str] = {}
-    shared: dict[str, int] = {}
-    for row in program.rows:
-        terms = dict(row.terms)
-        if row.name.startswith(EASED):
-            cap = row.name.startswith("cap on")
-            name = row.name.partition(",")[0] if row.name.startswith(("spaces in", "load on")) else row.name
-            if name not in shared:
-                shared[name] = eased.variable(
-                    f"give way: {name}", 10**9 if cap else 10**4, 1 if cap else 10**6
-                )
-                slack[shared[name]] = name
-            terms[shared[name]] = 1 if row.low is not None else -1
-        eased.row(row.name, terms, row.low, row.high)
-    answer = solve(eased, seconds=20)
-    return answer.cost, {name: answer.values[index] for index, name in slack.items() if answer.values[index]}
-
-
-def _clash_words(name: str, amount: int) -> str:
-    if name.startswith("cap on"):
-        return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise the cap by that much"
-    if name.startswith("load on"):
-        return (
-            f"too much {name}: {amount:,} VA over; upgrade it, hold machines back with a load manager, "
-            "or say which machines take turns"
-        )
-    if name.startswith("spaces in"):
-        return f"{name.replace('spaces in', 'too few spaces in')}: {amount} more needed; free some, or let machines take turns"
-    what = name.removeprefix("enough ")
-    return f"not enough on offer: {what}; add an offer, or raise what is available"

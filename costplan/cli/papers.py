@@ -1,0 +1,181 @@
+"""The commands for the papers a person carries: the shopping list and the electrician's scope sheet."""
+
+from collections.abc import Callable
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from costplan.circuits.facts import Facts
+    from costplan.plans.comparison import Comparison
+
+Read = Callable[[Path | None, Path | None], "Facts"]
+"""Reads a shop file and a catalog folder, or says what is wrong and exits."""
+USER_MISTAKE = 2
+
+
+class PaperFormat(StrEnum):
+    """How a shopping list is written."""
+
+    TABLE = "table"
+    CSV = "csv"
+    XLSX = "xlsx"
+    HTML = "html"
+
+
+class SheetFormat(StrEnum):
+    """How a scope sheet is written."""
+
+    TABLE = "table"
+    CSV = "csv"
+    HTML = "html"
+
+
+class Paper(StrEnum):
+    """Paper sizes of a workbook; a page prints on any."""
+
+    LETTER = "letter"
+    A4 = "a4"
+
+
+ShopFile = Annotated[
+    Path | None, typer.Argument(help="Shop file (YAML); left out, the shipped demo.", metavar="SHOP")
+]
+CatalogFolder = Annotated[
+    Path | None, typer.Option("--catalog", help="Catalog folder; wins over the one the shop file names.")
+]
+PlanNumber = Annotated[int, typer.Option("--plan", min=1, max=50, help="Which of the ranked plans.")]
+OutputFile = Annotated[
+    Path | None, typer.Option("--output", help="A file that does not exist yet; left out, the terminal.")
+]
+TimeLimit = Annotated[
+    float | None, typer.Option("--time-limit", min=1, help="Seconds after which the best found is taken.")
+]
+
+
+def register(app: typer.Typer, read: Read) -> None:
+    """Add `shopping` and `scope`; `read` loads the shop and its catalog."""
+
+    @app.command(
+        epilog="Example: costplan shopping myshop/shop.yaml --format xlsx --output shopping.xlsx",
+    )
+    def shopping(
+        shop: ShopFile = None,
+        catalog: CatalogFolder = None,
+        plan: PlanNumber = 1,
+        format_: Annotated[
+            PaperFormat, typer.Option("--format", help="table, csv, xlsx or html.")
+        ] = PaperFormat.TABLE,
+        output: OutputFile = None,
+        paper: Annotated[Paper, typer.Option(help="Paper the xlsx is set up for.")] = Paper.LETTER,
+        time_limit: TimeLimit = None,
+    ) -> None:
+        """Print what to buy today by supplier: cut lists, totals, what to ask, inspect and take instead."""
+        if format_ is PaperFormat.XLSX and output is None:
+            _fail("an xlsx is a file: name one with --output shopping.xlsx")
+        _not_there(output)
+        comparison = _compared(read(shop, catalog), plan, plan, time_limit)
+        _put(_shopping(comparison, plan, format_, paper), output)
+
+    @app.command(
+        epilog="Example: costplan scope myshop/shop.yaml --format html --output scope.html",
+    )
+    def scope(
+        shop: ShopFile = None,
+        catalog: CatalogFolder = None,
+        plan: PlanNumber = 1,
+        format_: Annotated[
+            SheetFormat, typer.Option("--format", help="table, csv or html.")
+        ] = SheetFormat.TABLE,
+        output: OutputFile = None,
+        access: Annotated[
+            str, typer.Option(help="When the shop is open to work, for example 'Mon to Fri, 7 to 16'.")
+        ] = "",
+        alternates: Annotated[
+            int, typer.Option(min=0, max=5, help="How many other plans are priced as alternates.")
+        ] = 2,
+        time_limit: TimeLimit = None,
+    ) -> None:
+        """Print what electricians bid on, without prices: circuits, work by location, what the owner brings."""
+        _not_there(output)
+        comparison = _compared(read(shop, catalog), plan, max(plan, alternates + 1), time_limit)
+        _put(_scope(comparison, plan, format_, access, alternates), output)
+
+
+def _shopping(comparison: "Comparison", plan: int, format_: PaperFormat, paper: Paper) -> bytes:
+    from costplan.reports.shopping import shopping_list
+
+    listed = shopping_list(comparison, plan)
+    if format_ is PaperFormat.XLSX:
+        from costplan.reports.shopping_book import shopping_book
+
+        return shopping_book(listed, paper.value)
+    if format_ is PaperFormat.HTML:
+        from costplan.reports.page import shopping_page
+
+        return shopping_page(listed).encode()
+    from costplan.reports.shopping_text import shopping_csv, shopping_text
+
+    return (shopping_csv(listed) if format_ is PaperFormat.CSV else shopping_text(listed)).encode()
+
+
+def _scope(comparison: "Comparison", plan: int, format_: SheetFormat, access: str, alternates: int) -> bytes:
+    from costplan.reports.scope import scope_sheet
+
+    sheet = scope_sheet(comparison, plan, access=access, alternates=alternates)
+    if format_ is SheetFormat.HTML:
+        from costplan.reports.page import scope_page
+
+        return scope_page(sheet).encode()
+    from costplan.reports.scope_text import scope_csv, scope_text
+
+    return (scope_csv(sheet) if format_ is SheetFormat.CSV else scope_text(sheet)).encode()
+
+
+def _compared(facts: "Facts", plan: int, plans: int, seconds: float | None) -> "Comparison":
+    """The comparison with enough plans; exits when there is none or not that many."""
+    from costplan.cli.progress import progress
+    from costplan.plans.comparison import compare
+    from costplan.plans.ranking import NoPlanError
+
+    try:
+        with progress() as tick:
+            comparison = compare(facts, plans=plans, seconds=seconds, tick=tick)
+    except NoPlanError as error:
+        for reason in error.reasons:
+            typer.echo(f"no plan is possible: {reason}", err=True)
+        raise typer.Exit(USER_MISTAKE) from None
+    if plan > len(comparison.plans):
+        _fail(f"--plan {plan}: there are only {len(comparison.plans)} plans")
+    return comparison
+
+
+def _not_there(output: Path | None) -> None:
+    """Say so before the long work when the file cannot be written anyway."""
+    if output is not None and (output.exists() or output.is_symlink()):
+        _fail(f"{output} is there already: name another file")
+    if output is not None and not output.absolute().parent.is_dir():
+        _fail(f"{output.parent} is no folder: make it first, or name another file")
+
+
+def _put(content: bytes, output: Path | None) -> None:
+    from costplan.files.problems import UserMistakeError
+    from costplan.files.writing import write_bytes
+
+    if output is None:
+        typer.echo(content.decode(), nl=False)
+        return
+    try:
+        write_bytes(output, content)
+    except UserMistakeError as error:
+        for problem in error.problems:
+            typer.echo(f"{problem.at} {problem.message}: {problem.mend}", err=True)
+        raise typer.Exit(USER_MISTAKE) from None
+    typer.echo(f"Wrote {output}.")
+
+
+def _fail(message: str) -> NoReturn:
+    typer.echo(message, err=True)
+    raise typer.Exit(USER_MISTAKE)

@@ -1,0 +1,91 @@
+"""Why no plan exists: the least that limits must give way for one to exist, in words."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from costplan.circuits.facts import Facts
+from costplan.plans.choice import build_choice
+from costplan.plans.options import Option, Survey
+from costplan.plans.program import Program, Row
+from costplan.plans.reduction import Reducer
+from costplan.plans.solver import NoAnswerError, solve
+
+SECONDS = 20
+"""How long the search for the least may take."""
+UNKNOWN = "no plan keeps all limits together; which of them must give way was not found in time"
+
+
+@dataclass(frozen=True, slots=True)
+class _Limit:
+    """A kind of row that may give way: how its rows' names begin, by how much at most, and how dear a unit is."""
+
+    start: str
+    most: int
+    price: int
+
+
+_LIMITS = (
+    _Limit("spaces in", 10**4, 10**6),
+    _Limit("load on", 10**7, 10**4),
+    _Limit("cap on", 10**9, 1),
+    _Limit("enough", 10**4, 10**6),
+)
+
+
+def clashes(
+    facts: Facts, survey: Survey, reducers: Mapping[str, Reducer], options: Mapping[str, tuple[Option, ...]]
+) -> list[str]:
+    """Which limits cannot be kept together: the least that must give way, over every way of hiring."""
+    eased = [_eased(facts, survey, reducer, options) for reducer in reducers.values()]
+    found = [entry for entry in eased if entry is not None]
+    if not found:
+        return [UNKNOWN]
+    _, broken = min(found, key=lambda entry: entry[0])
+    return list(dict.fromkeys(_words(name, amount) for name, amount in broken.items()))
+
+
+def _eased(
+    facts: Facts, survey: Survey, reducer: Reducer, options: Mapping[str, tuple[Option, ...]]
+) -> tuple[int, dict[str, int]] | None:
+    """How dear it is to let limits give way for one way of hiring, and by how much each gives."""
+    kept = reducer.reduce(options, across_methods=False)
+    program = build_choice(facts, reducer.pricer, survey, kept).program
+    eased = Program(list(program.variables), [], {}, 0)
+    slack: dict[str, int] = {}
+    for row in program.rows:
+        terms, limit = dict(row.terms), _limit_of(row)
+        if limit is not None:
+            name = row.name if limit.start == "enough" else row.name.partition(",")[0]
+            if name not in slack:
+                slack[name] = eased.variable(f"give way: {name}", limit.most, limit.price)
+            terms[slack[name]] = 1 if row.low is not None else -1
+        eased.row(row.name, terms, row.low, row.high)
+    try:
+        answer = solve(eased, seconds=SECONDS)
+    except NoAnswerError:
+        return None
+    return answer.cost, {name: answer.values[i] for name, i in slack.items() if answer.values[i]}
+
+
+def _limit_of(row: Row) -> _Limit | None:
+    """The limit a row stands for; rows that only help to count a load have a colon in their name."""
+    for limit in _LIMITS:
+        if row.name.startswith(limit.start) and not (limit.start == "load on" and ":" in row.name):
+            return limit
+    return None
+
+
+def _words(name: str, amount: int) -> str:
+    if name.startswith("cap on"):
+        return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise the cap by that much"
+    if name.startswith("load on"):
+        what = name.removeprefix("load on ")
+        return (
+            f"too much load on {what}: {amount:,} VA over; upgrade it, hold machines back with a load manager, "
+            "or say which machines take turns or run at once"
+        )
+    if name.startswith("spaces in"):
+        room = name.removeprefix("spaces in ")
+        return f"too few spaces in {room}: {amount} more needed; free some, or let machines take turns"
+    what = name.removeprefix("enough ")
+    return f"not enough on offer: {what}; add an offer, or raise what is available"

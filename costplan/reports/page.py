@@ -1,0 +1,96 @@
+"""The papers as printable pages: one file each, no script, no font and nothing fetched."""
+
+from collections.abc import Mapping
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from costplan.model.money import format_cents
+from costplan.reports.questions import ASK_EVERYONE
+from costplan.reports.scope import ScopeSheet
+from costplan.reports.scope_text import (
+    CIRCUIT_HEADERS,
+    OWNER_SUPPLIES_NOTE,
+    circuit_cells,
+    quantity_words,
+)
+from costplan.reports.shopping import ListedPart, Order, ShoppingList
+from costplan.reports.shopping_text import (
+    INVENTED,
+    MOST_NOTE,
+    SOLD_OUT_NOTE,
+    check_groups,
+    cut_rows,
+    cut_words,
+    for_words,
+    inspected_words,
+    limit_words,
+    order_extras,
+)
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+
+def shopping_page(listed: ShoppingList) -> str:
+    """The shopping list as HTML; every text of the user's is escaped."""
+    return _render(
+        "shopping.html.j2",
+        {
+            "listed": listed,
+            "invented": INVENTED,
+            "ask_everyone": ASK_EVERYONE,
+            "most_note": MOST_NOTE,
+            "sold_out_note": SOLD_OUT_NOTE,
+        },
+    )
+
+
+def scope_page(sheet: ScopeSheet) -> str:
+    """The scope sheet as HTML; every text of the user's is escaped."""
+    return _render(
+        "scope.html.j2",
+        {
+            "sheet": sheet,
+            "circuit_headers": CIRCUIT_HEADERS,
+            "owner_supplies_note": OWNER_SUPPLIES_NOTE,
+        },
+    )
+
+
+def _render(name: str, values: Mapping[str, Any]) -> str:
+    return _environment().get_template(name).render(values)
+
+
+@cache
+def _environment() -> "Environment":
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    environment = Environment(
+        loader=PackageLoader("costplan.reports"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    environment.filters.update(
+        money=format_cents,
+        cuts=cut_words,
+        names=for_words,
+        extras=order_extras,
+        cut_rows=_cut_rows,
+        inspected=_inspected,
+        groups=check_groups,
+        limit=limit_words,
+        cells=circuit_cells,
+        quantity=quantity_words,
+    )
+    return environment
+
+
+def _cut_rows(order: Order) -> list[tuple[str, str, str, str]]:
+    return [row for part in order.parts for row in cut_rows(part)]
+
+
+def _inspected(part: ListedPart, order: Order) -> str:
+    return inspected_words(order, part)

@@ -1,0 +1,429 @@
+"""The scope sheet of a plan: what an electrician bids on, without prices."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+
+from costplan.circuits.circuit import RUN_RECIPE, WIRING, Builder, Circuit
+from costplan.circuits.facts import QUOTED_WORK, Facts
+from costplan.circuits.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
+from costplan.model.catalog import Role
+from costplan.model.shop import Machine, Method
+from costplan.plans.comparison import Comparison
+from costplan.plans.lines import Line, LineKind
+from costplan.plans.ranking import Ranked
+from costplan.reports.shopping import list_of
+from costplan.reports.words import SIZING_CAUTION, difference, title
+from costplan.years.calendar import lives, scenarios_of
+
+MOST_ALTERNATES = 2
+WHOLE_SHOP = "whole shop"
+SURPLUS_TASK = "inspect surplus"
+NEW = "new"
+"""State of a circuit that is not there yet."""
+CHANGED = "has a circuit now: change it as listed under the work"
+KEPT = "as it is now, nothing to do"
+NOT_INCLUDED = (
+    "load calculation and any change to the service or its meter, unless asked for above",
+    "repair of wiring that is there already and not named here",
+    "searching for asbestos or lead before walls are opened",
+    "machines themselves: moving, leveling, motors and controls inside them",
+)
+"""What a scope leaves out unless it says otherwise; common practice, no source."""
+METHODS: Mapping[Method, str] = {
+    Method.WALL: "cable out of sight inside the wall",
+    Method.CONDUIT: "conduit on the surface, single wires in it",
+    Method.ARMORED: "armored cable on the surface or above it, as the building allows",
+    Method.CEILING: "armored cable to a box at the ceiling, a pendant cord from there",
+    Method.CORD: "armored cable to an outlet beside the panel; the cord from there to the machine is the owner's",
+}
+"""What a method means to whoever bids on it."""
+ASKED_OF_EVERY_BIDDER = (
+    "Price the permit, each visit and the work apart, and each alternate on its own.",
+    "Name the days and hours of each visit and what stands still meanwhile.",
+    "Name the parts of this sheet you would rather supply yourself, with the difference, and what you warrant.",
+    "Name every size, device or route of this sheet that you would change, and the rule behind it.",
+    "Say how long your price holds.",
+)
+"""What is asked of everybody so that bids compare; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitRow:
+    """One circuit.
+
+    `current_a` is what it was sized for; `run_ft` is the fixed wiring with ups, downs, ends and waste, `drop`
+    the share of voltage lost in it with the cord; `cord` is the owner's. `breaker_with` names the machine
+    whose breaker it is on as well, which takes turns with it.
+    """
+
+    number: int
+    machines: tuple[str, ...]
+    nameplate: str
+    place: str
+    panel: str
+    volts: int
+    phases: int
+    current_a: Decimal
+    breaker_a: int
+    poles: int
+    ground_fault: bool
+    method: str
+    run_ft: int
+    drop: Decimal
+    conductors: str
+    outlet: str
+    cord: str
+    state: str
+    breaker_with: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class WorkRow:
+    """So much of a task at a location."""
+
+    place: str
+    what: str
+    quantity: Decimal
+    machines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Supplied:
+    """A part the owner has on site before the work begins."""
+
+    quantity: int
+    unit: str
+    what: str
+    condition: str
+    cuts: str
+
+
+@dataclass(frozen=True, slots=True)
+class GearRow:
+    """Shared gear in the scope: a subpanel, a converter, an upgrade; `note` says what else to know."""
+
+    what: str
+    place: str
+    fed_from: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Alternate:
+    """Another plan, to be priced on its own: what differs and the circuits it has instead."""
+
+    letter: str
+    words: str
+    circuits: tuple[CircuitRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ScopeSheet:
+    """Everything three electricians bid on."""
+
+    shop: str
+    invented: bool
+    today: date
+    rank: int
+    title: str
+    site: tuple[tuple[str, str], ...]
+    circuits: tuple[CircuitRow, ...]
+    gear: tuple[GearRow, ...]
+    work: tuple[WorkRow, ...]
+    owner_supplies: tuple[Supplied, ...]
+    owner_does: tuple[WorkRow, ...]
+    each: tuple[str, ...]
+    permits: tuple[str, ...]
+    access: tuple[str, ...]
+    asked: tuple[str, ...]
+    not_included: tuple[str, ...]
+    alternates: tuple[Alternate, ...]
+    caution: str = SIZING_CAUTION
+
+
+def scope_sheet(
+    comparison: Comparison,
+    rank: int = 1,
+    *,
+    access: str = "",
+    gear: Sequence[GearRow] = (),
+    alternates: int = MOST_ALTERNATES,
+) -> ScopeSheet:
+    """The scope of the plan of that rank.
+
+    access: when the shop is open to work, in the owner's words; gear: shared gear that is part of the plan;
+    alternates: how many of the comparison's other plans are offered to be priced as well.
+    Raises IndexError when there is no such plan, CannotSizeError or NoRouteError never for a ranked one.
+    """
+    if not 1 <= rank <= len(comparison.plans):
+        raise IndexError(f"there are only {len(comparison.plans)} plans")
+    facts, ranked = comparison.facts, comparison.plans[rank - 1]
+    circuits = circuits_today(facts, ranked)
+    places = {name: row.place for row in circuits for name in row.machines}
+    hired, own = _by_role(facts, ranked, today=True)
+    supplied = tuple(_owner_supplies(facts, ranked))
+    return ScopeSheet(
+        facts.shop.name,
+        facts.shop.invented,
+        facts.shop.today,
+        rank,
+        title(ranked),
+        tuple(_site(facts, ranked, circuits)),
+        circuits,
+        tuple(gear),
+        tuple(_work(facts, hired, places)),
+        supplied,
+        tuple(_work(facts, own, places)),
+        tuple(_each(facts, ranked, circuits)),
+        tuple(_permits(facts, hired)),
+        tuple(_access(facts, hired, access)),
+        (*_open_questions(facts), *ASKED_OF_EVERY_BIDDER),
+        NOT_INCLUDED,
+        tuple(_alternates(comparison, rank, alternates)),
+    )
+
+
+# circuits -----------------------------------------------------------------------------------------
+
+
+def circuits_today(facts: Facts, ranked: Ranked) -> tuple[CircuitRow, ...]:
+    """The circuits of a plan today; machines that take turns at one outlet share a row."""
+    shared = {(entry.group, entry.item) for entry in ranked.plan.shared}
+    installed: Counter[object] = Counter()
+    for reuse in ranked.plan.reused:
+        if reuse.to_year == 0:
+            installed[reuse.need] += reuse.count
+    rows: dict[object, CircuitRow] = {}
+    breakers: dict[object, str] = {}
+    for machine, circuit in _built(facts, ranked):
+        outlet = circuit.outlet
+        key = (outlet.shared_by, outlet.item) if (outlet.shared_by, outlet.item) in shared else machine.name
+        if key in rows:
+            known = rows[key]
+            nameplate = f"{known.nameplate}; {_nameplate(machine)}"
+            rows[key] = replace(known, machines=(*known.machines, machine.name), nameplate=nameplate)
+            continue
+        there = installed[outlet.item] > 0
+        installed[outlet.item] -= 1 if there else 0
+        row = _row(ranked, machine, circuit, there)
+        on = (circuit.breaker.shared_by, circuit.breaker.item)
+        if on in shared:
+            row = replace(row, breaker_with=breakers.get(on, ""))
+            breakers.setdefault(on, machine.name)
+        rows[key] = row
+    ordered = sorted(rows.values(), key=lambda row: (row.panel, row.place, row.machines))
+    return tuple(replace(row, number=number) for number, row in enumerate(ordered, 1))
+
+
+def _built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Circuit]]:
+    fate = lives(facts.shop, scenarios_of(facts.shop)[0])
+    for name, way in sorted(ranked.plan.ways.items()):
+        today = next((standing for standing in fate[name].standings if standing.year == 0), None)
+        if today is not None:
+            machine = facts.machines[name]
+            yield machine, Builder(facts, machine, way).build(today)
+
+
+def _row(ranked: Ranked, machine: Machine, circuit: Circuit, there: bool) -> CircuitRow:
+    way, size, load = ranked.plan.ways[machine.name], circuit.size, circuit.supplied.load
+    state = "outlet is there already: check it" if there else NEW
+    if getattr(machine, "now", None) is not None:
+        touched = any(
+            line.machine == machine.name and line.year == 0 and line.kind is LineKind.LABOR
+            for line in ranked.lines
+        )
+        state = CHANGED if touched else KEPT
+    return CircuitRow(
+        0,
+        (machine.name,),
+        _nameplate(machine),
+        circuit.outlet_place,
+        circuit.panel,
+        load.volts,
+        load.phases,
+        size.current_a,
+        size.breaker_a,
+        size.poles,
+        size.ground_fault,
+        RUN_RECIPE[way.method] if way.method is Method.CORD else way.group,
+        circuit.run_ft,
+        (circuit.cord_size or size).voltage_drop,
+        f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground, {WIRING[way.method]}",
+        _outlet(circuit, way.method),
+        _cord(circuit),
+        state,
+    )
+
+
+def _nameplate(machine: Machine) -> str:
+    draws = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
+    return f"{machine.volts:f} V {machine.phases}-phase {draws}"
+
+
+def _outlet(circuit: Circuit, method: Method) -> str:
+    size = circuit.size
+    where = " at the ceiling" if method is Method.CEILING else ""
+    if size.configuration is None:
+        return f"disconnect, {size.poles}-pole, {size.breaker_a} A or more, lockable"
+    suffix = "R" if size.configuration.startswith("NEMA") else ""
+    return f"receptacle {size.configuration}{suffix}{where}"
+
+
+def _cord(circuit: Circuit) -> str:
+    words = []
+    if circuit.cable is not None and circuit.cord_size is not None:
+        wires = dict(circuit.cable.spec.at_least).get("conductors", Decimal(circuit.cord_size.wires))
+        size = f"{wires:f} × {circuit.cord_size.awg} AWG with the ground"
+        words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}")
+    if circuit.supplied.device is not None:
+        words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
+    return "; ".join(words)
+
+
+# work ---------------------------------------------------------------------------------------------
+
+
+def _by_role(facts: Facts, ranked: Ranked, *, today: bool) -> tuple[list[Line], list[Line]]:
+    """Labor lines of hired people and of the owner, set-up left out."""
+    owners = {crew.name for crew in facts.crews if crew.role is Role.OWNER} | {"owner"}
+    known = {*facts.tasks, QUOTED_WORK, SURPLUS_TASK}
+    lines = [
+        line
+        for line in ranked.lines
+        if line.kind is LineKind.LABOR and (line.year == 0) == today and line.task in known
+    ]
+    return [line for line in lines if line.crew not in owners], [
+        line for line in lines if line.crew in owners
+    ]
+
+
+def _task_name(facts: Facts, line: Line) -> str:
+    if line.task in facts.tasks:
+        return facts.tasks[line.task].name
+    return "the whole run, parts included" if line.task == QUOTED_WORK else "inspect and test surplus parts"
+
+
+def _work(facts: Facts, lines: Iterable[Line], places: Mapping[str, str]) -> Iterable[WorkRow]:
+    """Quantities by location and task, in the order of the labor file."""
+    order = {task: position for position, task in enumerate(facts.tasks)}
+    quantity: dict[tuple[str, int, str], Decimal] = defaultdict(Decimal)
+    machines: dict[tuple[str, int, str], set[str]] = defaultdict(set)
+    for line in lines:
+        key = (
+            places.get(line.machine, WHOLE_SHOP),
+            order.get(line.task, len(order)),
+            _task_name(facts, line),
+        )
+        quantity[key] += line.quantity
+        machines[key] |= {line.machine} if line.machine else set()
+    for key in sorted(quantity):
+        yield WorkRow(key[0], key[2], quantity[key], tuple(sorted(machines[key])))
+
+
+def _owner_supplies(facts: Facts, ranked: Ranked) -> Iterable[Supplied]:
+    for part in list_of(facts, ranked).parts:
+        pieces = [*part.pieces, *(piece for reel in part.reels for piece in reel.pieces)]
+        counts: Counter[int] = Counter()
+        for piece in pieces:
+            counts[piece.length_ft] += piece.count
+        cuts = ", ".join(f"{counts[length]} of {length} ft" for length in sorted(counts, reverse=True))
+        yield Supplied(part.quantity, part.unit, part.described, part.condition, cuts)
+
+
+def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Iterable[str]:
+    """What to price for one of each, for changes later."""
+    kinds = dict.fromkeys(
+        f"one more circuit, {row.method}, {row.breaker_a} A {row.poles}-pole, {row.outlet}: a run, and a foot"
+        for row in circuits
+    )
+    yield from kinds
+    today = {name for row in circuits for name in row.machines}
+    for name, way in sorted(ranked.plan.ways.items()):
+        if name not in today:
+            machine = facts.machines[name]
+            yield f"foreseen: the circuit of {name} ({_nameplate(machine)}) at {machine.at}, {way.describe()}"
+    hired, _ = _by_role(facts, ranked, today=False)
+    order = {task: position for position, task in enumerate(facts.tasks)}
+    later = {line.task: line for line in hired}
+    for task in sorted(later, key=lambda task: order.get(task, len(order))):
+        yield f"later: {_task_name(facts, later[task])}"
+    yield "an hour of work outside this sheet, one person and the whole crew"
+    yield "a return visit, and the permit for one where it needs one"
+
+
+def _permits(facts: Facts, hired: Iterable[Line]) -> Iterable[str]:
+    needing = dict.fromkeys(
+        facts.tasks[line.task].name
+        for line in hired
+        if line.task in facts.tasks and facts.tasks[line.task].permit
+    )
+    if needing:
+        yield "The bidder takes out the permit, meets the inspector and closes it; its fee is a line of its own."
+        yield f"By the owner's list these need one: {'; '.join(needing)}."
+    else:
+        yield "By the owner's list nothing here needs a permit; say so if that is wrong."
+
+
+def _access(facts: Facts, hired: Iterable[Line], access: str) -> Iterable[str]:
+    yield f"Access: {access}" if access else "Access, days and hours: ______________________________"
+    stops: dict[str, set[str]] = defaultdict(set)
+    for line in hired:
+        task = facts.tasks.get(line.task)
+        if task is not None and task.stops_shop_hours:
+            stops[f"about {task.stops_shop_hours:f} h each time: {task.name}"].add(line.machine or WHOLE_SHOP)
+    for words, machines in stops.items():
+        yield f"Stands still {words} ({', '.join(sorted(machines))})"
+
+
+# the site -----------------------------------------------------------------------------------------
+
+
+def _site(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Iterable[tuple[str, str]]:
+    shop, code, building = facts.shop, facts.shop.code, facts.shop.building
+    edition = f"{code.edition}" if code.edition is not None else "unknown, please say which applies"
+    yield "code edition", edition
+    yield "building is", str(code.occupancy)
+    yield "ceiling", f"{building.ceiling_height_ft:f} ft"
+    yield (
+        "heights counted",
+        f"out of the panel at {PANEL_HEIGHT_FT} ft, outlets at {OUTLET_HEIGHT_FT} ft, unless measured",
+    )
+    yield "warmest air", f"{code.ambient_c:f} °C"
+    yield "voltage drop aimed at", f"{code.drop_limit * 100:f} % or less"
+    for panel in shop.panels:
+        at = f", at {panel.place}" if panel.place else ""
+        poles = sum(
+            row.poles
+            for row in circuits
+            if row.panel == panel.name and row.state != KEPT and not row.breaker_with
+        )
+        spaces = f"{panel.spaces_free} spaces free counted in poles, {poles} poles of this sheet go there"
+        yield f"panel {panel.name}", f"{panel.system}, label: {panel.breakers}, {spaces}{at}"
+    used = {way.method for way in ranked.plan.ways.values()}
+    yield from ((f"{method} means", words) for method, words in METHODS.items() if method in used)
+    for method, reason in building.forbid.items():
+        yield f"not allowed: {method}", reason
+    if building.lease is not None:
+        out = ", fixed wiring then comes out" if building.lease.take_out else ""
+        yield "lease", f"ends in {building.lease.ends_year} years{out}"
+    yield "walls opened for wiring", "are patched, see the work" if building.patching else "are not patched"
+
+
+def _open_questions(facts: Facts) -> Iterable[str]:
+    if facts.shop.code.edition is None:
+        yield "Which code edition applies, and which receptacles of this sheet need ground-fault protection under it?"
+    yield "Are the machines marked as on cords accepted on cords here, on the route shown?"
+
+
+def _alternates(comparison: Comparison, rank: int, most: int) -> Iterable[Alternate]:
+    chosen = comparison.plans[rank - 1]
+    others = [plan for plan in comparison.plans if plan is not chosen][:most]
+    for letter, other in zip("ABCDEFGH", others, strict=False):
+        changed = {
+            name for name, way in other.plan.ways.items() if way.signature != chosen.plan.ways[name].signature
+        }
+        rows = tuple(row for row in circuits_today(comparison.facts, other) if changed & set(row.machines))
+        yield Alternate(letter, difference(other, chosen), rows)

@@ -1,0 +1,315 @@
+"""The shopping list for a terminal and as CSV."""
+
+import csv
+import io
+from collections.abc import Iterator
+from itertools import groupby
+
+from costplan.model.money import format_cents
+from costplan.reports.data import harmless
+from costplan.reports.inspection import Checks
+from costplan.reports.questions import ASK_EVERYONE
+from costplan.reports.shopping import (
+    ListedPart,
+    Order,
+    Piece,
+    Reel,
+    ShoppingList,
+)
+from costplan.reports.substitutes import Substitute, SurplusLimit
+from costplan.reports.tables import table, wrapped
+
+MOST_NAMES = 3
+INVENTED = "invented demo data: prices and names are made up"
+SOLD_OUT_NOTE = (
+    "more than the line it replaces, with tax, cuts, fees, rejects, inspection and what is sold at the end; "
+    "the rest of the list stays as it is"
+)
+MOST_NOTE = "the most one may cost before new is the better buy; rejects and your time to inspect are in it"
+
+
+def shopping_text(listed: ShoppingList) -> str:
+    """The list as tables: orders, cut lists, what to ask, what to inspect, what to do when something is out."""
+    parts = [
+        _head(listed),
+        *(_order(order, listed.currency) for order in listed.orders),
+        _orders(listed),
+        _cuts(listed),
+        _questions(listed),
+        _inspections(listed),
+        _most(listed),
+        _sold_out(listed),
+    ]
+    return "\n\n".join(part for part in parts if part) + "\n"
+
+
+def _head(listed: ShoppingList) -> str:
+    invented = f"  ({INVENTED})" if listed.invented else ""
+    return (
+        f"Shopping list for plan {listed.rank}, {listed.shop}{invented}\n"
+        f"{listed.today}, {listed.currency}; {listed.title}"
+    )
+
+
+def _order(order: Order, currency: str) -> str:
+    rows = []
+    for part in order.parts:
+        rows.append(
+            [
+                str(part.quantity),
+                part.unit,
+                wrapped(part.described + cut_words(part), 56),
+                part.condition,
+                format_cents(part.unit_price_cents),
+                format_cents(part.amount_cents),
+                wrapped(for_words(part.machines), 30),
+            ]
+        )
+    for words, cents in order_extras(order):
+        rows.append(["", "", words, "", "", format_cents(cents), ""])
+    rows.append(["", "", f"total, {currency}", "", "", format_cents(order.total_cents), ""])
+    text = table(["qty", "per", "what", "condition", "price", "amount", "for"], rows, {0, 4, 5})
+    hints = "".join(f"\n  {hint}" for hint in order.hints)
+    heading = f"Take from: {order.name}" if order.own_shelf else f"Buy at: {order.name}"
+    return f"{heading}\n{text}{hints}"
+
+
+def order_extras(order: Order) -> Iterator[tuple[str, int]]:
+    """What an order costs besides its goods; what is nothing is left out."""
+    for words, cents in (
+        ("cut charges", order.cut_cents),
+        ("sales tax", order.tax_cents),
+        ("order fee", order.order_fee_cents),
+        ("delivery", order.delivery_cents),
+    ):
+        if cents:
+            yield words, cents
+
+
+def _orders(listed: ShoppingList) -> str:
+    rows = [[order.name, format_cents(order.total_cents)] for order in listed.orders]
+    rows.append(["total", format_cents(listed.total_cents)])
+    return "All orders\n" + table(["supplier", "amount"], rows, {1})
+
+
+def cut_words(part: ListedPart) -> str:
+    """Lengths to cut and what is left over, in brackets; empty when nothing is cut."""
+    words = []
+    if part.pieces:
+        words.append(f"cut {pieces_words(part.pieces)}")
+    if part.reels:
+        words.append("cuts below")
+    if part.spare:
+        words.append(f"{part.spare} {'ft' if part.spare_unit == 'ft' else 'of them'} left over")
+    return f" ({'; '.join(words)})" if words else ""
+
+
+def pieces_words(pieces: tuple[Piece, ...]) -> str:
+    """`2 of 30 ft, 1 of 25 ft`."""
+    return ", ".join(f"{piece.count} of {piece.length_ft} ft" for piece in pieces)
+
+
+def cut_rows(part: ListedPart) -> Iterator[tuple[str, str, str, str]]:
+    """Cable, where it is cut from, pieces with machines, left over; reels cut alike are one row."""
+    name = part.described
+    if part.pieces:
+        yield name, "cut by the supplier, by the foot", _for(part.pieces), ""
+    for _, alike in groupby(part.reels, key=lambda reel: reel.pieces):
+        reels = list(alike)
+        left = f"{reels[0].left_over_ft} ft" if reels[0].left_over_ft else "nothing"
+        each = " each" if len(reels) > 1 else ""
+        yield name, _reels_name(part, reels), _for(reels[0].pieces) or "nothing", left + each
+
+
+def _reels_name(part: ListedPart, reels: list[Reel]) -> str:
+    """`reel of 250 ft, no. 2 to 3 of 5, each`."""
+    if len(reels) == 1:
+        return f"{part.unit}, no. {reels[0].number} of {len(part.reels)}"
+    return f"{part.unit}, no. {reels[0].number} to {reels[-1].number} of {len(part.reels)}, each"
+
+
+def _for(pieces: tuple[Piece, ...]) -> str:
+    return "; ".join(
+        f"{piece.count} of {piece.length_ft} ft"
+        + (f" for {', '.join(piece.machines)}" if piece.machines else "")
+        for piece in pieces
+    )
+
+
+def _cuts(listed: ShoppingList) -> str:
+    rows = [
+        [wrapped(name, 40), wrapped(source, 28), wrapped(pieces, 50), left]
+        for part in listed.parts
+        for name, source, pieces, left in cut_rows(part)
+    ]
+    if not rows:
+        return ""
+    return "Cut list, each piece unbroken\n" + table(["cable", "from", "pieces", "left over"], rows, set())
+
+
+def _questions(listed: ShoppingList) -> str:
+    lines = [_bullet(f"{entry.whom}: {entry.what}; {entry.why}") for entry in listed.questions]
+    return "To ask by phone\n" + "\n".join([*lines, _bullet(ASK_EVERYONE)])
+
+
+def _inspections(listed: ShoppingList) -> str:
+    blocks = []
+    for checks, parts in listed.inspections:
+        lines = [_bullet(inspected_words(order, part), "  ") for order, part in parts]
+        for words, entries in check_groups(checks):
+            lines += [_bullet(f"{words}: {entry}", "    [ ] ") for entry in entries]
+        blocks.append("\n".join(lines))
+    return "Before paying for surplus (common practice, no source)\n" + "\n\n".join(blocks) if blocks else ""
+
+
+def check_groups(checks: Checks) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The checks with what to do with each."""
+    return (("look", checks.look), ("test", checks.test), ("walk away", checks.walk_away))
+
+
+def inspected_words(order: Order, part: ListedPart) -> str:
+    """A surplus line in one phrase: how many, what, where, and the most to pay."""
+    most = "".join(
+        f"; pay at most {format_cents(limit.most_cents)} {per_words(limit.unit)}"
+        for limit in part.most
+        if limit.most_cents is not None and limit.condition == part.condition
+    )
+    unit = "" if part.unit == "each" else f"{part.unit} "
+    return f"{part.quantity} {unit}{part.what}, {part.condition}, {order.name}{most}"
+
+
+def per_words(unit: str) -> str:
+    """What a price is for, after the price: `each`, `a foot`, `for a reel of 250 ft`."""
+    return {"each": "each", "ft": "a foot"}.get(unit, f"for a {unit}")
+
+
+def for_words(machines: tuple[str, ...]) -> str:
+    """Machine names, at most three of them."""
+    more = len(machines) - MOST_NAMES
+    return ", ".join(machines[:MOST_NAMES]) + (f" and {more} more" if more > 0 else "")
+
+
+def _most(listed: ShoppingList) -> str:
+    rows = [
+        [
+            wrapped(part.what, 40),
+            limit.condition,
+            limit.unit,
+            limit_words(limit),
+            wrapped(limit.against, 50),
+        ]
+        for part in listed.parts
+        for limit in part.most
+    ]
+    if not rows:
+        return ""
+    headers = ["what", "condition", "per", "at most", "against"]
+    return f"What surplus may cost ({MOST_NOTE})\n" + table(headers, rows, {3})
+
+
+def limit_words(limit: SurplusLimit) -> str:
+    """The most in figures, or why there is none."""
+    if limit.most_cents is not None:
+        return format_cents(limit.most_cents)
+    return "not even free" if limit.against else "nothing new known"
+
+
+def _sold_out(listed: ShoppingList) -> str:
+    rows = []
+    for part in listed.parts:
+        name = wrapped(f"{part.what}, {part.condition}", 36)
+        if not part.substitutes and part.offer_row:
+            rows.append([name, "nothing else listed will do", "", "", "", "", ""])
+        for entry in part.substitutes[:3]:
+            rows.append([name, *_substitute(entry)])
+            name = ""
+    if not rows:
+        return ""
+    headers = ["sold out", "take instead", "at", "qty", "price", "extra", "note"]
+    return f"If it is sold out (extra: {SOLD_OUT_NOTE})\n" + table(headers, rows, {3, 4, 5})
+
+
+def _substitute(entry: Substitute) -> list[str]:
+    return [
+        wrapped(f"{entry.what}, {entry.condition}", 46),
+        wrapped(entry.supplier, 22),
+        f"{entry.quantity} {entry.unit}",
+        format_cents(entry.price_cents),
+        format_cents(entry.extra_cents),
+        wrapped(entry.note, 26),
+    ]
+
+
+def _bullet(words: str, mark: str = "  - ") -> str:
+    return mark + wrapped(words, 104).replace("\n", "\n" + " " * len(mark))
+
+
+CSV_COLUMNS = (
+    "supplier",
+    "row",
+    "part",
+    "what",
+    "standard",
+    "attributes",
+    "condition",
+    "quantity",
+    "unit",
+    "unit_price",
+    "amount",
+    "for",
+    "cuts",
+    "left_over",
+    "left_over_unit",
+    "price_seen",
+    "note",
+    "pay_at_most",
+    "if_sold_out",
+    "if_sold_out_extra",
+    "offer_row",
+)
+
+
+def shopping_csv(listed: ShoppingList) -> str:
+    """One row for each part, cut charge, tax and fee; the amounts add up to the list's total.
+
+    Cells that a spreadsheet would run as a formula are quoted.
+    """
+    out = io.StringIO()
+    writer = csv.DictWriter(out, CSV_COLUMNS, restval="", lineterminator="\n")
+    writer.writeheader()
+    for order in listed.orders:
+        for part in order.parts:
+            writer.writerow({"supplier": harmless(order.name), "row": "part", **_part_cells(part)})
+        for words, cents in order_extras(order):
+            amount = format_cents(cents, thousands=False)
+            writer.writerow({"supplier": harmless(order.name), "row": words, "what": words, "amount": amount})
+    return out.getvalue()
+
+
+def _part_cells(part: ListedPart) -> dict[str, str]:
+    words = {
+        "part": part.part,
+        "what": part.what,
+        "standard": part.designation,
+        "attributes": ", ".join(part.attributes),
+        "condition": part.condition,
+        "unit": part.unit,
+        "for": ", ".join(part.machines),
+        "cuts": " | ".join(f"{source}: {pieces}" for _, source, pieces, _ in cut_rows(part)),
+        "left_over_unit": part.spare_unit,
+        "note": part.note,
+        "pay_at_most": "; ".join(f"{limit.condition} {limit_words(limit)}" for limit in part.most),
+    }
+    figures = {
+        "quantity": str(part.quantity),
+        "unit_price": format_cents(part.unit_price_cents, thousands=False),
+        "amount": format_cents(part.amount_cents, thousands=False),
+        "left_over": str(part.spare),
+        "price_seen": str(part.seen or ""),
+        "offer_row": str(part.offer_row),
+    }
+    if part.substitutes:
+        first = part.substitutes[0]
+        words["if_sold_out"] = f"{first.what}, {first.condition}, {first.supplier}"
+        figures["if_sold_out_extra"] = format_cents(first.extra_cents, thousands=False)
+    return {name: harmless(text) for name, text in words.items()} | figures

@@ -1,0 +1,323 @@
+"""What another offer would cost in place of a bought one, and the most a surplus part may cost."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import cached_property
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Need
+from costplan.model.catalog import Condition, Supplier
+from costplan.model.money import to_cents
+from costplan.model.shop import SurplusRule
+from costplan.plans.lines import LineKind
+from costplan.plans.purchase import pack_cost, pack_worth, unit_cost
+from costplan.plans.ranking import Ranked
+from costplan.reports.designation import designation, joined
+from costplan.sourcing.cutting import fit_into_reels
+from costplan.sourcing.market import SURPLUS, Deal, Market
+
+MOST_SUBSTITUTES = 5
+FOUND_ELSEWHERE = Supplier.model_validate({"id": "found elsewhere", "name": "found elsewhere"})
+HIGHEST_PRICE_CENTS = 10**8
+
+
+@dataclass(frozen=True, slots=True)
+class Substitute:
+    """Another offer for everything a line serves; the rest of the list stays as it is.
+
+    `extra_cents` is in today's money with tax, cuts, fees, expected rejects, inspection and resale;
+    `extra_cash_cents` is what more leaves the pocket today.
+    """
+
+    part: str
+    what: str
+    supplier: str
+    condition: str
+    quantity: int
+    unit: str
+    price_cents: int
+    extra_cents: int
+    extra_cash_cents: int
+    note: str
+    offer_row: int
+
+
+@dataclass(frozen=True, slots=True)
+class SurplusLimit:
+    """The most one unit in this condition may cost before new is the better buy, risk included.
+
+    None when it would not pay even for nothing, or when nothing new is known (`against` is then empty).
+    """
+
+    condition: str
+    unit: str
+    most_cents: int | None
+    against: str
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What so many of some needs take of a deal: units as sold, their price, worth today and cash."""
+
+    quantity: int
+    goods_cents: int
+    worth_cents: int
+    cash_cents: int
+
+
+def taken_of(market: Market, deal: Deal, needs: Mapping[Need, int]) -> Taken | None:
+    """What the needs take of a deal bought for them alone; None when the pieces do not fit its reels."""
+    costs = {need: unit_cost(market, deal, need) for need in needs}
+    worth = sum(costs[need].worth * count for need, count in needs.items())
+    cash = sum(costs[need].cash * count for need, count in needs.items())
+    units = sum(count * (need.length_ft or 1) for need, count in needs.items())
+    if deal.pack is None:
+        return Taken(units, sum(costs[need].goods * count for need, count in needs.items()), worth, cash)
+    packs = _packs_for(deal, needs, units)
+    if packs is None:
+        return None
+    worth += packs * pack_worth(deal, market.facts)
+    return Taken(packs, packs * deal.price_cents, worth, cash + packs * pack_cost(deal))
+
+
+def _packs_for(deal: Deal, needs: Mapping[Need, int], units: int) -> int | None:
+    pieces = [need.length_ft for need, count in needs.items() for _ in range(count) if need.length_ft]
+    if not pieces:
+        return -(-units // (deal.pack or 1))
+    reels = fit_into_reels(pieces, deal.pack or 0, len(pieces)) if max(pieces) <= (deal.pack or 0) else None
+    return None if reels is None else max(reels) + 1
+
+
+def fees(supplier: Supplier, goods_cents: int, *, used: bool) -> tuple[int, int, int]:
+    """Order fee, delivery and what is missing to the smallest order, for goods of that price from a supplier."""
+    if not used:
+        return 0, 0, 0
+    free = supplier.free_over_cents is not None and goods_cents >= supplier.free_over_cents
+    delivery = 0 if free else to_cents(supplier.delivery_cents)
+    return (
+        to_cents(supplier.order_fee_cents),
+        delivery,
+        max(to_cents(supplier.minimum_cents) - goods_cents, 0),
+    )
+
+
+@dataclass(frozen=True)
+class Counterpart:
+    """The purchase of a plan, and what changes in it when one line is bought elsewhere."""
+
+    facts: Facts
+    ranked: Ranked
+
+    @cached_property
+    def market(self) -> Market:
+        """Every offer the shop's rule allows; new only where the plan was made so."""
+        return Market(self.facts, self.facts.shop.money.surplus)
+
+    @cached_property
+    def deals(self) -> Mapping[int, Deal]:
+        """Deals by row of offers.csv, those the rule leaves out as well."""
+        return {
+            deal.offer.row: deal
+            for rule in (SurplusRule.ALLOWED, self.market.rule)
+            for found in Market(self.facts, rule).deals.values()
+            for deal in found
+        }
+
+    @cached_property
+    def wanted(self) -> Mapping[int, Mapping[Need, int]]:
+        """What each bought offer serves."""
+        found: dict[int, Counter[Need]] = {}
+        for bought in self.ranked.plan.bought:
+            found.setdefault(bought.offer_row, Counter())[bought.need] += bought.count
+        return found
+
+    @cached_property
+    def packs(self) -> Mapping[int, int]:
+        """Packs bought, by offer."""
+        return {entry.offer_row: entry.count for entry in self.ranked.plan.packs}
+
+    @cached_property
+    def goods(self) -> Counter[str]:
+        """What is bought at each supplier, in cents; every supplier used has an entry."""
+        spent: Counter[str] = Counter()
+        for row, needs in self.wanted.items():
+            deal = self.deals[row]
+            spent[deal.supplier.id] += self._goods_of(deal, needs)
+        for row in set(self.packs) - set(self.wanted):
+            spent[self.deals[row].supplier.id] += self.deals[row].price_cents * self.packs[row]
+        return spent
+
+    def _goods_of(self, deal: Deal, needs: Mapping[Need, int]) -> int:
+        if deal.pack is not None:
+            return deal.price_cents * self.packs.get(deal.offer.row, 0)
+        return sum(unit_cost(self.market, deal, need).goods * count for need, count in needs.items())
+
+    def _lines_at(self, supplier: str) -> int:
+        return sum(1 for row in {*self.wanted, *self.packs} if self.deals[row].supplier.id == supplier)
+
+    def worth_of(self, row: int) -> int:
+        """What a bought offer is worth today in the plan's own lines."""
+        kinds = (LineKind.RESALE,)
+        return sum(
+            line.present_value_cents
+            for line in self.ranked.lines
+            if line.offer_row == row
+            and (line.year == 0 or line.kind in kinds)
+            and "forecast" not in line.trace
+        )
+
+    def _cash_of(self, row: int) -> int:
+        deal, needs = self.deals[row], self.wanted[row]
+        cash = sum(unit_cost(self.market, deal, need).cash * count for need, count in needs.items())
+        return cash + (self.packs.get(row, 0) * pack_cost(deal) if deal.pack is not None else 0)
+
+    def fee_change(self, row: int, other: Supplier, goods_cents: int) -> tuple[int, str]:
+        """How fees change when a line goes to another supplier for that much, with a word on the minimum."""
+        mine = self.deals[row].supplier
+        left, gained = -self._goods_of(self.deals[row], self.wanted[row]), goods_cents
+        change, notes = 0, []
+        changes = {mine.id: (mine, left)} if mine.id != other.id else {}
+        changes[other.id] = (other, gained if mine.id != other.id else left + gained)
+        for supplier, by in changes.values():
+            before, count = self.goods[supplier.id], self._lines_at(supplier.id)
+            after_count = count - (1 if supplier.id == mine.id else 0) + (1 if supplier.id == other.id else 0)
+            was = fees(supplier, before, used=count > 0)
+            now = fees(supplier, before + by, used=after_count > 0)
+            change += sum(now) - sum(was)
+            if now[2] > was[2]:
+                notes.append(f"{supplier.name} then misses its smallest order")
+            elif now[1] > was[1] and count:
+                notes.append(f"{supplier.name} then charges delivery")
+            elif not count and now[0] + now[1]:
+                notes.append("another order with its fees")
+        return change, "; ".join(notes)
+
+    def substitutes(self, row: int) -> tuple[Substitute, ...]:
+        """Other offers for all that a bought offer serves, cheapest first."""
+        needs = self.wanted.get(row)
+        if not needs:
+            return ()
+        found = [
+            substitute
+            for deal in self._usable_for_all(needs)
+            if deal.offer.row != row
+            for substitute in [self._substitute(row, deal, needs)]
+            if substitute is not None
+        ]
+        return tuple(sorted(found, key=lambda s: (s.extra_cents, s.part, s.offer_row))[:MOST_SUBSTITUTES])
+
+    def _usable_for_all(self, needs: Mapping[Need, int]) -> list[Deal]:
+        lists = [self.market.usable(need) for need in needs]
+        rows = set.intersection(*({deal.offer.row for deal in deals} for deals in lists))
+        return [deal for deal in lists[0] if deal.offer.row in rows]
+
+    def _substitute(self, row: int, deal: Deal, needs: Mapping[Need, int]) -> Substitute | None:
+        taken = taken_of(self.market, deal, needs)
+        if taken is None or not self._enough(deal, taken.quantity):
+            return None
+        change, note = self.fee_change(row, deal.supplier, taken.goods_cents)
+        return Substitute(
+            deal.part.id,
+            joined(deal.part.name, designation(deal.part), ()),
+            deal.supplier.name,
+            str(deal.offer.condition),
+            taken.quantity,
+            unit_of(deal),
+            deal.price_cents,
+            taken.worth_cents - self.worth_of(row) + change,
+            taken.cash_cents - self._cash_of(row) + change,
+            note,
+            deal.offer.row,
+        )
+
+    def _enough(self, deal: Deal, quantity: int) -> bool:
+        if deal.available is None:
+            return True
+        row = deal.offer.row
+        if deal.pack is not None:
+            return quantity + self.packs.get(row, 0) <= deal.available
+        taken = sum(count * (need.length_ft or 1) for need, count in self.wanted.get(row, {}).items())
+        return quantity + taken <= deal.available
+
+    def limits(self, row: int) -> tuple[SurplusLimit, ...]:
+        """The most a surplus part may cost in a line's place, by condition; none where surplus is refused."""
+        needs = self.wanted.get(row)
+        deal = self.deals[row]
+        if not needs or deal.offer.condition is Condition.ON_HAND or self._barred(deal):
+            return ()
+        if deal.offer.condition in SURPLUS:
+            new = self._best_new(row, needs)
+            against = "" if new is None else f"{new.what} at {new.supplier}"
+            if new is None:
+                return (SurplusLimit(str(deal.offer.condition), unit_of(deal), None, ""),)
+            most = self._most(deal, needs, new.extra_cents + self.worth_of(row))
+            return (SurplusLimit(str(deal.offer.condition), unit_of(deal), most, against),)
+        change, _ = self.fee_change(row, FOUND_ELSEWHERE, 0)
+        found = []
+        for condition in SURPLUS:
+            if condition in deal.kind.reject or condition in deal.kind.resale:
+                single = _found_elsewhere(deal, condition)
+                most = self._most(single, needs, self.worth_of(row) - change)
+                found.append(SurplusLimit(str(condition), unit_of(single), most, f"{deal.part.name} new"))
+        return tuple(found)
+
+    def _barred(self, deal: Deal) -> bool:
+        shop, kind = self.facts.shop, deal.kind
+        barred = (kind.must_be_new and kind.kind not in shop.may_be_used) or kind.kind in shop.must_be_new
+        return barred or shop.money.surplus is SurplusRule.NEW_ONLY
+
+    def _best_new(self, row: int, needs: Mapping[Need, int]) -> Substitute | None:
+        new = [
+            substitute
+            for deal in self._usable_for_all(needs)
+            if deal.offer.condition is Condition.NEW
+            for substitute in [self._substitute(row, deal, needs)]
+            if substitute is not None
+        ]
+        return min(new, key=lambda s: (s.extra_cents, s.offer_row), default=None)
+
+    def ask_below(self, row: int, deal: Deal) -> int | None:
+        """The highest price of an unpriced offer at which it takes no more than a line does; None if none."""
+        needs = self.wanted[row]
+        taken = taken_of(self.market, deal, needs)
+        if taken is None:
+            return None
+        change, _ = self.fee_change(row, deal.supplier, taken.goods_cents)
+        return self._most(deal, needs, self.worth_of(row) - change)
+
+    def _most(self, deal: Deal, needs: Mapping[Need, int], worth_cents: int) -> int | None:
+        """The highest price at which the needs take no more of a deal than that worth; None when even 0 is."""
+        low, high = -1, HIGHEST_PRICE_CENTS
+        while high - low > 1:
+            middle = (low + high) // 2
+            fresh = Market(self.facts, self.market.rule)
+            taken = taken_of(fresh, replace(deal, price_cents=middle), needs)
+            if taken is not None and taken.worth_cents <= worth_cents:
+                low = middle
+            else:
+                high = middle
+        return None if low < 0 else low
+
+
+def unit_of(deal: Deal) -> str:
+    """The unit a deal's price is for."""
+    return "ft" if deal.by_the_foot else deal.offer.per
+
+
+def _found_elsewhere(deal: Deal, condition: Condition) -> Deal:
+    """The same part as surplus, sold singly by somebody who charges no tax, cut or delivery."""
+    by_the_foot = deal.by_the_foot or deal.is_length
+    return replace(
+        deal,
+        offer=deal.offer.model_copy(
+            update={"condition": condition, "available": None, "per": "ft" if by_the_foot else "each"}
+        ),
+        supplier=FOUND_ELSEWHERE,
+        reject=deal.kind.reject.get(condition, Decimal(0)),
+        inspect_hours=deal.kind.inspect_hours,
+        pack=None,
+        is_length=False,
+        by_the_foot=by_the_foot,
+    )

@@ -1,0 +1,85 @@
+"""Feeds of gear against NFPA 70 (NEC) 2023 Article 455 and 215, worked by hand with the section named."""
+
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.gear import candidate
+from costplan.model.gear import Gear
+from costplan.model.loading import load_catalog_with_places, load_shop_with_places
+from costplan.standards.converters import disconnect_a, supply_ampacity_a, supply_breaker_a
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+
+
+@pytest.fixture(scope="module")
+def facts() -> Facts:
+    shop = load_shop_with_places(ROOT / "examples" / "bargain" / "shop.yaml").shop
+    catalog = load_catalog_with_places(ROOT / "catalogs" / "demo").catalog
+    assert shop is not None
+    assert catalog is not None
+    return Facts(shop, catalog)
+
+
+def test_the_supply_of_a_converter_is_sized_as_455_6_and_455_7_say(facts: Facts) -> None:
+    # 50 A input: 125 % is 62.5 A; the next standard size is 70 A; 4 AWG carries 70 A at 60 C (Table 310.16)
+    found = candidate(facts, facts.gear["rotary converter"])
+    size = found.input_size
+
+    assert size is not None
+    assert (size.breaker_a, size.poles, size.awg) == (70, 2, "4")
+    assert size.minimum_ampacity_a == supply_ampacity_a(Decimal(50)) == Decimal("62.5")
+    assert size.breaker_a == supply_breaker_a(Decimal(50), 2020)
+
+
+def test_the_disconnect_carries_115_percent_of_the_input(facts: Facts) -> None:
+    # 455.8(C): 1.15 x 50 A = 57.5 A
+    found = candidate(facts, facts.gear["rotary converter"])
+    need = next(need for need in found.bundle.needs if need.spec.kind == "disconnect")
+
+    assert disconnect_a(Decimal(50)) == Decimal("57.5")
+    assert dict(need.spec.at_least)["rating_a"] == Decimal("57.5")
+
+
+@pytest.mark.parametrize("part", ["rotary-converter-5", "rotary-converter-10", "solid-state-converter-20"])
+def test_no_converter_has_a_breaker_above_455_7(facts: Facts, part: str) -> None:
+    gear = Gear.model_validate(
+        {
+            "name": "rotary converter",
+            "kind": "phase converter",
+            "part": part,
+            "panel_part": "panel-b-100",
+            "fed_from": "main panel",
+            "at": "far corner",
+            "hours_per_year": 100,
+        }
+    )
+    size = candidate(facts, gear).input_size
+    input_a = Decimal(str(facts.parts[part].attributes["input_a"]))
+
+    assert size is not None
+    assert size.breaker_a <= supply_breaker_a(input_a, 2020)
+    assert size.minimum_ampacity_a >= input_a * Decimal("1.25")
+
+
+def test_a_feeder_is_sized_to_its_panel(facts: Facts) -> None:
+    # 60 A panel: 60 A breaker, two poles and neutral; 4 AWG at 60 C carries 70 A (Table 310.16), 6 AWG only 55 A
+    size = candidate(facts, facts.gear["far subpanel"]).input_size
+
+    assert size is not None
+    assert (size.breaker_a, size.poles, size.conductors, size.awg) == (60, 2, 3, "4")
+
+
+def test_single_phase_machines_are_kept_off_the_made_leg(facts: Facts) -> None:
+    # 455.9: single-phase loads are not connected to the manufactured phase; here they are not offered that panel
+    from costplan.circuits.ways import feeds, load_of
+
+    panel = facts.panels["rotary converter"]
+    saw = facts.machines["table saw"]
+    three = next(m for m in facts.shop.next_machines if m.phases == 3)
+
+    assert panel.manufactured_leg
+    assert not feeds(panel, load_of(saw, motor=True))
+    assert feeds(panel, load_of(three, motor=True))

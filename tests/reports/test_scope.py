@@ -1,0 +1,244 @@
+"""The scope sheet: every circuit and quantity of the plan, no price, nothing left open for a bidder."""
+
+import csv
+import io
+import re
+from collections import Counter
+from decimal import Decimal
+from functools import cache
+
+import pytest
+from strategies import CREWS, DRILL, LATHE, SAW, Row, make_catalog, make_shop, move, scenario, store_offers
+
+from costplan.circuits.facts import Facts
+from costplan.plans.comparison import Comparison, compare
+from costplan.plans.lines import LineKind
+from costplan.reports.page import scope_page
+from costplan.reports.scope import GearRow, scope_sheet
+from costplan.reports.scope_text import CSV_COLUMNS, scope_csv, scope_text
+
+
+@cache
+def compared() -> Comparison:
+    shop = make_shop([SAW, DRILL, LATHE], scenarios=[scenario(move(2, "saw", "bench D"))])
+    return compare(Facts(shop, make_catalog()), plans=3)
+
+
+def held(machines: list[Row], way: str, **more: object) -> Comparison:
+    """The shop with every machine powered one way."""
+    facts = Facts(make_shop(machines, **more), make_catalog())
+    return compare(facts, plans=1, held={machine["name"]: way for machine in machines})
+
+
+def test_every_machine_of_today_has_a_circuit_with_nothing_left_open() -> None:
+    sheet = scope_sheet(compared())
+    assert sorted(name for row in sheet.circuits for name in row.machines) == ["drill", "lathe", "saw"]
+    assert [row.number for row in sheet.circuits] == [1, 2, 3]
+    for row in sheet.circuits:
+        words = (row.nameplate, row.place, row.panel, row.method, row.conductors, row.outlet, row.state)
+        assert all(words), row
+        assert min(row.volts, row.phases, row.breaker_a, row.poles, row.run_ft) > 0
+
+
+def test_a_wall_drop_by_hand() -> None:
+    """25 ft of route and 5 ft extra; 16 A at 240 V take 20 A, 12 AWG, a NEMA 6-20R."""
+    (row,) = scope_sheet(held([SAW], "wall drop")).circuits
+    assert (row.place, row.panel, row.run_ft) == ("bench A", "panel", 30)
+    assert (row.volts, row.phases, row.breaker_a, row.poles) == (240, 1, 20, 2)
+    assert row.current_a == 16
+    assert row.conductors == "2 × 12 AWG and 12 AWG ground, cable in the wall"
+    assert row.outlet == "receptacle NEMA 6-20R"
+    assert row.cord == ""
+
+
+def test_a_cord_is_the_owner_s_and_its_outlet_is_beside_the_panel() -> None:
+    """The cord is 25 ft of way and 5 ft extra."""
+    (row,) = scope_sheet(held([SAW], "cord")).circuits
+    assert (row.place, row.method, row.run_ft) == ("beside panel", "outlet beside panel", 5)
+    assert row.cord == "owner's cord, 30 ft, 3 × 12 AWG with the ground"
+
+
+def test_a_hard_wired_machine_ends_in_a_disconnect() -> None:
+    wired = SAW | {"ways": {"hard_wired": True}}
+    (row,) = scope_sheet(held([wired], "wall drop")).circuits
+    assert row.outlet == "disconnect, 2-pole, 20 A or more, lockable"
+
+
+def test_machines_that_take_turns_share_a_row() -> None:
+    turns = [SAW | {"takes_turns": "cutting"}, LATHE | {"at": "bench A", "takes_turns": "cutting"}]
+    sheet = scope_sheet(held(turns, "wall drop"))
+    assert [row.machines for row in sheet.circuits] == [("lathe", "saw")]
+    assert sheet.circuits[0].nameplate.count("240 V 1-phase 16 A") == 2
+
+
+def test_machines_that_take_turns_at_two_places_share_a_breaker_and_its_poles() -> None:
+    turns = [SAW | {"takes_turns": "cutting"}, LATHE | {"takes_turns": "cutting"}]
+    comparison = held(turns, "wall drop")
+    sheet = scope_sheet(comparison)
+    breakers = [line.quantity for line in comparison.best.lines if line.what == "breaker 2p 20 A"]
+    assert breakers == [1]
+    assert [(row.machines, row.breaker_with) for row in sheet.circuits] == [
+        (("saw",), "lathe"),
+        (("lathe",), ""),
+    ]
+    assert "2 poles of this sheet" in dict(sheet.site)["panel panel"]
+    assert "20 A 2-pole, the one of lathe" in " ".join(scope_page(sheet).split())
+
+
+def test_an_outlet_that_is_there_is_to_be_checked_not_made() -> None:
+    there = {"place": "bench A", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"}
+    sheet = scope_sheet(held([SAW], "wall drop", installed=[there]))
+    assert [row.state for row in sheet.circuits] == ["outlet is there already: check it"]
+    assert "there already: check it" in " ".join(scope_text(sheet).split())
+
+
+def test_one_outlet_that_is_there_serves_one_machine() -> None:
+    there = {"place": "bench A", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"}
+    both = [SAW, LATHE | {"at": "bench A"}]
+    states = [row.state for row in scope_sheet(held(both, "wall drop", installed=[there])).circuits]
+    assert sorted(states) == ["new", "outlet is there already: check it"]
+
+
+@pytest.mark.parametrize("rank", [1, 2, 3])
+def test_quantities_are_those_of_the_plan_s_labor(rank: int) -> None:
+    comparison = compared()
+    sheet = scope_sheet(comparison, rank)
+    asked: Counter[str] = Counter()
+    for line in comparison.plans[rank - 1].lines:
+        if line.kind is LineKind.LABOR and line.year == 0:
+            asked[line.what] += line.quantity  # type: ignore[assignment]
+    listed: Counter[str] = Counter()
+    for row in (*sheet.work, *sheet.owner_does):
+        listed[row.what] += row.quantity  # type: ignore[assignment]
+    assert listed == asked
+    assert listed["run cable"] == 3
+    assert all(row.machines for row in sheet.work)
+
+
+def dearer(times: int) -> Comparison:
+    """The same shop where everything costs so many times as much, which changes no choice."""
+    offers = [row | {"price": Decimal(str(row["price"])) * times} for row in store_offers()]
+    money = ("rate", "call_out", "permit")
+    crews = [
+        crew | {name: Decimal(str(crew[name])) * times for name in money if name in crew} for crew in CREWS
+    ]
+    catalog = make_catalog(offers, crews=crews)
+    return compare(Facts(make_shop([SAW, DRILL]), catalog), plans=3)
+
+
+def test_no_price_is_on_the_sheet() -> None:
+    """The sheet is word for word the same when every price and rate is 7 or 13 times as high."""
+    sheets = [scope_sheet(dearer(times)) for times in (1, 7, 13)]
+    assert len({scope_text(sheet) for sheet in sheets}) == 1
+    assert len({scope_csv(sheet) for sheet in sheets}) == 1
+    assert len({scope_page(sheet) for sheet in sheets}) == 1
+
+
+def test_no_figure_looks_like_money_and_no_supplier_is_named() -> None:
+    sheet = scope_sheet(compared())
+    for paper in (scope_text(sheet), scope_csv(sheet)):
+        assert not re.search(r"\d\.\d\d(?!\d| %)", paper)
+        assert "$" not in paper
+        assert "USD" not in paper
+        assert "The Store" not in paper
+
+
+def test_the_owner_s_parts_are_those_of_the_shopping_list() -> None:
+    sheet = scope_sheet(compared())
+    bought = {line.offer_row for line in compared().best.lines if line.kind == "part" and line.year == 0}
+    assert len(sheet.owner_supplies) == len(bought)
+    assert any("cord 12/3" in row.what and row.cuts for row in sheet.owner_supplies)
+
+
+def test_what_changes_later_is_to_be_priced_for_one() -> None:
+    """A saw that moves far by wall drop leaves an outlet to be made safe."""
+    shop = make_shop([SAW], scenarios=[scenario(move(2, "saw", "bench C"))])
+    sheet = scope_sheet(compare(Facts(shop, make_catalog()), plans=1, held={"saw": "wall drop"}))
+    assert "later: make safe" in sheet.each
+    assert "later: run cable" in sheet.each
+    assert any(entry.startswith("one more circuit, wall drop, 20 A 2-pole") for entry in sheet.each)
+
+
+def test_a_machine_that_comes_later_is_foreseen_and_not_in_today_s_work() -> None:
+    sheet = scope_sheet(held([SAW, LATHE | {"arrives": 2}], "wall drop"))
+    assert [row.machines for row in sheet.circuits] == [("saw",)]
+    assert any("foreseen: the circuit of lathe (240 V 1-phase 16 A) at bench C" in e for e in sheet.each)
+    assert not [row for row in sheet.work if "lathe" in row.machines]
+
+
+def test_the_sheet_says_who_takes_out_the_permit_and_for_what() -> None:
+    words = " ".join(scope_sheet(compared()).permits)
+    assert "takes out the permit" in words
+    assert "run cable" in words
+
+
+def test_only_work_that_needs_a_permit_is_named_for_it() -> None:
+    catalog = make_catalog()
+    tasks = [task.model_copy(update={"permit": task.id == "set-outlet"}) for task in catalog.tasks]
+    facts = Facts(make_shop([SAW]), catalog.model_copy(update={"tasks": tasks}))
+    words = scope_sheet(compare(facts, plans=1)).permits
+    assert "By the owner's list these need one: set outlet." in words
+
+
+def test_the_site_says_what_methods_mean_and_how_many_poles_go_where() -> None:
+    """A saw of two poles by cord and a drill of one by wall drop: three poles in the panel."""
+    held = {"saw": "cord", "drill": "wall drop"}
+    sheet = scope_sheet(compare(Facts(make_shop([SAW, DRILL]), make_catalog()), plans=1, held=held))
+    site = dict(sheet.site)
+    assert "12 spaces free counted in poles, 3 poles of this sheet go there" in site["panel panel"]
+    assert "inside the wall" in site["wall drop means"]
+    assert "the owner's" in site["cord means"]
+    assert "conduit drop means" not in site
+
+
+def test_access_hours_are_the_owner_s_words_or_a_blank() -> None:
+    assert "Access: Mon to Fri, 7 to 16" in scope_sheet(compared(), access="Mon to Fri, 7 to 16").access
+    assert "____" in scope_sheet(compared()).access[0]
+
+
+def test_an_unknown_code_edition_is_asked_for() -> None:
+    known = scope_sheet(held([SAW], "wall drop"))
+    unknown = scope_sheet(held([SAW], "wall drop", code={}))
+    asked = "Which code edition applies"
+    assert any(entry.startswith(asked) for entry in unknown.asked)
+    assert not any(entry.startswith(asked) for entry in known.asked)
+    assert ("code edition", "unknown, please say which applies") in unknown.site
+
+
+def test_other_plans_are_alternates_with_the_circuits_that_differ() -> None:
+    comparison = compared()
+    sheet = scope_sheet(comparison)
+    assert [alternate.letter for alternate in sheet.alternates] == ["A", "B"]
+    for alternate, other in zip(sheet.alternates, comparison.plans[1:], strict=True):
+        changed = {
+            name
+            for name, way in other.plan.ways.items()
+            if way.signature != comparison.best.plan.ways[name].signature
+        }
+        assert {name for row in alternate.circuits for name in row.machines} == changed
+        assert all(name in alternate.words for name in changed)
+    assert scope_sheet(comparison, alternates=0).alternates == ()
+
+
+def test_shared_gear_is_shown_when_it_is_given() -> None:
+    sheet = scope_sheet(compared(), gear=[GearRow("subpanel, 100 A", "east wall", "panel", "6 spaces")])
+    for paper in (scope_text(sheet), scope_csv(sheet), scope_page(sheet)):
+        assert "subpanel, 100 A" in paper
+        assert "6 spaces" in paper
+
+
+def test_the_csv_has_every_row_in_its_section() -> None:
+    sheet = scope_sheet(compared())
+    rows = list(csv.DictReader(io.StringIO(scope_csv(sheet))))
+    assert tuple(rows[0]) == CSV_COLUMNS
+    sections = Counter(row["section"] for row in rows)
+    assert sections["circuit"] == len(sheet.circuits)
+    assert sections["work"] == len(sheet.work)
+    assert sections["owner supplies"] == len(sheet.owner_supplies)
+    assert sections["price each"] == len(sheet.each)
+    assert all(row["your_price"] == "" for row in rows)
+
+
+def test_a_plan_there_is_not_is_an_error() -> None:
+    with pytest.raises(IndexError, match="only 3 plans"):
+        scope_sheet(compared(), 4)
