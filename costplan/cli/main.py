@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from costplan.cli import jobs, next, papers, start
+from costplan.cli import jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, ShopFile
 
 if TYPE_CHECKING:
@@ -247,6 +247,7 @@ next.register(app, _read)
 start.register(app)
 jobs.register(app, _read)
 papers.register(app, _read)
+upkeep.register(app, _read)
 
 
 def run() -> None:

@@ -26,6 +26,30 @@ _DATE_LIKE = re.compile(
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """Rows cut in three around one column: the cells before it and after it, still joined, and its own.
+
+    Few texts before and after differ, so what they mean is worked out once for each: `before_cells` and
+    `after_cells` give the cells of a joined text.
+    """
+
+    position: int
+    before: Sequence[str]
+    own: Sequence[str]
+    after: Sequence[str]
+    before_cells: Mapping[str, list[str]]
+    after_cells: Mapping[str, list[str]]
+
+    def column(self, position: int) -> tuple[Sequence[str], Mapping[str, list[str]] | None, int]:
+        """A column as joined texts, the cells of each text, and which of them it is; None when not joined."""
+        if position < self.position:
+            return self.before, self.before_cells, position
+        if position > self.position:
+            return self.after, self.after_cells, position - self.position - 1
+        return self.own, None, 0
+
+
 @dataclass(frozen=True)
 class Table:
     """A table, read: the rows after the header, of which the first is row `first_row` of the file.
@@ -37,10 +61,26 @@ class Table:
     path: str
     header: tuple[str, ...]
     columns: dict[str, int]
-    cells: tuple[Sequence[str], ...]
+    read: tuple[Sequence[str], ...] | Apart
     odd_rows: Mapping[int, list[str]]
     first_row: int
     problems: tuple[Problem, ...]
+
+    @cached_property
+    def cells(self) -> tuple[Sequence[str], ...]:
+        """The columns of the rows that have as many cells as the header."""
+        if not isinstance(self.read, Apart):
+            return self.read
+        columns: list[Sequence[str]] = []
+        for position in range(len(self.header)):
+            texts, cells, index = self.read.column(position)
+            columns.append(texts if cells is None else [cells[text][index] for text in texts])
+        return tuple(columns)
+
+    def column(self, name: str) -> tuple[Sequence[str], Mapping[str, list[str]] | None, int]:
+        """A column by its name, as `Apart.column` gives it."""
+        position = self.columns[name]
+        return self.read.column(position) if isinstance(self.read, Apart) else (self.read[position], None, 0)
 
     def at(self, row: int, name: str) -> At:
         """The place of a cell, by the row's number in the file."""
@@ -49,7 +89,9 @@ class Table:
     @cached_property
     def count(self) -> int:
         """How many rows there are after the header."""
-        return len(self.odd_rows) + (len(self.cells[0]) if self.cells else 0)
+        if isinstance(self.read, Apart):
+            return len(self.read.own)
+        return len(self.odd_rows) + (len(self.read[0]) if self.read else 0)
 
     @cached_property
     def sound(self) -> Sequence[int]:
@@ -65,15 +107,16 @@ class Table:
         return [self.odd_rows[index] if index in self.odd_rows else next(fit) for index in range(self.count)]
 
 
-def read_table(path: Path, known: Sequence[str], required: Sequence[str]) -> Table:
+def read_table(path: Path, known: Sequence[str], required: Sequence[str], apart: str = "") -> Table:
     """Read a table with a header of `known` names, of which the `required` ones must be there.
 
-    With an error among its problems, its rows are empty.
+    `apart` may name the column whose cells differ most, which makes a long table quicker to read. With an
+    error among its problems, its rows are empty.
     """
     file = read_text(path)
     if file.text is None:
         return _no_table(file.path, file.problems)
-    table = parse_table(file.text, file.path, known, required)
+    table = parse_table(file.text, file.path, known, required, apart)
     if not file.had_mark:
         return table
     message = "begins with a byte order mark, as some spreadsheets write it; it was skipped"
@@ -83,9 +126,11 @@ def read_table(path: Path, known: Sequence[str], required: Sequence[str]) -> Tab
     return replace(table, problems=(note, *table.problems))
 
 
-def parse_table(text: str, path: str, known: Sequence[str], required: Sequence[str]) -> Table:
+def parse_table(
+    text: str, path: str, known: Sequence[str], required: Sequence[str], apart: str = ""
+) -> Table:
     """Read a table's text as `read_table` does; `path` is what messages call it."""
-    rows = parse_rows(text, path, known)
+    rows = parse_rows(text, path, known, apart)
     if rows.problems:
         return _no_table(path, rows.problems)
     header = tuple(cell.lower() for cell in rows.header)
@@ -99,7 +144,7 @@ def parse_table(text: str, path: str, known: Sequence[str], required: Sequence[s
             Problem("table-separator", At(path, rows.first_row - 1), "", message, mend, severity="question")
         )
     columns = {name: index for index, name in enumerate(header) if name}
-    return Table(path, header, columns, rows.cells, rows.odd_rows, rows.first_row, tuple(problems))
+    return Table(path, header, columns, rows.read, rows.odd_rows, rows.first_row, tuple(problems))
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,13 +156,13 @@ class Rows:
 
     delimiter: str
     header: tuple[str, ...]
-    cells: tuple[Sequence[str], ...]
+    read: tuple[Sequence[str], ...] | Apart
     odd_rows: Mapping[int, list[str]]
     first_row: int
     problems: tuple[Problem, ...] = ()
 
 
-def parse_rows(text: str, path: str, likely: Sequence[str]) -> Rows:
+def parse_rows(text: str, path: str, likely: Sequence[str], apart: str = "") -> Rows:
     """The header and the rows of a table's text. `likely` are header names in lower case.
 
     What parts the cells is the sign that parts the first line into most of the likely names.
@@ -139,7 +184,7 @@ def parse_rows(text: str, path: str, likely: Sequence[str]) -> Rows:
     delimiter = _delimiter(text, likely)
     with without_garbage_collection():
         try:
-            return _plain_rows(text, delimiter)
+            return _plain_rows(text, delimiter, apart)
         except _NotPlainError:
             pass
         try:
@@ -171,7 +216,7 @@ class _NotPlainError(Exception):
     """The text needs csv.reader."""
 
 
-def _plain_rows(text: str, delimiter: str) -> Rows:
+def _plain_rows(text: str, delimiter: str, apart: str) -> Rows:
     """What csv.reader would read, split in one go and a column at a time, which takes half the time.
 
     Delimiters and line ends inside quotes are masked first. That is right where every cell with a quote in it
@@ -188,7 +233,13 @@ def _plain_rows(text: str, delimiter: str) -> Rows:
         header = _plain_cells(text[start:end], delimiter, mask)
         first, start = first + 1, end + 1
     body = text[start:]
+    names = tuple(map(str.strip, header))
     odd: dict[int, list[str]] = {}
+    if apart in (name.lower() for name in names[1:-1]) and len(body) > _LONG:
+        position = [name.lower() for name in names].index(apart)
+        cut = _cut_apart(body, delimiter, position, len(header), mask)
+        if cut is not None:
+            return Rows(delimiter, names, cut, odd, first + 1)
     columns = _even_columns(body, delimiter, len(header))
     if columns is None:
         lines = body.removesuffix("\n").split("\n")
@@ -203,7 +254,7 @@ def _plain_rows(text: str, delimiter: str) -> Rows:
     for row, line in _lines_with_quotes(body):
         for column, cell in zip(columns, _plain_cells(line, delimiter, mask), strict=True):
             column[row] = cell
-    return Rows(delimiter, tuple(map(str.strip, header)), tuple(columns), odd, first + 1)
+    return Rows(delimiter, names, tuple(columns), odd, first + 1)
 
 
 _FIRST_LINE = re.compile(r"[^\r\n]*\S[^\r\n]*")
@@ -226,6 +277,33 @@ def _masked(text: str, delimiter: str) -> str:
         if "\r" in text:
             raise _NotPlainError
     return text
+
+
+_LONG = 100_000
+"""Characters from which cutting around one column is worth it."""
+
+
+def _cut_apart(body: str, delimiter: str, position: int, width: int, mask: Mapping[int, str]) -> Apart | None:
+    """The lines cut around a column; None when one has more or fewer cells than `width`."""
+    cell = f"[^{delimiter}\n]*+"
+    before = f"(?:{cell}{delimiter}){{{position - 1}}}{cell}" if position else ""
+    lines = re.compile(f"({before}){delimiter}({cell}){delimiter}([^\n]*+)\n")
+    pieces = lines.split(body if body.endswith("\n") else body + "\n")
+    between = pieces[::4]
+    if between.count("") != len(between):
+        return None
+    texts, own, more = pieces[1::4], pieces[2::4], pieces[3::4]
+    cells, more_cells = (
+        {text: _plain_cells(text, delimiter, mask) or [""] for text in dict.fromkeys(some)}
+        for some in (texts, more)
+    )
+    if any(len(found) != position for found in cells.values()):
+        return None
+    if any(len(found) != width - position - 1 for found in more_cells.values()):
+        return None
+    if '"' in body:
+        own = [_plain_cells(text, delimiter, mask)[0] if '"' in text else text for text in own]
+    return Apart(position, texts, own, more, cells, more_cells)
 
 
 def _even_columns(body: str, delimiter: str, width: int) -> list[list[str]] | None:

@@ -1,6 +1,7 @@
 """What the user keeps in the catalog folder: parts, suppliers, labor, recipes, offers."""
 
 import re
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -217,6 +218,8 @@ class FixedBid(Entry):
     """Task ids the bid covers today, for all machines."""
     rest_by: str
     """The hourly electrician crew that does the rest and all later work."""
+    includes_permit: bool = False
+    """Whether the price holds the permit of the covered work; work it leaves out may still need one."""
 
 
 class RecipePart(Entry):
@@ -389,7 +392,7 @@ class Catalog(Entry):
     tasks: list[Task]
     crews: list[Crew]
     recipes: dict[str, Recipe]
-    offers: list[Offer]
+    offers: Sequence[Offer]
     """The offers, at the price last paid where a job was later than the day the price was seen."""
     jobs: list[Job] = Field([])
     """Finished jobs, in the file's order."""

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem, allowed_words
 from costplan.files.yaml_reader import Trail
+from costplan.model.amending import misfits
 from costplan.model.catalog import GEAR_RECIPE_NAMES, RECIPE_NAMES, Condition, Kind, Offer, Part, Role
 from costplan.model.pair import Pair, Rule, dollars, unknown
 
@@ -165,36 +166,17 @@ def somebody_works(pair: Pair) -> Iterator[Problem]:
 def offers_are_known(pair: Pair) -> Iterator[Problem]:
     """Offers name known parts and suppliers, in a unit that their kind is sold in."""
     kinds = pair.kinds()
-    parts = {part.id: kinds.get(part.kind) for part in pair.catalog.parts}
-    suppliers = {supplier.id for supplier in pair.catalog.suppliers}
+    parts = {part.id: part for part in pair.catalog.parts}
+    counted = {part.id: kinds[part.kind].sold == "each" for part in parts.values() if part.kind in kinds}
+    suppliers = {supplier.id: supplier for supplier in pair.catalog.suppliers}
     for offer in pair.catalog.offers:
-        if offer.part not in parts:
-            yield pair.in_offers("offer-part", offer, "part", *unknown("part", offer.part, parts))
-        else:
-            kind = parts[offer.part]
-            if kind is not None and (kind.sold == "each") != (
-                offer.per in _EACH or offer.per.startswith(_PACKS)
-            ):
-                yield _unit_problem(pair, offer, kind)
-        if offer.supplier not in suppliers:
-            message, mend = unknown("supplier", offer.supplier, suppliers)
-            yield pair.in_offers("offer-supplier", offer, "supplier", message, mend)
+        fits_kind = counted.get(offer.part) in (None, offer.per.startswith(_COUNTED))
+        if offer.part not in parts or offer.supplier not in suppliers or not fits_kind:
+            for code, column, message, mend in misfits(offer, parts, kinds, suppliers):
+                yield pair.in_offers(code, offer, column, message, mend)
 
 
-_EACH = ("each",)
-_PACKS = ("box of", "pack of", "bag of")
-
-
-def _unit_problem(pair: Pair, offer: Offer, kind: Kind) -> Problem:
-    counted = kind.sold == "each"
-    sold = "counted" if counted else "sold by length"
-    allowed = (
-        "each, box of 25, pack of 10, bag of 100"
-        if counted
-        else "ft, 100 ft, 1000 ft, reel of 250 ft, piece of 47 ft"
-    )
-    message = f'"{offer.part}" is priced per "{offer.per}", but a {kind.kind} is {sold}'
-    return pair.in_offers("offer-per-unfit", offer, "per", message, f"allowed for it: {allowed}")
+_COUNTED = ("each", "box of", "pack of", "bag of")
 
 
 def offers_can_be_bought(pair: Pair) -> Iterator[Problem]:

@@ -222,8 +222,8 @@ def price_errors(
 
 
 def repriced(
-    offers: list[Offer], jobs: Sequence[Job], traces: Sequence[Sequence[str]]
-) -> tuple[list[Offer], dict[int, PriceInForce]]:
+    offers: Sequence[Offer], jobs: Sequence[Job], traces: Sequence[Sequence[str]]
+) -> tuple[Sequence[Offer], dict[int, PriceInForce]]:
     """Offers at the price last paid, and by row what changed; without prices paid they are the very same.
 
     A price paid later than the offer's was seen, or for an offer without a price or a day, takes its place if

@@ -3,9 +3,7 @@
 Nothing here raises for what a user wrote: what cannot be used comes back as problems, of all files at once.
 """
 
-import gc
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
@@ -19,7 +17,7 @@ from costplan.model.base import Entry
 from costplan.model.catalog import Catalog, Crew, Job, Kind, Offer, Part, Recipe, Supplier, Task
 from costplan.model.experience import repriced
 from costplan.model.mistakes import misread_words, mistakes_in
-from costplan.model.offers import COLUMNS, REQUIRED, read_offers
+from costplan.model.offers import COLUMNS, DIFFERS, REQUIRED, check_offers
 from costplan.model.shop import Shop
 
 Model = TypeVar("Model", bound=Entry)
@@ -150,27 +148,14 @@ def load_catalog_with_places(folder: Path) -> LoadedCatalog:
         problems += found
     parts = read["parts.yaml"]
     part_ids = {part.id for part in parts.parts} if isinstance(parts, PartsFile) else set()
-    with _no_garbage_collection():
-        table = read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED)
-        offers, found = read_offers(table, part_ids)
+    table = read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED, DIFFERS)
+    offers, found = check_offers(table, part_ids)
     problems += [*table.problems, *found]
     catalog = None if errors_of(problems) else _catalog(read, places, offers)
     return LoadedCatalog(catalog, places, table, folder, tuple(problems))
 
 
-@contextmanager
-def _no_garbage_collection() -> Iterator[None]:
-    """Ten thousand rows make no cycles, and looking for them took a third of the time."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
-
-
-def _catalog(read: dict[str, Entry | None], places: dict[str, Places], offers: list[Offer]) -> Catalog:
+def _catalog(read: dict[str, Entry | None], places: dict[str, Places], offers: Sequence[Offer]) -> Catalog:
     lists = {
         name: getattr(file, name)
         for file in read.values()

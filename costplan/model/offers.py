@@ -1,76 +1,204 @@
 """offers.csv read fast: each distinct cell is understood once, and only odd rows are looked at closely."""
 
 import re
-from collections import deque
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections import defaultdict, deque
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
+from functools import cached_property, partial
 from itertools import islice, repeat
-from typing import Any
+from operator import add
+from typing import Any, overload
 
-from costplan.files.csv_reader import Table, looks_like_a_date, shape_problem
+from costplan.files.csv_reader import Table, looks_like_a_date, shape_problem, without_garbage_collection
 from costplan.files.problems import Problem, allowed_words, nearest
 from costplan.files.quantities import parse_money_cents, parse_number
 from costplan.model.catalog import Condition, Offer
 
 COLUMNS = ("part", "supplier", "condition", "price", "per", "available", "seen", "note")
 REQUIRED = ("part", "supplier", "condition", "price", "per")
+DIFFERS = "price"
+"""The column whose cells differ most, around which long tables are cut."""
 
 _plain_price = re.compile(r"[0-9]{1,9}\.[0-9]{2}").fullmatch
+_plain_prices = re.compile(r"(?:[0-9]{1,9}\.[0-9]{2}\n)*+").fullmatch
 _UNITS = "each, ft, 100 ft, 1000 ft, box of 25, reel of 250 ft, piece of 47 ft, stick of 10 ft"
 
 
+_Meaning = Callable[[Iterable[str]], Iterable[Any]]
+"""What a column's cells mean, in one go."""
+
+
+class Offers(Sequence[Offer]):
+    """Checked offers in the order of their rows, each made when it is looked at and kept from then on."""
+
+    def __init__(self, columns: Sequence[Sequence[str]], meanings: Sequence[_Meaning], rows: Sequence[int]):
+        """`columns` and `meanings` of cells follow COLUMNS; `rows` are the numbers in the file."""
+        self._columns, self._meanings, self._rows = columns, meanings, rows
+        self._made: dict[int, Offer] = {}
+        self._all: list[Offer] | None = None
+
+    def __len__(self) -> int:
+        return len(self._rows)
+
+    @overload
+    def __getitem__(self, index: int) -> Offer: ...
+
+    @overload
+    def __getitem__(self, index: slice) -> list[Offer]: ...
+
+    def __getitem__(self, index: int | slice) -> Offer | list[Offer]:
+        if isinstance(index, slice):
+            return [self[position] for position in range(*index.indices(len(self)))]
+        if self._all is not None:
+            return self._all[index]
+        position = range(len(self))[index]
+        if position not in self._made:
+            self._made[position] = self._make([position])[0]
+        return self._made[position]
+
+    def __iter__(self) -> Iterator[Offer]:
+        if self._all is None:
+            with without_garbage_collection():
+                made = self._make(range(len(self))) if len(self) else []
+            for position, offer in self._made.items():
+                made[position] = offer
+            self._all = made
+            self._made.clear()
+        return iter(self._all)
+
+    def __eq__(self, other: object) -> bool:
+        return list(self) == list(other) if isinstance(other, Sequence) else NotImplemented
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def __repr__(self) -> str:
+        return f"Offers({list(self)!r})"
+
+    def of_part(self, part: str) -> list[Offer]:
+        """The offers of one part, without making those of others."""
+        positions = self._positions.get(part, ())
+        if self._all is None:
+            new = [position for position in positions if position not in self._made]
+            self._made.update(zip(new, self._make(new), strict=True))
+        return [self[position] for position in positions]
+
+    @cached_property
+    def _positions(self) -> dict[str, list[int]]:
+        by_cell: dict[str, list[int]] = defaultdict(list)
+        for position, cell in enumerate(self._columns[0]):
+            by_cell[cell].append(position)
+        found: dict[str, list[int]] = defaultdict(list)
+        for part, positions in zip(self._meanings[0](by_cell), by_cell.values(), strict=True):
+            found[part] += positions
+        return {part: sorted(positions) for part, positions in found.items()}
+
+    def _make(self, positions: Sequence[int]) -> list[Offer]:
+        some = len(positions) < len(self)
+        readings: list[Iterable[Any]] = []
+        for column, meaning in zip(self._columns, self._meanings, strict=True):
+            cells = map(column.__getitem__, positions) if some else column
+            readings.append(meaning(cells))
+        return _offers([*readings, map(self._rows.__getitem__, positions) if some else self._rows])
+
+
 def read_offers(table: Table, parts: Collection[str]) -> tuple[list[Offer], list[Problem]]:
-    """Offers of a table, and what is wrong with its rows.
+    """Offers of a table, and what is wrong with its rows; each offer is made at once.
 
     `parts` are the known ids, empty when parts.yaml could not be read; unknown ids that a spreadsheet turned
     into dates are explained here, other unknown ids are left to the cross-checks.
     """
-    width = len(table.header)
-    odd = {index for index, cells in enumerate(table.rows) if len(cells) != width}
-    sound = [cells for cells in table.rows if len(cells) == width] if odd else table.rows
-    numbers = (
-        [index for index in range(len(table.rows)) if index not in odd] if odd else range(len(table.rows))
-    )
-    columns = list(zip(*sound, strict=True)) if sound else [()] * width
-    readings = []
+    offers, problems = check_offers(table, parts)
+    return list(offers), problems
+
+
+def check_offers(table: Table, parts: Collection[str]) -> tuple[Sequence[Offer], list[Problem]]:
+    """As `read_offers`, but an offer is made only when it is looked at, which no answer needs of all."""
+    with without_garbage_collection():
+        return _checked(table, parts)
+
+
+def _checked(table: Table, parts: Collection[str]) -> tuple[Sequence[Offer], list[Problem]]:
+    odd = set(table.odd_rows)
+    sound = table.sound
+    columns: list[Sequence[str]] = []
+    meanings: list[_Meaning] = []
     for name in COLUMNS:
-        position = table.columns.get(name)
-        cells = columns[position] if position is not None else ("",) * len(sound)
-        meaning, bad = _understood(cells, _READERS[name], parts if name == "part" else None)
+        texts, cut, at = table.column(name) if name in table.columns else (_Blanks(len(sound)), None, 0)
+        meaning, bad = _understood(texts, cut, at, name, parts if name == "part" else None)
         if bad:
-            odd.update(index for index, cell in zip(numbers, cells, strict=True) if cell in bad)
-        readings.append(list(map(meaning.__getitem__, cells)))
-    rows = (index + table.first_row for index in numbers)
-    offers = _offers([*readings, rows])
+            odd.update(index for index, text in zip(sound, texts, strict=True) if text in bad)
+        columns.append(texts)
+        meanings.append(meaning)
+    numbers = range(table.first_row, table.first_row + table.count)
     if not odd:
-        return offers, []
+        return Offers(columns, meanings, numbers), []
     problems: list[Problem] = []
-    sound_offers = {offer.row: offer for offer in offers if offer.row - table.first_row not in odd}
+    close: dict[int, Offer] = {}
     for index in sorted(odd):
-        row = index + table.first_row
-        fields = _carefully(table, row, table.rows[index], parts, problems)
+        fields = _carefully(table, numbers[index], table.rows[index], parts, problems)
         if fields is not None:
-            sound_offers[row] = _offers([*([fields[name]] for name in COLUMNS), [row]])[0]
-    return [sound_offers[row] for row in sorted(sound_offers)], problems
+            close[numbers[index]] = _offers([*([fields[name]] for name in COLUMNS), [numbers[index]]])[0]
+    fit = [at for at, index in enumerate(sound) if index not in odd]
+    kept = [[column[at] for at in fit] for column in columns]
+    offers = Offers(kept, meanings, [numbers[sound[at]] for at in fit])
+    if not close:
+        return offers, problems
+    return sorted([*offers, *close.values()], key=lambda offer: offer.row), problems
+
+
+class _Blanks(Sequence[str]):
+    """The column of a name that the header lacks."""
+
+    def __init__(self, many: int) -> None:
+        self._many = many
+
+    def __len__(self) -> int:
+        return self._many
+
+    def __getitem__(self, index: Any) -> Any:
+        return [""] * len(range(self._many)[index]) if isinstance(index, slice) else ""
+
+    def __iter__(self) -> Iterator[str]:
+        return repeat("", self._many)
 
 
 def _understood(
-    cells: Iterable[str], read: Callable[[str], Any], known: Collection[str] | None
-) -> tuple[dict[str, Any], set[str]]:
-    """What each distinct cell means, and the cells that need a closer look."""
+    texts: Sequence[str],
+    cut: Mapping[str, list[str]] | None,
+    at: int,
+    name: str,
+    known: Collection[str] | None,
+) -> tuple[_Meaning, set[str]]:
+    """What each distinct text says of a column, and the texts that need a closer look.
+
+    `cut` gives the cells of a text when it is several joined, `at` which of them is the column's.
+    """
+    if name == "price" and cut is None and _plain_prices("\n".join([*texts, ""])):
+        return _plain_cents, set()
+    read = READERS[name]
     meaning: dict[str, Any] = {}
     bad: set[str] = set()
-    for cell in set(cells):
-        try:
-            meaning[cell] = read(cell)
-        except ValueError:
-            meaning[cell] = None
-            bad.add(cell)
-        else:
-            if known is not None and cell not in known:
-                bad.add(cell)
-    return meaning, bad
+    understood: dict[str, Any] = {}
+    for text in cut if cut is not None else dict.fromkeys(texts):
+        cell = cut[text][at] if cut is not None else text
+        if cell not in understood:
+            try:
+                understood[cell] = read(cell)
+            except ValueError:
+                understood[cell] = _NOT_UNDERSTOOD
+        meaning[text] = understood[cell]
+        if meaning[text] is _NOT_UNDERSTOOD or (known is not None and cell not in known):
+            bad.add(text)
+    return partial(map, meaning.__getitem__), bad
+
+
+_NOT_UNDERSTOOD = object()
+
+
+def _plain_cents(cells: Iterable[str]) -> Iterable[Decimal]:
+    """Cents of prices that are all written like 12.50."""
+    return map(Decimal, map(add, cells, repeat("E2")))
 
 
 def _offers(columns: Sequence[Iterable[Any]]) -> list[Offer]:
@@ -127,7 +255,7 @@ def _carefully(
         position = table.columns.get(name)
         cell = cells[position] if position is not None else ""
         try:
-            reading[name] = _READERS[name](cell)
+            reading[name] = READERS[name](cell)
         except ValueError as error:
             message, _, mend = str(error).partition("; ")
             crumbs = f"row {row} › {name}"
@@ -259,7 +387,7 @@ def _short(cell: str) -> str:
     return text if len(text) <= 40 else f"{text[:37]}..."
 
 
-_READERS: dict[str, Callable[[str], Any]] = {
+READERS: Mapping[str, Callable[[str], Any]] = {
     "part": _text("part"),
     "supplier": _text("supplier"),
     "condition": _condition,
@@ -269,3 +397,4 @@ _READERS: dict[str, Callable[[str], Any]] = {
     "seen": _seen,
     "note": str.strip,
 }
+"""How each cell of a row is understood; raises ValueError: what was found; what is allowed."""

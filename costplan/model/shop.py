@@ -453,6 +453,8 @@ class Shop(Entry):
     """Crews that replace the catalog's crew of the same name, or add to them."""
     bids: list[FixedBid] = Field([])
     """Fixed bids received."""
+    bids_file: str | None = None
+    """File of the bids received, hourly and fixed, relative to this file; `costplan bids` levels them."""
     owner_does: list[str] | None = None
     """Tasks the owner does; left out means every task the labor file lets an owner do."""
     recipes: dict[str, Recipe] = Field({})

@@ -75,4 +75,5 @@ def do(facts: Facts, hiring: Hiring, work: Work, *, today: bool) -> Doing:
     spread = hours_spread(task.hours) * work.quantity / pace
     covered = today and not by_owner and hiring.bid is not None and task.id in hiring.bid.covers
     cost = Decimal(0) if covered else hours * crew.rate_cents
-    return Doing(crew, hours, spread, cost, task.permit, task.stops_shop_hours, task.name, covered)
+    permit = task.permit and not (covered and hiring.bid is not None and hiring.bid.includes_permit)
+    return Doing(crew, hours, spread, cost, permit, task.stops_shop_hours, task.name, covered)

@@ -10,10 +10,12 @@ from costplan.circuits.circuit import RUN_RECIPE, WIRING, Builder, Circuit
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
 from costplan.model.catalog import Role
+from costplan.model.gear import PowerService
 from costplan.model.shop import Machine, Method
 from costplan.plans.comparison import Comparison
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
+from costplan.reports.room import fed
 from costplan.reports.shopping import list_of
 from costplan.reports.words import SIZING_CAUTION, difference, title
 from costplan.years.calendar import lives, scenarios_of
@@ -149,12 +151,11 @@ def scope_sheet(
     rank: int = 1,
     *,
     access: str = "",
-    gear: Sequence[GearRow] = (),
     alternates: int = MOST_ALTERNATES,
 ) -> ScopeSheet:
     """The scope of the plan of that rank.
 
-    access: when the shop is open to work, in the owner's words; gear: shared gear that is part of the plan;
+    access: when the shop is open to work, in the owner's words;
     alternates: how many of the comparison's other plans are offered to be priced as well.
     Raises IndexError when there is no such plan, CannotSizeError or NoRouteError never for a ranked one.
     """
@@ -173,7 +174,7 @@ def scope_sheet(
         title(ranked),
         tuple(_site(facts, ranked, circuits)),
         circuits,
-        tuple(gear),
+        tuple(gear_rows(facts, ranked)),
         tuple(_work(facts, hired, places)),
         supplied,
         tuple(_work(facts, own, places)),
@@ -381,6 +382,28 @@ def _access(facts: Facts, hired: Iterable[Line], access: str) -> Iterable[str]:
 # the site -----------------------------------------------------------------------------------------
 
 
+def _service(service: PowerService) -> str:
+    words = f"{service.system}, {service.amps_a:f} A"
+    peak = service.measured_peak
+    if peak is None:
+        return f"{words}; peak not measured"
+    return f"{words}; highest draw {peak.amps_a:f} A in {peak.days} days to {peak.seen}"
+
+
+def gear_rows(facts: Facts, ranked: Ranked) -> list[GearRow]:
+    """The shared gear a plan puts in today, for the scope."""
+    rows = []
+    for bought in ranked.plan.gear:
+        entry = facts.gear[bought.name]
+        if bought.year > 0:
+            continue
+        parts = [facts.parts[part].name for part in (entry.part, entry.panel_part) if part is not None]
+        what = f"{bought.count} x {entry.name}" if bought.count > 1 else entry.name
+        note = "; ".join([str(entry.kind), *parts])
+        rows.append(GearRow(what, entry.at or entry.panel or "", fed(facts, bought.name), note))
+    return rows
+
+
 def _site(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Iterable[tuple[str, str]]:
     shop, code, building = facts.shop, facts.shop.code, facts.shop.building
     edition = f"{code.edition}" if code.edition is not None else "unknown, please say which applies"
@@ -393,6 +416,8 @@ def _site(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
     )
     yield "warmest air", f"{code.ambient_c:f} °C"
     yield "voltage drop aimed at", f"{code.drop_limit * 100:f} % or less"
+    if shop.service is not None:
+        yield "service", _service(shop.service)
     for panel in shop.panels:
         at = f", at {panel.place}" if panel.place else ""
         poles = sum(

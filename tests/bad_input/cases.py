@@ -1,6 +1,6 @@
 """The mistakes: each is one change to the small shop, named for what the user did."""
 
-from small_shop import FILES, with_change
+from small_shop import FILES, GEAR_FILES, with_change, with_gear_change
 
 Changed = dict[str, str | bytes | None]
 
@@ -25,6 +25,19 @@ def _offers(old: str, new: str) -> Changed:
     return with_change(_OFFERS, old, new)
 
 
+def _gear(old: str, new: str) -> Changed:
+    return with_gear_change(_SHOP, old, new)
+
+
+def _gear_parts(old: str, new: str) -> Changed:
+    return with_gear_change(_PARTS, old, new)
+
+
+_CONVERTER = GEAR_FILES[_SHOP][
+    GEAR_FILES[_SHOP].index("  - name: converter") : GEAR_FILES[_SHOP].index("  - name: far panel")
+]
+_DELTA = "  - {name: delta, system: 240 three-phase, breakers: family A, spaces_free: 6, place: door}\n"
+_FED = "    panel_part: PN-1-60\n    fed_from: main\n"
 _FIRST_EVENT = "{year: 2, machine: table saw, move: door}"
 _SAW = "  - name: table saw\n"
 _SAW_PLUG = "    plug: NEMA 6-20\n"
@@ -191,9 +204,78 @@ CASES: dict[str, Changed] = {
     "used_where_new_is_a_must": _offers("BR-2-20,counter,new", "BR-2-20,counter,used"),
     "offer_repeated": _offers(_FIRST_ROW, f"{_FIRST_ROW}\n{_FIRST_ROW}"),
     "seen_the_other_way_round": _offers("2025-06-01", "6/1/2025"),
+    # shared gear
+    "gear_three_phase_without_any_source": _gear(_CONVERTER, ""),
+    "gear_converter_smaller_than_the_largest_motor": _gear("    hp: 5\n", "    hp: 7.5\n"),
+    "gear_converter_small_beside_another_source": {
+        **GEAR_FILES,
+        _SHOP: GEAR_FILES[_SHOP]
+        .replace("    hp: 5\n", "    hp: 7.5\n")
+        .replace("places:\n", _DELTA + "places:\n", 1),
+    },
+    "gear_converter_on_a_three_phase_panel": {
+        **GEAR_FILES,
+        _SHOP: GEAR_FILES[_SHOP]
+        .replace(
+            "    fed_from: main\n    at: door\n    hours", "    fed_from: delta\n    at: door\n    hours"
+        )
+        .replace("places:\n", _DELTA + "places:\n", 1),
+    },
+    "gear_free_spaces_negative": _gear("spaces_free: 6", "spaces_free: -2"),
+    "gear_tandem_where_the_label_forbids": _gear("    tandems: 2\n", "    tandems: 0\n"),
+    "gear_tandem_without_circuits_to_pair": _gear("one_pole_circuits: 4", "one_pole_circuits: 1"),
+    "gear_tandem_in_a_panel_to_be_bought": _gear("    panel: main\n", "    panel: far panel\n"),
+    "gear_peak_above_the_service": _gear("amps: 40 A", "amps: 140 A"),
+    "gear_peak_after_today": _gear("seen: 2025-05-31", "seen: 2025-07-31"),
+    "gear_peak_recorded_too_short": _gear("days: 30", "days: 7"),
+    "gear_panels_feed_each_other": {
+        **GEAR_FILES,
+        _SHOP: GEAR_FILES[_SHOP].replace(
+            "  - name: far panel\n    kind: subpanel\n" + _FED,
+            "  - name: far panel\n    kind: subpanel\n    panel_part: PN-1-60\n    fed_from: farther panel\n"
+            "    at: door\n  - name: farther panel\n    kind: subpanel\n    panel_part: PN-1-60\n    fed_from: far panel\n",
+        ),
+    },
+    "gear_panel_feeds_itself": _gear(
+        "    place: panel wall\n", "    place: panel wall\n    fed_from: main\n"
+    ),
+    "gear_field_missing": _gear("    hours_per_year: 150\n", ""),
+    "gear_fields_missing_of_several": {
+        **GEAR_FILES,
+        _SHOP: GEAR_FILES[_SHOP]
+        .replace("    to: 200 A\n", "")
+        .replace("    holds_to: 20 A\n", "")
+        .replace("    panel: main\n", "")
+        .replace("    panel_part: PN-1-60\n", ""),
+    },
+    "gear_utility_without_a_quote": _gear(
+        "  - name: far panel\n    kind: subpanel\n    panel_part: PN-1-60\n    fed_from: main\n",
+        "  - name: far panel\n    kind: utility three-phase\n    panel_part: PN-3-60\n    amps: 100 A\n",
+    ),
+    "gear_kind_unknown": _gear("kind: subpanel", "kind: sub panel"),
+    "gear_part_unknown": _gear("part: CV-5", "part: CV-50"),
+    "gear_part_of_wrong_kind": _gear("part: CV-5", "part: LM-60"),
+    "gear_panel_part_of_wrong_kind": _gear("panel_part: PN-1-60", "panel_part: BR-2-20"),
+    "gear_part_without_its_rating": _gear_parts("input_a: 36, ", ""),
+    "gear_recipe_missing": with_gear_change(_RECIPES, "  feeder: {}\n", ""),
+    "gear_place_unknown": _gear("    at: door\n    hours", "    at: dor\n    hours"),
+    "gear_fed_from_an_unknown_panel": _gear(_FED, _FED.replace("main", "mian")),
+    "gear_holds_an_unknown_machine": _gear("machines: [mill,", "machines: [mil,"),
+    "gear_upgrade_to_less": _gear("to: 200 A", "to: 100 A"),
+    "gear_without_a_service": {
+        **GEAR_FILES,
+        _SHOP: GEAR_FILES[_SHOP].replace(
+            "service:\n  amps: 100 A\n  measured_peak: {amps: 40 A, seen: 2025-05-31, days: 30}\n"
+            "  at_once: [[table saw], [mill]]\n",
+            "",
+        ),
+    },
+    "gear_at_once_unknown_machine": _gear("at_once: [[table saw]", "at_once: [[table sow]"),
+    "gear_supply_misspelled": _gear("{single-phase motor: its head", "{single phase motor: its head"),
 }
 
 GOOD: dict[str, Changed] = {
+    "with_shared_gear": {**GEAR_FILES},
     "as_it_is": {},
     "prices_with_signs": _offers("12.00,each", '"$1,250.00",each'),
     "prices_in_euro": _offers("12.00,each", "€12.00,each"),

@@ -4,6 +4,7 @@ import csv
 import io
 import re
 from collections import Counter
+from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 
@@ -220,8 +221,9 @@ def test_other_plans_are_alternates_with_the_circuits_that_differ() -> None:
     assert scope_sheet(comparison, alternates=0).alternates == ()
 
 
-def test_shared_gear_is_shown_when_it_is_given() -> None:
-    sheet = scope_sheet(compared(), gear=[GearRow("subpanel, 100 A", "east wall", "panel", "6 spaces")])
+def test_shared_gear_is_shown_when_there_is_some() -> None:
+    gear = (GearRow("subpanel, 100 A", "east wall", "panel", "6 spaces"),)
+    sheet = replace(scope_sheet(compared()), gear=gear)
     for paper in (scope_text(sheet), scope_csv(sheet), scope_page(sheet)):
         assert "subpanel, 100 A" in paper
         assert "6 spaces" in paper

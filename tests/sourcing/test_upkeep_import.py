@@ -1,0 +1,194 @@
+"""Suppliers' lists taken over: all or nothing, every bad row said, the column map remembered."""
+
+import shutil
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from costplan.files.problems import Problem, UserMistakeError
+from costplan.files.shipped import shipped
+from costplan.files.writing import exchange
+from costplan.model.price_list import MAP_FILE, ColumnMap, read_maps
+from costplan.sourcing.upkeep import Import, Proposal, import_offers, open_catalog
+
+TODAY = date(2026, 11, 20)
+OFFERS = """part,supplier,condition,price,per,available,seen,note
+plug-a,counter,new,12.00,each,,2026-08-29,mine
+plug-b,counter,new,19,each,5,2026-08-13,
+plug-b,barn,used,8,each,2,2026-08-13,
+wire,counter,new,0.60,ft,,2026-11-01,
+"""
+COLUMNS = {"part": "Item", "price": "Net", "per": "Unit"}
+ALWAYS = {"condition": "new"}
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    path = tmp_path / "catalog"
+    path.mkdir()
+    for name in ("labor.yaml", "recipes.yaml"):
+        shutil.copy(shipped("catalogs") / "demo" / name, path / name)
+    parts = "".join(
+        f'  - {{id: plug-{end}, kind: plug, name: plug, attributes: {{configuration: "NEMA 6-{amps}"}}}}\n'
+        for end, amps in (("a", 20), ("b", 30))
+    )
+    (path / "parts.yaml").write_text(
+        f'parts:\n{parts}  - {{id: wire, kind: wire, name: wire, attributes: {{awg: "12"}}}}\n'
+    )
+    (path / "kinds.yaml").write_text(
+        "kinds:\n  - {kind: plug, attributes: [configuration]}\n  - {kind: wire, attributes: [awg], sold: length}\n"
+    )
+    (path / "suppliers.yaml").write_text(
+        "suppliers:\n  - {id: counter, name: Counter (invented)}\n  - {id: barn, name: Barn (invented)}\n"
+    )
+    (path / "offers.csv").write_text(OFFERS)
+    return path
+
+
+def propose(
+    folder: Path,
+    text: str,
+    columns: Mapping[str, str] = COLUMNS,
+    always: Mapping[str, str] = ALWAYS,
+    words: Mapping[tuple[str, str], str] | None = None,
+    *,
+    supplier: str = "counter",
+    only_known: bool = False,
+) -> Proposal:
+    path = folder.parent / "list.csv"
+    path.write_text(text)
+    wish = Import(path, supplier, columns, always, words or {}, only_known)
+    return import_offers(open_catalog(folder), wish, TODAY)
+
+
+def refused(folder: Path, text: str, **more: object) -> list[Problem]:
+    with pytest.raises(UserMistakeError) as error:
+        propose(folder, text, **more)  # type: ignore[arg-type]
+    assert (folder / "offers.csv").read_text() == OFFERS
+    return list(error.value.problems)
+
+
+def test_known_offers_are_repriced_new_ones_added_and_the_rest_is_kept(folder: Path) -> None:
+    proposal = propose(folder, "Item,Net,Unit,Whatever\nplug-b,20.00,each,x\nplug-a,2.50,box of 10,\n")
+    exchange(proposal.writes)
+
+    assert (folder / "offers.csv").read_text() == OFFERS.replace(
+        "mine\n", "mine\nplug-a,counter,new,2.50,box of 10,,2026-11-20,\n"
+    ).replace("19,each,5,2026-08-13", "20.00,each,5,2026-11-20")
+    assert "plug-b,counter,new,19.00,each,5,2026-08-13,,2026-11-20" in (folder / "history.csv").read_text()
+    assert proposal.summary.endswith("1 repriced, 1 added")
+    assert not proposal.questions
+
+
+def test_the_map_is_remembered_with_its_words_and_used_again(folder: Path) -> None:
+    words = {("per", "EA"): "each", ("part", "88-1"): "plug-a"}
+    exchange(propose(folder, "Item;Net;Unit\n88-1;13.00;ea\n", words=words).writes)
+
+    maps, problems = read_maps(folder)
+    assert not problems
+    assert maps == {
+        "counter": ColumnMap("counter", COLUMNS, ALWAYS, {("per", "ea"): "each", ("part", "88-1"): "plug-a"})
+    }
+    again = propose(folder, "Net,Item,Unit\n14.00,88-1,EA\n", {}, {})
+    assert [write.path.name for write in again.writes] == ["history.csv", "offers.csv"]
+    assert "+ plug-a,counter,new,14.00,each" in again.difference
+
+
+def test_a_map_said_anew_replaces_that_supplier_s_and_no_other(folder: Path) -> None:
+    (folder / MAP_FILE).write_text(
+        "supplier,field,column,word,means\nbarn,price,Cost,,\ncounter,price,Old,,\n\nbarn,condition,,,used\n"
+    )
+    exchange(propose(folder, "Item,Net,Unit\nplug-a,13.00,each\n").writes)
+
+    text = (folder / MAP_FILE).read_text()
+    assert text.startswith("supplier,field,column,word,means\nbarn,price,Cost,,\n\nbarn,condition,,,used\n")
+    assert read_maps(folder)[0]["counter"].columns["price"] == "Net"
+
+
+def test_half_bad_imports_nothing_and_every_bad_row_is_listed(folder: Path) -> None:
+    good = "".join(f"plug-b,{number}.00,box of {number}\n" for number in range(2, 42))
+    bad = "".join(f"plug-b,no price,box of {number}\n" for number in range(2, 41))
+
+    problems = refused(folder, f"Item,Net,Unit\n{good}{bad}plug-c,1,each\n")
+
+    assert [problem.at.line for problem in problems] == list(range(42, 82))
+    first, last = problems[0], problems[-1]
+    assert str(first.at).endswith("list.csv:42, column B (Net)")
+    assert first.message == 'is "no price", not a number'
+    assert last.message == 'is "plug-c", but there is no such part'
+    assert 'Did you mean "plug-' in last.mend
+
+
+@pytest.mark.parametrize(
+    ("rows", "code", "column"),
+    [
+        ("plug-a,,each", "offer-price", "B"),
+        ("plug-a,-1,each", "offer-price", "B"),
+        ('plug-a,"1,50",each', "offer-price", "B"),
+        ("plug-a,1,dozen", "offer-per", "C"),
+        ("plug-a,1,ft", "offer-per-unfit", "C"),
+        ("wire,1,each", "offer-per-unfit", "C"),
+        ("20-Jun,1,each", "offer-part-date", "A"),
+        ("plug-a,1,each\nplug-a,2,each", "list-twice", "A"),
+        ("plug-a,1", "table-row-too-short", ""),
+        ("plug-a,1,each,3", "table-row-too-long", ""),
+    ],
+)
+def test_each_kind_of_bad_row_has_its_place_and_mend(folder: Path, rows: str, code: str, column: str) -> None:
+    problems = refused(folder, f"Item,Net,Unit\n{rows}\n")
+
+    problem = next(problem for problem in problems if problem.code == code)
+    assert problem.at.line == 2 + rows.count("\n")
+    assert f"column {column} " in str(problem.at) if column else problem.at.column == 0
+    assert problem.mend
+
+
+def test_a_list_without_the_columns_says_which_are_missing(folder: Path) -> None:
+    problems = refused(folder, "Item no.,Net,Unit\nplug-a,1,each\n", columns={"part": "Item"}, always={})
+
+    said = {problem.field_path: problem for problem in problems}
+    assert 'Did you mean "Item no."?' in said["part"].mend
+    assert "--always condition=WORD" in said["condition"].mend
+    assert {problem.code for problem in problems} == {"map-column", "map-missing"}
+
+
+def test_words_and_fixed_words_are_checked_before_any_row(folder: Path) -> None:
+    problems = refused(
+        folder,
+        "Item,Net,Unit\nplug-a,1,each\n",
+        always={"condition": "mint"},
+        words={("per", "EA"): "dozen"},
+    )
+    assert {problem.code for problem in problems} == {"map-always", "map-word"}
+
+
+def test_our_own_rows_that_are_alike_leave_it_unclear(folder: Path) -> None:
+    doubled = OFFERS + "plug-a,counter,new,11.00,each,,2026-09-01,\n"
+    (folder / "offers.csv").write_text(doubled)
+    with pytest.raises(UserMistakeError, match=r"rows 2 and 6 of offers\.csv price alike"):
+        propose(folder, "Item,Net,Unit\nplug-a,13,each\n")
+
+
+def test_unknown_parts_may_be_left_out_and_blank_rows_are_no_rows(folder: Path) -> None:
+    text = "Item,Net,Unit\n,,\nplug-z,1,each\n\nplug-a,13.00,each,\n"
+    proposal = propose(folder, text, only_known=True)
+    assert proposal.summary.endswith("1 repriced, 1 left out")
+
+
+def test_a_list_older_than_our_price_changes_nothing(folder: Path) -> None:
+    columns = {**COLUMNS, "seen": "Date"}
+    proposal = propose(folder, "Item,Net,Unit,Date\nplug-a,13.00,each,2026-08-01\n", columns)
+    assert "1 older than ours" in proposal.summary
+    assert [write.path.name for write in proposal.writes] == [MAP_FILE]
+
+
+def test_a_price_far_from_the_old_one_is_questioned(folder: Path) -> None:
+    proposal = propose(folder, "Item,Net,Unit\nplug-a,120.00,each\n")
+    assert [problem.code for problem in proposal.questions] == ["offer-price-jump"]
+
+
+def test_an_unknown_supplier_is_said(folder: Path) -> None:
+    problems = refused(folder, "Item,Net,Unit\nplug-a,1,each\n", supplier="countre")
+    assert [problem.field_path for problem in problems] == ["--supplier"]
