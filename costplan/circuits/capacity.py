@@ -12,11 +12,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.losses import efficiency_of
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.system import LINE_VOLTS, System, phases
-from costplan.standards.loads import (
-    existing_demand_a,
-    largest_motor_factor,
-    noncoincident_motor_factor,
-)
+from costplan.standards.loads import existing_demand_a, largest_motor_factor
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,20 +123,12 @@ class Capacity:
         named = frozenset(name for names in service.at_once for name in names)
         return [everyone & ((everyone - named) | frozenset(names)) for names in service.at_once]
 
-    def turn_factor(self, draws: Sequence[Draw], draw: Draw) -> Decimal:
-        """By what a machine counts among those it takes turns with.
-
-        Source: NFPA 70 220.60, from 2020: a motor beside other loads counts 125 %.
-        """
-        mixed = any(other.motor for other in draws) and not all(other.motor for other in draws)
-        return (
-            noncoincident_motor_factor(self.facts.shop.code.edition) if mixed and draw.motor else Decimal(1)
-        )
-
     def demand_va(self, draws: Sequence[Draw], managed: Iterable[Gear] = ()) -> int:
         """The demand of machines on one limit: turn-takers by their largest, plus a quarter of the largest motor.
 
-        The heaviest of the sets that run together counts (NFPA 70 220.60, 430.24). Load managers hold their
+        The heaviest of the sets that run together counts (NFPA 70 220.60, 430.24). The quarter of the largest
+        motor comes on top even where it takes turns with something larger, the dearer reading of 220.60.
+        Load managers hold their
         machines to a figure; what takes turns already is not held back twice.
         """
         return max(
@@ -153,19 +141,12 @@ class Capacity:
         turns: dict[str, list[Draw]] = {}
         for draw in counted:
             turns.setdefault(draw.turns or f"machine {draw.machine}", []).append(draw)
-        whole = sum(
-            max(self.counted_va(draw.va, self.turn_factor(group, draw)) for draw in group)
-            for group in turns.values()
-        )
+        whole = sum(max(draw.va for draw in group) for group in turns.values())
         relief = sum(
             max(0, sum(draw.va for draw in counted if self.held_back(gear, draw)) - self.holds_to_va(gear))
             for gear in managed
         )
         return whole + max((motor_extra_va(draw) for draw in counted), default=0) - relief
-
-    def counted_va(self, va: int, factor: Decimal) -> int:
-        """Volt-amperes times a factor, rounded up."""
-        return _up(va * factor)
 
     def held_back(self, gear: Gear, draw: Draw) -> bool:
         """Whether a load manager holds the machine back."""

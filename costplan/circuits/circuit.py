@@ -263,7 +263,9 @@ class Builder:
             need.spec.at_least,
             need.spec.at_most,
         )
-        return StockNeed(Item(spec), Bundle((need,)) + work, reused=work, shared_by=self.machine.takes_turns)
+        turns = self.machine.takes_turns
+        shared_by = f"{turns}, {panel}" if turns is not None else None
+        return StockNeed(Item(spec), Bundle((need,)) + work, reused=work, shared_by=shared_by)
 
 
 def outlet_spot(item: Item) -> tuple[str, ...]:

@@ -99,7 +99,10 @@ def converter_input(facts: Facts, gear: Gear) -> Load:
 
 def feeder_load(panel: Panel) -> Load:
     """A feeder sized to the panel's own rating; it carries a neutral where the system has one."""
-    rating = largest_standard_size_a(int(panel.rating_a or 0), None)
+    try:
+        rating = largest_standard_size_a(int(panel.rating_a or 0), None)
+    except LookupError as error:
+        raise CannotSizeError(str(error.args[0])) from error
     wye_or_split = panel.system.value.startswith(("120/", "277/"))
     return Load(
         LINE_VOLTS[panel.system],

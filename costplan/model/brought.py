@@ -18,7 +18,11 @@ def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
     panels = {panel.name: panel for panel in shop.panels}
     for gear in shop.gear:
         part = known.get(gear.panel_part or "")
-        if part is not None and {"family", "spaces", "rating_a"} <= set(part.attributes):
+        if (
+            part is not None
+            and gear.name not in panels
+            and {"family", "spaces", "rating_a"} <= set(part.attributes)
+        ):
             panels[gear.name] = _brought(gear, part, panels.get(gear.fed_from or ""))
     for machine in shop.machines:
         if machine.now is not None and machine.now.panel in panels:

@@ -195,7 +195,8 @@ class _LimitRows:
             return
         eased = self._eased() if self.limit == SERVICE else {}
         key = (self.limit, tuple(sorted((m, tuple(sorted(t.items()))) for m, t in self.draws.items())))
-        key = (*key, tuple(sorted((fixed | eased).items())))  # type: ignore[assignment]
+        held = [self.gear.have(manager.name, self.scenario, self.year) for manager in self.gear.managers()]
+        key = (*key, tuple(sorted((fixed | eased).items())), tuple(tuple(sorted(have)) for have in held))  # type: ignore[assignment]
         if key in self.seen:
             return
         self.seen.add(key)
@@ -226,12 +227,10 @@ class _LimitRows:
             else:
                 turns[draw.turns].append(draw)
         for word, group in turns.items():
-            largest = program.variable(f"{self.mark}: {word}", 2 * max(draw.va for draw in group) + 1)
+            largest = program.variable(f"{self.mark}: {word}", max(draw.va for draw in group))
             row[largest] = 1
             for draw in group:
-                terms = {}
-                for index, va in self.draws[draw.machine].items():
-                    terms[index] = -capacity.counted_va(va, capacity.turn_factor(group, draw))
+                terms = {index: -va for index, va in self.draws[draw.machine].items()}
                 program.row(f"{self.mark}: {draw.machine} in {word}", {largest: 1, **terms}, low=0)
         motors = [draw for draw in counted if draw.motor]
         if motors:

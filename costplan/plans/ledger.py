@@ -53,7 +53,7 @@ class Moment:
     plan: Plan
     powered: Mapping[str, Change]
     gear: Mapping[str, tuple[Candidate, int]]
-    today: Mapping[str, frozenset[Item]]
+    today: Mapping[str, frozenset[tuple[str | None, Item]]]
 
     def panels(self) -> list[PanelRoom]:
         """Every panel that is there, with its room."""
@@ -75,9 +75,7 @@ class Moment:
                 members = [
                     name
                     for name, change in self.powered.items()
-                    if change.panel == panel
-                    and self.capacity.facts.machines[name].takes_turns == shared.group
-                    and shared.item in self.today.get(name, ())
+                    if change.panel == panel and (shared.group, shared.item) in self.today.get(name, ())
                 ]
                 saved += max(len(members) - 1, 0) * int(dict(shared.item.spec.equal)["poles"])
         return saved
@@ -95,7 +93,7 @@ class Moment:
                 continue
             most = limit.most_va
             if name == SERVICE:
-                most += sum(capacity.gained_va(gear) for gear in kinds[GearKind.UPGRADE])
+                most += max((capacity.gained_va(gear) for gear in kinds[GearKind.UPGRADE]), default=0)
             managed = kinds[GearKind.MANAGER] if name == SERVICE else []
             idle = sum(
                 gear.idle_va
@@ -137,7 +135,9 @@ def moments(
     }
     capacity = Capacity(facts)
     today = {
-        machine: frozenset(need.item for d in dated if d.year == 0 for need in d.change.stock_needs)
+        machine: frozenset(
+            (need.shared_by, need.item) for d in dated if d.year == 0 for need in d.change.stock_needs
+        )
         for machine, dated in courses.items()
     }
     years = {0} | {d.year for dated in courses.values() for d in dated if d.change.panel or d.change.left}
@@ -178,7 +178,9 @@ def _missing_gear(facts: Facts, moment: Moment) -> Iterator[str]:
         panel = change.panel or ""
         if panel in facts.gear and panel not in moment.gear:
             yield f"{machine} hangs on {panel}, which is not there"
-    for found, _ in moment.gear.values():
+    for found, count in moment.gear.values():
+        if count > found.at_most:
+            yield f"{count} of {found.name}, of which there may be {found.at_most}"
         if found.above in facts.gear and found.above not in moment.gear:
             yield f"{found.name} is fed from {found.above}, which is not there"
 
