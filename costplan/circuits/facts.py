@@ -10,7 +10,7 @@ from costplan.circuits.routes import RouteBook
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Crew, Kind, Part, Recipe, Role, Task
-from costplan.model.experience import experienced, paces
+from costplan.model.experience import Experience, experiences, paces
 from costplan.model.gear import Gear, GearKind
 from costplan.model.shop import Machine, Panel, Shop
 
@@ -37,9 +37,14 @@ class Facts:
 
     @cached_property
     def tasks(self) -> Mapping[str, Task]:
-        """Tasks by id."""
+        """Tasks by id, their hours moved towards those of the shop's own jobs."""
+        return {name: known.task for name, known in self.experience.items()}
+
+    @cached_property
+    def experience(self) -> Mapping[str, Experience]:
+        """Tasks by id with what stands behind their hours."""
         crews = paces((*self.catalog.crews, *self.shop.crews))
-        return {task.id: task for task in experienced(self.catalog.tasks, self.catalog.jobs, crews)}
+        return experiences(self.catalog.tasks, self.catalog.jobs, crews)
 
     @cached_property
     def crews(self) -> tuple[Crew, ...]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Exit, Format, ShopFile
+from costplan.cli.choices import CatalogFolder, Exit, Format
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -24,7 +24,10 @@ def register(app: typer.Typer, read: Read) -> None:
         "--hp 5 --at 'planer bay'",
     )
     def next_machine(
-        shop: ShopFile = None,
+        shop: Annotated[
+            Path | None,
+            typer.Argument(help="Shop file (YAML); left out, the shipped bargain example.", metavar="SHOP"),
+        ] = None,
         machines: Annotated[
             list[str] | None, typer.Argument(help="Machines under next_machines; left out, all of them.")
         ] = None,
@@ -55,7 +58,7 @@ def register(app: typer.Typer, read: Read) -> None:
         """Price a machine you think of buying: itself, and the power it needs, against the shop without it."""
         if format_ is Format.CSV:
             _fail("next prints table or json; choose one of those")
-        facts = read(shop, catalog)
+        facts = read(shop or _demo(), catalog)
         if name is None:
             chosen = _named(facts, machines or [])
         else:
@@ -71,6 +74,13 @@ def register(app: typer.Typer, read: Read) -> None:
             more = {"arrives": year, "freight": freight, "full_load_hours": hours}
             chosen = [_made(facts, {k: v for k, v in {**values, **more}.items() if v is not None})]
         _print(facts, chosen, up_to, time_limit, as_json=format_ is Format.JSON)
+
+
+def _demo() -> Path:
+    """The shipped shop that thinks of a next machine."""
+    from costplan.files.shipped import shipped
+
+    return shipped("examples") / "bargain" / "shop.yaml"
 
 
 def _print(

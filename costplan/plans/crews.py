@@ -1,5 +1,6 @@
 """Who does the work: the owner, and one way of hiring the rest."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -36,17 +37,22 @@ class Doing:
     covered: bool
 
 
-def hirings(facts: Facts) -> list[Hiring]:
-    """Every way of hiring that is open, those never better than another left out."""
+def hirings(facts: Facts, only: Collection[str] | None = None) -> list[Hiring]:
+    """Every way of hiring that is open, those never better than another left out.
+
+    only: names of the crews and fixed bids that may be hired; None for all of them. The rest of a fixed bid is
+    done by whom it names, in `only` or not.
+    """
     electricians = [crew for crew in facts.crews if crew.role is Role.ELECTRICIAN]
-    kept = [
-        c
-        for c in electricians
-        if not any(_never_better(c, other) for other in electricians if other is not c)
-    ]
+    asked = [crew for crew in electricians if only is None or crew.name in only]
+    kept = [c for c in asked if not any(_never_better(c, other) for other in asked if other is not c)]
     hourly = [Hiring(crew) for crew in sorted(kept, key=lambda crew: crew.name)]
     by_name = {crew.name: crew for crew in electricians}
-    return hourly + [Hiring(by_name[bid.rest_by], bid) for bid in facts.shop.bids if bid.rest_by in by_name]
+    return hourly + [
+        Hiring(by_name[bid.rest_by], bid)
+        for bid in facts.shop.bids
+        if bid.rest_by in by_name and (only is None or bid.name in only)
+    ]
 
 
 def _never_better(crew: Crew, other: Crew) -> bool:

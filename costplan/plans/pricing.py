@@ -137,7 +137,7 @@ class Pricer:
             doing.name + covered,
             machine,
             doing.cost_cents * growth,
-            f"labor.yaml task {work.task}; {why}",
+            f"labor.yaml task {work.task}{self._own_jobs(work.task)}; {why}",
             crew=doing.crew.name,
             task=work.task,
             quantity=work.quantity,
@@ -155,6 +155,11 @@ class Pricer:
                 doing.stops_hours * hour,
                 f"labor.yaml task {work.task} stops_shop; shop file money.shop_hour",
             )
+
+    def _own_jobs(self, task: str) -> str:
+        """How many of the shop's own jobs stand behind a task's hours, in words."""
+        known = self.facts.experience.get(task)
+        return f", with {known.jobs} jobs of your own" if known is not None and known.jobs else ""
 
     def charge(self, charge: Charge, when: When, machine: str, why: str) -> Line:
         """Quoted money, or a year's energy."""

@@ -310,7 +310,9 @@ class _Walker:
         )
 
     def _goods_lines(self, deal: Deal, each: int, count: int, what: str, quantity: Decimal) -> None:
-        seen = f", seen {deal.offer.seen}" if deal.offer.seen else ""
+        paid = self.facts.catalog.paid.get(deal.offer.row)
+        word = f"paid, {paid.trace}," if paid is not None else "seen"
+        seen = f", {word} {deal.offer.seen}" if deal.offer.seen else ""
         trace = f"offers.csv row {deal.offer.row}{seen}"
         for kind, cents in ((LineKind.PART, each), (LineKind.TAX, deal.tax_cents(each))):
             if kind is LineKind.PART or cents:

@@ -1,0 +1,126 @@
+"""The command that levels bids and compares them with the estimate."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+import typer
+
+from costplan.cli.choices import CatalogFolder, Exit, Format, ShopFile
+
+if TYPE_CHECKING:
+    from costplan.circuits.facts import Facts
+    from costplan.files.problems import Problem
+    from costplan.model.bids import Bid, LoadedBids
+    from costplan.model.catalog import Catalog
+    from costplan.model.shop import Shop
+    from costplan.reports.bids import BidsReport
+
+Read = Callable[[Path | None, Path | None], "Facts"]
+"""Reads a shop file and a catalog folder, without the bids of a file, or ends the run."""
+
+BidsFileOption = Annotated[
+    Path | None, typer.Option("--bids", help="File of bids; wins over the one the shop file names.")
+]
+ExpiredOption = Annotated[
+    bool, typer.Option("--expired", help="Count bids whose day has passed as if they still held.")
+]
+
+
+def register(app: typer.Typer, read: Read) -> None:
+    """Add the command; `read` loads the shop and its catalog or ends the run."""
+
+    @app.command(epilog="Example: costplan bids myshop/shop.yaml --bids myshop/bids.yaml")
+    def bids(
+        shop: ShopFile = None,
+        bids_file: BidsFileOption = None,
+        catalog: CatalogFolder = None,
+        plan: Annotated[int, typer.Option(min=1, max=50, help="The ranked plan they bid on.")] = 1,
+        expired: ExpiredOption = False,
+        time_limit: Annotated[
+            float | None, typer.Option(min=1, help="Seconds after which the best found is shown.")
+        ] = None,
+        format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
+    ) -> None:
+        """Bring the bids to the same scope, compare them with the estimate, and put them in its place."""
+        from costplan.reports.bids import bids_data, bids_text
+        from costplan.reports.data import json_text
+
+        if format_ is Format.CSV:
+            fail("bids prints table or json; choose one of those")
+        facts = read(shop, catalog)
+        path = bids_path(shop, facts.shop, bids_file)
+        received = () if path is None else received_bids(path, facts.shop, facts.catalog)
+        report = _report(facts, received, plan, time_limit, expired=expired)
+        text = json_text(bids_data(report)) if format_ is Format.JSON else bids_text(report)
+        typer.echo(text, nl=False)
+
+
+def bids_path(shop: Path | None, read: "Shop", chosen: Path | None) -> Path | None:
+    """The file of bids: the chosen one, else the one the shop file names, beside it; None when there is none."""
+    import os
+
+    from costplan.files.shipped import shipped
+
+    if chosen is not None or read.bids_file is None:
+        return chosen
+    folder = shop.parent if shop is not None else shipped("examples") / "demo"
+    return Path(os.path.normpath(folder / read.bids_file))
+
+
+def checked_bids(path: Path, shop: "Shop", catalog: "Catalog") -> "tuple[LoadedBids, list[Problem]]":
+    """The bids of a file and everything wrong with them, for `check`."""
+    from costplan.model.bids import load_bids
+    from costplan.model.check_bids import check_bids
+
+    loaded = load_bids(path)
+    return loaded, [*loaded.problems, *check_bids(loaded, shop, catalog)]
+
+
+def received_bids(path: Path, shop: "Shop", catalog: "Catalog") -> "tuple[Bid, ...]":
+    """The bids of a file, or its mistakes on stderr and exit 2; questions are counted on stderr."""
+    from costplan.files.problems import errors_of, render_text
+
+    loaded, problems = checked_bids(path, shop, catalog)
+    if loaded.bids is None or errors_of(problems):
+        fail(render_text(problems))
+    if problems:
+        count = f"{len(problems)} question{'' if len(problems) == 1 else 's'}"
+        typer.echo(f"{count} about {path}, none of them an error:\n{render_text(problems)}", err=True)
+    return loaded.bids
+
+
+def _report(
+    facts: "Facts", received: "tuple[Bid, ...]", plan: int, seconds: float | None, *, expired: bool
+) -> "BidsReport":
+    from costplan.cli.progress import progress
+    from costplan.plans.bid_choice import all_bids, in_place, without_bids
+    from costplan.plans.leveling import level
+    from costplan.plans.ranking import Bench, Clock, NoPlanError, best_plans
+    from costplan.reports.bids import BidsReport
+
+    listed, estimated = all_bids(facts, received), without_bids(facts)
+    today = facts.shop.today
+    share = None if seconds is None else seconds / 2
+    try:
+        with progress() as tick:
+            bench = Bench.over(estimated, facts.shop.money.surplus)
+            plans = best_plans(bench, plan, clock=Clock(share), tick=tick)
+            if plan > len(plans):
+                fail(f"--plan {plan}: there are only {len(plans)} plans")
+            ranked = plans[plan - 1]
+            leveling = level(estimated, ranked, listed, today=today, expired=expired)
+            instead = in_place(
+                estimated, ranked, listed, today=today, expired=expired, seconds=share, tick=tick
+            )
+    except NoPlanError as error:
+        for reason in error.reasons:
+            typer.echo(f"no plan is possible: {reason}", err=True)
+        raise typer.Exit(Exit.NO_PLAN) from None
+    return BidsReport(leveling, plan, instead)
+
+
+def fail(message: str) -> NoReturn:
+    """Say what is wrong and end with the status of a user's mistake."""
+    typer.echo(message, err=True)
+    raise typer.Exit(Exit.USER_MISTAKE)
