@@ -182,3 +182,124 @@ def with_change(file: str, old: str, new: str) -> dict[str, str | bytes | None]:
     if old not in text:
         raise ValueError(f"{old!r} is not in {file}")
     return {file: text.replace(old, new, 1)}
+
+
+# the same shop with shared gear -----------------------------------------------------------------------
+
+_MILL = """\
+  - name: mill
+    at: door
+    volts: 240
+    phases: 3
+    hp: 5
+    ways: {forbid_supply: {single-phase motor: its head is geared}}
+"""
+
+_GEAR = """\
+service:
+  amps: 100 A
+  measured_peak: {amps: 40 A, seen: 2025-05-31, days: 30}
+  at_once: [[table saw], [mill]]
+gear:
+  - name: converter
+    kind: phase converter
+    part: CV-5
+    panel_part: PN-3-60
+    fed_from: main
+    at: door
+    hours_per_year: 150
+  - name: far panel
+    kind: subpanel
+    panel_part: PN-1-60
+    fed_from: main
+    at: door
+  - name: tandem breakers
+    kind: tandem breaker
+    panel: main
+    at_most: 2
+  - name: larger service
+    kind: service upgrade
+    to: 200 A
+    fees: {utility connection: 400.00}
+  - name: load manager
+    kind: load manager
+    part: LM-60
+    machines: [mill, table saw]
+    holds_to: 20 A
+"""
+
+GEAR_FILES = FILES | {
+    "garage.yaml": SHOP.replace(
+        "    place: panel wall\n", "    place: panel wall\n    tandems: 2\n    one_pole_circuits: 4\n"
+    )
+    .replace("scenarios:\n", _MILL + "scenarios:\n")
+    .replace("cords:\n", _GEAR + "cords:\n"),
+    "catalog/kinds.yaml": KINDS
+    + """\
+  - kind: panel
+    attributes: [family, phases, rating_a, spaces]
+  - kind: phase converter
+    attributes: [volts, largest_motor_hp, output_a, input_a, idle_w, efficiency]
+    portable: true
+    life: 20
+  - kind: load manager
+    attributes: [rating_a]
+  - kind: tandem breaker
+    attributes: [family, rating_a]
+  - kind: service equipment
+    attributes: [rating_a]
+""",
+    "catalog/parts.yaml": PARTS
+    + """\
+  - id: PN-1-60
+    kind: panel
+    name: single-phase panel 60 A
+    attributes: {family: family A, phases: 1, rating_a: 60, spaces: 8}
+  - id: PN-3-60
+    kind: panel
+    name: three-phase panel 60 A
+    attributes: {family: family A, phases: 3, rating_a: 60, spaces: 12}
+  - id: CV-5
+    kind: phase converter
+    name: phase converter 5 hp
+    attributes: {volts: 240, largest_motor_hp: 5, output_a: 20, input_a: 36, idle_w: 400, efficiency: 0.9}
+  - id: LM-60
+    kind: load manager
+    name: load manager 60 A
+    attributes: {rating_a: 60}
+  - id: TB-20
+    kind: tandem breaker
+    name: tandem breaker 20 A
+    attributes: {family: family A, rating_a: 20}
+  - id: SE-200
+    kind: service equipment
+    name: service equipment 200 A
+    attributes: {rating_a: 200}
+""",
+    "catalog/recipes.yaml": RECIPES
+    + """\
+  feeder: {}
+  subpanel: {}
+  phase converter: {}
+  service upgrade: {}
+  load manager: {}
+  tandem breaker: {}
+""",
+    "catalog/offers.csv": OFFERS
+    + """\
+PN-1-60,counter,new,60.00,each,,2025-06-01,
+PN-3-60,counter,new,95.00,each,,2025-06-01,
+CV-5,counter,new,1200.00,each,,2025-06-01,
+LM-60,counter,new,280.00,each,,2025-06-01,
+TB-20,counter,new,24.00,each,,2025-06-01,
+SE-200,counter,new,420.00,each,,2025-06-01,
+""",
+}
+"""The shop with gear of every kind but the utility's, and a machine that needs the converter."""
+
+
+def with_gear_change(file: str, old: str, new: str) -> dict[str, str | bytes | None]:
+    """The files of the shop with gear, the first `old` in one of them written as `new`."""
+    if old not in GEAR_FILES[file]:
+        raise ValueError(f"{old!r} is not in {file}")
+    return {**GEAR_FILES, file: GEAR_FILES[file].replace(old, new, 1)}

@@ -402,3 +402,310 @@ def everything_bought(catalog: Catalog, needs: dict[Need, int], seconds: float |
 def piece(length_ft: int, kind: str = "building cable", awg: str = "12") -> Need:
     """One unbroken piece of two-wire cable or of cord."""
     return Need(make_spec(kind, {}, {"awg": awg, "conductors": 3 if kind == "cord" else 2}), 1, length_ft)
+
+
+# shared gear ------------------------------------------------------------------------------------------
+
+GEAR_KINDS: list[Row] = [
+    {"kind": "drive", "attributes": ["hp", "volts", "output_a", "input_a", "efficiency"], "portable": True},
+    {"kind": "motor", "attributes": ["hp", "volts", "phases"]},
+    {
+        "kind": "phase converter",
+        "attributes": ["volts", "largest_motor_hp", "output_a", "input_a", "idle_w", "efficiency"],
+        "portable": True,
+    },
+    {"kind": "panel", "attributes": ["family", "phases", "rating_a", "spaces"]},
+    {"kind": "tandem breaker", "attributes": ["family", "rating_a"], "must_be_new": True},
+    {"kind": "service equipment", "attributes": ["rating_a"]},
+    {"kind": "load manager", "attributes": ["rating_a"]},
+    {"kind": "conduit", "attributes": ["trade_size"]},
+    {"kind": "building wire", "attributes": ["awg"], "sold": "length"},
+]
+
+GEAR_PRICES: dict[str, tuple[str, int, Row]] = {
+    "drive-3": (
+        "drive",
+        300,
+        {"hp": 3, "volts": 240, "output_a": 11, "input_a": 16, "efficiency": "0.95"},
+    ),
+    "drive-5": (
+        "drive",
+        450,
+        {"hp": 5, "volts": 240, "output_a": 18, "input_a": 24, "efficiency": "0.96"},
+    ),
+    "motor-3": ("motor", 280, {"hp": 3, "volts": 240, "phases": 1}),
+    "converter-5": (
+        "phase converter",
+        700,
+        {
+            "volts": 240,
+            "largest_motor_hp": 5,
+            "output_a": 30,
+            "input_a": 40,
+            "idle_w": 400,
+            "efficiency": "0.9",
+        },
+    ),
+    "converter-4": (
+        "phase converter",
+        600,
+        {
+            "volts": 240,
+            "largest_motor_hp": 5,
+            "output_a": 24,
+            "input_a": 30,
+            "idle_w": 300,
+            "efficiency": "0.9",
+        },
+    ),
+    "panel-1": ("panel", 60, {"family": "family A", "phases": 1, "rating_a": 60, "spaces": 6}),
+    "panel-3": ("panel", 80, {"family": "family A", "phases": 3, "rating_a": 60, "spaces": 9}),
+    "tandem": ("tandem breaker", 22, {"family": "family A", "rating_a": 20}),
+    "equipment-200": ("service equipment", 350, {"rating_a": 200}),
+    "manager-60": ("load manager", 240, {"rating_a": 60}),
+    "breaker-2p-40": (
+        "breaker",
+        22,
+        {"family": "family A", "poles": 2, "rating_a": 40, "ground_fault": False},
+    ),
+    "breaker-2p-50": (
+        "breaker",
+        25,
+        {"family": "family A", "poles": 2, "rating_a": 50, "ground_fault": False},
+    ),
+    "breaker-2p-60": (
+        "breaker",
+        30,
+        {"family": "family A", "poles": 2, "rating_a": 60, "ground_fault": False},
+    ),
+    "breaker-3p-60": (
+        "breaker",
+        45,
+        {"family": "family A", "poles": 3, "rating_a": 60, "ground_fault": False},
+    ),
+}
+"""Kind, dollars and ratings of what gear is made of, by part."""
+
+GEAR_RECIPES: Row = {
+    "feeder": {"quote": {"per_run": 90, "per_ft": 4}},
+    "subpanel": {"tasks": [{"task": "land-in-panel"}, {"task": "set-outlet"}]},
+    "phase converter": {"tasks": [{"task": "set-outlet", "quantity": 2}]},
+    "drive": {"tasks": [{"task": "change-device"}]},
+    "motor swap": {"tasks": [{"task": "move-machine", "quantity": 3}]},
+    "utility three-phase": {"tasks": [{"task": "land-in-panel"}]},
+    "service upgrade": {"tasks": [{"task": "land-in-panel", "quantity": 3}]},
+    "load manager": {"tasks": [{"task": "change-device"}]},
+    "tandem breaker": {"tasks": [{"task": "land-in-panel"}]},
+}
+"""Feeders by quote, so that what a purchase takes stays small."""
+
+
+def gear_parts() -> list[Row]:
+    """The parts that gear is made of."""
+    return [
+        {"id": name, "kind": kind, "name": name, "attributes": attributes}
+        for name, (kind, _, attributes) in GEAR_PRICES.items()
+    ]
+
+
+def gear_offers(prices: dict[str, int] | None = None) -> list[Row]:
+    """Everything for gear at the store, at the prices above unless told otherwise."""
+    known = {name: price for name, (_, price, _) in GEAR_PRICES.items()} | (prices or {})
+    return [offer(name, "store", price) for name, price in known.items()]
+
+
+def with_gear(arguments: Row | None = None, prices: dict[str, int] | None = None, **recipes: Any) -> Row:
+    """Arguments of `make_catalog` with what shared gear asks of a catalog."""
+    given = dict(arguments or {})
+    return given | {
+        "kinds": [*given.get("kinds", KINDS), *GEAR_KINDS],
+        "more_parts": [*given.get("more_parts", []), *gear_parts()],
+        "more_offers": [*given.get("more_offers", []), *gear_offers(prices)],
+        "recipes": given.get("recipes", {}) | GEAR_RECIPES | recipes,
+    }
+
+
+MILL: Row = {"name": "mill", "at": "bench C", "volts": 240, "phases": 3, "hp": 3, "breaker": 20}
+GRINDER: Row = {"name": "grinder", "at": "bench E", "volts": 240, "phases": 3, "hp": 5}
+"""Three-phase machines: 9.6 A and 15.2 A (NFPA 70, table 430.250)."""
+
+WALL_ONLY: Row = {"ways": {"only": ["wall drop"], "hard_wired": False}}
+
+GEAR: dict[str, Row] = {
+    "converter": {
+        "kind": "phase converter",
+        "part": "converter-5",
+        "panel_part": "panel-3",
+        "fed_from": "panel",
+        "at": "bench E",
+        "hours_per_year": 200,
+    },
+    "subpanel": {"kind": "subpanel", "panel_part": "panel-1", "fed_from": "panel", "at": "bench C"},
+    "second main": {"kind": "subpanel", "panel_part": "panel-1", "fed_from": "service", "at": "bench D"},
+    "tandems": {"kind": "tandem breaker", "panel": "panel", "at_most": 2},
+    "upgrade": {"kind": "service upgrade", "to": 200, "fees": {"connection": 300}},
+    "manager": {"kind": "load manager", "part": "manager-60", "machines": ["saw", "mill"], "holds_to": 10},
+    "utility": {
+        "kind": "utility three-phase",
+        "system": "240 three-phase",
+        "amps": 100,
+        "panel_part": "panel-3",
+        "at": "bench E",
+        "quote": 1500,
+        "yearly_fee": 40,
+    },
+}
+"""Gear to think of, by name; panels that it brings hang near a bench."""
+
+
+def gear(*names: str, **changes: Row) -> list[Row]:
+    """The gear of a shop file by name, with fields changed for some."""
+    return [{"name": name} | GEAR[name] | changes.get(name, {}) for name in names]
+
+
+def gear_routes(rows: list[Row]) -> list[Row]:
+    """Measured lengths from the panels that gear brings to every place: short to their own bench."""
+    return [
+        {"from": row["name"], "to": place, "fixed": ft, "cord": ft}
+        for row in rows
+        if "at" in row
+        for place in FEET
+        for ft in (4 if place == row["at"] else 18,)
+    ]
+
+
+def make_gear_shop(machines: list[Row], names: tuple[str, ...] = (), **more: Any) -> Shop:
+    """A shop that thinks of the named gear, with a route from every panel to every place."""
+    changes = more.pop("gear_changes", {})
+    rows = more.pop("gear", gear(*names, **changes))
+    shop = make_shop(machines, panels=more.pop("panels", None))
+    panels = [panel.model_dump(by_alias=True, exclude_none=True) for panel in shop.panels]
+    routes = [route.model_dump(by_alias=True, exclude_none=True) for route in shop.routes]
+    return make_shop(
+        machines, **{"panels": panels, "routes": routes + gear_routes(rows), "gear": rows} | more
+    )
+
+
+@st.composite
+def gear_situations(draw: st.DrawFn) -> tuple[Row, Row]:
+    """Arguments of `make_gear_shop` and `make_catalog`: few machines and ways, some gear, one date of change."""
+    mill = MILL | draw(st.sampled_from([WALL_ONLY, {}]))
+    single = draw(st.sampled_from([SAW, SAW | {"motor": False}, DRILL])) | WALL_ONLY
+    both = [MILL | WALL_ONLY, GRINDER | WALL_ONLY]
+    turns = {"takes_turns": "by hand"}
+    machines = draw(
+        st.sampled_from(
+            [
+                [mill],
+                [mill, single],
+                [mill | turns, single | turns],
+                both,
+                [machine | turns for machine in both],
+                [single],
+            ]
+        )
+    )
+    several = len(machines) > 1
+    kinds = ["converter", "subpanel", "tandems", "upgrade", "manager", "second main", "utility"]
+    names = draw(st.lists(st.sampled_from(kinds), min_size=1, max_size=2 if several else 3, unique=True))
+    known = sorted(machine["name"] for machine in machines)
+    changes: Row = {
+        "manager": {"machines": known, "holds_to": draw(st.sampled_from([8, 20]))},
+        "converter": {
+            "hours_per_year": draw(st.sampled_from([0, 400])),
+            "part": draw(st.sampled_from(["converter-4", "converter-5"])),
+            **draw(st.sampled_from([{}, {"life": 2}, {"quote": 150}, {"installed": True}])),
+        },
+    }
+    panel = PANEL | {
+        "spaces_free": draw(st.sampled_from([1, 2, 3, 4, 12])),
+        "tandems": 2,
+        "one_pole_circuits": draw(st.sampled_from([2, 6])),
+    }
+    shop: Row = {
+        "machines": machines,
+        "names": tuple(names),
+        "panels": [panel],
+        "scenarios": _gear_scenarios(draw, known),
+        "years": 3,
+        "gear_changes": changes,
+        "money": {
+            "discount_rate": draw(st.sampled_from(["0 %", "5 %"])),
+            "electricity_per_kwh": draw(st.sampled_from([0, "0.20"])),
+        },
+    }
+    if {"upgrade", "manager"} & set(names) or draw(st.booleans()):
+        taken = draw(st.sampled_from([{}, {"other_load": 12}, {"measured_peak": MEASURED}]))
+        at_once = draw(st.sampled_from([[], [[name] for name in known]])) if several else []
+        shop["service"] = {"amps": draw(st.sampled_from([25, 35, 45, 60, 100])), "at_once": at_once, **taken}
+    prices = {
+        "converter-5": draw(st.sampled_from([100, 700])),
+        "drive-3": draw(st.sampled_from([90, 300, 1500])),
+        "drive-5": draw(st.sampled_from([120, 450, 1500])),
+        "motor-3": draw(st.sampled_from([280, 2000])),
+        "panel-1": draw(st.sampled_from([5, 60])),
+    }
+    owner = {"name": "owner", "role": "owner", "rate": 20, "pace": 1}
+    one = {"name": "one", "role": "electrician", "rate": draw(st.integers(40, 120)), "permit": 60}
+    fees = draw(st.sampled_from([{}, {"call_out": 150}, {"minimum": 500}]))
+    catalog = with_gear({"crews": [owner, one | fees]}, prices)
+    draw(
+        st.sampled_from([_as_it_is, _gear_behind_gear, _capped, _two_crews, _behind_a_panel, _wear_and_lease])
+    )(shop, catalog, draw(st.integers(0, 3)))
+    return shop, catalog
+
+
+MEASURED: Row = {"amps": 8, "seen": "2026-10-01", "days": 30}
+
+
+def _gear_scenarios(draw: st.DrawFn, machines: list[str]) -> list[Row]:
+    """One thing that happens late, in the only scenario or in one of two."""
+    year, name = draw(st.integers(1, 3)), draw(st.sampled_from(machines))
+    events = [move(year, name, "bench A"), {"year": year, "shop_moves": True}]
+    arrival = {"year": year, "machine": name, "arrives": "bench A"}
+    if len(machines) > 1:
+        events += [arrival, arrival, {"year": year, "machine": name, "leaves": True}]
+    happens = draw(st.sampled_from(events))
+    one = draw(st.sampled_from([None, [], [happens]]))
+    if one is None:
+        return [scenario(happens)]
+    return [scenario(*one, name="one", weight="0.5"), scenario(happens, name="other", weight="0.5")]
+
+
+def _as_it_is(shop: Row, catalog: Row, size: int) -> None:
+    """Nothing more."""
+
+
+def _gear_behind_gear(shop: Row, catalog: Row, size: int) -> None:
+    """A subpanel behind the first panel that is thought of."""
+    first = next((name for name in shop["names"] if name in ("subpanel", "converter")), None)
+    if first is not None:
+        part = "panel-1" if first == "subpanel" else "panel-3"
+        far = {"name": "far", "kind": "subpanel", "panel_part": part, "fed_from": first, "at": "bench A"}
+        shop["gear"] = [*gear(*shop["names"], **shop["gear_changes"]), far]
+
+
+def _capped(shop: Row, catalog: Row, size: int) -> None:
+    """Only so much money today."""
+    shop["money"]["outlay_cap"] = (900, 1400, 2000, 2800)[size]
+
+
+def _two_crews(shop: Row, catalog: Row, size: int) -> None:
+    """Another crew to choose from."""
+    pair = {"name": "pair", "role": "electrician", "rate": 140 + 20 * size, "pace": "2.2", "call_out": 90}
+    catalog["crews"] = [*catalog["crews"], pair]
+
+
+def _behind_a_panel(shop: Row, catalog: Row, size: int) -> None:
+    """The panel hangs behind another one and carries only its rating."""
+    rated = shop["panels"][0] | {"rating": (20, 30, 40, 60)[size], "fed_from": "big"}
+    shop["panels"] = [rated, PANEL | {"name": "big", "spaces_free": 2 * size}]
+
+
+def _wear_and_lease(shop: Row, catalog: Row, size: int) -> None:
+    """Cords wear out, and what is fixed is taken out when the lease ends."""
+    catalog["kinds"] = [kind | ({"life": 2} if kind["kind"] == "cord" else {}) for kind in catalog["kinds"]]
+    if size > 1:
+        methods = ("conduit drop", "armored drop", "ceiling outlet")
+        forbid = dict.fromkeys(methods, "left out to keep the test small")
+        shop["building"] = {"patching": False, "forbid": forbid, "lease": {"ends": 3, "take_out": True}}

@@ -141,7 +141,6 @@ def defect(reason: str) -> Any:
     return pytest.mark.xfail(strict=True, reason=reason)
 
 
-@defect("gear of a panel's name takes the panel's place, so that one mistake is reported four times")
 def test_one_mistake_with_a_name_is_one_problem(tmp_path: Path) -> None:
     assert codes(tmp_path, changed("name: far panel", "name: main")) == ["gear-repeated"]
 

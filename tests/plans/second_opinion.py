@@ -1,18 +1,23 @@
 """A plain search over everything a plan decides, with no integer program: the tests' second opinion.
 
-Circuits and the lines of labor and of later years come from the product. Which ways, which stock serves
-what, who is hired, and the whole of today's purchase are searched and added up here.
+Circuits, what a piece of gear is made of, and the lines of labor and of later years come from the product.
+Which ways, which stock serves what, which gear is put in when, whether panels and services carry it all, who is
+hired, and the whole of today's purchase are searched and added up here.
 """
 
 from collections import Counter
-from collections.abc import Iterator
-from decimal import ROUND_HALF_EVEN, Decimal
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from itertools import product
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle, Need, Return, StockNeed
 from costplan.model.catalog import Condition, Offer, Role
+from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import SurplusRule
+from costplan.model.system import System
 from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
@@ -21,6 +26,8 @@ from costplan.plans.ranking import Bench
 Pair = tuple[int, int]
 """Present value and today's cash, in cents."""
 Signature = tuple[tuple[str, tuple[str, str]], ...]
+Have = Mapping[str, int]
+"""How many there are of each piece of gear."""
 
 
 def cents(exact: Decimal) -> int:
@@ -275,6 +282,240 @@ def scenario_cost(
     return best
 
 
+# what panels and services carry ------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Stand:
+    """A machine at one date: the panel it hangs on, the poles it takes there, and what it draws."""
+
+    machine: str
+    panel: str
+    poles: int
+    va: int
+
+
+@dataclass(frozen=True)
+class PlainPanel:
+    """A panel as the files describe it."""
+
+    system: System
+    spaces: int
+    rating_a: Decimal | None
+    fed_from: str
+    other_a: Decimal
+
+
+VOLTS = {"120/240 single-phase": 240, "120/208 three-phase": 208, "240 three-phase": 240}
+
+
+def line_va(system: System, amps: Decimal) -> Decimal:
+    """Volt-amperes of a line current."""
+    return amps * VOLTS[system.value] * (Decimal(3).sqrt() if "three" in system.value else 1)
+
+
+def up(value: Decimal) -> int:
+    return int(value.to_integral_value(ROUND_CEILING))
+
+
+def down(value: Decimal) -> int:
+    return int(value.to_integral_value(ROUND_FLOOR))
+
+
+class PlainRules:
+    """Room, ratings and demand, counted straight from the files; loads are rounded up and limits down."""
+
+    def __init__(self, facts: Facts, candidates: Mapping[str, Candidate]) -> None:
+        self.facts, self.candidates = facts, candidates
+        self.gear: dict[str, Gear] = {name: found.gear for name, found in candidates.items()}
+        self.service = facts.shop.service
+        self.panels = {
+            panel.name: PlainPanel(
+                panel.system, panel.spaces_free, panel.rating_a, panel.fed_from or SERVICE, panel.other_load_a
+            )
+            for panel in facts.shop.panels
+        }
+        left = [gear for gear in self.gear.values() if gear.panel_part]
+        while left:
+            gear = left.pop(0)
+            if gear.fed_from in self.gear and gear.fed_from not in self.panels:
+                left.append(gear)
+                continue
+            self.panels[gear.name] = self._brought(gear)
+
+    def _brought(self, gear: Gear) -> PlainPanel:
+        part = self.facts.parts[gear.panel_part or ""].attributes
+        rating = Decimal(str(part["rating_a"]))
+        if gear.kind is GearKind.CONVERTER:
+            system = System.DELTA_240
+        elif gear.kind is GearKind.UTILITY:
+            assert gear.system is not None
+            system = gear.system
+            rating = min(rating, gear.amps_a or rating)
+        elif gear.fed_from == SERVICE:
+            system = self.service.system if self.service else System.SINGLE_120_240
+        else:
+            system = self.panels[gear.fed_from or ""].system
+        return PlainPanel(system, int(str(part["spaces"])), rating, gear.fed_from or "", Decimal(0))
+
+    # which gear, and when
+
+    def most(self, name: str) -> int:
+        """The most that may be put in; a tandem breaker joins two one-pole circuits where the label allows it."""
+        gear = self.gear[name]
+        if gear.kind is not GearKind.TANDEM:
+            return 1
+        panel = next(panel for panel in self.facts.shop.panels if panel.name == gear.panel)
+        return min(gear.at_most, panel.tandems, panel.one_pole_circuits // 2)
+
+    def counts(self) -> Iterator[dict[str, int]]:
+        """Every choice of gear for today; what is installed is there."""
+        ranges = [[1] if gear.installed else range(self.most(name) + 1) for name, gear in self.gear.items()]
+        for chosen in product(*ranges):
+            yield {name: count for name, count in zip(self.gear, chosen, strict=True) if count}
+
+    def later_counts(self, today: Have, years: list[int]) -> Iterator[dict[tuple[str, int], int]]:
+        """Every choice of gear for later years, beside that of today."""
+        open_years = [
+            (name, year) for name, gear in self.gear.items() if not gear.installed for year in years
+        ]
+        ranges = [range(self.most(name) - today.get(name, 0) + 1) for name, _ in open_years]
+        for chosen in product(*ranges):
+            dated = {key: count for key, count in zip(open_years, chosen, strict=True) if count}
+            total = Counter(today)
+            for (name, _), count in dated.items():
+                total[name] += count
+            upgrades = sum(1 for name in total if self.gear[name].kind is GearKind.UPGRADE)
+            if upgrades <= 1 and all(count <= self.most(name) for name, count in total.items()):
+                yield dated
+
+    def paid(self, name: str, bought: int, moves: list[int]) -> list[tuple[int, Bundle]]:
+        """What one costs in later years: put in, run each year after, put in again in a move, renewed when worn."""
+        found, horizon = self.candidates[name], self.facts.shop.years
+        paid = [(bought, found.bundle)] if bought else []
+        for year in range(bought + 1, horizon + 1):
+            paid.append((year, found.yearly))
+            if year in moves:
+                paid.append((year, found.again))
+            if found.life_years and (year - bought) % found.life_years == 0 and year != horizon:
+                paid.append((year, found.renewed))
+        return paid
+
+    # whether it holds
+
+    def all_there(self, stands: list[Stand], have: Have) -> bool:
+        """Whether every panel that is used or feeds gear is there."""
+        asked = {stand.panel for stand in stands}
+        asked |= {self.gear[name].fed_from or "" for name, count in have.items() if count}
+        return all(have.get(name, 0) > 0 for name in asked if name in self.gear)
+
+    def large_enough(self, stands: list[Stand], have: Have, spared: Mapping[str, int]) -> bool:
+        """Whether panels have the room, and panels, converters and the service carry the load."""
+        there = [name for name in self.panels if name not in self.gear or have.get(name)]
+        for name in there:
+            taken = sum(stand.poles for stand in stands if stand.panel == name) - spared[name]
+            taken += sum(self._poles(gear, name) * have.get(gear, 0) for gear in self.gear)
+            if taken > self.panels[name].spaces:
+                return False
+        return self._carry(stands, have)
+
+    def _carry(self, stands: list[Stand], have: Have) -> bool:
+        on: dict[str, list[tuple[Stand, int]]] = {}
+        for stand in stands:
+            for limit, factor in self._above(stand.panel):
+                if limit != SERVICE or not self._measured(stand.machine):
+                    on.setdefault(limit, []).append((stand, up(stand.va * factor)))
+        idle: Counter[str] = Counter()
+        for name, gear in self.gear.items():
+            if gear.kind is GearKind.CONVERTER and have.get(name):
+                idle_w = Decimal(str(self.facts.parts[gear.part or ""].attributes["idle_w"]))
+                for limit, _ in self._above(gear.fed_from or ""):
+                    idle[limit] += up(idle_w)
+        limits = self._limits(have)
+        demands = {
+            limit: self._demand(limit, on.get(limit, []), have) + idle[limit] for limit in {*on, *idle}
+        }
+        return all(limit not in limits or demand <= limits[limit] for limit, demand in demands.items())
+
+    def _poles(self, name: str, panel: str) -> int:
+        gear = self.gear[name]
+        if gear.installed:
+            return 0
+        if gear.kind is GearKind.TANDEM:
+            return -1 if gear.panel == panel else 0
+        if gear.fed_from != panel:
+            return 0
+        three = gear.kind is GearKind.SUBPANEL and "three" in self.panels[panel].system.value
+        return 3 if three else 2
+
+    def _measured(self, machine: str) -> bool:
+        peak = self.service is not None and self.service.measured_peak is not None
+        return peak and self.facts.machines[machine].in_measured_peak
+
+    def _above(self, panel: str) -> list[tuple[str, Decimal]]:
+        """What a load passes on its way to the street, and what a converter's losses make of it."""
+        passed, factor = [], Decimal(1)
+        while panel != SERVICE:
+            gear = self.gear.get(panel)
+            passed.append((panel, factor))
+            if gear is not None and gear.kind is GearKind.CONVERTER:
+                passed.append((f"converter {panel}", factor))
+                factor /= Decimal(str(self.facts.parts[gear.part or ""].attributes["efficiency"]))
+            if gear is not None and gear.kind is GearKind.UTILITY:
+                return passed
+            panel = self.panels[panel].fed_from
+        return [*passed, (SERVICE, factor)]
+
+    def _limits(self, have: Have) -> dict[str, int]:
+        """Volt-amperes left on everything that is there."""
+        left = {}
+        if self.service is not None:
+            amps = [self.service.amps_a] + [self.gear[name].to_a or Decimal(0) for name in have if have[name]]
+            peak = self.service.measured_peak
+            taken_a = peak.amps_a * Decimal("1.25") if peak else self.service.other_load_a
+            system = self.service.system
+            left[SERVICE] = down(line_va(system, max(amps))) - up(line_va(system, taken_a))
+        for name, panel in self.panels.items():
+            gear = self.gear.get(name)
+            if panel.rating_a is not None and (gear is not None or panel.fed_from != SERVICE):
+                left[name] = down(line_va(panel.system, panel.rating_a)) - up(
+                    line_va(panel.system, panel.other_a)
+                )
+            if gear is not None and gear.kind is GearKind.CONVERTER:
+                output_a = Decimal(str(self.facts.parts[gear.part or ""].attributes["output_a"]))
+                left[f"converter {name}"] = down(line_va(panel.system, output_a))
+        return left
+
+    def _demand(self, limit: str, loads: list[tuple[Stand, int]], have: Have) -> int:
+        """The heaviest set that may run at once (220.60), a quarter more of its largest motor (430.24)."""
+        sets = self.service.at_once if self.service and self.service.at_once else [[]]
+        named = {name for names in sets for name in names}
+        return max(
+            self._together(
+                [e for e in loads if e[0].machine not in named or e[0].machine in names], limit, have
+            )
+            for names in sets
+        )
+
+    def _together(self, loads: list[tuple[Stand, int]], limit: str, have: Have) -> int:
+        machines = self.facts.machines
+        turns: dict[str, list[int]] = {}
+        for stand, va in loads:
+            turns.setdefault(machines[stand.machine].takes_turns or f"only {stand.machine}", []).append(va)
+        total = sum(max(group) for group in turns.values())
+        motors = [va for stand, va in loads if machines[stand.machine].motor]
+        total += max((up(Decimal(va) / 4) for va in motors), default=0)
+        for name, gear in self.gear.items():
+            if limit == SERVICE and gear.kind is GearKind.MANAGER and have.get(name):
+                assert self.service is not None
+                held = [va for stand, va in loads if self._held(gear, stand.machine)]
+                total -= max(sum(held) - down(line_va(self.service.system, gear.holds_to_a or Decimal(0))), 0)
+        return total
+
+    def _held(self, gear: Gear, machine: str) -> bool:
+        return machine in (gear.machines or ()) and self.facts.machines[machine].takes_turns is None
+
+
 # the whole choice -------------------------------------------------------------------------------------
 
 
@@ -285,36 +526,119 @@ class SecondOpinion:
         self.bench, self.facts = bench, bench.facts
         self.buying = Buying(bench.facts, rule)
         self.cap = bench.facts.shop.money.outlay_cap_cents
+        self.rules = PlainRules(bench.facts, {gear.name: gear for gear in bench.survey.gear})
+        self.years = {s.name: bench.survey.change_years(s.name) for s in bench.survey.scenarios}
 
     def by_signature(self) -> dict[Signature, int]:
         """Least present value of each signature, in cents."""
         best: dict[Signature, int] = {}
-        options = self.bench.open_options()
-        for combination in product(*(options[name] for name in options)):
-            if not self._spaces_suffice(combination):
-                continue
-            signature = tuple(sorted((option.machine, option.way.signature) for option in combination))
-            for pricer in self.bench.pricers:
-                cost = self._cost(pricer, combination)
-                if cost is not None:
-                    best[signature] = min(cost, best.get(signature, cost))
+        for (signature, _), cost in self.by_plan().items():
+            best[signature] = min(cost, best.get(signature, cost))
         return best
 
-    def _cost(self, pricer: Pricer, combination: tuple[Option, ...]) -> int | None:
-        best: int | None = None
+    def by_plan(self) -> dict[tuple[Signature, frozenset[str]], int]:
+        """Least present value of each signature and each set of gear that is ever put in, in cents."""
+        best: dict[tuple[Signature, frozenset[str]], int] = {}
+        options = self.bench.open_options()
+        for combination in product(*(options[name] for name in options)):
+            signature = tuple(sorted((option.machine, option.way.signature) for option in combination))
+            for today, later in self._gear_in_time(combination):
+                for pricer in self.bench.pricers:
+                    for used, cost in self._costs(pricer, combination, today, later).items():
+                        best[signature, used] = min(cost, best.get((signature, used), cost))
+        return best
+
+    def in_order(self, count: int) -> list[int]:
+        """Costs of the first plans a person would call different: other ways, or without gear of an earlier one."""
+        left, costs = dict(self.by_plan()), []
+        while left and len(costs) < count:
+            (signature, used), cost = min(left.items(), key=lambda entry: entry[1])
+            costs.append(cost)
+            left = {key: value for key, value in left.items() if key[0] != signature or not key[1] >= used}
+        return costs
+
+    def _gear_in_time(
+        self, combination: tuple[Option, ...]
+    ) -> Iterator[tuple[Have, dict[str, list[dict[tuple[str, int], int]]]]]:
+        """Gear of today, and for each scenario every later gear with which nothing is ever too small."""
+        scenarios = self.bench.survey.scenarios
+        for today in self.rules.counts():
+            later: dict[str, list[dict[tuple[str, int], int]]] = {}
+            for scenario in scenarios:
+                years = self.years[scenario.name]
+                found = [
+                    dated
+                    for dated in self.rules.later_counts(today, years)
+                    if self._holds(combination, scenario.name, today, dated)
+                ]
+                if not found:
+                    break
+                later[scenario.name] = found
+            if len(later) == len(scenarios):
+                yield today, later
+
+    def _holds(
+        self, combination: tuple[Option, ...], name: str, today: Have, dated: Mapping[tuple[str, int], int]
+    ) -> bool:
+        """Whether everything is there and large enough in every year; sizes only until the shop moves."""
+        shop = self.facts.shop
+        events = [e for scenario in shop.scenarios if scenario.name == name for e in scenario.events]
+        moves = min((event.year for event in events if event.shop_moves), default=shop.years + 1)
+        for year in range(shop.years + 1):
+            have = Counter(today)
+            for (gear, bought), count in dated.items():
+                have[gear] += count if bought <= year else 0
+            stands = self._stands(combination, name, year)
+            if not self.rules.all_there(stands, have):
+                return False
+            spared = {panel: self._spared(combination, panel, name, year) for panel in self.rules.panels}
+            if year < moves and not self.rules.large_enough(stands, have, spared):
+                return False
+        return True
+
+    def _stands(self, combination: tuple[Option, ...], name: str, year: int) -> "list[Stand]":
+        stands = []
+        for option in combination:
+            spaces, draws = option.spaces, option.draws
+            stands += [
+                Stand(option.machine, panel, poles, draws[panel, scenario, then])
+                for (panel, scenario, then), poles in spaces.items()
+                if (scenario, then) == (name, year)
+            ]
+        return stands
+
+    def _costs(
+        self,
+        pricer: Pricer,
+        combination: tuple[Option, ...],
+        today: Have,
+        later: Mapping[str, list[dict[tuple[str, int], int]]],
+    ) -> dict[frozenset[str], int]:
+        """The least cost by the gear that is ever put in."""
+        best: dict[frozenset[str], int] = {}
+        ready = [self.rules.candidates[name].bundle for name, count in today.items() for _ in range(count)]
+        at_first = frozenset(name for name in today if not self.rules.gear[name].installed)
         for bundles, taken_out in self._todays(combination):
-            later = sum(
-                self._later(pricer, combination, name.name, taken_out) for name in self.bench.survey.scenarios
-            )
+            bundles = bundles + ready
             worth, cash = self._effort_today(pricer, bundles)
             demand: Counter[Need] = Counter()
             for bundle in bundles:
                 for need in bundle.needs:
                     demand[Need(need.spec, 1, need.length_ft)] += need.quantity
-            for bought, paid in self.buying.ways(demand):
-                if self.cap is None or cash + paid <= self.cap:
-                    cost = later + worth + bought
-                    best = cost if best is None else min(best, cost)
+            buys = [b for b, paid in self.buying.ways(demand) if self.cap is None or cash + paid <= self.cap]
+            if not buys:
+                continue
+            sums = {at_first: worth + min(buys)}
+            for name, choices in later.items():
+                following: dict[frozenset[str], int] = {}
+                for dated in choices:
+                    cost = self._later(pricer, combination, name, taken_out, today, dated)
+                    for used, so_far in sums.items():
+                        now = used | {gear for gear, _ in dated}
+                        following[now] = min(so_far + cost, following.get(now, so_far + cost))
+                sums = following
+            for used, cost in sums.items():
+                best[used] = min(cost, best.get(used, cost))
         return best
 
     def _todays(
@@ -330,9 +654,10 @@ class SecondOpinion:
         for option in combination:
             for need in option.today.stock_needs if option.today is not None else ():
                 if need in option.shared:
-                    if (need.shared_by, need) in shared:
+                    assert option.today is not None
+                    if (option.today.panel, need) in shared:
                         continue
-                    shared.add((need.shared_by, need))
+                    shared.add((option.today.panel, need))
                 needs.append(need)
 
         def use(
@@ -376,40 +701,39 @@ class SecondOpinion:
         return worth, sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH) + more
 
     def _later(
-        self, pricer: Pricer, combination: tuple[Option, ...], name: str, taken_out: list[tuple[int, Bundle]]
+        self,
+        pricer: Pricer,
+        combination: tuple[Option, ...],
+        name: str,
+        taken_out: list[tuple[int, Bundle]],
+        today: Have,
+        dated: Mapping[tuple[str, int], int],
     ) -> int:
         scenario = next(found for found in self.bench.survey.scenarios if found.name == name)
         forced = [(When(year, name, scenario.weight), bundle) for year, bundle in taken_out]
+        moves = [event.year for event in scenario.events if event.shop_moves]
+        for (gear, bought), count in [*(((gear, 0), count) for gear, count in today.items()), *dated.items()]:
+            paid = self.rules.paid(gear, bought, moves)
+            forced += [
+                (When(year, name, scenario.weight), bundle) for year, bundle in paid for _ in range(count)
+            ]
         needs: list[tuple[When, StockNeed]] = []
         returns: list[tuple[When, Return]] = []
         for option in combination:
-            for dated in option.later(name):
-                when = When(dated.year, name, scenario.weight)
-                forced.append((when, dated.change.always))
-                needs += [(when, need) for need in dated.change.stock_needs]
-                returns += [(when, back) for back in dated.change.returns]
+            for entry in option.later(name):
+                when = When(entry.year, name, scenario.weight)
+                forced.append((when, entry.change.always))
+                needs += [(when, need) for need in entry.change.stock_needs]
+                returns += [(when, back) for back in entry.change.returns]
         return scenario_cost(pricer, forced, needs, returns)
 
-    def _spaces_suffice(self, combination: tuple[Option, ...]) -> bool:
-        """Poles in every panel, scenario and year, until the shop moves; a shared breaker counts once."""
-        shop = self.facts.shop
-        moves = [event.year for scenario in shop.scenarios for event in scenario.events if event.shop_moves]
-        taken: Counter[tuple[str, str, int]] = Counter()
-        for option in combination:
-            taken.update(option.spaces(shop.years))
+    def _spared(self, combination: tuple[Option, ...], panel: str, name: str, year: int) -> int:
+        """Poles spared in a panel because turn-taking machines share a breaker of it."""
         groups: Counter[StockNeed] = Counter(
-            need for option in combination for need in option.shared if need.item.spec.kind == "breaker"
+            need
+            for option in combination
+            if (panel, name, year) in option.spaces
+            for need in option.shared
+            if need.item.spec.kind == "breaker"
         )
-        free = {panel.name: panel.spaces_free for panel in shop.panels}
-        for (panel, name, year), poles in taken.items():
-            if year >= min(moves, default=shop.years + 1):
-                continue
-            spared = 0
-            for need, count in groups.items():
-                here = [
-                    o for o in combination if need in o.shared and (panel, name, year) in o.spaces(shop.years)
-                ]
-                spared += (count - 1) * int(dict(need.item.spec.equal)["poles"]) if here else 0
-            if poles - spared > free[panel]:
-                return False
-        return True
+        return sum((count - 1) * int(dict(need.item.spec.equal)["poles"]) for need, count in groups.items())
