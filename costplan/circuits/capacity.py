@@ -7,9 +7,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import cached_property
+from itertools import combinations
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.gear import Candidate
 from costplan.circuits.losses import efficiency_of
+from costplan.circuits.sizing import load_current_a
+from costplan.circuits.supply import draw_va
+from costplan.circuits.ways import load_of
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.standards.loads import existing_demand_a, largest_motor_factor
@@ -75,7 +80,7 @@ class Capacity:
             )
         for name, panel in self.facts.panels.items():
             gear = self.facts.gear.get(name)
-            if panel.rating_a is not None and (panel.fed_from is not None or gear is not None):
+            if panel.rating_a is not None:
                 rating_a = min(panel.rating_a, gear.amps_a) if gear and gear.amps_a else panel.rating_a
                 found[name] = Limit(
                     name,
@@ -104,15 +109,28 @@ class Capacity:
     def drawn(self, machine: str, panel: str, va: int) -> dict[str, int]:
         """What a machine's draw on a panel adds to each limit above it.
 
-        A machine that ran when the peak was measured is in that figure and adds nothing at the service.
+        A machine that ran when the peak was measured is in that figure: at the service it adds only what it
+        draws more than its nameplate did.
         """
-        measured = self.facts.shop.service is not None and self.facts.shop.service.measured_peak is not None
         return {
-            name: _up(va * factor)
+            name: max(_up(va * factor) - (self._measured_va(machine) if name == SERVICE else 0), 0)
             for name, factor in self.path(panel)
             if name in self.limits
-            and not (name == SERVICE and measured and self.facts.machines[machine].in_measured_peak)
         }
+
+    def _measured_va(self, machine: str) -> int:
+        """What the measured peak has of a machine already."""
+        service, entry = self.facts.shop.service, self.facts.machines[machine]
+        if service is None or service.measured_peak is None or not entry.in_measured_peak:
+            return 0
+        load = load_of(entry, motor=entry.motor)
+        return _up(draw_va(load, load_current_a(load)[0]))
+
+    def above(self, gear: Candidate) -> list[str]:
+        """The limits that gear itself hangs on."""
+        if gear.above is not None:
+            return [name for name, _ in self.path(gear.above)]
+        return [SERVICE] if gear.gear.fed_from == SERVICE else []
 
     def together(self, machines: Iterable[str]) -> list[frozenset[str]]:
         """Machines that may draw at the same time: one set for each that the shop file says, else all of them."""
@@ -142,11 +160,22 @@ class Capacity:
         for draw in counted:
             turns.setdefault(draw.turns or f"machine {draw.machine}", []).append(draw)
         whole = sum(max(draw.va for draw in group) for group in turns.values())
-        relief = sum(
-            max(0, sum(draw.va for draw in counted if self.held_back(gear, draw)) - self.holds_to_va(gear))
-            for gear in managed
-        )
+        relief = self._relief_va(counted, tuple(managed))
         return whole + max((motor_extra_va(draw) for draw in counted), default=0) - relief
+
+    def _relief_va(self, counted: Sequence[Draw], managed: Sequence[Gear]) -> int:
+        """What load managers take off; of two that hold the same machine only one is at work."""
+        best = 0
+        for size in range(1, len(managed) + 1):
+            for chosen in combinations(managed, size):
+                names = [name for gear in chosen for name in gear.machines or ()]
+                if len(names) == len(set(names)):
+                    best = max(best, sum(self._held_va(gear, counted) for gear in chosen))
+        return best
+
+    def _held_va(self, gear: Gear, counted: Sequence[Draw]) -> int:
+        held = sum(draw.va for draw in counted if self.held_back(gear, draw))
+        return max(0, held - self.holds_to_va(gear))
 
     def held_back(self, gear: Gear, draw: Draw) -> bool:
         """Whether a load manager holds the machine back."""

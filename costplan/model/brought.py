@@ -9,6 +9,14 @@ from costplan.model.shop import Panel, Shop
 from costplan.model.system import System
 
 
+def rating_of(part: Part | None, attribute: str) -> Decimal | None:
+    """A part's attribute as a number above 0, None when it is missing or no such number."""
+    value = part.attributes.get(attribute) if part is not None else None
+    if not isinstance(value, Decimal) or value <= 0:
+        return None
+    return value
+
+
 def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
     """Panels by name; gear whose panel part is unknown or lacks a rating brings none.
 
@@ -16,14 +24,14 @@ def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
     """
     known = {part.id: part for part in parts}
     panels = {panel.name: panel for panel in shop.panels}
-    for gear in shop.gear:
-        part = known.get(gear.panel_part or "")
-        if (
-            part is not None
-            and gear.name not in panels
-            and {"family", "spaces", "rating_a"} <= set(part.attributes)
-        ):
-            panels[gear.name] = _brought(gear, part, panels.get(gear.fed_from or ""))
+    waiting = [gear for gear in shop.gear if gear.panel_part in known and gear.name not in panels]
+    while waiting:
+        ready = [gear for gear in waiting if gear.fed_from in (None, SERVICE, *panels)] or waiting
+        for gear in ready:
+            panel = _brought(shop, gear, known[gear.panel_part or ""], panels.get(gear.fed_from or ""))
+            if panel is not None:
+                panels[gear.name] = panel
+        waiting = [gear for gear in waiting if gear not in ready]
     for machine in shop.machines:
         if machine.now is not None and machine.now.panel in panels:
             panel = panels[machine.now.panel]
@@ -32,15 +40,19 @@ def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
     return panels
 
 
-def _brought(gear: Gear, part: Part, above: Panel | None) -> Panel:
+def _brought(shop: Shop, gear: Gear, part: Part, above: Panel | None) -> Panel | None:
+    rating_a, spaces = rating_of(part, "rating_a"), rating_of(part, "spaces")
+    if rating_a is None or spaces is None or "family" not in part.attributes:
+        return None
+    service = shop.service.system if shop.service is not None else shop.panels[0].system
     system = System.DELTA_240 if gear.kind is GearKind.CONVERTER else gear.system
     return Panel(
         name=gear.name,
-        system=system or (above.system if above else System.SINGLE_120_240),
+        system=system or (above.system if above else service),
         breakers=str(part.attributes["family"]),
-        spaces_free=int(Decimal(str(part.attributes["spaces"]))),
+        spaces_free=int(spaces),
         place=gear.at,
-        rating_a=Decimal(str(part.attributes["rating_a"])),
+        rating_a=rating_a,
         fed_from=None if gear.fed_from == SERVICE else gear.fed_from,
         manufactured_leg=gear.kind is GearKind.CONVERTER or (above is not None and above.manufactured_leg),
     )

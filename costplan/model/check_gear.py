@@ -5,12 +5,12 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.brought import panels_of
+from costplan.model.brought import panels_of, rating_of
 from costplan.model.catalog import Part
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.pair import Pair, Rule, plain, unknown
 from costplan.model.shop import Electrical, Machine, Supply
-from costplan.model.system import feeds, phases
+from costplan.model.system import LINE_VOLTS, System, feeds, phases
 
 _PART_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "phase converter": ("volts", "largest_motor_hp", "output_a", "input_a", "idle_w", "efficiency"),
@@ -61,9 +61,21 @@ def _rated(pair: Pair, trail: Trail, part: Part, asked: str) -> Iterator[Problem
         yield pair.in_shop("gear-part-kind", trail, message, f"name a part of kind {asked}")
         return
     missing = [name for name in _PART_ATTRIBUTES[asked] if name not in part.attributes]
+    odd = [
+        f"{name} {part.attributes[name]}"
+        for name in _PART_ATTRIBUTES[asked]
+        if isinstance(part.attributes.get(name), Decimal) and rating_of(part, name) is None
+    ]
     if missing:
         message = f'is "{part.id}", which lacks {", ".join(missing)} in parts.yaml'
         yield pair.in_shop("gear-part-rating", trail, message, "add them from its nameplate")
+    if odd:
+        message = f'is "{part.id}", which says {", ".join(odd)} in parts.yaml'
+        yield pair.in_shop("gear-part-rating", trail, message, "write numbers above 0, from its nameplate")
+    share = rating_of(part, "efficiency")
+    if share is not None and share > 1:
+        message = f'is "{part.id}", whose efficiency of {plain(share)} is above 1'
+        yield pair.in_shop("gear-part-rating", trail, message, "write a share: 0.9")
 
 
 def gear_recipes_are_known(pair: Pair) -> Iterator[Problem]:
@@ -108,10 +120,15 @@ def feeds_are_known(pair: Pair) -> Iterator[Problem]:
             if name not in machines:
                 where: Trail = ("service", "at_once", number, position)
                 yield pair.in_shop("at-once-machine", where, *unknown("machine", name, machines))
+    candidates = {gear.name for gear in shop.gear if not gear.installed}
     for index, panel in enumerate(shop.panels):
+        trail: Trail = ("panels", index, "fed_from")
         if panel.fed_from is not None and panel.fed_from not in panels:
-            trail: Trail = ("panels", index, "fed_from")
             yield pair.in_shop("panel-fed-from", trail, *unknown("panel", panel.fed_from, panels))
+        elif panel.fed_from in candidates:
+            message = f'is "{panel.fed_from}", which is not there yet, but this panel is'
+            mend = "write installed: true for that gear, or move this panel to gear:"
+            yield pair.in_shop("panel-fed-from", trail, message, mend)
 
 
 def panels_do_not_feed_each_other(pair: Pair) -> Iterator[Problem]:
@@ -147,8 +164,13 @@ def converters_fit(pair: Pair) -> Iterator[Problem]:
                 message,
                 "feed a converter from a single-phase panel",
             )
-        if "largest_motor_hp" in part.attributes:
-            yield from _large_motors(pair, index, gear, Decimal(str(part.attributes["largest_motor_hp"])))
+        volts = rating_of(part, "volts")
+        if volts is not None and volts != LINE_VOLTS[System.DELTA_240]:
+            message = f'is "{part.id}", a {plain(volts)} V converter; its panel here is 240 V'
+            yield pair.in_shop("converter-volts", ("gear", index, "part"), message, "name a 240 V converter")
+        most_hp = rating_of(part, "largest_motor_hp")
+        if most_hp is not None:
+            yield from _large_motors(pair, index, gear, most_hp)
 
 
 def _large_motors(pair: Pair, index: int, gear: Gear, most_hp: Decimal) -> Iterator[Problem]:
@@ -189,7 +211,7 @@ def other_source(pair: Pair, name: str, plate: Electrical) -> bool:
         part = converters.get(panel.name)
         if part is None or plate.hp is None:
             return True
-        if Decimal(str(part.attributes.get("largest_motor_hp", 0))) >= plate.hp:
+        if (rating_of(part, "largest_motor_hp") or 0) >= plate.hp:
             return True
     return bool(supplies_left(pair, name, plate))
 
@@ -216,17 +238,22 @@ def supplies_left(pair: Pair, name: str, plate: Electrical) -> list[Supply]:
 
 
 def _large_enough(part: Part, plate: Electrical) -> bool:
-    have = {name: Decimal(str(value)) for name, value in part.attributes.items() if name in ("hp", "volts")}
-    return have.get("volts") == plate.volts and (plate.hp is None or have.get("hp", Decimal(0)) >= plate.hp)
+    hp = rating_of(part, "hp") or Decimal(0)
+    return rating_of(part, "volts") == plate.volts and (plate.hp is None or hp >= plate.hp)
 
 
 def tandems_are_allowed(pair: Pair) -> Iterator[Problem]:
     """Tandem breakers go only where the panel's label allows them and there are circuits to pair."""
     panels = panels_of(pair.shop, pair.catalog.parts)
+    seen: set[str] = set()
     for index, gear in enumerate(pair.shop.gear):
         panel = panels.get(gear.panel or "")
         if gear.kind is not GearKind.TANDEM or panel is None:
             continue
+        if panel.name in seen:
+            message = f'is "{panel.name}", for which other gear offers tandem breakers already'
+            yield pair.in_shop("tandem-twice", ("gear", index, "panel"), message, "write one, with at_most:")
+        seen.add(panel.name)
         if panel.tandems == 0:
             message = f'is "{panel.name}", whose label allows no tandem breakers (tandems: 0)'
             mend = "read the label inside the door; if it allows some, write tandems: for the panel, else delete this gear"
@@ -300,7 +327,38 @@ def _present(
         yield pair.in_shop("now-later", trail, message, "delete now:, or arrives:")
 
 
+def panel_parts_have_the_phases(pair: Pair) -> Iterator[Problem]:
+    """The panel that comes with gear has as many phases as what feeds it gives."""
+    parts = {part.id: part for part in pair.catalog.parts}
+    panels = panels_of(pair.shop, pair.catalog.parts)
+    for index, gear in enumerate(pair.shop.gear):
+        part, panel = parts.get(gear.panel_part or ""), panels.get(gear.name)
+        have = rating_of(part, "phases")
+        if part is None or panel is None or have is None or not gear.brings_panel:
+            continue
+        asked = phases(panel.system)
+        if have != asked:
+            message = f'is "{part.id}", a {plain(have)}-phase panel, where {asked} phases arrive'
+            mend = f"name a {asked}-phase panel"
+            yield pair.in_shop("gear-panel-phases", ("gear", index, "panel_part"), message, mend)
+
+
+def load_managers_are_large_enough(pair: Pair) -> Iterator[Problem]:
+    """A load manager switches as much as it is to hold."""
+    parts = {part.id: part for part in pair.catalog.parts}
+    for index, gear in enumerate(pair.shop.gear):
+        rating_a = rating_of(parts.get(gear.part or ""), "rating_a")
+        if gear.kind is GearKind.MANAGER and rating_a is not None and (gear.holds_to_a or 0) > rating_a:
+            message = (
+                f"is {plain(gear.holds_to_a or Decimal(0))} A, above the {plain(rating_a)} A of {gear.part}"
+            )
+            mend = "hold to less, or name a larger one"
+            yield pair.in_shop("manager-small", ("gear", index, "holds_to"), message, mend)
+
+
 RULES: tuple[Rule, ...] = (
+    panel_parts_have_the_phases,
+    load_managers_are_large_enough,
     gear_has_its_own_name,
     gear_parts_are_known,
     gear_recipes_are_known,

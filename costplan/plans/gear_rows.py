@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
-from functools import cache
+from functools import cache, cached_property
 
 from costplan.circuits.capacity import Capacity, Draw, motor_extra_va
 from costplan.circuits.facts import Facts
@@ -121,18 +121,31 @@ class GearRows:
         """No limit carries more than it may, in any scenario, until the shop moves."""
         if not self.capacity.limits:
             return
-        drawn = cache(self.capacity.drawn)
         on: dict[tuple[str, str, int], dict[str, Terms]] = defaultdict(lambda: defaultdict(dict))
         for machine, found in options.items():
             for option in found:
-                for (panel, scenario, year), va in option.draws.items():
-                    if year == 0 or year in self.years[scenario]:
-                        for limit, passed in drawn(machine, panel, va).items():
-                            on[limit, scenario, year][machine][ways[machine][option.way]] = passed
+                self._drawn_by(option, ways[machine][option.way], on)
+        for limit in self.capacity.limits:
+            for scenario, year in self.dates():
+                if self.idle(limit, scenario, year):
+                    on.setdefault((limit, scenario, year), {})
         seen: set[object] = set()
         for (limit, scenario, year), draws in sorted(on.items()):
             if year < first_move(self.survey, scenario, self.facts.shop.years):
                 _LimitRows(self, limit, scenario, year, draws, seen).add()
+
+    def _drawn_by(
+        self, option: Option, index: int, on: Mapping[tuple[str, str, int], dict[str, Terms]]
+    ) -> None:
+        for (panel, scenario, year), va in option.draws.items():
+            if year == 0 or year in self.years[scenario]:
+                for limit, passed in self._passed(option.machine, panel, va).items():
+                    if passed:
+                        on[limit, scenario, year].setdefault(option.machine, {})[index] = passed
+
+    @cached_property
+    def _passed(self) -> Callable[[str, str, int], dict[str, int]]:
+        return cache(self.capacity.drawn)
 
     def ever(self, name: str) -> int:
         """A variable that is 1 when the gear is ever put in."""
@@ -162,9 +175,7 @@ class GearRows:
         """What converters draw through a limit just by running."""
         terms: Terms = {}
         for gear in self.survey.gear:
-            if gear.name not in self.today or not gear.idle_va or gear.above is None:
-                continue
-            if any(name == limit for name, _ in self.capacity.path(gear.above)):
+            if gear.name in self.today and gear.idle_va and limit in self.capacity.above(gear):
                 terms |= dict.fromkeys(self.have(gear.name, scenario, year), gear.idle_va)
         return terms
 
@@ -200,14 +211,28 @@ class _LimitRows:
         if key in self.seen:
             return
         self.seen.add(key)
+        burden = self._burden(free) if free < 0 else {}
         for members in capacity.together(self.draws):
-            row = dict(fixed)
+            row = fixed | burden
             for index, gained in eased.items():
                 row[index] = row.get(index, 0) + gained
             self._count(row, [draw for draw in high if draw.machine in members])
             if self.limit == SERVICE:
                 self._relief(row, [draw for draw in high if draw.machine in members])
-            self.gear.program.row(self.mark, row, high=free)
+            self.gear.program.row(self.mark, row, high=max(free, 0))
+
+    def _burden(self, free: int) -> Terms:
+        """A limit that is passed already is the plan's business only when the plan puts something on it."""
+        program = self.gear.program
+        anything = program.variable(f"{self.mark}: anything")
+        for machine, terms in self.draws.items():
+            program.row(
+                f"{self.mark}: {machine} is something", {anything: 1, **dict.fromkeys(terms, -1)}, low=0
+            )
+        idle = self.gear.idle(self.limit, self.scenario, self.year)
+        for index in idle:
+            program.row(f"{self.mark}: {index} idles", {anything: 1, index: -1}, low=0)
+        return {anything: -free}
 
     def _eased(self) -> Terms:
         terms: Terms = {}
@@ -247,6 +272,7 @@ class _LimitRows:
 
     def _relief(self, row: Terms, counted: list[Draw]) -> None:
         program, capacity = self.gear.program, self.gear.capacity
+        working: dict[str, Terms] = defaultdict(dict)
         for manager in self.gear.managers():
             held = [draw for draw in counted if capacity.held_back(manager, draw)]
             most = sum(draw.va for draw in held) - capacity.holds_to_va(manager)
@@ -261,6 +287,11 @@ class _LimitRows:
             loads |= {relief: -1, at_work: -capacity.holds_to_va(manager)}
             program.row(f"{self.mark}: {manager.name} holds", loads, low=0)
             row[relief] = -1
+            for name in manager.machines or ():
+                working[name][at_work] = 1
+        for name, terms in working.items():
+            if len(terms) > 1:
+                program.row(f"{self.mark}: one manager holds {name}", terms, high=1)
 
 
 def first_move(survey: Survey, scenario: str, years: int) -> int:

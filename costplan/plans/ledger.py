@@ -95,11 +95,7 @@ class Moment:
             if name == SERVICE:
                 most += max((capacity.gained_va(gear) for gear in kinds[GearKind.UPGRADE]), default=0)
             managed = kinds[GearKind.MANAGER] if name == SERVICE else []
-            idle = sum(
-                gear.idle_va
-                for gear, _ in self.gear.values()
-                if gear.above and any(above == name for above, _ in capacity.path(gear.above))
-            )
+            idle = sum(gear.idle_va for gear, _ in self.gear.values() if name in capacity.above(gear))
             added = capacity.demand_va(on.get(name, []), managed) + idle
             found.append(Headroom(name, most, limit.taken_va, added))
         return found
@@ -190,5 +186,5 @@ def _too_much(moment: Moment) -> Iterator[str]:
         if room.left < 0:
             yield f"{room.panel} has {-room.left} poles too few"
     for limit in moment.limits():
-        if limit.left_va < 0:
+        if limit.left_va < 0 < limit.added_va:
             yield f"{limit.limit} carries {-limit.left_va} VA too much"

@@ -146,7 +146,7 @@ def priced(seen: Survey, market: Market) -> Survey:
     """The survey with the options and the gear marked for which the market has no offer."""
     out = dict(seen.gear_out)
     for gear in seen.gear:
-        lacking = _lacking(market, gear.bundle, 0) or _lacking(market, gear.again + gear.renewed, 1)
+        lacking = gear_lacks(market, gear)
         if lacking:
             out[gear.name] = lacking
     ready = [gear for gear in seen.gear if gear.name not in out]
@@ -212,6 +212,18 @@ def _missing(market: Market, option: Option, gear_out: Mapping[str, str]) -> str
                 if lacking:
                     return lacking
     return None
+
+
+def gear_lacks(market: Market, gear: Candidate) -> str | None:
+    """The first part that gear takes and nobody sells, now or when it is moved or replaced within the plan."""
+    shop = market.facts.shop
+    moves = any(event.shop_moves for scenario in scenarios_of(shop) for event in scenario.events)
+    renewed = gear.life_years is not None and gear.life_years < shop.years
+    return (
+        _lacking(market, gear.bundle, 0)
+        or (_lacking(market, gear.again, 1) if moves else None)
+        or (_lacking(market, gear.renewed, 1) if renewed else None)
+    )
 
 
 def _lacking(market: Market, bundle: Bundle, year: int) -> str | None:

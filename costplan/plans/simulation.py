@@ -17,6 +17,7 @@ from costplan.model.money import to_cents
 from costplan.model.shop import Scenario
 from costplan.plans.ledger import courses_of, overloads
 from costplan.plans.lines import Line, LineKind, Pocket
+from costplan.plans.options import gear_lacks
 from costplan.plans.plan import Bought, GearBought, Plan
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.purchase import unit_cost
@@ -72,6 +73,8 @@ class _Walker:
         there = [(GearBought(gear.name, "", 0, 1), gear) for gear in shop.gear if gear.installed]
         for bought, gear in put_in + there:
             ready = candidate(self.facts, gear)
+            if gear.installed and gear_lacks(self.pricer.market, ready):
+                continue
             for scenario in self.scenarios:
                 if bought.scenario not in ("", scenario.name):
                     continue

@@ -103,7 +103,8 @@ def test_a_machine_in_the_measured_peak_adds_nothing_at_the_service() -> None:
     measured = SAW | {"in_measured_peak": True}
     service = {"amps": 100, "measured_peak": PEAK}
     assert capacity([measured], ("subpanel",), service=service).drawn("saw", "subpanel", 3840) == {
-        "subpanel": 3840
+        "subpanel": 3840,
+        "service": 0,
     }
     assert capacity([measured], service={"amps": 100}).drawn("saw", "panel", 3840) == {"service": 3840}
 
