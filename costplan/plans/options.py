@@ -54,14 +54,13 @@ class Option:
     def _standing(self, figure: Callable[[Change], int]) -> dict[tuple[str, str, int], int]:
         taken: dict[tuple[str, str, int], int] = {}
         for scenario, dated in self.courses.items():
-            at = {entry.year: entry.change for entry in dated}
             now: tuple[str, int] | None = None
             for year in range(self.years + 1):
-                change = at.get(year)
-                if change is not None and change.panel is not None:
-                    now = (change.panel, figure(change))
-                elif change is not None and change.left:
-                    now = None
+                for change in (entry.change for entry in dated if entry.year == year):
+                    if change.panel is not None:
+                        now = (change.panel, figure(change))
+                    elif change.left:
+                        now = None
                 if now is not None:
                     taken[now[0], scenario, year] = now[1]
         return taken
