@@ -29,5 +29,7 @@ def copy_example(name: str, folder: Path) -> Path:
     for path in sorted(catalog.iterdir()):
         if path.is_file():
             write_text(folder / "catalog" / path.name, path.read_text(encoding="utf-8"))
+    if (source / "bids.yaml").is_file():
+        write_text(folder / "bids.yaml", (source / "bids.yaml").read_text(encoding="utf-8"))
     write_text(folder / "shop.yaml", text)
     return folder / "shop.yaml"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
-from costplan.cli import jobs, next, papers, start, upkeep
+from costplan.cli import bids, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, ShopFile
 
 if TYPE_CHECKING:
@@ -57,6 +57,8 @@ def compare(
     lines: Annotated[
         bool, typer.Option("--lines", help="Also print every line with where it comes from.")
     ] = False,
+    bids_file: bids.BidsFileOption = None,
+    expired: bids.ExpiredOption = False,
     time_limit: Annotated[
         float | None, typer.Option(min=1, help="Seconds after which the best found is shown.")
     ] = None,
@@ -66,16 +68,19 @@ def compare(
 ) -> None:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
     from costplan.cli.progress import progress
-    from costplan.plans.comparison import compare as compare_plans
+    from costplan.plans.bid_choice import compare_with_bids
     from costplan.plans.ranking import NoPlanError
 
     facts = _facts(shop, catalog, outlay_cap)
+    received = () if bids_file is None else bids.received_bids(bids_file, facts.shop, facts.catalog)
     held = dict(_pair(entry) for entry in hold or [])
     for machine in held:
         _known(facts, machine)
     try:
         with progress() as tick:
-            comparison = compare_plans(facts, plans=plans, held=held, seconds=time_limit, tick=tick)
+            comparison = compare_with_bids(
+                facts, received, expired=expired, plans=plans, held=held, seconds=time_limit, tick=tick
+            )
     except NoPlanError as error:
         for reason in error.reasons:
             typer.echo(f"no plan is possible: {reason}", err=True)
@@ -212,6 +217,9 @@ def _load(shop: Path | None, catalog: Path | None) -> "tuple[Facts | None, list[
     if loaded_shop.shop is None or loaded_catalog.catalog is None:
         return None, problems
     problems += check_shop(loaded_shop, loaded_catalog)
+    received = bids.bids_path(path, loaded_shop.shop, None)
+    if received is not None:
+        problems += bids.checked_bids(_near(received), loaded_shop.shop, loaded_catalog.catalog)[1]
     return Facts(loaded_shop.shop, loaded_catalog.catalog), problems
 
 
@@ -248,6 +256,7 @@ start.register(app)
 jobs.register(app, _read)
 papers.register(app, _read)
 upkeep.register(app, _read)
+bids.register(app, _read)
 
 
 def run() -> None:

@@ -166,7 +166,7 @@ def _label(entry: object) -> str:
     if not isinstance(entry, dict):
         return ""
     words = {word: str(said) for word, said in entry.items() if isinstance(said, str | int | Decimal)}
-    name = next((words[word] for word in ("id", "name", "kind", "task") if word in words), "")
+    name = next((words[word] for word in ("id", "name", "bidder", "kind", "task") if word in words), "")
     if not name and "year" in words:
         name = f"year {words['year']}" + (f", {words['machine']}" if "machine" in words else "")
     if not name and "from" in words and "to" in words:

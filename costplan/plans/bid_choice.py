@@ -1,16 +1,18 @@
 """Bids among the ways of hiring, so that who does which work becomes part of the plan."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.model.bids import Bid, LeftOut, bid_of, shop_with_bids, sorted_out
+from costplan.plans.comparison import Comparison, compare
 from costplan.plans.crews import hirings
 from costplan.plans.hired_scope import ScopeItem, scope_today
-from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.options import Option
+from costplan.plans.ranking import Allowed, Bench, Clock, NoPlanError, Ranked, best_plans
 
 
 def with_bids(facts: Facts, bids: Iterable[Bid], *, today: date, expired: bool = False) -> Facts:
@@ -37,14 +39,53 @@ def all_bids(facts: Facts, bids: Iterable[Bid]) -> tuple[Bid, ...]:
     return (*(bid_of(fixed) for fixed in facts.shop.bids), *bids)
 
 
+def compare_with_bids(
+    facts: Facts,
+    bids: Sequence[Bid],
+    *,
+    expired: bool = False,
+    plans: int = 5,
+    held: Mapping[str, str] | None = None,
+    seconds: float | None = None,
+    tick: Callable[[], object] = bool,
+) -> Comparison:
+    """The comparison with received bids among the ways of hiring; without bids, the plain comparison.
+
+    What keeps a bid out, and work a fixed price would be stretched to, are among the warnings.
+    Raises NoPlanError.
+    """
+    if not bids:
+        return compare(facts, plans=plans, held=held, seconds=seconds, tick=tick)
+    share = None if seconds is None else seconds / 2
+    today = facts.shop.today
+    asked = best_plans(
+        Bench.over(without_bids(facts), facts.shop.money.surplus), 1, clock=Clock(share), tick=tick
+    )[0]
+    full = with_bids(facts, bids, today=today, expired=expired)
+    compared = compare(full, plans=plans, held=held, seconds=share, tick=tick)
+    out = [
+        f"bid of {entry.bid.bidder} takes no part: {entry.reason}"
+        for entry in kept_out(facts, bids, today=today, expired=expired)
+    ]
+    scope = scope_today(without_bids(facts), asked)
+    return replace(compared, warnings=(*compared.warnings, *out, *beyond_scope(full, scope, compared.best)))
+
+
 @dataclass(frozen=True, slots=True)
 class InPlace:
-    """The best plan when one way of hiring takes the estimate's place; `beyond` warns of work it outgrew."""
+    """One way of hiring in the estimate's place: the plan as asked for, and the best plan.
+
+    `as_asked` has every machine powered as in the plan the bid was asked for, `ranked` as is cheapest then;
+    either is None when there is no such plan, `why_not` then says why. `beyond` names the work of `ranked`
+    that a fixed price was not asked for, `asked_beyond` that of `as_asked`, which may differ in small things.
+    """
 
     name: str
+    as_asked: Ranked | None
     ranked: Ranked | None
     why_not: str
     beyond: tuple[str, ...]
+    asked_beyond: tuple[str, ...] = ()
 
 
 def in_place(
@@ -57,7 +98,7 @@ def in_place(
     seconds: float | None = None,
     tick: Callable[[], object] = bool,
 ) -> tuple[InPlace, ...]:
-    """The best plan by each bid that can take part, and by nobody else: who does which work is part of it.
+    """Each bid that can take part, hired with nobody else but the crew it names for the rest.
 
     facts: without the bids; ranked: the plan the bids were asked for. Raises DisagreementError on a defect.
     """
@@ -68,18 +109,37 @@ def in_place(
     if not ways:
         return ()
     bench = Bench.over(known, facts.shop.money.surplus, crews=ways)
-    clock, found = Clock(seconds), []
+    clock, found, scope = Clock(seconds), [], scope_today(facts, ranked)
     for position, pricer in enumerate(bench.pricers):
-        alone = replace(bench, pricers=(pricer,))
-        try:
-            best = best_plans(alone, 1, clock=Clock(clock.share(len(bench.pricers) - position)))[0]
-        except NoPlanError as error:
-            found.append(InPlace(pricer.hiring.name, None, str(error), ()))
-        else:
-            beyond = tuple(beyond_scope(known, scope_today(facts, ranked), best))
-            found.append(InPlace(pricer.hiring.name, best, "", beyond))
+        share = clock.share(len(bench.pricers) - position)
+        found.append(_alone(replace(bench, pricers=(pricer,)), ranked, scope, Clock(share)))
         tick()
     return tuple(found)
+
+
+def _alone(bench: Bench, asked: Ranked, scope: tuple[ScopeItem, ...], clock: Clock) -> InPlace:
+    """The only way of hiring of a bench in the estimate's place."""
+    signature = dict(asked.plan.signature)
+
+    def same_way(option: Option) -> bool:
+        return option.way.signature == signature[option.machine]
+
+    best, why_not = _best(bench, None, clock.part(0.5))
+    if best is None or best.plan.signature == asked.plan.signature:
+        as_asked = best
+    else:
+        as_asked, why_not = _best(bench, same_way, clock)
+    beyond, asked_beyond = (
+        () if plan is None else tuple(beyond_scope(bench.facts, scope, plan)) for plan in (best, as_asked)
+    )
+    return InPlace(bench.pricers[0].hiring.name, as_asked, best, why_not, beyond, asked_beyond)
+
+
+def _best(bench: Bench, allowed: Allowed | None, clock: Clock) -> tuple[Ranked | None, str]:
+    try:
+        return best_plans(bench, 1, allowed=allowed, clock=clock)[0], ""
+    except NoPlanError as error:
+        return None, str(error)
 
 
 def beyond_scope(facts: Facts, scope: Iterable[ScopeItem], ranked: Ranked) -> Iterator[str]:

@@ -170,7 +170,7 @@ def _level_hourly(desk: _Desk, bid: Bid, out: str) -> LeveledBid:
     crew = crew_of(bid)
     needs_permit = any(item.permit for item in desk.scope)
     rows = price_scope(desk.scope, crew, permit=needs_permit)
-    lines = [LevelLine(Part.PRICE, row.what, row.cents.expected) for row in rows]
+    lines = [LevelLine(Part.PRICE, row.what, row.cents.expected) for row in rows if _said(row)]
     permit = to_cents(desk.estimate.crew.permit_cents)
     if needs_permit and bid.permit_cents is None and permit:
         lines.append(LevelLine(Part.ADDED, "permit and inspection, not said", permit))
@@ -186,9 +186,14 @@ def _level_fixed(desk: _Desk, bid: Bid, out: str) -> LeveledBid:
     )
     rows = price_scope(left, desk.estimate.crew, permit=open_permit)
     lines = [LevelLine(Part.PRICE, "the fixed price", to_cents(bid.price_cents or Decimal(0)))]
-    lines += [LevelLine(Part.ADDED, _left_words(row, left), row.cents.expected) for row in rows]
+    lines += [LevelLine(Part.ADDED, _left_words(row, left), row.cents.expected) for row in rows if _said(row)]
     lines += _parts_off(desk, bid)
     return _leveled(desk, bid, lines, None, out, list(_fixed_remarks(desk, bid)))
+
+
+def _said(row: CostRow) -> bool:
+    """A task is named even when it costs nothing; a charge that does not arise is not."""
+    return bool(row.task or row.cents.expected)
 
 
 def _left_words(row: CostRow, left: Sequence[ScopeItem]) -> str:

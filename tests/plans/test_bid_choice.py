@@ -179,6 +179,7 @@ def test_a_price_that_makes_other_ways_cheaper_is_not_trusted_silently() -> None
     # the price for three hours at 100, call-out and permit, the rest as before: 618.60 - 410 + 300
     assert found.as_asked.present_value_cents == 50860
     assert found.beyond == ("lump: foot of cable: 30 in this plan, 0 when asked",)
+    assert found.asked_beyond == ()
     assert list(beyond_scope(facts, scope_today(facts, plan), plan)) == []
 
 
