@@ -137,6 +137,11 @@ class Bench:
         """The reducer of one way of hiring, over all open options."""
         return self.reducers[pricer.hiring.name]
 
+    def waiting(self, options: Mapping[str, tuple[Option, ...]]) -> list[tuple[int, Pricer]]:
+        """Every way of hiring with the least any plan of these options can cost by it, the cheapest first."""
+        least = [(self.reducer(pricer).least_cents(options), pricer) for pricer in self.pricers]
+        return sorted(least, key=lambda entry: (entry[0], entry[1].hiring.name))
+
     def open_options(self, allowed: Allowed | None = None) -> dict[str, tuple[Option, ...]]:
         """Open options by machine, narrowed where the machine has any that `allowed` admits."""
         result = {}
@@ -168,26 +173,28 @@ def best_plans(
     empty = [machine for machine, found in options.items() if not found]
     if empty:
         raise NoPlanError([_nothing_open(bench, machine) for machine in empty])
-    field = _Field(count)
-    for position, pricer in enumerate(bench.pricers):
-        waiting = len(bench.pricers) - position + (1 if count > 1 else 0)
-        search = _Search(bench, pricer, options, across_methods=count == 1)
-        at_most = field.cheapest - 1 if count == 1 and field.cheapest is not None else None
-        field.enter(search, search.advance(at_most, clock.share(waiting)))
-        tick()
-    if not field.searches:
+    field = _Field(count, bench.waiting(options))
+    while len(field.found) < count:
+        share = clock.share(len(field.waiting) + count - len(field.found))
+        if field.must_open:
+            search = _Search(bench, field.open(), options, field.excluded, across_methods=count == 1)
+            at_most = field.cheapest - 1 if count == 1 and field.cheapest is not None else None
+            field.enter(search, search.advance(at_most, share))
+            tick()
+        elif not field.searches:
+            break
+        elif field.next().stale:
+            search = field.next()
+            field.again(search, search.advance(None, share))
+            tick()
+        else:
+            field.take(field.next())
+    if not field.found:
         raise NoPlanError(
             [TOO_LITTLE_TIME]
             if field.unfinished
             else clashes(bench.facts, bench.survey, bench.reducers, options)
         )
-    while field.searches and len(field.found) < count:
-        search = field.next()
-        if search.stale:
-            field.again(search, search.advance(None, clock.share(count - len(field.found))))
-            tick()
-        else:
-            field.take(search)
     return field.found
 
 
@@ -195,10 +202,14 @@ TOO_LITTLE_TIME = "no plan was found within the time limit; give it more time"
 
 
 class _Field:
-    """The searches of all ways of hiring, and what they have found together."""
+    """The searches of all ways of hiring, and what they have found together.
 
-    def __init__(self, count: int) -> None:
-        self.count = count
+    `waiting` are ways of hiring not searched yet, the most promising first, each with the least it can cost.
+    """
+
+    def __init__(self, count: int, waiting: list[tuple[int, Pricer]]) -> None:
+        self.count, self.waiting = count, waiting
+        self.excluded: list[Plan] = []
         self.searches: list[_Search] = []
         self.found: list[Ranked] = []
         self.unfinished: list[int] = []
@@ -207,6 +218,18 @@ class _Field:
     def cheapest(self) -> int | None:
         """The least cost found so far."""
         return min((search.cost for search in self.searches), default=None)
+
+    @property
+    def must_open(self) -> bool:
+        """Whether the next way of hiring in line could hold the next plan."""
+        if not self.waiting or not self.searches:
+            return bool(self.waiting)
+        search = self.next()
+        return self.waiting[0][0] < (search.bound if search.stale else search.cost)
+
+    def open(self) -> Pricer:
+        """The next way of hiring in line, which then is searched."""
+        return self.waiting.pop(0)[1]
 
     def enter(self, search: "_Search", outcome: "_Outcome") -> None:
         """A search joins when it found a plan; when time ran out its bound is remembered."""
@@ -231,8 +254,10 @@ class _Field:
 
     def take(self, search: "_Search") -> None:
         """Its plan is the next in the ranking; nothing below the least bound of any search can be cheaper."""
-        bound = min([other.bound for other in self.searches] + self.unfinished)
+        waiting = [least for least, _ in self.waiting]
+        bound = min([other.bound for other in self.searches] + self.unfinished + waiting)
         self.found.append(search.ranked(bound))
+        self.excluded.append(search.plan)
         for other in self.searches:
             other.exclude(search.plan)
 
@@ -253,14 +278,17 @@ class _Search:
         bench: Bench,
         pricer: Pricer,
         options: Mapping[str, tuple[Option, ...]],
+        excluded: Iterable[Plan],
         *,
         across_methods: bool,
     ) -> None:
         kept = bench.reducer(pricer).reduce(options, across_methods=across_methods)
         self.bench, self.pricer, self.kept = bench, pricer, kept
         self.reel_by_reel: frozenset[int] = frozenset()
-        self.excluded: list[Plan] = []
+        self.excluded: list[Plan] = list(excluded)
         self.choice: Choice = build_choice(bench.facts, pricer, bench.survey, kept)
+        for plan in self.excluded:
+            self.choice.exclude(plan)
         self.answer: Answer
         self.plan: Plan
         self.stale = False

@@ -87,6 +87,21 @@ class Reducer:
         """All options, compared within methods only."""
         return self.reduce(self.options, across_methods=False)
 
+    def least_cents(self, options: Options) -> int:
+        """A bound below every plan of these options: each machine at its best, nothing shared paid twice."""
+        bid = sum(line.present_value_cents for line in self.pricer.bid())
+        return bid + sum(
+            min(self._floor(self.profile(option)) for option in found) for found in options.values()
+        )
+
+    def _floor(self, profile: _Profile) -> int:
+        floor = profile.at_best + profile.labor_today + profile.needs_at_best
+        for need in profile.option.shared:
+            needs = _counted(need.bought.needs)
+            floor -= sum(max(self.need_cents(part)[0], 0) * count for part, count in needs.items())
+            floor -= self._effort_and_taking_out(need)
+        return floor
+
     def beats(self, one: _Profile, other: _Profile) -> bool:
         """Whether any plan with `other` is no worse with `one` in its place."""
         if not self.spaces_fit(one, other):
@@ -265,13 +280,15 @@ class Reducer:
     def _today_at_worst(self, need: StockNeed) -> int:
         parts = self.worst(_counted(need.bought.needs))
         visit = sum(self.visit_cents(TODAY, permit) for permit in (False, True))
-        effort = self.pricer.cost(need.bought, TODAY).worth_cents
-        out = sum(
+        return UNBOUNDED_CENTS if parts is None else parts + visit + self._effort_and_taking_out(need)
+
+    def _effort_and_taking_out(self, need: StockNeed) -> int:
+        """What a stock need of today costs besides parts and visits when it is bought."""
+        return self.pricer.cost(need.bought, TODAY).worth_cents + sum(
             self.pricer.cost(bundle, When(year, name, weight)).worth_cents
             for year, bundle in need.taken_out
             for name, weight in self.weights.items()
         )
-        return UNBOUNDED_CENTS if parts is None else parts + effort + visit + out
 
     def need_cents(self, need: Need) -> tuple[int, Deal | None, int]:
         """Lowest cents for one unit of a need today; and the deal without limit that is cheapest, with its cents."""
