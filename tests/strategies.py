@@ -709,3 +709,166 @@ def _wear_and_lease(shop: Row, catalog: Row, size: int) -> None:
         methods = ("conduit drop", "armored drop", "ceiling outlet")
         forbid = dict.fromkeys(methods, "left out to keep the test small")
         shop["building"] = {"patching": False, "forbid": forbid, "lease": {"ends": 3, "take_out": True}}
+
+
+# a shop that is there already -------------------------------------------------------------------------
+
+NOW: Row = {
+    "method": "wall drop",
+    "panel": "panel",
+    "configuration": "NEMA 6-20",
+    "breaker": 20,
+    "poles": 2,
+    "awg": "12",
+}
+"""A wall drop for a 240 V machine of 16 A, as it would be built anew."""
+NOW_ONE_POLE: Row = NOW | {"configuration": "NEMA 5-20", "poles": 1}
+"""The same for 120 V."""
+
+
+def now_cord(length_ft: int, **changes: Any) -> Row:
+    """The cord a machine hangs on now."""
+    return {"length": length_ft, "awg": "12", "conductors": 3, "volts": 600, "service": "hard"} | changes
+
+
+CORD_LENGTHS_FT = (10, 25, 30, 40, 65)
+SHELF: tuple[Row, ...] = (
+    *({"part": "cord-12-3", "length": length} for length in CORD_LENGTHS_FT),
+    {"part": "cord-10-3", "length": 45},
+    {"part": "cord-12-4", "length": 45},
+    *(
+        {"part": "cord-12-3", "length": length, "plug": end, "connector": end}
+        for length in (30, 45)
+        for end in ("NEMA 6-20", "NEMA 5-20")
+    ),
+    {"part": "cord-12-3", "length": 45, "plug": "NEMA 6-20"},
+    {"part": "cord-10-3", "length": 40, "plug": "NEMA 5-20", "connector": "NEMA 6-20"},
+    *({"part": f"{kind}-6-20"} for kind in ("plug", "connector", "receptacle")),
+    {"part": "plug-5-20"},
+    {"part": "connector-15-20"},
+    *({"part": f"breaker-{size}"} for size in ("2p-20", "2p-30", "1p-20", "3p-20")),
+)
+"""Things that may lie on the shelf."""
+
+
+@st.composite
+def stock_situations(draw: st.DrawFn) -> tuple[Row, Row]:
+    """Arguments of `make_shop` and `make_catalog`: one to three machines, some powered now, and a shelf."""
+    chosen = draw(st.sampled_from([[SAW], [DRILL], [SAW, DRILL], [SAW, LATHE], [SAW, LATHE, DRILL]]))
+    few = len(chosen) < 3
+    machines = [_with_now(draw, machine, few) for machine in chosen]
+    if len(machines) == 2 and draw(st.integers(0, 5)) == 0:
+        machines = [machine | {"takes_turns": "by hand", "at": "bench A"} for machine in machines]
+    names = [machine["name"] for machine in machines]
+    shelf = draw(st.lists(st.sampled_from(SHELF), max_size=3 if few else 2))
+    shop: Row = {
+        "machines": machines,
+        "panels": [PANEL | {"spaces_free": draw(st.sampled_from([0, 2, 4, 12]))}],
+        "shelf": [stored | draw(st.sampled_from([{}, {}, {"count": 2}])) for stored in shelf],
+        "scenarios": _stock_scenarios(draw, names),
+        "years": 3,
+        "money": {"discount_rate": draw(st.sampled_from(["0 %", "4 %"]))}
+        | draw(st.sampled_from([{}, {}, {}, {"outlay_cap": 450}, {"outlay_cap": 900}])),
+    }
+    if draw(st.integers(0, 3)) == 0:
+        shop["installed"] = [
+            {"place": place, "panel": "panel", "method": method, "configuration": "NEMA 6-20"}
+            for place, method in (draw(st.sampled_from([("bench A", "wall drop"), ("bench C", "cord")])),)
+        ]
+    if len(machines) == 1 and draw(st.booleans()):
+        shop["cords"] = {
+            "slack": draw(st.sampled_from([[0], [0, 25]])),
+            "families": ["straight"],
+            "spare_conductor": draw(st.booleans()),
+            "service": ["hard"],
+        }
+    if draw(st.integers(0, 3)) == 0:
+        shop["building"] = _building(draw)
+    rate = draw(st.sampled_from([5, 40, 100]))
+    one = {
+        "name": "one",
+        "role": "electrician",
+        "rate": rate,
+        "call_out": draw(st.sampled_from([0, 60, 400])),
+    }
+    one |= draw(st.sampled_from([{}, {"permit": 60}, {"minimum": 500}]))
+    catalog: Row = {
+        "crews": [{"name": "owner", "role": "owner", "rate": draw(st.sampled_from([0, 25]))}, one],
+        "hours": {"make-safe": draw(st.sampled_from([(0, 0, 0), (1, 1, 1), (9, 9, 9)]))},
+        **draw(st.sampled_from([MARKETS["store only"], MARKETS["surplus"], MARKETS["delivery"], {}])),
+    }
+    catalog["crews"][0]["pace"] = one["pace"] = 1
+    if draw(st.integers(0, 2)) == 0:
+        care = {"yearly cord care": {"tasks": [{"task": "make-cord"}]}}
+        catalog |= {"recipes": care, "kinds": [_wears(kind) for kind in catalog.get("kinds", KINDS)]}
+    return shop, catalog
+
+
+def _wears(kind: Row) -> Row:
+    return kind | ({"life": 2} if kind["kind"] == "cord" else {})
+
+
+def _with_now(draw: st.DrawFn, machine: Row, few: bool) -> Row:
+    """A machine that has a circuit, or has none."""
+    as_new = NOW if machine["volts"] == 240 else NOW_ONE_POLE
+    if draw(st.integers(0, 3)) == 0:
+        return machine
+    now = as_new | draw(
+        st.sampled_from(
+            [
+                {},
+                {},
+                {"breaker": 30},
+                {"breaker": 30, "awg": "10"},
+                {"awg": "10", "conductors": 3},
+                {"breaker": 30, "awg": "10", "configuration": "NEMA 6-30", "poles": 2},
+                {"place": "bench B"},
+                {"method": "armored drop"},
+                {"configuration": None},
+            ]
+        )
+    )
+    if now["configuration"] is None:
+        del now["configuration"]
+    elif draw(st.booleans()):
+        cord = now_cord(draw(st.sampled_from(CORD_LENGTHS_FT)), **draw(st.sampled_from([{}, {"awg": "10"}])))
+        now |= {"method": "cord", "cord": cord}
+        now.pop("place", None)
+    only = draw(st.sampled_from([{}, {}, {"only": ["wall drop"]}, {"only": ["cord"]}]))
+    ways = {"ways": {"hard_wired": False} | only} if few or only else {}
+    return machine | {"now": now} | ways
+
+
+def _stock_scenarios(draw: st.DrawFn, names: list[str]) -> list[Row]:
+    """At most two things that happen, in the only scenario or in one of two."""
+    name = st.sampled_from(names)
+    year = st.integers(1, 3)
+    places = st.sampled_from(["bench A", "bench B", "bench C", "bench E"])
+    retools = st.sampled_from(
+        [{"volts": 120, "amps": 16}, {"volts": 240, "amps": 16}, {"volts": 240, "amps": 22}]
+    )
+    event = st.one_of(
+        st.builds(move, year, name, places),
+        st.builds(move, year, name, places),
+        st.builds(lambda y, m, r: {"year": y, "machine": m, "retool": r}, year, name, retools),
+        st.builds(lambda y, m: {"year": y, "machine": m, "leaves": True}, year, name),
+        st.builds(lambda y: {"year": y, "shop_moves": True}, year),
+    )
+    events = draw(st.lists(event, max_size=2, unique_by=lambda e: e.get("machine")))
+    if len(events) == 2 and draw(st.booleans()):
+        same = events[0]["year"]
+        events = [event | {"year": same} for event in events]
+    if draw(st.booleans()):
+        return [scenario(*events)]
+    return [
+        scenario(*events[:1], name="one", weight="0.5"),
+        scenario(*events[draw(st.integers(0, 1)) :], name="other", weight="0.5"),
+    ]
+
+
+def _building(draw: st.DrawFn) -> Row:
+    """A lease that ends, or nothing made safe."""
+    methods = ("conduit drop", "armored drop", "ceiling outlet")
+    forbid = dict.fromkeys(methods, "left out to keep the test small")
+    more = draw(st.sampled_from([{"make_safe": False}, {"lease": {"ends": 3, "take_out": True}}]))
+    return {"patching": False, "forbid": forbid, **more}

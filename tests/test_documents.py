@@ -12,16 +12,20 @@ from pathlib import Path
 
 import pytest
 
-from costplan.cli.main import Exit
+from costplan.cli.choices import Exit
+from costplan.model.bids import load_bids
+from costplan.model.gear import GearKind
 from costplan.model.loading import load_shop
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
 DOCUMENTS = [README, ROOT / "DEVELOPERS.md", ROOT / "CHANGELOG.md"]
 TINY = "examples/tiny/shop.yaml"
+BARGAIN = "examples/bargain/shop.yaml"
 EXCERPT = re.compile(
-    r"(<!-- excerpt of the report on (\S+): (.+?) \.\.\. (.+?) -->\n```text\n)(.*?)(```)", re.DOTALL
+    r"(<!-- excerpt of costplan ([^\n]+?): ([^\n]+?) \.\.\. ([^\n]+?) -->\n```text\n)(.*?)(```)", re.DOTALL
 )
+JOBS_READ = "jobs, with that jobs.yaml"
 
 
 @cache
@@ -54,21 +58,29 @@ def commands_in(text: str) -> Iterator[list[str]]:
                 yield words[1:]
 
 
+def command_of(words: list[str]) -> list[str]:
+    """The command alone; those of the catalog have two words."""
+    return words[: 2 if words[0] == "catalog" else 1]
+
+
 def test_the_readme_names_every_command() -> None:
     overview = run("--help")
     names = re.findall(r"^  ([a-z]+)  ", overview[overview.index("Commands:") :], re.MULTILINE)
     assert len(names) >= 6
     for name in names:
         assert f"`costplan {name}" in readme(), name
+    upkeep = run("catalog", "--help")
+    for name in re.findall(r"^  ([a-z]+)  ", upkeep[upkeep.index("Commands:") :], re.MULTILINE):
+        assert f"`{name}`" in readme() or f"costplan catalog {name}" in readme(), name
 
 
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: path.name)
 def test_every_command_in_a_document_exists_with_its_options(document: Path) -> None:
-    for command, *rest in commands_in(document.read_text(encoding="utf-8")):
-        offered = run(command, "--help")
-        for option in rest:
+    for words in commands_in(document.read_text(encoding="utf-8")):
+        offered = run(*command_of(words), "--help")
+        for option in words:
             if option.startswith("--"):
-                assert f"{option} " in offered, (command, option)
+                assert f"{option} " in offered, (words, option)
 
 
 def test_the_readme_shows_every_option_of_compare() -> None:
@@ -76,15 +88,29 @@ def test_the_readme_shows_every_option_of_compare() -> None:
         assert f"`{option}" in readme() or f" {option}" in readme(), option
 
 
-def test_excerpts_in_the_readme_are_what_the_program_prints() -> None:
+def marked(words: str) -> str:
+    """The block of the README that a comment with these words introduces."""
+    return readme().split(f"<!-- {words} -->\n```yaml\n")[1].split("```")[0]
+
+
+def jobs_of_the_readme(folder: Path) -> str:
+    """What `costplan jobs` prints for the tiny shop with the jobs.yaml of the README."""
+    example = folder / "tiny"
+    run("example", "tiny", str(example))
+    text = marked("a jobs.yaml of the tiny catalog; a test reads it")
+    (example / "catalog" / "jobs.yaml").write_text(text, encoding="utf-8")
+    return run("jobs", str(example / "shop.yaml"))
+
+
+def test_excerpts_in_the_readme_are_what_the_program_prints(tmp_path: Path) -> None:
     def printed(match: "re.Match[str]") -> str:
-        head, shop, first, last, _, tail = match.groups()
-        report = run("compare", shop)
+        head, words, first, last, _, tail = match.groups()
+        report = jobs_of_the_readme(tmp_path) if words == JOBS_READ else run(*shlex.split(words))
         start = report.index(first)
         return f"{head}{report[start : report.index(last, start)].rstrip()}\n{tail}"
 
     text = readme()
-    assert len(EXCERPT.findall(text)) == 2
+    assert len(EXCERPT.findall(text)) == text.count("<!-- excerpt of") >= 7
     renewed = EXCERPT.sub(printed, text)
     if os.environ.get("COSTPLAN_REWRITE"):
         README.write_text(renewed, encoding="utf-8", newline="\n")
@@ -115,6 +141,12 @@ def first_column(title: str) -> set[str]:
     return {word for cell in cells for word in re.findall(r"`(\w+)`", cell)}
 
 
+def keys_said(begin: str) -> set[str]:
+    """The words in code spans in the sentence of the README after this beginning."""
+    sentence = readme().split(begin, 1)[1].split(". ", 1)[0]
+    return set(re.findall(r"`(\w+)`", sentence))
+
+
 def keys_told(name: str) -> set[str]:
     """The keys that the README lists for the entries of a list of a plan."""
     row = next(line for line in readme().splitlines() if line.startswith(f"| `{name}` |"))
@@ -133,22 +165,54 @@ def test_the_json_has_exactly_the_keys_that_the_readme_documents() -> None:
     assert set(data["not_ranked"][0]) == keys_told("not_ranked")
 
 
+def test_the_json_of_gear_has_exactly_the_keys_that_the_readme_documents() -> None:
+    held = ("--hold", "band saw=far subpanel", "--plans", "1", "--format", "json")
+    plan = json.loads(run("compare", BARGAIN, *held))["plans"][0]
+    for name in ("gear", "panels", "loads"):
+        assert set(plan[name][0]) == keys_told(name), name
+
+
+def test_the_json_of_a_next_machine_has_exactly_the_keys_that_the_readme_documents() -> None:
+    data = json.loads(run("next", BARGAIN, "panel planer", "--format", "json"))
+    assert set(data) == keys_said("`costplan next --format json` writes")
+    machine = data["machines"][0]
+    assert set(machine) == first_column("Each of the next machines:") | {"machine", "power"}
+    assert set(machine["variants"][0]) == keys_told("variants")
+    assert set(machine["work"][0]) == {"crew", "what", "hours", "amount"}
+    assert set(machine["parts"][0]) == keys_told("parts")
+
+
 def test_the_exit_statuses_are_those_documented() -> None:
     told = {int(status) for status in re.findall(r"^\| (\d) \|", readme(), re.MULTILINE)}
     assert told == set(Exit)
 
 
-def test_the_shop_file_in_the_readme_is_read_without_a_complaint(tmp_path: Path) -> None:
-    sample = readme().split("<!-- a whole shop file; a test reads it -->\n```yaml\n")[1].split("```")[0]
+SHOP_BLOCK = "a whole shop file; a test reads it"
+GEAR_BLOCK = "more of the shop file above; a test reads both"
+
+
+@pytest.mark.parametrize("blocks", [(SHOP_BLOCK,), (SHOP_BLOCK, GEAR_BLOCK)], ids=["alone", "with gear"])
+def test_the_shop_file_in_the_readme_is_read_without_a_complaint(
+    blocks: tuple[str, ...], tmp_path: Path
+) -> None:
     path = tmp_path / "shop.yaml"
-    path.write_text(sample, encoding="utf-8")
+    path.write_text("\n".join(marked(block) for block in blocks), encoding="utf-8")
     shop, problems = load_shop(path)
     assert problems == []
     assert shop is not None
     assert [machine.name for machine in shop.machines] == ["table saw", "dust collector", "kiln"]
+    assert {gear.kind for gear in shop.gear} == (set(GearKind) if GEAR_BLOCK in blocks else set())
     found = json.loads(run("check", str(path), "--catalog", "catalogs/demo", "--format", "json"))
     assert [problem for problem in found if problem["path"] == str(path)] == []
     assert sum(scenario.weight for scenario in shop.scenarios) == 1
+
+
+def test_the_bids_in_the_readme_are_read_without_a_complaint(tmp_path: Path) -> None:
+    path = tmp_path / "bids.yaml"
+    path.write_text(marked("a bids.yaml for the tiny shop; a test reads it"), encoding="utf-8")
+    found = json.loads(run("bids", TINY, "--bids", str(path), "--format", "json"))
+    assert [bid["bidder"] for bid in found["bids"]] == ["Bidder A", "Bidder B"]
+    assert load_bids(path).problems == ()
 
 
 def test_the_developers_page_names_every_module() -> None:

@@ -60,8 +60,8 @@ def compare(
     bids_file: bids.BidsFileOption = None,
     expired: bids.ExpiredOption = False,
     time_limit: Annotated[
-        float | None, typer.Option(min=1, help="Seconds after which the best found is shown.")
-    ] = None,
+        float, typer.Option(min=1, help="Seconds after which the best found is shown, with what is proven.")
+    ] = 120,
     format_: Annotated[
         Format, typer.Option("--format", help="table, json, or csv (the lines).")
     ] = Format.TABLE,

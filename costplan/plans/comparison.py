@@ -132,7 +132,7 @@ def compare(
         tuple(_out_of_ranking(main)),
         turns,
         spread,
-        tuple(_warnings(facts, main, ranked[0])),
+        (*_warnings(facts, main, ranked[0]), *_out_of_time(clock, ranked, plans)),
     )
 
 
@@ -224,6 +224,13 @@ def _alone(bench: Bench, option: Option) -> int:
                     except NoOfferError:
                         continue
     return cents
+
+
+def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
+    """That plans are missing for lack of time; fewer plans may also mean that there are no more."""
+    if len(ranked) >= asked or clock.seconds is None:
+        return []
+    return [f"only {len(ranked)} of the {asked} plans asked for were found; there may be more with more time"]
 
 
 def _warnings(facts: Facts, bench: Bench, best: Ranked) -> list[str]:

@@ -11,7 +11,7 @@ from costplan.circuits.needs import Need
 from costplan.model.money import to_cents
 from costplan.plans.plan import Bought, Packs
 from costplan.plans.program import Program
-from costplan.sourcing.cutting import cutting_patterns, fit_into_reels
+from costplan.sourcing.cutting import cannot_fit, cutting_patterns, fit_into_reels
 from costplan.sourcing.market import Deal, Market
 
 Terms = dict[int, int]
@@ -213,7 +213,8 @@ class PurchaseRows:
     def _pooled(self, deal: Deal, most: Mapping[Need, int], reels: int) -> None:
         """Pieces against the length of all reels together: exact for one reel, a relaxation for more.
 
-        An answer whose pieces do not fit its reels is found by `unfit`, and solved again reel by reel. The
+        An answer whose pieces do not fit its reels is found by `unfit`, ruled out by `forbid`, or solved again
+        reel by reel. The
         cuts count how many pieces longer than a share of the reel fit: the sum of the whole part of
         (k * length - 1) / reel over the pieces of one reel is at most k - 1 (Fekete and Schepers, from memory).
         """
@@ -246,6 +247,43 @@ class PurchaseRows:
             for row, pieces in bought.items()
             if fit_into_reels(pieces, self.deals[row].pack or 0, reels[row]) is None
         )
+
+    def forbid(self, values: tuple[int, ...], offer_row: int) -> bool:
+        """Rule out what an answer cuts from an offer's reels when that is impossible; False when undecided.
+
+        So many pieces, each at least so long, need another reel: there are fewer of one length or longer, or
+        more reels are bought.
+        """
+        length = self.deals[offer_row].pack or 0
+        packs = [index for index, row in self.pack_of.items() if row == offer_row]
+        reels = sum(values[index] for index in packs)
+        asides = [
+            (index, need.length_ft)
+            for index, (row, need, reel) in self.set_aside.items()
+            if row == offer_row and reel == IN_POOL
+        ]
+        pieces = [feet for index, feet in asides for _ in range(values[index])]
+        if not cannot_fit(pieces, length, reels):
+            return False
+        for piece in sorted(pieces):
+            rest = list(pieces)
+            rest.remove(piece)
+            if cannot_fit(rest, length, reels):
+                pieces = rest
+        name = f"cutting {len(self.program.rows)} of offer {offer_row}"
+        more = self.program.variable(f"{name}: another reel")
+        self.program.row(f"{name}: another reel", {**dict.fromkeys(packs, 1), more: -(reels + 1)}, low=0)
+        ways_out = {more: 1}
+        for size in sorted(set(pieces)):
+            count = sum(1 for piece in pieces if piece >= size)
+            longer = {index: 1 for index, feet in asides if feet >= size}
+            high = sum(self.program.variables[index].high for index in longer)
+            fewer = self.program.variable(f"{name}: fewer of {size} ft or longer")
+            row = {**longer, fewer: high - (count - 1)}
+            self.program.row(f"{name}: fewer of {size} ft or longer", row, high=high)
+            ways_out[fewer] = 1
+        self.program.row(f"{name}: a way out", ways_out, low=1)
+        return True
 
     def _by_pattern(self, deal: Deal, most: Mapping[Need, int], reels: int) -> bool:
         """Count reels by how they are cut, where few patterns exist; False where there are too many."""
@@ -374,7 +412,7 @@ class PurchaseRows:
     def _numbered(self, found: list[Bought], values: tuple[int, ...]) -> list[Bought]:
         """The pieces of one offer with the reel each is cut from, where reels were counted by pattern."""
         ready = [bought for bought in found if bought.reel not in (BY_PATTERN, IN_POOL)]
-        ready += self._fitted([bought for bought in found if bought.reel == IN_POOL])
+        ready += self._fitted([bought for bought in found if bought.reel == IN_POOL], values)
         left = {bought.need: bought.count for bought in found if bought.reel == BY_PATTERN}
         reel = 0
         for index, pattern in self.patterns.get(found[0].offer_row, []):
@@ -388,13 +426,14 @@ class PurchaseRows:
                 reel += 1
         return ready
 
-    def _fitted(self, pool: list[Bought]) -> list[Bought]:
+    def _fitted(self, pool: list[Bought], values: tuple[int, ...]) -> list[Bought]:
         """The pieces of a pool, each with its reel."""
         if not pool:
             return []
         deal = self.deals[pool[0].offer_row]
         pieces = [bought.need for bought in pool for _ in range(bought.count)]
-        reels = fit_into_reels([need.length_ft for need in pieces], deal.pack or 0, len(pieces))
+        there = sum(values[index] for index, row in self.pack_of.items() if row == deal.offer.row)
+        reels = fit_into_reels([need.length_ft for need in pieces], deal.pack or 0, there)
         assert reels is not None
         counts = Counter(zip(pieces, reels, strict=True))
         return [Bought(deal.offer.row, need, count, reel) for (need, reel), count in counts.items()]

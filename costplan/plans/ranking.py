@@ -1,5 +1,6 @@
 """The best plans in order, each proven, each a plan a person would call different."""
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -80,6 +81,8 @@ class NoPlanError(Exception):
         self.reasons = reasons
 
 
+MOST_CUTTINGS = 3
+"""How often impossible cuttings of one offer are ruled out one by one before its reels are told apart."""
 LEAST_SECONDS = 0.5
 """What a search gets even when time is up, so that there is something to show."""
 
@@ -96,6 +99,11 @@ class Clock:
         if self.seconds is None:
             return None
         return max((self.seconds - (monotonic() - self.started)) / parts, LEAST_SECONDS)
+
+    @property
+    def up(self) -> bool:
+        """Whether the time is up."""
+        return self.seconds is not None and monotonic() - self.started >= self.seconds
 
     def part(self, share: float) -> "Clock":
         """A clock for a share of the whole time."""
@@ -160,9 +168,9 @@ def best_plans(
     clock: Clock | None = None,
     tick: Callable[[], object] = bool,
 ) -> list[Ranked]:
-    """The `count` cheapest different plans, best first; fewer when there are no more.
+    """The `count` cheapest different plans, best first; fewer when there are no more, or time is up.
 
-    Raises NoPlanError when there is none at all, DisagreementError on a defect.
+    After the first only plans found to be the best left in time are given, so that the order holds. Raises NoPlanError when there is none at all, DisagreementError on a defect.
     """
     clock = clock or Clock()
     if not bench.pricers:
@@ -175,7 +183,9 @@ def best_plans(
         raise NoPlanError([_nothing_open(bench, machine) for machine in empty])
     field = _Field(count, bench.waiting(options))
     while len(field.found) < count:
-        share = clock.share(len(field.waiting) + count - len(field.found))
+        share = clock.share(1 if count == 1 and not field.waiting else 2)
+        if field.found and clock.up:
+            break
         if field.must_open:
             search = _Search(bench, field.open(), options, field.excluded, across_methods=count == 1)
             at_most = field.cheapest - 1 if count == 1 and field.cheapest is not None else None
@@ -187,6 +197,8 @@ def best_plans(
             search = field.next()
             field.again(search, search.advance(None, share))
             tick()
+        elif field.found and not field.next().proven:
+            break
         else:
             field.take(field.next())
     if not field.found:
@@ -285,6 +297,7 @@ class _Search:
         kept = bench.reducer(pricer).reduce(options, across_methods=across_methods)
         self.bench, self.pricer, self.kept = bench, pricer, kept
         self.reel_by_reel: frozenset[int] = frozenset()
+        self.cuttings: Counter[int] = Counter()
         self.excluded: list[Plan] = list(excluded)
         self.choice: Choice = build_choice(bench.facts, pricer, bench.survey, kept)
         for plan in self.excluded:
@@ -297,6 +310,11 @@ class _Search:
     def cost(self) -> int:
         """The cost of the plan in hand."""
         return self.answer.cost
+
+    @property
+    def proven(self) -> bool:
+        """Whether the plan in hand is the best that is left by this way of hiring."""
+        return self.answer.proven
 
     @property
     def bound(self) -> int:
@@ -320,12 +338,20 @@ class _Search:
             unfit = self.choice.purchase.unfit(answer.values) - self.reel_by_reel
             if not unfit:
                 break
-            self._tell_reels_apart(unfit)
-            hint = None
+            values = answer.values
+            undecided = {row for row in unfit if not self._ruled_out(row, values)}
+            if undecided:
+                self._tell_reels_apart(frozenset(undecided))
+                hint = None
         self.answer = answer
         self.plan = self.choice.plan(self.answer)
         self.stale = False
         return _Outcome(True)
+
+    def _ruled_out(self, offer_row: int, values: tuple[int, ...]) -> bool:
+        """Whether the impossible cutting was ruled out; not for ever, since every time costs a search."""
+        self.cuttings[offer_row] += 1
+        return self.cuttings[offer_row] <= MOST_CUTTINGS and self.choice.purchase.forbid(values, offer_row)
 
     def _tell_reels_apart(self, offers: frozenset[int]) -> None:
         """Build the program anew with the reels of these offers one by one."""

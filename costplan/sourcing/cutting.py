@@ -6,23 +6,60 @@ MOST_PATTERNS = 400
 """More patterns than this make the program larger than counting pieces reel by reel."""
 
 
-def fit_into_reels(pieces_ft: list[int], reel_ft: int, most: int) -> list[int] | None:
-    """For each piece the number of the reel it is cut from, longest pieces first into the fullest reel.
+MOST_STEPS = 100_000
+"""How many pieces the search for a cutting lays down before it gives up."""
 
-    None when that takes more than `most` reels, which does not prove that no other cutting would do.
+
+def fit_into_reels(pieces_ft: list[int], reel_ft: int, most: int) -> list[int] | None:
+    """For each piece the number of the reel it is cut from; None when no cutting into `most` reels was found.
+
+    `cannot_fit` tells whether there is none at all.
     """
-    left: list[int] = []
+    order = sorted(range(len(pieces_ft)), key=lambda i: (-pieces_ft[i], i))
+    search = _Cutting([pieces_ft[i] for i in order], reel_ft, most)
+    if not search.found():
+        return None
     reel_of = [0] * len(pieces_ft)
-    for piece in sorted(range(len(pieces_ft)), key=lambda i: (-pieces_ft[i], i)):
-        length = pieces_ft[piece]
-        open_reels = [reel for reel, room in enumerate(left) if room >= length]
-        if not open_reels:
-            left.append(reel_ft)
-            open_reels = [len(left) - 1]
-        reel = min(open_reels, key=lambda number: (left[number], number))
-        left[reel] -= length
-        reel_of[piece] = reel
-    return reel_of if len(left) <= most else None
+    for position, reel in zip(order, search.reel_of, strict=True):
+        reel_of[position] = reel
+    return reel_of
+
+
+def cannot_fit(pieces_ft: list[int], reel_ft: int, most: int) -> bool:
+    """Whether it is proven that the pieces cannot be cut from so many reels; False also when undecided."""
+    search = _Cutting(sorted(pieces_ft, reverse=True), reel_ft, most)
+    return not search.found() and search.steps < MOST_STEPS
+
+
+class _Cutting:
+    """A search over all cuttings, the longest piece first, into the fullest reel that takes it."""
+
+    def __init__(self, pieces_ft: list[int], reel_ft: int, most: int) -> None:
+        self.pieces, self.reel_ft, self.most = pieces_ft, reel_ft, most
+        self.room = [reel_ft] * most
+        self.reel_of: list[int] = []
+        self.steps = 0
+
+    def found(self) -> bool:
+        """Whether all pieces are laid down; `reel_of` then says where."""
+        position = len(self.reel_of)
+        if position == len(self.pieces):
+            return True
+        length = self.pieces[position]
+        tried: set[int] = set()
+        for reel in sorted(range(self.most), key=lambda number: (self.room[number], number)):
+            room = self.room[reel]
+            if room < length or room in tried or self.steps >= MOST_STEPS:
+                continue
+            tried.add(room)
+            self.steps += 1
+            self.room[reel] -= length
+            self.reel_of.append(reel)
+            if self.found():
+                return True
+            self.reel_of.pop()
+            self.room[reel] += length
+        return False
 
 
 def cutting_patterns(sizes_ft: tuple[int, ...], room_ft: int) -> list[tuple[int, ...]] | None:

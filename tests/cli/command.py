@@ -8,7 +8,14 @@ from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
 TINY = "examples/tiny/shop.yaml"
-COMMANDS = ("compare", "size", "check", "schema", "example", "cautions")
+BARGAIN = "examples/bargain/shop.yaml"
+COMMANDS = (
+    *("compare", "size", "check", "schema", "example", "cautions", "next", "shopping", "scope", "bids"),
+    *("start", "jobs", "record", "catalog"),
+    *("catalog add", "catalog reprice", "catalog drop", "catalog import"),
+    *("catalog odd", "catalog history", "catalog calls"),
+)
+"""Every command, as typed."""
 
 
 @cache

@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 import pytest
-from command import COMMANDS, TINY, costplan
+from command import BARGAIN, COMMANDS, TINY, costplan
 
 GOLDENS = Path(__file__).parents[1] / "goldens"
 
@@ -14,9 +14,19 @@ OUTPUTS = {
     "compare_tiny.json": ("compare", TINY, "--format", "json"),
     "compare_tiny.csv": ("compare", TINY, "--format", "csv"),
     "size_tiny.txt": ("size", TINY),
+    "next_bargain.txt": ("next", BARGAIN, "big planer"),
+    "shopping_tiny.txt": ("shopping", TINY),
+    "shopping_tiny.csv": ("shopping", TINY, "--format", "csv"),
+    "scope_tiny.txt": ("scope", TINY),
+    "scope_tiny.csv": ("scope", TINY, "--format", "csv"),
+    "bids_bargain.txt": ("bids", BARGAIN),
+    "odd_tiny.txt": ("catalog", "odd", "examples/tiny/catalog", "--today", "2027-11-02"),
+    "history_tiny.txt": ("catalog", "history", "examples/tiny/catalog", "receptacle-5-20"),
+    "calls_tiny.txt": ("catalog", "calls", TINY),
+    "jobs_tiny.txt": ("jobs", TINY),
     "cautions.txt": ("cautions",),
     "help.txt": ("--help",),
-    **{f"help_{command}.txt": (command, "--help") for command in COMMANDS},
+    **{f"help_{command.replace(' ', '_')}.txt": (*command.split(), "--help") for command in COMMANDS},
 }
 
 

@@ -1,27 +1,30 @@
 """A plain search over everything a plan decides, with no integer program: the tests' second opinion.
 
 Circuits, what a piece of gear is made of, and the lines of labor and of later years come from the product.
-Which ways, which stock serves what, which gear is put in when, whether panels and services carry it all, who is
-hired, and the whole of today's purchase are searched and added up here.
+Which ways, which stock of today and later serves what, which gear is put in when, whether panels and services
+carry it all, who is hired, and the whole of today's purchase are searched and added up here.
 """
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from itertools import product
 
+from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
-from costplan.circuits.needs import Bundle, Need, Return, StockNeed
-from costplan.model.catalog import Condition, Offer, Role
+from costplan.circuits.needs import NOTHING, Attribute, Bundle, Item, Need, Spec, StockNeed
+from costplan.circuits.ways import Way
+from costplan.model.catalog import Condition, Offer, Part, Role
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import SurplusRule
 from costplan.model.system import System
-from costplan.plans.lines import LineKind, Pocket
+from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.ranking import Bench
+from costplan.years.calendar import lives
 
 Pair = tuple[int, int]
 """Present value and today's cash, in cents."""
@@ -233,53 +236,230 @@ def fewest_bins(pieces: tuple[int, ...], length: int) -> int:
     return count
 
 
+# stock ------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Shelved:
+    """A part that lies on the shelf, as the files describe it."""
+
+    kind: str
+    words: tuple[tuple[str, Attribute], ...]
+    length_ft: int
+
+    def serves(self, asked: Item) -> bool:
+        """Whether the part itself meets what is asked; a shelf is in the first building."""
+        equal = dict(asked.spec.equal)
+        if equal.pop("of building", "0") != "0":
+            return False
+        spec = Spec(asked.spec.kind, tuple(equal.items()), asked.spec.at_least, asked.spec.at_most)
+        part = Part.model_construct(kind=self.kind, attributes=dict(self.words))
+        return self.length_ft >= asked.length_ft and spec.met_by(part)
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One thing in stock: the year that set it free, and what it takes when nobody ever uses it."""
+
+    year: int
+    thing: Item | Shelved
+    unused: Bundle = NOTHING
+
+
+def shelved(facts: Facts) -> list[tuple[Piece, ...]]:
+    """Everything on the shelf one by one; a cord with ends is its cable and its ends together."""
+    found = []
+    for stored in facts.shop.shelf:
+        part = facts.parts[stored.part]
+        things = [Shelved(part.kind, tuple(part.attributes.items()), int(stored.length_ft or 0))]
+        ends = (("plug", stored.plug), ("connector", stored.connector))
+        things += [Shelved(kind, (("configuration", end),), 0) for kind, end in ends if end is not None]
+        found += [tuple(Piece(0, thing) for thing in things)] * stored.count
+    return found
+
+
+@dataclass(frozen=True)
+class Today:
+    """One use of what is in stock today: what it takes, what it takes out later, what stays in stock."""
+
+    bundles: tuple[Bundle, ...]
+    taken_out: tuple[tuple[int, Bundle], ...]
+    kept: tuple[Piece, ...]
+
+
+@dataclass(frozen=True)
+class Used:
+    """Stock needs met so far: bundles spent, work that the end of a lease brings, what is still free."""
+
+    pieces: tuple[Piece, ...]
+    cords: tuple[tuple[Piece, ...], ...]
+    spots: tuple[int, ...]
+    bundles: tuple[Bundle, ...] = ()
+    taken_out: tuple[tuple[int, Bundle], ...] = ()
+
+    def spend(self, need: StockNeed, *, reused: bool) -> "Used":
+        """The need bought, or put to use from stock."""
+        if reused:
+            return replace(self, bundles=(*self.bundles, need.reused))
+        out = (*self.taken_out, *need.taken_out)
+        return replace(self, bundles=(*self.bundles, need.bought), taken_out=out)
+
+    def take(self, pieces: tuple[Piece, ...]) -> "Used":
+        """These pieces leave the stock."""
+        left = list(self.pieces)
+        for piece in pieces:
+            left.remove(piece)
+        return replace(self, pieces=tuple(left))
+
+
+class StockToday:
+    """Every way of meeting today's needs from what is there: installed, set free today, on the shelf, whole cords."""
+
+    def __init__(self, facts: Facts) -> None:
+        self.facts, self.shelf = facts, shelved(facts)
+
+    def uses(self, combination: tuple[Option, ...]) -> set[Today]:
+        """Every use; turn-taking machines that ask for the very same thing share it."""
+        always: list[Bundle] = []
+        pieces = [piece for things in self.shelf for piece in things]
+        asked: list[list[StockNeed]] = []
+        shared: set[tuple[str | None, StockNeed]] = set()
+        for change in (option.today for option in combination):
+            if change is None:
+                continue
+            always.append(change.always)
+            pieces += [Piece(0, back.item, back.unused) for back in change.returns]
+        for option in combination:
+            if option.today is None:
+                continue
+            mine = []
+            for need in option.today.stock_needs:
+                if need in option.shared:
+                    if (option.today.panel, need) in shared:
+                        continue
+                    shared.add((option.today.panel, need))
+                mine.append(need)
+            asked.append(mine)
+        whole = tuple(things for things in self.shelf if len(things) == 3)
+        states = {Used(tuple(pieces), whole, tuple(range(len(self.facts.shop.installed))), tuple(always))}
+        for mine in asked:
+            states = self._met(mine, states)
+        return {self._end(state) for state in states}
+
+    def _end(self, state: Used) -> Today:
+        left = Counter(state.pieces)
+        safe = tuple(piece.unused for piece in left.elements() if piece.unused)
+        kept = tuple(sorted((piece for piece in left.elements() if not piece.unused), key=repr))
+        return Today(tuple(sorted((*state.bundles, *safe))), tuple(sorted(state.taken_out)), kept)
+
+    def _met(self, needs: list[StockNeed], states: set[Used]) -> set[Used]:
+        """Every way of meeting one machine's needs from each state: piece by piece, or on a whole cord."""
+        found = self._one_by_one(needs, states)
+        triple = [need for need in needs if need.item.spec.kind in ("cord", "plug", "connector")]
+        if sorted(need.item.spec.kind for need in triple) != ["connector", "cord", "plug"]:
+            return found
+        rest = [need for need in needs if need not in triple]
+        for state in states:
+            for cord in set(state.cords):
+                fits = all(any(p.thing.serves(n.item) for p in cord) for n in triple)
+                if fits and not Counter(cord) - Counter(state.pieces):
+                    left = list(state.cords)
+                    left.remove(cord)
+                    found |= self._one_by_one(rest, {replace(state.take(cord), cords=tuple(left))})
+        return found
+
+    def _one_by_one(self, needs: list[StockNeed], states: set[Used]) -> set[Used]:
+        for need in needs:
+            following = set()
+            for state in states:
+                following.add(state.spend(need, reused=False))
+                for piece in set(state.pieces):
+                    if piece.thing.serves(need.item):
+                        following.add(state.take((piece,)).spend(need, reused=True))
+                for i in state.spots:
+                    if self._is_there(i, need):
+                        rest = tuple(j for j in state.spots if j != i)
+                        following.add(replace(state, spots=rest).spend(need, reused=True))
+            states = following
+        return states
+
+    def _is_there(self, index: int, need: StockNeed) -> bool:
+        spot, equal = self.facts.shop.installed[index], dict(need.item.spec.equal)
+        return (
+            need.item.spec.kind == "outlet"
+            and equal["place"] in (spot.place, f"beside {spot.panel}")
+            and (equal["panel"], equal["run"], equal["end"])
+            == (spot.panel, str(spot.method), spot.configuration)
+        )
+
+
 # later years ------------------------------------------------------------------------------------------
 
 
-def scenario_cost(
-    pricer: Pricer,
-    forced: list[tuple[When, Bundle]],
-    needs: list[tuple[When, StockNeed]],
-    returns: list[tuple[When, Return]],
-) -> int:
-    """The least a scenario's later years can cost, over every use of what comes back."""
-    best: int | None = None
-    memo: dict[tuple[When, Bundle], int] = {}
+class Later:
+    """What later years cost by one way of hiring; sums of lines are worked out once."""
 
-    def worth(when: When, bundle: Bundle) -> int:
-        if (when, bundle) not in memo:
-            lines = pricer.later(bundle, when, "", "") if bundle else []
-            memo[when, bundle] = sum(line.present_value_cents for line in lines)
-        return memo[when, bundle]
+    def __init__(self, pricer: Pricer) -> None:
+        self.pricer = pricer
+        self.memo: dict[tuple[When, Bundle], tuple[int, bool, bool]] = {}
+        self.visits: dict[When, Pair] = {}
 
-    def total(spent: list[tuple[When, Bundle]]) -> int:
-        cost = sum(worth(when, bundle) for when, bundle in spent)
-        for when in {when for when, bundle in spent if pricer.hired(bundle, today=False)}:
-            cost += sum(line.present_value_cents for line in pricer.visit(when, permit=False))
-        for when in {when for when, bundle in spent if pricer.needs_permit(bundle, today=False)}:
-            cost += sum(line.present_value_cents for line in pricer.permit(when))
-        return cost
+    def _of(self, when: When, bundle: Bundle) -> tuple[int, bool, bool]:
+        """Worth of a bundle, whether it needs a visit, and whether a permit."""
+        if (when, bundle) not in self.memo:
+            lines = self.pricer.later(bundle, when, "", "") if bundle else []
+            hired = self.pricer.hired(bundle, today=False)
+            permit = self.pricer.needs_permit(bundle, today=False)
+            self.memo[when, bundle] = sum(line.present_value_cents for line in lines), hired, permit
+        return self.memo[when, bundle]
 
-    def assign(index: int, free: tuple[int, ...], spent: list[tuple[When, Bundle]]) -> None:
-        nonlocal best
-        if index == len(needs):
-            unused = [(returns[i][0], returns[i][1].unused) for i in free]
-            cost = total(spent + unused)
-            best = cost if best is None else min(best, cost)
-            return
-        when, need = needs[index]
-        out = [(When(year, when.scenario, when.weight), bundle) for year, bundle in need.taken_out]
-        assign(index + 1, free, [*spent, (when, need.bought), *out])
-        tried: list[tuple[When, Return]] = []
-        for i in free:
-            then, back = returns[i]
-            if then.year <= when.year and back.item.serves(need.item) and returns[i] not in tried:
-                tried.append(returns[i])
-                assign(index + 1, tuple(j for j in free if j != i), [*spent, (when, need.reused)])
+    def _visit(self, when: When) -> Pair:
+        if when not in self.visits:
+            visit, permit = self.pricer.visit(when, permit=False), self.pricer.permit(when)
+            self.visits[when] = (
+                sum(line.present_value_cents for line in visit),
+                sum(line.present_value_cents for line in permit),
+            )
+        return self.visits[when]
 
-    assign(0, tuple(range(len(returns))), forced)
-    assert best is not None
-    return best
+    def total(self, spent: list[tuple[When, Bundle]]) -> int:
+        """Worth of everything spent in a scenario, each year's visit and permit once."""
+        found = [(when, *self._of(when, bundle)) for when, bundle in spent]
+        cost = sum(worth for _, worth, _, _ in found)
+        cost += sum(self._visit(when)[0] for when in {when for when, _, hired, _ in found if hired})
+        return cost + sum(self._visit(when)[1] for when in {when for when, _, _, permit in found if permit})
+
+    def least(
+        self,
+        forced: list[tuple[When, Bundle]],
+        needs: list[tuple[When, StockNeed]],
+        pieces: list[tuple[When, Piece]],
+    ) -> int:
+        """The least a scenario's later years can cost, over every use of what is in stock by then."""
+        best: int | None = None
+        asked = [need.item for _, need in needs]
+        of_use = [entry for entry in pieces if any(entry[1].thing.serves(item) for item in asked)]
+        useless = [(when, piece.unused) for when, piece in pieces if (when, piece) not in of_use]
+
+        def assign(index: int, free: tuple[int, ...], spent: list[tuple[When, Bundle]]) -> None:
+            nonlocal best
+            if index == len(needs):
+                cost = self.total(spent + [(of_use[i][0], of_use[i][1].unused) for i in free])
+                best = cost if best is None else min(best, cost)
+                return
+            when, need = needs[index]
+            out = [(When(year, when.scenario, when.weight), bundle) for year, bundle in need.taken_out]
+            assign(index + 1, free, [*spent, (when, need.bought), *out])
+            tried: list[Piece] = []
+            for i in free:
+                piece = of_use[i][1]
+                if piece.year <= when.year and piece.thing.serves(need.item) and piece not in tried:
+                    tried.append(piece)
+                    assign(index + 1, tuple(j for j in free if j != i), [*spent, (when, need.reused)])
+
+        assign(0, tuple(range(len(of_use))), forced + useless)
+        assert best is not None
+        return best
 
 
 # what panels and services carry ------------------------------------------------------------------------
@@ -331,7 +511,11 @@ class PlainRules:
         self.service = facts.shop.service
         self.panels = {
             panel.name: PlainPanel(
-                panel.system, panel.spaces_free, panel.rating_a, panel.fed_from or SERVICE, panel.other_load_a
+                panel.system,
+                panel.spaces_free + self._given_up(panel.name),
+                panel.rating_a,
+                panel.fed_from or SERVICE,
+                panel.other_load_a,
             )
             for panel in facts.shop.panels
         }
@@ -342,6 +526,11 @@ class PlainRules:
                 left.append(gear)
                 continue
             self.panels[gear.name] = self._brought(gear)
+
+    def _given_up(self, panel: str) -> int:
+        """Poles that the machines' present circuits take, which the plan is free to use otherwise."""
+        present = [machine.now for machine in self.facts.shop.machines if machine.now is not None]
+        return sum(now.poles for now in present if now.panel == panel)
 
     def _brought(self, gear: Gear) -> PlainPanel:
         part = self.facts.parts[gear.panel_part or ""].attributes
@@ -516,6 +705,16 @@ class PlainRules:
         return machine in (gear.machines or ()) and self.facts.machines[machine].takes_turns is None
 
 
+def sums(lines: list[Line]) -> tuple[int, int, int]:
+    """Worth, cash, and hired labor of lines of today, in cents."""
+    cash = [line for line in lines if line.pocket is Pocket.CASH]
+    return (
+        sum(line.present_value_cents for line in lines),
+        sum(line.amount_cents for line in cash),
+        sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR),
+    )
+
+
 # the whole choice -------------------------------------------------------------------------------------
 
 
@@ -528,6 +727,11 @@ class SecondOpinion:
         self.cap = bench.facts.shop.money.outlay_cap_cents
         self.rules = PlainRules(bench.facts, {gear.name: gear for gear in bench.survey.gear})
         self.years = {s.name: bench.survey.change_years(s.name) for s in bench.survey.scenarios}
+        self.fates = {s.name: lives(bench.facts.shop, s) for s in bench.survey.scenarios}
+        self.circuits: dict[tuple[str, Way, Standing], Circuit] = {}
+        self.stock = StockToday(bench.facts)
+        self.later_years = [(pricer, Later(pricer)) for pricer in bench.pricers]
+        self.efforts: dict[tuple[str, Bundle], tuple[int, int, int, bool, bool]] = {}
 
     def by_signature(self) -> dict[Signature, int]:
         """Least present value of each signature, in cents."""
@@ -543,8 +747,8 @@ class SecondOpinion:
         for combination in product(*(options[name] for name in options)):
             signature = tuple(sorted((option.machine, option.way.signature) for option in combination))
             for today, later in self._gear_in_time(combination):
-                for pricer in self.bench.pricers:
-                    for used, cost in self._costs(pricer, combination, today, later).items():
+                for pricer, later_years in self.later_years:
+                    for used, cost in self._costs(pricer, later_years, combination, today, later).items():
                         best[signature, used] = min(cost, best.get((signature, used), cost))
         return best
 
@@ -591,25 +795,33 @@ class SecondOpinion:
             stands = self._stands(combination, name, year)
             if not self.rules.all_there(stands, have):
                 return False
-            spared = {panel: self._spared(combination, panel, name, year) for panel in self.rules.panels}
+            spared = {panel: self._spared(combination, panel, stands) for panel in self.rules.panels}
             if year < moves and not self.rules.large_enough(stands, have, spared):
                 return False
         return True
 
-    def _stands(self, combination: tuple[Option, ...], name: str, year: int) -> "list[Stand]":
+    def _stands(self, combination: tuple[Option, ...], name: str, year: int) -> list[Stand]:
+        """Every machine that is there at the end of a year, by the circuit of its last change until then."""
         stands = []
         for option in combination:
-            spaces, draws = option.spaces, option.draws
-            stands += [
-                Stand(option.machine, panel, poles, draws[panel, scenario, then])
-                for (panel, scenario, then), poles in spaces.items()
-                if (scenario, then) == (name, year)
-            ]
+            life = self.fates[name][option.machine]
+            until = [standing for standing in life.standings if standing.year <= year]
+            if until and (life.leaves is None or year < life.leaves):
+                circuit = self._circuit(option, until[-1])
+                stands.append(Stand(option.machine, circuit.panel, circuit.size.poles, circuit.draw_va))
         return stands
+
+    def _circuit(self, option: Option, standing: Standing) -> Circuit:
+        key = (option.machine, option.way, standing)
+        if key not in self.circuits:
+            machine = self.facts.machines[option.machine]
+            self.circuits[key] = Builder(self.facts, machine, option.way).build(standing)
+        return self.circuits[key]
 
     def _costs(
         self,
         pricer: Pricer,
+        later_years: Later,
         combination: tuple[Option, ...],
         today: Have,
         later: Mapping[str, list[dict[tuple[str, int], int]]],
@@ -618,8 +830,9 @@ class SecondOpinion:
         best: dict[frozenset[str], int] = {}
         ready = [self.rules.candidates[name].bundle for name, count in today.items() for _ in range(count)]
         at_first = frozenset(name for name in today if not self.rules.gear[name].installed)
-        for bundles, taken_out in self._todays(combination):
-            bundles = bundles + ready
+        memo: dict[object, int] = {}
+        for use in self.stock.uses(combination):
+            bundles = [*use.bundles, *ready]
             worth, cash = self._effort_today(pricer, bundles)
             demand: Counter[Need] = Counter()
             for bundle in bundles:
@@ -632,7 +845,10 @@ class SecondOpinion:
             for name, choices in later.items():
                 following: dict[frozenset[str], int] = {}
                 for dated in choices:
-                    cost = self._later(pricer, combination, name, taken_out, today, dated)
+                    key = (name, use.taken_out, use.kept, tuple(dated.items()))
+                    if key not in memo:
+                        memo[key] = self._later(later_years, combination, name, use, today, dated)
+                    cost = memo[key]
                     for used, so_far in sums.items():
                         now = used | {gear for gear, _ in dated}
                         following[now] = min(so_far + cost, following.get(now, so_far + cost))
@@ -641,98 +857,71 @@ class SecondOpinion:
                 best[used] = min(cost, best.get(used, cost))
         return best
 
-    def _todays(
-        self, combination: tuple[Option, ...]
-    ) -> Iterator[tuple[list[Bundle], list[tuple[int, Bundle]]]]:
-        """Bundles of today and what they have taken out later, for every use of installed outlets.
-
-        Turn-taking machines that ask for the very same thing share it.
-        """
-        always = [option.today.always for option in combination if option.today is not None]
-        needs: list[StockNeed] = []
-        shared: set[tuple[str | None, StockNeed]] = set()
-        for option in combination:
-            for need in option.today.stock_needs if option.today is not None else ():
-                if need in option.shared:
-                    assert option.today is not None
-                    if (option.today.panel, need) in shared:
-                        continue
-                    shared.add((option.today.panel, need))
-                needs.append(need)
-
-        def use(
-            index: int, spots: tuple[int, ...], got: list[Bundle], out: list[tuple[int, Bundle]]
-        ) -> Iterator[tuple[list[Bundle], list[tuple[int, Bundle]]]]:
-            if index == len(needs):
-                yield always + got, out
-                return
-            need = needs[index]
-            yield from use(index + 1, spots, [*got, need.bought], [*out, *need.taken_out])
-            for i in spots:
-                if self._is_there(i, need):
-                    rest = tuple(j for j in spots if j != i)
-                    yield from use(index + 1, rest, [*got, need.reused], out)
-
-        yield from use(0, tuple(range(len(self.facts.shop.installed))), [], [])
-
-    def _is_there(self, index: int, need: StockNeed) -> bool:
-        spot, equal = self.facts.shop.installed[index], dict(need.item.spec.equal)
-        return (
-            need.item.spec.kind == "outlet"
-            and equal["place"] in (spot.place, f"beside {spot.panel}")
-            and (equal["panel"], equal["run"], equal["end"])
-            == (spot.panel, str(spot.method), spot.configuration)
-        )
-
     def _effort_today(self, pricer: Pricer, bundles: list[Bundle]) -> Pair:
-        lines = [line for bundle in bundles for line in pricer.effort(bundle, TODAY, "", "")]
+        """Worth and cash of today's work, with the visit, the permit, the minimum and the bid."""
+        found = [self._effort(pricer, bundle) for bundle in bundles]
         crew, bid = pricer.hiring.crew, pricer.hiring.bid
-        hired = any(pricer.hired(bundle, today=True) for bundle in bundles)
+        hired, lines = any(entry[3] for entry in found), []
         if hired:
             lines += pricer.visit(TODAY, permit=False)
-        if any(pricer.needs_permit(bundle, today=True) for bundle in bundles):
+        if any(entry[4] for entry in found):
             lines += pricer.permit(TODAY)
-        worked = sum(
-            line.amount_cents for line in lines if line.kind is LineKind.LABOR and line.pocket is Pocket.CASH
+        more, cash, worked = sums(lines)
+        worked += sum(entry[2] for entry in found)
+        extra = max(cents(crew.minimum_cents) - worked, 0) if hired else 0
+        extra += cents(bid.price_cents) if bid is not None else 0
+        return (
+            more + extra + sum(entry[0] for entry in found),
+            cash + extra + sum(entry[1] for entry in found),
         )
-        more = max(cents(crew.minimum_cents) - worked, 0) if hired else 0
-        more += cents(bid.price_cents) if bid is not None else 0
-        worth = sum(line.present_value_cents for line in lines) + more
-        return worth, sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH) + more
+
+    def _effort(self, pricer: Pricer, bundle: Bundle) -> tuple[int, int, int, bool, bool]:
+        """Worth, cash and hired labor of a bundle's work today; whether it needs a visit and a permit."""
+        key = (pricer.hiring.name, bundle)
+        if key not in self.efforts:
+            hired = pricer.hired(bundle, today=True)
+            permit = pricer.needs_permit(bundle, today=True)
+            self.efforts[key] = (*sums(pricer.effort(bundle, TODAY, "", "")), hired, permit)
+        return self.efforts[key]
 
     def _later(
         self,
-        pricer: Pricer,
+        later_years: Later,
         combination: tuple[Option, ...],
         name: str,
-        taken_out: list[tuple[int, Bundle]],
+        use: Today,
         today: Have,
         dated: Mapping[tuple[str, int], int],
     ) -> int:
         scenario = next(found for found in self.bench.survey.scenarios if found.name == name)
-        forced = [(When(year, name, scenario.weight), bundle) for year, bundle in taken_out]
+
+        def at(year: int) -> When:
+            return When(year, name, scenario.weight)
+
+        forced = [(at(year), bundle) for year, bundle in use.taken_out]
         moves = [event.year for event in scenario.events if event.shop_moves]
         for (gear, bought), count in [*(((gear, 0), count) for gear, count in today.items()), *dated.items()]:
             paid = self.rules.paid(gear, bought, moves)
-            forced += [
-                (When(year, name, scenario.weight), bundle) for year, bundle in paid for _ in range(count)
-            ]
+            forced += [(at(year), bundle) for year, bundle in paid for _ in range(count)]
         needs: list[tuple[When, StockNeed]] = []
-        returns: list[tuple[When, Return]] = []
+        pieces = [(at(0), piece) for piece in use.kept]
         for option in combination:
             for entry in option.later(name):
-                when = When(entry.year, name, scenario.weight)
-                forced.append((when, entry.change.always))
-                needs += [(when, need) for need in entry.change.stock_needs]
-                returns += [(when, back) for back in entry.change.returns]
-        return scenario_cost(pricer, forced, needs, returns)
+                forced.append((at(entry.year), entry.change.always))
+                needs += [(at(entry.year), need) for need in entry.change.stock_needs]
+                pieces += [
+                    (at(entry.year), Piece(entry.year, back.item, back.unused))
+                    for back in entry.change.returns
+                ]
+        return later_years.least(forced, needs, pieces)
 
-    def _spared(self, combination: tuple[Option, ...], panel: str, name: str, year: int) -> int:
+    def _spared(self, combination: tuple[Option, ...], panel: str, stands: list[Stand]) -> int:
         """Poles spared in a panel because turn-taking machines share a breaker of it."""
+        there = {stand.machine for stand in stands if stand.panel == panel}
         groups: Counter[StockNeed] = Counter(
             need
             for option in combination
-            if (panel, name, year) in option.spaces
+            if option.machine in there
             for need in option.shared
             if need.item.spec.kind == "breaker"
         )

@@ -110,7 +110,7 @@ CASES: dict[str, dict[str, Any]] = {
     "retooled to three-phase": {
         "panels": [PANEL, DELTA],
         "scenarios": [
-            scenario({"year": 2, "machine": "saw", "retool": {"volts": 240, "phases": 3, "amps": 12}})
+            scenario({"year": 2, "machine": "saw", "retool": {"volts": 240, "phases": 3, "amps": 16}})
         ],
         "cords": {"slack": [0], "families": ["straight"], "spare_conductor": True, "service": ["hard"]},
     },
