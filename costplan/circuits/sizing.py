@@ -372,7 +372,7 @@ def _thickened(
         share = voltage_drop_v(load.phases, length_ft, ohms, current_a) / load.volts
         if share <= rules.drop_limit:
             detail = (
-                f"{_percent(share)} over {_text(length_ft)} ft of {size} AWG at {_text(current_a)} A, "
+                f"{_percent(share)} over {_feet(length_ft)} ft of {size} AWG at {_text(current_a)} A, "
                 f"limit {_percent(rules.drop_limit)}; {ohms} ohm per 1000 ft, "
                 "direct current at 75 C, unity power factor"
             )
@@ -381,7 +381,7 @@ def _thickened(
             source = f"{tables.cite(conductors.RESISTANCE)}; NFPA 70 210.19 note (advice, not a rule)"
             return size, share, Reason("voltage drop", source, detail)
     raise CannotSizeError(
-        f"the voltage drop over {_text(length_ft)} ft is {_percent(share)} even with {size} AWG, the "
+        f"the voltage drop over {_feet(length_ft)} ft is {_percent(share)} even with {size} AWG, the "
         f"thickest {wiring} here for the terminals of a {device_a} A device, and the limit is "
         f"{_percent(rules.drop_limit)}; shorten the run, raise the machine's volts or allow more drop"
     )
@@ -446,6 +446,10 @@ def _in_listed_place(load: Load, breaker_a: int, edition: int) -> tuple[bool, st
 
 def _text(value: Decimal) -> str:
     return f"{value.normalize():f}"
+
+
+def _feet(length_ft: Decimal) -> str:
+    return _text(length_ft.quantize(Decimal("0.1")))
 
 
 def _percent(share: Decimal) -> str:

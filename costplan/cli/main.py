@@ -14,6 +14,7 @@ from costplan.cli.choices import CatalogFolder, Exit, Format, ShopFile
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.files.problems import Problem
+    from costplan.model.bids import Bid
 
 app = typer.Typer(
     help="Which way of powering each machine in a small shop is cheapest over the years, and what to buy for it.",
@@ -72,7 +73,7 @@ def compare(
     from costplan.plans.ranking import NoPlanError
 
     facts = _facts(shop, catalog, outlay_cap)
-    received = () if bids_file is None else bids.received_bids(bids_file, facts.shop, facts.catalog)
+    received = _received(shop, facts, bids_file)
     held = dict(_pair(entry) for entry in hold or [])
     for machine in held:
         _known(facts, machine)
@@ -84,7 +85,7 @@ def compare(
     except NoPlanError as error:
         for reason in error.reasons:
             typer.echo(f"no plan is possible: {reason}", err=True)
-        raise typer.Exit(Exit.NO_PLAN if held or outlay_cap else Exit.USER_MISTAKE) from None
+        raise typer.Exit(Exit.NO_PLAN) from None
     if plan > len(comparison.plans):
         _fail(f"--plan {plan}: there are only {len(comparison.plans)} plans")
     if format_ is Format.JSON:
@@ -130,9 +131,11 @@ def size(
     catalog: CatalogFolder = None,
 ) -> None:
     """Show how each machine's circuit is sized, with the rule and table behind every figure."""
+    from costplan.plans.next_machine import with_machines
     from costplan.reports.sizes import sizes_text
 
     facts = _facts(shop, catalog, None)
+    facts = with_machines(facts, facts.shop.next_machines)
     if machine is not None:
         _known(facts, machine)
     typer.echo(sizes_text(facts, machine), nl=False)
@@ -251,10 +254,16 @@ def _read(shop: Path | None, catalog: Path | None) -> "Facts":
     return _facts(shop, catalog, None)
 
 
+def _received(shop: Path | None, facts: "Facts", chosen: Path | None) -> "tuple[Bid, ...]":
+    """The bids of the chosen file, else of the one the shop file names; none when there is no file."""
+    path = bids.bids_path(shop, facts.shop, chosen)
+    return () if path is None else bids.received_bids(path, facts.shop, facts.catalog)
+
+
 next.register(app, _read)
 start.register(app)
 jobs.register(app, _read)
-papers.register(app, _read)
+papers.register(app, _read, _received)
 upkeep.register(app, _read)
 bids.register(app, _read)
 

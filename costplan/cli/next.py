@@ -46,7 +46,9 @@ def register(app: typer.Typer, read: Read) -> None:
         up_to: Annotated[
             int,
             typer.Option(
-                min=0, max=12, help="Also price this many alike, each on a drive or behind one panel."
+                min=0,
+                max=12,
+                help="Also price this many like the cheapest, on drives or behind one panel; takes its time.",
             ),
         ] = 0,
         catalog: CatalogFolder = None,
@@ -58,6 +60,10 @@ def register(app: typer.Typer, read: Read) -> None:
         """Price a machine you think of buying: itself, and the power it needs, against the shop without it."""
         if format_ is Format.CSV:
             _fail("next prints table or json; choose one of those")
+        if name is not None and machines:
+            _fail("describe one machine with --name, or name machines of the file, not both")
+        if shop is not None and not shop.exists() and shop.suffix not in (".yaml", ".yml"):
+            _fail(f'"{shop}" is no shop file; the shop file comes first, then the machines')
         facts = read(shop or _demo(), catalog)
         if name is None:
             chosen = _named(facts, machines or [])

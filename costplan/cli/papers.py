@@ -7,13 +7,18 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 
 import typer
 
+from costplan.cli.bids import BidsFileOption
+from costplan.cli.choices import CatalogFolder, Exit, ShopFile
+
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
+    from costplan.model.bids import Bid
     from costplan.plans.comparison import Comparison
 
 Read = Callable[[Path | None, Path | None], "Facts"]
 """Reads a shop file and a catalog folder, or says what is wrong and exits."""
-USER_MISTAKE = 2
+Received = Callable[[Path | None, "Facts", Path | None], "tuple[Bid, ...]"]
+"""The bids of a chosen file, or of the one the shop file names."""
 
 
 class PaperFormat(StrEnum):
@@ -40,12 +45,6 @@ class Paper(StrEnum):
     A4 = "a4"
 
 
-ShopFile = Annotated[
-    Path | None, typer.Argument(help="Shop file (YAML); left out, the shipped demo.", metavar="SHOP")
-]
-CatalogFolder = Annotated[
-    Path | None, typer.Option("--catalog", help="Catalog folder; wins over the one the shop file names.")
-]
 PlanNumber = Annotated[int, typer.Option("--plan", min=1, max=50, help="Which of the ranked plans.")]
 OutputFile = Annotated[
     Path | None, typer.Option("--output", help="A file that does not exist yet; left out, the terminal.")
@@ -55,7 +54,7 @@ TimeLimit = Annotated[
 ]
 
 
-def register(app: typer.Typer, read: Read) -> None:
+def register(app: typer.Typer, read: Read, received: Received) -> None:
     """Add `shopping` and `scope`; `read` loads the shop and its catalog."""
 
     @app.command(
@@ -70,13 +69,15 @@ def register(app: typer.Typer, read: Read) -> None:
         ] = PaperFormat.TABLE,
         output: OutputFile = None,
         paper: Annotated[Paper, typer.Option(help="Paper the xlsx is set up for.")] = Paper.LETTER,
+        bids_file: BidsFileOption = None,
         time_limit: TimeLimit = None,
     ) -> None:
         """Print what to buy today by supplier: cut lists, totals, what to ask, inspect and take instead."""
         if format_ is PaperFormat.XLSX and output is None:
             _fail("an xlsx is a file: name one with --output shopping.xlsx")
         _not_there(output)
-        comparison = _compared(read(shop, catalog), plan, plan, time_limit)
+        facts = read(shop, catalog)
+        comparison = _compared(facts, received(shop, facts, bids_file), plan, plan, time_limit)
         _put(_shopping(comparison, plan, format_, paper), output)
 
     @app.command(
@@ -96,11 +97,14 @@ def register(app: typer.Typer, read: Read) -> None:
         alternates: Annotated[
             int, typer.Option(min=0, max=5, help="How many other plans are priced as alternates.")
         ] = 2,
+        bids_file: BidsFileOption = None,
         time_limit: TimeLimit = None,
     ) -> None:
         """Print what electricians bid on, without prices: circuits, work by location, what the owner brings."""
         _not_there(output)
-        comparison = _compared(read(shop, catalog), plan, max(plan, alternates + 1), time_limit)
+        facts = read(shop, catalog)
+        count = max(plan, alternates + 1)
+        comparison = _compared(facts, received(shop, facts, bids_file), plan, count, time_limit)
         _put(_scope(comparison, plan, format_, access, alternates), output)
 
 
@@ -134,19 +138,21 @@ def _scope(comparison: "Comparison", plan: int, format_: SheetFormat, access: st
     return (scope_csv(sheet) if format_ is SheetFormat.CSV else scope_text(sheet)).encode()
 
 
-def _compared(facts: "Facts", plan: int, plans: int, seconds: float | None) -> "Comparison":
+def _compared(
+    facts: "Facts", received: "tuple[Bid, ...]", plan: int, plans: int, seconds: float | None
+) -> "Comparison":
     """The comparison with enough plans; exits when there is none or not that many."""
     from costplan.cli.progress import progress
-    from costplan.plans.comparison import compare
+    from costplan.plans.bid_choice import compare_with_bids
     from costplan.plans.ranking import NoPlanError
 
     try:
         with progress() as tick:
-            comparison = compare(facts, plans=plans, seconds=seconds, tick=tick)
+            comparison = compare_with_bids(facts, received, plans=plans, seconds=seconds, tick=tick)
     except NoPlanError as error:
         for reason in error.reasons:
             typer.echo(f"no plan is possible: {reason}", err=True)
-        raise typer.Exit(USER_MISTAKE) from None
+        raise typer.Exit(Exit.NO_PLAN) from None
     if plan > len(comparison.plans):
         _fail(f"--plan {plan}: there are only {len(comparison.plans)} plans")
     return comparison
@@ -172,10 +178,10 @@ def _put(content: bytes, output: Path | None) -> None:
     except UserMistakeError as error:
         for problem in error.problems:
             typer.echo(f"{problem.at} {problem.message}: {problem.mend}", err=True)
-        raise typer.Exit(USER_MISTAKE) from None
+        raise typer.Exit(Exit.USER_MISTAKE) from None
     typer.echo(f"Wrote {output}.")
 
 
 def _fail(message: str) -> NoReturn:
     typer.echo(message, err=True)
-    raise typer.Exit(USER_MISTAKE)
+    raise typer.Exit(Exit.USER_MISTAKE)

@@ -170,7 +170,8 @@ def best_plans(
 ) -> list[Ranked]:
     """The `count` cheapest different plans, best first; fewer when there are no more, or time is up.
 
-    After the first only plans found to be the best left in time are given, so that the order holds. Raises NoPlanError when there is none at all, DisagreementError on a defect.
+    After the first only plans found to be the best left in time are given, so that the order holds.
+    Raises NoPlanError when there is none at all, DisagreementError on a defect.
     """
     clock = clock or Clock()
     if not bench.pricers:

@@ -11,7 +11,7 @@ from costplan.plans.comparison import COLUMNS, ROWS, Comparison
 from costplan.plans.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.room import room_data
-from costplan.reports.words import SIZING_CAUTION, tie, title, verdict
+from costplan.reports.words import tie, title, verdict
 from costplan.standards.cautions import cautions
 
 
@@ -54,7 +54,7 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
             }
             for out in comparison.out
         ],
-        "cautions": [SIZING_CAUTION, *(caution.full for caution in cautions())],
+        "cautions": [caution.full for caution in cautions()],
         "warnings": list(comparison.warnings),
     }
 

@@ -42,7 +42,18 @@ def described(part: Part) -> str:
 def beyond_designation(part: Part) -> tuple[str, ...]:
     """The attributes in words that the designation does not say already."""
     said = ("configuration", "awg", "type") if "conductors" in part.attributes else ("configuration",)
-    return tuple(_in_words(part, name, value) for name, value in part.attributes.items() if name not in said)
+    return tuple(
+        _in_words(part, name, value)
+        for name, value in part.attributes.items()
+        if name not in said and not _named(part, name, value)
+    )
+
+
+def _named(part: Part, attribute: str, value: Attribute) -> bool:
+    """Whether the part's own name says the attribute already, in words of its own."""
+    if attribute == "conductors":
+        return f"{part.attributes.get('awg')}/{word(value)}" in part.name
+    return attribute == "family" and word(value) in part.name
 
 
 def joined(name: str, standard: str, words: Iterable[str]) -> str:

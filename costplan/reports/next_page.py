@@ -101,6 +101,7 @@ def _machine(price: NextPrice) -> str:
     name = price.machine.name
     parts = [
         f"{name}: ways of powering it\n" + _variants(price),
+        f"{name}: where the money for its power goes\n" + _money_table(price),
         f"{name}: what it adds to the panels and the service\n" + _room(price),
         f"{name}: the work it takes, the electrician's and yours\n" + _work(price),
         f"{name}: what to buy for it\n" + _parts(price),
@@ -124,6 +125,31 @@ def _variants(price: NextPrice) -> str:
         return text
     text += _close(price)
     return text + "\n" + table(["held to", "power", "more", "the best plan then"], rows, {1, 2})
+
+
+def _money_table(price: NextPrice) -> str:
+    """Power by when and how it is paid; the rows add up to it."""
+    rows, total = [], 0
+    for _, words, figure in money_rows(price):
+        rows.append([words, format_cents(figure)])
+        total += figure
+    rows.append(["power", format_cents(total)])
+    return table(["what", "in today's money"], rows, {1})
+
+
+def money_rows(price: NextPrice) -> list[tuple[str, str, int]]:
+    """What power consists of: key, words, cents; each the difference of the two best plans, adding up to it."""
+    one, other = price.with_it, price.without
+    return [
+        ("cash_today", "cash today", one.outlay_cents - other.outlay_cents),
+        (
+            "other_today",
+            "own time, lost time and allowances today",
+            one.today_cents - one.outlay_cents - other.today_cents + other.outlay_cents,
+        ),
+        ("later", "later years", one.later_cents - other.later_cents),
+        ("residual", "comes back at the end", one.residual_cents - other.residual_cents),
+    ]
 
 
 def _close(price: NextPrice) -> str:
@@ -224,7 +250,14 @@ def _work(price: NextPrice) -> str:
     ]
     other = other_work_cents(price)
     if other:
-        rows.append(["", "visits, permit and the other machines' work, difference", "", format_cents(other)])
+        rows.append(
+            [
+                "",
+                "visits, permit, surplus to inspect, and the other machines' work, difference",
+                "",
+                format_cents(other),
+            ]
+        )
     total = other + sum(row.amount_cents for row in own_work(price))
     hours = sum((round(row.hours, 2) for row in own_work(price)), Decimal(0))
     rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
@@ -245,7 +278,9 @@ def parts_difference(price: NextPrice) -> list[tuple[str, Decimal, int]]:
                 what = _SUMMED.get(line.kind, line.what)
                 quantity[what] += 0 if line.kind in _SUMMED else sign * line.quantity
                 cents[what] += sign * line.amount_cents
-    return [(what, quantity[what], cents[what]) for what in sorted(cents) if cents[what] or quantity[what]]
+    last = set(_SUMMED.values())
+    ordered = sorted(cents, key=lambda what: (what in last, what))
+    return [(what, quantity[what], cents[what]) for what in ordered if cents[what] or quantity[what]]
 
 
 def _parts(price: NextPrice) -> str:
@@ -317,6 +352,7 @@ def _price_data(price: NextPrice) -> dict[str, Any]:
             }
             for variant in price.variants
         ],
+        "power_by_time": {key: money(figure) for key, _, figure in money_rows(price)},
         "work": [
             {
                 "crew": row.crew,

@@ -55,7 +55,9 @@ def panels_table(moment: Moment) -> str:
         [room.panel, str(room.free), _signed(-room.by_gear), _signed(-room.by_circuits), str(room.left)]
         for room in moment.panels()
     ]
-    return table(["panel", "for these machines", "by gear", "by circuits", "left"], rows, {1, 2, 3, 4})
+    return table(
+        ["panel", "free, with present circuits", "by gear", "by circuits", "left"], rows, {1, 2, 3, 4}
+    )
 
 
 def _signed(poles: int) -> str:

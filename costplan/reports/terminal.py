@@ -10,7 +10,7 @@ from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.kept import kept_text
 from costplan.reports.room import gear_text, room_text
 from costplan.reports.tables import table, wrapped
-from costplan.reports.words import SIZING_CAUTION, difference, tie, title, verdict
+from costplan.reports.words import difference, tie, title, verdict
 from costplan.standards.cautions import cautions
 
 
@@ -264,4 +264,4 @@ def cautions_text(*, full: bool) -> str:
     lines = [f"  - {caution.full if full else caution.short}" for caution in cautions()]
     if not full:
         lines.append("  (costplan cautions prints them in full, with the code sections)")
-    return "Cautions\n  - " + SIZING_CAUTION + "\n" + "\n".join(lines)
+    return "Cautions\n" + "\n".join(lines)

@@ -42,13 +42,14 @@ def measure(shop: str, limit_s: float, emit: bool = False) -> Timing:
     """Time one shop in this process; `emit` prints what is known so far, should the caller's patience end."""
     from costplan.model.shop import SurplusRule
     from costplan.plans.options import survey
+    from costplan.plans.traffic import Traffic
     from costplan.plans.ranking import Bench, Clock, best_plans
 
     facts = facts_of(shop)
     import ortools.sat.python.cp_model  # noqa: F401  its import is no part of the search
 
     began = perf_counter()
-    seen = survey(facts)
+    traffic = Traffic(facts, survey(facts))
     survey_s = perf_counter() - began
     began = perf_counter()
     bench = Bench.over(facts, SurplusRule.ALLOWED, traffic=traffic)

@@ -28,7 +28,7 @@ def read(shop: Path | None, catalog: Path | None) -> Facts:
 
 def run(*arguments: str) -> Result:
     app = typer.Typer(rich_markup_mode=None)
-    register(app, read)
+    register(app, read, lambda shop, facts, chosen: ())
     return CliRunner().invoke(app, arguments)
 
 
@@ -90,7 +90,7 @@ def test_a_folder_there_is_not_is_the_user_s_mistake(command: str, tmp_path: Pat
 def test_no_plan_at_all_is_said_without_a_traceback(command: str, tmp_path: Path) -> None:
     shop = write_small_shop(tmp_path, {"catalog/offers.csv": OFFERS.splitlines()[0] + "\n"})
     done = run(command, str(shop))
-    assert done.exit_code == 2
+    assert done.exit_code == 3
     assert "no plan is possible" in done.output
     assert "Traceback" not in done.output
 
