@@ -12,6 +12,8 @@ from costplan.model.pair import Pair, Rule, plain, unknown
 from costplan.model.shop import Electrical, Machine, Supply
 from costplan.model.system import LINE_VOLTS, System, feeds, phases
 
+OLDEST_PEAK_DAYS = 365
+
 _PART_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "phase converter": ("volts", "largest_motor_hp", "output_a", "input_a", "idle_w", "efficiency"),
     "panel": ("family", "phases", "rating_a", "spaces"),
@@ -288,6 +290,10 @@ def service_makes_sense(pair: Pair) -> Iterator[Problem]:
     if peak.seen > pair.shop.today:
         message = f"is {peak.seen}, after today, {pair.shop.today}"
         yield pair.in_shop("peak-later", (*trail, "seen"), message, "write the day the reading ended")
+    age_days = (pair.shop.today - peak.seen).days
+    if age_days > OLDEST_PEAK_DAYS:
+        message = f"is {peak.seen}, {age_days} days before today; NEC 220.87 looks at the last year"
+        yield pair.in_shop("peak-old", (*trail, "seen"), message, "measure again", question=True)
     if peak.days < 30:
         message = f"is {peak.days} days; NEC 220.87 asks for a year's record, or 30 days on a recording meter"
         yield pair.in_shop("peak-short", (*trail, "days"), message, "record longer", question=True)

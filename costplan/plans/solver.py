@@ -70,6 +70,7 @@ def solve(
     solver.parameters.random_seed = SEED
     solver.parameters.num_workers = 1
     solver.parameters.linearization_level = 2
+    solver.parameters.cp_model_probing_level = 1
     if seconds is not None:
         solver.parameters.max_time_in_seconds = seconds
     status = solver.solve(model)

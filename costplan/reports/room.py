@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.model.gear import SERVICE
+from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.money import format_cents
 from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.plans.ledger import Headroom, Moment, PanelRoom, at_year
@@ -19,14 +19,24 @@ def gear_text(facts: Facts, ranked: Ranked) -> str:
     for bought in sorted(ranked.plan.gear, key=lambda entry: (entry.year, entry.scenario, entry.name)):
         found = candidate(facts, facts.gear[bought.name])
         when = "today" if bought.year == 0 else f"year {bought.year}, {bought.scenario}"
+        how, note = fed(facts, bought.name), remark(facts, found.gear)
         rows.append(
-            [bought.name, str(found.gear.kind), str(bought.count), when, wrapped(fed(facts, bought.name), 60)]
+            [bought.name, str(found.gear.kind), str(bought.count), when, wrapped(how, 50), wrapped(note, 40)]
         )
     if not rows:
         return ""
     running = sum(line.present_value_cents for line in ranked.lines if line.kind is LineKind.ELECTRICITY)
     words = f"\nelectricity lost over the years, in today's money: {format_cents(running)}" if running else ""
-    return table(["gear", "kind", "how many", "put in", "how it is fed"], rows, {2}) + words
+    return table(["gear", "kind", "how many", "put in", "how it is fed", "to know"], rows, {2}) + words
+
+
+def remark(facts: Facts, gear: Gear) -> str:
+    """What to know of gear besides its price: a converter's noise and idling."""
+    if gear.kind is not GearKind.CONVERTER or gear.part is None:
+        return ""
+    have = facts.parts[gear.part].attributes
+    idles = f"idles at {have['idle_w']} W, {gear.hours_per_year or 0:f} h a year"
+    return f"hums while it is on; {idles}" if have.get("type") == "rotary" else idles
 
 
 def fed(facts: Facts, name: str) -> str:
