@@ -6,7 +6,7 @@ from decimal import Decimal
 from functools import cached_property
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Charge, Need, Work
+from costplan.circuits.needs import Bundle, Charge, Need, Work, remembered_hash
 from costplan.model.catalog import Role
 from costplan.model.money import growth_factor, to_cents
 from costplan.plans.crews import Hiring, do
@@ -19,9 +19,11 @@ class NoOfferError(LookupError):
     """Nobody sells a part the way needs; the message names it."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class When:
     """A year in a scenario with its weight; today belongs to every scenario with weight 1."""
+
+    __hash__ = remembered_hash
 
     year: int
     scenario: str
