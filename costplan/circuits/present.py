@@ -6,9 +6,11 @@ from decimal import Decimal
 from costplan.circuits.change import Step, alter, arrive, leave
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.needs import NOTHING, Bundle, Item, Need, StockNeed, make_spec
+from costplan.circuits.routes import NoRouteError
+from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import Supplied
 from costplan.circuits.ways import DROPS
-from costplan.model.shop import Method, Present, PresentCord, Service
+from costplan.model.shop import Method, Present, PresentCord, Service, Supply
 
 
 def begin(builder: Builder, standing: Standing) -> Step:
@@ -52,7 +54,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         panel=now.panel,
         outlet_place=f"beside {now.panel}" if now.method is Method.CORD else place,
         size=size,
-        outlet=_outlet(now, place),
+        outlet=_outlet(builder, now, standing, place),
         receptacle=end,
         breaker=_breaker(builder, now, wanted),
         cable=_cable(now.cord) if now.cord is not None else None,
@@ -71,7 +73,18 @@ def _end(builder: Builder, now: Present) -> Need:
     return Need(make_spec("receptacle", {"configuration": now.configuration}), 1)
 
 
-def _outlet(now: Present, place: str) -> StockNeed:
+def _outlet(builder: Builder, now: Present, standing: Standing, place: str) -> StockNeed:
+    """The outlet that is there, as the like one that would be built there, so that it may serve others later."""
+    there = replace(standing, place=place)
+    for family in builder.facts.shop.cords.families if now.configuration is not None else (None,):
+        way = replace(builder.way, method=now.method, panel=now.panel, family=family, slack_ft=Decimal(0))
+        try:
+            like = Builder(builder.facts, builder.machine, replace(way, supply=Supply.PANEL)).build(there)
+        except (CannotSizeError, NoRouteError):
+            continue
+        size = like.size
+        if (size.configuration, size.breaker_a, size.awg) == (now.configuration, int(now.breaker_a), now.awg):
+            return like.outlet
     beside = now.method is Method.CORD
     key = {
         "building": "0",

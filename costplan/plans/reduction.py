@@ -7,7 +7,7 @@ every fee paid) is no more than its own at its best (cheapest prices, no fees, e
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from costplan.circuits.facts import Facts
@@ -53,6 +53,7 @@ class Reducer:
         self.weights = self.traffic.weights
         self.capped = facts.shop.money.outlay_cap_cents is not None
         self.saved_memo: dict[tuple[Item, When], int] = {}
+        self.spared_memo: dict[tuple[Item, When], int] = {}
         self.profiles: dict[int, _Profile] = {}
         self.need_memo: dict[Need, tuple[int, Deal | None, int]] = {}
 
@@ -219,7 +220,9 @@ class Reducer:
                 sure |= calls
                 continue
             flows[when.scenario, when.year, flow] += 1
-            floor -= self._most_saved(flow, when) if isinstance(flow, Return) else 0
+            floor -= (
+                self._most_saved(flow, when) if isinstance(flow, Return) else self._most_spared(flow, when)
+            )
             ceiling += max(worth, 0)
         return _Profile(
             option,
@@ -247,6 +250,29 @@ class Reducer:
             else:
                 self.saved_memo[key] = self._saved_in(back, when.scenario, when.year)
         return self.saved_memo[key]
+
+    def _most_spared(self, need: StockNeed, when: When) -> int:
+        """The most that taking something for this need can spare: making safe what would be left unused."""
+        key = (need.item, when)
+        if key not in self.spared_memo:
+            self.spared_memo[key] = max(
+                (
+                    self._unused_cents(back, TODAY if year == 0 else replace(when, year=year))
+                    for year, back in self.traffic.returns.get((when.scenario, need.item.spec.kind), ())
+                    if year <= when.year and back.item.serves(need.item)
+                ),
+                default=0,
+            )
+        return self.spared_memo[key]
+
+    def _unused_cents(self, back: Return, when: When) -> int:
+        parts = self.worst(_counted(back.unused.needs)) if when.year == 0 else 0
+        visit = sum(self.visit_cents(when, permit) for permit in (False, True))
+        return (
+            UNBOUNDED_CENTS
+            if parts is None
+            else parts + self.pricer.cost(back.unused, when).worth_cents + visit
+        )
 
     def _saved_in(self, back: Return, scenario: str, since: int) -> int:
         weight = self.weights[scenario]

@@ -43,10 +43,10 @@ class Traffic:
         return {scenario.name: scenario.weight for scenario in scenarios_of(self.facts.shop)}
 
     @cached_property
-    def _told(self) -> dict[Key, tuple[tuple[When, Bundle, object | None], ...]]:
+    def _told(self) -> dict[Key, tuple[tuple[When, Bundle, StockNeed | Return | None], ...]]:
         return {}
 
-    def bundles(self, option: Option) -> tuple[tuple[When, Bundle, object | None], ...]:
+    def bundles(self, option: Option) -> tuple[tuple[When, Bundle, StockNeed | Return | None], ...]:
         """Every bundle of an option with its date; those that stock may spare come with what flows."""
         key = (option.machine, option.way)
         if key not in self._told:
@@ -105,7 +105,7 @@ class Traffic:
         """Where outlets are there and unused."""
         return {installed_spot(spot) for spot in self.facts.shop.installed}
 
-    def _bundles(self, option: Option) -> Iterator[tuple[When, Bundle, object | None]]:
+    def _bundles(self, option: Option) -> Iterator[tuple[When, Bundle, StockNeed | Return | None]]:
         """Every bundle with its date; those that stock may spare come with what flows."""
         seen_today = False
         for scenario, courses in option.courses.items():
@@ -136,6 +136,17 @@ class Traffic:
                         for need in dated.change.stock_needs:
                             found[scenario, need.item.spec.kind][dated.year, need] = None
         return {key: tuple(needs) for key, needs in found.items()}
+
+    @cached_property
+    def returns(self) -> Mapping[tuple[str, str], tuple[tuple[int, Return], ...]]:
+        """Everything set free that costs something when nobody uses it, by scenario and kind; today's is empty."""
+        found: dict[tuple[str, str], dict[tuple[int, Return], None]] = defaultdict(dict)
+        _, returns = self._asked_and_freed()
+        for scenario, freed in returns.items():
+            for year, back in freed:
+                if back.unused:
+                    found[scenario, back.item.spec.kind][year, back] = None
+        return {key: tuple(freed) for key, freed in found.items()}
 
     @cached_property
     def todays_needs(self) -> Mapping[str, tuple[StockNeed, ...]]:

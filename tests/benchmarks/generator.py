@@ -8,12 +8,16 @@ from typing import Any
 from costplan.circuits.facts import Facts
 from costplan.files.problems import errors_of, render_text
 from costplan.files.shipped import shipped
+from costplan.model.gear import Gear, PowerService
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
+from costplan.model.system import phases
 
 SEED = 7
 SINGLE, THREE = "120/240 single-phase", "240 three-phase"
 DEMO = "demo"
+GEAR = "+gear"
+"""Ending of a shop's name that asks for it with gear."""
 
 _PLATES: tuple[dict[str, Any], ...] = (
     {"volts": 120, "hp": "1/2"},
@@ -33,21 +37,24 @@ _THREE_PHASE_PLATES: tuple[dict[str, Any], ...] = (
 )
 
 
-def generate_shop(count: int, seed: int = SEED) -> Shop:
+def generate_shop(count: int, seed: int = SEED, *, gear: bool = False) -> Shop:
     """A shop of `count` machines, at least 5; the same count and seed always give the same shop.
 
     One machine in five is three-phase, one pair in ten machines takes turns, one machine in ten never moves.
+    gear: one machine in three is three-phase and no panel has three phases; in its place there are a service
+    with room and four candidates, see `_gear`.
     """
     random = Random(f"{seed} {count}")
     names = [f"machine {number:02}" for number in range(1, count + 1)]
     bays = [f"bay {number:02}" for number in range(1, count + 1)]
-    plates = [_plate(random, number) for number in range(count)]
+    every = 3 if gear else 5
+    plates = [_plate(random, three_phase=number % every == 2) for number in range(count)]
     machines: list[dict[str, Any]] = [
         {"name": name, "at": bay, **plate} for name, bay, plate in zip(names, bays, plates, strict=True)
     ]
     for first in range(0, count - 1, 10):
         # Both plates are alike and both machines stand together, else there is no outlet to share.
-        machines[first + 1] |= machines[first] | {"name": names[first + 1]}
+        machines[first + 1] = machines[first] | {"name": names[first + 1]}
         for machine in machines[first : first + 2]:
             machine["takes_turns"] = f"turn {first // 10 + 1}"
     for number in range(3, count, 10):
@@ -60,31 +67,46 @@ def generate_shop(count: int, seed: int = SEED) -> Shop:
             "years": 8,
             "money": {"shop_hour": 40, "growth": {"labor": "1 %"}},
             "code": {"edition": 2020, "drop_limit": "5 %"},
-            "panels": [
-                {
-                    "name": "panel one",
-                    "system": SINGLE,
-                    "breakers": "family A",
-                    "spaces_free": 3 * count + 6,
-                    "place": "west wall",
-                },
-                {
-                    "name": "panel two",
-                    "system": THREE,
-                    "breakers": "family B",
-                    "spaces_free": 3 * count + 6,
-                    "place": "east wall",
-                },
-            ],
+            "panels": _panels(3 * count + 6)[: 1 if gear else 2],
             "places": list(_places(random, bays)),
             "machines": machines,
             "scenarios": _scenarios(machines, bays),
         }
+        | (_gear(count, "panel one", ("east wall", bays[count // 2])) if gear else {})
     )
 
 
-def _plate(random: Random, number: int) -> dict[str, Any]:
-    return dict(random.choice(_THREE_PHASE_PLATES if number % 5 == 2 else _PLATES))
+def _plate(random: Random, *, three_phase: bool) -> dict[str, Any]:
+    return dict(random.choice(_THREE_PHASE_PLATES if three_phase else _PLATES))
+
+
+def _panels(spaces_free: int) -> list[dict[str, Any]]:
+    free = {"spaces_free": spaces_free}
+    return [
+        {"name": "panel one", "system": SINGLE, "breakers": "family A", "place": "west wall", **free},
+        {"name": "panel two", "system": THREE, "breakers": "family B", "place": "east wall", **free},
+    ]
+
+
+def _gear(count: int, fed_from: str, places: tuple[str, str]) -> dict[str, Any]:
+    """A service with room, two candidate subpanels, and a rotary and a solid-state converter."""
+    converter = {
+        "kind": "phase converter",
+        "panel_part": "panel-b-60",
+        "fed_from": fed_from,
+        "at": places[0],
+        "hours_per_year": 200,
+    }
+    subpanel = {"kind": "subpanel", "panel_part": "panel-a-100", "fed_from": fed_from}
+    return {
+        "service": {"system": SINGLE, "amps": 200 + 30 * count},
+        "gear": [
+            {"name": "first subpanel", "at": places[0], **subpanel},
+            {"name": "second subpanel", "at": places[1], **subpanel},
+            {"name": "rotary converter", "part": "rotary-converter-20", **converter},
+            {"name": "solid-state converter", "part": "solid-state-converter-20", **converter},
+        ],
+    }
 
 
 def _places(random: Random, bays: list[str]) -> Iterator[dict[str, Any]]:
@@ -123,18 +145,29 @@ def _scenarios(machines: list[dict[str, Any]], bays: list[str]) -> list[dict[str
     ]
 
 
-def generated_facts(count: int, seed: int = SEED) -> Facts:
-    """A generated shop with the shipped catalog."""
-    return Facts(generate_shop(count, seed), _sound(load_catalog(shipped("catalogs") / DEMO)))
+def with_gear(shop: Shop) -> Shop:
+    """A shop that has three-phase panels with candidate gear in their place; it is fed from its first panel."""
+    single = [panel for panel in shop.panels if phases(panel.system) == 1]
+    lost = next(panel for panel in shop.panels if phases(panel.system) == 3)
+    values = _gear(len(shop.machines), single[0].name, (lost.place, shop.machines[0].at))
+    return shop.model_copy(
+        update={
+            "panels": single,
+            "service": PowerService.model_validate(values["service"]),
+            "gear": [Gear.model_validate(entry) for entry in values["gear"]],
+        }
+    )
 
 
 def facts_of(name: str) -> Facts:
-    """`demo` or another shipped example, or a number of machines to generate."""
+    """`demo` or another shipped example, or a number of machines to generate; either may end in `+gear`."""
+    gear, name = name.endswith(GEAR), name.removesuffix(GEAR)
     if name.isdigit():
-        return generated_facts(int(name))
+        return Facts(generate_shop(int(name), gear=gear), _sound(load_catalog(shipped("catalogs") / DEMO)))
     path: Path = shipped("examples") / name / "shop.yaml"
     shop = _sound(load_shop(path))
-    return Facts(shop, _sound(load_catalog(path.parent / (shop.catalog or f"../../catalogs/{DEMO}"))))
+    catalog = _sound(load_catalog(path.parent / (shop.catalog or f"../../catalogs/{DEMO}")))
+    return Facts(with_gear(shop) if gear else shop, catalog)
 
 
 def _sound(loaded: Any) -> Any:
@@ -146,7 +179,10 @@ def _sound(loaded: Any) -> Any:
 
 if __name__ == "__main__":
     for machines in (5, 10, 20, 40, 100):
-        shop = generate_shop(machines)
-        assert shop == generate_shop(machines)
-        phases = sum(machine.phases == 3 for machine in shop.machines)
-        print(f"{shop.name:<45} {phases:>3} three-phase, {len(shop.places):>3} places")
+        for gear in (False, True):
+            shop = generate_shop(machines, gear=gear)
+            assert shop == generate_shop(machines, gear=gear)
+            three = sum(machine.phases == 3 for machine in shop.machines)
+            print(
+                f"{shop.name:<45} {three:>3} three-phase, {len(shop.places):>3} places, {len(shop.gear)} of gear"
+            )

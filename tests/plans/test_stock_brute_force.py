@@ -121,12 +121,6 @@ COMES_BACK = [scenario(move(1, "saw", "bench C"), move(2, "saw", "bench A"))]
 SWAP = [scenario(move(1, "saw", "bench C"), move(1, "lathe", "bench A"))]
 
 
-@pytest.mark.xfail(
-    strict=True,
-    raises=AssertionError,
-    reason="an outlet that is there now never serves again once given up: present._outlet marks it "
-    '"is there now", and no need asks for that mark, so a second run is laid beside it and it is made safe',
-)
 @pytest.mark.parametrize("events", [COMES_BACK, SWAP])
 def test_an_outlet_of_today_serves_later_like_one_made_today(events: list[Row]) -> None:
     machines = [SAW | WALL] if events is COMES_BACK else [SAW | WALL, LATHE | WALL]
@@ -153,12 +147,6 @@ def lossy_shop(electricity: str) -> Shop:
 DEAR_TO_MAKE_SAFE: Row = {"make-safe": (30, 30, 30)}
 
 
-@pytest.mark.xfail(
-    strict=True,
-    raises=AssertionError,
-    reason="Reducer.always_cheaper forgets that a way which takes over another machine's outlet also spares "
-    "making that outlet safe: a need that stock may meet counts as 0 at best, not as what it saves",
-)
 @pytest.mark.parametrize("electricity", ["1.00", "3.00"])
 def test_a_way_that_spares_making_safe_is_not_dropped(electricity: str) -> None:
     assert_same_ranking(lossy_shop(electricity), make_catalog(hours=DEAR_TO_MAKE_SAFE))
