@@ -119,8 +119,8 @@ def surplus_dearer_than_new(offers: Iterable[Offer], place: Place) -> Iterator[P
         found = new.get((offer.part, _is_length(offer)))
         if offer.condition in (Condition.USED, Condition.NEW_OLD_STOCK) and price and found:
             cheapest, other = found
-            if price >= cheapest and _money(price) != _money(cheapest):
-                message = f"{_what(offer)} comes to {_money(price)}, but new it is {_money(cheapest)} (row {other.row})"
+            if price >= cheapest:
+                message = f"{_what(offer)} comes to {_money(price)}, no less than new at {_money(cheapest)} (row {other.row})"
                 yield _question(
                     "offer-surplus-dear",
                     place(offer.row, "price"),
