@@ -8,7 +8,7 @@ from strategies import make_shop
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.catalog import Catalog
-from costplan.model.shop import SurplusRule
+from costplan.model.choices import SurplusRule
 from costplan.plans.crews import hirings
 from costplan.plans.lines import present_value
 from costplan.plans.plan import Bought, Packs, Plan

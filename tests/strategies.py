@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
 from costplan.model.catalog import RECIPE_NAMES, Catalog
-from costplan.model.shop import Shop, SurplusRule
+from costplan.model.choices import SurplusRule
+from costplan.model.shop import Shop
 from costplan.plans.program import Program
 from costplan.plans.purchase import PurchaseRows
 from costplan.plans.ranking import Bench, Ranked, best_plans

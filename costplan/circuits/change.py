@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.circuit import Builder, Circuit, Standing, cord_piece, device
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Need, Return, StockNeed, make_spec
-from costplan.model.shop import Method
+from costplan.model.choices import Method
 from costplan.standards.conductors import awg_rank
 
 

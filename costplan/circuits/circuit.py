@@ -13,7 +13,8 @@ from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import Supplied, draw_va, supplied
 from costplan.circuits.ways import Way, feeds
 from costplan.model.catalog import Recipe
-from costplan.model.shop import Installed, Machine, Method, Service
+from costplan.model.choices import Method, Service
+from costplan.model.shop import Installed, Machine
 from costplan.standards.conduit import trade_size
 
 WIRING = {

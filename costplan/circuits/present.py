@@ -10,7 +10,8 @@ from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import Supplied
 from costplan.circuits.ways import DROPS
-from costplan.model.shop import Method, Present, PresentCord, Service, Supply
+from costplan.model.choices import Method, Service, Supply
+from costplan.model.shop import Present, PresentCord
 
 
 def begin(builder: Builder, standing: Standing) -> Step:

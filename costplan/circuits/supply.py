@@ -8,7 +8,8 @@ from costplan.circuits.needs import Bundle, Item, Need, StockNeed, make_spec
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.sizing import load_current_a
 from costplan.model.catalog import Part
-from costplan.model.shop import Machine, Supply
+from costplan.model.choices import Supply
+from costplan.model.shop import Machine
 
 WATTS_PER_HP = 746
 DRIVE, MOTOR = "drive", "motor"

@@ -7,17 +7,8 @@ from itertools import product
 
 from costplan.circuits.size_types import Load
 from costplan.model import system
-from costplan.model.shop import (
-    CordChoices,
-    Electrical,
-    Family,
-    Machine,
-    Method,
-    Panel,
-    Service,
-    Shop,
-    Supply,
-)
+from costplan.model.choices import Family, Method, Service, Supply
+from costplan.model.shop import CordChoices, Electrical, Machine, Panel, Shop
 
 DROPS = (Method.WALL, Method.CONDUIT, Method.ARMORED)
 

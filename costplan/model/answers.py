@@ -13,7 +13,8 @@ from pydantic import ValidationError
 from costplan.files import quantities
 from costplan.files.problems import nearest
 from costplan.model.catalog import Part
-from costplan.model.shop import Electrical, Occupancy
+from costplan.model.choices import Occupancy
+from costplan.model.shop import Electrical
 from costplan.model.system import System, phases
 
 PANEL = "panel"

@@ -7,9 +7,10 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of, rating_of
 from costplan.model.catalog import Part
+from costplan.model.choices import Supply
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.pair import Pair, Rule, plain, unknown
-from costplan.model.shop import Electrical, Machine, Supply
+from costplan.model.shop import Electrical, Machine
 from costplan.model.system import LINE_VOLTS, System, feeds, phases
 
 OLDEST_PEAK_DAYS = 365

@@ -9,8 +9,9 @@ from costplan.model.brought import panels_of
 from costplan.model.catalog import Role
 from costplan.model.check_catalog import configuration_problem
 from costplan.model.check_gear import supplies_left
+from costplan.model.choices import Method
 from costplan.model.pair import Pair, Rule, percent, unknown
-from costplan.model.shop import Electrical, Machine, Method, Panel, Shop
+from costplan.model.shop import Electrical, Machine, Panel, Shop
 from costplan.model.system import FEEDS, System, feeds
 
 _WITHOUT_NEUTRAL = frozenset({System.DELTA_240})

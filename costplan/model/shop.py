@@ -20,12 +20,7 @@ from costplan.model.base import (
     Volts,
 )
 from costplan.model.catalog import Crew, FixedBid, Recipe
-from costplan.model.choices import Family as Family
-from costplan.model.choices import Method as Method
-from costplan.model.choices import Occupancy as Occupancy
-from costplan.model.choices import Service as Service
-from costplan.model.choices import Supply as Supply
-from costplan.model.choices import SurplusRule as SurplusRule
+from costplan.model.choices import Family, Method, Occupancy, Service, Supply, SurplusRule
 from costplan.model.gear import Gear, PowerService
 from costplan.model.system import System
 

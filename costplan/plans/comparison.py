@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import DROPS
-from costplan.model.shop import Method, Supply, SurplusRule
+from costplan.model.choices import Method, Supply, SurplusRule
 from costplan.plans.lines import Pocket, present_value
 from costplan.plans.options import Option, survey
 from costplan.plans.pricing import TODAY, NoOfferError, When

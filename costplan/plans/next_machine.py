@@ -6,7 +6,8 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import DROPS, Way
-from costplan.model.shop import Machine, Method, NextMachine, Supply
+from costplan.model.choices import Method, Supply
+from costplan.model.shop import Machine, NextMachine
 from costplan.plans.lines import Line, LineKind, Pocket, outlay, present_value
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When

@@ -10,8 +10,9 @@ from costplan.circuits.circuit import RUN_RECIPE, WIRING, Builder, Circuit
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
 from costplan.model.catalog import Role
+from costplan.model.choices import Method
 from costplan.model.gear import PowerService
-from costplan.model.shop import Machine, Method
+from costplan.model.shop import Machine
 from costplan.plans.comparison import Comparison
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked

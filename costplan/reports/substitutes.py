@@ -9,8 +9,8 @@ from functools import cached_property
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.catalog import Condition, Supplier
+from costplan.model.choices import SurplusRule
 from costplan.model.money import to_cents
-from costplan.model.shop import SurplusRule
 from costplan.plans.lines import LineKind
 from costplan.plans.purchase import pack_cost, pack_worth, unit_cost
 from costplan.plans.ranking import Ranked

@@ -9,8 +9,8 @@ from functools import cached_property
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, Spec
 from costplan.model.catalog import Condition, Kind, Offer, Part, Role, Supplier
+from costplan.model.choices import SurplusRule
 from costplan.model.money import to_cents
-from costplan.model.shop import SurplusRule
 from costplan.years.discounting import growing_worth, prorated_residual, single_worth
 
 SURPLUS = (Condition.NEW_OLD_STOCK, Condition.USED)

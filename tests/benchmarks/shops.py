@@ -49,7 +49,7 @@ class Timing:
 
 def measure(shop: str, limit_s: float, emit: bool = False) -> Timing:
     """Time one shop in this process; `emit` prints what is known so far, should the caller's patience end."""
-    from costplan.model.shop import SurplusRule
+    from costplan.model.choices import SurplusRule
     from costplan.plans.options import survey
     from costplan.plans.ranking import Bench, Clock, NoPlanError, best_plans
     from costplan.plans.traffic import Traffic

@@ -43,7 +43,7 @@ class Outcome:
 
 def programs_of(shop: str) -> list[tuple[str, Program]]:
     """The programs of the best plan, one for each way of hiring, as the search builds them."""
-    from costplan.model.shop import SurplusRule
+    from costplan.model.choices import SurplusRule
     from costplan.plans.choice import build_choice
     from costplan.plans.ranking import Bench
 

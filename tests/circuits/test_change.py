@@ -11,7 +11,8 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Change, total
 from costplan.circuits.ways import Way
-from costplan.model.shop import Family, Method, Service, Shop
+from costplan.model.choices import Family, Method, Service
+from costplan.model.shop import Shop
 from costplan.years.calendar import lives, scenarios_of
 from costplan.years.course import course
 

@@ -11,7 +11,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.losses import energy_lost, lost_w, wire_w
 from costplan.circuits.needs import NOTHING
 from costplan.circuits.ways import Way
-from costplan.model.shop import Family, Method, Service, Supply
+from costplan.model.choices import Family, Method, Service, Supply
 from costplan.years.calendar import lives, scenarios_of
 
 PRICE = {"electricity_per_kwh": "0.20"}

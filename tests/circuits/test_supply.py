@@ -11,7 +11,7 @@ from costplan.circuits.needs import make_spec
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.supply import draw_va, running_w, supplied, supplies_known
 from costplan.circuits.ways import load_of
-from costplan.model.shop import Supply
+from costplan.model.choices import Supply
 
 
 def facts_of(machine: dict[str, Any], **catalog: Any) -> Facts:

@@ -17,8 +17,8 @@ from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import NOTHING, Attribute, Bundle, Item, Need, Spec, StockNeed
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Condition, Offer, Part, Role
+from costplan.model.choices import SurplusRule
 from costplan.model.gear import SERVICE, Gear, GearKind
-from costplan.model.shop import SurplusRule
 from costplan.model.system import System
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.options import Option

@@ -28,7 +28,8 @@ from strategies import (
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
-from costplan.model.shop import Method, Shop, SurplusRule
+from costplan.model.choices import Method, SurplusRule
+from costplan.model.shop import Shop
 from costplan.plans.choice import build_choice
 from costplan.plans.comparison import Comparison, compare
 from costplan.plans.lines import Line, LineKind, Pocket

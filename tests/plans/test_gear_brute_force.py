@@ -26,7 +26,8 @@ from strategies import (
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
-from costplan.model.shop import Shop, SurplusRule
+from costplan.model.choices import SurplusRule
+from costplan.model.shop import Shop
 from costplan.plans.ranking import Bench, NoPlanError, best_plans
 
 COUNT = 5

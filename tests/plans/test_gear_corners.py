@@ -19,7 +19,8 @@ from strategies import (
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.model.catalog import Catalog
-from costplan.model.shop import Shop, SurplusRule
+from costplan.model.choices import SurplusRule
+from costplan.model.shop import Shop
 from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 
 OVEN = {"name": "oven", "at": "bench A", "volts": 240, "amps": 16, "motor": False} | WALL_ONLY

@@ -19,7 +19,7 @@ from strategies import (
 )
 
 from costplan.circuits.facts import Facts
-from costplan.model.shop import SurplusRule
+from costplan.model.choices import SurplusRule
 from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.plan import GearBought
 from costplan.plans.ranking import Bench, Ranked, best_plans

@@ -6,7 +6,7 @@ import pytest
 from strategies import make_catalog, make_shop
 
 from costplan.circuits.facts import Facts
-from costplan.model.shop import SurplusRule
+from costplan.model.choices import SurplusRule
 from costplan.plans import ranking
 from costplan.plans.ranking import Bench, NoPlanError, best_plans
 from costplan.plans.solver import Answer, NoAnswerError

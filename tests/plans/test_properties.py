@@ -23,7 +23,8 @@ from strategies import (
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
-from costplan.model.shop import Method, Shop, SurplusRule
+from costplan.model.choices import Method, SurplusRule
+from costplan.model.shop import Shop
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.sourcing.market import Market

@@ -11,7 +11,8 @@ from strategies import DELTA, DRILL, PANEL, SAW, gear, make_catalog, make_gear_s
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
-from costplan.model.shop import Shop, SurplusRule
+from costplan.model.choices import SurplusRule
+from costplan.model.shop import Shop
 from costplan.plans.ranking import Bench, NoPlanError, best_plans
 
 Row = dict[str, Any]

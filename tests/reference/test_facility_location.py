@@ -17,7 +17,7 @@ from strategies import make_catalog, make_shop, offer, with_gear
 from test_or_library_warehouses import read
 
 from costplan.circuits.facts import Facts
-from costplan.model.shop import SurplusRule
+from costplan.model.choices import SurplusRule
 from costplan.plans.ranking import Bench, Ranked, best_plans
 
 FEET = 100_000

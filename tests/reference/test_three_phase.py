@@ -15,8 +15,9 @@ from strategies import Row
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
+from costplan.model.choices import Supply, SurplusRule
 from costplan.model.loading import load_catalog
-from costplan.model.shop import Shop, Supply, SurplusRule
+from costplan.model.shop import Shop
 from costplan.plans.ranking import Bench, Ranked, best_plans
 
 DEMO = Path(__file__).parents[2] / "catalogs" / "demo"

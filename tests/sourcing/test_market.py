@@ -9,7 +9,7 @@ from strategies import KINDS, MARKETS, everything_bought, make_catalog, make_sho
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
-from costplan.model.shop import SurplusRule
+from costplan.model.choices import SurplusRule
 from costplan.plans.solver import NoAnswerError
 from costplan.sourcing.market import Market
 

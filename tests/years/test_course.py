@@ -8,7 +8,7 @@ from strategies import KINDS, SAW, make_catalog, make_shop, move, scenario
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
-from costplan.model.shop import Family, Method, Service
+from costplan.model.choices import Family, Method, Service
 from costplan.years.calendar import lives
 from costplan.years.course import course
 
