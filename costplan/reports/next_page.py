@@ -113,8 +113,28 @@ def chosen_words(price: NextPrice, ranked: Ranked) -> str:
     """How the machine is powered in a plan, and the gear that plan needs for it."""
     way = ranked.plan.ways[price.machine.name]
     words = f"{source_words(way, three_phase=price.machine.phases == 3)}, {run_words(way)}"
-    gear = sorted(ranked.plan.gear_names - price.without.plan.gear_names)
+    gear = [
+        name if before == 0 else f"{after - before} more of {name}"
+        for name, before, after in added_gear(price, ranked)
+    ]
     return words + (f"; with {', '.join(gear)}" if gear else "")
+
+
+def added_gear(price: NextPrice, ranked: Ranked) -> list[tuple[str, int, int]]:
+    """Gear a plan puts in more of than the plan without the machine: name, how many without, how many with."""
+    without, there = _counts(price.without), _counts(ranked)
+    return [(name, without[name], there[name]) for name in sorted(there) if there[name] > without[name]]
+
+
+def _counts(ranked: Ranked) -> Counter[str]:
+    """How many of each piece of gear a plan puts in, in the scenario that takes most."""
+    by_scenario: dict[tuple[str, str], int] = defaultdict(int)
+    for bought in ranked.plan.gear:
+        by_scenario[bought.name, bought.scenario] += bought.count
+    counts: Counter[str] = Counter()
+    for (name, scenario), count in by_scenario.items():
+        counts[name] = max(counts[name], count + (by_scenario.get((name, ""), 0) if scenario else 0))
+    return counts
 
 
 def _variants(price: NextPrice) -> str:
@@ -196,8 +216,9 @@ def _room(price: NextPrice) -> str:
         ]
         rows.append([limit.limit, "A of head-room", *shown])
     lines = [table(["where", "what is left", "without it", "with it"], rows, {2, 3})]
-    for name in sorted(price.with_it.plan.gear_names - price.without.plan.gear_names):
-        lines.append(f"new: {name}, {fed(price.facts, name)}".rstrip(", "))
+    for name, had, has in added_gear(price, price.with_it):
+        what = f"new: {name}" if had == 0 else f"more of {name}: {has} instead of {had}"
+        lines.append(f"{what}, {fed(price.facts, name)}".rstrip(", "))
     if price.facts.shop.service is None:
         lines.append(f"the shop file does not say what the {SERVICE} is, so its capacity is not looked at")
     return "\n".join(lines)
