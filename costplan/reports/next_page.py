@@ -216,8 +216,8 @@ def _room(price: NextPrice) -> str:
         ]
         rows.append([limit.limit, "A of head-room", *shown])
     lines = [table(["where", "what is left", "without it", "with it"], rows, {2, 3})]
-    for name, had, has in added_gear(price, price.with_it):
-        what = f"new: {name}" if had == 0 else f"more of {name}: {has} instead of {had}"
+    for name, fewer, more in added_gear(price, price.with_it):
+        what = f"new: {name}" if fewer == 0 else f"more of {name}: {more} instead of {fewer}"
         lines.append(f"{what}, {fed(price.facts, name)}".rstrip(", "))
     if price.facts.shop.service is None:
         lines.append(f"the shop file does not say what the {SERVICE} is, so its capacity is not looked at")
