@@ -65,6 +65,7 @@ def _item(part: Part, stored: Stored) -> Item:
     words: dict[str, Attribute] = {"of building": "0"} if part.kind == "breaker" else {}
     sizes: dict[str, Attribute] = {}
     for name, value in part.attributes.items():
-        is_size = name == "awg" or (isinstance(value, Decimal) and name != "poles")
-        (sizes if is_size else words)[name] = value
+        words[name] = value
+        if name == "awg" or (isinstance(value, Decimal) and name != "poles"):
+            sizes[name] = value
     return Item(make_spec(part.kind, words, sizes, sizes), int(stored.length_ft or 0))

@@ -14,6 +14,7 @@ from costplan.model.shop import Electrical, Machine
 from costplan.model.system import LINE_VOLTS, System, feeds, phases
 
 OLDEST_PEAK_DAYS = 365
+FROM_SHELF = ("cord", "plug", "connector", "receptacle", "breaker", "drive", "motor")
 
 _PART_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "phase converter": ("volts", "largest_motor_hp", "output_a", "input_a", "idle_w", "efficiency"),
@@ -311,6 +312,12 @@ def presents_are_known(pair: Pair) -> Iterator[Problem]:
         trail: Trail = ("shelf", index)
         if stored.part not in parts:
             yield pair.in_shop("shelf-part", (*trail, "part"), *unknown("part", stored.part, parts))
+            continue
+        kind = parts[stored.part].kind
+        if kind not in FROM_SHELF:
+            message = f'is "{stored.part}", a {kind}, which the plan does not take from the shelf'
+            mend = "write it in offers.csv as on-hand at 0; the shelf here holds " + ", ".join(FROM_SHELF)
+            yield pair.in_shop("shelf-kind", (*trail, "part"), message, mend)
             continue
         by_length = pair.kinds()[parts[stored.part].kind].sold != "each"
         if by_length != (stored.length_ft is not None):
