@@ -1,8 +1,15 @@
-"""The demo's labor hours beside orders of magnitude of the trade, the difference stated.
+"""The demo's labor hours beside man-hours of the trade, the difference stated.
 
-Source: none that could be read. The public-domain tables would be NAVFAC P-405 (1996), division 16; only its
-front matter was at hand. The figures here are recalled from general trade experience: from memory, not confirmed,
-and no quotation of any table. So the check is only that the demo's likely hours are of the same order.
+No figure here is published, and none is confirmed. The public-domain tables for such work are those of NAVFAC P-405,
+Seabee Planner's and Estimator's Handbook (October 1996), division 16 (title from memory); only its front matter could
+be read, so none of its hours is quoted. What stands in data/man_hours.csv instead is the order of magnitude recalled
+from general trade experience: from memory, not confirmed. The demo's own hours are invented. That the two lie near
+each other therefore shows only that they are of one order. The demo is the lower one for most work: it counts one
+figure whatever the amperes or horsepower, and is lowest beside a disconnect of 60 A.
+
+Confirmed of how the Navy reads its tables (Naval Construction Force/Seabee 1 & C, NAVEDTRA 14045, "Man-Day
+Estimates and Durations"): a man-day is 8 hours, and its average efficiency is 67 % on a scale from 25 to 100 %;
+that the hours hold at that average is from memory. No efficiency is applied here.
 """
 
 import csv
@@ -10,30 +17,172 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from tabulate import tabulate
 
+from costplan.model.catalog import Task
 from costplan.model.loading import load_catalog_with_places
 
 HERE = Path(__file__).parent
-ROWS = list(csv.DictReader((HERE / "data" / "man_hours_recalled.csv").open(encoding="utf-8")))
-DIFFERENCE_PERCENT = {
-    "bend-conduit-ft": 0,
-    "run-armored-ft": 17,
-    "set-box-and-device": -43,
-    "land-in-panel": -33,
-    "connect-motor": -23,
+UNITS = {"each": 1, "100 ft": 100, "1000 ft of conductor": 1000}
+RECALLED = {
+    row["row"]: row for row in csv.DictReader((HERE / "data" / "man_hours.csv").open(encoding="utf-8"))
 }
-"""By how much the demo's likely hours differ from the recalled ones, in percent, rounded."""
+Counts = dict[str, int]
+
+COMPARED: tuple[tuple[str, Counts, Counts], ...] = (
+    ("100 ft of small conduit", {"bend-conduit-ft": 100}, {"emt-small": 100}),
+    ("100 ft of 3 wires, 14-10 AWG", {"pull-wire-ft": 100}, {"pull-small": 300}),
+    ("100 ft of armored cable", {"run-armored-ft": 100}, {"cable": 100}),
+    ("100 ft of cable, fished", {"fish-cable-ft": 100}, {"cable": 100}),
+    ("100 ft of feeder, 4 wires, 8-6 AWG", {"run-feeder-ft": 100}, {"emt-large": 100, "pull-large": 400}),
+    ("box and receptacle, 15-20 A", {"set-box-and-device": 1}, {"box": 1, "receptacle-small": 1}),
+    ("box and receptacle, 30-50 A", {"set-box-and-device": 1}, {"box": 1, "receptacle-large": 1}),
+    ("receptacle changed, 15-20 A", {"change-receptacle": 1}, {"receptacle-small": 1}),
+    ("receptacle changed, 30-50 A", {"change-receptacle": 1}, {"receptacle-large": 1}),
+    ("disconnect, 30 A", {"mount-disconnect": 1}, {"switch-30": 1}),
+    ("disconnect, 60 A", {"mount-disconnect": 1}, {"switch-60": 1}),
+    ("breaker, 1 pole", {"land-in-panel": 1}, {"breaker-1": 1}),
+    ("breaker, 2 or 3 poles", {"land-in-panel": 1}, {"breaker-2": 1}),
+    (
+        "panel with 12 circuits landed",
+        {"mount-panel": 1, "terminate-panel": 1, "test-panel": 1, "land-in-panel": 12},
+        {"panelboard": 1},
+    ),
+    ("plug on a machine's cord", {"wire-machine-plug": 1}, {"cord-cap": 1}),
+    ("end on a cord", {"make-cord-end": 1}, {"cord-cap": 1}),
+    ("cord-connected feed moved", {"move-machine-feed": 1}, {"move-feed": 1}),
+    ("motor connected, under 5 hp", {"connect-motor": 1}, {"motor-small": 1}),
+    ("motor connected, 5-20 hp", {"connect-motor": 1}, {"motor-large": 1}),
+)
+"""Work, the demo's tasks in it, and the recalled rows in it; feet count as feet, of conductor where the row says so."""
+
+STATED = """\
+work                                demo: likely (low-high)    recalled             difference
+----------------------------------  -------------------------  -------------------  ------------
+100 ft of small conduit             8.00 (5.00-14.00)          8.00 (5.00-12.00)    +0 %
+100 ft of 3 wires, 14-10 AWG        2.00 (1.00-4.00)           2.40 (1.50-3.60)     -17 %
+100 ft of armored cable             3.50 (2.00-7.00)           3.00 (2.00-5.00)     +17 %
+100 ft of cable, fished             4.00 (2.00-9.00)           3.00 (2.00-5.00)     +33 %
+100 ft of feeder, 4 wires, 8-6 AWG  9.00 (5.00-15.00)          15.80 (10.20-22.80)  -43 %
+box and receptacle, 15-20 A         0.40 (0.25-0.75)           0.70 (0.45-1.20)     -43 %
+box and receptacle, 30-50 A         0.40 (0.25-0.75)           1.00 (0.65-1.70)     -60 %
+receptacle changed, 15-20 A         0.40 (0.25-0.75)           0.30 (0.20-0.50)     +33 %
+receptacle changed, 30-50 A         0.40 (0.25-0.75)           0.60 (0.40-1.00)     -33 %
+disconnect, 30 A                    1.00 (0.60-1.75)           2.00 (1.20-3.00)     -50 %
+disconnect, 60 A                    1.00 (0.60-1.75)           2.70 (1.80-4.00)     -63 %
+breaker, 1 pole                     0.40 (0.25-0.75)           0.30 (0.15-0.50)     +33 %
+breaker, 2 or 3 poles               0.40 (0.25-0.75)           0.60 (0.30-1.00)     -33 %
+panel with 12 circuits landed       7.80 (4.80-15.00)          9.00 (6.00-14.00)    -13 %
+plug on a machine's cord            0.30 (0.15-0.60)           0.40 (0.25-0.70)     -25 %
+end on a cord                       0.25 (0.15-0.50)           0.40 (0.25-0.70)     -38 %
+cord-connected feed moved           0.35 (0.20-0.75)           0.50 (0.25-1.00)     -30 %
+motor connected, under 5 hp         1.00 (0.50-2.00)           1.30 (0.80-2.00)     -23 %
+motor connected, 5-20 hp            1.00 (0.50-2.00)           2.20 (1.50-3.50)     -55 %
+"""
+
+BELOW = {"disconnect, 60 A"}
+"""Work whose highest hours in the demo are less than the lowest recalled."""
+
+NOTHING_KNOWN = frozenset(
+    {
+        "plan-circuit",
+        "ceiling-box",
+        "outlet-beside-panel",
+        "land-ground-fault-breaker",
+        "test-and-label",
+        "change-breaker",
+        "make-safe",
+        "take-out",
+        "patch-wall",
+        "make-cord-set",
+        "hang-cord",
+        "hang-pendant",
+        "yearly-cord-care",
+        "plan-feeder",
+        "use-tandem-breaker",
+        "update-directory",
+        "mount-load-manager",
+        "set-converter",
+        "wire-converter-input",
+        "wire-converter-output",
+        "balance-converter",
+        "mount-drive",
+        "set-drive",
+        "rework-controls",
+        "swap-motor",
+        "apply-to-utility",
+        "meet-utility",
+        "ready-three-phase-service",
+        "replace-service",
+    }
+)
+"""Tasks of the demo for which no figure is known, published or recalled."""
 
 
-@pytest.mark.parametrize("row", ROWS, ids=[row["tasks"] for row in ROWS])
-def test_the_demo_is_of_the_same_order_and_the_difference_is_as_stated(row: dict[str, str]) -> None:
+@pytest.fixture(scope="module")
+def tasks() -> dict[str, Task]:
     catalog = load_catalog_with_places(HERE.parents[1] / "catalogs" / "demo").catalog
     assert catalog is not None
-    task = next(task for task in catalog.tasks if task.id == row["tasks"])
-    likely = task.hours[1] * Decimal(row["times"])
-    recalled = Decimal(row["likely_hours"])
+    return {task.id: task for task in catalog.tasks}
 
-    assert round((likely / recalled - 1) * 100) == DIFFERENCE_PERCENT[task.id]
-    # the ranges overlap: nobody could tell the two apart by watching one job
-    assert task.hours[0] * Decimal(row["times"]) <= Decimal(row["high_hours"])
-    assert task.hours[2] * Decimal(row["times"]) >= Decimal(row["low_hours"])
+
+def demo_hours(tasks: dict[str, Task], counts: Counts) -> tuple[Decimal, ...]:
+    return tuple(
+        sum((tasks[name].hours[bound] * count for name, count in counts.items()), Decimal())
+        for bound in range(3)
+    )
+
+
+def recalled_hours(counts: Counts) -> tuple[Decimal, ...]:
+    return tuple(
+        sum(
+            (
+                Decimal(RECALLED[name][bound]) * count / UNITS[RECALLED[name]["unit"]]
+                for name, count in counts.items()
+            ),
+            Decimal(),
+        )
+        for bound in ("man_hours_low", "man_hours", "man_hours_high")
+    )
+
+
+def said(hours: tuple[Decimal, ...]) -> str:
+    return f"{hours[1]:.2f} ({hours[0]:.2f}-{hours[2]:.2f})"
+
+
+def test_the_difference_is_as_stated(tasks: dict[str, Task]) -> None:
+    lines = []
+    for work, ours, theirs in COMPARED:
+        demo, recalled = demo_hours(tasks, ours), recalled_hours(theirs)
+        lines.append([work, said(demo), said(recalled), f"{(demo[1] / recalled[1] - 1) * 100:+.0f} %"])
+    text = tabulate(
+        lines, ["work", "demo: likely (low-high)", "recalled", "difference"], disable_numparse=True
+    )
+    assert [line.rstrip() for line in text.splitlines()] == STATED.splitlines()
+
+
+@pytest.mark.parametrize(("work", "ours", "theirs"), COMPARED, ids=[work for work, _, _ in COMPARED])
+def test_the_ranges_overlap_but_for_what_is_named(
+    tasks: dict[str, Task], work: str, ours: Counts, theirs: Counts
+) -> None:
+    """Where they overlap, one job watched could not tell the two apart."""
+    demo, recalled = demo_hours(tasks, ours), recalled_hours(theirs)
+    assert demo[0] <= recalled[2], work
+    assert (demo[2] < recalled[0]) == (work in BELOW)
+
+
+def test_no_likely_figure_is_off_by_a_factor_of_three(tasks: dict[str, Task]) -> None:
+    for work, ours, theirs in COMPARED:
+        ratio = demo_hours(tasks, ours)[1] / recalled_hours(theirs)[1]
+        assert Decimal(1) / 3 < ratio < 3, work
+
+
+def test_every_task_is_compared_or_named_as_not_comparable(tasks: dict[str, Task]) -> None:
+    compared = {name for _, ours, _ in COMPARED for name in ours}
+    assert compared | NOTHING_KNOWN == tasks.keys()
+    assert not compared & NOTHING_KNOWN
+
+
+def test_every_recalled_figure_says_that_it_is_not_confirmed() -> None:
+    assert {row["status"] for row in RECALLED.values()} == {"from memory, not confirmed"}
+    assert {name for _, _, theirs in COMPARED for name in theirs} == RECALLED.keys()
