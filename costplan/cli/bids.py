@@ -2,11 +2,12 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Exit, Format, ShopFile
+from costplan.cli.choices import CatalogFolder, Format, ShopFile, TimeLimit
+from costplan.cli.endings import fail, no_plan
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -37,9 +38,7 @@ def register(app: typer.Typer, read: Read) -> None:
         catalog: CatalogFolder = None,
         plan: Annotated[int, typer.Option(min=1, max=50, help="The ranked plan they bid on.")] = 1,
         expired: ExpiredOption = False,
-        time_limit: Annotated[
-            float | None, typer.Option(min=1, help="Seconds after which the best found is shown.")
-        ] = None,
+        time_limit: TimeLimit = None,
         format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
     ) -> None:
         """Bring the bids to the same scope, compare them with the estimate, and put them in its place."""
@@ -114,13 +113,5 @@ def _report(
                 estimated, ranked, listed, today=today, expired=expired, seconds=share, tick=tick
             )
     except NoPlanError as error:
-        for reason in error.reasons:
-            typer.echo(f"no plan is possible: {reason}", err=True)
-        raise typer.Exit(Exit.NO_PLAN) from None
+        no_plan(error)
     return BidsReport(leveling, plan, instead)
-
-
-def fail(message: str) -> NoReturn:
-    """Say what is wrong and end with the status of a user's mistake."""
-    typer.echo(message, err=True)
-    raise typer.Exit(Exit.USER_MISTAKE)

@@ -27,6 +27,10 @@ class Format(StrEnum):
 ShopFile = Annotated[
     Path | None, typer.Argument(help="Shop file (YAML); left out, the shipped demo.", metavar="SHOP")
 ]
+TimeLimit = Annotated[
+    float | None,
+    typer.Option("--time-limit", min=1, help="Seconds after which the best found is shown."),
+]
 CatalogFolder = Annotated[
     Path | None, typer.Option("--catalog", help="Catalog folder; wins over the one the shop file names.")
 ]

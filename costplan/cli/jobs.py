@@ -2,29 +2,22 @@
 
 import os
 from collections.abc import Callable
-from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+from costplan.cli.choices import CatalogFolder, Format, ShopFile
+from costplan.cli.endings import fail
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.files.problems import Problem
     from costplan.model.loading import LoadedCatalog, LoadedShop
 
-USER_MISTAKE = 2
 
 Read = Callable[[Path | None, Path | None], "Facts"]
 """Reads a shop file and a catalog folder; ends the command with status 2 when they have errors."""
-
-
-class JobsFormat(StrEnum):
-    """How the jobs are written."""
-
-    TABLE = "table"
-    JSON = "json"
-    CSV = "csv"
 
 
 def register(app: typer.Typer, read: Read) -> None:
@@ -32,16 +25,11 @@ def register(app: typer.Typer, read: Read) -> None:
 
     @app.command(epilog="Example: costplan jobs myshop/shop.yaml --format csv")
     def jobs(
-        shop: Annotated[
-            Path | None, typer.Argument(help="Shop file (YAML); left out, the shipped demo.", metavar="SHOP")
-        ] = None,
-        catalog: Annotated[
-            Path | None,
-            typer.Option("--catalog", help="Catalog folder; wins over the one the shop file names."),
-        ] = None,
+        shop: ShopFile = None,
+        catalog: CatalogFolder = None,
         format_: Annotated[
-            JobsFormat, typer.Option("--format", help="table, json, or csv (the hours).")
-        ] = JobsFormat.TABLE,
+            Format, typer.Option("--format", help="table, json, or csv (the hours).")
+        ] = Format.TABLE,
     ) -> None:
         """Show finished jobs beside their estimates, and the hours a unit that follow from them."""
         from costplan.reports.data import json_text
@@ -49,9 +37,9 @@ def register(app: typer.Typer, read: Read) -> None:
 
         facts = read(shop, catalog)
         report = jobs_report(facts.catalog, facts.shop.crews, invented=facts.shop.invented)
-        if format_ is JobsFormat.JSON:
+        if format_ is Format.JSON:
             typer.echo(json_text(jobs_data(report)), nl=False)
-        elif format_ is JobsFormat.CSV:
+        elif format_ is Format.CSV:
             typer.echo(jobs_csv(report), nl=False)
         else:
             typer.echo(jobs_text(report), nl=False)
@@ -84,11 +72,11 @@ def record(
     try:
         lines = job_lines(name, date, task or [], price or [])
     except ValueError as error:
-        _fail(str(error))
+        fail(str(error))
     try:
         path = _recorded(shop, catalog, lines)
     except UserMistakeError as error:
-        _fail(render_text(error.problems))
+        fail(render_text(error.problems))
     typer.echo(f"Added the job to {path}. Next: costplan jobs {shop}")
 
 
@@ -157,8 +145,3 @@ def _misfits(shop: "LoadedShop", catalog: "LoadedCatalog", lines: list[str]) -> 
             Problem("job-repeated", At("the new job", 2), "name", message, "give it another name or day")
         )
     return found
-
-
-def _fail(message: str) -> NoReturn:
-    typer.echo(message, err=True)
-    raise typer.Exit(USER_MISTAKE)

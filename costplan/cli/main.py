@@ -4,12 +4,14 @@ import os
 import sys
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from costplan.cli import bids, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, ShopFile
+from costplan.cli.comparing import compared
+from costplan.cli.endings import fail
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -68,26 +70,14 @@ def compare(
     ] = Format.TABLE,
 ) -> None:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
-    from costplan.cli.progress import progress
-    from costplan.plans.bid_choice import compare_with_bids
-    from costplan.plans.ranking import NoPlanError
-
     facts = _facts(shop, catalog, outlay_cap)
     received = _received(shop, facts, bids_file)
     held = dict(_pair(entry) for entry in hold or [])
     for machine in held:
         _known(facts, machine)
-    try:
-        with progress() as tick:
-            comparison = compare_with_bids(
-                facts, received, expired=expired, plans=plans, held=held, seconds=time_limit, tick=tick
-            )
-    except NoPlanError as error:
-        for reason in error.reasons:
-            typer.echo(f"no plan is possible: {reason}", err=True)
-        raise typer.Exit(Exit.NO_PLAN) from None
-    if plan > len(comparison.plans):
-        _fail(f"--plan {plan}: there are only {len(comparison.plans)} plans")
+    comparison = compared(
+        facts, received, plan=plan, plans=plans, held=held, expired=expired, seconds=time_limit
+    )
     if format_ is Format.JSON:
         from costplan.reports.data import comparison_data, json_text
 
@@ -112,7 +102,7 @@ def check(
     from costplan.files.problems import as_dicts, errors_of, render_text
 
     if format_ is Format.CSV:
-        _fail("check prints table or json; choose one of those")
+        fail("check prints table or json; choose one of those")
     problems = _load(shop, catalog)[1]
     if format_ is Format.JSON:
         from costplan.reports.data import json_text
@@ -197,9 +187,9 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
         try:
             cap = parse_money_cents(outlay_cap)
         except ValueError as error:
-            _fail(f'--outlay-cap "{outlay_cap}" {error}; write money, for example 2500')
+            fail(f'--outlay-cap "{outlay_cap}" {error}; write money, for example 2500')
         if cap < 0:
-            _fail(f'--outlay-cap "{outlay_cap}" is below nothing; write money, for example 2500')
+            fail(f'--outlay-cap "{outlay_cap}" is below nothing; write money, for example 2500')
         money = facts.shop.money.model_copy(update={"outlay_cap_cents": cap})
         facts = Facts(facts.shop.model_copy(update={"money": money}), facts.catalog)
     return facts
@@ -236,18 +226,13 @@ def _near(path: Path) -> Path:
 def _pair(entry: str) -> tuple[str, str]:
     machine, equals, words = entry.partition("=")
     if not equals or not machine or not words:
-        _fail(f'--hold "{entry}": write MACHINE=WORDS, for example "lathe=cord"')
+        fail(f'--hold "{entry}": write MACHINE=WORDS, for example "lathe=cord"')
     return machine, words
 
 
 def _known(facts: "Facts", machine: str) -> None:
     if machine not in facts.machines:
-        _fail(f'there is no machine "{machine}"; there are {", ".join(sorted(facts.machines))}')
-
-
-def _fail(message: str) -> NoReturn:
-    typer.echo(message, err=True)
-    raise typer.Exit(Exit.USER_MISTAKE)
+        fail(f'there is no machine "{machine}"; there are {", ".join(sorted(facts.machines))}')
 
 
 def _read(shop: Path | None, catalog: Path | None) -> "Facts":

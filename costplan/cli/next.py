@@ -2,11 +2,12 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Exit, Format
+from costplan.cli.choices import CatalogFolder, Format, TimeLimit
+from costplan.cli.endings import fail, no_plan
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -52,18 +53,16 @@ def register(app: typer.Typer, read: Read) -> None:
             ),
         ] = 0,
         catalog: CatalogFolder = None,
-        time_limit: Annotated[
-            float | None, typer.Option(min=1, help="Seconds after which the best found is shown.")
-        ] = None,
+        time_limit: TimeLimit = None,
         format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
     ) -> None:
         """Price a machine you think of buying: itself, and the power it needs, against the shop without it."""
         if format_ is Format.CSV:
-            _fail("next prints table or json; choose one of those")
+            fail("next prints table or json; choose one of those")
         if name is not None and machines:
-            _fail("describe one machine with --name, or name machines of the file, not both")
+            fail("describe one machine with --name, or name machines of the file, not both")
         if shop is not None and not shop.exists() and shop.suffix not in (".yaml", ".yml"):
-            _fail(f'"{shop}" is no shop file; the shop file comes first, then the machines')
+            fail(f'"{shop}" is no shop file; the shop file comes first, then the machines')
         facts = read(shop or _demo(), catalog)
         if name is None:
             chosen = _named(facts, machines or [])
@@ -104,9 +103,7 @@ def _print(
             prices = price_machines(facts, chosen, seconds=share, tick=tick)
             counted = by_count(facts, prices[0].machine, up_to, seconds=share, tick=tick) if up_to else []
     except NoPlanError as error:
-        for reason in error.reasons:
-            typer.echo(f"no plan is possible: {reason}", err=True)
-        raise typer.Exit(Exit.NO_PLAN) from None
+        no_plan(error)
     text = json_text(next_data(prices, counted)) if as_json else next_text(prices, counted)
     typer.echo(text, nl=False)
 
@@ -114,12 +111,12 @@ def _print(
 def _named(facts: "Facts", names: list[str]) -> "list[NextMachine]":
     known = {machine.name: machine for machine in facts.shop.next_machines}
     if not known:
-        _fail(
+        fail(
             "the shop file has no next_machines; add some, or describe one with --name, --price, --volts, --hp, --at"
         )
     for name in names:
         if name not in known:
-            _fail(f'there is no next machine "{name}"; there are {", ".join(sorted(known))}')
+            fail(f'there is no next machine "{name}"; there are {", ".join(sorted(known))}')
     return [known[name] for name in names] or list(known.values())
 
 
@@ -130,13 +127,13 @@ def _made(facts: "Facts", values: dict[str, Any]) -> "NextMachine":
 
     missing = [word for word in ("price", "volts", "at") if word not in values]
     if missing:
-        _fail(f"a machine described here also needs {', '.join(f'--{word}' for word in missing)}")
+        fail(f"a machine described here also needs {', '.join(f'--{word}' for word in missing)}")
     places = sorted(spot.name for spot in facts.shop.places)
     if values["at"] not in places:
-        _fail(f'--at "{values["at"]}": there is no such place; there are {", ".join(places)}')
+        fail(f'--at "{values["at"]}": there is no such place; there are {", ".join(places)}')
     taken = {machine.name for machine in (*facts.shop.machines, *facts.shop.next_machines)}
     if values["name"] in taken:
-        _fail(f'--name "{values["name"]}" is the name of another machine; choose another')
+        fail(f'--name "{values["name"]}" is the name of another machine; choose another')
     try:
         return NextMachine.model_validate(values)
     except ValidationError as error:
@@ -144,9 +141,4 @@ def _made(facts: "Facts", values: dict[str, Any]) -> "NextMachine":
         for found in error.errors():
             words = found["msg"].removeprefix("Value error, ")
             lines.append(f"--{'.'.join(str(part) for part in found['loc']) or values['name']} {words}")
-        _fail("\n".join(lines))
-
-
-def _fail(message: str) -> NoReturn:
-    typer.echo(message, err=True)
-    raise typer.Exit(Exit.USER_MISTAKE)
+        fail("\n".join(lines))

@@ -3,12 +3,14 @@
 from collections.abc import Callable
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from costplan.cli.bids import BidsFileOption
 from costplan.cli.choices import CatalogFolder, Exit, ShopFile
+from costplan.cli.comparing import compared
+from costplan.cli.endings import fail
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -74,10 +76,12 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
     ) -> None:
         """Print what to buy today by supplier: cut lists, totals, what to ask, inspect and take instead."""
         if format_ is PaperFormat.XLSX and output is None:
-            _fail("an xlsx is a file: name one with --output shopping.xlsx")
+            fail("an xlsx is a file: name one with --output shopping.xlsx")
         _not_there(output)
         facts = read(shop, catalog)
-        comparison = _compared(facts, received(shop, facts, bids_file), plan, plan, time_limit)
+        comparison = compared(
+            facts, received(shop, facts, bids_file), plan=plan, plans=plan, seconds=time_limit
+        )
         _put(_shopping(comparison, plan, format_, paper), output)
 
     @app.command(
@@ -104,7 +108,9 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         _not_there(output)
         facts = read(shop, catalog)
         count = max(plan, alternates + 1)
-        comparison = _compared(facts, received(shop, facts, bids_file), plan, count, time_limit)
+        comparison = compared(
+            facts, received(shop, facts, bids_file), plan=plan, plans=count, seconds=time_limit
+        )
         _put(_scope(comparison, plan, format_, access, alternates), output)
 
 
@@ -138,32 +144,12 @@ def _scope(comparison: "Comparison", plan: int, format_: SheetFormat, access: st
     return (scope_csv(sheet) if format_ is SheetFormat.CSV else scope_text(sheet)).encode()
 
 
-def _compared(
-    facts: "Facts", received: "tuple[Bid, ...]", plan: int, plans: int, seconds: float | None
-) -> "Comparison":
-    """The comparison with enough plans; exits when there is none or not that many."""
-    from costplan.cli.progress import progress
-    from costplan.plans.bid_choice import compare_with_bids
-    from costplan.plans.ranking import NoPlanError
-
-    try:
-        with progress() as tick:
-            comparison = compare_with_bids(facts, received, plans=plans, seconds=seconds, tick=tick)
-    except NoPlanError as error:
-        for reason in error.reasons:
-            typer.echo(f"no plan is possible: {reason}", err=True)
-        raise typer.Exit(Exit.NO_PLAN) from None
-    if plan > len(comparison.plans):
-        _fail(f"--plan {plan}: there are only {len(comparison.plans)} plans")
-    return comparison
-
-
 def _not_there(output: Path | None) -> None:
     """Say so before the long work when the file cannot be written anyway."""
     if output is not None and (output.exists() or output.is_symlink()):
-        _fail(f"{output} is there already: name another file")
+        fail(f"{output} is there already: name another file")
     if output is not None and not output.absolute().parent.is_dir():
-        _fail(f"{output.parent} is no folder: make it first, or name another file")
+        fail(f"{output.parent} is no folder: make it first, or name another file")
 
 
 def _put(content: bytes, output: Path | None) -> None:
@@ -180,8 +166,3 @@ def _put(content: bytes, output: Path | None) -> None:
             typer.echo(f"{problem.at} {problem.message}: {problem.mend}", err=True)
         raise typer.Exit(Exit.USER_MISTAKE) from None
     typer.echo(f"Wrote {output}.")
-
-
-def _fail(message: str) -> NoReturn:
-    typer.echo(message, err=True)
-    raise typer.Exit(Exit.USER_MISTAKE)

@@ -4,16 +4,16 @@ import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+from costplan.cli.endings import fail
 
 if TYPE_CHECKING:
     from costplan.model.answers import Answers, MachineAnswer, Question
     from costplan.model.catalog import Part
     from costplan.model.loading import LoadedCatalog
-
-USER_MISTAKE = 2
 
 
 def register(app: typer.Typer) -> None:
@@ -88,11 +88,11 @@ def start(
         names = ", ".join(f"--{name}" for name in interview.missing)
         interview.wrong.append(f"without a terminal every answer is needed as an option; missing: {names}")
     if interview.wrong:
-        _fail("\n".join(interview.wrong))
+        fail("\n".join(interview.wrong))
     try:
         answers = interview.ask_the_rest()
     except (EOFError, KeyboardInterrupt):
-        _fail("\nstopped before the last answer; nothing was written")
+        fail("\nstopped before the last answer; nothing was written")
     _write(file, interview.text_of(answers), interview.loaded)
 
 
@@ -286,9 +286,9 @@ def _say(text: str, end: str = "\n") -> None:
 
 def _must_be_free(file: Path) -> None:
     if file.exists() or file.is_symlink():
-        _fail(f"{file} is there already; name another file, nothing is ever written over")
+        fail(f"{file} is there already; name another file, nothing is ever written over")
     if not file.parent.is_dir():
-        _fail(f"{file}: there is no folder {file.parent}; make it first")
+        fail(f"{file}: there is no folder {file.parent}; make it first")
 
 
 def _catalog(folder: Path | None) -> "LoadedCatalog":
@@ -300,9 +300,9 @@ def _catalog(folder: Path | None) -> "LoadedCatalog":
     path = folder or shipped("catalogs") / "demo"
     loaded = load_catalog_with_places(path)
     if loaded.catalog is None:
-        _fail(render_text(errors_of(loaded.problems)))
+        fail(render_text(errors_of(loaded.problems)))
     if not families_for(loaded.catalog.parts, None):
-        _fail(f"{path}: parts.yaml has no breaker with a family, so no panel can be named; add the breakers")
+        fail(f"{path}: parts.yaml has no breaker with a family, so no panel can be named; add the breakers")
     return loaded
 
 
@@ -313,14 +313,9 @@ def _write(file: Path, text: str, loaded: "LoadedCatalog") -> None:
 
     mistakes = mistakes_of(text, file, loaded)
     if mistakes:
-        _fail(f"these answers do not go together; nothing was written\n{render_text(mistakes)}")
+        fail(f"these answers do not go together; nothing was written\n{render_text(mistakes)}")
     try:
         write_text(file, text)
     except UserMistakeError as error:
-        _fail(render_text(error.problems))
+        fail(render_text(error.problems))
     typer.echo(f"Wrote {file}. Next: costplan check {file}, then costplan compare {file}")
-
-
-def _fail(message: str) -> NoReturn:
-    typer.echo(message, err=True)
-    raise typer.Exit(USER_MISTAKE)

@@ -6,11 +6,12 @@ from contextlib import contextmanager
 from datetime import date, datetime
 from enum import StrEnum
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from costplan.cli.choices import CatalogFolder, Exit, ShopFile
+from costplan.cli.endings import fail, no_plan
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -95,8 +96,7 @@ def register(app: typer.Typer, read: Read) -> None:
                     facts, oldest_days=days, times=Decimal(times), seconds=time_limit, tick=tick
                 )
         except NoPlanError as error:
-            typer.echo(f"no plan is possible: {error}", err=True)
-            raise typer.Exit(Exit.NO_PLAN) from None
+            no_plan(error)
         if format_ is Format.JSON:
             import json
 
@@ -207,7 +207,7 @@ def import_(
         left, ours = _two(entry, "--word", "FIELD:THEIRS=OURS", "per:EA=each")
         field, colon, theirs = left.partition(":")
         if not colon or not theirs:
-            _fail(f'--word "{entry}": write FIELD:THEIRS=OURS, for example "per:EA=each"')
+            fail(f'--word "{entry}": write FIELD:THEIRS=OURS, for example "per:EA=each"')
         words[_field(field, "--word"), theirs] = ours
     columns = dict(_two(entry, "--map", "FIELD=COLUMN", "price=Net price") for entry in map_ or [])
     fixed = dict(_two(entry, "--always", "FIELD=WORD", "condition=new") for entry in always or [])
@@ -255,7 +255,7 @@ def history(folder: Folder, part: PartId, format_: Output = Format.TABLE) -> Non
     rows = history_rows(prices_over_time(part, opened.offers, past))
     if not rows:
         lost = unknown_part(part, opened.parts)
-        _fail(f"PART {lost[0][2]}: {lost[0][3]}" if lost else f'"{part}" has no price and never had one')
+        fail(f"PART {lost[0][2]}: {lost[0][3]}" if lost else f'"{part}" has no price and never had one')
     if format_ is Format.JSON:
         import json
 
@@ -306,7 +306,7 @@ def _show(proposal: "Proposal") -> None:
 
 def _agreed() -> bool:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
-        _fail("nothing was written: there is no terminal to ask on; say --yes to write without being asked")
+        fail("nothing was written: there is no terminal to ask on; say --yes to write without being asked")
     return typer.confirm("Write this?")
 
 
@@ -341,7 +341,7 @@ def _day(today: datetime | None) -> date:
 def _two(entry: str, option: str, form: str, example: str) -> tuple[str, str]:
     left, equals, right = entry.partition("=")
     if not equals or not left.strip() or not right.strip():
-        _fail(f'{option} "{entry}": write {form}, for example "{example}"')
+        fail(f'{option} "{entry}": write {form}, for example "{example}"')
     return left.strip(), right.strip()
 
 
@@ -350,10 +350,5 @@ def _field(name: str, option: str) -> str:
     from costplan.model.price_list import FIELDS
 
     if name not in FIELDS:
-        _fail(f'{option} "{name}": no field of an offer; {allowed_words(name, FIELDS)}')
+        fail(f'{option} "{name}": no field of an offer; {allowed_words(name, FIELDS)}')
     return name
-
-
-def _fail(message: str) -> NoReturn:
-    typer.echo(message, err=True)
-    raise typer.Exit(Exit.USER_MISTAKE)

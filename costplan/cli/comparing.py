@@ -1,0 +1,38 @@
+"""The comparison as several commands want it: with received bids, and with the plan that is asked for."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from costplan.cli.endings import fail, no_plan
+from costplan.cli.progress import progress
+
+if TYPE_CHECKING:
+    from costplan.circuits.facts import Facts
+    from costplan.model.bids import Bid
+    from costplan.plans.comparison import Comparison
+
+
+def compared(
+    facts: "Facts",
+    received: "tuple[Bid, ...]",
+    *,
+    plan: int,
+    plans: int,
+    held: Mapping[str, str] | None = None,
+    expired: bool = False,
+    seconds: float | None = None,
+) -> "Comparison":
+    """The comparison of so many plans; ends the command when there is none or no plan of that rank."""
+    from costplan.plans.bid_choice import compare_with_bids
+    from costplan.plans.ranking import NoPlanError
+
+    try:
+        with progress() as tick:
+            comparison = compare_with_bids(
+                facts, received, expired=expired, plans=plans, held=held, seconds=seconds, tick=tick
+            )
+    except NoPlanError as error:
+        no_plan(error)
+    if plan > len(comparison.plans):
+        fail(f"--plan {plan}: there are only {len(comparison.plans)} plans")
+    return comparison
