@@ -133,7 +133,7 @@ recipes:
   change receptacle: {}
   change breaker: {}
   change cord end: {}
-  move within reach: {}
+  move machine: {}
   make safe: {}
   take out: {}
   patch: {}

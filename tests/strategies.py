@@ -182,7 +182,7 @@ RECIPES: Row = {name: {} for name in RECIPE_NAMES} | {
     "change receptacle": {"tasks": [{"task": "change-device"}]},
     "change breaker": {"tasks": [{"task": "change-device"}]},
     "change cord end": {"tasks": [{"task": "wire-plug"}]},
-    "move within reach": {"tasks": [{"task": "move-machine"}]},
+    "move machine": {"tasks": [{"task": "move-machine"}]},
     "make safe": {"parts": [{"kind": "blank cover"}], "tasks": [{"task": "make-safe"}]},
 }
 

@@ -53,7 +53,7 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     needs = outlet.needs + cord.needs + device.needs
     returns = outlet.returns + cord.returns + device.returns
     if not (always or needs) and as_is.standing.place != standing.place:
-        always = builder.facts.brew(builder.recipe("move within reach"))
+        always = builder.facts.brew(builder.recipe("move machine"))
     circuit = replace(
         outlet.circuit,
         standing=standing,

@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any, get_args
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema, field_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema, field_validator
 
 from costplan.files import quantities
 
@@ -94,6 +94,37 @@ PowerHp = Annotated[
 Volts = Annotated[Decimal, BeforeValidator(_volts), _schema("volts; bare numbers are volts: 240 V")]
 Years = Annotated[Decimal, BeforeValidator(_years), _schema("years")]
 Share = Annotated[Decimal, BeforeValidator(quantities.parse_fraction), _schema("a share: 4 % or 0.04")]
+
+
+def _three_hours(value: Any) -> Any:
+    """One time for all three, or [low, likely, high]."""
+    if isinstance(value, list | tuple):
+        if len(value) != 3:
+            raise ValueError(f"has {len(value)} times; write one, or three: [low, likely, high]")
+        return tuple(quantities.parse_hours(entry) for entry in value)
+    return (quantities.parse_hours(value),) * 3
+
+
+def _rising(hours: tuple[Decimal, Decimal, Decimal]) -> tuple[Decimal, Decimal, Decimal]:
+    if not 0 <= hours[0] <= hours[1] <= hours[2]:
+        raise ValueError("must rise from low over likely to high")
+    return hours
+
+
+ThreeHours = Annotated[
+    tuple[Decimal, Decimal, Decimal],
+    BeforeValidator(_three_hours),
+    AfterValidator(_rising),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": ["string", "number"]},
+                {"type": "array", "items": {"type": ["string", "number"]}, "minItems": 3, "maxItems": 3},
+            ],
+            "description": "time; one, or [low, likely, high]; bare numbers are hours",
+        }
+    ),
+]
 MoneyCents = Annotated[
     Decimal,
     BeforeValidator(quantities.parse_money_cents),

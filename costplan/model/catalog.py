@@ -9,7 +9,8 @@ from typing import Any, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share
+from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share, ThreeHours
+from costplan.model.choices import ResaleRule
 
 _UNIT = re.compile(
     r"each|ft|100 ft|1000 ft|(box|pack|bag) of [1-9][0-9]{0,5}"
@@ -60,6 +61,12 @@ class Part(Entry):
     """What to say at the counter."""
     attributes: dict[str, str | Decimal | bool] = Field({})
     """The kind's attributes, for example configuration, awg, conductors, rating."""
+    life_years: int | None = Field(None, alias="life", ge=1)
+    """Years in service before it is replaced; left out means that of its kind."""
+    resale: dict[Condition, Share] | None = None
+    """What it fetches at the end, as a share of the price paid, by condition; left out means that of its kind."""
+    resale_rule: ResaleRule | None = None
+    """Whether that share stays, or falls over its life; left out means that of its kind."""
 
     _exact_attributes = field_validator("attributes", mode="before")(_exact)
 
@@ -81,6 +88,8 @@ class Kind(Entry):
     """Years in service before it is replaced; left out means it outlasts any plan."""
     resale: dict[Condition, Share] = Field({})
     """What it fetches at the end, as a share of the price paid, by the condition it was bought in."""
+    resale_rule: ResaleRule = ResaleRule.SHARE
+    """share of price: the share stays until it is worn out; straight line over life: it falls with every year."""
     reject: dict[Condition, Share] = Field({})
     """Share of surplus pieces that fail inspection, by condition."""
     inspect_hours: Hours = Field(Decimal(0), alias="inspect")
@@ -204,7 +213,29 @@ class Crew(Entry):
     set_up_hours: Hours = Field(Decimal(0), alias="set_up", ge=0)
     """Set-up and clean-up a visit, hours of one electrician."""
     permit_cents: MoneyCents = Field(Decimal(0), alias="permit", ge=0)
-    """Permit and inspection, for a visit with work that needs one."""
+    """Permit and inspection, for a visit with work that needs one; of the owner: for work that he does himself."""
+    later_permit_cents: MoneyCents | None = Field(None, alias="later_permit", ge=0)
+    """Every permit after the first; left out means as the first."""
+
+
+class Phase(Entry):
+    """What one step in the life of a quoted way takes, for one machine."""
+
+    money_cents: MoneyCents = Field(Decimal(0), alias="money", ge=0)
+    """Parts and everything else that is paid as a lump."""
+    hours: ThreeHours = (Decimal(0), Decimal(0), Decimal(0))
+    """Hired hours, of one electrician; they call for a visit."""
+    own_hours: ThreeHours = (Decimal(0), Decimal(0), Decimal(0))
+    """Your own hours, as they are; no pace is applied."""
+    permit: bool = False
+    """Whether it needs a permit that the money does not hold."""
+
+
+class Renewal(Phase):
+    """Replacing what is worn of a quoted way."""
+
+    every: int = Field(ge=1)
+    """Years from one to the next; the first comes so many years after it was put in."""
 
 
 class FixedBid(Entry):
@@ -259,6 +290,12 @@ class Quote(Entry):
     """Electrician hours a run."""
     hours_per_ft: Hours = Decimal(0)
     """Electrician hours a foot."""
+    own_hours_per_run: Hours = Decimal(0)
+    """Your own hours a run."""
+    own_hours_per_ft: Hours = Decimal(0)
+    """Your own hours a foot."""
+    permit: bool = False
+    """Whether the work needs a permit that the price does not hold."""
 
 
 class Recipe(Entry):
@@ -299,7 +336,7 @@ RECIPE_NAMES = (
     "change receptacle",
     "change breaker",
     "change cord end",
-    "move within reach",
+    "move machine",
     "make safe",
     "take out",
     "patch",
@@ -319,6 +356,13 @@ GEAR_RECIPE_NAMES = (
     "tandem breaker",
 )
 """Work on shared gear; a catalog needs a recipe only for the gear its shops think of."""
+
+
+MOVED_DROP_RECIPES = ("move wall drop", "move conduit drop", "move armored drop", "move ceiling outlet")
+"""What moving an outlet takes, in place of a new run; a catalog has them only where that can be had."""
+
+RENEW = "renew "
+"""Begins the name of a recipe of replacing one worn part, followed by its kind: `renew receptacle`."""
 
 
 class JobTask(Entry):

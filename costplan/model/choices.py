@@ -50,3 +50,17 @@ class Supply(StrEnum):
     PANEL = "panel"
     DRIVE = "drive"
     MOTOR = "single-phase motor"
+
+
+class VisitRule(StrEnum):
+    """How the hired moves of one year are counted as visits."""
+
+    YEARLY = "one a year"
+    EACH_MOVE = "each move"
+
+
+class ResaleRule(StrEnum):
+    """How a resale share is meant."""
+
+    SHARE = "share of price"
+    STRAIGHT_LINE = "straight line over life"

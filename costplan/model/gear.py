@@ -7,6 +7,7 @@ from enum import StrEnum
 from pydantic import Field, model_validator
 
 from costplan.model.base import CurrentA, Entry, MoneyCents, Number
+from costplan.model.catalog import Renewal
 from costplan.model.system import System
 
 SERVICE = "service"
@@ -104,6 +105,8 @@ class Gear(Entry):
     """Money paid besides, by what for: utility connection, trenching."""
     yearly_fee_cents: MoneyCents = Field(Decimal(0), alias="yearly_fee")
     """A charge every year it is there, for example a meter charge."""
+    overhaul: Renewal | None = None
+    """For a converter: work that comes back every so many years, bearings or capacitors."""
 
     @model_validator(mode="after")
     def _says_what_its_kind_asks(self) -> "Gear":

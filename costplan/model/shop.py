@@ -5,7 +5,7 @@ No arithmetic lives here beyond validation; every field's docstring is also the 
 
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Annotated, Any
 
 from pydantic import Field, field_validator, model_validator
 
@@ -19,8 +19,8 @@ from costplan.model.base import (
     Share,
     Volts,
 )
-from costplan.model.catalog import Crew, FixedBid, Recipe
-from costplan.model.choices import Family, Method, Occupancy, Service, Supply, SurplusRule
+from costplan.model.catalog import Crew, FixedBid, Phase, Recipe, Renewal
+from costplan.model.choices import Family, Method, Occupancy, Service, Supply, SurplusRule, VisitRule
 from costplan.model.gear import Gear, PowerService
 from costplan.model.system import System
 
@@ -128,6 +128,8 @@ class Spot(Entry):
     """Name used by machines, panels, routes and events."""
     at_ft: tuple[LengthFt, LengthFt] | None = Field(None, alias="at")
     """Position on the floor, [x, y]; bare numbers are feet."""
+    hour_factors: list[str] = Field([])
+    """What makes work slower here: words of the shop's hour_factors."""
 
 
 class Route(Entry):
@@ -141,13 +143,32 @@ class Route(Entry):
     """Length of fixed wiring along walls or ceiling, ups and downs included."""
     cord_ft: LengthFt | None = Field(None, alias="cord", ge=0)
     """Length of a cord as it would hang or lie, ups and downs included."""
+    hour_factors: list[str] = Field([])
+    """What makes work along it slower: words of the shop's hour_factors."""
+
+
+class OwnRoute(Entry):
+    """Lengths from a panel to a machine, where nobody needs a name for its place."""
+
+    panel: str | None = None
+    """The panel; left out means each of them."""
+    fixed_ft: LengthFt | None = Field(None, alias="fixed", ge=0)
+    """Length of fixed wiring along walls or ceiling, ups and downs included."""
+    cord_ft: LengthFt | None = Field(None, alias="cord", ge=0)
+    """Length of a cord as it would hang or lie, ups and downs included."""
+
+    @model_validator(mode="after")
+    def _has_a_length(self) -> "OwnRoute":
+        if self.fixed_ft is None and self.cord_ft is None:
+            raise ValueError("says no length; add fixed: or cord:")
+        return self
 
 
 class Electrical(Entry):
     """What a nameplate says; shared by machines and by a retooling."""
 
-    volts: Volts
-    """Rated volts: 120, 208, 240, 480 (115, 230 and 460 are read as those)."""
+    volts: Volts = Decimal(0)
+    """Rated volts: 120, 208, 240, 480 (115, 230 and 460 are read as those); left out only where all ways are quoted."""
     phases: int = Field(1, alias="phases")
     """1 or 3."""
     amps_a: CurrentA | None = Field(None, alias="amps", gt=0)
@@ -189,6 +210,10 @@ class Electrical(Entry):
 
     @model_validator(mode="after")
     def _has_a_load(self) -> "Electrical":
+        if not self.volts:
+            if self.amps_a is None and self.hp is None:
+                return self
+            raise ValueError("lacks volts; write what the nameplate says")
         if self.amps_a is None and self.hp is None:
             raise ValueError("needs amps or hp; write what the nameplate says")
         if self.phases == 3 and self.volts == 120:
@@ -205,6 +230,8 @@ class Ways(Entry):
     """Ways that are not allowed, each with the reason; still costed and shown unranked."""
     forbid_supply: dict[Supply, str] = Field({})
     """Sources of three-phase that do not suit the machine, each with the reason."""
+    from_catalog: bool = False
+    """For a machine with quoted ways: whether ways priced from the catalog compete with them."""
     hard_wired: bool | None = None
     """True: must be hard-wired to a disconnect; false: must have a plug; left out: both are compared."""
 
@@ -252,8 +279,16 @@ class Machine(Electrical):
 
     name: str
     """Name used in events."""
-    at: str
-    """The place where it stands, or will stand when it arrives."""
+    count: int = Field(1, ge=1)
+    """How many of it there are, all alike and standing alike."""
+    at: str = ""
+    """The place where it stands, or will stand when it arrives; left out, the route says how far that is."""
+    route: OwnRoute | None = None
+    """How far it is from a panel, for a machine whose place needs no name."""
+    lasts: dict[str, Share] = Field({})
+    """By kind of part: how long it lasts at this machine, as a share of its life."""
+    old_motor_worth_cents: MoneyCents = Field(Decimal(0), alias="old_motor_worth", ge=0)
+    """What its own motor fetches when another is put in."""
     motor: bool = True
     """Whether the load is a motor; heaters, ovens and computers say no."""
     own_cord_ft: LengthFt = Field(Decimal(6), alias="own_cord", ge=0)
@@ -287,12 +322,22 @@ class Retool(Electrical):
 class Event(Entry):
     """A dated change."""
 
-    year: int = Field(ge=1)
+    year: int = Field(0, ge=1)
     """Year from today; the change falls at the end of that year."""
+    years: list[Annotated[int, Field(ge=1)]] | None = Field(None, min_length=1)
+    """Several years, in place of one."""
+    every: int | None = Field(None, ge=1)
+    """Every so many years, as long as the plan goes: 1 is every year but the last."""
     machine: str | None = None
     """The machine it happens to; left out when the whole shop moves."""
+    how_many: int | None = Field(None, ge=1)
+    """How many of a group it happens to, always the same first ones; left out means all."""
     move: str | None = None
     """The place the machine moves to."""
+    new_spot: bool = False
+    """The machine moves to a spot where it has no outlet yet, as far from the panels as where it stands."""
+    times: int = Field(1, ge=1)
+    """How often in that year it moves to a new spot."""
     retool: Retool | None = None
     """The machine's new nameplate."""
     arrives: str | None = None
@@ -309,11 +354,14 @@ class Event(Entry):
     def _one_thing(cls, values: Any) -> Any:
         if not isinstance(values, dict):
             return values
-        said = [key for key in ("move", "retool", "arrives", "leaves", "shop_moves") if values.get(key)]
+        changes = ("move", "new_spot", "retool", "arrives", "leaves", "shop_moves")
+        said = [key for key in changes if values.get(key)]
         if len(said) != 1:
-            raise ValueError(
-                "must say exactly one of move, retool, arrives, leaves, shop_moves; write one event a change"
-            )
+            raise ValueError(f"must say exactly one of {', '.join(changes)}; write one event a change")
+        if sum(values.get(key) is not None for key in ("year", "years", "every")) != 1:
+            raise ValueError("must say when, by exactly one of year, years, every; add year:")
+        if values.get("times") is not None and said != ["new_spot"]:
+            raise ValueError("has times, which belongs to new_spot only; write the other moves as events")
         if said == ["shop_moves"] and "machine" in values:
             raise ValueError("moves the whole shop, so it must not name a machine; delete machine:")
         if said != ["shop_moves"] and "machine" not in values:
@@ -322,14 +370,22 @@ class Event(Entry):
 
 
 class Rearranged(Entry):
-    """The short form: so many moves a year, among these places, in turn."""
+    """The short form: so many moves, among these places, in turn."""
 
-    times_per_year: Number = Field(ge=0)
+    times_per_year: Number | None = Field(None, ge=0)
     """Machine moves a year, all machines together; 0.5 is one every second year."""
+    times_in_all: int | None = Field(None, ge=0)
+    """Machine moves over all years of the plan, spread evenly, in place of times_per_year."""
     machines: list[str] | None = None
     """Machines that are moved, in turn; left out means all that may move."""
     among: list[str]
     """Places they are moved among, in turn."""
+
+    @model_validator(mode="after")
+    def _says_how_often(self) -> "Rearranged":
+        if (self.times_per_year is None) == (self.times_in_all is None):
+            raise ValueError("must say exactly one of times_per_year, times_in_all; add times_per_year:")
+        return self
 
 
 class Scenario(Entry):
@@ -377,7 +433,13 @@ class NextMachine(Machine):
     """A machine you think of buying; at most one of them is bought."""
 
     price_cents: MoneyCents = Field(alias="price", ge=0)
-    """What the machine itself costs."""
+    """What the machine itself costs; at an auction, the hammer price."""
+    premium: Share = Field(Decimal(0), ge=0)
+    """The buyer's premium of an auction, as a share of the price."""
+    tax: Share = Field(Decimal(0), ge=0)
+    """Sales tax on price and premium."""
+    trade_in_cents: MoneyCents = Field(Decimal(0), alias="trade_in", ge=0)
+    """What the machine that it replaces fetches today."""
     freight_cents: MoneyCents = Field(Decimal(0), alias="freight", ge=0)
     """Bringing it in: freight, rigging, a rented pallet jack."""
     tooling_cents: MoneyCents = Field(Decimal(0), alias="tooling", ge=0)
@@ -401,6 +463,38 @@ class Stored(Entry):
     """Configuration of the connector on a cord."""
 
 
+class QuotedWay(Entry):
+    """A way of powering that somebody quoted, with all that happens to it over the years; amounts are for one machine."""
+
+    name: str
+    """What you call it; strategies and --hold use this name."""
+    method: Method
+    """The way it counts as, for the comparison of fixed drops and cords."""
+    machines: list[str] | None = Field(None, min_length=1)
+    """The machines it is quoted for; left out means all."""
+    put_in: Phase
+    """Making it at a place where it is not yet."""
+    move: Phase | None = None
+    """Moving it along with its machine, nothing staying behind; left out, a move puts in another and the old one stays."""
+    renew: Renewal | None = None
+    """Replacing what is worn of it."""
+    comes_back_cents: MoneyCents = Field(Decimal(0), alias="comes_back", ge=0)
+    """What it fetches at the end of the plan."""
+    panel: str | None = None
+    """The panel whose spaces it takes; left out, no panel's are counted."""
+    poles: int = Field(0, ge=0, le=3)
+    """Spaces that it takes there."""
+
+
+class Strategy(Entry):
+    """A way for every machine, to be shown as a row of its own."""
+
+    name: str
+    """The row's name."""
+    ways: dict[str, str] = Field(min_length=1)
+    """By machine, or * for all that are not named: a method, a way as it is printed, a quoted way's name, or fixed drop."""
+
+
 class Shop(Entry):
     """A shop file."""
 
@@ -422,14 +516,22 @@ class Shop(Entry):
     """Which code rules apply."""
     building: Building = Building()
     """What the building, the landlord and the inspector allow."""
-    panels: list[Panel] = Field(min_length=1)
-    """Panels that circuits can start from."""
-    places: list[Spot] = Field(min_length=1)
-    """Named places."""
+    panels: list[Panel] = Field([])
+    """Panels that circuits can start from; a shop that has nothing but quotes needs none."""
+    places: list[Spot] = Field([])
+    """Named places; a machine with a route of its own needs none."""
+    hour_factors: dict[str, Annotated[Number, Field(gt=0)]] = Field({})
+    """What makes work slower, by name: brick: 1.5 means half as long again, hired and own hours alike."""
     routes: list[Route] = Field([])
     """Measured lengths; they win over lengths measured from coordinates."""
-    machines: list[Machine] = Field(min_length=1)
-    """The machines."""
+    machines: list[Machine] = Field([])
+    """The machines; a shop may have none yet where `costplan next` prices the first."""
+    quoted_ways: list[QuotedWay] = Field([])
+    """Ways with a quote in the place of parts and recipes; their machines have only these unless `from_catalog`."""
+    strategies: list[Strategy] = Field([])
+    """Strategies for the whole shop that are compared by name."""
+    hired_visits: VisitRule = VisitRule.YEARLY
+    """Whether the hired moves of a year are done in one visit, or each has its own visit, call-out and permit."""
     installed: list[Installed] = Field([])
     """Outlets that are there already and unused."""
     service: PowerService | None = None

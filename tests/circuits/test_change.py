@@ -16,7 +16,7 @@ from costplan.model.shop import Shop
 from costplan.years.calendar import lives, scenarios_of
 from costplan.years.course import course
 
-CATALOG = make_catalog(recipes={"move within reach": {"tasks": [{"task": "move-machine"}]}})
+CATALOG = make_catalog(recipes={"move machine": {"tasks": [{"task": "move-machine"}]}})
 DROP = Way(Method.WALL, "panel", Family.STRAIGHT)
 LONGER = Way(Method.WALL, "panel", Family.STRAIGHT, Decimal(25), False, Service.HARD)
 CORD = Way(Method.CORD, "panel", Family.STRAIGHT, Decimal(0), False, Service.HARD)
