@@ -36,12 +36,13 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Draw:
-    """What one machine draws through a limit; a motor counts for the largest-motor rule."""
+    """What each of `count` machines alike draws through a limit; a motor counts for the largest-motor rule."""
 
     machine: str
     va: int
     motor: bool
     turns: str | None
+    count: int = 1
 
 
 def volt_amperes(system: System, current_a: Decimal) -> Decimal:
@@ -158,8 +159,10 @@ class Capacity:
         counted = [draw for draw in draws if draw.machine in members]
         turns: dict[str, list[Draw]] = {}
         for draw in counted:
-            turns.setdefault(draw.turns or f"machine {draw.machine}", []).append(draw)
-        whole = sum(max(draw.va for draw in group) for group in turns.values())
+            if draw.turns is not None:
+                turns.setdefault(draw.turns, []).append(draw)
+        whole = sum(draw.va * draw.count for draw in counted if draw.turns is None)
+        whole += sum(max(draw.va for draw in group) for group in turns.values())
         relief = self._relief_va(counted, tuple(managed))
         return whole + max((motor_extra_va(draw) for draw in counted), default=0) - relief
 
@@ -174,7 +177,7 @@ class Capacity:
         return best
 
     def _held_va(self, gear: Gear, counted: Sequence[Draw]) -> int:
-        held = sum(draw.va for draw in counted if self.held_back(gear, draw))
+        held = sum(draw.va * draw.count for draw in counted if self.held_back(gear, draw))
         return max(0, held - self.holds_to_va(gear))
 
     def held_back(self, gear: Gear, draw: Draw) -> bool:
@@ -194,17 +197,17 @@ class Capacity:
             return 0
         return _down(volt_amperes(service.system, gear.to_a - service.amps_a))
 
-    def draw_of(self, machine: str, va: int) -> Draw:
-        """A machine's draw with what the rules ask about it."""
+    def draw_of(self, machine: str, va: int, count: int = 1) -> Draw:
+        """The draw of machines alike with what the rules ask about it."""
         entry = self.facts.machines[machine]
-        return Draw(machine, va, entry.motor, entry.takes_turns)
+        return Draw(machine, va, entry.motor, entry.takes_turns, count)
 
-    def by_limit(self, draws: Mapping[str, tuple[str, int]]) -> dict[str, list[Draw]]:
-        """Draws by limit, of machines with their panel and volt-amperes."""
+    def by_limit(self, draws: Iterable[tuple[str, str, int, int]]) -> dict[str, list[Draw]]:
+        """Draws by limit, of machines with their panel, volt-amperes and count."""
         found: dict[str, list[Draw]] = {}
-        for machine, (panel, va) in sorted(draws.items()):
+        for machine, panel, va, count in sorted(draws):
             for name, passed in self.drawn(machine, panel, va).items():
-                found.setdefault(name, []).append(self.draw_of(machine, passed))
+                found.setdefault(name, []).append(self.draw_of(machine, passed, count))
         return found
 
 

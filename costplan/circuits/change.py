@@ -1,15 +1,19 @@
 """The heart of the tool: a circuit as it is, a circuit as it must be, and what lies between.
 
 Every way of powering is a run with two ends; what a change keeps and what it buys again follows from
-comparing the two circuits piece by piece. Nothing here knows money, years or stock.
+comparing the two circuits thing by thing. Nothing here knows money, years or stock.
 """
 
 from dataclasses import dataclass, replace
 
 from costplan.circuits.circuit import Builder, Circuit, Standing, cord_piece, device
-from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Need, Return, StockNeed, make_spec
+from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Need, Return, Slot, StockNeed, make_spec
+from costplan.circuits.wear import wearing
 from costplan.model.choices import Method
 from costplan.standards.conductors import awg_rank
+
+Begun = tuple[tuple[Slot | None, StockNeed], ...]
+Ended = tuple[tuple[Slot, Return | None], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,21 +27,16 @@ class Step:
 def arrive(builder: Builder, standing: Standing) -> Step:
     """A machine comes to a place where nothing of its own is yet. Raises CannotSizeError, NoRouteError."""
     wanted = builder.build(standing)
-    needs = [wanted.outlet, wanted.breaker, *_device_of(wanted)]
-    always = _machine_plug(builder, wanted, builder.machine.plug)
+    begun: list[tuple[Slot | None, StockNeed]] = [(Slot.OUTLET, wanted.outlet), *_device_of(wanted)]
     if wanted.cable is not None:
-        needs += _new_cord(builder, wanted)
-        always = always + _hang(builder)
-    return Step(_as_powered(wanted, Change(standing.why, always, tuple(needs))), wanted)
+        begun += [*_new_cord(builder, wanted), *_kit(builder, wanted)]
+    begun += _machine_plug(builder, wanted, builder.machine.plug)
+    return Step(_as_powered(wanted, Change(standing.why, begun=tuple(begun))), wanted)
 
 
 def leave(builder: Builder, as_is: Circuit, why: str) -> Step:
-    """The machine goes: its outlet and breaker stay for others, its cord and ends return to stock."""
-    returns = [_returned_outlet(builder, as_is), Return(as_is.breaker.item)]
-    returns += [Return(device.item) for device in _device_of(as_is)]
-    if as_is.cable is not None:
-        returns += [Return(as_is.cable), *(Return(end.item) for end in _ends(builder, as_is))]
-    return Step(Change(why, NOTHING, (), tuple(returns), left=True), None)
+    """The machine goes: its outlet stays for others, its cord and ends return to stock."""
+    return Step(Change(why, ended=given_up(builder, as_is), left=True), None)
 
 
 def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
@@ -45,15 +44,18 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     wanted = builder.build(standing)
     outlet = _alter_outlet(builder, as_is, wanted)
     cord = _alter_cord(builder, as_is, replace(wanted, outlet_place=outlet.circuit.outlet_place))
-    plug = _machine_plug(builder, wanted, as_is.machine_plug)
-    if as_is.machine_plug == wanted.machine_plug:
-        plug = NOTHING
+    plug = () if as_is.machine_plug == wanted.machine_plug else _machine_plug(builder, wanted, as_is.machine_plug)
     device = _alter_device(as_is, wanted)
-    always = outlet.always + cord.always + plug
-    needs = outlet.needs + cord.needs + device.needs
-    returns = outlet.returns + cord.returns + device.returns
-    if not (always or needs) and as_is.standing.place != standing.place:
-        always = builder.facts.brew(builder.recipe("move machine"))
+    moved = as_is.standing.place != standing.place
+    handling = builder.facts.brew(builder.recipe("move machine")) if moved else NOTHING
+    change = Change(
+        standing.why,
+        outlet.always + cord.always + handling.slowed(wanted.machine_slowed),
+        outlet.begun + cord.begun + device.begun + tuple(plug),
+        outlet.ended + cord.ended + device.ended + tuple((Slot.MACHINE_PLUG, None) for _ in plug),
+        outlet.freed + cord.freed,
+        moves=moved,
+    )
     circuit = replace(
         outlet.circuit,
         standing=standing,
@@ -61,8 +63,9 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
         cord_size=cord.circuit.cord_size,
         supplied=wanted.supplied,
         draw_va=wanted.draw_va,
+        machine_slowed=wanted.machine_slowed,
     )
-    return Step(_as_powered(circuit, Change(standing.why, always, needs, returns)), circuit)
+    return Step(_as_powered(circuit, change), circuit)
 
 
 def _as_powered(circuit: Circuit, change: Change) -> Change:
@@ -70,14 +73,16 @@ def _as_powered(circuit: Circuit, change: Change) -> Change:
     return replace(change, panel=circuit.panel, poles=circuit.size.poles, draw_va=circuit.draw_va)
 
 
-def _device_of(circuit: Circuit) -> tuple[StockNeed, ...]:
+def things_of(builder: Builder, circuit: Circuit) -> Begun:
+    """Everything that a circuit is made of, as it stands."""
+    outlet = replace(circuit.outlet, item=builder.as_made(circuit))
+    things: Begun = ((Slot.OUTLET, outlet), *_device_of(circuit))
+    return (*things, *_new_cord(builder, circuit)) if circuit.cable is not None else things
+
+
+def _device_of(circuit: Circuit) -> Begun:
     """The drive or the new motor, if the machine has one."""
-    return (circuit.supplied.device,) if circuit.supplied.device is not None else ()
-
-
-def replace_cord(builder: Builder, as_is: Circuit, why: str) -> Step:
-    """A worn-out cord with its ends is replaced; the old one is scrap."""
-    return Step(_as_powered(as_is, Change(why, NOTHING, tuple(_new_cord(builder, as_is)))), as_is)
+    return ((Slot.DEVICE, circuit.supplied.device),) if circuit.supplied.device is not None else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,42 +91,72 @@ class _Part:
 
     circuit: Circuit
     always: Bundle = NOTHING
-    needs: tuple[StockNeed, ...] = ()
-    returns: tuple[Return, ...] = ()
+    begun: Begun = ()
+    ended: Ended = ()
+    freed: tuple[Return, ...] = ()
+
+
+def given_up(builder: Builder, as_is: Circuit) -> Ended:
+    """Everything of a circuit set free."""
+    ended: Ended = ((Slot.OUTLET, returned_outlet(builder, as_is)),)
+    ended += tuple((slot, Return(need.item)) for slot, need in _device_of(as_is) if slot is not None)
+    return ended + _cord_given_up(builder, as_is)
+
+
+def _cord_given_up(builder: Builder, as_is: Circuit) -> Ended:
+    if as_is.cable is None:
+        return ()
+    ends = tuple((slot, Return(end.item)) for slot, end in _ends(builder, as_is))
+    return ((Slot.CABLE, Return(as_is.cable)), *ends, (Slot.KIT, None))
 
 
 def _alter_device(as_is: Circuit, wanted: Circuit) -> _Part:
     """The drive or motor is kept when the same one will do; it comes along in a move of the shop."""
     old, new = _device_of(as_is), _device_of(wanted)
-    if {need.item for need in old} == {need.item for need in new}:
+    if {need.item for _, need in old} == {need.item for _, need in new}:
         return _Part(wanted)
-    return _Part(wanted, needs=new, returns=tuple(Return(need.item) for need in old))
+    ended = tuple((Slot.DEVICE, Return(need.item)) for _, need in old)
+    return _Part(wanted, begun=new, ended=ended)
 
 
 def _alter_outlet(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
     if as_is.standing.building != wanted.standing.building:
-        return _Part(wanted, needs=(wanted.outlet, wanted.breaker))
-    if _outlet_still_serves(builder, as_is, wanted):
-        return _Part(as_is)
+        return _Part(wanted, begun=((Slot.OUTLET, wanted.outlet),), ended=((Slot.OUTLET, None),))
     if _run_still_serves(builder, as_is, wanted):
+        if _ends_still_serve(as_is, wanted):
+            return _Part(as_is)
         return _change_ends_of_run(builder, as_is, wanted)
-    breaker = _alter_breaker(builder, as_is, wanted, new_run=True)
+    if builder.way.relocated and _same_needs(as_is, wanted):
+        return _Part(wanted, _moved_along(builder, wanted))
     return _Part(
         wanted,
-        breaker.always,
-        (wanted.outlet, *breaker.needs),
-        (_returned_outlet(builder, as_is), *breaker.returns),
+        begun=((Slot.OUTLET, wanted.outlet),),
+        ended=((Slot.OUTLET, returned_outlet(builder, as_is)),),
     )
 
 
-def _outlet_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
-    same = (
+def _moved_along(builder: Builder, wanted: Circuit) -> Bundle:
+    recipe = builder.recipe(f"move {builder.way.method}")
+    bundle = builder.facts.brew(recipe, length_ft=wanted.run_ft, size=wanted.size)
+    return bundle.slowed(wanted.outlet_slowed)
+
+
+def _same_needs(as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether the outlet as it is would do at the new place."""
+    return (
         as_is.panel == wanted.panel
-        and as_is.size.configuration == wanted.size.configuration
-        and as_is.breaker.item == wanted.breaker.item
+        and _ends_still_serve(as_is, wanted)
         and awg_rank(as_is.size.awg) >= awg_rank(wanted.size.awg)
+        and as_is.size.conductors >= wanted.size.conductors
     )
-    return same and _in_reach(builder, as_is, wanted)
+
+
+def _ends_still_serve(as_is: Circuit, wanted: Circuit) -> bool:
+    return (
+        as_is.size.configuration == wanted.size.configuration
+        and as_is.receptacle.spec.covers(wanted.receptacle.spec)
+        and as_is.breaker.item.serves(wanted.breaker.item)
+    )
 
 
 def _in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
@@ -143,62 +178,67 @@ def _run_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool
 
 
 def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
-    """The run stays; the receptacle and the breaker at its ends are changed where they differ."""
-    facts = builder.facts
-    always, needs, returns = NOTHING, [], []
+    """The run stays; the receptacle and the breaker at its ends are changed where they differ.
+
+    The outlet is another one from then on, with the wear of what it then has.
+    """
+    facts, recipe = builder.facts, builder.recipe
+    begun: list[tuple[Slot | None, StockNeed]] = []
+    freed: list[Return] = []
     if as_is.size.configuration != wanted.size.configuration or as_is.receptacle != wanted.receptacle:
-        work = facts.brew(builder.recipe("change receptacle"), size=wanted.size)
-        needs.append(_end_of_run(wanted.receptacle, work))
-        returns.append(Return(Item(as_is.receptacle.spec)))
-    breaker = _alter_breaker(builder, as_is, wanted, new_run=False)
+        work = facts.brew(recipe("change receptacle"), size=wanted.size).slowed(as_is.outlet_slowed)
+        begun.append((None, _loose(builder, wanted.receptacle, work)))
+        freed.append(Return(Item(as_is.receptacle.spec)))
+    if as_is.breaker.item.serves(wanted.breaker.item):
+        breaker = as_is.breaker
+    else:
+        breaker = wanted.breaker
+        need = next(need for need in wanted.breaker.bought.needs if need.spec.kind == "breaker")
+        slowed = facts.slowed_at_panel(wanted.panel)
+        work = facts.brew(recipe("change breaker"), size=wanted.size).slowed(slowed)
+        begun.append((None, replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)))
+        freed.append(Return(as_is.breaker.item))
     size = replace(wanted.size, awg=as_is.size.awg, conductors=as_is.size.conductors)
-    circuit = replace(wanted, outlet=_kept_run(wanted, as_is), size=size, outlet_place=as_is.outlet_place)
-    return _Part(circuit, always + breaker.always, (*needs, *breaker.needs), (*returns, *breaker.returns))
+    circuit = replace(
+        wanted,
+        outlet=replace(wanted.outlet, wears=_wears_kept(as_is, wanted)),
+        size=size,
+        breaker=breaker,
+        outlet_place=as_is.outlet_place,
+        outlet_slowed=as_is.outlet_slowed,
+    )
+    return _Part(circuit, begun=tuple(begun), freed=tuple(freed))
 
 
-def _kept_run(wanted: Circuit, as_is: Circuit) -> StockNeed:
-    """The outlet as wanted, at the end of the run that is there."""
-    kept = dict(as_is.outlet.item.spec.equal)
-    equal = dict(wanted.outlet.item.spec.equal) | {name: kept[name] for name in ("awg", "place", "bundle")}
-    spec = replace(wanted.outlet.item.spec, equal=tuple(sorted(equal.items())))
-    return replace(wanted.outlet, item=replace(wanted.outlet.item, spec=spec))
+def _wears_kept(as_is: Circuit, wanted: Circuit) -> tuple:  # type: ignore[type-arg]
+    """What wears of a run whose ends were changed: the new ends wear as things of their own."""
+    ends = {wanted.receptacle.spec.kind, "breaker"}
+    return tuple(wear for wear in as_is.outlet.wears if wear.need.spec.kind not in ends)
 
 
-def _end_of_run(need: Need, work: Bundle) -> StockNeed:
-    return StockNeed(Item(need.spec), Bundle((need,)) + work, reused=work)
-
-
-def _alter_breaker(builder: Builder, as_is: Circuit, wanted: Circuit, *, new_run: bool) -> _Part:
-    """The breaker is kept when the same one will do; its new run is landed on it either way."""
-    facts = builder.facts
-    if as_is.breaker.item == wanted.breaker.item and as_is.panel == wanted.panel:
-        return _Part(wanted, facts.brew(builder.recipe("breaker"), size=wanted.size) if new_run else NOTHING)
-    need = next(need for need in wanted.breaker.bought.needs if need.spec.kind == "breaker")
-    work = facts.brew(builder.recipe("breaker" if new_run else "change breaker"), size=wanted.size)
-    stock_need = replace(wanted.breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)
-    return _Part(wanted, needs=(stock_need,), returns=(Return(as_is.breaker.item),))
+def _loose(builder: Builder, need: Need, work: Bundle) -> StockNeed:
+    made = StockNeed(Item(need.spec), Bundle((need,)) + work, reused=work)
+    return wearing(builder.facts, builder.machine, made, builder.recipe)
 
 
 def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
     """The cable is kept when it is long and thick enough and has the conductors; the ends when they fit."""
     if wanted.cable is None:
-        gone = [as_is.cable, *(end.item for end in _ends(builder, as_is))] if as_is.cable is not None else []
-        return _Part(wanted, returns=tuple(Return(item) for item in gone))
+        return _Part(wanted, ended=_cord_given_up(builder, as_is))
     if as_is.cable is None:
-        return _Part(wanted, needs=tuple(_new_cord(builder, wanted)))
-    needs: list[StockNeed] = []
-    returns: list[Return] = []
-    old_ends, new_ends = _ends(builder, as_is), _ends(builder, wanted)
-    for old, new in zip(old_ends, new_ends, strict=True):
+        return _Part(wanted, begun=(*_new_cord(builder, wanted), *_kit(builder, wanted)))
+    begun: list[tuple[Slot | None, StockNeed]] = []
+    ended: list[tuple[Slot, Return | None]] = []
+    for (slot, old), (_, new) in zip(_ends(builder, as_is), _ends(builder, wanted), strict=True):
         if old.item != new.item:
-            needs.append(new)
-            returns.append(Return(old.item))
+            begun.append((slot, new))
+            ended.append((slot, Return(old.item)))
     kept = _cable_still_serves(builder, as_is, wanted)
     if not kept:
-        needs.append(_cable(builder, wanted))
-        returns.append(Return(as_is.cable))
+        begun.append((Slot.CABLE, _cable(builder, wanted)))
+        ended.append((Slot.CABLE, Return(as_is.cable)))
     circuit = replace(wanted, cable=as_is.cable, cord_size=as_is.cord_size) if kept else wanted
-    return _Part(circuit, NOTHING, tuple(needs), tuple(returns))
+    return _Part(circuit, begun=tuple(begun), ended=tuple(ended))
 
 
 def _cable_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
@@ -217,45 +257,72 @@ def _cable_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bo
     )
 
 
-def _new_cord(builder: Builder, wanted: Circuit) -> list[StockNeed]:
-    return [_cable(builder, wanted), *_ends(builder, wanted)]
+def _new_cord(builder: Builder, wanted: Circuit) -> Begun:
+    return ((Slot.CABLE, _cable(builder, wanted)), *_ends(builder, wanted))
 
 
 def _cable(builder: Builder, wanted: Circuit) -> StockNeed:
     assert wanted.cable is not None
-    return cord_piece(wanted.cable, builder.facts.brew(builder.recipe("cord set"), size=wanted.size))
+    work = builder.facts.brew(builder.recipe("cord set"), size=wanted.size).slowed(wanted.machine_slowed)
+    return wearing(builder.facts, builder.machine, cord_piece(wanted.cable, work), builder.recipe)
 
 
-def _ends(builder: Builder, wanted: Circuit) -> list[StockNeed]:
+def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ...]:
     """The plug at the outlet; and for a cord or pendant, the connector the machine plugs into."""
     configuration = wanted.size.configuration or ""
-    work = builder.facts.brew(builder.recipe("cord end"), size=wanted.size)
-    ends = [device("plug", configuration, work)]
+    work = builder.facts.brew(builder.recipe("cord end"), size=wanted.size).slowed(wanted.machine_slowed)
+
+    def end(kind: str) -> StockNeed:
+        return wearing(builder.facts, builder.machine, device(kind, configuration, work), builder.recipe)
+
     if builder.way.method in (Method.CORD, Method.CEILING):
-        ends.append(device("connector", configuration, work))
-    return ends
+        return ((Slot.PLUG, end("plug")), (Slot.CONNECTOR, end("connector")))
+    return ((Slot.PLUG, end("plug")),)
 
 
-def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Bundle:
+def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:
     """The machine's own plug, when what it has does not fit; a longer machine cord brings its own."""
     longer_cord = wanted.cable is not None and builder.way.method not in (Method.CORD, Method.CEILING)
     if wanted.machine_plug is None or has == wanted.machine_plug or longer_cord:
-        return NOTHING
-    need = Need(make_spec("plug", {"configuration": wanted.machine_plug}), 1)
-    return Bundle((need,)) + builder.facts.brew(builder.recipe("machine plug"), size=wanted.size)
+        return ()
+    work = builder.facts.brew(builder.recipe("machine plug"), size=wanted.size)
+    plug = device("plug", wanted.machine_plug, work.slowed(wanted.machine_slowed))
+    own = replace(plug, item=Item(make_spec("plug of a machine", {"machine": builder.machine.name})))
+    return ((Slot.MACHINE_PLUG, wearing(builder.facts, builder.machine, own, builder.recipe)),)
 
 
-def _hang(builder: Builder) -> Bundle:
-    if builder.way.method is Method.CORD:
-        return builder.facts.brew(builder.recipe("overhead cord"))
-    if builder.way.method is Method.CEILING:
-        return builder.facts.brew(builder.recipe("pendant"))
-    return NOTHING
+def _kit(builder: Builder, wanted: Circuit) -> Begun:
+    """What a cord or pendant hangs from; it goes with it."""
+    name = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}.get(builder.way.method)
+    if name is None:
+        return ()
+    bundle = builder.facts.brew(builder.recipe(name)).slowed(wanted.machine_slowed)
+    if not bundle:
+        return ()
+    item = Item(make_spec("kit", {"recipe": name, "machine": builder.machine.name}))
+    return ((Slot.KIT, wearing(builder.facts, builder.machine, StockNeed(item, bundle), builder.recipe)),)
 
 
-def _returned_outlet(builder: Builder, as_is: Circuit) -> Return:
-    safe = builder.facts.shop.building.make_safe
+def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
+    """An outlet that its machine no longer uses: live for whoever comes, else made safe, its breaker free."""
+    facts = builder.facts
+    safe = facts.shop.building.make_safe
+    unused = facts.brew(builder.recipe("make safe"), size=as_is.size).slowed(as_is.outlet_slowed)
     return Return(
-        as_is.outlet.item,
-        builder.facts.brew(builder.recipe("make safe"), size=as_is.size) if safe else NOTHING,
+        builder.as_made(as_is),
+        unused if safe else NOTHING,
+        (as_is.breaker.item,) if safe else (),
+        as_is.panel,
+        as_is.size.poles,
+        taken_out(builder, as_is),
+        stays=not safe,
     )
+
+
+def taken_out(builder: Builder, as_is: Circuit) -> tuple[tuple[int, Bundle], ...]:
+    """The year in which the lease has the outlet taken out, with what that takes; nothing in another building."""
+    lease = builder.facts.shop.building.lease
+    if lease is None or not lease.take_out or as_is.standing.building != 0:
+        return ()
+    bundle = builder.facts.brew(builder.recipe("take out"), length_ft=as_is.run_ft, size=as_is.size)
+    return ((lease.ends_year, bundle.slowed(as_is.outlet_slowed)),)

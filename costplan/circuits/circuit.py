@@ -1,17 +1,17 @@
 """The circuit a machine asks for at a place, built from scratch: a run and two ends."""
 
-import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Item, Need, Spec, StockNeed, make_spec
+from costplan.circuits.needs import Attribute, Bundle, Item, Need, Slowed, Spec, StockNeed, make_spec
 from costplan.circuits.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import Supplied, draw_va, supplied
 from costplan.circuits.ways import Way, feeds
+from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service
 from costplan.model.shop import Installed, Machine
@@ -48,6 +48,7 @@ class Standing:
     building: int
     route_factor: Decimal
     why: str
+    step: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,8 @@ class Circuit:
     supplied: Supplied
     run_ft: int
     draw_va: int
+    outlet_slowed: Slowed = Slowed()
+    machine_slowed: Slowed = Slowed()
 
     @property
     def flexible(self) -> bool:
@@ -126,14 +129,17 @@ class Builder:
         )
         outlet_place = f"beside {panel}" if way.method is Method.CORD else standing.place
         end = self._receptacle(size)
+        beside = way.method is Method.CORD
+        slowed = facts.slowed_at_panel(panel) if beside else facts.slowed(standing.place, panel, along=True)
+        breaker = self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a))
         return Circuit(
             standing=standing,
             panel=panel,
             outlet_place=outlet_place,
             size=size,
-            outlet=self._outlet(standing, panel, outlet_place, size, recipe, run_total_ft, end),
+            outlet=self._outlet(standing, panel, outlet_place, size, recipe, run_total_ft, end, breaker, slowed),
             receptacle=end,
-            breaker=self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a)),
+            breaker=breaker,
             cable=cable,
             cord_size=cord_size,
             machine_plug=size.configuration,
@@ -141,6 +147,8 @@ class Builder:
             supplied=fed,
             run_ft=run_total_ft,
             draw_va=int(draw_va(load, size.current_a).to_integral_value(ROUND_CEILING)),
+            outlet_slowed=slowed,
+            machine_slowed=facts.slowed(standing.place, panel, along=beside),
         )
 
     def _starts(self, panel: str, load: Load) -> None:
@@ -198,7 +206,10 @@ class Builder:
         recipe: Recipe,
         length_ft: int,
         end: Need,
+        breaker: StockNeed,
+        slowed: Slowed,
     ) -> StockNeed:
+        """The outlet with its run, box and receptacle; its breaker is asked for when it is made."""
         facts, way = self.facts, self.way
         trade = trade_size(size.awg, size.conductors + 1) if way.method is Method.CONDUIT else ""
         run = facts.brew(recipe, length_ft=length_ft, size=size, trade_size=trade)
@@ -213,22 +224,34 @@ class Builder:
             "panel": panel,
             "run": str(way.method),
             "end": size.configuration or "disconnect",
-            "breaker": str(size.breaker_a),
-            "awg": size.awg,
-            "bundle": str(hash_text(run)),
+            "poles": str(size.poles),
         }
-        return StockNeed(
-            Item(make_spec("outlet", dict(key))),
-            run,
-            taken_out=self._taken_out(standing, size),
-            shared_by=self.machine.takes_turns,
-        )
+        sizes = dict(breaker.item.spec.at_least)["rating_a"], dict(breaker.item.spec.at_most)["rating_a"]
+        thin = {
+            "awg": size.awg,
+            "conductors": size.conductors,
+            "breaker": sizes[0],
+            "protects": int(size.ground_fault),
+        }
+        item = Item(make_spec("outlet", dict(key), dict(thin), {"breaker": sizes[1]}))
+        made = StockNeed(item, run.slowed(slowed), inner=(breaker,), shared_by=self._shared_by(panel))
+        return wearing(facts, self.machine, made, self.recipe)
 
-    def _taken_out(self, standing: Standing, size: CircuitSize) -> tuple[tuple[int, Bundle], ...]:
-        lease = self.facts.shop.building.lease
-        if lease is None or not lease.take_out or standing.building != 0 or standing.year > lease.ends_year:
-            return ()
-        return ((lease.ends_year, self.facts.brew(self.recipe("take out"), size=size)),)
+    def as_made(self, circuit: Circuit) -> Item:
+        """The outlet as it stands: where it is, with the wire and the breaker that are there."""
+        size, breaker = circuit.size, circuit.breaker.item.spec
+        equal = dict(circuit.outlet.item.spec.equal) | {
+            "place": circuit.outlet_place,
+            "end": size.configuration or "disconnect",
+            "poles": str(size.poles),
+        }
+        low: dict[str, Attribute] = {
+            "awg": size.awg,
+            "conductors": size.conductors,
+            "breaker": dict(breaker.at_least)["rating_a"],
+            "protects": int(dict(breaker.equal)["ground_fault"] == "true"),
+        }
+        return Item(make_spec("outlet", dict(equal), low, {"breaker": dict(breaker.at_most)["rating_a"]}))
 
     def _run_needs(self, size: CircuitSize, length_ft: int, trade: str) -> tuple[Need, ...]:
         wiring = WIRING[self.way.method]
@@ -257,16 +280,19 @@ class Builder:
             1,
         )
         name = "ground-fault breaker" if size.ground_fault else "breaker"
-        work = self.facts.brew(self.recipe(name), size=size)
+        work = self.facts.brew(self.recipe(name), size=size).slowed(self.facts.slowed_at_panel(panel))
         spec = Spec(
             need.spec.kind,
             (*need.spec.equal, ("of building", str(standing.building))),
             need.spec.at_least,
             need.spec.at_most,
         )
+        made = StockNeed(Item(spec), Bundle((need,)) + work, reused=work, shared_by=self._shared_by(panel))
+        return wearing(self.facts, self.machine, made, self.recipe)
+
+    def _shared_by(self, panel: str) -> tuple[str, str] | None:
         turns = self.machine.takes_turns
-        shared_by = f"{turns}, {panel}" if turns is not None else None
-        return StockNeed(Item(spec), Bundle((need,)) + work, reused=work, shared_by=shared_by)
+        return (turns, panel) if turns is not None else None
 
 
 def outlet_spot(item: Item) -> tuple[str, ...]:
@@ -291,9 +317,3 @@ def device(kind: str, configuration: str, work: Bundle) -> StockNeed:
 def cord_piece(cable: Item, work: Bundle) -> StockNeed:
     """A cord of a length: bought unless stock has one long enough; made up either way."""
     return StockNeed(cable, Bundle((Need(cable.spec, 1, cable.length_ft),)) + work, reused=work)
-
-
-def hash_text(bundle: Bundle) -> str:
-    """A short stable mark, so that outlets that cost differently are never mistaken for one another."""
-
-    return hashlib.sha1(repr(bundle).encode(), usedforsecurity=False).hexdigest()[:8]

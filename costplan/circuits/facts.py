@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from functools import cached_property
 
-from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Spec, Work, make_spec
+from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Spec, Work, make_spec
 from costplan.circuits.routes import RouteBook
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
@@ -101,6 +101,29 @@ class Facts:
         """Ids of parts that somebody sells at a price."""
         return frozenset(offer.part for offer in self.catalog.offers if offer.price_cents is not None)
 
+    def has_recipe(self, name: str, machine: Machine | None = None) -> bool:
+        """Whether there is a recipe of this name."""
+        own = machine.recipes if machine is not None else {}
+        return any(name in book for book in (own, self.shop.recipes, self.catalog.recipes))
+
+    def slowed(self, place: str, panel: str = "", *, along: bool = False) -> Slowed:
+        """What makes work at a place slower; `along`: and along the route there from the panel."""
+        spot = next((spot for spot in self.shop.places if spot.name == place), None)
+        words = list(spot.hour_factors) if spot is not None else []
+        if along:
+            ends = (panel, place)
+            route = next((r for r in self.shop.routes if (r.start, r.end) == ends), None)
+            words += [word for word in (route.hour_factors if route is not None else ()) if word not in words]
+        factor = Decimal(1)
+        for word in words:
+            factor *= self.shop.hour_factors.get(word, Decimal(1))
+        return Slowed(factor, tuple(words))
+
+    def slowed_at_panel(self, panel: str) -> Slowed:
+        """What makes work in a panel slower."""
+        known = self.panels.get(panel)
+        return self.slowed(known.place or "") if known is not None else Slowed()
+
     def recipe(self, name: str, machine: Machine | None = None) -> Recipe:
         """The machine's recipe, else the shop's, else the catalog's. Raises KeyError when there is none."""
         own = machine.recipes if machine is not None else {}
@@ -133,11 +156,10 @@ class Facts:
     def _brew(self, recipe: Recipe, length_ft: int, size: CircuitSize | None, trade_size: str) -> Bundle:
         if recipe.quote is not None:
             quote = recipe.quote
-            hours = quote.hours_per_run + quote.hours_per_ft * length_ft
-            return Bundle(
-                work=(Work(QUOTED_WORK, Decimal(1), hours),) if hours else (),
-                charges=(Charge(QUOTED_WORK, quote.per_run_cents + quote.per_ft_cents * length_ft),),
-            )
+            hired = quote.hours_per_run + quote.hours_per_ft * length_ft
+            own = quote.own_hours_per_run + quote.own_hours_per_ft * length_ft
+            money = quote.per_run_cents + quote.per_ft_cents * length_ft
+            return quoted_bundle(QUOTED_WORK, money, (hired,) * 3, (own,) * 3, permit=quote.permit)
         times = {"run": Decimal(1), "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN)}
         needs = []
         for part in recipe.parts:
@@ -174,6 +196,21 @@ class Facts:
         if spec.kind in self.kinds and self.kinds[spec.kind].sold == "length":
             return Need(spec, pieces * length_ft)
         return Need(spec, pieces, length_ft)
+
+
+def quoted_bundle(
+    what: str,
+    money_cents: Decimal,
+    hired: tuple[Decimal, Decimal, Decimal],
+    own: tuple[Decimal, Decimal, Decimal],
+    *,
+    permit: bool,
+) -> Bundle:
+    """Quoted money and hours, low, likely and high, as a bundle."""
+    work = tuple(
+        Work(what, Decimal(1), hours, mine, permit) for hours, mine in ((hired, False), (own, True)) if any(hours)
+    )
+    return Bundle(work=work, charges=(Charge(what, money_cents, permit=permit),) if money_cents or permit else ())
 
 
 def _up(value: Decimal) -> int:

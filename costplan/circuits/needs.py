@@ -5,8 +5,9 @@ a `StockNeed` is a bundle that an item already in stock can spare.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from enum import StrEnum
 
 from costplan.model.catalog import Part
 from costplan.standards.conductors import awg_rank
@@ -137,21 +138,41 @@ class Need:
 
 
 @dataclass(frozen=True, slots=True, order=True)
+class Slowed:
+    """How much longer work takes where it is done: the product of the factors named in `because`."""
+
+    factor: Decimal = Decimal(1)
+    because: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, order=True)
 class Work:
-    """A task and how much of it; a quote brings its own `hours` of one electrician."""
+    """A task and how much of it.
+
+    A quote brings its own `hours` of one person, low, likely and high; `own` says that they are the owner's,
+    `permit` that it needs one.
+    """
 
     task: str
     quantity: Decimal
-    hours: Decimal | None = None
+    hours: tuple[Decimal, Decimal, Decimal] | None = None
+    own: bool = False
+    permit: bool = False
+    slowed: Slowed = Slowed()
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Charge:
-    """Money quoted for a piece of work, or paid for energy, in cents not yet rounded."""
+    """Money quoted for a piece of work, or paid for energy, in cents not yet rounded.
+
+    `permit`: the work that it pays needs a permit; `at_end`: it comes back at the end of the plan, and is negative.
+    """
 
     what: str
     amount_cents: Decimal
     energy: bool = False
+    permit: bool = False
+    at_end: bool = False
 
 
 @dataclass(frozen=True, order=True)
@@ -170,6 +191,13 @@ class Bundle:
     def __bool__(self) -> bool:
         return bool(self.needs or self.work or self.charges)
 
+    def slowed(self, by: Slowed) -> "Bundle":
+        """The same with its tasks taking longer; hours of a quote are what was quoted."""
+        if not by.because:
+            return self
+        work = tuple(replace(done, slowed=by) if done.hours is None else done for done in self.work)
+        return Bundle(self.needs, work, self.charges)
+
 
 NOTHING = Bundle()
 
@@ -184,25 +212,49 @@ def total(bundles: Iterable[Bundle]) -> Bundle:
 
 @dataclass(frozen=True, order=True)
 class Item:
-    """A thing that can be in stock: a cable of a length, a device, or an outlet where it stands."""
+    """A thing that can be in stock: a cable of a length, a device, or an outlet where it stands.
+
+    `due` and `lives` say, of one whose parts wear out within the plan, the year in which each such part is worn
+    out and the years that one like it lasts; both are empty otherwise, and for what a circuit asks for.
+    """
 
     __hash__ = remembered_hash
 
     spec: Spec
     length_ft: int = 0
+    due: tuple[int, ...] = ()
+    lives: tuple[int, ...] = ()
 
     def serves(self, other: "Item") -> bool:
-        """Whether this item can stand in where the other is asked for."""
+        """Whether this item can stand in where the other is asked for, its age aside."""
         return self.length_ft >= other.length_ft and self.spec.covers(other.spec)
 
 
 @dataclass(frozen=True, order=True)
-class StockNeed:
-    """Something a circuit asks for that stock can provide.
+class Wear:
+    """A part of a thing that may wear out within the plan: the part, and the work of putting in another.
 
-    `bought` is what it takes when nothing in stock serves, `reused` when something does,
-    and `taken_out` the work it causes in a later year if bought (the end of a lease).
-    `shared_by` names the machines that take turns and may share it.
+    Something quoted has no part, but the `years` that it lasts.
+    """
+
+    __hash__ = remembered_hash
+
+    need: Need | None
+    work: Bundle
+    years: int = 0
+
+    def replaced(self, life: int) -> Bundle:
+        """What replacing it takes, by a part that lasts so long."""
+        return self.work if self.need is None else Bundle((lasting(self.need, life),)) + self.work
+
+
+@dataclass(frozen=True, order=True)
+class StockNeed:
+    """A thing that a circuit asks for and that stock can provide.
+
+    `bought` is what it takes when nothing in stock serves, `reused` when something does; `inner` are things
+    it asks for itself when it is bought, such as an outlet's breaker. `wears` are its parts that wear out.
+    `shared_by` names the machines that take turns and may share it, and the panel.
     """
 
     __hash__ = remembered_hash
@@ -210,42 +262,76 @@ class StockNeed:
     item: Item
     bought: Bundle
     reused: Bundle = NOTHING
-    taken_out: tuple[tuple[int, Bundle], ...] = ()
-    shared_by: str | None = None
+    wears: tuple[Wear, ...] = ()
+    inner: tuple["StockNeed", ...] = ()
+    shared_by: tuple[str, str] | None = None
+
+    def bought_with(self, lives: tuple[int, ...]) -> Bundle:
+        """What buying it takes when its wearing parts are to last so many years each."""
+        wanted = {
+            wear.need: lasting(wear.need, years)
+            for wear, years in zip(self.wears, lives, strict=True)
+            if wear.need is not None
+        }
+        if not wanted:
+            return self.bought
+        return replace(self.bought, needs=tuple(wanted.get(need, need) for need in self.bought.needs))
+
+
+def lasting(need: Need, years: int) -> Need:
+    """The need, to be met by parts that last so many years."""
+    return replace(need, lasts=years)
 
 
 @dataclass(frozen=True, order=True)
 class Return:
-    """Something a change sets free; `unused` is what it takes when nothing ever uses it again."""
+    """A thing that a change sets free.
+
+    `unused` is what it takes when nothing ever uses it again, and `freed` what that sets free of it in turn.
+    While an outlet waits to be used it takes `poles` in `panel`; `standing` is what it takes in the years
+    in which what then stands, used or not, is taken out.
+    """
 
     __hash__ = remembered_hash
 
     item: Item
     unused: Bundle = NOTHING
+    freed: tuple[Item, ...] = ()
+    panel: str = ""
+    poles: int = 0
+    standing: tuple[tuple[int, Bundle], ...] = ()
+    stays: bool = False
+
+
+class Slot(StrEnum):
+    """The things a circuit is made of."""
+
+    OUTLET = "outlet"
+    DEVICE = "device"
+    CABLE = "cable"
+    PLUG = "plug"
+    CONNECTOR = "connector"
+    KIT = "kit"
+    MACHINE_PLUG = "machine plug"
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
     """The difference between a circuit as it is and as it must be.
 
-    `poles` is what the circuit takes in the panel named `panel` afterwards (None: as before) and `draw_va`
-    what it draws there, whole volt-amperes; `left` says that the machine is gone and its poles are free.
+    `always` is done whatever stock holds; `begun` are things asked for from now on (those without a slot are
+    built into another), `ended` things no longer used, `freed` things set free besides. `poles` is what the circuit
+    takes in the panel named `panel` afterwards (empty: as before) and `draw_va` what it draws there, whole
+    volt-amperes; `left` says that the machine is gone and its poles are free.
     """
 
     why: str
     always: Bundle = NOTHING
-    stock_needs: tuple[StockNeed, ...] = ()
-    returns: tuple[Return, ...] = ()
-    panel: str | None = None
+    begun: tuple[tuple[Slot | None, StockNeed], ...] = ()
+    ended: tuple[tuple[Slot, Return | None], ...] = ()
+    freed: tuple[Return, ...] = ()
+    panel: str = ""
     poles: int = 0
     draw_va: int = 0
     left: bool = False
-
-    @property
-    def without_stock(self) -> list[Bundle]:
-        """All it takes when nothing comes from stock and nothing it returns is used again."""
-        return [
-            self.always,
-            *(need.bought for need in self.stock_needs),
-            *(back.unused for back in self.returns),
-        ]
+    moves: bool = False

@@ -1,20 +1,26 @@
 """The circuit a machine has now, as the shop file tells it, and the step from there to another."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.change import Step, alter, arrive, leave
+from costplan.circuits.change import Begun, Step, alter, arrive, given_up, things_of
 from costplan.circuits.circuit import Builder, Circuit, Standing
-from costplan.circuits.needs import NOTHING, Bundle, Item, Need, StockNeed, make_spec
-from costplan.circuits.routes import NoRouteError
-from costplan.circuits.size_types import CannotSizeError
+from costplan.circuits.needs import Bundle, Item, Need, StockNeed, make_spec
 from costplan.circuits.supply import Supplied
 from costplan.circuits.ways import DROPS
-from costplan.model.choices import Method, Service, Supply
+from costplan.model.choices import Method, Service
 from costplan.model.shop import Present, PresentCord
 
 
-def begin(builder: Builder, standing: Standing) -> Step:
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """A machine's first step, and the things of the circuit that it had before."""
+
+    step: Step
+    had: Begun = ()
+
+
+def begin(builder: Builder, standing: Standing) -> Beginning:
     """The machine's circuit today: made from nothing, or from the one it has now.
 
     The same kind of run with the same kind of ending is altered piece by piece; else the old circuit is given
@@ -22,14 +28,15 @@ def begin(builder: Builder, standing: Standing) -> Step:
     """
     now = builder.machine.now
     if now is None or standing.year > 0:
-        return arrive(builder, standing)
+        return Beginning(arrive(builder, standing))
     wanted = builder.build(standing)
     as_is = _as_is(builder, now, standing, wanted)
     if now.method is builder.way.method and (now.configuration is None) == builder.way.hard_wired:
-        return alter(builder, as_is, standing)
-    given_up = leave(_old_builder(builder, now), as_is, standing.why).change
+        return Beginning(alter(builder, as_is, standing), things_of(builder, as_is))
+    old = _old_builder(builder, now)
     step = arrive(builder, standing)
-    return Step(replace(step.change, returns=given_up.returns), step.circuit)
+    change = replace(step.change, ended=given_up(old, as_is))
+    return Beginning(Step(change, step.circuit), things_of(old, as_is))
 
 
 def _old_builder(builder: Builder, now: Present) -> Builder:
@@ -40,6 +47,7 @@ def _old_builder(builder: Builder, now: Present) -> Builder:
 def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) -> Circuit:
     """The present circuit in the terms of the wanted one, so that the two can be compared."""
     place = now.place or builder.machine.at
+    outlet_place = f"beside {now.panel}" if now.method is Method.CORD else place
     end = _end(builder, now)
     size = replace(
         wanted.size,
@@ -53,9 +61,9 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
     return Circuit(
         standing=replace(standing, place=place),
         panel=now.panel,
-        outlet_place=f"beside {now.panel}" if now.method is Method.CORD else place,
+        outlet_place=outlet_place,
         size=size,
-        outlet=_outlet(builder, now, standing, place),
+        outlet=_outlet(now, outlet_place, wanted),
         receptacle=end,
         breaker=_breaker(builder, now, wanted),
         cable=_cable(now.cord) if now.cord is not None else None,
@@ -65,6 +73,8 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         supplied=Supplied(wanted.supplied.load),
         run_ft=wanted.run_ft,
         draw_va=wanted.draw_va,
+        outlet_slowed=builder.facts.slowed(place, now.panel, along=True),
+        machine_slowed=wanted.machine_slowed,
     )
 
 
@@ -74,30 +84,17 @@ def _end(builder: Builder, now: Present) -> Need:
     return Need(make_spec("receptacle", {"configuration": now.configuration}), 1)
 
 
-def _outlet(builder: Builder, now: Present, standing: Standing, place: str) -> StockNeed:
-    """The outlet that is there, as the like one that would be built there, so that it may serve others later."""
-    there = replace(standing, place=place)
-    for family in builder.facts.shop.cords.families if now.configuration is not None else (None,):
-        way = replace(builder.way, method=now.method, panel=now.panel, family=family, slack_ft=Decimal(0))
-        try:
-            like = Builder(builder.facts, builder.machine, replace(way, supply=Supply.PANEL)).build(there)
-        except (CannotSizeError, NoRouteError):
-            continue
-        size = like.size
-        if (size.configuration, size.breaker_a, size.awg) == (now.configuration, int(now.breaker_a), now.awg):
-            return like.outlet
-    beside = now.method is Method.CORD
+def _outlet(now: Present, place: str, wanted: Circuit) -> StockNeed:
+    """The outlet that is there."""
     key = {
         "building": "0",
-        "place": f"beside {now.panel}" if beside else place,
+        "place": place,
         "panel": now.panel,
         "run": str(now.method),
         "end": now.configuration or "disconnect",
-        "breaker": f"{now.breaker_a:f}",
-        "awg": now.awg,
-        "bundle": "is there now",
+        "poles": str(now.poles),
     }
-    return StockNeed(Item(make_spec("outlet", dict(key))), NOTHING)
+    return replace(wanted.outlet, item=Item(make_spec("outlet", dict(key))), inner=())
 
 
 def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:

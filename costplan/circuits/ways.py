@@ -1,6 +1,6 @@
 """The ways of powering a machine, and which of them are open to it."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product
@@ -19,7 +19,8 @@ class Way:
 
     `slack_ft` is the extra machine cord of a drop, or the coil of a cord; `family` is None when hard-wired.
     `supply` says where a three-phase machine gets its phases; `other_panel` is the panel used once the machine
-    is retooled to a load that `panel` cannot feed.
+    is retooled to a load that `panel` cannot feed. `relocated` says that a drop is moved along with its machine
+    instead of being made anew; `quoted` names a quoted way, which has no sizes.
     """
 
     method: Method
@@ -30,20 +31,24 @@ class Way:
     service: Service | None = None
     supply: Supply = Supply.PANEL
     other_panel: str = ""
+    relocated: bool = False
+    quoted: str = ""
 
     @property
     def hard_wired(self) -> bool:
         """Whether it ends in a disconnect instead of a receptacle."""
-        return self.family is None
+        return self.family is None and not self.quoted
 
     @property
-    def signature(self) -> tuple[str, str]:
-        """What a person would call a different way: the method with its ending, and the panel."""
-        return (self.group, f"{self.panel} {self.other_panel}".strip())
+    def signature(self) -> str:
+        """What a person would call a different way: the method with its ending, its source, or the quote's name."""
+        return self.group
 
     @property
     def group(self) -> str:
-        """The method with its ending and its source of three-phase, in words."""
+        """The method with its ending and its source of three-phase, or the quote's name, in words."""
+        if self.quoted:
+            return self.quoted
         return f"{self.supply}, {self._run}" if self.supply is not Supply.PANEL else self._run
 
     @property
@@ -56,7 +61,7 @@ class Way:
 
     def describe(self) -> str:
         """The way in one phrase."""
-        words = [self.group, f"from {self.panel}"]
+        words = [self.group, *([f"from {self.panel}"] if self.panel else [])]
         if self.other_panel:
             words.append(f"later from {self.other_panel}")
         if self.family:
@@ -69,6 +74,8 @@ class Way:
             words.append("spare conductor")
         if self.service:
             words.append(f"{self.service} service")
+        if self.relocated:
+            words.append("moved along")
         return ", ".join(words)
 
 
@@ -146,16 +153,26 @@ def _pairs(panels: Sequence[Panel], loads: Sequence[Load]) -> Iterator[tuple[str
 
 
 def all_ways(
-    shop: Shop, machine: Machine, sources: Iterable[Source], load: Load, *, changes: bool = True
+    shop: Shop,
+    machine: Machine,
+    sources: Iterable[Source],
+    load: Load,
+    *,
+    changes: bool = True,
+    can_relocate: Collection[Method] = (),
 ) -> Iterator[Way]:
     """Every way of powering the machine that could be built, allowed or not.
 
     changes: whether it, or the shop, ever moves or is retooled; only then can slack and spare conductors pay.
+    can_relocate: methods whose outlets can be moved along, for a machine that moves.
     """
     for source in sources:
         for method in Method:
             for way in _of_method(shop, machine, method, source.panel, load, changes):
-                yield replace(way, supply=source.supply, other_panel=source.other_panel)
+                known = replace(way, supply=source.supply, other_panel=source.other_panel)
+                yield known
+                if method in can_relocate:
+                    yield replace(known, relocated=True)
 
 
 def _of_method(

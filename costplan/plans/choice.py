@@ -7,39 +7,40 @@ objective is the printed total to the cent.
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from itertools import product
 
 from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
-from costplan.circuits.shelf import cord_needs, fits, shelf, whole_cords
+from costplan.circuits.shelf import WholeCord, fits, shelf, whole_cords
 from costplan.circuits.ways import Way
+from costplan.circuits.wear import life_choices
+from costplan.plans.aging import begun, cord_uses, follow, new_today, still_good
 from costplan.plans.gear_rows import GearRows, first_move
-from costplan.plans.lines import Line, LineKind, Pocket
+from costplan.plans.lines import Pocket
 from costplan.plans.options import Option, Survey
-from costplan.plans.plan import Plan, Reused, SharedOutlet, WholeCordUsed
+from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.program import Program
 from costplan.plans.purchase import PurchaseRows
 from costplan.plans.solver import Answer
+from costplan.plans.visit_rows import VisitRows
+from costplan.years.stream import Date, Trip, Use
 
 Terms = dict[int, int]
+Triple = tuple[Use, Use, Use]
 
 
 @dataclass
-class _Flow:
-    """A stock need or a return of one scenario and year, with the option variables that cause it."""
+class _Stock:
+    """Things alike set free at one date: the variables that count them, and those that use them again."""
 
-    when: When
-    terms: Terms = field(default_factory=dict)
-    most: dict[str, int] = field(default_factory=dict)
-
-    def add(self, variable: int, machine: str, count: int) -> None:
-        self.terms[variable] = self.terms.get(variable, 0) + count
-        self.most[machine] = max(self.most.get(machine, 0), self.terms[variable])
-
-    @property
-    def high(self) -> int:
-        return sum(self.most.values())
+    scenario: str
+    date: Date
+    left: Return
+    terms: Terms = field(default_factory=lambda: defaultdict(int))
+    pipes: dict[int, str] = field(default_factory=dict)
+    unused: int | None = None
 
 
 @dataclass(frozen=True)
@@ -50,43 +51,55 @@ class Choice:
     pricer: Pricer
     ways: Mapping[str, Mapping[Way, int]]
     reuse: Mapping[int, Reused]
-    shared: Mapping[int, tuple[str, Item, tuple[int, ...]]]
+    lasting: Mapping[int, Lasting]
+    shared: Mapping[int, Shared]
     purchase: PurchaseRows
     outlay: Mapping[int, int]
     gear: GearRows
     whole: Mapping[int, WholeCordUsed]
+    visits: Mapping[Trip, Mapping[When, tuple[int, int | None]]]
 
     def plan(self, answer: Answer) -> Plan:
         """The plan an answer stands for."""
         values = answer.values
-        chosen = {name: next(way for way, i in ways.items() if values[i]) for name, ways in self.ways.items()}
-        reused = tuple(replace(key, count=values[i]) for i, key in self.reuse.items() if values[i])
-        shared = tuple(
-            SharedOutlet(group, item)
-            for i, (group, item, members) in self.shared.items()
-            if sum(values[m] for m in members) > 1 and values[i]
-        )
         return Plan(
-            chosen,
+            {name: {way: values[i] for way, i in ways.items() if values[i]} for name, ways in self.ways.items()},
             self.pricer.hiring,
             self.purchase.bought(values),
             self.purchase.packs(values),
-            reused,
-            shared,
-            tuple(replace(used, count=values[i]) for i, used in self.whole.items() if values[i]),
+            tuple(replace(entry, count=values[i]) for i, entry in self.reuse.items() if values[i]),
+            tuple(replace(entry, count=values[i]) for i, entry in self.lasting.items() if values[i]),
+            tuple(replace(entry, saved=values[i]) for i, entry in self.shared.items() if values[i]),
+            tuple(replace(entry, count=values[i]) for i, entry in self.whole.items() if values[i]),
             self.gear.put_in(values),
+            tuple(
+                Visits(when.scenario, when.year, trip, values[visit], values[permit] if permit is not None else 0)
+                for trip, dated in self.visits.items()
+                for when, (visit, permit) in dated.items()
+                if values[visit]
+            ),
         )
 
     def exclude(self, plan: Plan) -> None:
         """Rule out every plan a person would call the same."""
         same: Terms = {}
+        most = 0
         for machine, ways in self.ways.items():
+            chosen = {way.signature for way, count in plan.ways[machine].items() if count}
+            by_signature: dict[str, list[int]] = defaultdict(list)
             for way, index in ways.items():
-                if way.signature == plan.ways[machine].signature:
-                    same[index] = 1
+                by_signature[way.signature].append(index)
+            alone = all(self.program.variables[index].high == 1 for index in ways.values())
+            for signature, indices in by_signature.items():
+                if signature in chosen:
+                    most += 1
+                    same |= dict.fromkeys(indices, 1) if alone else {self.gear.any_of(indices): 1}
+                elif not alone:
+                    same[self.gear.any_of(indices)] = -1
         for name in plan.gear_names:
             same[self.gear.ever(name)] = 1
-        self.program.row("another plan", same, high=len(self.ways) + len(plan.gear_names) - 1)
+            most += 1
+        self.program.row("another plan", same, high=most - 1)
 
 
 def build_choice(
@@ -106,37 +119,45 @@ def build_choice(
 class _Builder:
     def __init__(self, facts: Facts, pricer: Pricer, survey: Survey, reel_by_reel: frozenset[int]) -> None:
         self.facts, self.pricer, self.survey, self.reel_by_reel = facts, pricer, survey, reel_by_reel
+        self.horizon = facts.shop.years
+        self.weights = {scenario.name: scenario.weight for scenario in survey.scenarios}
         self.program = Program()
         self.ways: dict[str, dict[Way, int]] = {}
-        self.demand: dict[Need, Terms] = defaultdict(dict)
         self.machine_of: dict[int, str] = {}
-        self.pipes: dict[tuple[When, Return], dict[int, str]] = defaultdict(dict)
+        self.demand: dict[Need, Terms] = defaultdict(dict)
+        self.asked: dict[tuple[str, Date], dict[Use, Terms]] = defaultdict(dict)
+        self.stock: dict[tuple[str, Date, Return], _Stock] = {}
+        self.stock_by_kind: dict[str, list[_Stock]] = defaultdict(list)
+        self.takers: dict[str, list[Use]] = defaultdict(list)
         self.installed_pipes: dict[tuple[str, ...], list[int]] = defaultdict(list)
         self.outlay: Terms = defaultdict(int)
         self.hired_today: Terms = defaultdict(int)
-        self.visits: dict[When, dict[str, dict[int, int]]] = defaultdict(lambda: {"work": {}, "permit": {}})
-        self.needs: dict[tuple[When, StockNeed], _Flow] = {}
-        self.returns: dict[tuple[When, Return], _Flow] = {}
+        self.visits = VisitRows(self.program, pricer, self._by_machine)
         self.reuse: dict[int, Reused] = {}
-        self.shared: dict[int, tuple[str, Item, tuple[int, ...]]] = {}
+        self.lasting: dict[int, Lasting] = {}
+        self.shared: dict[int, Shared] = {}
         self.whole: dict[int, WholeCordUsed] = {}
-        self.whole_for: dict[StockNeed, list[int]] = defaultdict(list)
+        self.whole_for: dict[Use, list[int]] = defaultdict(list)
         self.spaces: dict[tuple[str, str, int], Terms] = defaultdict(dict)
+        self.waiting: dict[tuple[str, str, int], Terms] = defaultdict(dict)
 
     def build(self, options: Mapping[str, Iterable[Option]]) -> Choice:
         gear = GearRows(self.program, self.facts, self.survey, self._apply)
         for machine, open_options in options.items():
             self.ways[machine] = {}
+            count = 1
             for option in open_options:
+                count = option.count
                 self._option(machine, option)
-            self.program.row(f"one way for {machine}", dict.fromkeys(self.ways[machine].values(), 1), 1, 1)
-        shared_outlets = self._shared_outlets(options)
+            terms = dict.fromkeys(self.ways[machine].values(), 1)
+            self.program.row(f"ways for {machine}", terms, count, count)
         self._whole_cords(options)
-        self._stock(shared_outlets)
+        self._walk()
         self._panel_spaces(gear)
         gear.gate(self.spaces, self.machine_of)
         gear.loads(options, self.ways)
-        self._visits()
+        self.visits.add(self.outlay, self.hired_today)
+        self._bid()
         purchase = PurchaseRows(
             self.program, self.pricer.market, self.facts, self.demand, self._askers(), self.reel_by_reel
         )
@@ -148,39 +169,43 @@ class _Builder:
             self.pricer,
             self.ways,
             self.reuse,
+            self.lasting,
             self.shared,
             purchase,
             dict(self.outlay),
             gear,
             self.whole,
+            self.visits.trips,
         )
 
     # ways -----------------------------------------------------------------------------------------
 
     def _option(self, machine: str, option: Option) -> None:
-        index = self.program.variable(f"{machine} by {option.way.describe()}")
+        index = self.program.variable(f"{machine} by {option.way.describe()}", option.count)
         self.ways[machine][option.way] = index
         self.machine_of[index] = machine
-        today = option.today
-        if today is not None:
-            self._apply(today.always, TODAY, {index: 1})
-            self._flows(TODAY, today.stock_needs, today.returns, index, machine)
-        for scenario in self.survey.scenarios:
-            for dated in option.later(scenario.name):
-                when = When(dated.year, scenario.name, scenario.weight)
-                self._apply(dated.change.always, when, {index: 1})
-                self._flows(when, dated.change.stock_needs, dated.change.returns, index, machine)
-        self._spaces_of(option, index)
+        for deed in option.stream.deeds:
+            self._apply(deed.bundle, self._when(deed.scenario, deed.date[0]), {index: 1}, deed.trip)
+        for use in option.stream.uses:
+            self._ask(use, {index: 1})
+        for given in option.stream.given:
+            self._set_free(given.scenario, given.date, given.left, {index: 1})
+        for key, poles in option.spaces.items():
+            self.spaces[key][index] = poles
 
-    def _flows(
-        self, when: When, needs: Iterable[StockNeed], returns: Iterable[Return], index: int, machine: str
-    ) -> None:
-        for need, count in Counter(needs).items():
-            self.needs.setdefault((when, need), _Flow(when)).add(index, machine, count)
-        for back, count in Counter(returns).items():
-            self.returns.setdefault((when, back), _Flow(when)).add(index, machine, count)
+    def _ask(self, use: Use, terms: Terms) -> None:
+        asked = self.asked[use.scenario, use.since]
+        if use not in asked:
+            asked[use] = {}
+            self.takers[use.thing.item.spec.kind].append(use)
+        row = asked[use]
+        for index, count in terms.items():
+            row[index] = row.get(index, 0) + count
 
-    def _apply(self, bundle: Bundle, when: When, terms: Terms) -> None:
+    def _when(self, scenario: str, year: int) -> When:
+        return When(year, scenario, self.weights[scenario]) if year else TODAY
+
+    def _apply(self, bundle: Bundle, when: When, terms: Terms, trip: Trip = ()) -> None:
         """Charge a bundle to an integer expression of variables."""
         if not bundle:
             return
@@ -194,253 +219,249 @@ class _Builder:
             if today:
                 self.outlay[index] += cost.cash_today_cents * count
                 self.hired_today[index] += cost.hired_today_cents * count
-        for what, called in (("work", cost.hired), ("permit", cost.permit)):
-            if called:
-                self.visits[when][what].update({index: self.program.variables[index].high for index in terms})
+        self.visits.call(cost.calls, when, trip, terms)
 
     def _demand(self, need: Need, terms: Terms) -> None:
-        row = self.demand[Need(need.spec, 1, need.length_ft)]
+        row = self.demand[replace(need, quantity=1)]
         for index, count in terms.items():
             row[index] = row.get(index, 0) + count * need.quantity
 
+    def _most(self, terms: Terms) -> int:
+        """The most an expression can be, one way a machine; other variables count as themselves."""
+        most: dict[str, int] = defaultdict(int)
+        for index, count in terms.items():
+            name = self.machine_of.get(index, f"variable {index}")
+            most[name] = max(most[name], count * self.program.variables[index].high)
+        return sum(most.values())
+
     def _askers(self) -> dict[str, dict[Need, int]]:
-        """The most each machine can ask of each need, one way a machine; other variables count as themselves."""
+        """The most each machine can ask of each need; other variables count as themselves."""
         askers: dict[str, dict[Need, int]] = defaultdict(dict)
         for need, terms in self.demand.items():
             for index, count in terms.items():
-                machine = self.machine_of.get(index)
-                most = count if machine else count * self.program.variables[index].high
-                asker = askers[machine or f"variable {index}"]
-                asker[need] = max(asker.get(need, 0), most)
+                asker = askers[self.machine_of.get(index, f"variable {index}")]
+                asker[need] = max(asker.get(need, 0), count * self.program.variables[index].high)
         return dict(askers)
 
-    def _by_machine(self, causes: Iterable[int]) -> list[Terms]:
-        """Causes that exclude each other together, since a machine has one way; the rest one by one."""
-        groups: dict[str, Terms] = defaultdict(dict)
+    def _by_machine(self, causes: Iterable[int]) -> list[list[int]]:
+        """Causes that add up to no more than a machine's count; the rest one by one."""
+        groups: dict[str, list[int]] = defaultdict(list)
         for index in causes:
-            groups[self.machine_of.get(index, f"variable {index}")][index] = 1
+            groups[self.machine_of.get(index, f"variable {index}")].append(index)
         return list(groups.values())
 
-    # visits ---------------------------------------------------------------------------------------
-
-    def _visits(self) -> None:
-        for when, causes in self.visits.items():
-            mark = f"year {when.year} {when.scenario}".strip()
-            visit = self._flag(f"visit {mark}", causes["work"], self.pricer.visit(when, permit=False), when)
-            self._flag(f"permit {mark}", causes["permit"], self.pricer.permit(when), when)
-            if when.year == 0 and visit is not None:
-                self._minimum(visit)
+    def _bid(self) -> None:
         if self.pricer.hiring.bid is not None:
             cents = sum(line.amount_cents for line in self.pricer.bid())
-            index = self.program.variable("fixed bid", 1, cents, low=1)
-            self.outlay[index] += cents
-
-    def _flag(self, name: str, causes: Mapping[int, int], lines: list[Line], when: When) -> int | None:
-        worth = sum(line.present_value_cents for line in lines)
-        if not causes or (worth == 0 and when.year > 0):
-            return None
-        index = self.program.variable(name, 1, worth)
-        for together in self._by_machine(causes):
-            high = max(causes[cause] for cause in together)
-            self.program.row(
-                f"{name} for {min(together)}", {index: high, **dict.fromkeys(together, -1)}, low=0
-            )
-        if when.year == 0:
-            self.outlay[index] += sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
-            self.hired_today[index] += sum(
-                line.amount_cents
-                for line in lines
-                if line.kind is LineKind.LABOR and line.pocket is Pocket.CASH
-            )
-        return index
-
-    def _minimum(self, visit: int) -> None:
-        least = int(self.pricer.hiring.crew.minimum_cents)
-        if not least:
-            return
-        short = self.program.variable("short of the minimum", least, 1)
-        self.outlay[short] += 1
-        terms = dict(self.hired_today)
-        terms[short] = 1
-        terms[visit] = terms.get(visit, 0) - least
-        self.program.row("minimum charge", terms, low=0)
+            self.outlay[self.program.variable("fixed bid", 1, cents, low=1)] += cents
 
     # stock ----------------------------------------------------------------------------------------
 
-    def _shared_outlets(
-        self, options: Mapping[str, Iterable[Option]]
-    ) -> dict[tuple[str, StockNeed], list[int]]:
-        members: dict[tuple[str, StockNeed], list[int]] = defaultdict(list)
-        for machine, open_options in options.items():
-            for option in open_options:
-                for need in option.shared:
-                    assert need.shared_by is not None
-                    members[need.shared_by, need].append(self.ways[machine][option.way])
-        groups = {}
-        for (group, need), indices in members.items():
-            if len({self.machine_of[index] for index in indices}) > 1:
-                groups[group, need] = indices
-        return groups
-
     def _whole_cords(self, options: Mapping[str, Iterable[Option]]) -> None:
         """Cords on the shelf that a machine could hang on today as they are, ends and all."""
-        takers: dict[tuple[StockNeed, StockNeed, StockNeed], dict[str, Terms]] = defaultdict(
-            lambda: defaultdict(dict)
-        )
+        takers: dict[Triple, Terms] = defaultdict(dict)
         cords = whole_cords(self.facts)
         for machine, found in options.items() if cords else ():
             for option in found:
-                asked = cord_needs(option.today.stock_needs) if option.today is not None else None
+                asked = cord_uses(option.stream.uses)
                 if asked is not None:
-                    takers[asked][machine][self.ways[machine][option.way]] = 1
+                    takers[asked][self.ways[machine][option.way]] = 1
         for cord, count in cords.items():
             used: Terms = {}
-            for asked, machines in takers.items():
-                if fits(cord, asked):
-                    items = (asked[0].item, asked[1].item, asked[2].item)
-                    high = min(count, len(machines))
-                    index = self.program.variable(f"whole {_say(cord.cable)} for {_say(items[0])}", high)
-                    self.whole[index] = WholeCordUsed(cord, items, 0)
-                    who = {i: -1 for terms in machines.values() for i in terms}
-                    self.program.row(
-                        f"who takes {self.program.variables[index].name}", {index: 1, **who}, high=0
-                    )
-                    used[index] = 1
-                    for need in asked:
-                        self.whole_for[need].append(index)
-                    for piece in cord.pieces:
-                        self.pipes[TODAY, Return(piece)][index] = ""
+            for asked, terms in takers.items():
+                if fits(cord, tuple(use.thing for use in asked)):
+                    used[self._whole_cord(cord, count, asked, terms)] = 1
             self.program.row(f"whole cords {_say(cord.cable)}", used, high=count)
 
-    def _stock(self, shared_outlets: Mapping[tuple[str, StockNeed], list[int]]) -> None:
-        """Needs met from stock where that is possible, else bought; what nobody uses is made safe."""
-        for item, count in shelf(self.facts).items():
-            index = self.program.variable(f"on the shelf: {_say(item)}", low=1)
-            self.returns.setdefault((TODAY, Return(item)), _Flow(TODAY)).add(index, "the shelf", count)
-        there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
-        for (when, need), flow in self.needs.items():
-            sources = self._sources(when, need, there)
-            whole = self.whole_for[need] if when.year == 0 else []
-            saved = self._saved_by_sharing(when, need, shared_outlets)
-            if not sources and not whole and saved is None:
-                self._buy(need, when, flow.terms)
-                continue
-            bought = self.program.variable(
-                f"bought year {when.year} {when.scenario}: {_say(need.item)}", flow.high
-            )
-            balance = {bought: 1, **{index: -count for index, count in flow.terms.items()}}
-            if saved is not None:
-                balance[saved] = 1
-            balance |= dict.fromkeys(whole, 1)
-            for source in sources:
-                pipe = self._pipe(source, when, need, flow)
-                balance[pipe] = 1
-                self._apply(need.reused, when, {pipe: 1})
-            self.program.row(f"balance {self.program.variables[bought].name}", balance, 0, 0)
-            self._buy(need, when, {bought: 1})
-        for spot, pipes in self.installed_pipes.items():
-            self.program.row(f"installed at {spot[0]}", dict.fromkeys(pipes, 1), high=there[spot])
-        self._left_over()
-
-    def _buy(self, need: StockNeed, when: When, terms: Terms) -> None:
-        self._apply(need.bought, when, terms)
-        for year, bundle in need.taken_out:
-            for then in self._whens(when, year):
-                self._apply(bundle, then, terms)
-
-    def _whens(self, when: When, year: int) -> list[When]:
-        if when.scenario:
-            return [When(year, when.scenario, when.weight)]
-        return [When(year, scenario.name, scenario.weight) for scenario in self.survey.scenarios]
-
-    def _sources(
-        self, when: When, need: StockNeed, there: Counter[tuple[str, ...]]
-    ) -> list[tuple[When, Return] | tuple[str, ...]]:
-        sources: list[tuple[When, Return] | tuple[str, ...]] = [
-            (then, back)
-            for then, back in self.returns
-            if _in_time(then, back, when) and back.item.serves(need.item)
-        ]
-        if when.year == 0 and need.item.spec.kind == "outlet" and there[outlet_spot(need.item)]:
-            sources.append(outlet_spot(need.item))
-        return sources
-
-    def _pipe(self, source: tuple, when: When, need: StockNeed, flow: _Flow) -> int:  # type: ignore[type-arg]
-        if not isinstance(source[0], When):
-            index = self.program.variable(f"installed used: {_say(need.item)}", flow.high)
-            self.reuse[index] = Reused("", 0, need.item, 0, need.item, 0, installed=True)
-            self.installed_pipes[source].append(index)
-            return index
-        then, back = source
-        high = min(flow.high, self.returns[then, back].high)
-        name = f"stock {then.year} to {when.year} {when.scenario}: {_say(back.item)} for {_say(need.item)}"
-        index = self.program.variable(name, high)
-        self.reuse[index] = Reused(when.scenario, then.year, back.item, when.year, need.item, 0)
-        self.pipes[then, back][index] = when.scenario
+    def _whole_cord(self, cord: WholeCord, count: int, asked: Triple, terms: Terms) -> int:
+        high = min(count, self._most(terms))
+        index = self.program.variable(f"whole {_say(cord.cable)} for {_say(asked[0].thing.item)}", high)
+        self.whole[index] = WholeCordUsed(cord, asked, 0)
+        self.program.row(f"who takes whole cord {index}", {index: 1} | dict.fromkeys(terms, -1), high=0)
+        for use, piece in zip(asked, cord.pieces, strict=True):
+            self.whole_for[use].append(index)
+            self._on_the_shelf(piece).pipes[index] = ""
         return index
 
-    def _saved_by_sharing(
-        self, when: When, need: StockNeed, shared_outlets: Mapping[tuple[str, StockNeed], list[int]]
-    ) -> int | None:
-        if when.year != 0 or need.shared_by is None:
-            return None
-        indices = shared_outlets.get((need.shared_by, need))
-        if indices is None:
-            return None
-        machines = {self.machine_of[index] for index in indices}
-        used = self.program.variable(f"outlet used by {need.shared_by}: {_say(need.item)}")
-        saved = self.program.variable(
-            f"outlets saved by {need.shared_by}: {_say(need.item)}", len(machines) - 1
+    def _on_the_shelf(self, item: Item) -> _Stock:
+        return self._stock_of("", (0, 0), Return(new_today(self.facts, item)))
+
+    def _walk(self) -> None:
+        """Every date in order: what stock can serve is served or bought, what nobody uses is made safe."""
+        for item, count in shelf(self.facts).items():
+            index = self.program.variable(f"on the shelf: {_say(item)}", low=1)
+            self._set_free("", (0, 0), Return(new_today(self.facts, item)), {index: count})
+        self.there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
+        for scenario in ("", *self.weights):
+            dates = sorted(date for of, date in {*self.asked, *((k[0], k[1]) for k in self.stock)} if of == scenario)
+            while dates:
+                date = dates.pop(0)
+                self._date(scenario, date)
+                later = {key[1] for key in self.stock if key[0] == scenario and key[1] > date}
+                dates = sorted({*dates, *later})
+        for spot, pipes in self.installed_pipes.items():
+            self.program.row(f"installed at {spot[0]}", dict.fromkeys(pipes, 1), high=self.there[spot])
+        for stock in self.stock.values():
+            self._left_over(stock)
+
+    def _date(self, scenario: str, date: Date) -> None:
+        asked = self.asked.get((scenario, date), {})
+        for use in [use for use in asked if use.present]:
+            self._follow(use, asked[use], *begun(self.facts, use))
+        for stock in [s for s in self.stock.values() if (s.scenario, s.date) == (scenario, date) and s.left.freed]:
+            stock.unused = self.program.variable(f"unused {scenario} {date}: {_say(stock.left.item)}", self._most(stock.terms))
+            for item in stock.left.freed:
+                self._set_free(scenario, date, Return(item), {stock.unused: 1})
+        done: set[Use] = {use for use in asked if use.present}
+        while pending := [use for use in asked if use not in done]:
+            for use in pending:
+                done.add(use)
+                self._resolve(use, asked[use])
+
+    def _resolve(self, use: Use, terms: Terms) -> None:
+        """A use is served from stock where that is possible, else bought."""
+        when, thing = self._when(use.scenario, use.since[0]), use.thing
+        sources = self._sources(use)
+        whole = self.whole_for.get(use, [])
+        spot = outlet_spot(thing.item) if not use.since[0] and thing.item.spec.kind == "outlet" else ()
+        there = bool(spot) and self.there[spot] > 0
+        saved = self._saved_by_sharing(use, terms)
+        lives = list(product(*(life_choices(self.facts, wear) for wear in thing.wears)))
+        if not sources and not whole and not there and saved is None and len(lives) == 1:
+            self._buy(use, when, terms, lives[0])
+            return
+        high = self._most(terms)
+        balance = {index: -count for index, count in terms.items()} | dict.fromkeys(whole, 1)
+        for chosen in lives:
+            index = self.program.variable(f"bought {use.scenario} {use.since}: {_say(thing.item)}", high)
+            balance[index] = 1
+            self._buy(use, when, {index: 1}, chosen)
+            if len(lives) > 1:
+                self.lasting[index] = Lasting(use, chosen, 0)
+        if saved is not None:
+            balance[saved] = 1
+        for index in whole:
+            item = self.whole[index].cord.pieces[self.whole[index].uses.index(use)]
+            known = new_today(self.facts, item)
+            self._follow(use, {index: 1}, known.due, known.lives)
+        if there:
+            index = self.program.variable(f"installed used: {_say(thing.item)}", high)
+            balance[index] = 1
+            self.reuse[index] = Reused(use, "", (0, 0), thing.item, 0, installed=True)
+            self.installed_pipes[spot].append(index)
+            self._apply(thing.reused, when, {index: 1}, use.trip)
+            self._follow(use, {index: 1}, *begun(self.facts, use))
+        for stock in sources:
+            balance[self._pipe(stock, use, when, high)] = 1
+        self.program.row(f"balance {use.scenario} {use.since}: {_say(thing.item)}", balance, 0, 0)
+
+    def _pipe(self, stock: _Stock, use: Use, when: When, high: int) -> int:
+        index = self.program.variable(
+            f"stock {stock.date} to {use.since} {use.scenario}: {_say(stock.left.item)}",
+            min(high, self._most(stock.terms)),
         )
-        for together in self._by_machine(indices):
-            row = {used: 1, **dict.fromkeys(together, -1)}
-            self.program.row(f"{self.program.variables[used].name}: {min(together)}", row, low=0)
-        spared = dict.fromkeys(indices, 1) | {used: -1, saved: -1}
-        self.program.row(f"sharing {_say(need.item)}", spared, 0, 0)
-        self.shared[saved] = (need.shared_by, need.item, tuple(indices))
+        self.reuse[index] = Reused(use, stock.scenario, stock.date, stock.left.item, 0)
+        stock.pipes[index] = use.scenario
+        self._apply(use.thing.reused, when, {index: 1}, use.trip)
+        for scenario in (use.scenario,) if use.scenario else ():
+            for year in range(stock.date[0], use.since[0]):
+                self.waiting[stock.left.panel, scenario, year][index] = stock.left.poles
+        for year, bundle in stock.left.standing:
+            if stock.date[0] <= year < use.since[0]:
+                self._apply(bundle, self._when(use.scenario, year), {index: 1})
+        item = stock.left.item
+        self._follow(use, {index: 1}, *((item.due, item.lives) if item.due else begun(self.facts, use)))
+        return index
+
+    def _sources(self, use: Use) -> list[_Stock]:
+        return [
+            stock
+            for stock in self.stock_by_kind.get(use.thing.item.spec.kind, ())
+            if stock.left.item.serves(use.thing.item)
+            and _in_time(stock, use)
+            and still_good(stock.left.item, use)
+        ]
+
+    def _buy(self, use: Use, when: When, terms: Terms, lives: tuple[int, ...]) -> None:
+        self._apply(use.thing.bought_with(lives), when, terms, use.trip)
+        for inner in inner_uses(use):
+            self._ask(inner, terms)
+        self._follow(use, terms, *begun(self.facts, use, lives))
+
+    def _follow(self, use: Use, terms: Terms, due: tuple[int, ...], lives: tuple[int, ...]) -> None:
+        """What follows from having the thing: its wear is replaced, and at the end it is set free."""
+        for scenario, _ in use.ends:
+            renewals, left = follow(use, scenario, due, lives, self.horizon)
+            for year, bundle in renewals:
+                self._apply(bundle, self._when(scenario, year), terms)
+            if left is not None:
+                date, back = left
+                self._set_free(scenario if date[0] else "", date, back, terms)
+                if not date[0]:
+                    return
+
+    def _stock_of(self, scenario: str, date: Date, left: Return) -> _Stock:
+        key = (scenario, date, left)
+        if key not in self.stock:
+            self.stock[key] = _Stock(scenario, date, left)
+            self.stock_by_kind[left.item.spec.kind].append(self.stock[key])
+        return self.stock[key]
+
+    def _set_free(self, scenario: str, date: Date, left: Return, terms: Terms) -> None:
+        stock = self._stock_of(scenario, date, left)
+        for index, count in terms.items():
+            stock.terms[index] += count
+
+    def _saved_by_sharing(self, use: Use, terms: Terms) -> int | None:
+        """A variable for how many of the thing machines that take turns spare each other today."""
+        most = self._most(terms)
+        if use.thing.shared_by is None or most < 2:
+            return None
+        used = self.program.variable(f"shared: {_say(use.thing.item)}")
+        saved = self.program.variable(f"saved: {_say(use.thing.item)}", most - 1)
+        self.program.row(f"in use {used}", {used: most} | {i: -count for i, count in terms.items()}, low=0)
+        self.program.row(f"sharing {used}", terms | {used: -1, saved: -1}, 0, 0)
+        self.shared[saved] = Shared(use, 0)
         return saved
 
-    def _left_over(self) -> None:
-        for (when, back), flow in self.returns.items():
-            pipes = self.pipes.get((when, back), {})
-            if not pipes:
-                self._apply(back.unused, when, flow.terms)
-                continue
-            free = dict(flow.terms)
-            if not back.unused:
-                for scenario in sorted(set(pipes.values()) - {""}) or [when.scenario]:
-                    taken = [index for index, of in pipes.items() if of in (scenario, "")]
-                    self.program.row(f"stock of {_say(back.item)}", free | dict.fromkeys(taken, -1), low=0)
-                continue
-            unused = self.program.variable(
-                f"unused year {when.year} {when.scenario}: {_say(back.item)}", flow.high
-            )
-            self.program.row(
-                f"stock of {_say(back.item)}", free | dict.fromkeys(pipes, -1) | {unused: -1}, 0, 0
-            )
-            self._apply(back.unused, when, {unused: 1})
+    def _left_over(self, stock: _Stock) -> None:
+        left, free = stock.left, dict(stock.terms)
+        consequences = [(stock.date[0], left.unused)] if left.unused else []
+        if left.stays:
+            consequences += [(year, bundle) for year, bundle in left.standing if year >= stock.date[0]]
+        if stock.unused is None and not consequences:
+            for scenario in sorted(set(stock.pipes.values()) - {""}) or [""]:
+                taken = [index for index, of in stock.pipes.items() if of in (scenario, "")]
+                if taken:
+                    self.program.row(f"stock of {_say(left.item)}", free | dict.fromkeys(taken, -1), low=0)
+            return
+        unused: Terms = free
+        if stock.pipes or stock.unused is not None:
+            index = stock.unused
+            if index is None:
+                index = self.program.variable(f"unused {stock.date}: {_say(left.item)}", self._most(free))
+            row = free | dict.fromkeys(stock.pipes, -1) | {index: -1}
+            self.program.row(f"stock of {_say(left.item)}", row, 0, 0)
+            unused = {index: 1}
+        for year, bundle in consequences:
+            for scenario in (stock.scenario,) if stock.scenario or not year else tuple(self.weights):
+                self._apply(bundle, self._when(scenario, year), unused)
 
     # limits ---------------------------------------------------------------------------------------
 
-    def _spaces_of(self, option: Option, index: int) -> None:
-        for key, poles in option.spaces.items():
-            self.spaces[key][index] = poles
-
     def _panel_spaces(self, gear: GearRows) -> None:
         """No panel is ever too full, until the shop moves."""
-        years = self.facts.shop.years
         seen: set[tuple[str, tuple[tuple[int, int], ...]]] = set()
-        saved = [index for index, (_, item, _) in self.shared.items() if item.spec.kind == "breaker"]
         dates = {(panel, *date) for panel in self.facts.panels for date in gear.dates()}
         for panel, scenario, year in sorted(dates | set(self.spaces)):
             row = dict(self.spaces.get((panel, scenario, year), {}))
-            for index in saved:
-                _, item, members = self.shared[index]
-                if any(member in row for member in members):
-                    row[index] = -int(dict(item.spec.equal)["poles"])
+            row |= self.waiting.get((panel, scenario, year), {})
+            for index, shared in self.shared.items():
+                if row and shared.panel == panel:
+                    row[index] = -replace(shared, saved=1).poles
             row |= gear.poles(panel, scenario, year)
             key = (panel, tuple(sorted(row.items())))
-            if year >= first_move(self.survey, scenario, years) or key in seen or not row:
+            if year >= first_move(self.survey, scenario, self.horizon) or key in seen or not row:
                 continue
             seen.add(key)
             high = self.facts.panels[panel].spaces_free
@@ -452,17 +473,23 @@ class _Builder:
             self.program.row("cap on today's outlay", dict(self.outlay), high=int(cap))
 
 
-def _in_time(then: When, back: Return, when: When) -> bool:
-    """Whether what is set free then can serve a need of that date.
+def inner_uses(use: Use) -> list[Use]:
+    """What a bought thing asks for in turn, in use as long as it is."""
+    ends = tuple((name, None if end is None else replace(end, left=None)) for name, end in use.ends)
+    return [replace(use, thing=thing, ends=ends) for thing in use.thing.inner]
 
-    What is set free today serves later needs of every scenario, unless it would have to be made safe meanwhile.
+
+def _in_time(stock: _Stock, use: Use) -> bool:
+    """Whether what is set free then can serve a use that begins at its date.
+
+    What is set free today serves later uses of every scenario, unless it would have to be made safe meanwhile.
     """
-    if then.scenario == when.scenario:
-        return then.year <= when.year
-    return then.year == 0 and not back.unused
+    if stock.scenario == use.scenario:
+        return stock.date <= use.since
+    return not stock.scenario and not stock.left.unused and not stock.left.freed
 
 
 def _say(item: Item) -> str:
-    words = f"{item.spec.kind} " + " ".join(value for name, value in item.spec.equal if name != "bundle")
+    words = f"{item.spec.kind} " + " ".join(value for _, value in item.spec.equal)
     sizes = " ".join(f"{name}>={value}" for name, value in item.spec.at_least)
     return f"{words} {sizes} {item.length_ft or ''}".strip()

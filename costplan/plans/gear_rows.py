@@ -31,6 +31,7 @@ class GearRows:
         self.today: dict[str, int] = {}
         self.later: dict[tuple[str, str], dict[int, int]] = defaultdict(dict)
         self.used: dict[str, int] = {}
+        self.any: dict[tuple[int, ...], int] = {}
         self.years = {scenario.name: survey.change_years(scenario.name) for scenario in survey.scenarios}
         for gear in survey.gear:
             if gear.at_most > 0:
@@ -115,7 +116,9 @@ class GearRows:
                 key = (panel, tuple(sorted(users)), tuple(sorted(have)))
                 if key not in seen:
                     seen.add(key)
-                    self.program.row(f"{panel} for {machine}, {scenario}, year {year}", have | users, low=0)
+                    count = max(self.program.variables[index].high for index in users)
+                    row = dict.fromkeys(have, count) | users
+                    self.program.row(f"{panel} for {machine}, {scenario}, year {year}", row, low=0)
 
     def loads(self, options: Mapping[str, Iterable[Option]], ways: Mapping[str, Mapping[Way, int]]) -> None:
         """No limit carries more than it may, in any scenario, until the shop moves."""
@@ -156,6 +159,18 @@ class GearRows:
                 high = self.program.variables[index].high
                 self.program.row(f"{name} ever: {index}", {ever: high, index: -1}, low=0)
         return self.used[name]
+
+    def any_of(self, indices: Sequence[int]) -> int:
+        """A variable that is 1 when any of the others is above 0, else 0; one of them when there is no other."""
+        key = tuple(sorted(indices))
+        if len(key) == 1 and self.program.variables[key[0]].high == 1:
+            return key[0]
+        if key not in self.any:
+            some = self.any[key] = self.program.variable(f"any of {len(key)} from {key[0]}")
+            high = sum(self.program.variables[index].high for index in key)
+            self.program.row(f"any of {key[0]}", {some: high} | dict.fromkeys(key, -1), low=0)
+            self.program.row(f"any of {key[0]} only then", {some: -1} | dict.fromkeys(key, 1), low=0)
+        return self.any[key]
 
     def put_in(self, values: Sequence[int]) -> tuple[GearBought, ...]:
         """The gear an answer puts in."""
@@ -199,10 +214,13 @@ class _LimitRows:
     def add(self) -> None:
         """Add the rows, unless everything together could never be too much or an equal row is there."""
         capacity = self.gear.capacity
-        high = [capacity.draw_of(machine, max(terms.values())) for machine, terms in self.draws.items()]
+        high = [
+            capacity.draw_of(machine, max(terms.values()), self._count_of(terms))
+            for machine, terms in self.draws.items()
+        ]
         fixed = self.gear.idle(self.limit, self.scenario, self.year)
         free = capacity.limits[self.limit].free_va
-        if sum(draw.va for draw in high) * 5 // 4 + sum(fixed.values()) + 4 <= free:
+        if sum(draw.va * draw.count for draw in high) * 5 // 4 + sum(fixed.values()) + 4 <= free:
             return
         eased = self._eased() if self.limit == SERVICE else {}
         key = (self.limit, tuple(sorted((m, tuple(sorted(t.items()))) for m, t in self.draws.items())))
@@ -255,8 +273,8 @@ class _LimitRows:
             largest = program.variable(f"{self.mark}: {word}", max(draw.va for draw in group))
             row[largest] = 1
             for draw in group:
-                terms = {index: -va for index, va in self.draws[draw.machine].items()}
-                program.row(f"{self.mark}: {draw.machine} in {word}", {largest: 1, **terms}, low=0)
+                for terms in self._one(draw, lambda va: va):
+                    program.row(f"{self.mark}: {draw.machine} in {word}", {largest: 1} | terms, low=0)
         motors = [draw for draw in counted if draw.motor]
         if motors:
             extra = program.variable(
@@ -264,18 +282,26 @@ class _LimitRows:
             )
             row[extra] = 1
             for draw in motors:
-                terms = {
-                    index: -motor_extra_va(capacity.draw_of(draw.machine, va))
-                    for index, va in self.draws[draw.machine].items()
-                }
-                program.row(f"{self.mark}: motor of {draw.machine}", {extra: 1, **terms}, low=0)
+                name = draw.machine
+                for terms in self._one(draw, lambda va, of=name: motor_extra_va(capacity.draw_of(of, va))):
+                    program.row(f"{self.mark}: motor of {name}", {extra: 1} | terms, low=0)
+
+    def _count_of(self, terms: Terms) -> int:
+        return max(self.gear.program.variables[index].high for index in terms)
+
+    def _one(self, draw: Draw, figure: Callable[[int], int]) -> Iterable[Terms]:
+        """What one machine counts for, less: in one row where there is one machine, a row a way in a group."""
+        draws = self.draws[draw.machine]
+        if draw.count == 1:
+            return [{index: -figure(va) for index, va in draws.items()}]
+        return [{self.gear.any_of([index]): -figure(va)} for index, va in draws.items()]
 
     def _relief(self, row: Terms, counted: list[Draw]) -> None:
         program, capacity = self.gear.program, self.gear.capacity
         working: dict[str, Terms] = defaultdict(dict)
         for manager in self.gear.managers():
             held = [draw for draw in counted if capacity.held_back(manager, draw)]
-            most = sum(draw.va for draw in held) - capacity.holds_to_va(manager)
+            most = sum(draw.va * draw.count for draw in held) - capacity.holds_to_va(manager)
             if most <= 0:
                 continue
             relief = program.variable(f"{self.mark}: held back by {manager.name}", most)

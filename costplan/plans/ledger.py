@@ -1,18 +1,17 @@
 """What a plan asks of panels and of the service at every date, counted plainly, beside what there is."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from costplan.circuits.capacity import Capacity
-from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
-from costplan.circuits.needs import Change, Item
 from costplan.model.gear import SERVICE, GearKind
 from costplan.model.shop import Scenario
+from costplan.plans.options import Chosen
 from costplan.plans.plan import Plan
-from costplan.years.calendar import lives, scenarios_of
-from costplan.years.course import Dated, course
+from costplan.years.calendar import scenarios_of
+from costplan.years.stream import Standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,15 +44,25 @@ class Headroom:
         return self.most_va - self.taken_va - self.added_va
 
 
+@dataclass(frozen=True, slots=True)
+class Powered:
+    """Machines alike with what the circuit of each takes at a date."""
+
+    machine: str
+    standing: Standing
+    count: int
+
+
 @dataclass(frozen=True)
 class Moment:
     """A plan at the end of one year of one scenario."""
 
     capacity: Capacity
     plan: Plan
-    powered: Mapping[str, Change]
+    scenario: str
+    year: int
+    powered: tuple[Powered, ...]
     gear: Mapping[str, tuple[Candidate, int]]
-    today: Mapping[str, frozenset[tuple[str | None, Item]]]
 
     def panels(self) -> list[PanelRoom]:
         """Every panel that is there, with its room."""
@@ -62,29 +71,29 @@ class Moment:
             if name in facts.gear and name not in self.gear:
                 continue
             by_gear = sum(found.spaces.get(name, 0) * count for found, count in self.gear.values())
-            machines = [change for change in self.powered.values() if change.panel == name]
-            saved = self._saved(name)
-            rooms.append(PanelRoom(name, panel.spaces_free, by_gear, sum(c.poles for c in machines) - saved))
+            taken = sum(found.standing.poles * found.count for found in self.powered if found.standing.panel == name)
+            saved = sum(shared.poles for shared in self.plan.shared if shared.panel == name)
+            by_circuits = taken - saved + self._waiting(name)
+            rooms.append(PanelRoom(name, panel.spaces_free, by_gear, by_circuits))
         return rooms
 
-    def _saved(self, panel: str) -> int:
-        """Poles spared by machines that take turns on one breaker."""
-        saved = 0
-        for shared in self.plan.shared:
-            if shared.item.spec.kind == "breaker":
-                members = [
-                    name
-                    for name, change in self.powered.items()
-                    if change.panel == panel and (shared.group, shared.item) in self.today.get(name, ())
-                ]
-                saved += max(len(members) - 1, 0) * int(dict(shared.item.spec.equal)["poles"])
-        return saved
+    def _waiting(self, panel: str) -> int:
+        """Poles of outlets that wait live for a machine that comes later."""
+        return sum(
+            reused.count * int(dict(reused.item.spec.equal)["poles"])
+            for reused in self.plan.reused
+            if reused.use.scenario == self.scenario
+            and reused.item.spec.kind == "outlet"
+            and dict(reused.item.spec.equal)["panel"] == panel
+            and reused.since[0] <= self.year < reused.use.since[0]
+        )
 
     def limits(self) -> list[Headroom]:
         """Every limit that is there, with its load."""
         capacity = self.capacity
-        draws = {name: (change.panel or "", change.draw_va) for name, change in self.powered.items()}
-        on = capacity.by_limit(draws)
+        on = capacity.by_limit(
+            (found.machine, found.standing.panel, found.standing.draw_va, found.count) for found in self.powered
+        )
         kinds = {kind: [g.gear for g, _ in self.gear.values() if g.gear.kind is kind] for kind in GearKind}
         found = []
         for name, limit in capacity.limits.items():
@@ -101,56 +110,35 @@ class Moment:
         return found
 
 
-def courses_of(facts: Facts, plan: Plan) -> dict[str, dict[str, tuple[Dated, ...]]]:
-    """What happens to every machine's circuit under the plan, by scenario and machine."""
-    builders = {name: Builder(facts, facts.machines[name], way) for name, way in sorted(plan.ways.items())}
-    result = {}
-    for scenario in scenarios_of(facts.shop):
-        fate = lives(facts.shop, scenario)
-        result[scenario.name] = {name: course(builder, fate[name]) for name, builder in builders.items()}
-    return result
-
-
-def at_year(facts: Facts, plan: Plan, year: int) -> Moment:
+def at_year(facts: Facts, plan: Plan, chosen: Sequence[Chosen], year: int) -> Moment:
     """The plan at the end of a year, in the first scenario."""
     scenario = scenarios_of(facts.shop)[0]
-    found = [
-        moment
-        for when, moment in moments(facts, plan, scenario, courses_of(facts, plan)[scenario.name])
-        if when <= year
-    ]
-    return found[-1]
+    return [moment for when, moment in moments(facts, plan, chosen, scenario) if when <= year][-1]
 
 
 def moments(
-    facts: Facts, plan: Plan, scenario: Scenario, courses: Mapping[str, tuple[Dated, ...]]
+    facts: Facts, plan: Plan, chosen: Sequence[Chosen], scenario: Scenario
 ) -> Iterator[tuple[int, Moment]]:
     """The plan at the end of every year of a scenario in which a circuit is made or changed, and today."""
     candidates = {
         gear.name: candidate(facts, gear) for gear in facts.shop.gear if _in(plan, gear.name, facts)
     }
     capacity = Capacity(facts)
-    today = {
-        machine: frozenset(
-            (need.shared_by, need.item) for d in dated if d.year == 0 for need in d.change.stock_needs
-        )
-        for machine, dated in courses.items()
+    years = {0} | {
+        entry.year for found in chosen for entry in found.option.stream.standings.get(scenario.name, ())
     }
-    years = {0} | {d.year for dated in courses.values() for d in dated if d.change.panel or d.change.left}
     for year in sorted(years):
-        powered: dict[str, Change] = {}
-        for machine, dated in courses.items():
-            for entry in dated:
-                if entry.year <= year and entry.change.panel is not None:
-                    powered[machine] = entry.change
-                elif entry.year <= year and entry.change.left:
-                    powered.pop(machine, None)
+        powered = tuple(
+            Powered(found.option.machine, standing, found.count)
+            for found in chosen
+            if (standing := found.option.stream.at(scenario.name, year)) is not None
+        )
         gear = {name: (found, 1) for name, found in candidates.items() if found.gear.installed}
         for bought in plan.gear:
             if bought.scenario in ("", scenario.name) and bought.year <= year:
                 before = gear.get(bought.name, (candidates[bought.name], 0))[1]
                 gear[bought.name] = (candidates[bought.name], before + bought.count)
-        yield year, Moment(capacity, plan, powered, gear, today)
+        yield year, Moment(capacity, plan, scenario.name, year, powered, gear)
 
 
 def _in(plan: Plan, name: str, facts: Facts) -> bool:
@@ -158,11 +146,11 @@ def _in(plan: Plan, name: str, facts: Facts) -> bool:
 
 
 def overloads(
-    facts: Facts, plan: Plan, scenario: Scenario, courses: Mapping[str, tuple[Dated, ...]]
+    facts: Facts, plan: Plan, chosen: Sequence[Chosen], scenario: Scenario
 ) -> Iterator[str]:
     """What the plan has too little of, in words: gear that is not there, panel room, capacity."""
     moved = min((event.year for event in scenario.events if event.shop_moves), default=facts.shop.years + 1)
-    for year, moment in moments(facts, plan, scenario, courses):
+    for year, moment in moments(facts, plan, chosen, scenario):
         mark = f"{scenario.name}, year {year}"
         yield from (f"{words}: {mark}" for words in _missing_gear(facts, moment))
         if year < moved:
@@ -170,10 +158,10 @@ def overloads(
 
 
 def _missing_gear(facts: Facts, moment: Moment) -> Iterator[str]:
-    for machine, change in moment.powered.items():
-        panel = change.panel or ""
+    for found in moment.powered:
+        panel = found.standing.panel
         if panel in facts.gear and panel not in moment.gear:
-            yield f"{machine} hangs on {panel}, which is not there"
+            yield f"{found.machine} hangs on {panel}, which is not there"
     for found, count in moment.gear.values():
         if count > found.at_most:
             yield f"{count} of {found.name}, of which there may be {found.at_most}"

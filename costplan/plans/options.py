@@ -1,35 +1,39 @@
 """The ways each machine could be powered, walked through every scenario, with why some are out."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
-from costplan.circuits.needs import Bundle, Change, Need, StockNeed
+from costplan.circuits.needs import Bundle, Need, StockNeed
 from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import supplies_known
 from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
-from costplan.model.shop import Machine, Scenario
+from costplan.model.choices import Method
+from costplan.model.shop import Machine, QuotedWay, Scenario, Shop
 from costplan.sourcing.market import Market
 from costplan.years.calendar import Life, lives, scenarios_of
-from costplan.years.course import Dated, course
+from costplan.years.course import stream
+from costplan.years.quoted import quoted_stream
+from costplan.years.stream import Standing, Stream, Use
 
 
 @dataclass(frozen=True)
 class Option:
-    """One way for one machine: what it does in every scenario, and why it may be out.
+    """One way for one machine: its stream of events, and why it may be out.
 
-    `refused` is a rule against it, `missing` a price nobody gives; both None means it takes part.
+    `count` is how many such machines there are. `refused` is a rule against it, `missing` a price nobody
+    gives; both None means it takes part.
     """
 
     machine: str
     way: Way
-    courses: Mapping[str, tuple[Dated, ...]]
+    stream: Stream
     years: int
-    shared: tuple[StockNeed, ...] = ()
+    count: int = 1
     refused: str | None = None
     missing: str | None = None
 
@@ -38,41 +42,33 @@ class Option:
         """Whether it takes part in the choice."""
         return self.refused is None and self.missing is None
 
-    @property
-    def today(self) -> Change | None:
-        """What it takes today; None for a machine that comes later."""
-        for dated in next(iter(self.courses.values())):
-            if dated.year == 0:
-                return dated.change
-        return None
-
     @cached_property
     def spaces(self) -> Mapping[tuple[str, str, int], int]:
-        """Poles it takes by panel, scenario and year."""
-        return self._standing(lambda change: change.poles)
-
-    def _standing(self, figure: Callable[[Change], int]) -> dict[tuple[str, str, int], int]:
-        taken: dict[tuple[str, str, int], int] = {}
-        for scenario, dated in self.courses.items():
-            now: tuple[str, int] | None = None
-            for year in range(self.years + 1):
-                for change in (entry.change for entry in dated if entry.year == year):
-                    if change.panel is not None:
-                        now = (change.panel, figure(change))
-                    elif change.left:
-                        now = None
-                if now is not None:
-                    taken[now[0], scenario, year] = now[1]
-        return taken
+        """Poles that one machine takes by panel, scenario and year."""
+        return {key: entry.poles for key, entry in self._standing.items()}
 
     @cached_property
     def draws(self) -> Mapping[tuple[str, str, int], int]:
-        """Volt-amperes it draws by panel, scenario and year."""
-        return self._standing(lambda change: change.draw_va)
+        """Volt-amperes that one machine draws by panel, scenario and year."""
+        return {key: entry.draw_va for key, entry in self._standing.items()}
 
-    def later(self, scenario: str) -> tuple[Dated, ...]:
-        """Its changes after today in a scenario."""
-        return tuple(dated for dated in self.courses[scenario] if dated.year > 0)
+    @cached_property
+    def _standing(self) -> dict[tuple[str, str, int], Standing]:
+        found = {}
+        for scenario in self.stream.standings:
+            for year in range(self.years + 1):
+                entry = self.stream.at(scenario, year)
+                if entry is not None:
+                    found[entry.panel, scenario, year] = entry
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """An option that a plan takes, and for how many of its machines."""
+
+    option: Option
+    count: int
 
 
 @dataclass(frozen=True)
@@ -98,11 +94,10 @@ class Survey:
         """Years after today in which some machine's circuit is made or changed in a scenario."""
         return sorted(
             {
-                dated.year
+                year
                 for found in self.options.values()
                 for option in found
-                for dated in option.later(scenario)
-                if dated.change.panel is not None
+                for year in option.stream.change_years(scenario)
             }
         )
 
@@ -114,20 +109,38 @@ def survey(facts: Facts) -> Survey:
     options: dict[str, tuple[Option, ...]] = {}
     unbuildable: list[Unbuildable] = []
     for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
-        found: list[Option] = []
         fate = {name: fates[name][machine.name] for name in fates}
-        load = load_of(machine, motor=machine.motor)
-        changes = any(len(life.standings) > 1 for life in fate.values())
-        loads = list(dict.fromkeys([load, *(s.load for life in fate.values() for s in life.standings)]))
-        starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
-        for way in sorted(all_ways(facts.shop, machine, starts, load, changes=changes), key=repr):
-            try:
-                found.append(_option(facts, machine, way, fate))
-            except (CannotSizeError, NoRouteError) as error:
-                unbuildable.append(Unbuildable(machine.name, way, str(error)))
+        quotes = quotes_for(facts.shop, machine.name)
+        found = [_quoted(facts, machine, quote, fate) for quote in quotes]
+        if not quotes or machine.ways.from_catalog:
+            for way in _ways(facts, machine, fate):
+                try:
+                    found.append(_option(facts, machine, way, fate))
+                except (CannotSizeError, NoRouteError) as error:
+                    unbuildable.append(Unbuildable(machine.name, way, str(error)))
         options[machine.name] = tuple(found)
     gear, gear_out = _gear(facts)
     return Survey(scenarios, options, tuple(unbuildable), gear, gear_out)
+
+
+def quotes_for(shop: Shop, machine: str) -> list[QuotedWay]:
+    """The quoted ways of a machine."""
+    return [quote for quote in shop.quoted_ways if quote.machines is None or machine in quote.machines]
+
+
+def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]:
+    """Every way that is priced from the catalog."""
+    load = load_of(machine, motor=machine.motor)
+    standings = [standing for life in fate.values() for standing in life.standings]
+    changes = any(len(life.standings) > 1 for life in fate.values())
+    moves = len({standing.place for standing in standings}) > 1
+    loads = list(dict.fromkeys([load, *(standing.load for standing in standings)]))
+    starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
+    can_relocate = [
+        method for method in Method if moves and facts.has_recipe(f"move {method}", machine)
+    ]
+    ways = all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate)
+    return sorted(ways, key=repr)
 
 
 def _gear(facts: Facts) -> tuple[tuple[Candidate, ...], dict[str, str]]:
@@ -160,56 +173,55 @@ def priced(seen: Survey, market: Market) -> Survey:
     return replace(seen, options=options, gear=tuple(ready), gear_out=out)
 
 
-def _option(
-    facts: Facts,
-    machine: Machine,
-    way: Way,
-    fate: Mapping[str, Life],
-) -> Option:
-    builder = Builder(facts, machine, way)
-    courses = {name: course(builder, life) for name, life in fate.items()}
-    return Option(
-        machine.name,
-        way,
-        courses,
-        facts.shop.years,
-        _shared(courses),
-        refusal(facts.shop, machine, way),
-    )
+def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Option:
+    made = stream(Builder(facts, machine, way), fate)
+    return Option(machine.name, way, made, facts.shop.years, machine.count, refusal(facts.shop, machine, way))
 
 
-def _shared(courses: Mapping[str, tuple[Dated, ...]]) -> tuple[StockNeed, ...]:
-    """Today's outlet and breaker, when turn-taking machines may share them.
-
-    Counted only where the machine keeps the outlet to the end in every scenario, or until the shop moves.
-    """
-    first = next(iter(courses.values()))
-    if not first or first[0].year != 0:
-        return ()
-    shared = tuple(need for need in first[0].change.stock_needs if need.shared_by)
-    items = {need.item for need in shared}
-    given_back = any(
-        back.item in items for dated in courses.values() for entry in dated for back in entry.change.returns
-    )
-    replaced = any(
-        need.item.spec.kind in ("receptacle", "disconnect")
-        for dated in courses.values()
-        for entry in dated
-        for need in entry.change.stock_needs
-    )
-    return () if given_back or replaced else shared
+def _quoted(facts: Facts, machine: Machine, quote: QuotedWay, fate: Mapping[str, Life]) -> Option:
+    way = Way(quote.method, quote.panel or "", None, quoted=quote.name)
+    made = quoted_stream(facts.shop, machine.name, way, quote, fate)
+    return Option(machine.name, way, made, facts.shop.years, machine.count, refusal(facts.shop, machine, way))
 
 
 def _missing(market: Market, option: Option, gear_out: Mapping[str, str]) -> str | None:
     """The first part that nobody sells at a price, or gear that is out; None when all can be had."""
-    for dated in option.courses.values():
-        for entry in dated:
-            if entry.change.panel in gear_out:
-                return f"{entry.change.panel}: {gear_out[entry.change.panel or '']}"
-            for bundle in (entry.change.always, *(need.bought for need in entry.change.stock_needs)):
-                lacking = _lacking(market, bundle, entry.year)
-                if lacking:
-                    return lacking
+    for entries in option.stream.standings.values():
+        for entry in entries:
+            if entry.panel in gear_out:
+                return f"{entry.panel}: {gear_out[entry.panel]}"
+    for deed in option.stream.deeds:
+        lacking = _lacking(market, deed.bundle, deed.date[0])
+        if lacking:
+            return lacking
+    for use in option.stream.uses:
+        lacking = None if use.present else _thing_lacks(market, use.thing, use.since[0])
+        lacking = lacking or _later_lacks(market, use)
+        if lacking:
+            return lacking
+    for given in option.stream.given:
+        lacking = _lacking(market, given.left.unused, given.date[0])
+        if lacking:
+            return lacking
+    return None
+
+
+def _thing_lacks(market: Market, thing: StockNeed, year: int) -> str | None:
+    return _lacking(market, thing.bought, year) or next(
+        (lacking for need in thing.inner if (lacking := _thing_lacks(market, need, year))), None
+    )
+
+
+def _later_lacks(market: Market, use: Use) -> str | None:
+    """What nobody sells of what its wear, and its making safe, may take."""
+    for wear in use.thing.wears:
+        lacking = None if wear.need is None else _lacking(market, Bundle((wear.need,)) + wear.work, 1)
+        if lacking:
+            return lacking
+    for _, end in use.ends:
+        lacking = None if end is None or end.left is None else _lacking(market, end.left.unused, end.date[0])
+        if lacking:
+            return lacking
     return None
 
 

@@ -7,6 +7,7 @@ from costplan.circuits.needs import Item, Need
 from costplan.circuits.shelf import WholeCord
 from costplan.circuits.ways import Way
 from costplan.plans.crews import Hiring
+from costplan.years.stream import Date, Trip, Use
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,19 +33,27 @@ class Packs:
 
 @dataclass(frozen=True, slots=True)
 class Reused:
-    """Stock of one year that serves a need of the same or a later year, in one scenario.
+    """A thing set free at one date that serves a use of the same or a later date.
 
-    The scenario is empty and the years are 0 for what is there already and used today; `installed` marks
+    `item` carries the wear that it has then; `scenario` is empty where it was set free today. `installed` marks
     outlets of the shop file that nobody uses.
     """
 
+    use: Use
     scenario: str
-    from_year: int
+    since: Date
     item: Item
-    to_year: int
-    need: Item
     count: int
     installed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Lasting:
+    """Things bought for a use with parts that last so many years each."""
+
+    use: Use
+    lives: tuple[int, ...]
+    count: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,16 +61,38 @@ class WholeCordUsed:
     """A cord from the shelf used today as it is, ends and all, for a cable, a plug and a connector asked for."""
 
     cord: WholeCord
-    asked: tuple[Item, Item, Item]
+    uses: tuple[Use, Use, Use]
     count: int
 
 
 @dataclass(frozen=True, slots=True)
-class SharedOutlet:
-    """An outlet that turn-taking machines share from today."""
+class Shared:
+    """A thing that turn-taking machines share from today, and how many of it that saves."""
 
-    group: str
-    item: Item
+    use: Use
+    saved: int
+
+    @property
+    def panel(self) -> str:
+        """The panel whose spaces that saves."""
+        assert self.use.thing.shared_by is not None
+        return self.use.thing.shared_by[1]
+
+    @property
+    def poles(self) -> int:
+        """Spaces that it saves there."""
+        return self.saved * int(dict(self.use.thing.item.spec.equal)["poles"])
+
+
+@dataclass(frozen=True, slots=True)
+class Visits:
+    """Visits of the hired crew for moves of one machine, where each move has its own, and permits among them."""
+
+    scenario: str
+    year: int
+    trip: Trip
+    count: int
+    permits: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,21 +107,35 @@ class GearBought:
 
 @dataclass(frozen=True)
 class Plan:
-    """A way for every machine, who is hired, what is bought today, what stock serves later, what gear is put in."""
+    """Ways for every machine with how many use each, who is hired, what is bought, what stock serves, what gear is put in."""
 
-    ways: Mapping[str, Way]
+    ways: Mapping[str, Mapping[Way, int]]
     hiring: Hiring
     bought: tuple[Bought, ...]
     packs: tuple[Packs, ...]
     reused: tuple[Reused, ...]
-    shared: tuple[SharedOutlet, ...]
+    lasting: tuple[Lasting, ...]
+    shared: tuple[Shared, ...]
     whole_cords: tuple[WholeCordUsed, ...] = ()
     gear: tuple[GearBought, ...] = ()
+    visits: tuple[Visits, ...] = ()
+
+    def shares(self) -> list[tuple[str, Way, int]]:
+        """Every machine with each way that some of it use and how many do, in order of names."""
+        return [
+            (machine, way, count)
+            for machine, ways in sorted(self.ways.items())
+            for way, count in sorted(ways.items(), key=lambda entry: repr(entry[0]))
+            if count
+        ]
 
     @property
-    def signature(self) -> tuple[tuple[str, tuple[str, str]], ...]:
-        """What a person would call these ways: the method and panel of every machine."""
-        return tuple(sorted((machine, way.signature) for machine, way in self.ways.items()))
+    def signature(self) -> tuple[tuple[str, frozenset[str]], ...]:
+        """What a person would call these ways: those of every machine, without the panel."""
+        return tuple(
+            (machine, frozenset(way.signature for way, count in ways.items() if count))
+            for machine, ways in sorted(self.ways.items())
+        )
 
     @property
     def gear_names(self) -> frozenset[str]:

@@ -3,13 +3,14 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
 from functools import cached_property
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Charge, Need, Work, remembered_hash
-from costplan.model.catalog import Role
+from costplan.model.catalog import Crew, Role
 from costplan.model.money import growth_factor, to_cents
-from costplan.plans.crews import Hiring, do
+from costplan.plans.crews import Hiring, do, later_permit_cents
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.sourcing.market import Market
 from costplan.years.discounting import single_worth
@@ -40,8 +41,21 @@ class BundleCost:
     worth_cents: int
     cash_today_cents: int
     hired_today_cents: int
-    hired: bool
-    permit: bool
+    calls: frozenset["Call"]
+
+
+class Call(StrEnum):
+    """What a bundle of work makes somebody pay once for a visit."""
+
+    VISIT = "visit"
+    PERMIT = "permit"
+    OWN_VISIT = "own visit"
+    OWN_PERMIT = "own permit"
+
+    @property
+    def hired(self) -> bool:
+        """Whether it is the hired crew's."""
+        return self in (Call.VISIT, Call.PERMIT)
 
 
 @dataclass(frozen=True)
@@ -101,8 +115,7 @@ class Pricer:
             sum(line.present_value_cents for line in lines),
             sum(line.amount_cents for line in cash),
             sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR),
-            self.hired(bundle, today=today),
-            self.needs_permit(bundle, today=today),
+            self.calls(bundle, today=today),
         )
 
     def labor_growth(self, when: When) -> Decimal:
@@ -165,6 +178,8 @@ class Pricer:
 
     def charge(self, charge: Charge, when: When, machine: str, why: str) -> Line:
         """Quoted money, or a year's energy."""
+        if charge.at_end:
+            return self.line(when, LineKind.RESALE, Pocket.COMES_BACK, charge.what, machine, charge.amount_cents, why)
         if charge.energy:
             growth = growth_factor(self.facts.shop.money.growth.electricity, when.year)
             kind, trace = LineKind.ELECTRICITY, "shop file money.electricity_per_kwh"
@@ -206,24 +221,19 @@ class Pricer:
                 f"kinds.yaml resale; {trace}",
             )
 
-    def visit(self, when: When, *, permit: bool) -> list[Line]:
-        """What a later visit of the hired crew costs besides its hours."""
-        crew, growth = self.hiring.crew, self.labor_growth(when)
-        hours = crew.set_up_hours / crew.pace
+    def crew_of(self, call: Call) -> Crew:
+        """Who is paid."""
+        return self.hiring.crew if call.hired else self.facts.owner
+
+    def visit(self, when: When, call: Call = Call.VISIT) -> list[Line]:
+        """What a visit costs besides its hours and its permit."""
+        crew, growth = self.crew_of(call), self.labor_growth(when)
         lines = []
         if crew.call_out_cents:
+            what, trace = f"call-out, {crew.name}", "labor.yaml crew call_out"
             exact = crew.call_out_cents * growth
-            lines.append(
-                self.line(
-                    when,
-                    LineKind.CALL_OUT,
-                    Pocket.CASH,
-                    f"call-out, {crew.name}",
-                    "",
-                    exact,
-                    "labor.yaml crew call_out",
-                )
-            )
+            lines.append(self.line(when, LineKind.CALL_OUT, Pocket.CASH, what, "", exact, trace))
+        hours = crew.set_up_hours / crew.pace if call.hired else Decimal(0)
         if hours:
             lines.append(
                 self.line(
@@ -240,25 +250,18 @@ class Pricer:
                     hours=hours,
                 )
             )
-        return lines + (self.permit(when) if permit else [])
+        return lines
 
-    def permit(self, when: When) -> list[Line]:
-        """Permit and inspection for a visit."""
-        crew = self.hiring.crew
-        if not crew.permit_cents:
+    def permit(self, when: When, call: Call = Call.PERMIT, *, first: bool) -> list[Line]:
+        """Permit and inspection for a visit, the first ever or a later one."""
+        crew = self.crew_of(call)
+        cents = crew.permit_cents if first else later_permit_cents(crew)
+        if not cents:
             return []
-        exact = crew.permit_cents * self.labor_growth(when)
-        return [
-            self.line(
-                when,
-                LineKind.PERMIT,
-                Pocket.CASH,
-                "permit and inspection",
-                "",
-                exact,
-                "labor.yaml crew permit",
-            )
-        ]
+        what = "permit and inspection" if call.hired else "permit and inspection, own work"
+        trace = "labor.yaml crew permit" if first else "labor.yaml crew later_permit"
+        exact = cents * self.labor_growth(when)
+        return [self.line(when, LineKind.PERMIT, Pocket.CASH, what, "", exact, trace)]
 
     def bid(self) -> list[Line]:
         """The fixed bid, when one is taken."""
@@ -268,16 +271,17 @@ class Pricer:
         trace = f"shop file bids: {bid.name}"
         return [self.line(TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, trace)]
 
-    def hired(self, bundle: Bundle, *, today: bool) -> bool:
-        """Whether the hired crew must come for any of it."""
-        return any(
-            doing.crew.role is Role.ELECTRICIAN and not doing.covered
-            for doing in (do(self.facts, self.hiring, work, today=today) for work in bundle.work)
-        )
-
-    def needs_permit(self, bundle: Bundle, *, today: bool) -> bool:
-        """Whether any of the hired work needs a permit."""
-        return any(
-            doing.permit and doing.crew.role is Role.ELECTRICIAN
-            for doing in (do(self.facts, self.hiring, work, today=today) for work in bundle.work)
-        )
+    def calls(self, bundle: Bundle, *, today: bool) -> frozenset[Call]:
+        """What the bundle's work makes somebody pay for."""
+        found = set()
+        doings = [do(self.facts, self.hiring, work, today=today) for work in bundle.work]
+        for doing in doings:
+            own = doing.crew.role is Role.OWNER
+            if own or not doing.covered:
+                found.add(Call.OWN_VISIT if own else Call.VISIT)
+            if doing.permit:
+                found.add(Call.OWN_PERMIT if own else Call.PERMIT)
+        if any(charge.permit for charge in bundle.charges):
+            only_own = bool(doings) and all(doing.crew.role is Role.OWNER for doing in doings)
+            found.add(Call.OWN_PERMIT if only_own else Call.PERMIT)
+        return frozenset(found)

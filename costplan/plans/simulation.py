@@ -4,27 +4,30 @@ It keeps a stock of its own, checks that what the plan takes from it is really t
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
-from costplan.circuits.shelf import cord_needs, fits, shelf
+from costplan.circuits.needs import Bundle, Item, Need, Return
+from costplan.circuits.shelf import fits, shelf
+from costplan.model.choices import VisitRule
 from costplan.model.money import to_cents
 from costplan.model.shop import Scenario
-from costplan.plans.ledger import courses_of, overloads
+from costplan.plans.aging import begun, cord_uses, follow, new_today, still_good
+from costplan.plans.choice import inner_uses
+from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
-from costplan.plans.options import gear_lacks
-from costplan.plans.plan import Bought, GearBought, Plan
-from costplan.plans.pricing import TODAY, Pricer, When
+from costplan.plans.options import Chosen, gear_lacks
+from costplan.plans.plan import Bought, GearBought, Plan, Visits
+from costplan.plans.pricing import TODAY, Call, Pricer, When
 from costplan.plans.purchase import unit_cost
 from costplan.plans.stockroom import SimulationError, Stockroom
 from costplan.sourcing.market import Deal
 from costplan.years.calendar import scenarios_of
-from costplan.years.course import Dated
+from costplan.years.stream import Date, Trip, Use
 from costplan.years.upkeep import gear_course
 
 
@@ -36,33 +39,61 @@ class Walk:
     needed_by: Mapping[Need, Mapping[str, int]]
 
 
-def walk(facts: Facts, pricer: Pricer, plan: Plan) -> Walk:
+def walk(facts: Facts, pricer: Pricer, plan: Plan, chosen: Sequence[Chosen]) -> Walk:
     """Every line of the plan. Raises SimulationError when the plan does not hold together."""
-    return _Walker(facts, pricer, plan).walk()
+    return _Walker(facts, pricer, plan, chosen).walk()
+
+
+@dataclass(frozen=True, slots=True)
+class _Paid:
+    """Work done at a date and what it makes somebody pay for a visit."""
+
+    bundle: Bundle
+    trip: Trip
 
 
 class _Walker:
-    def __init__(self, facts: Facts, pricer: Pricer, plan: Plan) -> None:
-        self.facts, self.pricer, self.plan = facts, pricer, plan
+    def __init__(self, facts: Facts, pricer: Pricer, plan: Plan, chosen: Sequence[Chosen]) -> None:
+        self.facts, self.pricer, self.plan, self.chosen = facts, pricer, plan, chosen
+        self.horizon = facts.shop.years
         self.scenarios = scenarios_of(facts.shop)
+        self.weights = {scenario.name: scenario.weight for scenario in self.scenarios}
         self.lines: list[Line] = []
         self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
-        self.visits: dict[When, list[Bundle]] = defaultdict(list)
-        self.stock_today = Stockroom(r for r in plan.reused if not r.scenario and not r.installed)
+        self.paid: dict[When, list[_Paid]] = defaultdict(list)
+        self.stock = Stockroom(facts, plan.reused)
         self.whole_left = list(plan.whole_cords)
-        self.kept_today: list[tuple[int, str, Return]] = []
+        self.whole_uses: Counter[Use] = Counter()
+        self.lasting = {(entry.use, entry.lives): entry.count for entry in plan.lasting}
+        self.to_share: dict[Use, int] = Counter({shared.use: shared.saved for shared in plan.shared})
 
     def walk(self) -> Walk:
-        courses = courses_of(self.facts, self.plan)
+        self._check_counts()
         self._gear()
-        self._today(courses)
+        for item, count in shelf(self.facts).items():
+            for _ in range(count):
+                self.stock.set_free("", (0, 0), "", Return(new_today(self.facts, item)))
+        self._walk_scenario("")
         for scenario in self.scenarios:
-            self._scenario(scenario, courses[scenario.name])
-            for problem in overloads(self.facts, self.plan, scenario, courses[scenario.name]):
+            self._walk_scenario(scenario.name)
+            for problem in overloads(self.facts, self.plan, self.chosen, scenario):
                 raise SimulationError(problem)
+        self._left_over()
+        if any(used.count for used in self.whole_left):
+            raise SimulationError("a whole cord set aside today is never used")
+        if any(self.lasting.values()):
+            raise SimulationError("parts chosen by how long they last are never used")
         self._visits()
         self._purchase()
         return Walk(tuple(self.lines), {need: dict(machines) for need, machines in self.asked.items()})
+
+    def _check_counts(self) -> None:
+        count: Counter[str] = Counter()
+        for found in self.chosen:
+            count[found.option.machine] += found.count
+        for machine in self.facts.shop.machines:
+            if count[machine.name] != machine.count:
+                raise SimulationError(f"{count[machine.name]} of {machine.count} {machine.name} are powered")
 
     # gear -----------------------------------------------------------------------------------------
 
@@ -81,154 +112,180 @@ class _Walker:
                 moves = [event.year for event in scenario.events if event.shop_moves]
                 for year, bundle in gear_course(ready, bought.year, moves, shop.years):
                     if year > 0:
-                        when = When(year, scenario.name, scenario.weight)
+                        when = self._when(scenario.name, year)
                         for _ in range(bought.count):
                             self._spend(bundle, when, gear.name, _gear_why(bought.year, year))
             if bought.year == 0:
                 for _ in range(bought.count):
                     self._spend(ready.bundle, TODAY, gear.name, "put in today")
 
-    # today ----------------------------------------------------------------------------------------
+    # circuits -------------------------------------------------------------------------------------
 
-    def _today(self, courses: Mapping[str, Mapping[str, tuple[Dated, ...]]]) -> None:
-        first = courses[self.scenarios[0].name]
-        self._set_free_today(first)
-        installed = self._installed()
-        shared = {(entry.group, entry.item) for entry in self.plan.shared}
-        provided: set[tuple[str, Item]] = set()
-        for machine, dated in first.items():
-            for entry in dated:
-                if entry.year == 0:
-                    self._spend(entry.change.always, TODAY, machine, entry.change.why)
-                    on_whole = self._whole_cord(entry.change.stock_needs)
-                    for need in entry.change.stock_needs:
-                        if need in on_whole:
-                            continue
-                        self._today_need(need, machine, entry.change.why, installed, shared, provided)
-        if any(used.count for used in self.whole_left):
-            raise SimulationError("a whole cord set aside today is never used")
-        for year, machine, back in self.stock_today.unused():
-            if back.unused:
-                self._spend(back.unused, TODAY, machine, "left unused")
-            else:
-                self.kept_today.append((year, machine, back))
+    def _walk_scenario(self, scenario: str) -> None:
+        """Everything of a scenario in the order of its dates; of today, when the scenario is empty."""
+        uses: dict[Date, list[tuple[str, Use]]] = defaultdict(list)
+        for found in self.chosen:
+            machine, stream = found.option.machine, found.option.stream
+            for _ in range(found.count):
+                for deed in (deed for deed in stream.deeds if deed.scenario == scenario):
+                    when = self._when(scenario, deed.date[0])
+                    self._spend(deed.bundle, when, machine, deed.why, deed.trip)
+                for use in (use for use in stream.uses if use.scenario == scenario):
+                    uses[use.since].append((machine, use))
+                for given in (given for given in stream.given if given.scenario == scenario):
+                    self.stock.set_free(scenario, given.date, machine, given.left)
+                if not scenario:
+                    self._whole_cord(stream.uses)
+        for date in sorted({*uses, *self.stock.dates(scenario)}):
+            for machine, use in uses[date]:
+                if use.present:
+                    self._follow(machine, use, begun(self.facts, use))
+            self._unused_parts(scenario, date)
+            for machine, use in uses[date]:
+                if not use.present:
+                    self._begin(machine, use)
 
-    def _whole_cord(self, needs: tuple[StockNeed, ...]) -> tuple[StockNeed, ...]:
-        """The needs that a whole cord from the shelf meets, which it then leaves."""
-        asked = cord_needs(needs)
+    def _unused_parts(self, scenario: str, date: Date) -> None:
+        """What is set free of things that nobody ever uses again."""
+        for machine, left in self.stock.never_used(scenario, date):
+            for item in left.freed:
+                self.stock.set_free(scenario, date, machine, Return(item))
+
+    def _begin(self, machine: str, use: Use) -> None:
+        when = self._when(use.scenario, use.since[0])
+        taken = self.stock.take(use)
+        if taken is not None:
+            stored, left = taken
+            if not left.item.serves(use.thing.item) or not still_good(left.item, use):
+                raise SimulationError(f"{left.item} cannot serve {use.thing.item}")
+            self._spend(use.thing.reused, when, machine, use.why, use.trip)
+            for year, bundle in left.standing:
+                if stored[0] <= year < use.since[0]:
+                    self._spend(bundle, self._when(use.scenario, year), machine, "the lease ends")
+            item = left.item
+            self._follow(machine, use, (item.due, item.lives) if item.due else begun(self.facts, use))
+        elif self.whole_uses[use]:
+            self._on_whole_cord(machine, use)
+        elif self.stock.take_installed(use):
+            self._spend(use.thing.reused, when, machine, use.why, use.trip)
+            self._follow(machine, use, begun(self.facts, use))
+        elif self.to_share.get(use):
+            self.to_share[use] -= 1
+        else:
+            self._buy(machine, use, when)
+
+    def _buy(self, machine: str, use: Use, when: When) -> None:
+        wear = self._new_wear(use)
+        self._spend(use.thing.bought_with(wear[1]), when, machine, use.why, use.trip)
+        for inner in inner_uses(use):
+            self._begin(machine, inner)
+        self._follow(machine, use, wear)
+
+    def _new_wear(self, use: Use) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        for (of, lives), count in self.lasting.items():
+            if of == use and count:
+                self.lasting[of, lives] -= 1
+                return begun(self.facts, use, lives)
+        return begun(self.facts, use)
+
+    def _follow(self, machine: str, use: Use, wear: tuple[tuple[int, ...], tuple[int, ...]]) -> None:
+        for scenario, _ in use.ends:
+            renewals, freed = follow(use, scenario, *wear, self.horizon)
+            for year, bundle in renewals:
+                self._spend(bundle, self._when(scenario, year), machine, "is worn out")
+            if freed is not None:
+                date, left = freed
+                self.stock.set_free(scenario if date[0] else "", date, machine, left)
+                if not date[0]:
+                    return
+
+    def _whole_cord(self, uses: tuple[Use, ...]) -> None:
+        """Take a whole cord from the shelf for a machine that hangs on it, as the plan says."""
+        asked = cord_uses(uses)
         for position, used in enumerate(self.whole_left):
-            if asked is not None and used.count and used.asked == tuple(need.item for need in asked):
-                if not fits(used.cord, asked):
+            if asked is not None and used.count and used.uses == asked:
+                if not fits(used.cord, tuple(use.thing for use in asked)):
                     raise SimulationError(f"{used.cord} cannot serve {asked}")
                 self.whole_left[position] = replace(used, count=used.count - 1)
                 for piece in used.cord.pieces:
-                    self.stock_today.remove(0, piece)
-                return asked
-        return ()
+                    self.stock.remove("", (0, 0), new_today(self.facts, piece))
+                self.whole_uses.update(asked)
+                return
 
-    def _set_free_today(self, first: Mapping[str, tuple[Dated, ...]]) -> None:
-        """Stock of today: the shelf, and what machines give up that are powered another way from now on."""
-        for item, count in shelf(self.facts).items():
-            self.stock_today.set_free(0, "", Return(item), count)
-        for machine, dated in first.items():
-            for entry in dated:
-                if entry.year == 0:
-                    for back in entry.change.returns:
-                        self.stock_today.set_free(0, machine, back)
+    def _on_whole_cord(self, machine: str, use: Use) -> None:
+        self.whole_uses[use] -= 1
+        item = next(
+            piece
+            for used in self.plan.whole_cords
+            for of, piece in zip(used.uses, used.cord.pieces, strict=True)
+            if of == use
+        )
+        known = new_today(self.facts, item)
+        self._follow(machine, use, (known.due, known.lives))
 
-    def _installed(self) -> Counter[Item]:
-        """Installed outlets the plan uses today, by the outlet they stand in for."""
-        used: Counter[Item] = Counter()
-        spots: Counter[tuple[str, ...]] = Counter()
-        for reuse in self.plan.reused:
-            if reuse.installed:
-                used[reuse.need] += reuse.count
-                spots[outlet_spot(reuse.need)] += reuse.count
-        there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
-        if any(count > there[spot] for spot, count in spots.items()):
-            raise SimulationError("more installed outlets are used than there are")
-        return used
-
-    def _today_need(
-        self,
-        need: StockNeed,
-        machine: str,
-        why: str,
-        installed: Counter[Item],
-        shared: set[tuple[str, Item]],
-        provided: set[tuple[str, Item]],
-    ) -> None:
-        share = (need.shared_by or "", need.item)
-        if share in shared and share in provided:
-            return
-        if share in shared:
-            provided.add(share)
-        if installed[need.item]:
-            installed[need.item] -= 1
-            self._spend(need.reused, TODAY, machine, why)
-            return
-        if self.stock_today.take(0, need.item):
-            self._spend(need.reused, TODAY, machine, why)
-            return
-        self._spend(need.bought, TODAY, machine, why)
-        for year, bundle in need.taken_out:
-            for scenario in self.scenarios:
-                self._spend(bundle, When(year, scenario.name, scenario.weight), machine, "the lease ends")
-
-    # later years ----------------------------------------------------------------------------------
-
-    def _scenario(self, scenario: Scenario, courses: Mapping[str, tuple[Dated, ...]]) -> None:
-        stock = Stockroom(r for r in self.plan.reused if r.scenario == scenario.name)
-        for year, machine, back in self.kept_today:
-            stock.set_free(year, machine, back)
-        for year in range(1, self.facts.shop.years + 1):
-            when = When(year, scenario.name, scenario.weight)
-            changes = [
-                (machine, e.change) for machine, dated in courses.items() for e in dated if e.year == year
-            ]
-            for machine, change in changes:
-                for back in change.returns:
-                    stock.set_free(year, machine, back)
-            for machine, change in changes:
-                self._spend(change.always, when, machine, change.why)
-                for need in change.stock_needs:
-                    if stock.take(year, need.item):
-                        self._spend(need.reused, when, machine, change.why)
-                    else:
-                        self._buy_later(need, when, machine, change.why)
-        for year, machine, back in stock.unused():
-            self._spend(back.unused, When(year, scenario.name, scenario.weight), machine, "left unused")
-
-    def _buy_later(self, need: StockNeed, when: When, machine: str, why: str) -> None:
-        self._spend(need.bought, when, machine, why)
-        for year, bundle in need.taken_out:
-            self._spend(bundle, replace(when, year=year), machine, "the lease ends")
+    def _left_over(self) -> None:
+        """What nobody ever used again is made safe, or stands until it is taken out."""
+        for scenario, date, machine, left in self.stock.unused():
+            self._spend(left.unused, self._when(scenario, date[0]), machine, "left unused")
+            for year, bundle in left.standing if left.stays else ():
+                if year >= date[0]:
+                    for name in (scenario,) if scenario else tuple(self.weights):
+                        self._spend(bundle, self._when(name, year), machine, "the lease ends")
 
     # money ----------------------------------------------------------------------------------------
 
-    def _spend(self, bundle: Bundle, when: When, machine: str, why: str) -> None:
+    def _when(self, scenario: str, year: int) -> When:
+        return When(year, scenario, self.weights[scenario]) if year else TODAY
+
+    def _spend(self, bundle: Bundle, when: When, machine: str, why: str, trip: Trip = ()) -> None:
         if not bundle:
             return
         if when.year == 0:
             for need in bundle.needs:
-                self.asked[Need(need.spec, 1, need.length_ft)][machine] += need.quantity
+                self.asked[replace(need, quantity=1)][machine] += need.quantity
             self.lines += self.pricer.effort(bundle, when, machine, why)
         else:
             self.lines += self.pricer.later(bundle, when, machine, why)
-        self.visits[when].append(bundle)
+        self.paid[when].append(_Paid(bundle, trip))
 
     def _visits(self) -> None:
-        for when in sorted(self.visits, key=lambda when: (when.year, when.scenario)):
-            bundles, today = self.visits[when], when.year == 0
-            hired = any(self.pricer.hired(bundle, today=today) for bundle in bundles)
-            permit = any(self.pricer.needs_permit(bundle, today=today) for bundle in bundles)
-            if hired:
-                self.lines += self.pricer.visit(when, permit=False)
-            if permit:
-                self.lines += self.pricer.permit(when)
-            if today and hired:
-                self._minimum()
+        """Visits, the year's own or one a move, with their permits; the first permit of a scenario is told apart."""
+        each = self.facts.shop.hired_visits is VisitRule.EACH_MOVE
+        planned = {(v.scenario, v.year, v.trip): v for v in self.plan.visits}
+        had: dict[tuple[str, Call], bool] = {}
+        for when in sorted(self.paid, key=lambda when: (when.year, when.scenario)):
+            for call, permit in ((Call.VISIT, Call.PERMIT), (Call.OWN_VISIT, Call.OWN_PERMIT)):
+                counts = self._counts(when, call, permit, planned if each else {})
+                visits, permits = sum(v for v, _ in counts), sum(p for _, p in counts)
+                for _ in range(visits):
+                    self.lines += self.pricer.visit(when, call)
+                for _ in range(permits):
+                    first = not (had.get((when.scenario, call)) or had.get(("", call)))
+                    self.lines += self.pricer.permit(when, permit, first=first)
+                    had[when.scenario, call] = True
+                if call is Call.VISIT and not when.year and visits:
+                    self._minimum()
         self.lines += self.pricer.bid()
+
+    def _counts(
+        self, when: When, call: Call, permit: Call, planned: Mapping[tuple[str, int, Trip], Visits]
+    ) -> list[tuple[int, int]]:
+        """Visits and permits of one date: of the year's own visit, then of every move that has its own."""
+        by_trip: dict[Trip, list[tuple[Bundle, frozenset[Call]]]] = defaultdict(list)
+        for paid in self.paid[when]:
+            calls = self.pricer.calls(paid.bundle, today=when.year == 0)
+            by_trip[paid.trip if call.hired else ()].append((paid.bundle, calls))
+        found = []
+        for trip, called in by_trip.items():
+            if not trip:
+                found.append((int(any(call in c for _, c in called)), int(any(permit in c for _, c in called))))
+                continue
+            said = planned.get((when.scenario, when.year, trip))
+            visits, permits = (said.count, said.permits) if said is not None else (0, 0)
+            if visits < _most_alike(called, call) or permits < _most_alike(called, permit):
+                raise SimulationError(f"{visits} visits are too few for the work of {trip}")
+            found.append((visits, permits))
+        return found
 
     def _minimum(self) -> None:
         crew = self.plan.hiring.crew
@@ -401,6 +458,11 @@ class _Walker:
     def _check_purchase(self, deals: Mapping[int, Deal]) -> None:
         for problem in _purchase_problems(self.plan, deals, self.asked):
             raise SimulationError(problem)
+
+
+def _most_alike(called: list[tuple[Bundle, frozenset[Call]]], call: Call) -> int:
+    """How many machines at least need it: each does the same piece of work once."""
+    return max(Counter(bundle for bundle, calls in called if call in calls).values(), default=0)
 
 
 def _gear_why(bought: int, year: int) -> str:

@@ -1,11 +1,14 @@
 """Stock as the walk over the years keeps it: what is set free, what the plan takes of it, what is left."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+from costplan.circuits.circuit import installed_spot, outlet_spot
+from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, Return
 from costplan.plans.plan import Reused
+from costplan.years.stream import Date, Use
 
 
 class SimulationError(AssertionError):
@@ -13,40 +16,70 @@ class SimulationError(AssertionError):
 
 
 class Stockroom:
-    """The stock of one scenario, or of today; `planned` says what the plan means to take."""
+    """All stock, by the scenario (empty: today's) and date it was set free; the plan says what is taken."""
 
-    def __init__(self, planned: Iterable[Reused]) -> None:
+    def __init__(self, facts: Facts, planned: Iterable[Reused]) -> None:
         self.planned = list(planned)
-        self.pieces: dict[tuple[int, Item], list[tuple[str, Return]]] = defaultdict(list)
+        self.pieces: dict[tuple[str, Date, Item], list[tuple[str, Return]]] = defaultdict(list)
+        self.to_be_taken: Counter[tuple[str, Date, Item]] = Counter()
+        for reused in self.planned:
+            if not reused.installed:
+                self.to_be_taken[reused.scenario, reused.since, reused.item] += reused.count
+        self.taken_by: Counter[tuple[str, str, Date, Item]] = Counter()
+        self.installed = Counter(installed_spot(spot) for spot in facts.shop.installed)
 
-    def set_free(self, year: int, machine: str, back: Return, count: int = 1) -> None:
+    def set_free(self, scenario: str, date: Date, machine: str, left: Return) -> None:
         """A machine gives something back."""
-        self.pieces[year, back.item] += [(machine, back)] * count
+        self.pieces[scenario, date, left.item].append((machine, left))
 
-    def take(self, year: int, asked: Item) -> bool:
-        """Whether the plan meets this need from stock, which it then leaves. Raises SimulationError."""
+    def dates(self, scenario: str) -> set[Date]:
+        """Dates of a scenario at which something was set free so far."""
+        return {date for of, date, _ in self.pieces if of == scenario}
+
+    def never_used(self, scenario: str, date: Date) -> Iterator[tuple[str, Return]]:
+        """What is set free at a date and taken by nobody ever, of things that come apart then."""
+        for (of, then, item), found in list(self.pieces.items()):
+            if (of, then) == (scenario, date) and any(left.freed for _, left in found):
+                kept = self.to_be_taken[of, then, item]
+                yield from found[: max(len(found) - kept, 0)]
+
+    def take(self, use: Use) -> tuple[Date, Return] | None:
+        """What the plan takes from stock for a use, and the date it was set free. Raises SimulationError."""
         position = next(
-            (i for i, r in enumerate(self.planned) if r.count and (r.to_year, r.need) == (year, asked)), None
+            (i for i, r in enumerate(self.planned) if r.count and not r.installed and r.use == use), None
         )
         if position is None:
+            return None
+        reused = self.planned[position]
+        self.planned[position] = replace(reused, count=reused.count - 1)
+        if reused.scenario not in ("", use.scenario) or reused.since > use.since:
+            raise SimulationError(f"{reused.item} is set free too late")
+        return reused.since, self.remove(reused.scenario, reused.since, reused.item, use.scenario)
+
+    def take_installed(self, use: Use) -> bool:
+        """Whether the plan uses an outlet that is there and unused, which then is used. Raises SimulationError."""
+        position = next((i for i, r in enumerate(self.planned) if r.count and r.installed and r.use == use), None)
+        if position is None:
             return False
-        reuse = self.planned[position]
-        self.planned[position] = replace(reuse, count=reuse.count - 1)
-        if not reuse.item.serves(asked):
-            raise SimulationError(f"{reuse.item} cannot serve {asked}")
-        self.remove(reuse.from_year, reuse.item)
+        self.planned[position] = replace(self.planned[position], count=self.planned[position].count - 1)
+        spot = outlet_spot(use.thing.item)
+        self.installed[spot] -= 1
+        if self.installed[spot] < 0:
+            raise SimulationError("more installed outlets are used than there are")
         return True
 
-    def remove(self, year: int, item: Item) -> None:
-        """Take one piece out. Raises SimulationError when there is none."""
-        if not self.pieces[year, item]:
+    def remove(self, scenario: str, date: Date, item: Item, by: str = "") -> Return:
+        """Take one piece out; what is left of today is there for each later scenario. Raises SimulationError."""
+        found = self.pieces[scenario, date, item]
+        self.taken_by[by, scenario, date, item] += scenario != by
+        if len(found) < max(self.taken_by[by, scenario, date, item], 1):
             raise SimulationError(f"{item} is not in stock")
-        self.pieces[year, item].pop()
+        return found[0][1] if scenario != by else found.pop()[1]
 
-    def unused(self) -> Iterator[tuple[int, str, Return]]:
-        """What nobody took, with its year and the machine it came from. Raises SimulationError."""
+    def unused(self) -> Iterator[tuple[str, Date, str, Return]]:
+        """What nobody took, with its date and the machine it came from. Raises SimulationError."""
         if any(reuse.count for reuse in self.planned):
             raise SimulationError("stock set aside is never used")
-        for (year, _), left in self.pieces.items():
+        for (scenario, date, _), left in self.pieces.items():
             for machine, back in left:
-                yield year, machine, back
+                yield scenario, date, machine, back

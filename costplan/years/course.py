@@ -1,68 +1,175 @@
-"""The changes one machine's circuit goes through in one scenario, by one way of powering it."""
+"""The stream of one machine by one way: what its circuit goes through in every scenario."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
-from costplan.circuits.change import Step, alter, leave, replace_cord
-from costplan.circuits.circuit import Builder
+from costplan.circuits.change import alter, leave, taken_out
+from costplan.circuits.circuit import Builder, Circuit
+from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.losses import energy_lost
-from costplan.circuits.needs import NOTHING, Bundle, Change
+from costplan.circuits.needs import Bundle, Change, Slot, StockNeed
 from costplan.circuits.present import begin
+from costplan.model.choices import VisitRule
 from costplan.years.calendar import Life
+from costplan.years.stream import Date, Deed, End, Given, Standing, Stream, Trip, Use
 
 
-@dataclass(frozen=True, slots=True)
-class Dated:
-    """A change at the end of a year; year 0 is today."""
+def stream(builder: Builder, fate: Mapping[str, Life]) -> Stream:
+    """Everything that happens to the machine's circuit: arrival, moves, retooling, departure, care, losses.
 
-    year: int
-    change: Change
-
-
-def course(builder: Builder, life: Life) -> tuple[Dated, ...]:
-    """Every change of the machine's circuit, in order: arrival, moves, retooling, wear, departure.
-
-    Yearly care and electricity lost come at the end of every year that the circuit was there.
-
+    Care of cords and electricity lost come at the end of every year in which the circuit was there.
     Raises CannotSizeError and NoRouteError when the way cannot serve one of its standings.
     """
-    horizon = builder.facts.shop.years
-    step: Step | None = None
-    dated: list[Dated] = []
-    by_year = {standing.year: standing for standing in life.standings}
-    last = min(life.leaves, horizon) if life.leaves is not None else horizon
-    new_since = 0
-    for year in range(last + 1):
-        standing = by_year.get(year)
-        circuit = step.circuit if step is not None else None
-        lost = energy_lost(builder.facts, builder.machine, circuit) if circuit is not None else NOTHING
-        if life.leaves == year and circuit is not None:
-            dated += [Dated(year, Change("electricity lost in the year", lost))] if lost else []
-            dated.append(Dated(year, leave(builder, circuit, life.leaves_why).change))
-            break
-        if standing is not None:
-            step = begin(builder, standing) if circuit is None else alter(builder, circuit, standing)
-            dated.append(Dated(year, step.change))
-            if circuit is None or _new_cable(step):
-                new_since = year
-        elif circuit is not None and circuit.flexible and _worn(builder, year - new_since) and year < horizon:
-            step = replace_cord(builder, circuit, "the cord is worn out")
-            dated.append(Dated(year, step.change))
-            new_since = year
-        care = _care(builder) if circuit is not None and circuit.flexible else NOTHING
-        if care or lost:
-            why = "yearly care of the cord" if care else "electricity lost in the year"
-            dated.append(Dated(year, Change(why, care + lost if care and lost else care or lost)))
-    return tuple(dated)
+    courses = {scenario: _Course(builder, scenario, life) for scenario, life in fate.items()}
+    for course in courses.values():
+        course.run()
+    return merged(courses)
 
 
-def _new_cable(step: Step) -> bool:
-    return any(need.item.spec.kind == "cord" for need in step.change.stock_needs)
+@dataclass
+class Thing:
+    """A thing in use in one scenario, while its course is walked."""
+
+    since: Date
+    why: str
+    need: StockNeed
+    present: bool
+    trip: Trip
+    end: End | None = None
 
 
-def _worn(builder: Builder, age: int) -> bool:
-    kind = builder.facts.kinds.get("cord")
-    return kind is not None and kind.life_years is not None and age >= kind.life_years
+@dataclass
+class Record:
+    """What the walk of one scenario notes down."""
+
+    deeds: list[Deed] = field(default_factory=list)
+    things: list[Thing] = field(default_factory=list)
+    given: list[Given] = field(default_factory=list)
+    standings: list[Standing] = field(default_factory=list)
+
+    def do(self, scenario: str, date: Date, why: str, bundle: Bundle, trip: Trip = ()) -> None:
+        """Note something done, if it is anything."""
+        if bundle:
+            self.deeds.append(Deed(scenario if date[0] else "", date, why, bundle, trip))
 
 
-def _care(builder: Builder) -> Bundle:
-    return builder.facts.brew(builder.recipe("yearly cord care"))
+class _Course(Record):
+    def __init__(self, builder: Builder, scenario: str, life: Life) -> None:
+        super().__init__()
+        self.builder, self.scenario, self.life = builder, scenario, life
+        self.facts = builder.facts
+        self.horizon = self.facts.shop.years
+        self.open: dict[Slot, Thing] = {}
+        self.circuit: Circuit | None = None
+
+    def run(self) -> None:
+        leaves = self.life.leaves
+        for year in range((self.horizon if leaves is None else leaves) + 1):
+            self._yearly(year)
+            for place in self.life.standings:
+                if place.year == year:
+                    self._stand(place)
+            if leaves == year and self.circuit is not None:
+                self._change((year, 0), leave(self.builder, self.circuit, self.life.leaves_why).change, ())
+                self.circuit = None
+            self._lease(year)
+
+    def _yearly(self, year: int) -> None:
+        circuit = self.circuit
+        if circuit is None:
+            return
+        if circuit.flexible:
+            care = self.facts.brew(self.builder.recipe("yearly cord care")).slowed(circuit.machine_slowed)
+            self.do(self.scenario, (year, 0), "yearly care of the cord", care)
+        lost = energy_lost(self.facts, self.builder.machine, circuit)
+        self.do(self.scenario, (year, 0), "electricity lost in the year", lost)
+
+    def _stand(self, place: Place) -> None:
+        date = (place.year, place.step)
+        if self.circuit is None:
+            beginning = begin(self.builder, place)
+            for slot, need in beginning.had:
+                if slot is not None:
+                    self.open[slot] = Thing(date, "is there already", need, True, ())
+                    self.things.append(self.open[slot])
+            step = beginning.step
+        else:
+            step = alter(self.builder, self.circuit, place)
+            if step.circuit is not None and step.circuit.standing.building != self.circuit.standing.building:
+                for year, bundle in taken_out(self.builder, self.circuit):
+                    if year >= place.year:
+                        self.do(self.scenario, (year, 0), "the lease ends", bundle)
+        self._change(date, step.change, self._trip(step.change, place.step))
+        self.circuit = step.circuit
+
+    def _trip(self, change: Change, step: int) -> Trip:
+        each = self.facts.shop.hired_visits is VisitRule.EACH_MOVE
+        return (self.builder.machine.name, self.builder.way, step) if change.moves and each else ()
+
+    def _change(self, date: Date, change: Change, trip: Trip) -> None:
+        for slot, left in change.ended:
+            thing = self.open.pop(slot, None)
+            if thing is not None:
+                thing.end = End(date, left)
+            elif left is not None:
+                self.given.append(Given(self.scenario if date[0] else "", date, left))
+        for left in change.freed:
+            self.given.append(Given(self.scenario if date[0] else "", date, left))
+        for slot, need in change.begun:
+            thing = Thing(date, change.why, need, False, trip)
+            self.things.append(thing)
+            if slot is not None:
+                self.open[slot] = thing
+        self.do(self.scenario, date, change.why, change.always, trip)
+        if change.panel or change.left:
+            self.standings.append(Standing(date[0], change.panel, change.poles, change.draw_va))
+
+    def _lease(self, year: int) -> None:
+        """What the lease has taken out at its end: the outlet in use then."""
+        if self.circuit is not None and year > 0:
+            for ends, bundle in taken_out(self.builder, self.circuit):
+                if ends == year:
+                    self.do(self.scenario, (year, 0), "the lease ends", bundle)
+
+
+def merged(courses: Mapping[str, Record]) -> Stream:
+    """The walks of all scenarios in one: what begins today begins in all of them."""
+    first = next(iter(courses.values()))
+    deeds = [deed for deed in first.deeds if deed.date[0] == 0]
+    given = [entry for entry in first.given if entry.date[0] == 0]
+    for course in courses.values():
+        deeds += [deed for deed in course.deeds if deed.date[0] > 0]
+        given += [entry for entry in course.given if entry.date[0] > 0]
+    today = {name: [t for t in course.things if t.since[0] == 0] for name, course in courses.items()}
+    uses = []
+    for together in zip(*today.values(), strict=True):
+        ends = tuple((name, thing.end) for name, thing in zip(today, together, strict=True))
+        uses.append(_use("", together[0], ends))
+    for name, course in courses.items():
+        uses += [_use(name, thing, ((name, thing.end),)) for thing in course.things if thing.since[0] > 0]
+    standings = {name: tuple(course.standings) for name, course in courses.items()}
+    return Stream(tuple(deeds), tuple(_shareable(uses)), tuple(given), standings)
+
+
+def _use(scenario: str, thing: Thing, ends: tuple[tuple[str, End | None], ...]) -> Use:
+    return Use(scenario, thing.since, thing.why, thing.need, ends, thing.present, thing.trip)
+
+
+def _shareable(uses: list[Use]) -> list[Use]:
+    """Turns share only today's outlets that are kept as they are to the end, or until the shop moves."""
+    altered = any(use.thing.item.spec.kind in ("receptacle", "disconnect", "breaker") for use in uses)
+    return [
+        use if use.since[0] == 0 and not altered and _kept(use) else _for_one(use)
+        for use in uses
+    ]
+
+
+def _kept(use: Use) -> bool:
+    return not use.present and all(end is None or end.left is None for _, end in use.ends)
+
+
+def _for_one(use: Use) -> Use:
+    if use.thing.shared_by is None:
+        return use
+    inner = tuple(replace(need, shared_by=None) for need in use.thing.inner)
+    return replace(use, thing=replace(use.thing, shared_by=None, inner=inner))

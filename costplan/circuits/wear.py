@@ -1,0 +1,68 @@
+"""Which parts of a thing wear out within the plan, and what replacing one takes."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from decimal import Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.lives import OUTLASTS, lives_of, worn_after
+from costplan.circuits.needs import Bundle, Need, StockNeed, Wear
+from costplan.circuits.size_types import CannotSizeError
+from costplan.model.catalog import RENEW, Recipe
+from costplan.model.shop import Machine
+
+RENEWED_BY = {
+    "receptacle": "change receptacle",
+    "disconnect": "change receptacle",
+    "breaker": "change breaker",
+    "plug": "change cord end",
+    "connector": "change cord end",
+    "cord": "cord set",
+    "overhead kit": "overhead cord",
+}
+"""The recipe whose tasks put in another part of the kind, where no recipe of its own says it."""
+
+
+def wearing(
+    facts: Facts, machine: Machine, thing: StockNeed, recipe: Callable[[str], Recipe]
+) -> StockNeed:
+    """The thing with what is to know of its parts that wear out within the plan.
+
+    Raises CannotSizeError when nothing says what replacing one of them takes.
+    """
+    wears, needs = [], []
+    for need in thing.bought.needs:
+        share = machine.lasts.get(need.spec.kind, Decimal(1))
+        if share != 1:
+            need = replace(need, share=share)
+        needs.append(need)
+        if lives_of(facts, need.spec, share, facts.shop.years) not in ((), (OUTLASTS,)):
+            wears.append(Wear(need, _renewal(facts, machine, need, recipe)))
+    if not wears and needs == list(thing.bought.needs):
+        return thing
+    return replace(thing, bought=replace(thing.bought, needs=tuple(needs)), wears=tuple(wears))
+
+
+def life_choices(facts: Facts, wear: Wear) -> tuple[int, ...]:
+    """How many years the parts that could be bought for it last, each once."""
+    if wear.need is None:
+        return (wear.years,)
+    return lives_of(facts, wear.need.spec, wear.need.share, facts.shop.years)
+
+
+def first_worn(wear: Wear, life: int, bought: int) -> int:
+    """The year in which a part bought in another year and lasting so long is worn out."""
+    share = wear.need.share if wear.need is not None else Decimal(1)
+    return bought + (life if life == OUTLASTS else worn_after(life, share))
+
+
+def _renewal(facts: Facts, machine: Machine, need: Need, recipe: Callable[[str], Recipe]) -> Bundle:
+    kind = need.spec.kind
+    own = f"{RENEW}{kind}"
+    if facts.has_recipe(own, machine):
+        return facts.brew(recipe(own))
+    if kind in RENEWED_BY:
+        done = facts.brew(recipe(RENEWED_BY[kind]))
+        return Bundle(work=done.work, charges=done.charges)
+    raise CannotSizeError(f"nothing says what replacing a worn {kind} takes: add a recipe \"{own}\"")
+

@@ -1,0 +1,128 @@
+"""Visits and permits in the program: paid once for all work of a visit, whatever it is for."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping
+
+from costplan.plans.lines import Line, LineKind, Pocket
+from costplan.plans.pricing import TODAY, Call, Pricer, When
+from costplan.plans.program import Program
+from costplan.years.stream import Trip
+
+Terms = dict[int, int]
+Together = Callable[[Iterable[int]], list[list[int]]]
+VISITS = (Call.VISIT, Call.OWN_VISIT)
+PERMITS = ((Call.PERMIT, Call.VISIT), (Call.OWN_PERMIT, Call.OWN_VISIT))
+
+
+class VisitRows:
+    """Collects who calls for which visit; then adds variables for visits, their permits and the first permits."""
+
+    def __init__(self, program: Program, pricer: Pricer, together: Together) -> None:
+        """together: causes grouped so that each group adds up to no more than a machine's count."""
+        self.program, self.pricer, self.together = program, pricer, together
+        self.causes: dict[tuple[Call, When, Trip], dict[int, int]] = defaultdict(dict)
+        self.trips: dict[Trip, dict[When, tuple[int, int | None]]] = defaultdict(dict)
+
+    def call(self, calls: Iterable[Call], when: When, trip: Trip, terms: Mapping[int, int]) -> None:
+        """Note what a bundle makes somebody pay, wherever one of its variables is above 0."""
+        for call in calls:
+            causes = self.causes[call, when, trip if call.hired else ()]
+            causes.update({index: self.program.variables[index].high for index in terms})
+
+    def add(self, outlay: Terms, hired_today: Terms) -> None:
+        """Add the rows, and what is paid today to the outlay and to the hired labor of today."""
+        self.outlay, self.hired_today = outlay, hired_today
+        flags = {
+            key: self._flag(key, self.pricer.visit(key[1], key[0]))
+            for key in list(self.causes)
+            if key[0] in VISITS
+        }
+        today = flags.get((Call.VISIT, TODAY, ()))
+        if today is not None:
+            self._minimum(today)
+        for call, _ in PERMITS:
+            self._permits(call)
+        for (call, when, trip), index in flags.items():
+            if trip and call is Call.VISIT and index is not None:
+                self.trips[trip][when] = (index, self.permit_of.get((when, trip)))
+
+    def _flag(self, key: tuple[Call, When, Trip], lines: list[Line], *, needed: bool = False) -> int | None:
+        """A variable for a visit or a permit: 0 or 1, or as many as machines that each have their own."""
+        call, when, trip = key
+        worth = sum(line.present_value_cents for line in lines)
+        minimum = when.year == 0 and call is Call.VISIT and self.pricer.hiring.crew.minimum_cents
+        if not (worth or minimum or needed or trip):
+            return None
+        causes = self.causes[key]
+        most = max((high for high in causes.values()), default=1) if trip else 1
+        index = self.program.variable(f"{call} year {when.year} {when.scenario} {trip}", most, worth)
+        for group in self.together(causes):
+            high = 1 if trip else max(causes[cause] for cause in group)
+            self.program.row(f"{call} for {group[0]}", {index: high} | dict.fromkeys(group, -1), low=0)
+        if needed:
+            self.program.row(f"{call} only when asked", {index: -1} | dict.fromkeys(causes, most), low=0)
+        if when.year == 0:
+            self.outlay[index] += sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
+            labor = [line for line in lines if (line.kind, line.pocket) == (LineKind.LABOR, Pocket.CASH)]
+            self.hired_today[index] += sum(line.amount_cents for line in labor)
+        return index
+
+    def _minimum(self, visit: int) -> None:
+        least = int(self.pricer.hiring.crew.minimum_cents)
+        if not least:
+            return
+        short = self.program.variable("short of the minimum", least, 1)
+        self.outlay[short] += 1
+        terms = dict(self.hired_today)
+        terms[short] = 1
+        terms[visit] = terms.get(visit, 0) - least
+        self.program.row("minimum charge", terms, low=0)
+
+    # permits --------------------------------------------------------------------------------------
+
+    def _permits(self, call: Call) -> None:
+        """A permit for each visit that needs one; the first ever of a scenario may have a price of its own."""
+        if call is Call.PERMIT:
+            self.permit_of: dict[tuple[When, Trip], int] = {}
+        crew = self.pricer.crew_of(call)
+        differ = crew.later_permit_cents is not None and crew.later_permit_cents != crew.permit_cents
+        by_when: dict[When, list[int]] = defaultdict(list)
+        for key in [key for key in self.causes if key[0] is call]:
+            when = key[1]
+            lines = self.pricer.permit(when, call, first=when.year == 0)
+            index = self._flag(key, lines, needed=differ)
+            if index is not None:
+                by_when[when].append(index)
+                if call is Call.PERMIT:
+                    self.permit_of[when, key[2]] = index
+        if differ:
+            self._first(call, by_when)
+
+    def _first(self, call: Call, by_when: Mapping[When, list[int]]) -> None:
+        scenarios = sorted({when.scenario for when in by_when if when.year})
+        today = by_when.get(TODAY, [])
+        for scenario in scenarios:
+            before: list[int] = list(today)
+            firsts: list[int] = []
+            for when in sorted((w for w in by_when if w.scenario == scenario), key=lambda w: w.year):
+                some = self._any(by_when[when])
+                extra = sum(line.present_value_cents for line in self.pricer.permit(when, call, first=True))
+                extra -= sum(line.present_value_cents for line in self.pricer.permit(when, call, first=False))
+                first = self.program.variable(f"first {call} year {when.year} {scenario}", 1, extra)
+                self.program.row(f"first {call} only with one", {first: 1, some: -1}, high=0)
+                for index in before:
+                    self.program.row(f"first {call} not after {index}", {first: 1, index: 1}, high=1)
+                firsts.append(first)
+                row = dict.fromkeys([*firsts, *today], 1) | {some: -1}
+                self.program.row(f"some first {call} by {when.year}", row, low=0)
+                before.append(some)
+
+    def _any(self, indices: list[int]) -> int:
+        """1 when any of the variables is above 0, else 0."""
+        if len(indices) == 1 and self.program.variables[indices[0]].high == 1:
+            return indices[0]
+        some = self.program.variable(f"any of {indices}")
+        high = sum(self.program.variables[index].high for index in indices)
+        self.program.row(f"any of {indices}", {some: high} | dict.fromkeys(indices, -1), low=0)
+        self.program.row(f"any of {indices} only then", {some: -1} | dict.fromkeys(indices, 1), low=0)
+        return some

@@ -1,0 +1,88 @@
+"""The stream of a machine by a quoted way: what was quoted is paid when it happens, and nothing is sized."""
+
+from collections.abc import Mapping
+
+from costplan.circuits.circuit import Standing as Place
+from costplan.circuits.facts import quoted_bundle
+from costplan.circuits.needs import Bundle, Charge, Item, Return, StockNeed, Wear, make_spec
+from costplan.circuits.ways import Way
+from costplan.model.catalog import Phase
+from costplan.model.choices import VisitRule
+from costplan.model.shop import QuotedWay, Shop
+from costplan.years.calendar import Life
+from costplan.years.course import Record, Thing, merged
+from costplan.years.stream import Date, End, Standing, Stream, Trip
+
+
+def quoted_stream(shop: Shop, machine: str, way: Way, quote: QuotedWay, fate: Mapping[str, Life]) -> Stream:
+    """Put in on arrival, moved or put in anew at every move, renewed in its time, back at the end."""
+    courses = {name: _QuotedCourse(shop, machine, way, quote, name, life) for name, life in fate.items()}
+    for course in courses.values():
+        course.run()
+    return merged(courses)
+
+
+def phase_bundle(what: str, phase: Phase) -> Bundle:
+    """What a phase of a quoted way takes."""
+    return quoted_bundle(what, phase.money_cents, phase.hours, phase.own_hours, permit=phase.permit)
+
+
+class _QuotedCourse(Record):
+    def __init__(
+        self, shop: Shop, machine: str, way: Way, quote: QuotedWay, scenario: str, life: Life
+    ) -> None:
+        super().__init__()
+        self.shop, self.machine, self.way, self.quote = shop, machine, way, quote
+        self.scenario, self.life = scenario, life
+        self.thing: Thing | None = None
+        self.here: Place | None = None
+
+    def run(self) -> None:
+        for place in self.life.standings:
+            self._stand(place)
+        leaves, horizon = self.life.leaves, self.shop.years
+        if self.thing is not None and leaves is not None:
+            assert self.here is not None
+            self.thing.end = End((leaves, 0), self._left(self.here))
+            self.standings.append(Standing(leaves, "", 0, 0))
+        elif self.thing is not None and self.quote.comes_back_cents:
+            back = Charge(f"{self.quote.name}: back at the end", -self.quote.comes_back_cents, at_end=True)
+            self.do(self.scenario, (horizon, 0), "the plan ends", Bundle(charges=(back,)))
+
+    def _stand(self, place: Place) -> None:
+        date, before = (place.year, place.step), self.here
+        self.here = place
+        if before is not None and (before.place, before.building) == (place.place, place.building):
+            return
+        trip: Trip = ()
+        if before is not None and before.building == place.building:
+            each = self.shop.hired_visits is VisitRule.EACH_MOVE
+            trip = (self.machine, self.way, place.step) if each else ()
+            if self.quote.move is not None:
+                moved = phase_bundle(f"{self.quote.name}: move", self.quote.move)
+                self.do(self.scenario, date, place.why, moved, trip)
+                return
+        self._put_in(date, place, before, trip)
+
+    def _put_in(self, date: Date, place: Place, before: Place | None, trip: Trip) -> None:
+        if self.thing is not None and before is not None:
+            stays = before.building == place.building
+            self.thing.end = End(date, self._left(before) if stays else None)
+        put_in = phase_bundle(f"{self.quote.name}: put in", self.quote.put_in)
+        wears = ()
+        if self.quote.renew is not None and self.quote.renew.every < self.shop.years:
+            renewed = phase_bundle(f"{self.quote.name}: renew", self.quote.renew)
+            wears = (Wear(None, renewed, self.quote.renew.every),)
+        need = StockNeed(self._item(place), put_in, wears=wears)
+        self.thing = Thing(date, place.why, need, False, trip)
+        self.things.append(self.thing)
+        if self.quote.panel is not None:
+            self.standings.append(Standing(date[0], self.quote.panel, self.quote.poles, 0))
+
+    def _item(self, place: Place) -> Item:
+        names = {"way": self.quote.name, "place": place.place, "building": str(place.building)}
+        return Item(make_spec("quoted outlet", dict(names)))
+
+    def _left(self, place: Place) -> Return | None:
+        """The outlet stays for whoever comes, unless it moves along with its machine."""
+        return Return(self._item(place)) if self.quote.move is None else None

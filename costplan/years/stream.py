@@ -1,0 +1,94 @@
+"""The one stream of events of a machine powered one way: what is done, what is used from when to when.
+
+It is worked out once; the program, the walk over the years, turning points and papers read it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from costplan.circuits.needs import Bundle, Return, StockNeed, remembered_hash
+from costplan.circuits.ways import Way
+
+Date = tuple[int, int]
+"""A year and a step within it: the first moves of a year are step 0, second moves of the same machine step 1."""
+TODAY: Date = (0, 0)
+Trip = tuple[str, Way, int] | tuple[()]
+"""A machine, its way and the step of the move that has a visit of its own; empty for the visit of the year."""
+
+
+@dataclass(frozen=True)
+class End:
+    """When a thing is no longer used, and what that sets free."""
+
+    __hash__ = remembered_hash
+
+    date: Date
+    left: Return | None
+
+
+@dataclass(frozen=True)
+class Use:
+    """A thing in use from a date on: today in every scenario (`scenario` is empty), later in one.
+
+    `ends` says by scenario when its use ends, None for never. `present` things are there already and cost
+    nothing. `trip` is the visit it belongs to where every move is a visit of its own.
+    """
+
+    __hash__ = remembered_hash
+
+    scenario: str
+    since: Date
+    why: str
+    thing: StockNeed
+    ends: tuple[tuple[str, End | None], ...]
+    present: bool = False
+    trip: Trip = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """Something done or paid at a date, whatever stock holds; today's scenario is empty."""
+
+    scenario: str
+    date: Date
+    why: str
+    bundle: Bundle
+    trip: Trip = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """Something set free at a date that was no thing of its own in the circuit before."""
+
+    scenario: str
+    date: Date
+    left: Return
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What a circuit takes of its panel from the end of one year on; no panel once the machine is gone."""
+
+    year: int
+    panel: str
+    poles: int
+    draw_va: int
+
+
+@dataclass(frozen=True)
+class Stream:
+    """All that happens to one machine's circuit by one way, in every scenario; dates in order."""
+
+    deeds: tuple[Deed, ...]
+    uses: tuple[Use, ...]
+    given: tuple[Given, ...] = ()
+    standings: Mapping[str, tuple[Standing, ...]] = field(default_factory=dict)
+
+    def change_years(self, scenario: str) -> list[int]:
+        """Years after today in which its circuit is made or changed in a scenario."""
+        return sorted({entry.year for entry in self.standings.get(scenario, ()) if entry.year > 0 and entry.panel})
+
+    def at(self, scenario: str, year: int) -> Standing | None:
+        """What it takes at the end of a year; None when the machine is not there."""
+        past = [entry for entry in self.standings.get(scenario, ()) if entry.year <= year]
+        return past[-1] if past and past[-1].panel else None
