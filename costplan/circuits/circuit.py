@@ -48,6 +48,8 @@ class Standing:
     building: int
     route_factor: Decimal
     why: str
+    step: int = 0
+    """Which of the machine's standings of that year, 0 for the first."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from costplan.circuits.change import Step, alter, leave, replace_cord
-from costplan.circuits.circuit import Builder
+from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.losses import energy_lost
 from costplan.circuits.needs import NOTHING, Bundle, Change
 from costplan.circuits.present import begin
@@ -28,23 +28,32 @@ def course(builder: Builder, life: Life) -> tuple[Dated, ...]:
     horizon = builder.facts.shop.years
     step: Step | None = None
     dated: list[Dated] = []
-    by_year = {standing.year: standing for standing in life.standings}
+    by_year: dict[int, list[Standing]] = {}
+    for standing in life.standings:
+        by_year.setdefault(standing.year, []).append(standing)
     last = min(life.leaves, horizon) if life.leaves is not None else horizon
     new_since = 0
     for year in range(last + 1):
-        standing = by_year.get(year)
+        here = by_year.get(year, [])
         circuit = step.circuit if step is not None else None
         lost = energy_lost(builder.facts, builder.machine, circuit) if circuit is not None else NOTHING
         if life.leaves == year and circuit is not None:
             dated += [Dated(year, Change("electricity lost in the year", lost))] if lost else []
             dated.append(Dated(year, leave(builder, circuit, life.leaves_why).change))
             break
-        if standing is not None:
-            step = begin(builder, standing) if circuit is None else alter(builder, circuit, standing)
+        for standing in here:
+            now = step.circuit if step is not None else None
+            step = begin(builder, standing) if now is None else alter(builder, now, standing)
             dated.append(Dated(year, step.change))
             if circuit is None or _new_cable(step):
                 new_since = year
-        elif circuit is not None and circuit.flexible and _worn(builder, year - new_since) and year < horizon:
+        if (
+            not here
+            and circuit is not None
+            and circuit.flexible
+            and _worn(builder, year - new_since)
+            and year < horizon
+        ):
             step = replace_cord(builder, circuit, "the cord is worn out")
             dated.append(Dated(year, step.change))
             new_since = year
