@@ -49,6 +49,7 @@ class Standing:
     route_factor: Decimal
     why: str
     step: int = 0
+    """Which of the machine's standings of that year, 0 for the first."""
 
 
 @dataclass(frozen=True, slots=True)

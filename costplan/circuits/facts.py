@@ -13,6 +13,7 @@ from costplan.model.catalog import Catalog, Crew, Kind, Part, Recipe, Role, Task
 from costplan.model.experience import Experience, experiences, paces
 from costplan.model.gear import Gear, GearKind
 from costplan.model.shop import Machine, Panel, Shop
+from costplan.model.spelled_out import SpelledOut, spelled_out
 
 ENDS_PER_RUN = 2
 QUOTED_WORK = "quoted work"
@@ -22,8 +23,24 @@ QUOTED_WORK = "quoted work"
 class Facts:
     """Everything the user wrote, read once."""
 
-    shop: Shop
+    written: Shop
+    """The shop as the user wrote it."""
     catalog: Catalog
+
+    @cached_property
+    def spelled_out(self) -> SpelledOut:
+        """The shop with every short form written out."""
+        return spelled_out(self.written)
+
+    @cached_property
+    def shop(self) -> Shop:
+        """The plain shop: groups divided, every machine at a place, every event in one year."""
+        return self.spelled_out.shop
+
+    @cached_property
+    def group_of(self) -> Mapping[str, str]:
+        """The name the user wrote, by machine."""
+        return self.spelled_out.group_of
 
     @cached_property
     def routes(self) -> RouteBook:

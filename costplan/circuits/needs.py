@@ -135,6 +135,8 @@ class Need:
     spec: Spec
     quantity: int
     length_ft: int = 0
+    lasts: int | None = None
+    share: Decimal = Decimal(1)
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
 from costplan.model.shop import Panel, Shop
+from costplan.model.spelled_out import NewSpot
 
 PANEL_HEIGHT_FT = Decimal(5)
 """Where wiring leaves a panel above the floor; common practice, no source."""
@@ -53,7 +54,8 @@ class RouteBook:
                 if length is not None:
                     return length
         a, b = self._at(place), self._at(other)
-        if a is None or b is None:
+        apart = any(isinstance(spot, NewSpot) and spot.name in (place, other) for spot in self.shop.places)
+        if a is None or b is None or apart:
             raise NoRouteError(
                 f'no distance between "{place}" and "{other}": give both places coordinates (at: [x, y]) or a route'
             )

@@ -191,7 +191,7 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
         if cap < 0:
             fail(f'--outlay-cap "{outlay_cap}" is below nothing; write money, for example 2500')
         money = facts.shop.money.model_copy(update={"outlay_cap_cents": cap})
-        facts = Facts(facts.shop.model_copy(update={"money": money}), facts.catalog)
+        facts = Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
     return facts
 
 

@@ -8,7 +8,15 @@ from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any, get_args
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, ValidationInfo, WithJsonSchema, field_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    ValidationInfo,
+    WithJsonSchema,
+    field_validator,
+)
 
 from costplan.files import quantities
 

@@ -44,11 +44,15 @@ def _brought(shop: Shop, gear: Gear, part: Part, above: Panel | None) -> Panel |
     rating_a, spaces = rating_of(part, "rating_a"), rating_of(part, "spaces")
     if rating_a is None or spaces is None or "family" not in part.attributes:
         return None
-    service = shop.service.system if shop.service is not None else shop.panels[0].system
-    system = System.DELTA_240 if gear.kind is GearKind.CONVERTER else gear.system
+    known = [above, *shop.panels] if shop.service is None else []
+    service = shop.service.system if shop.service is not None else next((p.system for p in known if p), None)
+    own = System.DELTA_240 if gear.kind is GearKind.CONVERTER else gear.system
+    system = own or (above.system if above is not None else service)
+    if system is None:
+        return None
     return Panel(
         name=gear.name,
-        system=system or (above.system if above else service),
+        system=system,
         breakers=str(part.attributes["family"]),
         spaces_free=int(spaces),
         place=gear.at,

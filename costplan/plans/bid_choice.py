@@ -20,7 +20,7 @@ def with_bids(facts: Facts, bids: Iterable[Bid], *, today: date, expired: bool =
 
     Bids that cannot take part are left out; `kept_out` names them. expired: count bids whose day has passed.
     """
-    shop = shop_with_bids(facts.shop, facts.crews, bids, today=today, expired=expired)
+    shop = shop_with_bids(facts.written, facts.crews, bids, today=today, expired=expired)
     return Facts(shop, facts.catalog)
 
 
@@ -31,7 +31,7 @@ def kept_out(facts: Facts, bids: Iterable[Bid], *, today: date, expired: bool = 
 
 def without_bids(facts: Facts) -> Facts:
     """The facts of the estimate: the fixed bids of the shop file put aside."""
-    return Facts(facts.shop.model_copy(update={"bids": []}), facts.catalog) if facts.shop.bids else facts
+    return Facts(facts.written.model_copy(update={"bids": []}), facts.catalog) if facts.shop.bids else facts
 
 
 def all_bids(facts: Facts, bids: Iterable[Bid]) -> tuple[Bid, ...]:

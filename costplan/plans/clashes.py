@@ -1,13 +1,13 @@
 """Why no plan exists: the least that limits must give way for one to exist, in words."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from costplan.circuits.facts import Facts
 from costplan.plans.choice import build_choice
 from costplan.plans.options import Option, Survey
 from costplan.plans.program import Program, Row
-from costplan.plans.reduction import Reducer
+from costplan.plans.pricing import Pricer
 from costplan.plans.solver import NoAnswerError, solve
 
 SECONDS = 20
@@ -33,10 +33,10 @@ _LIMITS = (
 
 
 def clashes(
-    facts: Facts, survey: Survey, reducers: Mapping[str, Reducer], options: Mapping[str, tuple[Option, ...]]
+    facts: Facts, survey: Survey, pricers: Sequence[Pricer], options: Mapping[str, tuple[Option, ...]]
 ) -> list[str]:
     """Which limits cannot be kept together: the least that must give way, over every way of hiring."""
-    eased = [_eased(facts, survey, reducer, options) for reducer in reducers.values()]
+    eased = [_eased(facts, survey, pricer, options) for pricer in pricers]
     found = [entry for entry in eased if entry is not None]
     if not found:
         return [UNKNOWN]
@@ -45,11 +45,10 @@ def clashes(
 
 
 def _eased(
-    facts: Facts, survey: Survey, reducer: Reducer, options: Mapping[str, tuple[Option, ...]]
+    facts: Facts, survey: Survey, pricer: Pricer, options: Mapping[str, tuple[Option, ...]]
 ) -> tuple[int, dict[str, int]] | None:
     """How dear it is to let limits give way for one way of hiring, and by how much each gives."""
-    kept = reducer.reduce(options, across_methods=False)
-    program = build_choice(facts, reducer.pricer, survey, kept).program
+    program = build_choice(facts, pricer, survey, options).program
     eased = Program(list(program.variables), [], {}, 0)
     slack: dict[str, int] = {}
     for row in program.rows:

@@ -132,8 +132,8 @@ def _price(
 
 def with_machines(facts: Facts, machines: Iterable[Machine]) -> Facts:
     """The same shop with machines added."""
-    added = [*facts.shop.machines, *machines]
-    return Facts(facts.shop.model_copy(update={"machines": added}), facts.catalog)
+    added = [*facts.written.machines, *machines]
+    return Facts(facts.written.model_copy(update={"machines": added}), facts.catalog)
 
 
 def with_alike(facts: Facts, machine: NextMachine, count: int) -> Facts:
@@ -143,7 +143,7 @@ def with_alike(facts: Facts, machine: NextMachine, count: int) -> Facts:
     a load manager that holds the first back holds them all.
     """
     names = [machine.name, *(f"{machine.name} no. {number}" for number in range(2, count + 1))]
-    shop, service = facts.shop, facts.shop.service
+    shop, service = facts.written, facts.written.service
     if service is not None:
         sets = [
             [name if entry == machine.name else entry for entry in together]

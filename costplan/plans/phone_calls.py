@@ -190,7 +190,7 @@ class _Desk:
         alone = priced.catalog.model_copy(
             update={"offers": [one for one in priced.catalog.offers if one.row == offer.row]}
         )
-        return bool(Market(Facts(priced.shop, alone), self.rule).deals)
+        return bool(Market(Facts(priced.written, alone), self.rule).deals)
 
     def solve(self, prices: Mapping[int, Decimal]) -> Ranked | None:
         """The best plan at other prices; None when there is none in the time."""
@@ -304,4 +304,4 @@ class _Desk:
             offer.model_copy(update={"price_cents": prices[offer.row]}) if offer.row in prices else offer
             for offer in offers
         ]
-        return Facts(self.facts.shop, self.facts.catalog.model_copy(update={"offers": changed}))
+        return Facts(self.facts.written, self.facts.catalog.model_copy(update={"offers": changed}))

@@ -3,7 +3,6 @@
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
 from time import monotonic
 
 from costplan.circuits.facts import Facts
@@ -13,13 +12,12 @@ from costplan.plans.choice import Choice, build_choice
 from costplan.plans.clashes import clashes
 from costplan.plans.crews import Hiring, hirings
 from costplan.plans.lines import Line, Pocket, outlay, present_value
-from costplan.plans.options import Option, Survey, priced, survey
+from costplan.plans.options import Chosen, Option, Survey, priced, survey
 from costplan.plans.plan import Plan
 from costplan.plans.pricing import Pricer
-from costplan.plans.reduction import Reducer
+from costplan.plans.relaxation import relax
 from costplan.plans.simulation import walk
 from costplan.plans.solver import Answer, NoAnswerError, solve
-from costplan.plans.traffic import Traffic
 from costplan.sourcing.market import Market
 
 Allowed = Callable[[Option], bool]
@@ -27,9 +25,10 @@ Allowed = Callable[[Option], bool]
 
 @dataclass(frozen=True)
 class Ranked:
-    """A plan with its lines; `bound_cents` is the proven lower bound, equal to the total when optimal."""
+    """A plan with its streams of events and its lines; `bound_cents` is the proven lower bound, the total when optimal."""
 
     plan: Plan
+    chosen: tuple[Chosen, ...]
     lines: tuple[Line, ...]
     needed_by: Mapping[Need, Mapping[str, int]]
     bound_cents: int
@@ -117,7 +116,6 @@ class Bench:
     facts: Facts
     pricers: tuple[Pricer, ...]
     survey: Survey
-    traffic: Traffic
 
     @classmethod
     def over(
@@ -125,30 +123,17 @@ class Bench:
         facts: Facts,
         rule: SurplusRule,
         crews: Iterable[Hiring] | None = None,
-        traffic: Traffic | None = None,
+        seen: Survey | None = None,
     ) -> "Bench":
         """A shop under a sourcing rule; what is known of all its options may be passed in."""
         market = Market(facts, rule)
         pricers = tuple(Pricer(facts, market, hiring) for hiring in (crews or hirings(facts)))
-        traffic = traffic or Traffic(facts, survey(facts))
-        return cls(facts, pricers, priced(traffic.survey, market), traffic)
+        return cls(facts, pricers, priced(seen or survey(facts), market))
 
-    @cached_property
-    def reducers(self) -> dict[str, Reducer]:
-        """A reducer by the name of each way of hiring."""
-        options = self.open_options()
-        return {
-            pricer.hiring.name: Reducer(self.facts, pricer, options, self.traffic) for pricer in self.pricers
-        }
-
-    def reducer(self, pricer: Pricer) -> Reducer:
-        """The reducer of one way of hiring, over all open options."""
-        return self.reducers[pricer.hiring.name]
-
-    def waiting(self, options: Mapping[str, tuple[Option, ...]]) -> list[tuple[int, Pricer]]:
+    def waiting(self, options: Mapping[str, tuple[Option, ...]]) -> list["_Waiting"]:
         """Every way of hiring with the least any plan of these options can cost by it, the cheapest first."""
-        least = [(self.reducer(pricer).least_cents(options), pricer) for pricer in self.pricers]
-        return sorted(least, key=lambda entry: (entry[0], entry[1].hiring.name))
+        found = [_Waiting(pricer, build_choice(self.facts, pricer, self.survey, options)) for pricer in self.pricers]
+        return sorted(found, key=lambda entry: (entry.least, entry.pricer.hiring.name))
 
     def open_options(self, allowed: Allowed | None = None) -> dict[str, tuple[Option, ...]]:
         """Open options by machine, narrowed where the machine has any that `allowed` admits."""
@@ -188,7 +173,7 @@ def best_plans(
         if field.found and clock.up:
             break
         if field.must_open:
-            search = _Search(bench, field.open(), options, field.excluded, across_methods=count == 1)
+            search = _Search(bench, field.open(), options, field.excluded)
             at_most = field.cheapest - 1 if count == 1 and field.cheapest is not None else None
             field.enter(search, search.advance(at_most, share))
             tick()
@@ -206,7 +191,7 @@ def best_plans(
         raise NoPlanError(
             [TOO_LITTLE_TIME]
             if field.unfinished
-            else clashes(bench.facts, bench.survey, bench.reducers, options)
+            else clashes(bench.facts, bench.survey, bench.pricers, options)
         )
     return field.found
 
@@ -220,7 +205,7 @@ class _Field:
     `waiting` are ways of hiring not searched yet, the most promising first, each with the least it can cost.
     """
 
-    def __init__(self, count: int, waiting: list[tuple[int, Pricer]]) -> None:
+    def __init__(self, count: int, waiting: list["_Waiting"]) -> None:
         self.count, self.waiting = count, waiting
         self.excluded: list[Plan] = []
         self.searches: list[_Search] = []
@@ -238,11 +223,11 @@ class _Field:
         if not self.waiting or not self.searches:
             return bool(self.waiting)
         search = self.next()
-        return self.waiting[0][0] < (search.bound if search.stale else search.cost)
+        return self.waiting[0].least < (search.bound if search.stale else search.cost)
 
-    def open(self) -> Pricer:
+    def open(self) -> "_Waiting":
         """The next way of hiring in line, which then is searched."""
-        return self.waiting.pop(0)[1]
+        return self.waiting.pop(0)
 
     def enter(self, search: "_Search", outcome: "_Outcome") -> None:
         """A search joins when it found a plan; when time ran out its bound is remembered."""
@@ -267,7 +252,7 @@ class _Field:
 
     def take(self, search: "_Search") -> None:
         """Its plan is the next in the ranking; nothing below the least bound of any search can be cheaper."""
-        waiting = [least for least, _ in self.waiting]
+        waiting = [entry.least for entry in self.waiting]
         bound = min([other.bound for other in self.searches] + self.unfinished + waiting)
         self.found.append(search.ranked(bound))
         self.excluded.append(search.plan)
@@ -283,24 +268,30 @@ class _Outcome:
     bound: int | None = None
 
 
+class _Waiting:
+    """A way of hiring not searched yet: its program, and the least that its relaxation allows."""
+
+    def __init__(self, pricer: Pricer, choice: Choice) -> None:
+        self.pricer, self.choice = pricer, choice
+        relaxed = relax(choice.program)
+        self.least = relaxed.bound if relaxed is not None else -(10**15)
+
+
 class _Search:
     """One way of hiring: its program, and the best plan not yet excluded."""
 
     def __init__(
         self,
         bench: Bench,
-        pricer: Pricer,
+        waiting: _Waiting,
         options: Mapping[str, tuple[Option, ...]],
         excluded: Iterable[Plan],
-        *,
-        across_methods: bool,
     ) -> None:
-        kept = bench.reducer(pricer).reduce(options, across_methods=across_methods)
-        self.bench, self.pricer, self.kept = bench, pricer, kept
+        self.bench, self.pricer, self.options = bench, waiting.pricer, options
         self.reel_by_reel: frozenset[int] = frozenset()
         self.cuttings: Counter[int] = Counter()
         self.excluded: list[Plan] = list(excluded)
-        self.choice: Choice = build_choice(bench.facts, pricer, bench.survey, kept)
+        self.choice: Choice = waiting.choice
         for plan in self.excluded:
             self.choice.exclude(plan)
         self.answer: Answer
@@ -358,19 +349,21 @@ class _Search:
         """Build the program anew with the reels of these offers one by one."""
         self.reel_by_reel |= offers
         bench = self.bench
-        self.choice = build_choice(bench.facts, self.pricer, bench.survey, self.kept, self.reel_by_reel)
+        self.choice = build_choice(bench.facts, self.pricer, bench.survey, self.options, self.reel_by_reel)
         for plan in self.excluded:
             self.choice.exclude(plan)
 
     def ranked(self, bound: int) -> Ranked:
         """The plan in hand, walked over the years. Raises DisagreementError."""
-        walked = walk(self.bench.facts, self.choice.pricer, self.plan)
+        by_way = {(option.machine, option.way): option for found in self.options.values() for option in found}
+        chosen = tuple(Chosen(by_way[machine, way], count) for machine, way, count in self.plan.shares())
+        walked = walk(self.bench.facts, self.choice.pricer, self.plan, chosen)
         total = present_value(walked.lines)
         if total != self.answer.cost:
             raise DisagreementError(
                 f"the program says {self.answer.cost} cents and the walk over the years {total}: please report this"
             )
-        return Ranked(self.plan, walked.lines, walked.needed_by, bound)
+        return Ranked(self.plan, chosen, walked.lines, walked.needed_by, bound)
 
 
 def _nothing_open(bench: Bench, machine: str) -> str:

@@ -13,6 +13,7 @@ from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import load_of
 from costplan.model.shop import Rearranged, Scenario
+from costplan.model.spelled_out import spelled_out
 from costplan.plans.lines import Line, LineKind, Pocket, present_value
 from costplan.plans.pricing import NoOfferError, Pricer, When
 from costplan.plans.ranking import Bench, Ranked
@@ -44,9 +45,9 @@ def _name(fixed_minus_cords: int) -> str:
 def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning | None:
     """Machine moves a year among all places, from none up, at which the winner changes."""
     among = [spot.name for spot in facts.shop.places if _all_reach(facts, spot.name, (fixed, cords))]
-    rearranged = Rearranged(times_per_year=Decimal(0), among=among or [facts.shop.places[0].name])
+    rearranged = Rearranged(times_in_all=0, among=among)
     years = facts.shop.years
-    if len(among) < 2 or not movable(facts.shop, rearranged) or years == 0:
+    if len(among) < 2 or not movable(facts.shop, rearranged) or years < 2:
         return None
     today = _today(fixed.lines) - _today(cords.lines)
     most = min(MOST_MOVES_A_YEAR * years, 12 * len(facts.shop.machines))
@@ -55,7 +56,7 @@ def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning 
         scenario = Scenario(
             name="moves",
             weight=Decimal(1),
-            rearranged=replace_moves(rearranged, Decimal(moves) / years),
+            rearranged=replace_moves(rearranged, moves),
         )
         values = [_later(facts, bench.pricers[0], ranked, scenario) for ranked in (fixed, cords)]
         return None if None in values else today + values[0] - values[1]  # type: ignore[operator]
@@ -76,9 +77,9 @@ def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning 
     return Turning("moves", words, per_year)
 
 
-def replace_moves(rearranged: Rearranged, times: Decimal) -> Rearranged:
-    """The same short form with another number of moves a year."""
-    return rearranged.model_copy(update={"times_per_year": times})
+def replace_moves(rearranged: Rearranged, times: int) -> Rearranged:
+    """The same short form with another number of moves."""
+    return rearranged.model_copy(update={"times_in_all": times})
 
 
 def _first_change(difference: Callable[[int], int | None], start: int, most: int) -> int:
@@ -117,13 +118,17 @@ def _today(lines: tuple[Line, ...]) -> int:
 def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> int | None:
     """Present value of the later years of a plan's ways in one scenario, nothing reused between machines."""
     pricer = replace(pricer, hiring=ranked.plan.hiring)
-    fate = lives(facts.shop, scenario)
+    plain = spelled_out(facts.shop.model_copy(update={"scenarios": [*facts.shop.scenarios, scenario]}))
+    fate = lives(plain.shop, plain.shop.scenarios[-1])
     lines: list[Line] = []
     visits: dict[int, list[bool]] = {}
-    for name, way in sorted(ranked.plan.ways.items()):
-        builder = Builder(facts, facts.machines[name], way)
+    for machine in sorted(plain.shop.machines, key=lambda machine: machine.name):
+        name = plain.group_of[machine.name]
+        if name not in ranked.plan.ways:
+            continue
+        builder = Builder(facts, machine, ranked.plan.ways[name])
         try:
-            for dated in course(builder, fate[name]):
+            for dated in course(builder, fate[machine.name]):
                 when = When(dated.year, scenario.name, Decimal(1))
                 if dated.year == 0:
                     continue

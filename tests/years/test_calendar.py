@@ -5,13 +5,7 @@ from typing import Any
 import pytest
 from strategies import DRILL, LATHE, SAW, make_shop, move, scenario
 
-from costplan.model.shop import Rearranged, Shop
-from costplan.years.calendar import expand, lives, scenarios_of
-
-
-def moves(shop: Shop, **short: Any) -> list[tuple[int, str | None, str | None]]:
-    events = expand(shop, Rearranged.model_validate(short))
-    return [(event.year, event.machine, event.move) for event in events]
+from costplan.years.calendar import lives, scenarios_of
 
 
 def test_no_scenario_means_one_in_which_nothing_happens() -> None:
@@ -20,40 +14,6 @@ def test_no_scenario_means_one_in_which_nothing_happens() -> None:
     life = lives(shop, scenarios_of(shop)[0])["saw"]
     assert [(s.year, s.place) for s in life.standings] == [(0, "bench A")]
     assert life.leaves is None
-
-
-def test_one_move_every_second_year_in_turn() -> None:
-    shop = make_shop([SAW, DRILL], years=8)
-    assert moves(shop, times_per_year="0.5", among=["bench A", "bench B"]) == [
-        (2, "saw", "bench B"),
-        (4, "drill", "bench A"),
-        (6, "saw", "bench A"),
-        (8, "drill", "bench B"),
-    ]
-
-
-def test_two_moves_a_year() -> None:
-    shop = make_shop([SAW, DRILL], years=1)
-    assert moves(shop, times_per_year=2, among=["bench A", "bench B", "bench C"]) == [
-        (1, "saw", "bench B"),
-        (1, "drill", "bench C"),
-    ]
-
-
-def test_a_second_move_of_a_machine_in_a_year_is_left_out() -> None:
-    shop = make_shop([SAW, DRILL | {"never_moves": True}], years=2)
-    assert [
-        year for year, name, _ in moves(shop, times_per_year=3, among=["bench A", "bench C"]) if name
-    ] == [1, 2]
-
-
-def test_machines_that_never_move_take_no_part() -> None:
-    shop = make_shop([SAW | {"never_moves": True}, DRILL | {"never_moves": True}])
-    assert moves(shop, times_per_year=2, among=["bench A", "bench B"]) == []
-
-
-def test_no_moves_a_year_are_no_events() -> None:
-    assert moves(make_shop(), times_per_year=0, among=["bench A", "bench B"]) == []
 
 
 def test_a_move_starts_a_new_standing_and_a_move_to_the_same_place_does_not() -> None:
@@ -100,3 +60,44 @@ def test_a_retooling_changes_the_load(retool: dict[str, Any]) -> None:
     standing = lives(shop, shop.scenarios[0])["saw"].standings[-1]
     assert (standing.load.volts, standing.load.phases) == (retool["volts"], retool.get("phases", 1))
     assert standing.why == "is retooled"
+
+
+def test_several_moves_of_one_year_are_steps() -> None:
+    shop = make_shop(
+        scenarios=[
+            scenario(
+                {"year": 2, "shop_moves": True},
+                move(2, "saw", "bench B"),
+                move(2, "saw", "bench A"),
+                move(3, "saw", "bench C"),
+            )
+        ]
+    )
+    standings = lives(shop, shop.scenarios[0])["saw"].standings
+    assert [(s.year, s.step, s.place, s.building) for s in standings] == [
+        (0, 0, "bench A", 0),
+        (2, 0, "bench B", 1),
+        (2, 1, "bench A", 1),
+        (3, 0, "bench C", 1),
+    ]
+    assert standings[1].why == "the shop moves, moves to bench B"
+
+
+def test_a_machine_that_arrives_and_moves_in_one_year_does_both() -> None:
+    shop = make_shop([SAW | {"arrives": 2}], scenarios=[scenario(move(2, "saw", "bench C"))])
+    standings = lives(shop, shop.scenarios[0])["saw"].standings
+    assert [(s.year, s.step, s.place) for s in standings] == [(2, 0, "bench A"), (2, 1, "bench C")]
+
+
+def test_nothing_happens_any_more_at_the_end_of_the_last_year() -> None:
+    events = [move(3, "saw", "bench C"), {"year": 3, "machine": "saw", "leaves": True}]
+    shop = make_shop([SAW, DRILL | {"arrives": 3}], years=3, scenarios=[scenario(*events)])
+    fate = lives(shop, shop.scenarios[0])
+    assert [s.year for s in fate["saw"].standings] == [0]
+    assert fate["saw"].leaves is None
+    assert fate["drill"].standings == ()
+
+
+def test_a_plan_of_no_years_still_has_today() -> None:
+    shop = make_shop(years=0)
+    assert [s.year for s in lives(shop, scenarios_of(shop)[0])["saw"].standings] == [0]

@@ -1,0 +1,34 @@
+"""How long parts last: by the part, else by its kind, and at a machine a share of that."""
+
+from decimal import ROUND_FLOOR, Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Spec
+from costplan.model.catalog import Part
+
+OUTLASTS = 10**6
+"""Stands for the years of whatever is not worn out within the plan."""
+
+
+def life_of(facts: Facts, part: Part) -> int | None:
+    """Years until the part is worn out; None for one that outlasts any plan."""
+    if part.life_years is not None:
+        return part.life_years
+    kind = facts.kinds.get(part.kind)
+    return kind.life_years if kind is not None else None
+
+
+def worn_after(life: int, share: Decimal) -> int:
+    """Whole years until it is worn out at a machine where it lasts that share of its life, at least one."""
+    return max(int((life * share).to_integral_value(ROUND_FLOOR)), 1)
+
+
+def lives_of(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[int, ...]:
+    """The different lives of the offered parts that meet the spec; what outlasts the plan is one of them, last."""
+    offered = {offer.part for offer in facts.catalog.offers}
+    found = set()
+    for part in facts.catalog.parts:
+        if part.id in offered and spec.met_by(part):
+            life = life_of(facts, part)
+            found.add(OUTLASTS if life is None or worn_after(life, share) >= horizon else life)
+    return tuple(sorted(found))
