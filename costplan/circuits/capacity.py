@@ -3,7 +3,7 @@
 All in whole volt-amperes; loads are rounded up, limits down.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import cached_property

@@ -44,7 +44,11 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     wanted = builder.build(standing)
     outlet = _alter_outlet(builder, as_is, wanted)
     cord = _alter_cord(builder, as_is, replace(wanted, outlet_place=outlet.circuit.outlet_place))
-    plug = () if as_is.machine_plug == wanted.machine_plug else _machine_plug(builder, wanted, as_is.machine_plug)
+    plug = (
+        ()
+        if as_is.machine_plug == wanted.machine_plug
+        else _machine_plug(builder, wanted, as_is.machine_plug)
+    )
     device = _alter_device(as_is, wanted)
     moved = as_is.standing.place != standing.place
     handling = builder.facts.brew(builder.recipe("move machine")) if moved else NOTHING

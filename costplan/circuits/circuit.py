@@ -1,11 +1,21 @@
 """The circuit a machine asks for at a place, built from scratch: a run and two ends."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Attribute, Bundle, Item, Need, Slowed, Spec, StockNeed, make_spec
+from costplan.circuits.needs import (
+    AS_USUAL,
+    Attribute,
+    Bundle,
+    Item,
+    Need,
+    Slowed,
+    Spec,
+    StockNeed,
+    make_spec,
+)
 from costplan.circuits.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
@@ -70,8 +80,8 @@ class Circuit:
     supplied: Supplied
     run_ft: int
     draw_va: int
-    outlet_slowed: Slowed = Slowed()
-    machine_slowed: Slowed = Slowed()
+    outlet_slowed: Slowed = AS_USUAL
+    machine_slowed: Slowed = AS_USUAL
 
     @property
     def flexible(self) -> bool:
@@ -138,7 +148,9 @@ class Builder:
             panel=panel,
             outlet_place=outlet_place,
             size=size,
-            outlet=self._outlet(standing, panel, outlet_place, size, recipe, run_total_ft, end, breaker, slowed),
+            outlet=self._outlet(
+                standing, panel, outlet_place, size, recipe, run_total_ft, end, breaker, slowed
+            ),
             receptacle=end,
             breaker=breaker,
             cable=cable,

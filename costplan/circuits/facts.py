@@ -114,6 +114,21 @@ class Facts:
         return found
 
     @cached_property
+    def offered_parts(self) -> Mapping[str, tuple[Part, ...]]:
+        """Parts that somebody offers, with a price or without, by kind."""
+        offered = {offer.part for offer in self.catalog.offers}
+        kinds = {part.kind for part in self.catalog.parts}
+        return {
+            kind: tuple(part for part in self.catalog.parts if part.kind == kind and part.id in offered)
+            for kind in kinds
+        }
+
+    @cached_property
+    def known_lives(self) -> dict[tuple[Spec, Decimal, int], tuple[int, ...]]:
+        """Lives of the parts that meet a spec, worked out once."""
+        return {}
+
+    @cached_property
     def priced_parts(self) -> frozenset[str]:
         """Ids of parts that somebody sells at a price."""
         return frozenset(offer.part for offer in self.catalog.offers if offer.price_cents is not None)
@@ -225,9 +240,13 @@ def quoted_bundle(
 ) -> Bundle:
     """Quoted money and hours, low, likely and high, as a bundle."""
     work = tuple(
-        Work(what, Decimal(1), hours, mine, permit) for hours, mine in ((hired, False), (own, True)) if any(hours)
+        Work(what, Decimal(1), hours, mine, permit)
+        for hours, mine in ((hired, False), (own, True))
+        if any(hours)
     )
-    return Bundle(work=work, charges=(Charge(what, money_cents, permit=permit),) if money_cents or permit else ())
+    return Bundle(
+        work=work, charges=(Charge(what, money_cents, permit=permit),) if money_cents or permit else ()
+    )
 
 
 def _up(value: Decimal) -> int:

@@ -25,10 +25,16 @@ def worn_after(life: int, share: Decimal) -> int:
 
 def lives_of(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[int, ...]:
     """The different lives of the offered parts that meet the spec; what outlasts the plan is one of them, last."""
-    offered = {offer.part for offer in facts.catalog.offers}
+    key = (spec, share, horizon)
+    if key not in facts.known_lives:
+        facts.known_lives[key] = tuple(sorted(_lives(facts, spec, share, horizon)))
+    return facts.known_lives[key]
+
+
+def _lives(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> set[int]:
     found = set()
-    for part in facts.catalog.parts:
-        if part.id in offered and spec.met_by(part):
+    for part in facts.offered_parts.get(spec.kind, ()):
+        if spec.met_by(part):
             life = life_of(facts, part)
             found.add(OUTLASTS if life is None or worn_after(life, share) >= horizon else life)
-    return tuple(sorted(found))
+    return found

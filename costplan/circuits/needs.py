@@ -147,6 +147,10 @@ class Slowed:
     because: tuple[str, ...] = ()
 
 
+AS_USUAL = Slowed()
+"""Nothing makes the work slower."""
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Work:
     """A task and how much of it.
@@ -160,7 +164,7 @@ class Work:
     hours: tuple[Decimal, Decimal, Decimal] | None = None
     own: bool = False
     permit: bool = False
-    slowed: Slowed = Slowed()
+    slowed: Slowed = AS_USUAL
 
 
 @dataclass(frozen=True, slots=True, order=True)

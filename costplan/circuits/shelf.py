@@ -47,16 +47,8 @@ def whole_cords(facts: Facts) -> Counter[WholeCord]:
     return cords
 
 
-def cord_needs(needs: Iterable[StockNeed]) -> tuple[StockNeed, StockNeed, StockNeed] | None:
-    """The cable, plug and connector that a change asks for, when it asks for a whole cord."""
-    by_kind = {need.item.spec.kind: need for need in needs}
-    if not {"cord", "plug", "connector"} <= set(by_kind):
-        return None
-    return by_kind["cord"], by_kind["plug"], by_kind["connector"]
-
-
-def fits(cord: WholeCord, asked: tuple[StockNeed, StockNeed, StockNeed]) -> bool:
-    """Whether a whole cord can stand in for all three."""
+def fits(cord: WholeCord, asked: Iterable[StockNeed]) -> bool:
+    """Whether a whole cord can stand in for the cable, the plug and the connector that are asked for."""
     return all(have.serves(need.item) for have, need in zip(cord.pieces, asked, strict=True))
 
 

@@ -23,9 +23,7 @@ RENEWED_BY = {
 """The recipe whose tasks put in another part of the kind, where no recipe of its own says it."""
 
 
-def wearing(
-    facts: Facts, machine: Machine, thing: StockNeed, recipe: Callable[[str], Recipe]
-) -> StockNeed:
+def wearing(facts: Facts, machine: Machine, thing: StockNeed, recipe: Callable[[str], Recipe]) -> StockNeed:
     """The thing with what is to know of its parts that wear out within the plan.
 
     Raises CannotSizeError when nothing says what replacing one of them takes.
@@ -64,5 +62,4 @@ def _renewal(facts: Facts, machine: Machine, need: Need, recipe: Callable[[str],
     if kind in RENEWED_BY:
         done = facts.brew(recipe(RENEWED_BY[kind]))
         return Bundle(work=done.work, charges=done.charges)
-    raise CannotSizeError(f"nothing says what replacing a worn {kind} takes: add a recipe \"{own}\"")
-
+    raise CannotSizeError(f'nothing says what replacing a worn {kind} takes: add a recipe "{own}"')

@@ -11,13 +11,12 @@ from itertools import product
 
 from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Item, Need, Return, StockNeed
+from costplan.circuits.needs import Bundle, Item, Need, Return
 from costplan.circuits.shelf import WholeCord, fits, shelf, whole_cords
 from costplan.circuits.ways import Way
 from costplan.circuits.wear import life_choices
 from costplan.plans.aging import begun, cord_uses, follow, new_today, still_good
 from costplan.plans.gear_rows import GearRows, first_move
-from costplan.plans.lines import Pocket
 from costplan.plans.options import Option, Survey
 from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed
 from costplan.plans.pricing import TODAY, Pricer, When
@@ -63,7 +62,10 @@ class Choice:
         """The plan an answer stands for."""
         values = answer.values
         return Plan(
-            {name: {way: values[i] for way, i in ways.items() if values[i]} for name, ways in self.ways.items()},
+            {
+                name: {way: values[i] for way, i in ways.items() if values[i]}
+                for name, ways in self.ways.items()
+            },
             self.pricer.hiring,
             self.purchase.bought(values),
             self.purchase.packs(values),
@@ -73,7 +75,9 @@ class Choice:
             tuple(replace(entry, count=values[i]) for i, entry in self.whole.items() if values[i]),
             self.gear.put_in(values),
             tuple(
-                Visits(when.scenario, when.year, trip, values[visit], values[permit] if permit is not None else 0)
+                Visits(
+                    when.scenario, when.year, trip, values[visit], values[permit] if permit is not None else 0
+                )
                 for trip, dated in self.visits.items()
                 for when, (visit, permit) in dated.items()
                 if values[visit]
@@ -293,7 +297,9 @@ class _Builder:
             self._set_free("", (0, 0), Return(new_today(self.facts, item)), {index: count})
         self.there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
         for scenario in ("", *self.weights):
-            dates = sorted(date for of, date in {*self.asked, *((k[0], k[1]) for k in self.stock)} if of == scenario)
+            dates = sorted(
+                date for of, date in {*self.asked, *((k[0], k[1]) for k in self.stock)} if of == scenario
+            )
             while dates:
                 date = dates.pop(0)
                 self._date(scenario, date)
@@ -308,8 +314,12 @@ class _Builder:
         asked = self.asked.get((scenario, date), {})
         for use in [use for use in asked if use.present]:
             self._follow(use, asked[use], *begun(self.facts, use))
-        for stock in [s for s in self.stock.values() if (s.scenario, s.date) == (scenario, date) and s.left.freed]:
-            stock.unused = self.program.variable(f"unused {scenario} {date}: {_say(stock.left.item)}", self._most(stock.terms))
+        for stock in [
+            s for s in self.stock.values() if (s.scenario, s.date) == (scenario, date) and s.left.freed
+        ]:
+            stock.unused = self.program.variable(
+                f"unused {scenario} {date}: {_say(stock.left.item)}", self._most(stock.terms)
+            )
             for item in stock.left.freed:
                 self._set_free(scenario, date, Return(item), {stock.unused: 1})
         done: set[Use] = {use for use in asked if use.present}

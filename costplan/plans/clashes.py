@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from costplan.circuits.facts import Facts
 from costplan.plans.choice import build_choice
 from costplan.plans.options import Option, Survey
-from costplan.plans.program import Program, Row
 from costplan.plans.pricing import Pricer
+from costplan.plans.program import Program, Row
 from costplan.plans.solver import NoAnswerError, solve
 
 SECONDS = 20

@@ -89,5 +89,7 @@ def do(facts: Facts, hiring: Hiring, work: Work, *, today: bool) -> Doing:
     covered = today and not by_owner and hiring.bid is not None and task.id in hiring.bid.covers
     cost = Decimal(0) if covered else hours * crew.rate_cents
     permit = task.permit and not (covered and hiring.bid is not None and hiring.bid.includes_permit)
-    slower = f", hours x {work.slowed.factor:f} ({', '.join(work.slowed.because)})" if work.slowed.because else ""
+    slower = (
+        f", hours x {work.slowed.factor:f} ({', '.join(work.slowed.because)})" if work.slowed.because else ""
+    )
     return Doing(crew, hours, spread, cost, permit, task.stops_shop_hours, task.name + slower, covered)

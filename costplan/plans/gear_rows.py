@@ -282,9 +282,8 @@ class _LimitRows:
             )
             row[extra] = 1
             for draw in motors:
-                name = draw.machine
-                for terms in self._one(draw, lambda va, of=name: motor_extra_va(capacity.draw_of(of, va))):
-                    program.row(f"{self.mark}: motor of {name}", {extra: 1} | terms, low=0)
+                for terms in self._one(draw, lambda va: motor_extra_va(Draw("", va, True, None))):
+                    program.row(f"{self.mark}: motor of {draw.machine}", {extra: 1} | terms, low=0)
 
     def _count_of(self, terms: Terms) -> int:
         return max(self.gear.program.variables[index].high for index in terms)

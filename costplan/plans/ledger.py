@@ -71,7 +71,9 @@ class Moment:
             if name in facts.gear and name not in self.gear:
                 continue
             by_gear = sum(found.spaces.get(name, 0) * count for found, count in self.gear.values())
-            taken = sum(found.standing.poles * found.count for found in self.powered if found.standing.panel == name)
+            taken = sum(
+                found.standing.poles * found.count for found in self.powered if found.standing.panel == name
+            )
             saved = sum(shared.poles for shared in self.plan.shared if shared.panel == name)
             by_circuits = taken - saved + self._waiting(name)
             rooms.append(PanelRoom(name, panel.spaces_free, by_gear, by_circuits))
@@ -92,7 +94,8 @@ class Moment:
         """Every limit that is there, with its load."""
         capacity = self.capacity
         on = capacity.by_limit(
-            (found.machine, found.standing.panel, found.standing.draw_va, found.count) for found in self.powered
+            (found.machine, found.standing.panel, found.standing.draw_va, found.count)
+            for found in self.powered
         )
         kinds = {kind: [g.gear for g, _ in self.gear.values() if g.gear.kind is kind] for kind in GearKind}
         found = []
@@ -145,9 +148,7 @@ def _in(plan: Plan, name: str, facts: Facts) -> bool:
     return name in plan.gear_names or facts.gear[name].installed
 
 
-def overloads(
-    facts: Facts, plan: Plan, chosen: Sequence[Chosen], scenario: Scenario
-) -> Iterator[str]:
+def overloads(facts: Facts, plan: Plan, chosen: Sequence[Chosen], scenario: Scenario) -> Iterator[str]:
     """What the plan has too little of, in words: gear that is not there, panel room, capacity."""
     moved = min((event.year for event in scenario.events if event.shop_moves), default=facts.shop.years + 1)
     for year, moment in moments(facts, plan, chosen, scenario):
@@ -162,11 +163,11 @@ def _missing_gear(facts: Facts, moment: Moment) -> Iterator[str]:
         panel = found.standing.panel
         if panel in facts.gear and panel not in moment.gear:
             yield f"{found.machine} hangs on {panel}, which is not there"
-    for found, count in moment.gear.values():
-        if count > found.at_most:
-            yield f"{count} of {found.name}, of which there may be {found.at_most}"
-        if found.above in facts.gear and found.above not in moment.gear:
-            yield f"{found.name} is fed from {found.above}, which is not there"
+    for gear, count in moment.gear.values():
+        if count > gear.at_most:
+            yield f"{count} of {gear.name}, of which there may be {gear.at_most}"
+        if gear.above in facts.gear and gear.above not in moment.gear:
+            yield f"{gear.name} is fed from {gear.above}, which is not there"
 
 
 def _too_much(moment: Moment) -> Iterator[str]:

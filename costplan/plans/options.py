@@ -136,9 +136,7 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     moves = len({standing.place for standing in standings}) > 1
     loads = list(dict.fromkeys([load, *(standing.load for standing in standings)]))
     starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
-    can_relocate = [
-        method for method in Method if moves and facts.has_recipe(f"move {method}", machine)
-    ]
+    can_relocate = [method for method in Method if moves and facts.has_recipe(f"move {method}", machine)]
     ways = all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate)
     return sorted(ways, key=repr)
 

@@ -179,7 +179,9 @@ class Pricer:
     def charge(self, charge: Charge, when: When, machine: str, why: str) -> Line:
         """Quoted money, or a year's energy."""
         if charge.at_end:
-            return self.line(when, LineKind.RESALE, Pocket.COMES_BACK, charge.what, machine, charge.amount_cents, why)
+            return self.line(
+                when, LineKind.RESALE, Pocket.COMES_BACK, charge.what, machine, charge.amount_cents, why
+            )
         if charge.energy:
             growth = growth_factor(self.facts.shop.money.growth.electricity, when.year)
             kind, trace = LineKind.ELECTRICITY, "shop file money.electricity_per_kwh"

@@ -132,7 +132,10 @@ class Bench:
 
     def waiting(self, options: Mapping[str, tuple[Option, ...]]) -> list["_Waiting"]:
         """Every way of hiring with the least any plan of these options can cost by it, the cheapest first."""
-        found = [_Waiting(pricer, build_choice(self.facts, pricer, self.survey, options)) for pricer in self.pricers]
+        found = [
+            _Waiting(pricer, build_choice(self.facts, pricer, self.survey, options))
+            for pricer in self.pricers
+        ]
         return sorted(found, key=lambda entry: (entry.least, entry.pricer.hiring.name))
 
     def open_options(self, allowed: Allowed | None = None) -> dict[str, tuple[Option, ...]]:

@@ -4,18 +4,16 @@ It keeps a stock of its own, checks that what the plan takes from it is really t
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.circuits.needs import Bundle, Item, Need, Return
+from costplan.circuits.needs import Bundle, Need, Return
 from costplan.circuits.shelf import fits, shelf
 from costplan.model.choices import VisitRule
 from costplan.model.money import to_cents
-from costplan.model.shop import Scenario
 from costplan.plans.aging import begun, cord_uses, follow, new_today, still_good
 from costplan.plans.choice import inner_uses
 from costplan.plans.ledger import overloads
@@ -278,7 +276,9 @@ class _Walker:
         found = []
         for trip, called in by_trip.items():
             if not trip:
-                found.append((int(any(call in c for _, c in called)), int(any(permit in c for _, c in called))))
+                found.append(
+                    (int(any(call in c for _, c in called)), int(any(permit in c for _, c in called)))
+                )
                 continue
             said = planned.get((when.scenario, when.year, trip))
             visits, permits = (said.count, said.permits) if said is not None else (0, 0)

@@ -58,7 +58,9 @@ class Stockroom:
 
     def take_installed(self, use: Use) -> bool:
         """Whether the plan uses an outlet that is there and unused, which then is used. Raises SimulationError."""
-        position = next((i for i, r in enumerate(self.planned) if r.count and r.installed and r.use == use), None)
+        position = next(
+            (i for i, r in enumerate(self.planned) if r.count and r.installed and r.use == use), None
+        )
         if position is None:
             return False
         self.planned[position] = replace(self.planned[position], count=self.planned[position].count - 1)

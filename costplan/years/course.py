@@ -158,10 +158,7 @@ def _use(scenario: str, thing: Thing, ends: tuple[tuple[str, End | None], ...]) 
 def _shareable(uses: list[Use]) -> list[Use]:
     """Turns share only today's outlets that are kept as they are to the end, or until the shop moves."""
     altered = any(use.thing.item.spec.kind in ("receptacle", "disconnect", "breaker") for use in uses)
-    return [
-        use if use.since[0] == 0 and not altered and _kept(use) else _for_one(use)
-        for use in uses
-    ]
+    return [use if use.since[0] == 0 and not altered and _kept(use) else _for_one(use) for use in uses]
 
 
 def _kept(use: Use) -> bool:

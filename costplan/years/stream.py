@@ -86,7 +86,9 @@ class Stream:
 
     def change_years(self, scenario: str) -> list[int]:
         """Years after today in which its circuit is made or changed in a scenario."""
-        return sorted({entry.year for entry in self.standings.get(scenario, ()) if entry.year > 0 and entry.panel})
+        return sorted(
+            {entry.year for entry in self.standings.get(scenario, ()) if entry.year > 0 and entry.panel}
+        )
 
     def at(self, scenario: str, year: int) -> Standing | None:
         """What it takes at the end of a year; None when the machine is not there."""

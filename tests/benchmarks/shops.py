@@ -51,10 +51,11 @@ class Timing:
 
 def measure(shop: str, limit_s: float, emit: bool = False) -> Timing:
     """Time one shop in this process; `emit` prints what is known so far, should the caller's patience end."""
+    from costplan.plans.traffic import Traffic
+
     from costplan.model.choices import SurplusRule
     from costplan.plans.options import survey
     from costplan.plans.ranking import Bench, Clock, NoPlanError, best_plans
-    from costplan.plans.traffic import Traffic
 
     facts = facts_of(shop)
     import ortools.sat.python.cp_model  # noqa: F401  its import is no part of the search
