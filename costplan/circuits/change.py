@@ -7,7 +7,18 @@ comparing the two circuits thing by thing. Nothing here knows money, years or st
 from dataclasses import dataclass, replace
 
 from costplan.circuits.circuit import Builder, Circuit, Standing, cord_piece, device
-from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Need, Return, Slot, StockNeed, make_spec
+from costplan.circuits.needs import (
+    NOTHING,
+    Bundle,
+    Change,
+    Item,
+    Need,
+    Return,
+    Slot,
+    StockNeed,
+    Wear,
+    make_spec,
+)
 from costplan.circuits.wear import wearing
 from costplan.model.choices import Method
 from costplan.standards.conductors import awg_rank
@@ -214,10 +225,12 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
     return _Part(circuit, begun=tuple(begun), freed=tuple(freed))
 
 
-def _wears_kept(as_is: Circuit, wanted: Circuit) -> tuple:  # type: ignore[type-arg]
+def _wears_kept(as_is: Circuit, wanted: Circuit) -> tuple[Wear, ...]:
     """What wears of a run whose ends were changed: the new ends wear as things of their own."""
     ends = {wanted.receptacle.spec.kind, "breaker"}
-    return tuple(wear for wear in as_is.outlet.wears if wear.need.spec.kind not in ends)
+    return tuple(
+        wear for wear in as_is.outlet.wears if wear.need is not None and wear.need.spec.kind not in ends
+    )
 
 
 def _loose(builder: Builder, need: Need, work: Bundle) -> StockNeed:

@@ -122,7 +122,7 @@ def _alone(bench: Bench, asked: Ranked, scope: tuple[ScopeItem, ...], clock: Clo
     signature = dict(asked.plan.signature)
 
     def same_way(option: Option) -> bool:
-        return option.way.signature == signature[option.machine]
+        return option.way.signature in signature[option.machine]
 
     best, why_not = _best(bench, None, clock.part(0.5))
     if best is None or best.plan.signature == asked.plan.signature:

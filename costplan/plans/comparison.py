@@ -8,11 +8,10 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import DROPS
 from costplan.model.choices import Method, Supply, SurplusRule
-from costplan.plans.lines import Pocket, present_value
+from costplan.plans.lines import Pocket
 from costplan.plans.options import Option, survey
-from costplan.plans.pricing import TODAY, NoOfferError, When
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
-from costplan.plans.traffic import Traffic
+from costplan.plans.standalone import standalone_cents
 from costplan.plans.turning import Turning, turning_points
 from costplan.plans.uncertainty import combined_spread_cents
 
@@ -104,9 +103,9 @@ def compare(
     seconds: time limit of the whole run. Raises NoPlanError when no plan keeps all limits.
     """
     clock = Clock(seconds)
-    traffic = Traffic(facts, survey(facts))
+    seen = survey(facts)
     rules = dict.fromkeys((facts.shop.money.surplus, SurplusRule.NEW_ONLY))
-    benches = {rule: _held(Bench.over(facts, rule, traffic=traffic), held or {}) for rule in rules}
+    benches = {rule: _held(Bench.over(facts, rule, seen=seen), held or {}) for rule in rules}
     tick()
     main = benches[facts.shop.money.surplus]
     with ThreadPoolExecutor(max_workers=2) as pool:
@@ -188,7 +187,7 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
             reason = option.refused or option.missing
             if reason is None or option.way.group in open_groups or reason.startswith("held to"):
                 continue
-            cents = _alone(bench, option)
+            cents = standalone_cents(bench.pricers[0], option)
             entry = OutOfRanking(machine, option.way.group, cents, reason, option.missing is not None)
             key = (machine, option.way.group, "" if option.refused else "incomplete")
             before = found.get(key)
@@ -206,26 +205,6 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
     return [found[key] for key in sorted(found)]
 
 
-def _alone(bench: Bench, option: Option) -> int:
-    """An approximation: the way on its own at forecast prices, without visits, orders, or stock from others."""
-    pricer = bench.pricers[0]
-    weights = {scenario.name: scenario.weight for scenario in bench.survey.scenarios}
-    cents = 0
-    for position, (scenario, courses) in enumerate(sorted(option.courses.items())):
-        for dated in courses:
-            if dated.year == 0 and position:
-                continue
-            when = TODAY if dated.year == 0 else When(dated.year, scenario, weights[scenario])
-            for bundle in dated.change.without_stock:
-                cents += present_value(pricer.effort(bundle, when, option.machine, ""))
-                for need in bundle.needs:
-                    try:
-                        cents += present_value(list(pricer.later_part(need, when, option.machine, "")))
-                    except NoOfferError:
-                        continue
-    return cents
-
-
 def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     """That plans are missing for lack of time; fewer plans may also mean that there are no more."""
     if len(ranked) >= asked or clock.seconds is None:
@@ -235,7 +214,7 @@ def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
 
 def _warnings(facts: Facts, bench: Bench, best: Ranked) -> list[str]:
     words = []
-    for machine, way in sorted(best.plan.ways.items()):
+    for machine, way, _ in best.plan.shares():
         if way.method is Method.CORD and facts.machines[machine].never_moves:
             words.append(f"{machine} {WEAK_FOOTING_NOTE}")
     if facts.shop.code.edition is None:

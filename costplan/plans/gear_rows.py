@@ -261,7 +261,7 @@ class _LimitRows:
 
     def _count(self, row: Terms, counted: list[Draw]) -> None:
         """Loads of their own, the largest of each that take turns, and a quarter of the largest motor."""
-        program, capacity = self.gear.program, self.gear.capacity
+        program = self.gear.program
         turns: dict[str, list[Draw]] = defaultdict(list)
         for draw in counted:
             if draw.turns is None:

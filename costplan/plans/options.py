@@ -171,14 +171,22 @@ def priced(seen: Survey, market: Market) -> Survey:
     return replace(seen, options=options, gear=tuple(ready), gear_out=out)
 
 
+def stream_of(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Stream:
+    """The stream of a machine by a way, quoted or not. Raises CannotSizeError and NoRouteError."""
+    if way.quoted:
+        quote = next(quote for quote in facts.shop.quoted_ways if quote.name == way.quoted)
+        return quoted_stream(facts.shop, machine.name, way, quote, fate)
+    return stream(Builder(facts, machine, way), fate)
+
+
 def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Option:
-    made = stream(Builder(facts, machine, way), fate)
+    made = stream_of(facts, machine, way, fate)
     return Option(machine.name, way, made, facts.shop.years, machine.count, refusal(facts.shop, machine, way))
 
 
 def _quoted(facts: Facts, machine: Machine, quote: QuotedWay, fate: Mapping[str, Life]) -> Option:
     way = Way(quote.method, quote.panel or "", None, quoted=quote.name)
-    made = quoted_stream(facts.shop, machine.name, way, quote, fate)
+    made = stream_of(facts, machine, way, fate)
     return Option(machine.name, way, made, facts.shop.years, machine.count, refusal(facts.shop, machine, way))
 
 

@@ -25,7 +25,7 @@ from costplan.plans.purchase import unit_cost
 from costplan.plans.stockroom import SimulationError, Stockroom
 from costplan.sourcing.market import Deal
 from costplan.years.calendar import scenarios_of
-from costplan.years.stream import Date, Trip, Use
+from costplan.years.stream import Date, Stream, Trip, Use
 from costplan.years.upkeep import gear_course
 
 
@@ -123,17 +123,10 @@ class _Walker:
         """Everything of a scenario in the order of its dates; of today, when the scenario is empty."""
         uses: dict[Date, list[tuple[str, Use]]] = defaultdict(list)
         for found in self.chosen:
-            machine, stream = found.option.machine, found.option.stream
             for _ in range(found.count):
-                for deed in (deed for deed in stream.deeds if deed.scenario == scenario):
-                    when = self._when(scenario, deed.date[0])
-                    self._spend(deed.bundle, when, machine, deed.why, deed.trip)
-                for use in (use for use in stream.uses if use.scenario == scenario):
-                    uses[use.since].append((machine, use))
-                for given in (given for given in stream.given if given.scenario == scenario):
-                    self.stock.set_free(scenario, given.date, machine, given.left)
-                if not scenario:
-                    self._whole_cord(stream.uses)
+                self._deeds(found.option.machine, found.option.stream, scenario)
+                for use in (use for use in found.option.stream.uses if use.scenario == scenario):
+                    uses[use.since].append((found.option.machine, use))
         for date in sorted({*uses, *self.stock.dates(scenario)}):
             for machine, use in uses[date]:
                 if use.present:
@@ -142,6 +135,15 @@ class _Walker:
             for machine, use in uses[date]:
                 if not use.present:
                     self._begin(machine, use)
+
+    def _deeds(self, machine: str, stream: Stream, scenario: str) -> None:
+        """What one machine's stream does and gives in a scenario, whatever stock holds."""
+        for deed in (deed for deed in stream.deeds if deed.scenario == scenario):
+            self._spend(deed.bundle, self._when(scenario, deed.date[0]), machine, deed.why, deed.trip)
+        for given in (given for given in stream.given if given.scenario == scenario):
+            self.stock.set_free(scenario, given.date, machine, given.left)
+        if not scenario:
+            self._whole_cord(stream.uses)
 
     def _unused_parts(self, scenario: str, date: Date) -> None:
         """What is set free of things that nobody ever uses again."""

@@ -77,6 +77,7 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
         "hired": ranked.plan.hiring.name,
         "machines": {
             name: {
+                "count": count,
                 "method": str(way.method),
                 "group": way.group,
                 "panel": way.panel,
@@ -86,7 +87,7 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
                 "service": str(way.service) if way.service else None,
                 "supply": str(way.supply),
             }
-            for name, way in sorted(ranked.plan.ways.items())
+            for name, way, count in ranked.plan.shares()
         },
         **room_data(comparison.facts, ranked),
         "bill_of_materials": [

@@ -113,7 +113,7 @@ def _ranking(comparison: Comparison) -> str:
 def _ways(comparison: Comparison, ranked: Ranked) -> str:
     machines = comparison.facts.machines
     rows = []
-    for name, way in sorted(ranked.plan.ways.items()):
+    for name, way, _ in ranked.plan.shares():
         machine = machines[name]
         amps = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
         rows.append(

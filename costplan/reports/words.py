@@ -15,8 +15,9 @@ SIZING_CAUTION = (
 def title(ranked: Ranked) -> str:
     """A plan in one line: machines by kind of way, the most common way first."""
     groups: dict[str, list[str]] = defaultdict(list)
-    for machine, way in sorted(ranked.plan.ways.items()):
-        groups[way.group].append(machine)
+    for machine, way, count in ranked.plan.shares():
+        several = sum(ranked.plan.ways[machine].values()) > 1
+        groups[way.group].append(f"{count} x {machine}" if several else machine)
     ordered = sorted(groups.items(), key=lambda entry: (-len(entry[1]), entry[0]))
     words = [f"{group}: {', '.join(machines)}" for group, machines in ordered]
     if ranked.plan.gear_names:
@@ -26,10 +27,11 @@ def title(ranked: Ranked) -> str:
 
 def difference(ranked: Ranked, best: Ranked) -> str:
     """How a plan differs from the best one, machine by machine."""
+    known = dict(best.plan.signature)
     changes = [
         f"{machine} by {_short(way)}"
-        for machine, way in sorted(ranked.plan.ways.items())
-        if way.signature != best.plan.ways[machine].signature
+        for machine, way, _ in ranked.plan.shares()
+        if way.signature not in known[machine]
     ]
     added = ranked.plan.gear_names - best.plan.gear_names
     spared = best.plan.gear_names - ranked.plan.gear_names
@@ -38,7 +40,7 @@ def difference(ranked: Ranked, best: Ranked) -> str:
 
 
 def _short(way: Way) -> str:
-    return f"{way.group} from {way.panel}"
+    return f"{way.group} from {way.panel}" if way.panel else way.group
 
 
 def verdict(comparison: Comparison) -> str:

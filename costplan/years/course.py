@@ -108,18 +108,18 @@ class _Course(Record):
 
     def _change(self, date: Date, change: Change, trip: Trip) -> None:
         for slot, left in change.ended:
-            thing = self.open.pop(slot, None)
-            if thing is not None:
-                thing.end = End(date, left)
+            ended = self.open.pop(slot, None)
+            if ended is not None:
+                ended.end = End(date, left)
             elif left is not None:
                 self.given.append(Given(self.scenario if date[0] else "", date, left))
         for left in change.freed:
             self.given.append(Given(self.scenario if date[0] else "", date, left))
-        for slot, need in change.begun:
+        for begun, need in change.begun:
             thing = Thing(date, change.why, need, False, trip)
             self.things.append(thing)
-            if slot is not None:
-                self.open[slot] = thing
+            if begun is not None:
+                self.open[begun] = thing
         self.do(self.scenario, date, change.why, change.always, trip)
         if change.panel or change.left:
             self.standings.append(Standing(date[0], change.panel, change.poles, change.draw_va))

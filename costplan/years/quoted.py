@@ -69,7 +69,7 @@ class _QuotedCourse(Record):
             stays = before.building == place.building
             self.thing.end = End(date, self._left(before) if stays else None)
         put_in = phase_bundle(f"{self.quote.name}: put in", self.quote.put_in)
-        wears = ()
+        wears: tuple[Wear, ...] = ()
         if self.quote.renew is not None and self.quote.renew.every < self.shop.years:
             renewed = phase_bundle(f"{self.quote.name}: renew", self.quote.renew)
             wears = (Wear(None, renewed, self.quote.renew.every),)
