@@ -2,6 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
@@ -131,6 +132,12 @@ class PurchaseRows:
             terms |= dict.fromkeys(self.supply[need], 1)
             program.row(f"enough {need.spec.describe()} {need.length_ft or ''}".strip(), terms, low=0)
         self._suppliers()
+
+    def on(self, program: Program) -> "PurchaseRows":
+        """The same rows in a copy of the program."""
+        other = copy(self)
+        other.program = program
+        return other
 
     def _worth_having(self, need: Need) -> list[Deal]:
         """Deals less those that another deal, sold singly and without limit, always undercuts.
