@@ -35,7 +35,8 @@ def remembered_hash(thing: object) -> int:
     try:
         return int(known["_hash"])
     except KeyError:
-        known["_hash"] = result = hash(tuple(known.values()))
+        names: tuple[str, ...] = type(thing).__match_args__  # type: ignore[attr-defined]
+        known["_hash"] = result = hash(tuple([known[name] for name in names]))
         return result
 
 
