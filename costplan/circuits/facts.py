@@ -101,6 +101,19 @@ class Facts:
         """Ids of parts that somebody sells at a price."""
         return frozenset(offer.part for offer in self.catalog.offers if offer.price_cents is not None)
 
+    @cached_property
+    def offered_parts(self) -> frozenset[str]:
+        """Ids of parts that somebody offers, at a price or with the price to be asked."""
+        return frozenset(offer.part for offer in self.catalog.offers)
+
+    @cached_property
+    def parts_by_kind(self) -> Mapping[str, tuple[Part, ...]]:
+        """Parts by kind, in the catalog's order."""
+        found: dict[str, list[Part]] = {}
+        for part in self.catalog.parts:
+            found.setdefault(part.kind, []).append(part)
+        return {kind: tuple(parts) for kind, parts in found.items()}
+
     def recipe(self, name: str, machine: Machine | None = None) -> Recipe:
         """The machine's recipe, else the shop's, else the catalog's. Raises KeyError when there is none."""
         own = machine.recipes if machine is not None else {}
