@@ -241,7 +241,7 @@ class _Builder:
         self.visits.call(cost.calls, when, trip, terms)
 
     def _demand(self, need: Need, terms: Terms) -> None:
-        row = self.demand[replace(need, quantity=1)]
+        row = self.demand[need.each]
         for index, count in terms.items():
             row[index] = row.get(index, 0) + count * need.quantity
 

@@ -51,8 +51,8 @@ class UnitCost:
 
 def unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     """What setting aside one piece (or foot) of a deal for a need costs today; remembered with the market."""
-    memo: dict[tuple[int, int], UnitCost] = market.remembered  # type: ignore[assignment]
-    key = (deal.offer.row, need.length_ft)
+    memo: dict[tuple[int, int, int, Decimal], UnitCost] = market.remembered  # type: ignore[assignment]
+    key = (deal.offer.row, deal.price_cents, need.length_ft, need.share)
     if key not in memo:
         memo[key] = _unit_cost(market, deal, need)
     return memo[key]
@@ -147,7 +147,7 @@ class PurchaseRows:
         """
         deals = self.market.usable(need)
         kept: dict[tuple[object, ...], list[Deal]] = self.market.remembered  # type: ignore[assignment]
-        key = ("worth having", tuple(deal.offer.row for deal in deals), need.length_ft)
+        key = ("worth having", tuple(deal.offer.row for deal in deals), need.length_ft, need.share)
         if key not in kept:
             rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
             kept[key] = [
