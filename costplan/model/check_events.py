@@ -86,11 +86,24 @@ def groups_are_large_enough(pair: Pair) -> Iterator[Problem]:
                 what = "the whole shop moves" if event.shop_moves else "a group comes and goes as a whole"
                 yield pair.in_shop("event-how-many", where, f"is said, but {what}", "delete it")
             elif event.how_many > count or count == 1:
-                message = (
-                    f'is {event.how_many}, but "{event.machine}" is {count if count > 1 else "one machine"}'
-                )
+                what = f"a group of {count}" if count > 1 else "one machine"
+                message = f'is {event.how_many}, but "{event.machine}" is {what}'
                 mend = "write a smaller number, or count: for the machine" if count > 1 else "delete it"
                 yield pair.in_shop("event-how-many", where, message, mend)
+
+
+def strands_have_their_own_names(pair: Pair) -> Iterator[Problem]:
+    """Machines of a group that events divide are not named as another machine is."""
+    names = [machine.name for machine in pair.shop.machines]
+    if len(set(names)) < len(names):
+        return
+    of_groups = [machine.name for machine in spelled_out(pair.shop).shop.machines]
+    for index, name in enumerate(names):
+        if of_groups.count(name) > 1:
+            message = f'is "{name}", which some of a group are called that its events divide'
+            yield pair.in_shop(
+                "machine-of-a-group", ("machines", index, "name"), message, "give it another name"
+            )
 
 
 def events_are_known(pair: Pair) -> Iterator[Problem]:
@@ -174,7 +187,9 @@ def machines_are_there(pair: Pair) -> Iterator[Problem]:
 
 
 def _written_years(event: Event, last: int) -> Iterable[int]:
-    return range(event.every, last, event.every) if event.every is not None else event.years or (event.year,)
+    if event.every is not None:
+        return range(event.every, last, event.every)
+    return [year for year in event.years if year < last] if event.years else (event.year,)
 
 
 def _comes(pair: Pair, scenario: Scenario, machine: Machine) -> int | None:
@@ -278,6 +293,7 @@ def moves_can_be_measured(pair: Pair) -> Iterator[Problem]:
     known = {spot.name: spot.at_ft for spot in shop.places if not isinstance(spot, NewSpot)}
     wired = {machine.name: machine.at for machine in shop.machines if not only_quoted(shop, machine)}
     asked: set[tuple[str, str]] = set()
+    written = {spot.name for spot in pair.shop.places}
     for number, scenario in enumerate(shop.scenarios):
         at = dict(wired)
         for event in sorted(scenario.events, key=lambda event: event.year):
@@ -288,10 +304,9 @@ def moves_can_be_measured(pair: Pair) -> Iterator[Problem]:
                 group = plain_shop.group_of[name]
                 if (group, to) not in asked and not _is_measured(shop, known, at[name], to):
                     asked.add((group, to))
-                    message = (
-                        f'move "{group}" from "{at[name]}" to "{to}", between which no distance is known'
-                    )
-                    mend = "give both places coordinates (at: [x, y]), or write a route between them"
+                    here = f'"{at[name]}"' if at[name] in written else "where its route leads"
+                    message = f'move "{group}" from {here} to "{to}", between which no distance is known'
+                    mend = "it counts as out of reach; give both places coordinates (at: [x, y]), or write a route between them"
                     yield pair.in_shop(
                         "move-no-distance", ("scenarios", number), message, mend, question=True
                     )
@@ -307,6 +322,7 @@ def _is_measured(shop: Shop, known: Mapping[str, object], place: str, other: str
 RULES: tuple[Rule, ...] = (
     years_are_planned,
     groups_are_large_enough,
+    strands_have_their_own_names,
     events_are_known,
     machines_are_there,
     moves_can_be_measured,

@@ -32,14 +32,14 @@ def quoted_ways_are_known(pair: Pair) -> Iterator[Problem]:
     shop = pair.shop
     machines = {machine.name for machine in (*shop.machines, *shop.next_machines)}
     panels = set(panels_of(shop, pair.catalog.parts))
-    taken: dict[str, str] = dict.fromkeys(printed_ways(), "a way from the catalog")
-    taken |= {FIXED_DROP: "a word of strategies"}
+    taken: dict[str, str] = dict.fromkeys(printed_ways(), "a way from the catalog has")
+    taken |= {FIXED_DROP: "strategies have for the cheapest drop"}
     for index, way in enumerate(shop.quoted_ways):
         trail: Trail = ("quoted_ways", index)
         if way.name in taken:
-            message = f'is "{way.name}", which is the name of {taken[way.name]}'
+            message = f'is "{way.name}", a name that {taken[way.name]}'
             yield pair.in_shop("quoted-name", (*trail, "name"), message, "give it a name of its own")
-        taken.setdefault(way.name, "another quoted way")
+        taken.setdefault(way.name, "another quoted way has")
         for position, name in enumerate(way.machines or ()):
             where = (*trail, "machines", position)
             if name not in machines:
@@ -105,12 +105,28 @@ def quoted_ways_make_sense(pair: Pair) -> Iterator[Problem]:
             message = "is said, but no machine with this way ever moves"
             mend = "it has no effect; delete move:, or write the events"
             yield pair.in_shop("quoted-move-never", (*trail, "move"), message, mend, question=True)
-    for index, machine in enumerate(shop.machines):
+
+
+def quoted_machines_say_nothing_else(pair: Pair) -> Iterator[Problem]:
+    """Questions about words of machines that count for ways from the catalog, or for quoted ways, only."""
+    shop = pair.shop
+    for at, machine in pair.machines():
         if machine.ways.from_catalog and not quoted_ways_of(shop, machine.name):
             message = f'is said, but "{machine.name}" has no quoted way to compete with'
-            mend = "it has no effect; delete it"
-            where: Trail = ("machines", index, "ways", "from_catalog")
-            yield pair.in_shop("from-catalog-alone", where, message, mend, question=True)
+            where = (*at, "ways", "from_catalog")
+            yield pair.in_shop("from-catalog-alone", where, message, _DELETE, question=True)
+        for word in _FOR_THE_CATALOG if only_quoted(shop, machine) else ():
+            if getattr(machine, word):
+                message = f'is said, but "{machine.name}" has quoted ways only'
+                alias = type(machine).model_fields[word].alias or word
+                yield pair.in_shop(
+                    "quoted-no-effect", (*at, alias), message, _DELETE, question=True, key=True
+                )
+
+
+_DELETE = "it has no effect; delete it"
+_FOR_THE_CATALOG = ("now", "lasts", "recipes", "full_load_hours", "old_motor_worth_cents")
+"""What counts for ways from the catalog only."""
 
 
 def is_nothing(phase: Phase) -> bool:
@@ -184,7 +200,8 @@ def _way(pair: Pair, trail: Trail, strategy: Strategy, name: str, words: str) ->
     quoted = {way.name for way in shop.quoted_ways}
     printed = printed_ways()
     if words not in quoted and run not in printed and run != FIXED_DROP:
-        yield pair.in_shop("strategy-way", trail, *unknown("way", words, {FIXED_DROP, *printed, *quoted}))
+        message, mend = unknown("way", words, {FIXED_DROP, *Method, *quoted})
+        yield pair.in_shop("strategy-way", trail, message, f"{mend}; or a way as it is printed")
         return
     panels = set(panels_of(shop, pair.catalog.parts))
     if words not in quoted and panel and panel not in panels:
@@ -226,5 +243,6 @@ RULES: tuple[Rule, ...] = (
     quoted_ways_are_known,
     quoted_work_can_be_done,
     quoted_ways_make_sense,
+    quoted_machines_say_nothing_else,
     strategies_are_known,
 )

@@ -1,6 +1,6 @@
 """Rules over the shop: names that must be known, panels that can feed the machines, ways that are left."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
 from costplan.files.problems import Problem
@@ -12,7 +12,7 @@ from costplan.model.check_gear import supplies_left
 from costplan.model.choices import Method
 from costplan.model.pair import Pair, Rule, percent, unknown
 from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only
-from costplan.model.shop import Electrical, Machine, Panel, Shop
+from costplan.model.shop import Electrical, Machine, Panel, Scenario, Shop
 from costplan.model.spelled_out import placed
 from costplan.model.system import FEEDS, System, feeds
 
@@ -21,6 +21,7 @@ _LISTS = (
     ("panels", "panel"),
     ("places", "place"),
     ("machines", "machine"),
+    ("next_machines", "next machine"),
     ("scenarios", "scenario"),
     ("bids", "bid"),
 )
@@ -37,8 +38,19 @@ def repeated_names(pair: Pair) -> Iterator[Problem]:
                     f'is "{entry.name}", which is taken by the {what} in line {place.line if place else 0}'
                 )
                 mend = f"give each {what} a name of its own"
-                yield pair.in_shop(f"{what}-repeated", (name, index, "name"), message, mend)
+                yield pair.in_shop(f"{what.replace(' ', '-')}-repeated", (name, index, "name"), message, mend)
             first.setdefault(entry.name, index)
+    there = {machine.name for machine in pair.shop.machines}
+    for index, machine in enumerate(pair.shop.next_machines):
+        if machine.name in there:
+            message = f'is "{machine.name}", which a machine has that is there'
+            where: Trail = ("next_machines", index, "name")
+            yield pair.in_shop("next-machine-repeated", where, message, "give it another name")
+        if machine.count > 1:
+            message = f"is {machine.count}, but one of it is priced, and at most one bought"
+            where = ("next_machines", index, "count")
+            mend = "delete it; costplan next --up-to prices several alike"
+            yield pair.in_shop("next-machine-count", where, message, mend)
     seen: set[str] = set()
     for index, crew in enumerate(pair.shop.crews):
         if crew.name in seen:
@@ -107,13 +119,18 @@ def something_is_there(pair: Pair) -> Iterator[Problem]:
             message = "says no volts, and no amps or hp, which sizing its circuit takes"
             mend = "write what its nameplate says, or quote its ways and leave out from_catalog:"
             yield pair.in_shop("machine-plate-missing", trail, message, mend)
-    plated = {machine.name: machine for _, machine in pair.machines()}
+    plates = {machine.name for _, machine in wired}
+    quoted = {machine.name for _, machine in pair.machines()} - plates
     for number, scenario in enumerate(shop.scenarios):
         for index, event in enumerate(scenario.events):
-            if event.retool is not None and not event.retool.volts and event.machine in plated:
-                where: Trail = ("scenarios", number, "events", index, "retool")
+            where: Trail = ("scenarios", number, "events", index, "retool")
+            if event.retool is not None and not event.retool.volts and event.machine in plates:
                 message = "says no new nameplate"
                 yield pair.in_shop("retool-empty", where, message, "add volts: with amps: or hp:")
+            elif event.retool is not None and event.machine in quoted:
+                message = f'is said, but "{event.machine}" has quoted ways only, and nothing changes for them'
+                mend = "it has no effect; delete the event"
+                yield pair.in_shop("retool-quoted", where, message, mend, question=True)
 
 
 def routes_are_known(pair: Pair) -> Iterator[Problem]:
@@ -186,7 +203,7 @@ def _feed(pair: Pair, trail: Trail, name: str, plate: Electrical) -> Iterator[Pr
     volts, phases = int(plate.volts), plate.phases
     panels = list(panels_of(pair.shop, pair.catalog.parts).values())
     able = [panel for panel in panels if _gives(panel, volts, phases)]
-    if phases == 3 and supplies_left(pair, name, plate):
+    if not panels or (phases == 3 and supplies_left(pair, name, plate)):
         return
     if not able:
         code, message, mend = _why_not_fed(panels, name, volts, phases)
@@ -238,20 +255,32 @@ def machines_can_be_reached(pair: Pair) -> Iterator[Problem]:
 
 def _stood_at(pair: Pair, shop: Shop) -> Iterator[tuple[Trail, Machine, str]]:
     """Every place that a machine with a circuit of its own is said to stand at, and where that is written."""
+    panels = panels_of(pair.shop, pair.catalog.parts)
     known = {machine.name: machine for _, machine in _wired(shop)}
     for index, machine in _wired(shop):
-        yield ("machines", index, "at" if pair.shop.machines[index].at else "route"), machine, machine.at
+        written = pair.shop.machines[index]
+        if written.at:
+            yield ("machines", index, "at"), machine, machine.at
+        elif written.route is not None and (written.route.panel is None or written.route.panel in panels):
+            yield ("machines", index, "route"), machine, machine.at
     for number, scenario in enumerate(shop.scenarios):
-        for index, event in enumerate(scenario.events):
-            for word, place in (("move", event.move), ("arrives", event.arrives)):
-                if place is not None and event.machine in known:
-                    yield ("scenarios", number, "events", index, word), known[event.machine], place
-        if scenario.rearranged is not None:
-            movers = scenario.rearranged.machines or [m.name for m in shop.machines if not m.never_moves]
-            mover = next((known[name] for name in movers if name in known), None)
-            for index, place in enumerate(scenario.rearranged.among if mover is not None else ()):
-                if mover is not None:
-                    yield ("scenarios", number, "rearranged", "among", index), mover, place
+        yield from _moved_to(("scenarios", number), scenario, known)
+
+
+def _moved_to(
+    trail: Trail, scenario: Scenario, known: Mapping[str, Machine]
+) -> Iterator[tuple[Trail, Machine, str]]:
+    for index, event in enumerate(scenario.events):
+        for word, place in (("move", event.move), ("arrives", event.arrives)):
+            machine = known.get(event.machine or "")
+            if place is not None and machine is not None:
+                yield (*trail, "events", index, word), machine, place
+    short = scenario.rearranged
+    if short is not None:
+        movers = short.machines or [name for name, machine in known.items() if not machine.never_moves]
+        for name in [name for name in movers if name in known][:1]:
+            for index, place in enumerate(short.among):
+                yield (*trail, "rearranged", "among", index), known[name], place
 
 
 def _wired(shop: Shop) -> list[tuple[int, Machine]]:

@@ -87,7 +87,7 @@ def worn_parts_can_be_replaced(pair: Pair) -> Iterator[Problem]:
             continue
         if RENEW + name not in recipes:
             where: Trail = ("kinds", index, "life") if kind.life_years is not None else ("kinds", index)
-            message = f'is of "{name}", which wears out, but no recipe says what replacing one takes'
+            message = f'lets "{name}" wear out, but no recipe says what replacing one takes'
             mend = f'add "{RENEW}{name}" to recipes.yaml, or delete the life'
             yield pair.in_file("kinds.yaml", "renew-missing", where, message, mend)
 
@@ -153,18 +153,12 @@ def parts_of_recipes_are_sold(pair: Pair) -> Iterator[Problem]:
     sold = {kind_of.get(offer.part) for offer in pair.catalog.offers if offer.price_cents is not None}
     sold |= {kind_of.get(stored.part) for stored in pair.shop.shelf}
     known = pair.kinds()
-    for work, recipe in pair.catalog.recipes.items():
-        if work not in pair.shop.recipes and recipe.quote is None:
-            for index, part in enumerate(recipe.parts):
-                if part.kind in known and part.kind not in sold:
-                    where: Trail = ("recipes", work, "parts", index, "kind")
-                    found = _unsold(part.kind, work)
-                    yield pair.in_file("recipes.yaml", "kind-no-price", where, *found, question=True)
-    for work, recipe in pair.shop.recipes.items():
-        for index, part in enumerate(recipe.parts if recipe.quote is None else ()):
+    for complain, trail, work, recipe in pair.recipes():
+        replaced = complain != pair.in_shop and work in pair.shop.recipes
+        for index, part in enumerate([] if replaced or recipe.quote is not None else recipe.parts):
             if part.kind in known and part.kind not in sold:
-                where = ("recipes", work, "parts", index, "kind")
-                yield pair.in_shop("kind-no-price", where, *_unsold(part.kind, work), question=True)
+                where = (*trail, "parts", index, "kind")
+                yield complain("kind-no-price", where, *_unsold(part.kind, work), question=True)
 
 
 def _unsold(kind: str, work: str) -> tuple[str, str]:

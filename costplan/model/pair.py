@@ -59,8 +59,10 @@ class Pair:
     def recipes(self) -> Iterator[tuple[Callable[..., Problem], Trail, str, Recipe]]:
         """Every recipe, where it is written and how to complain of it: (complain, trail, name, recipe)."""
 
-        def in_catalog(code: str, trail: Trail, message: str, mend: str = "") -> Problem:
-            return self.in_file("recipes.yaml", code, trail, message, mend)
+        def in_catalog(
+            code: str, trail: Trail, message: str, mend: str = "", *, question: bool = False
+        ) -> Problem:
+            return self.in_file("recipes.yaml", code, trail, message, mend, question=question)
 
         for name, recipe in self.catalog.recipes.items():
             yield in_catalog, ("recipes", name), name, recipe
