@@ -199,13 +199,13 @@ def _load(shop: Path | None, catalog: Path | None) -> "tuple[Facts | None, list[
     from costplan.circuits.facts import Facts
     from costplan.files.shipped import shipped
     from costplan.model.checks import check_shop
-    from costplan.model.loading import load_catalog_with_places, load_shop_with_places
+    from costplan.model.loading import catalog_of, load_catalog_with_places, load_shop_with_places
 
     path = shop or _near(shipped("examples") / "demo" / "shop.yaml")
     loaded_shop = load_shop_with_places(path)
     named = loaded_shop.shop.catalog if loaded_shop.shop else None
     folder = catalog or _near(path.parent / named if named else shipped("catalogs") / "demo")
-    loaded_catalog = load_catalog_with_places(folder)
+    loaded_catalog = load_catalog_with_places(folder) if catalog else catalog_of(loaded_shop, folder)
     problems = [*loaded_shop.problems, *loaded_catalog.problems]
     if loaded_shop.shop is None or loaded_catalog.catalog is None:
         return None, problems
