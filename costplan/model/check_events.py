@@ -5,9 +5,11 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
+from costplan.model.events import Event, Rearranged, Scenario
+from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, plain, unknown
 from costplan.model.quoted import only_quoted
-from costplan.model.shop import Electrical, Event, Machine, Rearranged, Scenario, Shop
+from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import NewSpot, moves_of, spelled_out
 
 MOST_MOVES_A_YEAR = 365

@@ -9,9 +9,10 @@ from costplan.model.brought import panels_of, rating_of
 from costplan.model.catalog import Part
 from costplan.model.choices import Supply
 from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, plain, unknown
 from costplan.model.quoted import only_quoted
-from costplan.model.shop import Electrical, Machine
+from costplan.model.shop import Machine
 from costplan.model.spelled_out import placed
 from costplan.model.system import LINE_VOLTS, System, feeds, phases
 

@@ -10,9 +10,11 @@ from costplan.model.catalog import Role
 from costplan.model.check_catalog import configuration_problem
 from costplan.model.check_gear import supplies_left
 from costplan.model.choices import Method
+from costplan.model.events import Scenario
+from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, percent, unknown
 from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only
-from costplan.model.shop import Electrical, Machine, Panel, Scenario, Shop
+from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spelled_out import placed
 from costplan.model.system import FEEDS, System, feeds
 

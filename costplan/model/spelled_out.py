@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, Decimal
 from typing import TypeVar
 
-from costplan.model.shop import Event, Machine, Rearranged, Route, Scenario, Shop, Spot
+from costplan.model.events import Event, Rearranged, Scenario
+from costplan.model.shop import Machine, Route, Shop, Spot
 
 _EXACT = 15
 """Decimals that are kept where a share of a year is counted."""

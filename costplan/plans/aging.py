@@ -1,10 +1,11 @@
 """How things age in use: when their parts are worn out, what is replaced, what is set free with which wear."""
 
 from dataclasses import replace
+from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, lives_of
-from costplan.circuits.needs import Bundle, Item, Need, Return
+from costplan.circuits.needs import Bundle, Item, Return
 from costplan.circuits.wear import first_worn, life_choices
 from costplan.years.stream import Date, Use
 
@@ -24,8 +25,6 @@ def begun(facts: Facts, use: Use, lives: tuple[int, ...] | None = None) -> Weari
 
 def new_today(facts: Facts, item: Item) -> Item:
     """Something on the shelf as new today: its wear begins now."""
-    from decimal import Decimal
-
     lives = lives_of(facts, item.spec, Decimal(1), facts.shop.years)
     if lives in ((), (OUTLASTS,)):
         return item
@@ -63,12 +62,15 @@ def follow(
     return renewals, (end.date, left)
 
 
+def inner_uses(use: Use) -> list[Use]:
+    """What a bought thing asks for in turn, in use as long as it is."""
+    ends = tuple((name, None if end is None else replace(end, left=None)) for name, end in use.ends)
+    return [replace(use, thing=thing, ends=ends) for thing in use.thing.inner]
+
+
 def cord_uses(uses: tuple[Use, ...]) -> tuple[Use, Use, Use] | None:
     """The cable, plug and connector that begin today, when a whole cord is asked for."""
     by_kind = {use.thing.item.spec.kind: use for use in uses if use.since[0] == 0 and not use.present}
     if not {"cord", "plug", "connector"} <= set(by_kind):
         return None
     return by_kind["cord"], by_kind["plug"], by_kind["connector"]
-
-
-__all__ = ["Need", "begun", "cord_uses", "follow", "new_today", "still_good"]

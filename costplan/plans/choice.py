@@ -15,7 +15,7 @@ from costplan.circuits.needs import Bundle, Item, Need, Return
 from costplan.circuits.shelf import WholeCord, fits, shelf, whole_cords
 from costplan.circuits.ways import Way
 from costplan.circuits.wear import life_choices
-from costplan.plans.aging import begun, cord_uses, follow, new_today, still_good
+from costplan.plans.aging import begun, cord_uses, follow, inner_uses, new_today, still_good
 from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.options import Option, Survey
 from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed
@@ -496,12 +496,6 @@ class _Builder:
         cap = self.facts.shop.money.outlay_cap_cents
         if cap is not None:
             self.program.row("cap on today's outlay", dict(self.outlay), high=int(cap))
-
-
-def inner_uses(use: Use) -> list[Use]:
-    """What a bought thing asks for in turn, in use as long as it is."""
-    ends = tuple((name, None if end is None else replace(end, left=None)) for name, end in use.ends)
-    return [replace(use, thing=thing, ends=ends) for thing in use.thing.inner]
 
 
 def _in_time(stock: _Stock, use: Use) -> bool:

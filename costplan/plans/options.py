@@ -13,7 +13,9 @@ from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import supplies_known
 from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
 from costplan.model.choices import Method
-from costplan.model.shop import Machine, QuotedWay, Scenario, Shop
+from costplan.model.events import Scenario
+from costplan.model.quoted import QuotedWay
+from costplan.model.shop import Machine, Shop
 from costplan.sourcing.market import Market
 from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import stream

@@ -13,8 +13,7 @@ from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Bundle, Need, Return
 from costplan.circuits.shelf import fits, shelf
 from costplan.model.choices import VisitRule
-from costplan.plans.aging import begun, cord_uses, follow, new_today, still_good
-from costplan.plans.choice import inner_uses
+from costplan.plans.aging import begun, cord_uses, follow, inner_uses, new_today, still_good
 from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.options import Chosen, gear_lacks

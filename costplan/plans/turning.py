@@ -12,7 +12,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import load_of
-from costplan.model.shop import Rearranged, Scenario
+from costplan.model.events import Rearranged, Scenario
 from costplan.model.spelled_out import spelled_out
 from costplan.plans.lines import Line, LineKind, Pocket, present_value
 from costplan.plans.options import stream_of
