@@ -8,7 +8,7 @@ from costplan.model.brought import panels_of
 from costplan.model.catalog import Phase, Role
 from costplan.model.choices import Method, Supply
 from costplan.model.pair import Pair, Rule, unknown
-from costplan.model.quoted import QuotedWay, Strategy, only_quoted, quoted_ways_of
+from costplan.model.quoted import only_quoted, quoted_ways_of
 from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import SpelledOut, spelled_out
 

@@ -1,41 +1,20 @@
-"""What the user says about ways that somebody quoted, and about strategies for the whole shop."""
+"""Which machines are powered by quoted ways, and which of them by nothing else."""
 
-from decimal import Decimal
-
-from pydantic import Field
-
-from costplan.model.base import Entry, MoneyCents
-from costplan.model.catalog import Phase, Renewal
-from costplan.model.choices import Method
+from costplan.model.quotes import QuotedWay
+from costplan.model.shop import Machine, Shop
 
 
-class QuotedWay(Entry):
-    """A way of powering that somebody quoted, with all that happens to it over the years; amounts are for one machine."""
-
-    name: str
-    """What you call it; strategies and --hold use this name."""
-    method: Method
-    """The way it counts as, for the comparison of fixed drops and cords."""
-    machines: list[str] | None = Field(None, min_length=1)
-    """The machines it is quoted for; left out means all."""
-    put_in: Phase
-    """Making it at a place where it is not yet."""
-    move: Phase | None = None
-    """Moving it along with its machine, nothing staying behind; left out, a move puts in another and the old one stays."""
-    renew: Renewal | None = None
-    """Replacing what is worn of it."""
-    comes_back_cents: MoneyCents = Field(Decimal(0), alias="comes_back", ge=0)
-    """What it fetches at the end of the plan."""
-    panel: str | None = None
-    """The panel whose spaces it takes; left out, no panel's are counted."""
-    poles: int = Field(0, ge=0, le=3)
-    """Spaces that it takes there."""
+def quoted_ways_of(shop: Shop, machine: str) -> list[QuotedWay]:
+    """The ways that are quoted for a machine, in the file's order."""
+    return [way for way in shop.quoted_ways if way.machines is None or machine in way.machines]
 
 
-class Strategy(Entry):
-    """A way for every machine, to be shown as a row of its own."""
+def only_quoted(shop: Shop, machine: Machine) -> bool:
+    """Whether a machine has nothing but quoted ways."""
+    return not machine.ways.from_catalog and bool(quoted_ways_of(shop, machine.name))
 
-    name: str
-    """The row's name."""
-    ways: dict[str, str] = Field(min_length=1)
-    """By machine, or * for all that are not named: a method, a way as it is printed, a quoted way's name, or fixed drop."""
+
+def quotes_only(shop: Shop) -> bool:
+    """Whether no machine of the shop, there or thought of, is powered from the catalog."""
+    machines = [*shop.machines, *shop.next_machines]
+    return bool(machines) and all(only_quoted(shop, machine) for machine in machines)

@@ -23,7 +23,7 @@ from costplan.model.choices import Family, Method, Occupancy, Service, Supply, S
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
 from costplan.model.nameplate import Electrical
-from costplan.model.quoted import QuotedWay, Strategy
+from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.system import System
 
 

@@ -14,8 +14,9 @@ from costplan.circuits.supply import supplies_known
 from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
 from costplan.model.choices import Method
 from costplan.model.events import Scenario
-from costplan.model.quoted import QuotedWay
-from costplan.model.shop import Machine, Shop
+from costplan.model.quoted import quoted_ways_of
+from costplan.model.quotes import QuotedWay
+from costplan.model.shop import Machine
 from costplan.sourcing.market import Market
 from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import stream
@@ -112,7 +113,7 @@ def survey(facts: Facts) -> Survey:
     unbuildable: list[Unbuildable] = []
     for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
         fate = {name: fates[name][machine.name] for name in fates}
-        quotes = quotes_for(facts.shop, machine.name)
+        quotes = quoted_ways_of(facts.shop, machine.name)
         found = [_quoted(facts, machine, quote, fate) for quote in quotes]
         if not quotes or machine.ways.from_catalog:
             for way in _ways(facts, machine, fate):
@@ -123,11 +124,6 @@ def survey(facts: Facts) -> Survey:
         options[machine.name] = tuple(found)
     gear, gear_out = _gear(facts)
     return Survey(scenarios, options, tuple(unbuildable), gear, gear_out)
-
-
-def quotes_for(shop: Shop, machine: str) -> list[QuotedWay]:
-    """The quoted ways of a machine."""
-    return [quote for quote in shop.quoted_ways if quote.machines is None or machine in quote.machines]
 
 
 def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]:

@@ -8,7 +8,7 @@ from costplan.circuits.needs import Bundle, Charge, Item, Return, StockNeed, Wea
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Phase
 from costplan.model.choices import VisitRule
-from costplan.model.quoted import QuotedWay
+from costplan.model.quotes import QuotedWay
 from costplan.model.shop import Shop
 from costplan.years.calendar import Life
 from costplan.years.course import Record, Thing, merged
