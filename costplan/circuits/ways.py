@@ -19,7 +19,7 @@ class Way:
 
     `slack_ft` is the extra machine cord of a drop, or the coil of a cord; `family` is None when hard-wired.
     `supply` says where a three-phase machine gets its phases; `other_panel` is the panel used once the machine
-    is retooled to a load that `panel` cannot feed.
+    is retooled to a load that `panel` cannot feed. `quoted` is the quoted way's name, empty for all others.
     """
 
     method: Method
@@ -30,6 +30,7 @@ class Way:
     service: Service | None = None
     supply: Supply = Supply.PANEL
     other_panel: str = ""
+    quoted: str = ""
 
     @property
     def hard_wired(self) -> bool:
@@ -37,13 +38,15 @@ class Way:
         return self.family is None
 
     @property
-    def signature(self) -> tuple[str, str]:
-        """What a person would call a different way: the method with its ending, and the panel."""
-        return (self.group, f"{self.panel} {self.other_panel}".strip())
+    def signature(self) -> str:
+        """What a person would call a different way: the group, whichever panel feeds it."""
+        return self.group
 
     @property
     def group(self) -> str:
-        """The method with its ending and its source of three-phase, in words."""
+        """The method with its ending and its source of three-phase, in words; a quoted way's name."""
+        if self.quoted:
+            return self.quoted
         return f"{self.supply}, {self._run}" if self.supply is not Supply.PANEL else self._run
 
     @property

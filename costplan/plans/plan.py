@@ -88,9 +88,13 @@ class Plan:
     gear: tuple[GearBought, ...] = ()
 
     @property
-    def signature(self) -> tuple[tuple[str, tuple[str, str]], ...]:
-        """What a person would call these ways: the method and panel of every machine."""
+    def signature(self) -> tuple[tuple[str, str], ...]:
+        """What a person would call these ways: the group of every machine's."""
         return tuple(sorted((machine, way.signature) for machine, way in self.ways.items()))
+
+    def shares(self) -> list[tuple[str, Way, int]]:
+        """Machines in order with their ways, and how many machines each way is for."""
+        return [(machine, way, 1) for machine, way in sorted(self.ways.items())]
 
     @property
     def gear_names(self) -> frozenset[str]:

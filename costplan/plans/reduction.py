@@ -61,7 +61,8 @@ class Reducer:
         """Options by machine without those another of the same machine beats.
 
         options: all or some of the reducer's; across_methods: also compare ways a person would call
-        different, which is only right when just the best plan is wanted.
+        different, which is only right when just the best plan is wanted. Ways from different panels are never
+        compared within methods, since a search may be held to a panel.
         """
         if across_methods:
             options = self._start_from(options)
@@ -71,7 +72,8 @@ class Reducer:
             profiles.sort(key=lambda profile: (profile.at_worst, repr(profile.option.way)))
             winners: dict[object, list[_Profile]] = defaultdict(list)
             for profile in profiles:
-                rivals = winners[None if across_methods else profile.option.way.signature]
+                way = profile.option.way
+                rivals = winners[None if across_methods else (way.signature, way.panel, way.other_panel)]
                 if not any(self.beats(rival, profile) for rival in rivals):
                     rivals.append(profile)
             best = [profile.option for rivals in winners.values() for profile in rivals]

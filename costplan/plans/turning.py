@@ -44,9 +44,11 @@ def _name(fixed_minus_cords: int) -> str:
 def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning | None:
     """Machine moves a year among all places, from none up, at which the winner changes."""
     among = [spot.name for spot in facts.shop.places if _all_reach(facts, spot.name, (fixed, cords))]
-    rearranged = Rearranged(times_per_year=Decimal(0), among=among or [facts.shop.places[0].name])
+    if len(among) < 2:
+        return None
+    rearranged = Rearranged(times_per_year=Decimal(0), among=among)
     years = facts.shop.years
-    if len(among) < 2 or not movable(facts.shop, rearranged) or years == 0:
+    if not movable(facts.shop, rearranged) or years == 0:
         return None
     today = _today(fixed.lines) - _today(cords.lines)
     most = min(MOST_MOVES_A_YEAR * years, 12 * len(facts.shop.machines))
@@ -97,7 +99,7 @@ def _first_change(difference: Callable[[int], int | None], start: int, most: int
 def _all_reach(facts: Facts, place: str, plans: tuple[Ranked, ...]) -> bool:
     """Whether every machine that may move could be powered at the place in every one of the plans."""
     for ranked in plans:
-        for name, way in ranked.plan.ways.items():
+        for name, way, _ in ranked.plan.shares():
             machine = facts.machines[name]
             if machine.never_moves:
                 continue
@@ -120,7 +122,7 @@ def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> 
     fate = lives(facts.shop, scenario)
     lines: list[Line] = []
     visits: dict[int, list[bool]] = {}
-    for name, way in sorted(ranked.plan.ways.items()):
+    for name, way, count in ranked.plan.shares():
         builder = Builder(facts, facts.machines[name], way)
         try:
             for dated in course(builder, fate[name]):
@@ -128,7 +130,7 @@ def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> 
                 if dated.year == 0:
                     continue
                 for bundle in dated.change.without_stock:
-                    lines += pricer.later(bundle, when, name, "")
+                    lines += count * pricer.later(bundle, when, name, "")
                     hired = pricer.hired(bundle, today=False)
                     permit = pricer.needs_permit(bundle, today=False)
                     visits.setdefault(dated.year, []).extend([permit] if hired or permit else [])

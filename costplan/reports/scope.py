@@ -172,7 +172,7 @@ def scope_sheet(
         facts.shop.invented,
         facts.shop.today,
         rank,
-        title(ranked),
+        title(facts, ranked),
         tuple(_site(facts, ranked, circuits)),
         circuits,
         tuple(gear_rows(facts, ranked)),
@@ -452,4 +452,4 @@ def _alternates(comparison: Comparison, rank: int, most: int) -> Iterable[Altern
             name for name, way in other.plan.ways.items() if way.signature != chosen.plan.ways[name].signature
         }
         rows = tuple(row for row in circuits_today(comparison.facts, other) if changed & set(row.machines))
-        yield Alternate(letter, difference(other, chosen), rows)
+        yield Alternate(letter, difference(comparison.facts, other, chosen), rows)
