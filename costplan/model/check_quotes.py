@@ -9,6 +9,7 @@ from costplan.model.catalog import Phase, Role
 from costplan.model.choices import Method, Supply
 from costplan.model.pair import Pair, Rule, unknown
 from costplan.model.quoted import only_quoted, quoted_ways_of
+from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import SpelledOut, spelled_out
 

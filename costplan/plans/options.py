@@ -76,11 +76,12 @@ class Chosen:
 
 @dataclass(frozen=True)
 class Unbuildable:
-    """A way that sizing or the routes rule out, with the reason."""
+    """A way that sizing or the routes rule out, with the reason; `unmeasured` when only a length is missing."""
 
     machine: str
     way: Way
     reason: str
+    unmeasured: bool = False
 
 
 @dataclass(frozen=True)
@@ -120,7 +121,8 @@ def survey(facts: Facts) -> Survey:
                 try:
                     found.append(_option(facts, machine, way, fate))
                 except (CannotSizeError, NoRouteError) as error:
-                    unbuildable.append(Unbuildable(machine.name, way, str(error)))
+                    unmeasured = isinstance(error, NoRouteError)
+                    unbuildable.append(Unbuildable(machine.name, way, str(error), unmeasured))
         options[machine.name] = tuple(found)
     gear, gear_out = _gear(facts)
     return Survey(scenarios, options, tuple(unbuildable), gear, gear_out)

@@ -86,9 +86,10 @@ class _Walker:
         count: Counter[str] = Counter()
         for found in self.chosen:
             count[found.option.machine] += found.count
-        for machine in self.facts.shop.machines:
-            if count[machine.name] != machine.count:
-                raise SimulationError(f"{count[machine.name]} of {machine.count} {machine.name} are powered")
+        for name in self.plan.ways:
+            there = self.facts.machines[name].count
+            if count[name] != there:
+                raise SimulationError(f"{count[name]} of {there} {name} are powered")
 
     # gear -----------------------------------------------------------------------------------------
 

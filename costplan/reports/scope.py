@@ -173,7 +173,7 @@ def scope_sheet(
         facts.shop.invented,
         facts.shop.today,
         rank,
-        title(ranked),
+        title(facts, ranked),
         tuple(_site(facts, ranked, circuits)),
         circuits,
         tuple(gear_rows(facts, ranked)),
@@ -454,4 +454,4 @@ def _alternates(comparison: Comparison, rank: int, most: int) -> Iterable[Altern
     for letter, other in zip("ABCDEFGH", others, strict=False):
         changed = {name for name, way, _ in other.plan.shares() if way.signature not in known[name]}
         rows = tuple(row for row in circuits_today(comparison.facts, other) if changed & set(row.machines))
-        yield Alternate(letter, difference(other, chosen), rows)
+        yield Alternate(letter, difference(comparison.facts, other, chosen), rows)
