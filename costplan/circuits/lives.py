@@ -24,7 +24,10 @@ def worn_after(life: int, share: Decimal) -> int:
 
 
 def lives_of(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[int, ...]:
-    """The different lives of the offered parts that meet the spec; what outlasts the plan is one of them, last."""
+    """The different lives of the offered parts that meet the spec; what outlasts the plan is one of them, last.
+
+    Where nobody offers such a part it is the life of its kind.
+    """
     key = (spec, share, horizon)
     if key not in facts.known_lives:
         facts.known_lives[key] = tuple(sorted(_lives(facts, spec, share, horizon)))
@@ -33,8 +36,12 @@ def lives_of(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[in
 
 def _lives(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> set[int]:
     found = set()
+
+    def known(life: int | None) -> int:
+        return OUTLASTS if life is None or worn_after(life, share) >= horizon else life
+
     for part in facts.offered_parts.get(spec.kind, ()):
         if spec.met_by(part):
-            life = life_of(facts, part)
-            found.add(OUTLASTS if life is None or worn_after(life, share) >= horizon else life)
-    return found
+            found.add(known(life_of(facts, part)))
+    kind = facts.kinds.get(spec.kind)
+    return found or {known(kind.life_years if kind is not None else None)}

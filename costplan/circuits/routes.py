@@ -54,12 +54,17 @@ class RouteBook:
                 if length is not None:
                     return length
         a, b = self._at(place), self._at(other)
-        apart = any(isinstance(spot, NewSpot) and spot.name in (place, other) for spot in self.shop.places)
-        if a is None or b is None or apart:
+        if a is None or b is None:
             raise NoRouteError(
                 f'no distance between "{place}" and "{other}": give both places coordinates (at: [x, y]) or a route'
             )
         return _straight(a, b)
+
+    def apart(self, place: str, other: str) -> bool:
+        """Whether one of two places is a new spot, which is beyond the reach of every other."""
+        return place != other and any(
+            isinstance(spot, NewSpot) and spot.name in (place, other) for spot in self.shop.places
+        )
 
     def has_route(self, panel: str, place: str) -> bool:
         """Whether a run from the panel to the place can be measured."""
