@@ -166,7 +166,7 @@ def test_the_json_has_exactly_the_keys_that_the_readme_documents() -> None:
 
 
 def test_the_json_of_gear_has_exactly_the_keys_that_the_readme_documents() -> None:
-    held = ("--hold", "band saw=far subpanel", "--plans", "1", "--format", "json")
+    held = ("--hold", "band saw=from far subpanel", "--plans", "1", "--format", "json")
     plan = json.loads(run("compare", BARGAIN, *held))["plans"][0]
     for name in ("gear", "panels", "loads"):
         assert set(plan[name][0]) == keys_told(name), name

@@ -262,7 +262,7 @@ class Builder:
             "poles": str(size.poles),
         }
         sizes = dict(breaker.item.spec.at_least)["rating_a"], dict(breaker.item.spec.at_most)["rating_a"]
-        thin = {
+        thin: dict[str, Attribute] = {
             "awg": size.awg,
             "conductors": size.conductors,
             "breaker": sizes[0],

@@ -114,16 +114,6 @@ class Facts:
         return found
 
     @cached_property
-    def offered_parts(self) -> Mapping[str, tuple[Part, ...]]:
-        """Parts that somebody offers, with a price or without, by kind."""
-        offered = {offer.part for offer in self.catalog.offers}
-        kinds = {part.kind for part in self.catalog.parts}
-        return {
-            kind: tuple(part for part in self.catalog.parts if part.kind == kind and part.id in offered)
-            for kind in kinds
-        }
-
-    @cached_property
     def known_lives(self) -> dict[tuple[Spec, Decimal, int], tuple[int, ...]]:
         """Lives of the parts that meet a spec, worked out once."""
         return {}
@@ -161,6 +151,19 @@ class Facts:
         """What makes work in a panel slower."""
         known = self.panels.get(panel)
         return self.slowed(known.place or "") if known is not None else Slowed()
+
+    @cached_property
+    def offered_parts(self) -> frozenset[str]:
+        """Ids of parts that somebody offers, at a price or with the price to be asked."""
+        return frozenset(offer.part for offer in self.catalog.offers)
+
+    @cached_property
+    def parts_by_kind(self) -> Mapping[str, tuple[Part, ...]]:
+        """Parts by kind, in the catalog's order."""
+        found: dict[str, list[Part]] = {}
+        for part in self.catalog.parts:
+            found.setdefault(part.kind, []).append(part)
+        return {kind: tuple(parts) for kind, parts in found.items()}
 
     def recipe(self, name: str, machine: Machine | None = None) -> Recipe:
         """The machine's recipe, else the shop's, else the catalog's. Raises KeyError when there is none."""

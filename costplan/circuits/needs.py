@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
+from functools import total_ordering
 
 from costplan.model.catalog import Part
 from costplan.standards.conductors import awg_rank
@@ -35,7 +36,8 @@ def remembered_hash(thing: object) -> int:
     try:
         return int(known["_hash"])
     except KeyError:
-        known["_hash"] = result = hash(tuple(known.values()))
+        names: tuple[str, ...] = type(thing).__match_args__  # type: ignore[attr-defined]
+        known["_hash"] = result = hash(tuple([known[name] for name in names]))
         return result
 
 
@@ -122,12 +124,15 @@ def make_spec(
     )
 
 
-@dataclass(frozen=True, order=True)
+@total_ordering
+@dataclass(frozen=True)
 class Need:
     """A spec with how much of it.
 
     `quantity` counts pieces, or feet where joints are allowed; `length_ft` is the length of each
-    unbroken piece, 0 for things that are counted or joined.
+    unbroken piece, 0 for things that are counted or joined. `lasts` is the nominal life in years of the
+    parts that serve, None for any, `lives.OUTLASTS` for all that outlast the plan; `share` is how long
+    they last at their machine, as a share of that life.
     """
 
     __hash__ = remembered_hash
@@ -137,6 +142,19 @@ class Need:
     length_ft: int = 0
     lasts: int | None = None
     share: Decimal = Decimal(1)
+
+    def __lt__(self, other: "Need") -> bool:
+        return self._order < other._order
+
+    @property
+    def each(self) -> "Need":
+        """The same need for one piece, or one foot: what a purchase is counted by."""
+        return self if self.quantity == 1 else replace(self, quantity=1)
+
+    @property
+    def _order(self) -> tuple[Spec, int, int, int, Decimal]:
+        lasts = -1 if self.lasts is None else self.lasts
+        return self.spec, self.quantity, self.length_ft, lasts, self.share
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -8,7 +8,8 @@ from itertools import product
 from costplan.circuits.size_types import Load
 from costplan.model import system
 from costplan.model.choices import Family, Method, Service, Supply
-from costplan.model.shop import CordChoices, Electrical, Machine, Panel, Shop
+from costplan.model.nameplate import Electrical
+from costplan.model.shop import CordChoices, Machine, Panel, Shop
 
 DROPS = (Method.WALL, Method.CONDUIT, Method.ARMORED)
 

@@ -21,16 +21,27 @@ def compared(
     held: Mapping[str, str] | None = None,
     expired: bool = False,
     seconds: float | None = None,
+    strategies: bool = False,
 ) -> "Comparison":
     """The comparison of so many plans; ends the command when there is none or no plan of that rank."""
     from costplan.plans.bid_choice import compare_with_bids
+    from costplan.plans.holding import UnknownWordsError
     from costplan.plans.ranking import NoPlanError
 
     try:
         with progress() as tick:
             comparison = compare_with_bids(
-                facts, received, expired=expired, plans=plans, held=held, seconds=seconds, tick=tick
+                facts,
+                received,
+                expired=expired,
+                plans=plans,
+                held=held,
+                seconds=seconds,
+                strategies=strategies,
+                tick=tick,
             )
+    except UnknownWordsError as error:
+        fail("\n".join(error.reasons))
     except NoPlanError as error:
         no_plan(error)
     if plan > len(comparison.plans):

@@ -52,7 +52,11 @@ def compare(
     plans: Annotated[int, typer.Option(min=1, max=50, help="How many ranked plans.")] = 5,
     plan: Annotated[int, typer.Option(min=1, help="The plan whose bill and work are shown.")] = 1,
     hold: Annotated[
-        list[str] | None, typer.Option(help="MACHINE=WORDS keeps a machine to ways with these words.")
+        list[str] | None,
+        typer.Option(
+            help="MACHINE=WORDS keeps a machine, or * for all others, to a way as it is printed, a quoted way, "
+            "or fixed drop; from PANEL may follow."
+        ),
     ] = None,
     outlay_cap: Annotated[
         str | None, typer.Option(help="The most that may be spent today, for example 2500.")
@@ -73,10 +77,15 @@ def compare(
     facts = _facts(shop, catalog, outlay_cap)
     received = _received(shop, facts, bids_file)
     held = dict(_pair(entry) for entry in hold or [])
-    for machine in held:
-        _known(facts, machine)
     comparison = compared(
-        facts, received, plan=plan, plans=plans, held=held, expired=expired, seconds=time_limit
+        facts,
+        received,
+        plan=plan,
+        plans=plans,
+        held=held,
+        expired=expired,
+        seconds=time_limit,
+        strategies=True,
     )
     if format_ is Format.JSON:
         from costplan.reports.data import comparison_data, json_text
@@ -199,13 +208,13 @@ def _load(shop: Path | None, catalog: Path | None) -> "tuple[Facts | None, list[
     from costplan.circuits.facts import Facts
     from costplan.files.shipped import shipped
     from costplan.model.checks import check_shop
-    from costplan.model.loading import load_catalog_with_places, load_shop_with_places
+    from costplan.model.loading import catalog_of, load_catalog_with_places, load_shop_with_places
 
     path = shop or _near(shipped("examples") / "demo" / "shop.yaml")
     loaded_shop = load_shop_with_places(path)
     named = loaded_shop.shop.catalog if loaded_shop.shop else None
     folder = catalog or _near(path.parent / named if named else shipped("catalogs") / "demo")
-    loaded_catalog = load_catalog_with_places(folder)
+    loaded_catalog = load_catalog_with_places(folder) if catalog else catalog_of(loaded_shop, folder)
     problems = [*loaded_shop.problems, *loaded_catalog.problems]
     if loaded_shop.shop is None or loaded_catalog.catalog is None:
         return None, problems
@@ -225,9 +234,9 @@ def _near(path: Path) -> Path:
 
 def _pair(entry: str) -> tuple[str, str]:
     machine, equals, words = entry.partition("=")
-    if not equals or not machine or not words:
+    if not equals or not machine.strip() or not words.strip():
         fail(f'--hold "{entry}": write MACHINE=WORDS, for example "lathe=cord"')
-    return machine, words
+    return machine.strip(), words.strip()
 
 
 def _known(facts: "Facts", machine: str) -> None:

@@ -14,7 +14,7 @@ from costplan.files import quantities
 from costplan.files.problems import nearest
 from costplan.model.catalog import Part
 from costplan.model.choices import Occupancy
-from costplan.model.shop import Electrical
+from costplan.model.nameplate import Electrical
 from costplan.model.system import System, phases
 
 PANEL = "panel"

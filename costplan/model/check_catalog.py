@@ -8,8 +8,19 @@ from decimal import Decimal
 from costplan.files.problems import Problem, allowed_words
 from costplan.files.yaml_reader import Trail
 from costplan.model.amending import misfits
-from costplan.model.catalog import GEAR_RECIPE_NAMES, RECIPE_NAMES, Condition, Kind, Offer, Part, Role
+from costplan.model.catalog import (
+    GEAR_RECIPE_NAMES,
+    MOVED_DROP_RECIPES,
+    RECIPE_NAMES,
+    RENEW,
+    Condition,
+    Kind,
+    Offer,
+    Part,
+    Role,
+)
 from costplan.model.pair import Pair, Rule, dollars, unknown
+from costplan.model.quoted import quotes_only
 
 OLDEST_PRICE = timedelta(days=180)
 
@@ -141,12 +152,18 @@ def recipes_are_known(pair: Pair) -> Iterator[Problem]:
 
 def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
     """Recipes have known names, and none is missing."""
-    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES)
+    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES, *MOVED_DROP_RECIPES)
+    kinds = pair.kinds()
     for complain, trail, name, _ in pair.recipes():
-        if name not in known:
+        if name.startswith(RENEW):
+            kind = name.removeprefix(RENEW)
+            if kind not in kinds:
+                message, mend = unknown("kind", kind, kinds)
+                yield complain("recipe-renew-kind", trail, f"renews what {message}", mend)
+        elif name not in known:
             mend = allowed_words(name, known, at_most=len(known))
             yield complain("recipe-unknown", trail, "is not the name of a piece of work", mend)
-    for name in RECIPE_NAMES:
+    for name in () if quotes_only(pair.shop) else RECIPE_NAMES:
         if name not in pair.catalog.recipes and name not in pair.shop.recipes:
             message = f'lacks the recipe "{name}"'
             mend = "add it; {} after its name takes nothing and costs nothing"
@@ -155,6 +172,8 @@ def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
 
 def somebody_works(pair: Pair) -> Iterator[Problem]:
     """There is an owner and an electrician to do the tasks."""
+    if quotes_only(pair.shop):
+        return
     roles = {crew.role for crew in pair.crews().values()}
     for role in Role:
         if role not in roles:

@@ -1,11 +1,18 @@
 """Rules over what happens in the scenarios: machines are there, years are planned, changes are changes."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.pair import Pair, Rule, unknown
-from costplan.model.shop import Electrical, Event, Machine, Scenario
+from costplan.model.events import Event, Rearranged, Scenario
+from costplan.model.nameplate import Electrical
+from costplan.model.pair import Pair, Rule, plain, unknown
+from costplan.model.quoted import only_quoted
+from costplan.model.shop import Machine, Shop
+from costplan.model.spelled_out import NewSpot, moves_of, spelled_out
+
+MOST_MOVES_A_YEAR = 365
 
 _PLATE = ("volts", "phases", "amps_a", "hp", "neutral", "continuous", "breaker_a")
 
@@ -15,27 +22,22 @@ def years_are_planned(pair: Pair) -> Iterator[Problem]:
     shop = pair.shop
     for number, scenario in enumerate(shop.scenarios):
         for index, event in enumerate(scenario.events):
-            if event.year > shop.years:
-                message = f"is {event.year}, after the {shop.years} years of the plan"
-                mend = "change the year, plan for more years, or delete the event"
-                yield pair.in_shop(
-                    "event-after-plan", ("scenarios", number, "events", index, "year"), message, mend
-                )
+            yield from _planned(pair, ("scenarios", number, "events", index), event)
     lease = shop.building.lease
     if lease is not None and lease.ends_year > shop.years:
         message = f"is {lease.ends_year}, after the {shop.years} years of the plan"
         mend = f"write {shop.years} if you leave with the lease, else plan for more years or delete the lease"
         yield pair.in_shop("lease-after-plan", ("building", "lease", "ends"), message, mend)
-    for index, machine in enumerate(shop.machines):
-        trail: Trail = ("machines", index)
+    for trail, machine in pair.machines():
         if machine.leaves is not None and machine.leaves <= machine.arrives:
             message = f"is {machine.leaves}, but it arrives in year {machine.arrives}"
             yield pair.in_shop(
                 "machine-leaves", (*trail, "leaves"), message, "a machine must arrive before it leaves"
             )
         for word, year in (("arrives", machine.arrives), ("leaves", machine.leaves)):
-            if year is not None and year > shop.years:
-                message = f"is {year}, after the {shop.years} years of the plan, so it never happens"
+            if year is not None and year >= max(shop.years, 1):
+                when = f"after the {shop.years} years" if year > shop.years else "the end"
+                message = f"is {year}, {when} of the plan, so it never happens"
                 yield pair.in_shop(
                     "machine-after-plan",
                     (*trail, word),
@@ -43,6 +45,67 @@ def years_are_planned(pair: Pair) -> Iterator[Problem]:
                     "change the year, or delete it",
                     question=True,
                 )
+
+
+def _planned(pair: Pair, trail: Trail, event: Event) -> Iterator[Problem]:
+    """The years of one event."""
+    last = pair.shop.years
+    written: list[tuple[Trail, int]] = [((*trail, "year"), event.year)] if event.year else []
+    written += [((*trail, "years", position), year) for position, year in enumerate(event.years or ())]
+    for where, year in written:
+        if year > last:
+            message = f"is {year}, after the {last} years of the plan"
+            mend = "change the year, plan for more years, or delete the event"
+            yield pair.in_shop("event-after-plan", where, message, mend)
+        elif year == last:
+            message = f"is {year}, the end of the plan, when nothing is changed any more"
+            mend = "it has no effect; change the year, plan for more years, or delete the event"
+            yield pair.in_shop("event-at-the-end", where, message, mend, question=True)
+    for position, year in enumerate(event.years or ()):
+        if year in (event.years or ())[:position]:
+            where = (*trail, "years", position)
+            yield pair.in_shop("event-year-twice", where, f"is {year}, which is named before", "delete one")
+    if event.every is not None and event.every >= last:
+        message = f"is {event.every}, so it never happens within {last} years"
+        mend = "it has no effect; change it, plan for more years, or delete the event"
+        yield pair.in_shop("event-every-never", (*trail, "every"), message, mend, question=True)
+    often = "every" if event.every is not None else "years" if len(event.years or ()) > 1 else None
+    if often is not None and (event.arrives or event.leaves):
+        message = f"lets it {'arrive' if event.arrives else 'leave'} several times"
+        yield pair.in_shop("event-once", (*trail, often), message, "write year: with the one year", key=True)
+
+
+def groups_are_large_enough(pair: Pair) -> Iterator[Problem]:
+    """Events of some machines of a group are about a group, and no more than it has."""
+    counts = {machine.name: machine.count for machine in pair.shop.machines}
+    for number, scenario in enumerate(pair.shop.scenarios):
+        for index, event in enumerate(scenario.events):
+            if event.how_many is None:
+                continue
+            where: Trail = ("scenarios", number, "events", index, "how_many")
+            count = counts.get(event.machine or "", event.how_many)
+            if event.shop_moves or event.arrives or event.leaves:
+                what = "the whole shop moves" if event.shop_moves else "a group comes and goes as a whole"
+                yield pair.in_shop("event-how-many", where, f"is said, but {what}", "delete it")
+            elif event.how_many > count or count == 1:
+                what = f"a group of {count}" if count > 1 else "one machine"
+                message = f'is {event.how_many}, but "{event.machine}" is {what}'
+                mend = "write a smaller number, or count: for the machine" if count > 1 else "delete it"
+                yield pair.in_shop("event-how-many", where, message, mend)
+
+
+def strands_have_their_own_names(pair: Pair) -> Iterator[Problem]:
+    """Machines of a group that events divide are not named as another machine is."""
+    names = [machine.name for machine in pair.shop.machines]
+    if len(set(names)) < len(names):
+        return
+    of_groups = [machine.name for machine in spelled_out(pair.shop).shop.machines]
+    for index, name in enumerate(names):
+        if of_groups.count(name) > 1:
+            message = f'is "{name}", which some of a group are called that its events divide'
+            yield pair.in_shop(
+                "machine-of-a-group", ("machines", index, "name"), message, "give it another name"
+            )
 
 
 def events_are_known(pair: Pair) -> Iterator[Problem]:
@@ -90,27 +153,55 @@ def _rearranged(
         yield pair.in_shop(
             "rearranged-among-few", (*trail, "among"), message, "name the places", question=True
         )
+    yield from _often(pair, short, trail)
+
+
+def _often(pair: Pair, short: Rearranged, trail: Trail) -> Iterator[Problem]:
+    """How often a rearrangement moves something."""
+    years = pair.shop.years
+    word = "times_per_year" if short.times_in_all is None else "times_in_all"
+    times = Decimal(getattr(short, word))
+    a_year = times if short.times_in_all is None else times / max(years - 1, 1)
+    if a_year > MOST_MOVES_A_YEAR:
+        message = f"is {plain(times)}, more than one move a day"
+        yield pair.in_shop("rearranged-often", (*trail, word), message, "is it meant?", question=True)
+    elif times and not moves_of(short, years):
+        message = f"is {plain(times)}, so no move falls before the end of the {years} years"
+        mend = "it has no effect; change it, or plan for more years"
+        yield pair.in_shop("rearranged-never", (*trail, word), message, mend, question=True)
 
 
 def machines_are_there(pair: Pair) -> Iterator[Problem]:
-    """Events happen to machines that are there, once a year, and change something."""
+    """Events happen to machines that are there, and change something."""
     known = {machine.name: machine for machine in pair.shop.machines}
     for number, scenario in enumerate(pair.shop.scenarios):
         for name, machine in known.items():
             mine = [
-                (index, event)
-                for index, event in sorted(enumerate(scenario.events), key=lambda numbered: numbered[1].year)
+                (year, index, event)
+                for index, event in enumerate(scenario.events)
                 if event.machine == name
+                for year in sorted({*_written_years(event, pair.shop.years)})
             ]
+            mine.sort(key=lambda dated: dated[0])
             if mine:
-                yield from _life(
-                    pair, ("scenarios", number, "events"), machine, mine, _comes(pair, scenario, machine)
-                )
+                found = _life(pair, scenario, number, machine, mine)
+                yield from {(problem.at, problem.code): problem for problem in found}.values()
+
+
+def _written_years(event: Event, last: int) -> Iterable[int]:
+    if event.every is not None:
+        return range(event.every, last, event.every)
+    return [year for year in event.years if year < last] if event.years else (event.year,)
 
 
 def _comes(pair: Pair, scenario: Scenario, machine: Machine) -> int | None:
     """The year the machine is there from, None when it comes only in other scenarios."""
-    here = [event.year for event in scenario.events if event.machine == machine.name and event.arrives]
+    here = [
+        year
+        for event in scenario.events
+        if event.machine == machine.name and event.arrives
+        for year in _written_years(event, pair.shop.years)
+    ]
     if here:
         return min(here)
     elsewhere = any(
@@ -122,13 +213,17 @@ def _comes(pair: Pair, scenario: Scenario, machine: Machine) -> int | None:
 
 
 def _life(
-    pair: Pair, trail: Trail, machine: Machine, events: list[tuple[int, Event]], comes: int | None
+    pair: Pair, scenario: Scenario, number: int, machine: Machine, events: list[tuple[int, int, Event]]
 ) -> Iterator[Problem]:
-    gone, here, moved = machine.leaves, False, 0
-    plate: Electrical = machine
-    place = machine.at
-    for index, event in events:
-        where = (*trail, index)
+    comes = _comes(pair, scenario, machine)
+    gone, here = machine.leaves, False
+    plates: list[Electrical] = [machine] * machine.count
+    places: list[str | None] = [machine.at] * machine.count
+    if scenario.rearranged is not None:
+        places = [None] * machine.count
+    for year, index, event in events:
+        where: Trail = ("scenarios", number, "events", index)
+        some = slice(event.how_many)
         if event.arrives is not None:
             if here or "arrives" in machine.model_fields_set:
                 from_when = "an event before" if here else f"machines, in year {machine.arrives}"
@@ -136,35 +231,36 @@ def _life(
                 yield pair.in_shop(
                     "event-arrives-twice", (*where, "arrives"), message, "delete one of the two"
                 )
-            here, place = True, event.arrives
+            here, places = True, [event.arrives] * machine.count
             continue
-        absent = _absent(machine, event, comes, gone)
+        absent = _absent(machine, year, comes, gone)
         if absent is not None:
             mend = "change the year, or delete the event"
             yield pair.in_shop(absent[0], (*where, "machine"), absent[1], mend)
             continue
         if event.leaves:
-            gone = event.year
-        if event.move is not None:
-            yield from _odd_move(pair, (*where, "move"), machine, event, place, moved)
-            moved, place = event.year, event.move
+            gone = year
+        if event.move is not None or event.new_spot:
+            word = "move" if event.move is not None else "new_spot"
+            yield from _odd_move(pair, (*where, word), machine, event, places[some])
+            places[some] = [event.move] * len(places[some])
         if event.retool is not None:
-            if all(getattr(event.retool, name) == getattr(plate, name) for name in _PLATE):
+            if all(_same_plate(event.retool, plate) for plate in plates[some]):
                 message = f'changes nothing: "{machine.name}" has this nameplate already'
                 yield pair.in_shop(
                     "event-retool-nothing", (*where, "retool"), message, "is it meant?", question=True
                 )
-            plate = event.retool
+            plates[some] = [event.retool] * len(plates[some])
+
+
+def _same_plate(one: Electrical, other: Electrical) -> bool:
+    return all(getattr(one, name) == getattr(other, name) for name in _PLATE)
 
 
 def _odd_move(
-    pair: Pair, where: Trail, machine: Machine, event: Event, place: str, moved: int
+    pair: Pair, where: Trail, machine: Machine, event: Event, places: Sequence[str | None]
 ) -> Iterator[Problem]:
-    if moved == event.year:
-        message = f'moves "{machine.name}" a second time in year {event.year}'
-        mend = "one move a year is counted; keep the last, or change a year"
-        yield pair.in_shop("event-two-moves", where, message, mend)
-    elif event.move == place:
+    if event.move is not None and all(place == event.move for place in places):
         message = f'moves "{machine.name}" to where it stands already'
         yield pair.in_shop("event-moves-nowhere", where, message, "is it meant?", question=True)
     elif machine.never_moves:
@@ -173,20 +269,63 @@ def _odd_move(
         yield pair.in_shop("event-never-moves", where, message, mend, question=True)
 
 
-def _absent(machine: Machine, event: Event, comes: int | None, gone: int | None) -> tuple[str, str] | None:
+def _absent(machine: Machine, year: int, comes: int | None, gone: int | None) -> tuple[str, str] | None:
     if comes is None:
         return "event-not-there", f'is "{machine.name}", which comes only in another scenario'
-    if event.year < comes:
+    if year < comes:
         return (
             "event-not-there",
-            f'is "{machine.name}", which is not there yet in year {event.year}: it comes in {comes}',
+            f'is "{machine.name}", which is not there yet in year {year}: it comes in {comes}',
         )
-    if gone is not None and event.year >= gone:
+    if gone is not None and year >= gone:
         return (
             "event-already-gone",
-            f'is "{machine.name}", which is gone in year {event.year}: it leaves in {gone}',
+            f'is "{machine.name}", which is gone in year {year}: it leaves in {gone}',
         )
     return None
 
 
-RULES: tuple[Rule, ...] = (years_are_planned, events_are_known, machines_are_there)
+def moves_can_be_measured(pair: Pair) -> Iterator[Problem]:
+    """Questions about moves over a distance that nobody wrote down."""
+    names = [machine.name for machine in pair.shop.machines]
+    if len(set(names)) < len(names):
+        return
+    plain_shop = spelled_out(pair.shop)
+    shop = plain_shop.shop
+    known = {spot.name: spot.at_ft for spot in shop.places if not isinstance(spot, NewSpot)}
+    wired = {machine.name: machine.at for machine in shop.machines if not only_quoted(shop, machine)}
+    asked: set[tuple[str, str]] = set()
+    written = {spot.name for spot in pair.shop.places}
+    for number, scenario in enumerate(shop.scenarios):
+        at = dict(wired)
+        for event in sorted(scenario.events, key=lambda event: event.year):
+            name, to = event.machine or "", event.move
+            if name not in at:
+                continue
+            if to is not None and to in known and at[name] in known and to != at[name]:
+                group = plain_shop.group_of[name]
+                if (group, to) not in asked and not _is_measured(shop, known, at[name], to):
+                    asked.add((group, to))
+                    here = f'"{at[name]}"' if at[name] in written else "where its route leads"
+                    message = f'move "{group}" from {here} to "{to}", between which no distance is known'
+                    mend = "it counts as out of reach; give both places coordinates (at: [x, y]), or write a route between them"
+                    yield pair.in_shop(
+                        "move-no-distance", ("scenarios", number), message, mend, question=True
+                    )
+            at[name] = to or event.arrives or at[name]
+
+
+def _is_measured(shop: Shop, known: Mapping[str, object], place: str, other: str) -> bool:
+    if known[place] is not None and known[other] is not None:
+        return True
+    return any({route.start, route.end} == {place, other} for route in shop.routes)
+
+
+RULES: tuple[Rule, ...] = (
+    years_are_planned,
+    groups_are_large_enough,
+    strands_have_their_own_names,
+    events_are_known,
+    machines_are_there,
+    moves_can_be_measured,
+)

@@ -9,8 +9,11 @@ from costplan.model.brought import panels_of, rating_of
 from costplan.model.catalog import Part
 from costplan.model.choices import Supply
 from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, plain, unknown
-from costplan.model.shop import Electrical, Machine
+from costplan.model.quoted import only_quoted
+from costplan.model.shop import Machine
+from costplan.model.spelled_out import placed
 from costplan.model.system import LINE_VOLTS, System, feeds, phases
 
 OLDEST_PEAK_DAYS = 365
@@ -68,7 +71,9 @@ def _rated(pair: Pair, trail: Trail, part: Part, asked: str) -> Iterator[Problem
     odd = [
         f"{name} {part.attributes[name]}"
         for name in _PART_ATTRIBUTES[asked]
-        if isinstance(part.attributes.get(name), Decimal) and rating_of(part, name) is None
+        if isinstance(part.attributes.get(name), Decimal)
+        and rating_of(part, name) is None
+        and (name, part.attributes[name]) != ("idle_w", 0)
     ]
     if missing:
         message = f'is "{part.id}", which lacks {", ".join(missing)} in parts.yaml'
@@ -197,7 +202,7 @@ def _large_motors(pair: Pair, index: int, gear: Gear, most_hp: Decimal) -> Itera
 def three_phase(pair: Pair) -> Iterator[tuple[str, Electrical]]:
     """Every three-phase nameplate with its machine's name, today's and those after a retooling."""
     for machine in (*pair.shop.machines, *pair.shop.next_machines):
-        if machine.phases == 3:
+        if machine.phases == 3 and not only_quoted(pair.shop, machine):
             yield machine.name, machine
     for scenario in pair.shop.scenarios:
         for event in scenario.events:
@@ -341,6 +346,33 @@ def _present(
         yield pair.in_shop("now-later", trail, message, "delete now:, or arrives:")
 
 
+def overhauls_make_sense(pair: Pair) -> Iterator[Problem]:
+    """Only converters are overhauled, and before the plan ends."""
+    for index, gear in enumerate(pair.shop.gear):
+        trail: Trail = ("gear", index, "overhaul")
+        if gear.overhaul is None:
+            continue
+        if gear.kind is not GearKind.CONVERTER:
+            message = f"is said of a {gear.kind}; only a phase converter is overhauled"
+            yield pair.in_shop("gear-overhaul", trail, message, "delete it", key=True)
+        elif gear.overhaul.every >= pair.shop.years:
+            message = f"is {gear.overhaul.every}, so it never comes within {pair.shop.years} years"
+            mend = "it has no effect; delete overhaul:, or plan for more years"
+            yield pair.in_shop("gear-overhaul-never", (*trail, "every"), message, mend, question=True)
+
+
+def gear_can_feed_places(pair: Pair) -> Iterator[Problem]:
+    """Questions about panels from which no place is known to be reached."""
+    shop = placed(pair.shop)
+    at = {spot.name: spot.at_ft for spot in shop.places}
+    for index, gear in enumerate(shop.gear):
+        measured = any(route.start == gear.name for route in shop.routes)
+        if gear.brings_panel and gear.at in at and not measured and at[gear.at] is None:
+            message = f'is "{gear.at}", from where no length to any place is known, so it can feed nothing'
+            mend = f"add routes from: {gear.name}, or coordinates to the places"
+            yield pair.in_shop("gear-no-route", ("gear", index, "at"), message, mend, question=True)
+
+
 def panel_parts_have_the_phases(pair: Pair) -> Iterator[Problem]:
     """The panel that comes with gear has as many phases as what feeds it gives."""
     parts = {part.id: part for part in pair.catalog.parts}
@@ -373,6 +405,8 @@ def load_managers_are_large_enough(pair: Pair) -> Iterator[Problem]:
 RULES: tuple[Rule, ...] = (
     panel_parts_have_the_phases,
     load_managers_are_large_enough,
+    overhauls_make_sense,
+    gear_can_feed_places,
     gear_has_its_own_name,
     gear_parts_are_known,
     gear_recipes_are_known,

@@ -1,6 +1,6 @@
 """Rules over the shop: names that must be known, panels that can feed the machines, ways that are left."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
 from costplan.files.problems import Problem
@@ -10,8 +10,12 @@ from costplan.model.catalog import Role
 from costplan.model.check_catalog import configuration_problem
 from costplan.model.check_gear import supplies_left
 from costplan.model.choices import Method
+from costplan.model.events import Scenario
+from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, percent, unknown
-from costplan.model.shop import Electrical, Machine, Panel, Shop
+from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only
+from costplan.model.shop import Machine, Panel, Shop
+from costplan.model.spelled_out import placed
 from costplan.model.system import FEEDS, System, feeds
 
 _WITHOUT_NEUTRAL = frozenset({System.DELTA_240})
@@ -19,6 +23,7 @@ _LISTS = (
     ("panels", "panel"),
     ("places", "place"),
     ("machines", "machine"),
+    ("next_machines", "next machine"),
     ("scenarios", "scenario"),
     ("bids", "bid"),
 )
@@ -35,8 +40,19 @@ def repeated_names(pair: Pair) -> Iterator[Problem]:
                     f'is "{entry.name}", which is taken by the {what} in line {place.line if place else 0}'
                 )
                 mend = f"give each {what} a name of its own"
-                yield pair.in_shop(f"{what}-repeated", (name, index, "name"), message, mend)
+                yield pair.in_shop(f"{what.replace(' ', '-')}-repeated", (name, index, "name"), message, mend)
             first.setdefault(entry.name, index)
+    there = {machine.name for machine in pair.shop.machines}
+    for index, machine in enumerate(pair.shop.next_machines):
+        if machine.name in there:
+            message = f'is "{machine.name}", which a machine has that is there'
+            where: Trail = ("next_machines", index, "name")
+            yield pair.in_shop("next-machine-repeated", where, message, "give it another name")
+        if machine.count > 1:
+            message = f"is {machine.count}, but one of it is priced, and at most one bought"
+            where = ("next_machines", index, "count")
+            mend = "delete it; costplan next --up-to prices several alike"
+            yield pair.in_shop("next-machine-count", where, message, mend)
     seen: set[str] = set()
     for index, crew in enumerate(pair.shop.crews):
         if crew.name in seen:
@@ -50,19 +66,73 @@ def places_are_known(pair: Pair) -> Iterator[Problem]:
     shop = pair.shop
     places = {spot.name for spot in shop.places}
     panels = set(panels_of(shop, pair.catalog.parts))
-    for index, machine in enumerate(shop.machines):
-        if machine.at not in places:
-            yield pair.in_shop("machine-at", ("machines", index, "at"), *unknown("place", machine.at, places))
+    for trail, machine in pair.machines():
+        yield from _stands(pair, trail, machine, places, panels)
     for index, panel in enumerate(shop.panels):
         if panel.place is not None and panel.place not in places:
             message, mend = unknown("place", panel.place, places)
             yield pair.in_shop("panel-place", ("panels", index, "place"), message, mend)
     for index, outlet in enumerate(shop.installed):
-        trail: Trail = ("installed", index)
+        trail = ("installed", index)
         if outlet.place not in places:
             yield pair.in_shop("installed-place", (*trail, "place"), *unknown("place", outlet.place, places))
         if outlet.panel not in panels:
             yield pair.in_shop("installed-panel", (*trail, "panel"), *unknown("panel", outlet.panel, panels))
+
+
+def _stands(
+    pair: Pair, trail: Trail, machine: Machine, places: set[str], panels: set[str]
+) -> Iterator[Problem]:
+    if machine.at and machine.at not in places:
+        yield pair.in_shop("machine-at", (*trail, "at"), *unknown("place", machine.at, places))
+    if machine.at and machine.route is not None:
+        message = f'is said, though it stands at "{machine.at}", to which the routes lead'
+        yield pair.in_shop("machine-at-and-route", (*trail, "route"), message, "delete at: or route:")
+    if machine.at:
+        return
+    if machine.route is None and not only_quoted(pair.shop, machine):
+        message = "says neither where it stands nor how far that is from a panel"
+        yield pair.in_shop(
+            "machine-at-missing", trail, message, "add at: with a place, or route: with lengths"
+        )
+    if machine.name in places:
+        message = f'is "{machine.name}", which is a place too; without at: it would need a place of that name'
+        mend = f"write at: {machine.name} if it stands there, else give one of them another name"
+        yield pair.in_shop("machine-own-place", (*trail, "name"), message, mend)
+    panel = machine.route.panel if machine.route is not None else None
+    if panel is not None and panel not in panels:
+        where = (*trail, "route", "panel")
+        yield pair.in_shop("machine-route-panel", where, *unknown("panel", panel, panels))
+
+
+def something_is_there(pair: Pair) -> Iterator[Problem]:
+    """There are machines, and panels for those that are not quoted; each of them has a nameplate."""
+    shop = pair.shop
+    if not shop.machines and not shop.next_machines:
+        mend = "add machines:, or next_machines: for one that you think of buying"
+        yield pair.in_shop("machines-missing", ("machines",), "names no machine", mend, key=True)
+    wired = [(trail, machine) for trail, machine in pair.machines() if not only_quoted(shop, machine)]
+    if wired and not panels_of(shop, pair.catalog.parts):
+        message = f'names no panel that "{wired[0][1].name}" could be fed from'
+        mend = "add panels:, or quote every way that the machines may have"
+        yield pair.in_shop("panels-missing", ("panels",), message, mend, key=True)
+    for trail, machine in wired:
+        if not machine.volts:
+            message = "says no volts, and no amps or hp, which sizing its circuit takes"
+            mend = "write what its nameplate says, or quote its ways and leave out from_catalog:"
+            yield pair.in_shop("machine-plate-missing", trail, message, mend)
+    plates = {machine.name for _, machine in wired}
+    quoted = {machine.name for _, machine in pair.machines()} - plates
+    for number, scenario in enumerate(shop.scenarios):
+        for index, event in enumerate(scenario.events):
+            where: Trail = ("scenarios", number, "events", index, "retool")
+            if event.retool is not None and not event.retool.volts and event.machine in plates:
+                message = "says no new nameplate"
+                yield pair.in_shop("retool-empty", where, message, "add volts: with amps: or hp:")
+            elif event.retool is not None and event.machine in quoted:
+                message = f'is said, but "{event.machine}" has quoted ways only, and nothing changes for them'
+                mend = "it has no effect; delete the event"
+                yield pair.in_shop("retool-quoted", where, message, mend, question=True)
 
 
 def routes_are_known(pair: Pair) -> Iterator[Problem]:
@@ -112,7 +182,7 @@ def families_are_sold(pair: Pair) -> Iterator[Problem]:
     """The catalog has breakers of each panel's family."""
     breakers = [part for part in pair.catalog.parts if part.kind == "breaker"]
     families = {str(part.attributes["family"]) for part in breakers if "family" in part.attributes}
-    for index, panel in enumerate(pair.shop.panels):
+    for index, panel in enumerate([] if quotes_only(pair.shop) else pair.shop.panels):
         if panel.breakers not in families:
             _, mend = unknown("family", panel.breakers, families)
             message = f'is "{panel.breakers}", a family that no breaker in parts.yaml has'
@@ -121,11 +191,12 @@ def families_are_sold(pair: Pair) -> Iterator[Problem]:
 
 def machines_can_be_fed(pair: Pair) -> Iterator[Problem]:
     """Some panel has each machine's volts and phases, today and after each retooling."""
-    for index, machine in enumerate(pair.shop.machines):
-        yield from _feed(pair, ("machines", index), machine.name, machine)
+    wired = {machine.name for _, machine in _wired(pair.shop)}
+    for number, machine in _wired(pair.shop):
+        yield from _feed(pair, ("machines", number), machine.name, machine)
     for number, scenario in enumerate(pair.shop.scenarios):
         for index, event in enumerate(scenario.events):
-            if event.retool is not None and event.machine is not None:
+            if event.retool is not None and event.retool.volts and event.machine in wired:
                 trail: Trail = ("scenarios", number, "events", index, "retool")
                 yield from _feed(pair, trail, event.machine, event.retool)
 
@@ -134,7 +205,7 @@ def _feed(pair: Pair, trail: Trail, name: str, plate: Electrical) -> Iterator[Pr
     volts, phases = int(plate.volts), plate.phases
     panels = list(panels_of(pair.shop, pair.catalog.parts).values())
     able = [panel for panel in panels if _gives(panel, volts, phases)]
-    if phases == 3 and supplies_left(pair, name, plate):
+    if not panels or (phases == 3 and supplies_left(pair, name, plate)):
         return
     if not able:
         code, message, mend = _why_not_fed(panels, name, volts, phases)
@@ -171,30 +242,56 @@ def _why_not_fed(panels: list[Panel], name: str, volts: int, phases: int) -> tup
 
 def machines_can_be_reached(pair: Pair) -> Iterator[Problem]:
     """Every place where a machine ever stands has a known length from a panel that can feed it."""
-    shop, panels = pair.shop, panels_of(pair.shop, pair.catalog.parts)
+    shop, panels = placed(pair.shop), panels_of(pair.shop, pair.catalog.parts)
     places = {spot.name for spot in shop.places}
-    known = {machine.name: machine for machine in shop.machines}
-    asked: list[tuple[Trail, Machine, str]] = [
-        (("machines", index, "at"), machine, machine.at) for index, machine in enumerate(shop.machines)
-    ]
-    for number, scenario in enumerate(shop.scenarios):
-        for index, event in enumerate(scenario.events):
-            for word, place in (("move", event.move), ("arrives", event.arrives)):
-                if place is not None and event.machine in known:
-                    asked.append((("scenarios", number, "events", index, word), known[event.machine], place))
-        if scenario.rearranged is not None:
-            movers = scenario.rearranged.machines or [m.name for m in shop.machines if not m.never_moves]
-            mover = next((known[name] for name in movers if name in known), None)
-            if mover is not None:
-                for index, place in enumerate(scenario.rearranged.among):
-                    asked.append((("scenarios", number, "rearranged", "among", index), mover, place))
-    for trail, machine, place in asked:
+    for trail, machine, place in _stood_at(pair, shop):
         able = [panel for panel in panels.values() if _gives(panel, int(machine.volts), machine.phases)]
         if place in places and able and not any(_has_way(shop, panel, place) for panel in able):
             names = ", ".join(f'"{panel.name}"' for panel in able)
             message = f'is "{place}", to which no length is known from {names}'
+            if trail[-1] == "route":
+                message = f'says no length from {names}, where "{machine.name}" could be fed from'
             mend = "add a route, or give the panel a place, and both places coordinates (at: [x, y])"
             yield pair.in_shop("machine-no-route", trail, message, mend)
+
+
+def _stood_at(pair: Pair, shop: Shop) -> Iterator[tuple[Trail, Machine, str]]:
+    """Every place that a machine with a circuit of its own is said to stand at, and where that is written."""
+    panels = panels_of(pair.shop, pair.catalog.parts)
+    known = {machine.name: machine for _, machine in _wired(shop)}
+    for index, machine in _wired(shop):
+        written = pair.shop.machines[index]
+        if written.at:
+            yield ("machines", index, "at"), machine, machine.at
+        elif written.route is not None and (written.route.panel is None or written.route.panel in panels):
+            yield ("machines", index, "route"), machine, machine.at
+    for number, scenario in enumerate(shop.scenarios):
+        yield from _moved_to(("scenarios", number), scenario, known)
+
+
+def _moved_to(
+    trail: Trail, scenario: Scenario, known: Mapping[str, Machine]
+) -> Iterator[tuple[Trail, Machine, str]]:
+    for index, event in enumerate(scenario.events):
+        for word, place in (("move", event.move), ("arrives", event.arrives)):
+            machine = known.get(event.machine or "")
+            if place is not None and machine is not None:
+                yield (*trail, "events", index, word), machine, place
+    short = scenario.rearranged
+    if short is not None:
+        movers = short.machines or [name for name, machine in known.items() if not machine.never_moves]
+        for name in [name for name in movers if name in known][:1]:
+            for index, place in enumerate(short.among):
+                yield (*trail, "rearranged", "among", index), known[name], place
+
+
+def _wired(shop: Shop) -> list[tuple[int, Machine]]:
+    """Machines that circuits from the catalog are sized for, with their numbers."""
+    return [
+        (index, machine)
+        for index, machine in enumerate(shop.machines)
+        if machine.volts and not only_quoted(shop, machine)
+    ]
 
 
 def _has_way(shop: Shop, panel: Panel, place: str) -> bool:
@@ -207,10 +304,17 @@ def _has_way(shop: Shop, panel: Panel, place: str) -> bool:
 def ways_are_left(pair: Pair) -> Iterator[Problem]:
     """Every machine has a way of powering that is not forbidden."""
     building = pair.shop.building.forbid
-    for index, machine in enumerate(pair.shop.machines):
+    for at, machine in pair.machines():
         ways = machine.ways
-        trail: Trail = ("machines", index, "ways")
+        trail: Trail = (*at, "ways")
         methods = list(Method) if ways.only is None else ways.only
+        quoted = {way.method for way in quoted_ways_of(pair.shop, machine.name)}
+        if only_quoted(pair.shop, machine) and methods:
+            methods = [method for method in methods if method in quoted]
+            if not methods:
+                message = f"allows none of the ways quoted for it: {', '.join(sorted(quoted))}"
+                yield pair.in_shop("machine-ways-none", (*trail, "only"), message, "allow one of them")
+                continue
         if not methods:
             mend = f"allowed: {', '.join(Method)}; or delete the word to allow all"
             yield pair.in_shop("machine-ways-none", (*trail, "only"), "names no way of powering", mend)
@@ -285,6 +389,7 @@ def weights_add_up(pair: Pair) -> Iterator[Problem]:
 
 RULES: tuple[Rule, ...] = (
     repeated_names,
+    something_is_there,
     places_are_known,
     routes_are_known,
     routes_stand_once,

@@ -1,7 +1,17 @@
 """Rules across the shop file and the catalog: small functions, each of one thing that must hold."""
 
 from costplan.files.problems import Problem, in_order
-from costplan.model import check_catalog, check_events, check_gear, check_jobs, check_rooms, check_values
+from costplan.model import (
+    check_catalog,
+    check_events,
+    check_gear,
+    check_jobs,
+    check_labor,
+    check_quotes,
+    check_rooms,
+    check_values,
+    check_wear,
+)
 from costplan.model.loading import LoadedCatalog, LoadedShop
 from costplan.model.pair import Pair
 
@@ -12,6 +22,9 @@ RULES = (
     *check_values.RULES,
     *check_catalog.RULES,
     *check_jobs.RULES,
+    *check_quotes.RULES,
+    *check_labor.RULES,
+    *check_wear.RULES,
 )
 """Every rule, in no order that matters."""
 

@@ -18,6 +18,7 @@ from costplan.model.catalog import Catalog, Crew, Job, Kind, Offer, Part, Recipe
 from costplan.model.experience import repriced
 from costplan.model.mistakes import misread_words, mistakes_in
 from costplan.model.offers import COLUMNS, DIFFERS, REQUIRED, check_offers
+from costplan.model.quoted import quotes_only
 from costplan.model.shop import Shop
 
 Model = TypeVar("Model", bound=Entry)
@@ -153,6 +154,19 @@ def load_catalog_with_places(folder: Path) -> LoadedCatalog:
     problems += [*table.problems, *found]
     catalog = None if errors_of(problems) else _catalog(read, places, offers)
     return LoadedCatalog(catalog, places, table, folder, tuple(problems))
+
+
+def catalog_of(shop: LoadedShop, folder: Path) -> LoadedCatalog:
+    """The catalog a shop is reckoned with: that of the folder, or none where nothing but quotes is asked for.
+
+    folder: the one the shop file names, or the one to take where it names none.
+    """
+    if shop.shop is None or shop.shop.catalog is not None or not quotes_only(shop.shop):
+        return load_catalog_with_places(folder)
+    path = str(shop.path)
+    catalog = Catalog(parts=[], kinds=[], suppliers=[], tasks=[], crews=[], recipes={}, offers=[])
+    places = {name: Places(path) for name in CATALOG_FILES}
+    return LoadedCatalog(catalog, places, Table(path, (), {}, (), {}, 2, ()), shop.path.parent)
 
 
 def _catalog(read: dict[str, Entry | None], places: dict[str, Places], offers: Sequence[Offer]) -> Catalog:

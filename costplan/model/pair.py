@@ -8,7 +8,7 @@ from costplan.files.csv_reader import Table
 from costplan.files.problems import At, Problem, allowed_words
 from costplan.files.yaml_reader import Places, Trail
 from costplan.model.catalog import Catalog, Crew, Kind, Offer, Recipe
-from costplan.model.shop import Shop
+from costplan.model.shop import Machine, Shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,16 +59,24 @@ class Pair:
     def recipes(self) -> Iterator[tuple[Callable[..., Problem], Trail, str, Recipe]]:
         """Every recipe, where it is written and how to complain of it: (complain, trail, name, recipe)."""
 
-        def in_catalog(code: str, trail: Trail, message: str, mend: str = "") -> Problem:
-            return self.in_file("recipes.yaml", code, trail, message, mend)
+        def in_catalog(
+            code: str, trail: Trail, message: str, mend: str = "", *, question: bool = False
+        ) -> Problem:
+            return self.in_file("recipes.yaml", code, trail, message, mend, question=question)
 
         for name, recipe in self.catalog.recipes.items():
             yield in_catalog, ("recipes", name), name, recipe
         for name, recipe in self.shop.recipes.items():
             yield self.in_shop, ("recipes", name), name, recipe
-        for index, machine in enumerate(self.shop.machines):
+        for trail, machine in self.machines():
             for name, recipe in machine.recipes.items():
-                yield self.in_shop, ("machines", index, "recipes", name), name, recipe
+                yield self.in_shop, (*trail, "recipes", name), name, recipe
+
+    def machines(self) -> Iterator[tuple[Trail, Machine]]:
+        """Every machine, there or thought of, and where it is written."""
+        for word, machines in (("machines", self.shop.machines), ("next_machines", self.shop.next_machines)):
+            for index, machine in enumerate(machines):
+                yield (word, index), machine
 
 
 def unknown(what: str, word: str, known: Iterable[str]) -> tuple[str, str]:

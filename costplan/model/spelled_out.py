@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, Decimal
 from typing import TypeVar
 
-from costplan.model.shop import Event, Machine, Rearranged, Route, Scenario, Shop, Spot
+from costplan.model.events import Event, Rearranged, Scenario
+from costplan.model.shop import Machine, Route, Shop, Spot
 
 _EXACT = 15
 """Decimals that are kept where a share of a year is counted."""
@@ -91,7 +92,7 @@ class _Strand:
 
 def spelled_out(shop: Shop) -> SpelledOut:
     """The shop with every short form written out; a shop without any comes back equal."""
-    shop = _placed(_without_late_arrivals(shop))
+    shop = placed(_without_late_arrivals(shop))
     if not any(map(_is_short, _events(shop))) and not any(s.rearranged for s in shop.scenarios):
         return SpelledOut(_without_late(shop), {machine.name: machine.name for machine in shop.machines})
     walks = [_walk(shop, scenario) for scenario in shop.scenarios]
@@ -187,7 +188,7 @@ def _without_late_arrivals(shop: Shop) -> Shop:
     return shop.model_copy(update={"machines": machines})
 
 
-def _placed(shop: Shop) -> Shop:
+def placed(shop: Shop) -> Shop:
     """Every machine at a place; one that says none gets a place of its own, named as it is."""
     bare = [machine for machine in (*shop.machines, *shop.next_machines) if not machine.at]
     if not bare:

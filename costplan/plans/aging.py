@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import BREAKER_OF_OUTLET
 from costplan.circuits.facts import Facts
-from costplan.circuits.lives import OUTLASTS, lives_of
+from costplan.circuits.lives import lives_of
 from costplan.circuits.needs import Bundle, Item, Return, StockNeed, Wear
 from costplan.circuits.wear import first_worn, life_choices
 from costplan.years.stream import Date, End, Use

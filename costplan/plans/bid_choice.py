@@ -47,22 +47,23 @@ def compare_with_bids(
     plans: int = 5,
     held: Mapping[str, str] | None = None,
     seconds: float | None = None,
+    strategies: bool = True,
     tick: Callable[[], object] = bool,
 ) -> Comparison:
     """The comparison with received bids among the ways of hiring; without bids, the plain comparison.
 
     What keeps a bid out, and work a fixed price would be stretched to, are among the warnings.
-    Raises NoPlanError.
+    Raises NoPlanError, UnknownWordsError.
     """
     if not bids:
-        return compare(facts, plans=plans, held=held, seconds=seconds, tick=tick)
+        return compare(facts, plans=plans, held=held, seconds=seconds, strategies=strategies, tick=tick)
     share = None if seconds is None else seconds / 2
     today = facts.shop.today
     asked = best_plans(
         Bench.over(without_bids(facts), facts.shop.money.surplus), 1, clock=Clock(share), tick=tick
     )[0]
     full = with_bids(facts, bids, today=today, expired=expired)
-    compared = compare(full, plans=plans, held=held, seconds=share, tick=tick)
+    compared = compare(full, plans=plans, held=held, seconds=share, strategies=strategies, tick=tick)
     out = [
         f"bid of {entry.bid.bidder} takes no part: {entry.reason}"
         for entry in kept_out(facts, bids, today=today, expired=expired)
@@ -122,7 +123,7 @@ def _alone(bench: Bench, asked: Ranked, scope: tuple[ScopeItem, ...], clock: Clo
     signature = dict(asked.plan.signature)
 
     def same_way(option: Option) -> bool:
-        return option.way.signature == signature[option.machine]
+        return option.way.signature in signature[option.machine]
 
     best, why_not = _best(bench, None, clock.part(0.5))
     if best is None or best.plan.signature == asked.plan.signature:

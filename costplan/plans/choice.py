@@ -93,6 +93,21 @@ class Choice:
             ),
         )
 
+    def narrowed(self, options: Mapping[str, Iterable[Option]]) -> "Choice":
+        """A choice among these options only, to be changed on its own; all others are closed."""
+        program = self.program.copy()
+        for machine, ways in self.ways.items():
+            kept = {option.way for option in options[machine]}
+            for way, index in ways.items():
+                if way not in kept:
+                    program.close(index)
+        purchase, gear = self.purchase.on(program), self.gear.on(program)
+        ways_kept = {
+            machine: {option.way: self.ways[machine][option.way] for option in found}
+            for machine, found in options.items()
+        }
+        return replace(self, program=program, ways=ways_kept, purchase=purchase, gear=gear)
+
     def exclude(self, plan: Plan) -> None:
         """Rule out every plan a person would call the same."""
         same: Terms = {}
@@ -235,7 +250,7 @@ class _Builder:
         self.visits.call(cost.calls, when, trip, terms)
 
     def _demand(self, need: Need, terms: Terms) -> None:
-        row = self.demand[replace(need, quantity=1)]
+        row = self.demand[need.each]
         for index, count in terms.items():
             row[index] = row.get(index, 0) + count * need.quantity
 

@@ -1,48 +1,35 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import DROPS
 from costplan.model.choices import Method, Supply, SurplusRule
-from costplan.plans.lines import Pocket, present_value
-from costplan.plans.options import Option, survey
-from costplan.plans.pricing import TODAY, NoOfferError, When
+from costplan.model.quotes import Strategy
+from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
+from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
+from costplan.plans.lines import Pocket
+from costplan.plans.options import Survey, survey
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
-from costplan.plans.traffic import Traffic
+from costplan.plans.rows import NO_SURPLUS, Cell, row_cell
+from costplan.plans.standalone import standalone_cents
+from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.plans.turning import Turning, turning_points
 from costplan.plans.uncertainty import combined_spread_cents
 
+BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
     "fixed drops": DROPS,
     "cords": (Method.CORD,),
-    "best mix": tuple(Method),
+    BEST_MIX: tuple(Method),
 }
 COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
 WEAK_FOOTING_NOTE = (
     "stands still by your file yet hangs on a cord: ask the inspector whether a cord is accepted (NEC 400.12)"
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """One cell of the matrix. `exceptions` are machines that have no open way of this row."""
-
-    ranked: Ranked | None
-    exceptions: tuple[str, ...]
-    why_not: str = ""
-
-    @property
-    def present_value_cents(self) -> int | None:
-        """The total, None when there is no plan."""
-        return self.ranked.present_value_cents if self.ranked else None
-
-
-NO_SURPLUS = Cell(None, (), "the shop file allows new parts only")
-"""The cell of a sourcing rule that the shop does not use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,15 +45,26 @@ class OutOfRanking:
 
 @dataclass(frozen=True)
 class Comparison:
-    """Everything a report shows."""
+    """Everything a report shows.
+
+    `closed` are missing prices and lengths that close a way for several machines, `threat` incomplete ways that
+    could beat the best plan. `groups` are the ranked plans by place, those together that are too close to call;
+    `spreads` how uncertain the difference of each plan to the best of its group is, None for the best itself.
+    """
 
     facts: Facts
     matrix: Mapping[tuple[str, str], Cell]
     plans: tuple[Ranked, ...]
     out: tuple[OutOfRanking, ...]
     turning: tuple[Turning, ...]
-    spread_cents: int | None
     warnings: tuple[str, ...]
+    spreads: tuple[int | None, ...]
+    groups: tuple[tuple[int, ...], ...]
+    pure_spread_cents: int | None = None
+    closed: tuple[Closed, ...] = ()
+    threat: Threat | None = None
+    strategies: tuple[StrategyRow, ...] = ()
+    strategy_spreads: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def best(self) -> Ranked:
@@ -74,20 +72,33 @@ class Comparison:
         return self.plans[0]
 
     @property
-    def pure_totals(self) -> tuple[int | None, int | None]:
-        """Totals of fixed drops and of cords, with surplus as the shop allows it."""
-        column = "surplus" if self.facts.shop.money.surplus is SurplusRule.ALLOWED else "new"
-        return (
-            self.matrix["fixed drops", column].present_value_cents,
-            self.matrix["cords", column].present_value_cents,
-        )
+    def column(self) -> str:
+        """The column of the matrix that goes by what the shop allows."""
+        return "surplus" if self.facts.shop.money.surplus is SurplusRule.ALLOWED else "new"
+
+    @property
+    def pure(self) -> tuple[Cell, Cell]:
+        """Fixed drops and cords, with surplus as the shop allows it."""
+        return self.matrix["fixed drops", self.column], self.matrix["cords", self.column]
+
+    @property
+    def pure_plans(self) -> tuple[Ranked, Ranked] | None:
+        """The plans of fixed drops and of cords when both are complete and differ; else there is nothing to compare."""
+        fixed, cords = (cell.ranked for cell in self.pure)
+        if fixed is None or cords is None or fixed.plan.signature == cords.plan.signature:
+            return None
+        return fixed, cords
 
     @property
     def too_close(self) -> bool:
-        """Whether the first two plans differ by less than what nobody knows about hours and prices."""
-        if len(self.plans) < 2 or self.spread_cents is None:
-            return False
-        return self.plans[1].present_value_cents - self.plans[0].present_value_cents < self.spread_cents
+        """Whether the best plan and the next differ by less than what nobody knows about hours and prices."""
+        return len(self.groups[0]) > 1
+
+    @property
+    def ranked_strategies(self) -> tuple[tuple[str, Ranked], ...]:
+        """Allowed and complete strategies with their plans, the cheapest first."""
+        found = [(row.name, plan) for row in self.strategies if (plan := row.ranked_in(self.column))]
+        return tuple(sorted(found, key=lambda entry: entry[1].present_value_cents))
 
 
 def compare(
@@ -96,87 +107,152 @@ def compare(
     plans: int = 5,
     held: Mapping[str, str] | None = None,
     seconds: float | None = None,
+    strategies: bool = True,
     tick: Callable[[], object] = bool,
 ) -> Comparison:
     """Compare every way of powering every machine.
 
-    plans: how many ranked plans; held: machine → words a way must contain (a method, perhaps a panel);
-    seconds: time limit of the whole run. Raises NoPlanError when no plan keeps all limits.
+    plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
+    seconds: time limit of the whole run; strategies: also work out the shop's strategies.
+    Raises NoPlanError when no plan keeps all limits, UnknownWordsError for words that name no machine or way.
     """
     clock = Clock(seconds)
-    traffic = Traffic(facts, survey(facts))
+    seen = survey(facts)
+    kept = words_by_machine(facts, seen, held or {})
+    rows = _strategy_words(facts, seen) if strategies else ()
     rules = dict.fromkeys((facts.shop.money.surplus, SurplusRule.NEW_ONLY))
-    benches = {rule: _held(Bench.over(facts, rule, traffic=traffic), held or {}) for rule in rules}
+    benches = {rule: _held(Bench.over(facts, rule, seen=seen), kept) for rule in rules}
     tick()
     main = benches[facts.shop.money.surplus]
     with ThreadPoolExecutor(max_workers=2) as pool:
         columns = {
-            column: pool.submit(_column, benches[rule], clock, tick, plans if benches[rule] is main else 0)
+            column: pool.submit(
+                _column, benches[rule], rows, clock, tick, plans if benches[rule] is main else 0
+            )
             for column, rule in reversed(COLUMNS.items())
             if rule in benches
         }
-    ranked = next(done.result()[1] for done in columns.values() if done.result()[1])
-    matrix = {
-        (row, column): columns[column].result()[0][row] if column in columns else NO_SURPLUS
-        for row in ROWS
-        for column in COLUMNS
-    }
-    column = "surplus" if main is benches.get(SurplusRule.ALLOWED) else "new"
-    fixed, cords = matrix["fixed drops", column].ranked, matrix["cords", column].ranked
-    turns = turning_points(facts, main, fixed, cords) if fixed and cords else ()
-    spread = combined_spread_cents(facts, ranked[0], ranked[1]) if len(ranked) > 1 else None
-    return Comparison(
+    done = {column: future.result() for column, future in columns.items()}
+    ranked = next(found.ranked for found in done.values() if found.ranked)
+    groups, spreads = close_groups(facts, ranked)
+    result = Comparison(
         facts,
-        matrix,
+        {
+            (row, column): done[column].cells[row] if column in done else NO_SURPLUS
+            for row in ROWS
+            for column in COLUMNS
+        },
         tuple(ranked),
         tuple(_out_of_ranking(main)),
-        turns,
-        spread,
-        (*_warnings(facts, main, ranked[0]), *_out_of_time(clock, ranked, plans)),
+        (),
+        (*_warnings(facts, ranked[0]), *_out_of_time(clock, ranked, plans)),
+        spreads,
+        groups,
+        closed=closed_for_several(main),
+        threat=threat(main, ranked[0], Clock(clock.share(2))),
+        strategies=tuple(
+            StrategyRow(
+                strategy,
+                {c: done[c].strategies[strategy.name] if c in done else NO_SURPLUS for c in COLUMNS},
+                "; ".join(forbidden(main, words)),
+            )
+            for strategy, words in rows
+        ),
     )
+    return _with_differences(main, result)
+
+
+def _with_differences(main: Bench, result: Comparison) -> Comparison:
+    """What sets fixed drops apart from cords, and the strategies from the cheapest of them."""
+    pure, ranked = result.pure_plans, result.ranked_strategies
+    spreads = {name: combined_spread_cents(result.facts, ranked[0][1], plan) for name, plan in ranked[1:]}
+    result = replace(result, strategy_spreads=spreads)
+    if pure is None:
+        return result
+    return replace(
+        result,
+        turning=turning_points(result.facts, main, *pure),
+        pure_spread_cents=combined_spread_cents(result.facts, *pure),
+    )
+
+
+def close_groups(
+    facts: Facts, ranked: Sequence[Ranked]
+) -> tuple[tuple[tuple[int, ...], ...], tuple[int | None, ...]]:
+    """Places of ranked plans, those together that are closer to the best of them than their uncertainty.
+
+    The second is by plan: how uncertain its difference to the best plan is, None for the best.
+    """
+    groups: list[list[int]] = []
+    for place, plan in enumerate(ranked, 1):
+        if groups:
+            first = ranked[groups[-1][0] - 1]
+            gap = plan.present_value_cents - first.present_value_cents
+            if gap < combined_spread_cents(facts, first, plan):
+                groups[-1].append(place)
+                continue
+        groups.append([place])
+    spreads = [None, *(combined_spread_cents(facts, ranked[0], plan) for plan in ranked[1:])]
+    return tuple(tuple(group) for group in groups), tuple(spreads)
+
+
+def _strategy_words(facts: Facts, seen: Survey) -> tuple[tuple[Strategy, Words], ...]:
+    """Every strategy with its words by machine. Raises UnknownWordsError naming the strategies."""
+    found, reasons = [], []
+    for strategy in facts.shop.strategies:
+        try:
+            found.append((strategy, words_by_machine(facts, seen, strategy.ways)))
+        except UnknownWordsError as error:
+            reasons += [f'strategy "{strategy.name}": {reason}' for reason in error.reasons]
+    if reasons:
+        raise UnknownWordsError(reasons)
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class _Column:
+    """What one sourcing rule has to say."""
+
+    cells: Mapping[str, Cell]
+    strategies: Mapping[str, Cell]
+    ranked: list[Ranked]
 
 
 def _column(
-    bench: Bench, clock: Clock, tick: Callable[[], object], plans: int
-) -> tuple[dict[str, Cell], list[Ranked]]:
+    bench: Bench,
+    strategies: Sequence[tuple[Strategy, Words]],
+    clock: Clock,
+    tick: Callable[[], object],
+    plans: int,
+) -> _Column:
     """One column of the matrix; with `plans` above 0 also the ranking. Columns are worked out side by side."""
     ranked = best_plans(bench, plans, clock=clock.part(0.6), tick=tick) if plans else []
-    cells = {}
-    for position, (row, methods) in enumerate(ROWS.items()):
-        seconds = clock.share(len(ROWS) - position)
-        whole = row == "best mix" and ranked
-        cells[row] = Cell(ranked[0], ()) if whole else _cell(bench, methods, Clock(seconds))
+    cells, named = {}, {}
+    left = len(ROWS) + len(strategies)
+    for row, methods in ROWS.items():
+        part = Clock(clock.share(left))
+        whole = row == BEST_MIX and ranked
+        cells[row] = Cell(ranked[0], ()) if whole else _cell(bench, row, methods, part)
+        left -= 1
         tick()
-    return cells, ranked
+    for strategy, words in strategies:
+        named[strategy.name] = strategy_cell(bench, words, Clock(clock.share(left)))
+        left -= 1
+        tick()
+    return _Column(cells, named, ranked)
+
+
+def _cell(bench: Bench, row: str, methods: tuple[Method, ...], clock: Clock) -> Cell:
+    if row != BEST_MIX:
+        return row_cell(bench, lambda _, way: way.method in methods, clock)
+    try:
+        return Cell(best_plans(bench, 1, clock=clock)[0], ())
+    except NoPlanError as error:
+        return Cell(None, (), str(error))
 
 
 def _held(bench: Bench, held: Mapping[str, str]) -> Bench:
-    options = dict(bench.survey.options)
-    for machine, words in held.items():
-        if machine not in options:
-            raise NoPlanError([f'there is no machine "{machine}" to hold'])
-        options[machine] = tuple(
-            option
-            if words in option.way.describe()
-            else replace(option, refused=option.refused or f'held to "{words}" by you')
-            for option in options[machine]
-        )
-    return replace(bench, survey=replace(bench.survey, options=options))
-
-
-def _cell(bench: Bench, methods: tuple[Method, ...], clock: Clock) -> Cell:
-    def allowed(option: Option) -> bool:
-        return option.way.method in methods
-
-    exceptions = tuple(
-        machine
-        for machine, options in bench.survey.options.items()
-        if not any(option.open and allowed(option) for option in options)
-    )
-    try:
-        return Cell(best_plans(bench, 1, allowed=allowed, clock=clock)[0], exceptions)
-    except NoPlanError as error:
-        return Cell(None, exceptions, str(error))
+    return replace(bench, survey=held_survey(bench.survey, held)) if held else bench
 
 
 def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
@@ -188,7 +264,7 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
             reason = option.refused or option.missing
             if reason is None or option.way.group in open_groups or reason.startswith("held to"):
                 continue
-            cents = _alone(bench, option)
+            cents = standalone_cents(bench.pricers[0], option)
             entry = OutOfRanking(machine, option.way.group, cents, reason, option.missing is not None)
             key = (machine, option.way.group, "" if option.refused else "incomplete")
             before = found.get(key)
@@ -206,26 +282,6 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
     return [found[key] for key in sorted(found)]
 
 
-def _alone(bench: Bench, option: Option) -> int:
-    """An approximation: the way on its own at forecast prices, without visits, orders, or stock from others."""
-    pricer = bench.pricers[0]
-    weights = {scenario.name: scenario.weight for scenario in bench.survey.scenarios}
-    cents = 0
-    for position, (scenario, courses) in enumerate(sorted(option.courses.items())):
-        for dated in courses:
-            if dated.year == 0 and position:
-                continue
-            when = TODAY if dated.year == 0 else When(dated.year, scenario, weights[scenario])
-            for bundle in dated.change.without_stock:
-                cents += present_value(pricer.effort(bundle, when, option.machine, ""))
-                for need in bundle.needs:
-                    try:
-                        cents += present_value(list(pricer.later_part(need, when, option.machine, "")))
-                    except NoOfferError:
-                        continue
-    return cents
-
-
 def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     """That plans are missing for lack of time; fewer plans may also mean that there are no more."""
     if len(ranked) >= asked or clock.seconds is None:
@@ -233,11 +289,14 @@ def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     return [f"only {len(ranked)} of the {asked} plans asked for were found; there may be more with more time"]
 
 
-def _warnings(facts: Facts, bench: Bench, best: Ranked) -> list[str]:
-    words = []
-    for machine, way in sorted(best.plan.ways.items()):
-        if way.method is Method.CORD and facts.machines[machine].never_moves:
-            words.append(f"{machine} {WEAK_FOOTING_NOTE}")
+def _warnings(facts: Facts, best: Ranked) -> list[str]:
+    words: list[str] = []
+    standing = [
+        written(facts, machine)
+        for machine, way, _ in best.plan.shares()
+        if way.method is Method.CORD and facts.machines[machine].never_moves
+    ]
+    words += [f"{name} {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
     if facts.shop.code.edition is None:
         words.append(
             "code edition unknown: ground-fault protection is priced by the dearer reading; ask the inspector"

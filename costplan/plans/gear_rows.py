@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from copy import copy
 from dataclasses import replace
 from functools import cache, cached_property
 
@@ -160,6 +161,12 @@ class GearRows:
                 self.program.row(f"{name} ever: {index}", {ever: high, index: -1}, low=0)
         return self.used[name]
 
+    def on(self, program: Program) -> "GearRows":
+        """The same rows in a copy of the program."""
+        other = copy(self)
+        other.program, other.used, other.any = program, dict(self.used), dict(self.any)
+        return other
+
     def any_of(self, indices: Sequence[int]) -> int:
         """A variable that is 1 when any of the others is above 0, else 0; one of them when there is no other."""
         key = tuple(sorted(indices))
@@ -261,7 +268,7 @@ class _LimitRows:
 
     def _count(self, row: Terms, counted: list[Draw]) -> None:
         """Loads of their own, the largest of each that take turns, and a quarter of the largest motor."""
-        program, capacity = self.gear.program, self.gear.capacity
+        program = self.gear.program
         turns: dict[str, list[Draw]] = defaultdict(list)
         for draw in counted:
             if draw.turns is None:

@@ -84,7 +84,9 @@ def scope_today(facts: Facts, ranked: Ranked) -> tuple[ScopeItem, ...]:
             continue
         if line.task in facts.tasks:
             task = facts.tasks[line.task]
-            items.append(ScopeItem(task.id, task.name, line.machine, line.quantity, task.hours, task.permit))
+            low, likely, high = (each * line.hour_factor for each in task.hours)
+            hours = (low, likely, high)
+            items.append(ScopeItem(task.id, task.name, line.machine, line.quantity, hours, task.permit))
         elif line.task == QUOTED_WORK:
             each = line.hours * crew.pace / line.quantity
             what = "hours of quoted work"

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from costplan.circuits.capacity import Capacity
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
+from costplan.model.events import Scenario
 from costplan.model.gear import SERVICE, GearKind
-from costplan.model.shop import Scenario
 from costplan.plans.options import Chosen
 from costplan.plans.plan import Plan
 from costplan.years.calendar import scenarios_of

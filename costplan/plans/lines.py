@@ -57,6 +57,7 @@ class Line:
     quantity: Decimal = Decimal(0)
     hours: Decimal = Decimal(0)
     hours_spread: Decimal = Decimal(0)
+    hour_factor: Decimal = Decimal(1)
     offer_row: int = 0
 
 

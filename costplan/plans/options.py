@@ -13,7 +13,10 @@ from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import supplies_known
 from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
 from costplan.model.choices import Method
-from costplan.model.shop import Machine, QuotedWay, Scenario, Shop
+from costplan.model.events import Scenario
+from costplan.model.quoted import quoted_ways_of
+from costplan.model.quotes import QuotedWay
+from costplan.model.shop import Machine
 from costplan.sourcing.market import Market
 from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import stream
@@ -73,11 +76,12 @@ class Chosen:
 
 @dataclass(frozen=True)
 class Unbuildable:
-    """A way that sizing or the routes rule out, with the reason."""
+    """A way that sizing or the routes rule out, with the reason; `unmeasured` when only a length is missing."""
 
     machine: str
     way: Way
     reason: str
+    unmeasured: bool = False
 
 
 @dataclass(frozen=True)
@@ -110,22 +114,18 @@ def survey(facts: Facts) -> Survey:
     unbuildable: list[Unbuildable] = []
     for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
         fate = {name: fates[name][machine.name] for name in fates}
-        quotes = quotes_for(facts.shop, machine.name)
+        quotes = quoted_ways_of(facts.shop, machine.name)
         found = [_quoted(facts, machine, quote, fate) for quote in quotes]
         if not quotes or machine.ways.from_catalog:
             for way in _ways(facts, machine, fate):
                 try:
                     found.append(_option(facts, machine, way, fate))
                 except (CannotSizeError, NoRouteError) as error:
-                    unbuildable.append(Unbuildable(machine.name, way, str(error)))
+                    unmeasured = isinstance(error, NoRouteError)
+                    unbuildable.append(Unbuildable(machine.name, way, str(error), unmeasured))
         options[machine.name] = tuple(found)
     gear, gear_out = _gear(facts)
     return Survey(scenarios, options, tuple(unbuildable), gear, gear_out)
-
-
-def quotes_for(shop: Shop, machine: str) -> list[QuotedWay]:
-    """The quoted ways of a machine."""
-    return [quote for quote in shop.quoted_ways if quote.machines is None or machine in quote.machines]
 
 
 def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]:
@@ -171,14 +171,22 @@ def priced(seen: Survey, market: Market) -> Survey:
     return replace(seen, options=options, gear=tuple(ready), gear_out=out)
 
 
+def stream_of(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Stream:
+    """The stream of a machine by a way, quoted or not. Raises CannotSizeError and NoRouteError."""
+    if way.quoted:
+        quote = next(quote for quote in facts.shop.quoted_ways if quote.name == way.quoted)
+        return quoted_stream(facts.shop, machine.name, way, quote, fate)
+    return stream(Builder(facts, machine, way), fate)
+
+
 def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Option:
-    made = stream(Builder(facts, machine, way), fate)
+    made = stream_of(facts, machine, way, fate)
     return Option(machine.name, way, made, facts.shop.years, machine.count, refusal(facts.shop, machine, way))
 
 
 def _quoted(facts: Facts, machine: Machine, quote: QuotedWay, fate: Mapping[str, Life]) -> Option:
     way = Way(quote.method, quote.panel or "", None, quoted=quote.name)
-    made = quoted_stream(facts.shop, machine.name, way, quote, fate)
+    made = stream_of(facts, machine, way, fate)
     return Option(machine.name, way, made, facts.shop.years, machine.count, refusal(facts.shop, machine, way))
 
 

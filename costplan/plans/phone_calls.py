@@ -14,11 +14,9 @@ from time import monotonic
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Condition, Offer
 from costplan.plans.options import survey
-from costplan.plans.plan import Plan
 from costplan.plans.pricing import Pricer
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
 from costplan.plans.simulation import walk
-from costplan.plans.traffic import Traffic
 from costplan.sourcing.market import SURPLUS, Market
 from costplan.sourcing.oddities import FARTHEST, OLDEST_DAYS, unit_cents
 
@@ -115,7 +113,7 @@ def phone_calls(
     for offer, ranked in desk.that_matter(offers, cheap, late):
         low = cheap[offer.row]
         cheaper[offer.row] = desk.turn(offer, low, desk.highest(offer, low, ranked), ranked)
-        worth[offer.row] = desk.held(desk.best.plan, offer, low) - ranked.present_value_cents
+        worth[offer.row] = desk.held(desk.best, offer, low) - ranked.present_value_cents
     for offer in offers:
         if offer.row not in used or offer.price_cents is None:
             continue
@@ -125,7 +123,7 @@ def phone_calls(
             late.append(offer)
             continue
         dearer[offer.row] = desk.turn(offer, dear, offer.price_cents, other)
-        loss = desk.held(desk.best.plan, offer, dear) - other.present_value_cents
+        loss = desk.held(desk.best, offer, dear) - other.present_value_cents
         worth[offer.row] = max(worth.get(offer.row, 0), loss)
     rows = {offer.row: offer for offer in late}
     found = [
@@ -170,8 +168,8 @@ class _Desk:
     def __init__(self, facts: Facts, clock: Clock, tick: Callable[[], object]) -> None:
         self.facts, self.clock, self.tick = facts, clock, tick
         self.rule = facts.shop.money.surplus
-        self.traffic = Traffic(facts, survey(facts))
-        self.best = self._best(Bench.over(facts, self.rule, traffic=self.traffic))
+        self.seen = survey(facts)
+        self.best = self._best(Bench.over(facts, self.rule, seen=self.seen))
         tick()
 
     @property
@@ -197,19 +195,20 @@ class _Desk:
         facts = self._with(prices)
         missing = any(o.price_cents is None for o in self.facts.catalog.offers if o.row in prices)
         # What can be bought at all decides what is surveyed; at another price the survey stays.
-        traffic = Traffic(facts, survey(facts)) if missing else self.traffic
+        seen = survey(facts) if missing else self.seen
         try:
-            ranked = self._best(Bench.over(facts, self.rule, traffic=traffic))
+            ranked = self._best(Bench.over(facts, self.rule, seen=seen))
         except NoPlanError:
             return None
         self.tick()
         return ranked
 
-    def held(self, plan: Plan, offer: Offer, price_cents: Decimal) -> int:
+    def held(self, ranked: Ranked, offer: Offer, price_cents: Decimal) -> int:
         """What a plan costs at another price of an offer, held as it is."""
         facts = self._with({offer.row: price_cents})
-        pricer = Pricer(facts, Market(facts, self.rule), plan.hiring)
-        return sum(line.present_value_cents for line in walk(facts, pricer, plan).lines)
+        pricer = Pricer(facts, Market(facts, self.rule), ranked.plan.hiring)
+        walked = walk(facts, pricer, ranked.plan, ranked.chosen)
+        return sum(line.present_value_cents for line in walked.lines)
 
     def that_matter(
         self, offers: Sequence[Offer], prices: Mapping[int, Decimal], late: list[Offer]
@@ -244,18 +243,18 @@ class _Desk:
         exact = False
         at = wins
         for _ in range(MOST_ROUNDS):
-            if self.held(self.best.plan, offer, wins) <= other.present_value_cents:
+            if self.held(self.best, offer, wins) <= other.present_value_cents:
                 break
-            at = self._crossing(offer, wins, loses, other.plan)
+            at = self._crossing(offer, wins, loses, other)
             nearer = None if self.late else self.solve({offer.row: at})
             if nearer is None:
                 return Turn(at, self._change(other), exact)
-            exact = nearer.proven and nearer.present_value_cents >= self.held(other.plan, offer, at)
+            exact = nearer.proven and nearer.present_value_cents >= self.held(other, offer, at)
             if exact or at == wins:
                 return Turn(at, self._change(other), exact)
             wins, other = at, nearer
         else:
-            return Turn(self._crossing(offer, wins, loses, other.plan), self._change(other), exact=False)
+            return Turn(self._crossing(offer, wins, loses, other), self._change(other), exact=False)
         return None
 
     def highest(self, offer: Offer, low: Decimal, other: Ranked) -> Decimal:
@@ -264,17 +263,17 @@ class _Desk:
             return offer.price_cents
         high = max(low, Decimal(1))
         for _ in range(MOST_DOUBLINGS):
-            if self.held(other.plan, offer, high) >= self.best.present_value_cents:
+            if self.held(other, offer, high) >= self.best.present_value_cents:
                 break
             high *= 2
         return high
 
-    def _crossing(self, offer: Offer, wins: Decimal, loses: Decimal, other: Plan) -> Decimal:
+    def _crossing(self, offer: Offer, wins: Decimal, loses: Decimal, other: Ranked) -> Decimal:
         """The price next to `loses` at which the other plan, which wins at `wins`, is no dearer than the best."""
         wins, loses = wins.to_integral_value(), loses.to_integral_value()
         while abs(loses - wins) > 1:
             middle = (wins + loses) // 2
-            if self.held(other, offer, middle) < self.held(self.best.plan, offer, middle):
+            if self.held(other, offer, middle) < self.held(self.best, offer, middle):
                 wins = middle
             else:
                 loses = middle
@@ -282,10 +281,11 @@ class _Desk:
 
     def _change(self, other: Ranked) -> str:
         """What the other plan does that the best does not, in words."""
+        best = dict(self.best.plan.signature)
         ways = [
             f"{machine}: {way.describe()}"
-            for machine, way in sorted(other.plan.ways.items())
-            if way.signature != self.best.plan.ways[machine].signature
+            for machine, way, _ in other.plan.shares()
+            if way.signature not in best[machine]
         ]
         if ways:
             return "; ".join(ways)

@@ -6,7 +6,7 @@ from decimal import Decimal
 from enum import StrEnum
 from functools import cached_property
 
-from costplan.circuits.facts import Facts
+from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.needs import Bundle, Charge, Need, Work, remembered_hash
 from costplan.model.catalog import Crew, Role
 from costplan.model.money import growth_factor, to_cents
@@ -152,12 +152,13 @@ class Pricer:
             doing.name + covered,
             machine,
             doing.cost_cents * growth,
-            f"labor.yaml task {work.task}{self._own_jobs(work.task)}; {why}",
+            f"{self._source(work)}; {why}",
             crew=doing.crew.name,
-            task=work.task,
+            task=work.task if work.hours is None else QUOTED_WORK,
             quantity=work.quantity,
             hours=doing.hours,
             hours_spread=Decimal(0) if doing.covered else doing.spread,
+            hour_factor=work.slowed.factor,
         )
         hour = self.facts.shop.money.shop_hour_cents
         if doing.stops_hours and hour:
@@ -170,6 +171,12 @@ class Pricer:
                 doing.stops_hours * hour,
                 f"labor.yaml task {work.task} stops_shop; shop file money.shop_hour",
             )
+
+    def _source(self, work: Work) -> str:
+        """Where the hours of a piece of work are written."""
+        if work.hours is not None:
+            return f"quote: {work.task}"
+        return f"labor.yaml task {work.task}{self._own_jobs(work.task)}"
 
     def _own_jobs(self, task: str) -> str:
         """How many of the shop's own jobs stand behind a task's hours, in words."""

@@ -1,7 +1,7 @@
 """An integer program as plain data: whole-number variables, linear rows, a cost in cents."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 Terms = Mapping[int, int]
 
@@ -33,6 +33,14 @@ class Program:
     rows: list[Row] = field(default_factory=list)
     cost: dict[int, int] = field(default_factory=dict)
     fixed_cost: int = 0
+
+    def copy(self) -> "Program":
+        """The same program, to be changed on its own."""
+        return Program(list(self.variables), list(self.rows), dict(self.cost), self.fixed_cost)
+
+    def close(self, index: int) -> None:
+        """Hold a variable at its lower bound."""
+        self.variables[index] = replace(self.variables[index], high=self.variables[index].low)
 
     def variable(self, name: str, high: int = 1, cost: int = 0, low: int = 0) -> int:
         """Add a variable; returns its index."""

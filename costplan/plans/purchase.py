@@ -2,6 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
@@ -50,8 +51,8 @@ class UnitCost:
 
 def unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     """What setting aside one piece (or foot) of a deal for a need costs today; remembered with the market."""
-    memo: dict[tuple[int, int], UnitCost] = market.remembered  # type: ignore[assignment]
-    key = (deal.offer.row, need.length_ft)
+    memo: dict[tuple[int, int, int, Decimal], UnitCost] = market.remembered  # type: ignore[assignment]
+    key = (deal.offer.row, deal.price_cents, need.length_ft, need.share)
     if key not in memo:
         memo[key] = _unit_cost(market, deal, need)
     return memo[key]
@@ -132,6 +133,12 @@ class PurchaseRows:
             program.row(f"enough {need.spec.describe()} {need.length_ft or ''}".strip(), terms, low=0)
         self._suppliers()
 
+    def on(self, program: Program) -> "PurchaseRows":
+        """The same rows in a copy of the program."""
+        other = copy(self)
+        other.program = program
+        return other
+
     def _worth_having(self, need: Need) -> list[Deal]:
         """Deals less those that another deal, sold singly and without limit, always undercuts.
 
@@ -140,7 +147,7 @@ class PurchaseRows:
         """
         deals = self.market.usable(need)
         kept: dict[tuple[object, ...], list[Deal]] = self.market.remembered  # type: ignore[assignment]
-        key = ("worth having", tuple(deal.offer.row for deal in deals), need.length_ft)
+        key = ("worth having", tuple(deal.offer.row for deal in deals), need.length_ft, need.share)
         if key not in kept:
             rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
             kept[key] = [

@@ -116,6 +116,7 @@ class Bench:
     facts: Facts
     pricers: tuple[Pricer, ...]
     survey: Survey
+    built: dict[str, Choice] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
     def over(
@@ -132,11 +133,22 @@ class Bench:
 
     def waiting(self, options: Mapping[str, tuple[Option, ...]]) -> list["_Waiting"]:
         """Every way of hiring with the least any plan of these options can cost by it, the cheapest first."""
-        found = [
-            _Waiting(pricer, build_choice(self.facts, pricer, self.survey, options))
-            for pricer in self.pricers
-        ]
+        found = [_Waiting(pricer, self.choice(pricer).narrowed(options)) for pricer in self.pricers]
         return sorted(found, key=lambda entry: (entry.least, entry.pricer.hiring.name))
+
+    def choice(self, pricer: Pricer) -> Choice:
+        """The program of a way of hiring over all options with a price, built once; searches narrow a copy."""
+        name = pricer.hiring.name
+        if name not in self.built:
+            self.built[name] = build_choice(self.facts, pricer, self.survey, self.with_price())
+        return self.built[name]
+
+    def with_price(self) -> dict[str, tuple[Option, ...]]:
+        """Options that lack no price, whether a rule is against them or not."""
+        return {
+            machine: tuple(option for option in options if option.missing is None)
+            for machine, options in self.survey.options.items()
+        }
 
     def open_options(self, allowed: Allowed | None = None) -> dict[str, tuple[Option, ...]]:
         """Open options by machine, narrowed where the machine has any that `allowed` admits."""
@@ -352,7 +364,8 @@ class _Search:
         """Build the program anew with the reels of these offers one by one."""
         self.reel_by_reel |= offers
         bench = self.bench
-        self.choice = build_choice(bench.facts, self.pricer, bench.survey, self.options, self.reel_by_reel)
+        whole = build_choice(bench.facts, self.pricer, bench.survey, bench.with_price(), self.reel_by_reel)
+        self.choice = whole.narrowed(self.options)
         for plan in self.excluded:
             self.choice.exclude(plan)
 

@@ -4,7 +4,7 @@ It keeps a stock of its own, checks that what the plan takes from it is really t
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -13,7 +13,6 @@ from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Bundle, Need, Return
 from costplan.circuits.shelf import fits, shelf
 from costplan.model.choices import VisitRule
-from costplan.model.money import to_cents
 from costplan.plans.aging import (
     Wearing,
     begun,
@@ -28,13 +27,12 @@ from costplan.plans.aging import (
 from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.options import Chosen, gear_lacks
-from costplan.plans.plan import Bought, GearBought, Plan, Visits
+from costplan.plans.plan import GearBought, Plan, Visits
 from costplan.plans.pricing import TODAY, Call, Pricer, When
-from costplan.plans.purchase import unit_cost
+from costplan.plans.receipt import purchase_lines
 from costplan.plans.stockroom import SimulationError, Stockroom
-from costplan.sourcing.market import Deal
 from costplan.years.calendar import scenarios_of
-from costplan.years.stream import Date, Trip, Use
+from costplan.years.stream import Date, Stream, Trip, Use
 from costplan.years.upkeep import gear_course
 
 
@@ -91,16 +89,17 @@ class _Walker:
         if any(self.lasting.values()):
             raise SimulationError("parts chosen by how long they last are never used")
         self._visits()
-        self._purchase()
+        self.lines += purchase_lines(self.facts, self.pricer, self.plan, self.asked)
         return Walk(tuple(self.lines), {need: dict(machines) for need, machines in self.asked.items()})
 
     def _check_counts(self) -> None:
         count: Counter[str] = Counter()
         for found in self.chosen:
             count[found.option.machine] += found.count
-        for machine in self.facts.shop.machines:
-            if count[machine.name] != machine.count:
-                raise SimulationError(f"{count[machine.name]} of {machine.count} {machine.name} are powered")
+        for name in self.plan.ways:
+            there = self.facts.machines[name].count
+            if count[name] != there:
+                raise SimulationError(f"{count[name]} of {there} {name} are powered")
 
     # gear -----------------------------------------------------------------------------------------
 
@@ -132,17 +131,10 @@ class _Walker:
         """Everything of a scenario in the order of its dates; of today, when the scenario is empty."""
         uses: dict[Date, list[tuple[str, Use]]] = defaultdict(list)
         for found in self.chosen:
-            machine, stream = found.option.machine, found.option.stream
             for _ in range(found.count):
-                for deed in (deed for deed in stream.deeds if deed.scenario == scenario):
-                    when = self._when(scenario, deed.date[0])
-                    self._spend(deed.bundle, when, machine, deed.why, deed.trip)
-                for use in (use for use in stream.uses if use.scenario == scenario):
-                    uses[use.since].append((machine, use))
-                for given in (given for given in stream.given if given.scenario == scenario):
-                    self.stock.set_free(scenario, given.date, machine, given.left)
-                if not scenario:
-                    self._whole_cord(stream.uses)
+                self._deeds(found.option.machine, found.option.stream, scenario)
+                for use in (use for use in found.option.stream.uses if use.scenario == scenario):
+                    uses[use.since].append((found.option.machine, use))
         for date in sorted({*uses, *self.stock.dates(scenario)}):
             for machine, use in uses[date]:
                 if use.present:
@@ -151,6 +143,15 @@ class _Walker:
             for machine, use in uses[date]:
                 if not use.present:
                     self._begin(machine, use)
+
+    def _deeds(self, machine: str, stream: Stream, scenario: str) -> None:
+        """What one machine's stream does and gives in a scenario, whatever stock holds."""
+        for deed in (deed for deed in stream.deeds if deed.scenario == scenario):
+            self._spend(deed.bundle, self._when(scenario, deed.date[0]), machine, deed.why, deed.trip)
+        for given in (given for given in stream.given if given.scenario == scenario):
+            self.stock.set_free(scenario, given.date, machine, given.left)
+        if not scenario:
+            self._whole_cord(stream.uses)
 
     def _unused_parts(self, scenario: str, date: Date) -> None:
         """What is set free of things that nobody ever uses again."""
@@ -255,7 +256,7 @@ class _Walker:
             return
         if when.year == 0:
             for need in bundle.needs:
-                self.asked[replace(need, quantity=1)][machine] += need.quantity
+                self.asked[need.each][machine] += need.quantity
             self.lines += self.pricer.effort(bundle, when, machine, why)
         else:
             self.lines += self.pricer.later(bundle, when, machine, why)
@@ -318,162 +319,6 @@ class _Walker:
                 )
             )
 
-    # today's purchase -----------------------------------------------------------------------------
-
-    def _purchase(self) -> None:
-        deals = {deal.offer.row: deal for kind in self.pricer.market.deals.values() for deal in kind}
-        self._check_purchase(deals)
-        spent: Counter[str] = Counter()
-        used: set[str] = set()
-        for bought in self.plan.bought:
-            deal = deals[bought.offer_row]
-            used.add(deal.supplier.id)
-            spent[deal.supplier.id] += self._bought_lines(deal, bought)
-        for packs in self.plan.packs:
-            deal = deals[packs.offer_row]
-            used.add(deal.supplier.id)
-            spent[deal.supplier.id] += deal.price_cents * packs.count
-            self._goods_lines(deal, deal.price_cents, packs.count, deal.offer.per, Decimal(packs.count))
-            units = deal.pack or 1
-            self._resale_line(
-                deal, f", {deal.offer.per}", units, packs.count, deal.resale_cents(units, self.facts)
-            )
-        for supplier in self.facts.catalog.suppliers:
-            if supplier.id in used:
-                self._supplier_lines(supplier.id, spent[supplier.id])
-
-    def _bought_lines(self, deal: Deal, bought: Bought) -> int:
-        cost, need = unit_cost(self.pricer.market, deal, bought.need), bought.need
-        length = f", {need.length_ft} ft" if need.length_ft else ""
-        if deal.pack is None:
-            units = Decimal(bought.count * (need.length_ft or 1))
-            self._goods_lines(deal, cost.goods, bought.count, length, units)
-        self._many(
-            bought, deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {deal.part.name}", cost.cut
-        )
-        self._many(
-            bought,
-            deal,
-            LineKind.RISK,
-            Pocket.ALLOWANCE,
-            f"rejects among {deal.part.name}{length}",
-            cost.risk,
-        )
-        if cost.inspection:
-            hours = deal.inspect_hours * bought.count
-            what = f"inspect {deal.part.name}{length}"
-            self._many(bought, deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost.inspection, hours=hours)
-        self._resale_line(deal, length, need.length_ft or 1, bought.count, cost.resale)
-        return cost.goods * bought.count
-
-    def _resale_line(self, deal: Deal, what: str, units: int, count: int, worth: int) -> None:
-        if not worth:
-            return
-        self.lines.append(
-            Line(
-                self.facts.shop.years,
-                "",
-                LineKind.RESALE,
-                Pocket.COMES_BACK,
-                f"{deal.part.name}{what}",
-                "",
-                -to_cents(deal.resale_exact(units, self.facts)) * count,
-                -worth * count,
-                f"kinds.yaml resale of {deal.kind.kind}; offers.csv row {deal.offer.row}",
-                offer_row=deal.offer.row,
-            )
-        )
-
-    def _goods_lines(self, deal: Deal, each: int, count: int, what: str, quantity: Decimal) -> None:
-        paid = self.facts.catalog.paid.get(deal.offer.row)
-        word = f"paid, {paid.trace}," if paid is not None else "seen"
-        seen = f", {word} {deal.offer.seen}" if deal.offer.seen else ""
-        trace = f"offers.csv row {deal.offer.row}{seen}"
-        for kind, cents in ((LineKind.PART, each), (LineKind.TAX, deal.tax_cents(each))):
-            if kind is LineKind.PART or cents:
-                label = deal.part.name + (what if what.startswith(",") else f", {what}" if what else "")
-                self.lines.append(
-                    Line(
-                        0,
-                        "",
-                        kind,
-                        Pocket.CASH,
-                        label,
-                        "",
-                        cents * count,
-                        cents * count,
-                        trace,
-                        quantity=quantity,
-                        offer_row=deal.offer.row,
-                    )
-                )
-
-    def _many(
-        self,
-        bought: Bought,
-        deal: Deal,
-        kind: LineKind,
-        pocket: Pocket,
-        what: str,
-        each: int,
-        hours: Decimal = Decimal(0),
-    ) -> None:
-        if not each:
-            return
-        sources = {
-            LineKind.CUT: f"suppliers.yaml {deal.supplier.id} cut_charge",
-            LineKind.RISK: f"kinds.yaml {deal.kind.kind} reject, expected value",
-            LineKind.LABOR: f"kinds.yaml {deal.kind.kind} inspect",
-        }
-        cents = each * bought.count
-        crew = self.facts.owner.name if kind is LineKind.LABOR else ""
-        trace = f"{sources[kind]}; offers.csv row {deal.offer.row}"
-        quantity = Decimal(bought.count)
-        self.lines.append(
-            Line(
-                0,
-                "",
-                kind,
-                pocket,
-                what,
-                "",
-                cents,
-                cents,
-                trace,
-                crew=crew,
-                task="inspect surplus" if crew else "",
-                quantity=quantity,
-                hours=hours,
-                offer_row=deal.offer.row,
-            )
-        )
-
-    def _supplier_lines(self, name: str, spent: int) -> None:
-        supplier = next(found for found in self.facts.catalog.suppliers if found.id == name)
-        if spent < to_cents(supplier.minimum_cents):
-            raise SimulationError(f"the order from {name} is below its minimum")
-        free = supplier.free_over_cents is not None and spent >= supplier.free_over_cents
-        fees = (
-            ("order fee", supplier.order_fee_cents),
-            ("delivery", Decimal(0) if free else supplier.delivery_cents),
-        )
-        for what, cents in fees:
-            if cents:
-                line = self.pricer.line(
-                    TODAY,
-                    LineKind.FEE,
-                    Pocket.CASH,
-                    f"{what}, {supplier.name}",
-                    "",
-                    cents,
-                    f"suppliers.yaml {name}",
-                )
-                self.lines.append(line)
-
-    def _check_purchase(self, deals: Mapping[int, Deal]) -> None:
-        for problem in _purchase_problems(self.plan, deals, self.asked):
-            raise SimulationError(problem)
-
 
 def _most_alike(called: list[tuple[Bundle, frozenset[Call]]], call: Call) -> int:
     """How many machines at least need it: each does the same piece of work once."""
@@ -488,49 +333,3 @@ def _gear_why(bought: int, year: int) -> str:
         if bought
         else "there since today"
     )
-
-
-def _purchase_problems(
-    plan: Plan, deals: Mapping[int, Deal], asked: Mapping[Need, Counter[str]]
-) -> Iterator[str]:
-    given: Counter[Need] = Counter()
-    for bought in plan.bought:
-        given[bought.need] += bought.count
-        if not bought.need.spec.met_by(deals[bought.offer_row].part):
-            yield f"{deals[bought.offer_row].part.id} does not meet {bought.need.spec.describe()}"
-    for need, machines in asked.items():
-        if given[need] < sum(machines.values()):
-            yield f"too little bought: {need.spec.describe()}"
-    yield from _taken_problems(plan, deals)
-    yield from _cut_problems(plan, deals)
-
-
-def _taken_problems(plan: Plan, deals: Mapping[int, Deal]) -> Iterator[str]:
-    taken: Counter[int] = Counter()
-    packs = {entry.offer_row: entry.count for entry in plan.packs}
-    for bought in plan.bought:
-        if bought.reel is None:
-            taken[bought.offer_row] += bought.count * (bought.need.length_ft or 1)
-    for row, units in taken.items():
-        deal = deals[row]
-        limit = packs.get(row, 0) * deal.pack if deal.pack is not None else deal.available
-        if limit is not None and units > limit:
-            yield f"more taken of offer {row} than there is"
-    for row, count in packs.items():
-        available = deals[row].available
-        if available is not None and count > available:
-            yield f"more packs of offer {row} are bought than there are"
-
-
-def _cut_problems(plan: Plan, deals: Mapping[int, Deal]) -> Iterator[str]:
-    cut: Counter[tuple[int, int]] = Counter()
-    packs = {entry.offer_row: entry.count for entry in plan.packs}
-    for bought in plan.bought:
-        if bought.reel is not None:
-            cut[bought.offer_row, bought.reel] += bought.count * bought.need.length_ft
-    for (row, reel), feet in cut.items():
-        if feet > (deals[row].pack or 0):
-            yield f"reel {reel} of offer {row} is cut longer than it is"
-    for row in {row for row, _ in cut}:
-        if sum(1 for key in cut if key[0] == row) > packs.get(row, 0):
-            yield f"more reels of offer {row} are cut than bought"

@@ -4,9 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import floor, isfinite
 from time import monotonic
+from typing import Any
 
-from costplan.plans.program import Program
-from costplan.plans.relaxation import relax
+from costplan.plans.program import Program, Row
+from costplan.plans.relaxation import Relaxation, relax
 
 SEED = 1
 
@@ -36,6 +37,8 @@ class NoAnswerError(Exception):
         self.bound = bound
 
 
+LEAST_SECONDS = 0.2
+"""What a search gets even when time is up."""
 FIRST_WINDOW = 0.006
 """Share of the relaxation's cost within which the best plan is looked for first."""
 
@@ -53,43 +56,64 @@ def solve(
     The relaxation's reduced costs rule out what no assignment within a window has; one found within it is the
     cheapest there is, else the window is widened to what was found. Raises NoAnswerError when there is none.
     """
-    started = monotonic()
-
-    def left() -> float | None:
-        return None if seconds is None else max(seconds - (monotonic() - started), 0.2)
-
-    relaxed = relax(program, left())
+    timer = _Timer(seconds)
+    relaxed = relax(program, timer.left)
     if relaxed is None:
-        return _search(program, None, left(), hint, at_most)
+        return _search(program, None, timer.left, hint, at_most)
     if at_most is not None and relaxed.bound > at_most:
         raise NoAnswerError(None)
+    answer, window = _nearest(program, relaxed, timer, hint, at_most)
+    beyond = int(relaxed.cost + window)
+    if answer.cost <= beyond or timer.up:
+        return Answer(answer.values, answer.cost, min(answer.bound, max(beyond, relaxed.bound)))
+    within = relaxed.bounds_within(program, answer.cost - 1 - relaxed.cost)
+    try:
+        return _search(program, within, timer.left, dict(enumerate(answer.values)), answer.cost)
+    except NoAnswerError as error:
+        bound = answer.cost if error.bound is None else min(error.bound, answer.cost)
+        return Answer(answer.values, answer.cost, bound)
+
+
+def _nearest(
+    program: Program,
+    relaxed: Relaxation,
+    timer: "_Timer",
+    hint: Mapping[int, int] | None,
+    at_most: int | None,
+) -> tuple[Answer, float]:
+    """The cheapest assignment within the first window of the relaxation that has any, and that window."""
     window = FIRST_WINDOW * abs(relaxed.cost) + 100
+    widest = float("inf") if at_most is None else max(at_most - relaxed.cost, 0)
     while True:
-        wide = at_most is not None and relaxed.cost + window >= at_most
-        if wide and at_most is not None:
-            window = max(at_most - relaxed.cost, 0)
+        window = min(window, widest)
         try:
-            answer = _search(program, relaxed.bounds_within(program, window), left(), hint, at_most)
+            within = relaxed.bounds_within(program, window)
+            return _search(program, within, timer.left, hint, at_most), window
         except NoAnswerError as error:
-            if wide or window > 10 * abs(relaxed.cost) + 10**8:
-                raise
             if error.bound is not None:
-                raise NoAnswerError(min(error.bound, relaxed.bound)) from None
-            window *= 6
-            continue
-        beyond = int(relaxed.cost + window)
-        if answer.cost <= beyond:
-            return Answer(answer.values, answer.cost, min(answer.bound, beyond))
-        if seconds is not None and monotonic() - started >= seconds:
-            return Answer(answer.values, answer.cost, min(answer.bound, beyond, max(relaxed.bound, 0)))
-        window, hint = answer.cost - 1 - relaxed.cost, dict(enumerate(answer.values))
-        known = answer
-        try:
-            answer = _search(program, relaxed.bounds_within(program, window), left(), hint, known.cost)
-        except NoAnswerError as error:
-            bound = known.cost if error.bound is None else min(error.bound, known.cost)
-            return Answer(known.values, known.cost, bound)
-        return answer
+                raise NoAnswerError(
+                    min(error.bound, max(int(relaxed.cost + window), relaxed.bound))
+                ) from None
+            if window >= widest or window > 10 * abs(relaxed.cost) + 10**8:
+                raise
+        window *= 6
+
+
+class _Timer:
+    """What is left of a time limit."""
+
+    def __init__(self, seconds: float | None) -> None:
+        self.end = None if seconds is None else monotonic() + seconds
+
+    @property
+    def left(self) -> float | None:
+        """Seconds left, at least a moment; None for no limit."""
+        return None if self.end is None else max(self.end - monotonic(), LEAST_SECONDS)
+
+    @property
+    def up(self) -> bool:
+        """Whether the time is up."""
+        return self.end is not None and monotonic() >= self.end
 
 
 def _search(
@@ -109,26 +133,18 @@ def _search(
         model.new_constant(low) if low == high else model.new_int_var(low, high, "") for low, high in within
     ]
     for row in program.rows:
-        constant = 0
-        indices, values = [], []
-        for index, value in row.terms:
-            if index in fixed:
-                constant += value * fixed[index]
-            else:
-                indices.append(variables[index])
-                values.append(value)
-        low = None if row.low is None else row.low - constant
-        high = None if row.high is None else row.high - constant
-        if not indices:
-            if (low is not None and low > 0) or (high is not None and high < 0):
-                raise NoAnswerError(None)
-            continue
-        expression = cp_model.LinearExpr.weighted_sum(indices, values)
-        model.add_linear_constraint(
-            expression,
-            cp_model.INT_MIN if low is None else low,
-            cp_model.INT_MAX if high is None else high,
-        )
+        terms, low, high = _without(row, fixed)
+        if terms:
+            expression = cp_model.LinearExpr.weighted_sum(
+                [variables[index] for index, _ in terms], [value for _, value in terms]
+            )
+            model.add_linear_constraint(
+                expression,
+                cp_model.INT_MIN if low is None else low,
+                cp_model.INT_MAX if high is None else high,
+            )
+        elif (low is not None and low > 0) or (high is not None and high < 0):
+            raise NoAnswerError(None)
     items = sorted(program.cost.items())
     objective = cp_model.LinearExpr.weighted_sum(
         [variables[i] for i, _ in items], [cost for _, cost in items]
@@ -139,6 +155,25 @@ def _search(
     for index, value in (hint or {}).items():
         if index not in fixed:
             model.add_hint(variables[index], value)
+    return _solved(program, model, variables, seconds)
+
+
+def _without(row: Row, fixed: Mapping[int, int]) -> tuple[list[tuple[int, int]], int | None, int | None]:
+    """The terms of a row that are not fixed, and its bounds less what is."""
+    terms = [(index, value) for index, value in row.terms if index not in fixed]
+    if len(terms) == len(row.terms):
+        return terms, row.low, row.high
+    constant = sum(value * fixed[index] for index, value in row.terms if index in fixed)
+    return (
+        terms,
+        None if row.low is None else row.low - constant,
+        None if row.high is None else row.high - constant,
+    )
+
+
+def _solved(program: Program, model: Any, variables: list[Any], seconds: float | None) -> Answer:
+    from ortools.sat.python import cp_model
+
     solver = cp_model.CpSolver()
     solver.parameters.random_seed = SEED
     solver.parameters.num_workers = 1

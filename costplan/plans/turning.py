@@ -12,13 +12,14 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import load_of
-from costplan.model.shop import Rearranged, Scenario
+from costplan.model.events import Rearranged, Scenario
 from costplan.model.spelled_out import spelled_out
 from costplan.plans.lines import Line, LineKind, Pocket, present_value
-from costplan.plans.pricing import NoOfferError, Pricer, When
+from costplan.plans.options import stream_of
+from costplan.plans.pricing import Call, NoOfferError, Pricer, When
 from costplan.plans.ranking import Bench, Ranked
+from costplan.plans.standalone import standalone
 from costplan.years.calendar import lives, movable
-from costplan.years.course import course
 
 MOST_MOVES_A_YEAR = 12
 
@@ -98,9 +99,9 @@ def _first_change(difference: Callable[[int], int | None], start: int, most: int
 def _all_reach(facts: Facts, place: str, plans: tuple[Ranked, ...]) -> bool:
     """Whether every machine that may move could be powered at the place in every one of the plans."""
     for ranked in plans:
-        for name, way in ranked.plan.ways.items():
+        for name, way, _ in ranked.plan.shares():
             machine = facts.machines[name]
-            if machine.never_moves:
+            if machine.never_moves or way.quoted:
                 continue
             standing = Standing(0, place, load_of(machine, motor=machine.motor), 0, Decimal(1), "")
             try:
@@ -121,27 +122,23 @@ def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> 
     plain = spelled_out(facts.shop.model_copy(update={"scenarios": [*facts.shop.scenarios, scenario]}))
     fate = lives(plain.shop, plain.shop.scenarios[-1])
     lines: list[Line] = []
-    visits: dict[int, list[bool]] = {}
-    for machine in sorted(plain.shop.machines, key=lambda machine: machine.name):
-        name = plain.group_of[machine.name]
-        if name not in ranked.plan.ways:
-            continue
-        builder = Builder(facts, machine, ranked.plan.ways[name])
+    calls: dict[int, set[Call]] = {}
+    for name, way, count in ranked.plan.shares():
         try:
-            for dated in course(builder, fate[machine.name]):
-                when = When(dated.year, scenario.name, Decimal(1))
-                if dated.year == 0:
-                    continue
-                for bundle in dated.change.without_stock:
-                    lines += pricer.later(bundle, when, name, "")
-                    hired = pricer.hired(bundle, today=False)
-                    permit = pricer.needs_permit(bundle, today=False)
-                    visits.setdefault(dated.year, []).extend([permit] if hired or permit else [])
+            made = stream_of(facts, facts.machines[name], way, {scenario.name: fate[name]})
+            for _, year, bundle in standalone(facts, made):
+                if year:
+                    when = When(year, scenario.name, Decimal(1))
+                    lines += pricer.later(bundle, when, name, "") * count
+                    calls.setdefault(year, set()).update(pricer.calls(bundle, today=False))
         except (CannotSizeError, NoRouteError, NoOfferError):
             return None
-    for year, permits in visits.items():
-        if permits:
-            lines += pricer.visit(When(year, scenario.name, Decimal(1)), permit=any(permits))
+    for year, called in calls.items():
+        when = When(year, scenario.name, Decimal(1))
+        if Call.VISIT in called:
+            lines += pricer.visit(when)
+        if Call.PERMIT in called:
+            lines += pricer.permit(when, first=False)
     return present_value(lines)
 
 

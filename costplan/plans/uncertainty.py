@@ -1,14 +1,13 @@
 """How far a difference between two plans can be trusted."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.model.money import to_cents
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
-from costplan.years.discounting import single_worth
 
 PRICED = (LineKind.PART, LineKind.TAX, LineKind.FEE, LineKind.RISK, LineKind.QUOTE)
 
@@ -16,37 +15,39 @@ PRICED = (LineKind.PART, LineKind.TAX, LineKind.FEE, LineKind.RISK, LineKind.QUO
 def combined_spread_cents(facts: Facts, one: Ranked, other: Ranked) -> int:
     """One standard deviation of the difference of two plans, in cents.
 
-    Only lines that differ count. Hours of one crew err together, so their spreads add; prices err by the
-    shop's price_uncertainty, each part of its own; hours and prices are combined as independent.
+    Only lines that differ count. A crew that is slow is slow at everything, so its hours err together; crews
+    and prices err by themselves, prices by the shop's price_uncertainty, tax and risk along with them.
     Source: sum of independent variances, and the three-point (PERT) spread.
     """
-    labor = _labor_spread(facts, one.lines, other.lines)
-    prices = _price_variance(facts, one.lines, other.lines)
-    return to_cents((labor**2 + prices).sqrt())
-
-
-def _labor_spread(facts: Facts, ones: Iterable[Line], others: Iterable[Line]) -> Decimal:
-    rates = {crew.name: crew.rate_cents for crew in facts.crews}
-    rate = facts.shop.money.discount_rate
-    by_task: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
-    for sign, lines in ((1, ones), (-1, others)):
-        for line in lines:
-            if line.kind is LineKind.LABOR and line.crew:
-                share = _weight(facts, line.scenario) * single_worth(rate, line.year)
-                spread = line.hours_spread * rates.get(line.crew, Decimal(0)) * share
-                by_task[line.crew, line.task] += sign * spread
-    return sum((abs(spread) for spread in by_task.values()), Decimal(0))
-
-
-def _price_variance(facts: Facts, ones: Iterable[Line], others: Iterable[Line]) -> Decimal:
-    by_what: dict[str, int] = defaultdict(int)
-    for sign, lines in ((1, ones), (-1, others)):
-        for line in lines:
-            if line.kind in PRICED:
-                by_what[line.what] += sign * line.present_value_cents
+    lines = [*_signed(1, one.lines), *_signed(-1, other.lines)]
     share = facts.shop.money.price_uncertainty
-    return sum(((Decimal(cents) * share) ** 2 for cents in by_what.values()), Decimal(0))
+    labor = _squares(_by_crew(lines).values())
+    prices = _squares(cents * share for cents in _by_price(lines).values())
+    return to_cents((labor + prices).sqrt())
 
 
-def _weight(facts: Facts, scenario: str) -> Decimal:
-    return next((entry.weight for entry in facts.shop.scenarios if entry.name == scenario), Decimal(1))
+def _signed(sign: int, lines: Iterable[Line]) -> Iterator[tuple[int, Line]]:
+    return ((sign, line) for line in lines)
+
+
+def _squares(spreads: Iterable[Decimal]) -> Decimal:
+    return sum((spread**2 for spread in spreads), Decimal(0))
+
+
+def _by_crew(lines: Iterable[tuple[int, Line]]) -> dict[str, Decimal]:
+    """By crew, what one standard deviation of its hours is worth in today's cents."""
+    spreads: dict[str, Decimal] = defaultdict(Decimal)
+    for sign, line in lines:
+        if line.kind is LineKind.LABOR and line.crew and line.hours:
+            spreads[line.crew] += sign * line.present_value_cents * line.hours_spread / line.hours
+    return spreads
+
+
+def _by_price(lines: Iterable[tuple[int, Line]]) -> dict[tuple[object, ...], int]:
+    """Today's cents by price: by offer, and by what it is for where no offer stands behind it."""
+    cents: dict[tuple[object, ...], int] = defaultdict(int)
+    for sign, line in lines:
+        if line.kind in PRICED:
+            key = (line.offer_row,) if line.offer_row else (line.kind, line.what)
+            cents[key] += sign * line.present_value_cents
+    return cents

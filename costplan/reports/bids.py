@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from costplan.circuits.facts import Facts
 from costplan.model.bids import Bid
 from costplan.model.money import format_cents
 from costplan.plans.bid_choice import InPlace
@@ -43,7 +44,8 @@ def bids_text(report: BidsReport) -> str:
     shop = leveling.facts.shop
     invented = "  (invented demo data: prices and names are made up)" if shop.invented else ""
     parts = [
-        f"{shop.name}{invented}\nBids for plan {report.rank}: {title(leveling.ranked)}; {shop.currency}, {shop.today}",
+        f"{shop.name}{invented}\nBids for plan {report.rank}: {title(leveling.facts, leveling.ranked)}; "
+        f"{shop.currency}, {shop.today}",
         _summary(leveling),
         f"The estimate: today's hired work by {leveling.estimate.crew.name}\n" + _estimate(leveling),
         "Each bid, line by line\n" + _line_by_line(leveling) if leveling.bids else "",
@@ -172,7 +174,7 @@ def _in_place(report: BidsReport) -> str:
     base = report.leveling.ranked
     estimate = format_cents(base.present_value_cents)
     rows = [["the estimate", estimate, "", format_cents(base.outlay_cents), estimate, f"plan {report.rank}"]]
-    rows += [_in_place_row(entry, base, report.rank) for entry in report.in_place]
+    rows += [_in_place_row(report.leveling.facts, entry, base, report.rank) for entry in report.in_place]
     headers = ["hired", "as asked", "more", "cash today", "best", "the best plan then"]
     beyond = [f"  - as asked, {words}" for entry in report.in_place for words in entry.asked_beyond]
     beyond += [f"  - best, {words}" for entry in report.in_place for words in entry.beyond]
@@ -186,10 +188,10 @@ def _in_place(report: BidsReport) -> str:
     return "\n".join(part for part in parts if part)
 
 
-def _in_place_row(entry: InPlace, base: Ranked, rank: int) -> list[str]:
+def _in_place_row(facts: Facts, entry: InPlace, base: Ranked, rank: int) -> list[str]:
     asked, best = entry.as_asked, entry.ranked
     same = f"the ways of plan {rank}"
-    words = entry.why_not if best is None else same if _same(best, base) else difference(best, base)
+    words = entry.why_not if best is None else same if _same(best, base) else difference(facts, best, base)
     return [
         entry.name,
         "none" if asked is None else format_cents(asked.present_value_cents),
@@ -243,7 +245,7 @@ def bids_data(report: BidsReport) -> dict[str, Any]:
         "currency": shop.currency,
         "today": str(shop.today),
         "plan": report.rank,
-        "title": title(leveling.ranked),
+        "title": title(leveling.facts, leveling.ranked),
         "estimate": {
             "crew": estimate.crew.name,
             "rows": [
@@ -320,7 +322,7 @@ def _plan_data(ranked: Ranked | None, report: BidsReport) -> dict[str, Any] | No
         "present_value": money(total),
         "more_than_estimate": money(total - report.leveling.ranked.present_value_cents),
         "outlay": money(ranked.outlay_cents),
-        "title": title(ranked),
+        "title": title(report.leveling.facts, ranked),
     }
 
 

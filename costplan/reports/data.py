@@ -6,12 +6,17 @@ import json
 from decimal import Decimal
 from typing import Any
 
+from costplan.circuits.ways import Way
 from costplan.model.money import format_cents
 from costplan.plans.comparison import COLUMNS, ROWS, Comparison
+from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
+from costplan.plans.rows import Cell
+from costplan.plans.strategies import StrategyRow
+from costplan.plans.yearly import money_by_year, own_hours
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.room import room_data
-from costplan.reports.words import tie, title, verdict
+from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, title, verdict
 from costplan.standards.cautions import cautions
 
 
@@ -29,8 +34,14 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         "currency": shop.currency,
         "horizon_years": shop.years,
         "discount_rate": shop.money.discount_rate,
+        "assumptions": assumptions(comparison.facts).replace("\n", " "),
+        "missing": missing(comparison),
         "verdict": verdict(comparison),
+        "winner_named": comparison.threat is None,
+        "at_least": _at_least(comparison),
         "too_close_to_call": tie(comparison) or None,
+        "close_groups": [list(places) for places in comparison.groups],
+        "pure_difference": _pure_difference(comparison),
         "turning_points": [
             {
                 "figure": point.figure,
@@ -43,6 +54,15 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
             row: {column: _cell(comparison.matrix[row, column].present_value_cents) for column in COLUMNS}
             for row in ROWS
         },
+        "matrix_incomplete": [
+            _incomplete(row, column, comparison.matrix[row, column])
+            for row in ROWS
+            for column in COLUMNS
+            if comparison.matrix[row, column].incomplete
+        ],
+        "matrix_exceptions": {row: _exceptions(comparison, row) for row in ROWS},
+        "strategies": [_strategy(comparison, row) for row in comparison.strategies],
+        "strategy_sentences": strategy_sentences(comparison),
         "plans": [_plan(comparison, place, ranked) for place, ranked in enumerate(comparison.plans, 1)],
         "not_ranked": [
             {
@@ -63,31 +83,110 @@ def _cell(cents: int | None) -> Decimal | None:
     return None if cents is None else money(cents)
 
 
+def _at_least(comparison: Comparison) -> Decimal | None:
+    return None if comparison.threat is None else _cell(comparison.threat.at_least_cents)
+
+
+def _pure_difference(comparison: Comparison) -> dict[str, Any] | None:
+    """Fixed drops less cords, exactly, and how uncertain that is; None where there is nothing to compare."""
+    if comparison.pure_plans is None:
+        return None
+    fixed, cords = comparison.pure_plans
+    return {
+        "fixed_less_cords": money(fixed.present_value_cents - cords.present_value_cents),
+        "uncertain_by": _cell(comparison.pure_spread_cents),
+    }
+
+
+def _incomplete(row: str, column: str, cell: Cell) -> dict[str, Any]:
+    return {
+        "row": row,
+        "column": column,
+        "at_least": _cell(cell.at_least_cents),
+        "missing": [{"machine": gap.machine, "reason": gap.reason} for gap in cell.gaps],
+    }
+
+
+def _exceptions(comparison: Comparison, row: str) -> list[str]:
+    names = [
+        written(comparison.facts, machine)
+        for column in COLUMNS
+        for machine in comparison.matrix[row, column].exceptions
+    ]
+    return list(dict.fromkeys(names))
+
+
+def _strategy(comparison: Comparison, row: StrategyRow) -> dict[str, Any]:
+    cell, cap = row.cells[comparison.column], comparison.facts.shop.money.outlay_cap_cents
+    plan, spread = cell.ranked, comparison.strategy_spreads.get(row.name)
+    return {
+        "name": row.name,
+        **{column: _cell(row.cells[column].present_value_cents) for column in COLUMNS},
+        "at_least": {column: _cell(row.cells[column].at_least_cents) for column in COLUMNS},
+        "outlay": None if plan is None else money(plan.outlay_cents),
+        "left_under_cap": None if plan is None or cap is None else money(int(cap) - plan.outlay_cents),
+        "cash_by_year": []
+        if plan is None
+        else [money(year.cash_cents) for year in money_by_year(comparison.facts, plan.lines)],
+        "uncertain_by": _cell(spread),
+        "ranked": not row.reason and plan is not None,
+        "reason": row.reason or cell.why_not or None,
+    }
+
+
+def _way(way: Way, count: int) -> dict[str, Any]:
+    return {
+        "method": str(way.method),
+        "group": way.group,
+        "quoted": way.quoted or None,
+        "panel": way.panel,
+        "family": str(way.family) if way.family else None,
+        "slack_ft": way.slack_ft,
+        "spare_conductor": way.spare_conductor,
+        "service": str(way.service) if way.service else None,
+        "supply": str(way.supply),
+        "count": count,
+    }
+
+
+def _machines(comparison: Comparison, ranked: Ranked) -> dict[str, Any]:
+    """By name the way most of them have, and where a group is split, every way with how many have it."""
+    found: dict[str, Any] = {}
+    for name, way, count in shares(comparison.facts, ranked.plan):
+        entry = found.setdefault(name, _way(way, count) | {"ways": []})
+        entry["ways"].append(_way(way, count))
+    return found
+
+
+def _years(comparison: Comparison, ranked: Ranked) -> list[dict[str, Any]]:
+    return [
+        {
+            "year": entry.year,
+            **{str(pocket).replace(" ", "_"): money(cents) for pocket, cents in entry.pockets.items()},
+            "present_value": money(entry.present_value_cents),
+        }
+        for entry in money_by_year(comparison.facts, ranked.lines)
+    ]
+
+
 def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
+    cap, spread = comparison.facts.shop.money.outlay_cap_cents, comparison.spreads[place - 1]
     return {
         "rank": place,
-        "title": title(ranked),
+        "title": title(comparison.facts, ranked),
         "proven": ranked.proven,
         "bound": money(ranked.bound_cents),
         "present_value": money(ranked.present_value_cents),
+        "more_uncertain_by": _cell(spread),
         "outlay": money(ranked.outlay_cents),
+        "left_under_cap": None if cap is None else money(int(cap) - ranked.outlay_cents),
         "other_today": money(ranked.today_cents - ranked.outlay_cents),
         "later": money(ranked.later_cents),
         "residual": money(ranked.residual_cents),
+        "own_hours": round(own_hours(comparison.facts, ranked), 2),
         "hired": ranked.plan.hiring.name,
-        "machines": {
-            name: {
-                "method": str(way.method),
-                "group": way.group,
-                "panel": way.panel,
-                "family": str(way.family) if way.family else None,
-                "slack_ft": way.slack_ft,
-                "spare_conductor": way.spare_conductor,
-                "service": str(way.service) if way.service else None,
-                "supply": str(way.supply),
-            }
-            for name, way in sorted(ranked.plan.ways.items())
-        },
+        "machines": _machines(comparison, ranked),
+        "by_year": _years(comparison, ranked),
         **room_data(comparison.facts, ranked),
         "bill_of_materials": [
             {

@@ -1,16 +1,15 @@
 """A shop that is there already: what today's plan keeps, takes from stock, buys, makes safe and gives back."""
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, awg_text
-from costplan.circuits.shelf import cord_needs, shelf
-from costplan.plans.ledger import courses_of
-from costplan.plans.plan import Plan
+from costplan.circuits.shelf import shelf
+from costplan.plans.aging import cord_uses
 from costplan.plans.ranking import Ranked
 from costplan.reports.tables import table, wrapped
-from costplan.years.calendar import scenarios_of
+from costplan.years.stream import End
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,58 +36,66 @@ class Leftover:
     becomes: str
 
 
-def kept_today(facts: Facts, plan: Plan) -> list[Kept]:
+def kept_today(facts: Facts, ranked: Ranked) -> list[Kept]:
     """What becomes of every machine's circuit today, of machines that have one now or take from stock."""
-    courses = courses_of(facts, plan)[scenarios_of(facts.shop)[0].name]
-    reused = Counter({reuse: reuse.count for reuse in plan.reused if reuse.to_year == 0})
+    plan = ranked.plan
+    reused = Counter({reuse: reuse.count for reuse in plan.reused if reuse.use.since[0] == 0})
     cords = Counter({used: used.count for used in plan.whole_cords})
     found = []
-    for machine, dated in sorted(courses.items()):
+    for chosen in ranked.chosen:
+        stream, machine = chosen.option.stream, chosen.option.machine
         from_stock, bought, freed = [], [], []
-        has = facts.machines[machine].now is not None
-        for change in (entry.change for entry in dated if entry.year == 0):
-            freed += [piece(back.item) for back in change.returns]
-            asked = cord_needs(change.stock_needs)
-            whole = next(
-                (w for w, n in cords.items() if n and asked and w.asked == tuple(a.item for a in asked)), None
-            )
-            if whole is not None:
-                cords[whole] -= 1
-                from_stock.append(f"{piece(whole.cord.cable)}, with both its ends")
-            for need in change.stock_needs:
-                if whole is not None and need in (asked or ()):
-                    continue
-                source = next((r for r, left in reused.items() if left and r.need == need.item), None)
-                if source is None:
-                    bought.append(piece(need.item))
-                    continue
-                reused[source] -= 1
-                from_stock.append(_taken(source.item, need.item))
-            bought += ["work and small parts"] if change.always else []
-        if has or from_stock:
+        whole = next((used for used, n in cords.items() if n and used.uses == cord_uses(stream.uses)), None)
+        if whole is not None:
+            cords[whole] -= 1
+            from_stock.append(f"{piece(whole.cord.cable)}, with both its ends")
+        for use in (use for use in stream.uses if use.since[0] == 0):
+            if use.present:
+                freed += [piece(end.left.item) for _, end in use.ends[:1] if _today(end) and end and end.left]
+                continue
+            if whole is not None and use in whole.uses:
+                continue
+            source = next((r for r, left in reused.items() if left and r.use == use), None)
+            if source is None:
+                bought.append(piece(use.thing.item))
+                continue
+            reused[source] -= 1
+            from_stock.append(_taken(source.item, use.thing.item))
+        freed += [piece(given.left.item) for given in stream.given if given.date[0] == 0]
+        if any(deed.date[0] == 0 for deed in stream.deeds):
+            bought.append("work and small parts")
+        if facts.machines[machine].now is not None or from_stock:
             found.append(Kept(machine, tuple(from_stock), tuple(bought), tuple(freed)))
     return found
 
 
-def left_over(facts: Facts, plan: Plan) -> list[Leftover]:
+def _today(end: End | None) -> bool:
+    return end is not None and end.date[0] == 0
+
+
+def left_over(facts: Facts, ranked: Ranked) -> list[Leftover]:
     """What is in stock once today's work is done, and what is made safe."""
-    courses = courses_of(facts, plan)[scenarios_of(facts.shop)[0].name]
-    stock: Counter[tuple[Item, bool]] = Counter({(item, False): n for item, n in shelf(facts).items()})
-    for dated in courses.values():
-        for change in (entry.change for entry in dated if entry.year == 0):
-            stock.update((back.item, back.item.spec.kind == "outlet") for back in change.returns)
-    for reuse in plan.reused:
-        if reuse.to_year == 0 and not reuse.installed:
-            key = next(entry for entry in stock if entry[0] == reuse.item)
-            stock[key] -= reuse.count
-    for used in plan.whole_cords:
+    stock: Counter[Item] = Counter(shelf(facts))
+    for chosen in ranked.chosen:
+        for use in chosen.option.stream.uses:
+            if use.present:
+                stock.update(end.left.item for _, end in use.ends[:1] if _today(end) and end and end.left)
+        stock.update(given.left.item for given in chosen.option.stream.given if given.date[0] == 0)
+    for reuse in ranked.plan.reused:
+        if reuse.use.since[0] == 0 and not reuse.installed:
+            stock[replace(reuse.item, due=(), lives=())] -= reuse.count
+    for used in ranked.plan.whole_cords:
         for item in used.cord.pieces:
-            stock[item, False] -= used.count
-    later = {reuse.item for reuse in plan.reused if reuse.from_year == 0 and reuse.to_year > 0}
+            stock[item] -= used.count
+    later = {
+        replace(reuse.item, due=(), lives=())
+        for reuse in ranked.plan.reused
+        if reuse.since[0] == 0 and reuse.use.since[0] > 0
+    }
     rows = []
-    for (item, fixed), count in stock.items():
+    for item, count in stock.items():
         if count > 0:
-            word = "made safe" if fixed else "goes to the shelf"
+            word = "made safe" if item.spec.kind == "outlet" else "goes to the shelf"
             rows.append(Leftover(piece(item), count, f"{word}, used again later" if item in later else word))
     return sorted(rows, key=lambda row: (row.becomes, row.what))
 
@@ -103,10 +110,10 @@ def kept_text(facts: Facts, ranked: Ranked) -> str:
             "kept as it is" if entry.as_it_is else "changed",
             *(wrapped(", ".join(words), 44) for words in (entry.from_stock, entry.bought, entry.set_free)),
         ]
-        for entry in kept_today(facts, ranked.plan)
+        for entry in kept_today(facts, ranked)
     ]
     parts = [table(["machine", "circuit", "from stock", "new", "set free"], rows, set())] if rows else []
-    left = [[str(row.count), row.what, row.becomes] for row in left_over(facts, ranked.plan)]
+    left = [[str(row.count), row.what, row.becomes] for row in left_over(facts, ranked)]
     if left:
         parts.append("left over after today\n" + table(["count", "what", "becomes"], left, {0}))
     return "\n\n".join(parts)

@@ -111,7 +111,7 @@ def _machine(price: NextPrice) -> str:
 
 def chosen_words(price: NextPrice, ranked: Ranked) -> str:
     """How the machine is powered in a plan, and the gear that plan needs for it."""
-    way = ranked.plan.ways[price.machine.name]
+    way = next(iter(ranked.plan.ways[price.machine.name]))
     words = f"{source_words(way, three_phase=price.machine.phases == 3)}, {run_words(way)}"
     gear = [
         name if before == 0 else f"{after - before} more of {name}"
@@ -203,8 +203,8 @@ def _variant(price: NextPrice, variant: Variant) -> list[str]:
 
 def _room(price: NextPrice) -> str:
     year = price.machine.arrives
-    before = at_year(price.facts, price.without.plan, year)
-    after = at_year(price.facts, price.with_it.plan, year)
+    before = at_year(price.facts, price.without.plan, price.without.chosen, year)
+    after = at_year(price.facts, price.with_it.plan, price.with_it.chosen, year)
     was = {room.panel: room.left for room in before.panels()}
     rows = [[room.panel, "poles", str(was.get(room.panel, 0)), str(room.left)] for room in after.panels()]
     had = {limit.limit: limit for limit in before.limits()}

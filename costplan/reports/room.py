@@ -52,7 +52,7 @@ def fed(facts: Facts, name: str) -> str:
 
 def room_text(facts: Facts, ranked: Ranked, year: int = 0) -> str:
     """Panel room and loads at the end of a year, beside what there was before the plan."""
-    moment = at_year(facts, ranked.plan, year)
+    moment = at_year(facts, ranked.plan, ranked.chosen, year)
     parts = ["Room in the panels, in poles\n" + panels_table(moment)]
     if moment.limits():
         parts.append("Load, in amperes at the line voltage\n" + limits_table(facts, moment))
@@ -107,7 +107,7 @@ def system_of(facts: Facts, limit: str) -> System:
 
 def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
     """Shared gear, panel room and loads as plain data."""
-    moment = at_year(facts, ranked.plan, 0)
+    moment = at_year(facts, ranked.plan, ranked.chosen, 0)
     return {
         "gear": [
             {

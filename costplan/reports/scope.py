@@ -9,6 +9,7 @@ from decimal import Decimal
 from costplan.circuits.circuit import RUN_RECIPE, WIRING, Builder, Circuit
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
+from costplan.circuits.ways import Way
 from costplan.model.catalog import Role
 from costplan.model.choices import Method
 from costplan.model.gear import PowerService
@@ -172,7 +173,7 @@ def scope_sheet(
         facts.shop.invented,
         facts.shop.today,
         rank,
-        title(ranked),
+        title(facts, ranked),
         tuple(_site(facts, ranked, circuits)),
         circuits,
         tuple(gear_rows(facts, ranked)),
@@ -193,14 +194,14 @@ def scope_sheet(
 
 def circuits_today(facts: Facts, ranked: Ranked) -> tuple[CircuitRow, ...]:
     """The circuits of a plan today; machines that take turns at one outlet share a row."""
-    shared = {(entry.group, entry.item) for entry in ranked.plan.shared}
+    shared = {(entry.use.thing.shared_by, entry.use.thing.item) for entry in ranked.plan.shared}
     installed: Counter[object] = Counter()
     for reuse in ranked.plan.reused:
-        if reuse.to_year == 0:
-            installed[reuse.need] += reuse.count
+        if reuse.use.since[0] == 0:
+            installed[reuse.use.thing.item] += reuse.count
     rows: dict[object, CircuitRow] = {}
     breakers: dict[object, str] = {}
-    for machine, circuit in _built(facts, ranked):
+    for machine, way, circuit in _built(facts, ranked):
         outlet = circuit.outlet
         key = (outlet.shared_by, outlet.item) if (outlet.shared_by, outlet.item) in shared else machine.name
         if key in rows:
@@ -210,7 +211,7 @@ def circuits_today(facts: Facts, ranked: Ranked) -> tuple[CircuitRow, ...]:
             continue
         there = installed[outlet.item] > 0
         installed[outlet.item] -= 1 if there else 0
-        row = _row(ranked, machine, circuit, there)
+        row = _row(ranked, machine, way, circuit, there)
         on = (circuit.breaker.shared_by, circuit.breaker.item)
         if on in shared:
             row = replace(row, breaker_with=breakers.get(on, ""))
@@ -220,17 +221,19 @@ def circuits_today(facts: Facts, ranked: Ranked) -> tuple[CircuitRow, ...]:
     return tuple(replace(row, number=number) for number, row in enumerate(ordered, 1))
 
 
-def _built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Circuit]]:
+def _built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Way, Circuit]]:
     fate = lives(facts.shop, scenarios_of(facts.shop)[0])
-    for name, way in sorted(ranked.plan.ways.items()):
+    for name, way, _ in ranked.plan.shares():
+        if way.quoted:
+            continue
         today = next((standing for standing in fate[name].standings if standing.year == 0), None)
         if today is not None:
             machine = facts.machines[name]
-            yield machine, Builder(facts, machine, way).build(today)
+            yield machine, way, Builder(facts, machine, way).build(today)
 
 
-def _row(ranked: Ranked, machine: Machine, circuit: Circuit, there: bool) -> CircuitRow:
-    way, size, load = ranked.plan.ways[machine.name], circuit.size, circuit.supplied.load
+def _row(ranked: Ranked, machine: Machine, way: Way, circuit: Circuit, there: bool) -> CircuitRow:
+    size, load = circuit.size, circuit.supplied.load
     state = "outlet is there already: check it" if there else NEW
     if getattr(machine, "now", None) is not None:
         touched = any(
@@ -343,8 +346,8 @@ def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
     )
     yield from kinds
     today = {name for row in circuits for name in row.machines}
-    for name, way in sorted(ranked.plan.ways.items()):
-        if name not in today:
+    for name, way, _ in ranked.plan.shares():
+        if name not in today and not way.quoted:
             machine = facts.machines[name]
             yield f"foreseen: the circuit of {name} ({_nameplate(machine)}) at {machine.at}, {way.describe()}"
     hired, _ = _by_role(facts, ranked, today=False)
@@ -428,7 +431,7 @@ def _site(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
         )
         spaces = f"{panel.spaces_free} spaces free counted in poles, {poles} poles of this sheet go there"
         yield f"panel {panel.name}", f"{panel.system}, label: {panel.breakers}, {spaces}{at}"
-    used = {way.method for way in ranked.plan.ways.values()}
+    used = {way.method for _, way, _ in ranked.plan.shares()}
     yield from ((f"{method} means", words) for method, words in METHODS.items() if method in used)
     for method, reason in building.forbid.items():
         yield f"not allowed: {method}", reason
@@ -447,9 +450,8 @@ def _open_questions(facts: Facts) -> Iterable[str]:
 def _alternates(comparison: Comparison, rank: int, most: int) -> Iterable[Alternate]:
     chosen = comparison.plans[rank - 1]
     others = [plan for plan in comparison.plans if plan is not chosen][:most]
+    known = dict(chosen.plan.signature)
     for letter, other in zip("ABCDEFGH", others, strict=False):
-        changed = {
-            name for name, way in other.plan.ways.items() if way.signature != chosen.plan.ways[name].signature
-        }
+        changed = {name for name, way, _ in other.plan.shares() if way.signature not in known[name]}
         rows = tuple(row for row in circuits_today(comparison.facts, other) if changed & set(row.machines))
-        yield Alternate(letter, difference(other, chosen), rows)
+        yield Alternate(letter, difference(comparison.facts, other, chosen), rows)

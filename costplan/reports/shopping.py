@@ -187,7 +187,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
         shop.currency,
         shop.today,
         rank,
-        title(ranked),
+        title(facts, ranked),
         tuple(sorted(orders, key=lambda order: order.own_shelf)),
         tuple(questions(counterpart, _rows(ranked), out)),
     )

@@ -1,5 +1,8 @@
 """Aligned tables for the terminal."""
 
+WIDEST = 140
+"""Characters in a line of prose."""
+
 
 def table(headers: list[str], rows: list[list[str]], right: set[int]) -> str:
     """An aligned table; the columns in `right` are numbers."""
@@ -16,3 +19,8 @@ def wrapped(text: str, width: int = 60) -> str:
     import textwrap
 
     return "\n".join(textwrap.wrap(text, width)) or text
+
+
+def filled(text: str) -> str:
+    """A long sentence broken into lines; what is short stays as it is."""
+    return wrapped(text, WIDEST) if len(text) > WIDEST else text

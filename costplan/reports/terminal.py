@@ -3,14 +3,33 @@
 from decimal import Decimal
 
 from costplan.model.money import format_cents
-from costplan.plans.comparison import COLUMNS, ROWS, Cell, Comparison
+from costplan.plans.comparison import COLUMNS, ROWS, Comparison
+from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
+from costplan.plans.rows import NOBODY_MAY, Cell
+from costplan.plans.yearly import money_by_year
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.kept import kept_text
 from costplan.reports.room import gear_text, room_text
-from costplan.reports.tables import table, wrapped
-from costplan.reports.words import difference, tie, title, verdict
+from costplan.reports.strategies_text import SOURCING, cap_lines, cell_text, strategies_text
+from costplan.reports.tables import filled, table, wrapped
+from costplan.reports.words import (
+    about,
+    apart_rows,
+    assumptions,
+    difference,
+    hour_factor_lines,
+    how_many,
+    missing,
+    nameplate,
+    several,
+    shares,
+    stands_at,
+    tie,
+    title,
+    verdict,
+)
 from costplan.standards.cautions import cautions
 
 
@@ -19,19 +38,17 @@ def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool =
     shop = comparison.facts.shop
     chosen = comparison.plans[rank - 1]
     invented = "  (invented demo data: prices and names are made up)" if shop.invented else ""
-    money = shop.money
-    head = (
-        f"{shop.name}{invented}\n"
-        f"{shop.years} years, {money.discount_rate * 100:f} % real a year, amounts at year end, {shop.currency}; "
-        f"hours count as (low + 4 likely + high) / 6"
-    )
+    head = [f"{shop.name}{invented}", assumptions(comparison.facts), *hour_factor_lines(comparison.facts)]
     parts = [
-        head,
-        verdict(comparison),
-        tie(comparison),
+        "\n".join(head),
+        "\n".join(filled(line) for line in missing(comparison)),
+        filled(verdict(comparison)),
+        filled(tie(comparison)),
         _turns(comparison),
         "Present value by way and sourcing\n" + _matrix(comparison),
+        strategies_text(comparison),
         "Ranked plans\n" + _ranking(comparison),
+        _apart(comparison),
         f"Plan {rank}: how each machine is powered\n" + _ways(comparison, chosen),
         _kept(comparison, chosen, rank),
         _gear(comparison, chosen, rank),
@@ -61,25 +78,25 @@ def _matrix(comparison: Comparison) -> str:
     notes: list[str] = []
     for row in ROWS:
         cells = [comparison.matrix[row, column] for column in COLUMNS]
-        rows.append([row, *(_cell_text(cell) for cell in cells)])
+        rows.append([wrapped(_row_name(comparison, row, cells), 40), *(cell_text(cell) for cell in cells)])
         for column, cell in zip(COLUMNS, cells, strict=True):
             if cell.why_not:
-                notes.append(f"  {row}, {column}: {cell.why_not}")
-        if cells[-1].exceptions or cells[0].exceptions:
-            machines = ", ".join(cells[-1].exceptions or cells[0].exceptions)
-            notes.append(
-                f"  {row}: no such way is open for {machines}, so the cheapest other way is counted there"
-            )
-    text = table(["", "all new", "surplus allowed"], rows, {1, 2})
-    return "\n".join([text, *dict.fromkeys(notes)])
+                notes.append(
+                    f"  {row}, {SOURCING[column]}: {'incomplete, ' if cell.incomplete else ''}{cell.why_not}"
+                )
+    text = table(["", *SOURCING.values()], rows, {1, 2})
+    return "\n".join([text, *(_indented(note) for note in dict.fromkeys(notes))])
 
 
-def _cell_text(cell: Cell) -> str:
-    cents = cell.present_value_cents
-    if cents is None:
-        return "none"
-    mark = "" if cell.ranked is None or cell.ranked.proven else " (not proven)"
-    return format_cents(cents) + mark
+def _row_name(comparison: Comparison, row: str, cells: list[Cell]) -> str:
+    """The row, with the machines that a rule keeps from it; they stay on their cheapest other way."""
+    kept = next((cell.exceptions for cell in cells if cell.exceptions and cell.why_not != NOBODY_MAY), ())
+    names = dict.fromkeys(written(comparison.facts, machine) for machine in kept)
+    return f"{row}; {', '.join(names)} by the cheapest other way, since no such way is open" if names else row
+
+
+def _indented(note: str) -> str:
+    return filled(note).replace("\n", "\n    ")
 
 
 def _ranking(comparison: Comparison) -> str:
@@ -91,13 +108,15 @@ def _ranking(comparison: Comparison) -> str:
             [
                 str(place),
                 format_cents(total),
-                format_cents(total - best.present_value_cents) if place > 1 else "",
+                about(total - best.present_value_cents, comparison.spreads[place - 1]) if place > 1 else "",
                 format_cents(ranked.outlay_cents),
                 format_cents(ranked.today_cents - ranked.outlay_cents),
                 format_cents(ranked.later_cents),
                 format_cents(ranked.residual_cents),
                 ranked.plan.hiring.name,
-                title(ranked) if place == 1 else f"as 1, but {difference(ranked, best)}",
+                title(comparison.facts, ranked)
+                if place == 1
+                else f"as 1, but {difference(comparison.facts, ranked, best)}",
             ]
         )
     headers = ["", "total", "more", "cash today", "other today", "later", "comes back", "hired", "plan"]
@@ -107,17 +126,41 @@ def _ranking(comparison: Comparison) -> str:
         if all(ranked.proven for ranked in comparison.plans)
         else "Not proven: time ran out."
     )
-    return f"{text}\ntotal = cash today + other today (own time, lost time, allowances) + later + comes back\n{proof}"
+    words = [
+        text,
+        "total = cash today + other today (own time, lost time, allowances) + later + comes back",
+        proof,
+    ]
+    return "\n".join([*words, *cap_lines(comparison)])
+
+
+def _apart(comparison: Comparison) -> str:
+    """What sets plans apart that are too close to call; what remains uncertain is no reason to choose by."""
+    parts = []
+    for places in comparison.groups:
+        if len(places) < 2:
+            continue
+        rows = [
+            [str(place), format_cents(outlay), f"{hours:.1f}", str(cords)]
+            for place, outlay, hours, cords in apart_rows(comparison, places)
+        ]
+        headers = ["plan", "cash today", "own hours, all years", "machines on cords or under the ceiling"]
+        parts.append(
+            f"Plans {places[0]} to {places[-1]} are too close to call; what sets them apart\n"
+            + table(headers, rows, {0, 1, 2, 3})
+        )
+    return "\n\n".join(parts)
 
 
 def _ways(comparison: Comparison, ranked: Ranked) -> str:
-    machines = comparison.facts.machines
+    facts = comparison.facts
+    machines = {written(facts, name): machine for name, machine in facts.machines.items()}
+    of = how_many(facts, ranked.plan)
     rows = []
-    for name, way in sorted(ranked.plan.ways.items()):
+    for name, way, count in shares(facts, ranked.plan):
         machine = machines[name]
-        amps = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
         rows.append(
-            [name, f"{machine.volts:f} V {machine.phases}-phase {amps}", machine.at, wrapped(way.describe())]
+            [several(name, count, of[name]), nameplate(machine), stands_at(machine), wrapped(way.describe())]
         )
     return table(["machine", "nameplate", "stands at", "way"], rows, set())
 
@@ -186,26 +229,23 @@ def _labor(ranked: Ranked) -> str:
 
 
 def _years(comparison: Comparison, ranked: Ranked) -> str:
-    """Expected present value by year and pocket; scenarios weighted."""
+    """Money by year and pocket in the money of the year, and what it is worth today; scenarios weighted."""
     pockets = [Pocket.CASH, Pocket.OWN_TIME, Pocket.LOST_TIME, Pocket.ALLOWANCE, Pocket.COMES_BACK]
+    years = money_by_year(comparison.facts, ranked.lines)
     rows = []
-    totals = dict.fromkeys(pockets, 0)
-    for year in range(comparison.facts.shop.years + 1):
-        sums = {
-            pocket: sum(
-                line.present_value_cents
-                for line in ranked.lines
-                if line.year == year and line.pocket is pocket
-            )
-            for pocket in pockets
-        }
-        if any(sums.values()):
-            shown = [format_cents(sums[pocket]) for pocket in pockets]
-            rows.append(["today" if year == 0 else str(year), *shown, format_cents(sum(sums.values()))])
-        totals = {pocket: totals[pocket] + sums[pocket] for pocket in pockets}
-    rows.append(["all", *(format_cents(totals[p]) for p in pockets), format_cents(sum(totals.values()))])
-    headers = ["year", *(str(pocket) for pocket in pockets), "total"]
-    return table(headers, rows, {1, 2, 3, 4, 5, 6}) + "\nin today's money, each scenario by its weight"
+    for entry in years:
+        cents = [entry.pockets[pocket] for pocket in pockets]
+        if any(cents):
+            year = "today" if entry.year == 0 else str(entry.year)
+            shown = [*cents, sum(cents), entry.present_value_cents]
+            rows.append([year, *map(format_cents, shown)])
+    worth = [
+        sum(line.present_value_cents for line in ranked.lines if line.pocket is pocket) for pocket in pockets
+    ]
+    rows.append(["all, in today's money", *map(format_cents, worth), "", format_cents(sum(worth))])
+    headers = ["year", *(str(pocket) for pocket in pockets), "total", "in today's money"]
+    text = table(headers, rows, set(range(1, 8)))
+    return f"{text}\nin the money of each year, each scenario by its weight; the last row and column in today's money"
 
 
 def _out(comparison: Comparison) -> str:

@@ -1,70 +1,351 @@
 """The sentences a person wants: which way, by how much, and what would turn it."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from decimal import ROUND_HALF_EVEN, Decimal
 
+from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
+from costplan.model.choices import Method, ResaleRule, VisitRule
 from costplan.model.money import format_cents
+from costplan.model.nameplate import Electrical
+from costplan.model.shop import Machine
 from costplan.plans.comparison import Comparison
+from costplan.plans.holding import written
+from costplan.plans.plan import Plan
 from costplan.plans.ranking import Ranked
+from costplan.plans.rows import Cell, machine_words
+from costplan.plans.yearly import own_hours
 
 SIZING_CAUTION = (
     "Sizing here picks parts for pricing and is no design: the local code and a licensed electrician decide."
 )
+STEPS_CENTS = (10_000, 1_000, 100)
+"""What a difference is rounded to: the largest of these that is no more than its uncertainty."""
 
 
-def title(ranked: Ranked) -> str:
+# plans ---------------------------------------------------------------------------------------------
+
+
+def shares(facts: Facts, plan: Plan) -> list[tuple[str, Way, int]]:
+    """Ways by the name the user wrote, in order, and how many of the machine each is for."""
+    counts: Counter[tuple[str, Way]] = Counter()
+    for machine, way, count in plan.shares():
+        counts[written(facts, machine), way] += count
+    order = sorted(counts.items(), key=lambda entry: (entry[0][0], -entry[1], repr(entry[0][1])))
+    return [(name, way, count) for (name, way), count in order]
+
+
+def how_many(facts: Facts, plan: Plan) -> dict[str, int]:
+    """How many there are of each machine, by the name the user wrote."""
+    counts: Counter[str] = Counter()
+    for machine, _, count in plan.shares():
+        counts[written(facts, machine)] += count
+    return dict(counts)
+
+
+def several(name: str, count: int, of: int) -> str:
+    """A machine, or so many of a group: `saw`, `12 x saw`, `7 of 12 saw`."""
+    if of == 1:
+        return name
+    return f"{count} x {name}" if count == of else f"{count} of {of} {name}"
+
+
+def by_group(facts: Facts, plan: Plan) -> dict[str, Counter[str]]:
+    """How many of each machine are powered by each kind of way: name → kind of way → count."""
+    found: dict[str, Counter[str]] = defaultdict(Counter)
+    for name, way, count in shares(facts, plan):
+        found[name][way.group] += count
+    return dict(found)
+
+
+def title(facts: Facts, ranked: Ranked) -> str:
     """A plan in one line: machines by kind of way, the most common way first."""
-    groups: dict[str, list[str]] = defaultdict(list)
-    for machine, way in sorted(ranked.plan.ways.items()):
-        groups[way.group].append(machine)
-    ordered = sorted(groups.items(), key=lambda entry: (-len(entry[1]), entry[0]))
-    words = [f"{group}: {', '.join(machines)}" for group, machines in ordered]
+    of = how_many(facts, ranked.plan)
+    groups: dict[str, dict[str, int]] = defaultdict(dict)
+    for name, ways in by_group(facts, ranked.plan).items():
+        for group, count in ways.items():
+            groups[group][name] = count
+    ordered = sorted(groups.items(), key=lambda entry: (-sum(entry[1].values()), entry[0]))
+    words = [
+        f"{group}: {', '.join(several(name, count, of[name]) for name, count in machines.items())}"
+        for group, machines in ordered
+    ]
     if ranked.plan.gear_names:
         words.append(f"with {', '.join(sorted(ranked.plan.gear_names))}")
     return "; ".join(words)
 
 
-def difference(ranked: Ranked, best: Ranked) -> str:
+def difference(facts: Facts, ranked: Ranked, best: Ranked) -> str:
     """How a plan differs from the best one, machine by machine."""
-    changes = [
-        f"{machine} by {_short(way)}"
-        for machine, way in sorted(ranked.plan.ways.items())
-        if way.signature != best.plan.ways[machine].signature
-    ]
+    mine, other = by_group(facts, ranked.plan), by_group(facts, best.plan)
+    changes = []
+    for name, groups in mine.items():
+        if groups == other[name]:
+            continue
+        of = sum(groups.values())
+        ways = sorted(groups.items(), key=lambda entry: (-entry[1], entry[0]))
+        changes.append(
+            ", ".join(
+                f"{several(name, count, of)} by {_with_panel(facts, ranked, name, group)}"
+                for group, count in ways
+            )
+        )
     added = ranked.plan.gear_names - best.plan.gear_names
     spared = best.plan.gear_names - ranked.plan.gear_names
-    changes += [f"with {name}" for name in sorted(added)] + [f"without {name}" for name in sorted(spared)]
+    changes += [f"with {gear}" for gear in sorted(added)] + [f"without {gear}" for gear in sorted(spared)]
     return ", ".join(changes) or "the same ways"
 
 
-def _short(way: Way) -> str:
-    return f"{way.group} from {way.panel}"
+def _with_panel(facts: Facts, ranked: Ranked, name: str, group: str) -> str:
+    panels = {w.panel for m, w, _ in shares(facts, ranked.plan) if (m, w.group) == (name, group) and w.panel}
+    return f"{group} from {' and '.join(sorted(panels))}" if panels else group
+
+
+# figures that are not certain -----------------------------------------------------------------------
+
+
+def about(cents: int, spread_cents: int | None) -> str:
+    """A difference rounded to what its uncertainty allows; exact where nothing is uncertain."""
+    step = next((step for step in STEPS_CENTS if spread_cents is not None and step <= spread_cents), None)
+    if step is None:
+        return format_cents(cents)
+    steps = int((Decimal(cents) / step).to_integral_value(rounding=ROUND_HALF_EVEN))
+    if cents and not steps:
+        return f"less than {step // 100:,}"
+    return f"about {steps * step // 100:,}"
+
+
+# the answer ----------------------------------------------------------------------------------------
+
+
+def assumptions(facts: Facts) -> str:
+    """The rules that decide more than others, in one line."""
+    shop, money = facts.shop, facts.shop.money
+    visits = (
+        "hired moves of a year in one visit"
+        if shop.hired_visits is VisitRule.YEARLY
+        else "each hired move a visit of its own"
+    )
+    return (
+        f"{shop.years} years, {money.discount_rate * 100:f} % real a year, amounts at year end, {shop.currency}; "
+        f"hours count as (low + 4 likely + high) / 6;\n{visits}; what comes back: {_resale(facts)}"
+    )
+
+
+def _resale(facts: Facts) -> str:
+    rules = {
+        part.resale_rule or facts.kinds[part.kind].resale_rule
+        for part in facts.catalog.parts
+        if part.kind in facts.kinds and (part.resale or facts.kinds[part.kind].resale)
+    }
+    if not rules:
+        return "only what a quote says" if facts.shop.quoted_ways else "nothing"
+    kept, falling = "a share of the price paid", "a share of the price paid that falls over its life"
+    if rules == {ResaleRule.SHARE}:
+        return kept
+    return (
+        falling
+        if rules == {ResaleRule.STRAIGHT_LINE}
+        else f"{kept}, for some parts one that falls over their life"
+    )
+
+
+def hour_factor_lines(facts: Facts) -> list[str]:
+    """What makes work slower and where, a line each; none when the shop file says nothing about it."""
+    shop = facts.shop
+    lines = []
+    for name, factor in sorted(shop.hour_factors.items()):
+        where = [spot.name for spot in shop.places if name in spot.hour_factors]
+        where += [f"{route.start} to {route.end}" for route in shop.routes if name in route.hour_factors]
+        if where:
+            lines.append(f"hours count x {factor:f}: {name} ({', '.join(where)})")
+    return lines
+
+
+def missing(comparison: Comparison) -> list[str]:
+    """What is not known and keeps a question open, the first thing to read; empty when all is known."""
+    facts, lines = comparison.facts, []
+    fixed, cords = comparison.pure
+    if fixed.gaps or cords.gaps:
+        said = [_gap_sentence(facts, "fixed drop", fixed), _gap_sentence(facts, "cord", cords)]
+        lines.append(f"No verdict between fixed drops and cords: {'; '.join(word for word in said if word)}.")
+    for closed in comparison.closed:
+        ways: dict[str, list[str]] = defaultdict(list)
+        for machine, way in closed.ways:
+            ways[way].append(machine)
+        where = "; ".join(f"{way} for {machine_words(facts, names)}" for way, names in ways.items())
+        lines.append(f"Missing: {closed.what}. It closes {where}.")
+    if comparison.threat:
+        lines.append(_threat_sentence(comparison))
+    return lines
+
+
+def _gap_sentence(facts: Facts, what: str, cell: Cell) -> str:
+    reasons: dict[str, list[str]] = defaultdict(list)
+    for gap in cell.gaps:
+        reasons[gap.reason].append(gap.machine)
+    said = [
+        f"{machine_words(facts, names)} {'has' if _one(facts, names) else 'have'} no {what} that is complete, {why}"
+        for why, names in reasons.items()
+    ]
+    if said and cell.at_least_cents is not None:
+        said.append(f"without that {what}s cost at least {format_cents(cell.at_least_cents)}")
+    return "; ".join(said)
+
+
+def _one(facts: Facts, machines: Iterable[str]) -> bool:
+    return sum(facts.machines[machine].count for machine in machines) == 1
+
+
+def _threat_sentence(comparison: Comparison) -> str:
+    threat, best = comparison.threat, comparison.best.present_value_cents
+    assert threat is not None
+    facts = comparison.facts
+    ways = "; ".join(f"{written(facts, machine)} by {way} ({what})" for machine, way, what in threat.ways)
+    if threat.at_least_cents is None:
+        return f"No winner is named: nobody can say what this costs: {ways}."
+    return (
+        f"No winner is named: incomplete is {ways}. With it the shop costs at least "
+        f"{format_cents(threat.at_least_cents)}, less than the {format_cents(best)} of the best complete plan; "
+        f"it wins if what is missing costs less than {format_cents(best - threat.at_least_cents)} in today's money."
+    )
 
 
 def verdict(comparison: Comparison) -> str:
-    """The first sentence of the report."""
+    """The answer in one sentence: the best mix, and which pure way wins where both are complete."""
     currency, years = comparison.facts.shop.currency, comparison.facts.shop.years
-    fixed, cords = comparison.pure_totals
-    best = comparison.best.present_value_cents
-    words = f"Over {years} years the best mix costs {currency} {format_cents(best)} in today's money"
-    if fixed is None or cords is None:
-        return words + "."
-    winner = "cords" if cords < fixed else "fixed drops"
-    gap = format_cents(abs(fixed - cords))
+    best = format_cents(comparison.best.present_value_cents)
+    mix = "best complete mix" if comparison.threat else "best mix"
+    words = f"Over {years} years the {mix} costs {currency} {best} in today's money"
+    return f"{words}{_pure(comparison)}."
+
+
+def _pure(comparison: Comparison) -> str:
+    """Which of the two pure ways wins; nothing when one is incomplete, impossible, or both are the same plan."""
+    if comparison.pure_plans is None:
+        return ""
+    fixed, cords = (plan.present_value_cents for plan in comparison.pure_plans)
+    apart = _apart(comparison)
     if fixed == cords:
-        return f"{words}; fixed drops and cords everywhere cost the same."
-    return f"{words}; of the two pure ways {winner} win by {currency} {gap}."
+        return f"; fixed drops and cords everywhere{apart} cost the same"
+    winner = "cords" if cords < fixed else "fixed drops"
+    gap, spread = abs(fixed - cords), comparison.pure_spread_cents or 0
+    said = about(gap, spread)
+    if gap < spread:
+        return (
+            f"; fixed drops and cords{apart} are too close to call: {winner} come out lower by {said}, "
+            f"with hours and prices uncertain by {about(spread, spread)}"
+        )
+    verb = "are cheaper" if comparison.threat else "win"
+    return f"; of the two pure ways{apart} {winner} {verb} by {comparison.facts.shop.currency} {said}"
+
+
+def _apart(comparison: Comparison) -> str:
+    """Machines that a rule keeps from one of the pure ways, in brackets."""
+    said = []
+    for name, cell in zip(("fixed drop", "cord"), comparison.pure, strict=True):
+        if cell.exceptions:
+            names = dict.fromkeys(written(comparison.facts, machine) for machine in cell.exceptions)
+            said.append(f"no {name} for {', '.join(names)}")
+    return f" ({'; '.join(said)})" if said else ""
 
 
 def tie(comparison: Comparison) -> str:
-    """What to decide on when the first two plans are too close to call; empty when they are not."""
-    if not comparison.too_close or comparison.spread_cents is None:
+    """What to decide on when the best plans are too close to call; empty when they are not."""
+    if not comparison.too_close:
         return ""
-    first, second = comparison.plans[:2]
-    gap = format_cents(second.present_value_cents - first.present_value_cents)
-    spread = format_cents(comparison.spread_cents)
+    places = comparison.groups[0]
+    last = comparison.plans[places[-1] - 1].present_value_cents - comparison.best.present_value_cents
+    spread = max(comparison.spreads[place - 1] or 0 for place in places[1:])
+    together = f"{places[0]} and {places[1]}" if len(places) == 2 else f"{places[0]} to {places[-1]}"
     return (
-        f"Plans 1 and 2 are too close to call: {gap} apart, with hours and prices uncertain by about {spread}. "
-        f"Decide on today's outlay ({format_cents(first.outlay_cents)} or {format_cents(second.outlay_cents)}), "
-        "your own hours, or what the inspector prefers."
+        f"Plans {together} are too close to call: {about(last, spread)} apart, with hours and prices uncertain by "
+        f"{about(spread, spread)}. Decide on today's outlay, your own hours, or what the inspector prefers."
     )
+
+
+def machines_on_cords(plan: Plan) -> int:
+    """How many machines hang on a cord or under a ceiling outlet, which an inspector may question."""
+    return sum(count for _, way, count in plan.shares() if way.method in (Method.CORD, Method.CEILING))
+
+
+def apart_rows(comparison: Comparison, places: Iterable[int]) -> list[tuple[int, int, Decimal, int]]:
+    """What sets plans apart besides their totals: place, cash today, own hours over the years, machines on cords."""
+    return [
+        (place, plan.outlay_cents, own_hours(comparison.facts, plan), machines_on_cords(plan.plan))
+        for place, plan in ((place, comparison.plans[place - 1]) for place in places)
+    ]
+
+
+# strategies ----------------------------------------------------------------------------------------
+
+
+def strategy_sentences(comparison: Comparison) -> list[str]:
+    """How the strategies rank, and which are not ranked and why; empty when the shop file names none."""
+    if not comparison.strategies:
+        return []
+    column, lines = comparison.column, []
+    ranked = comparison.ranked_strategies
+    open_rows = [row for row in comparison.strategies if not row.reason and row.cells[column].incomplete]
+    if ranked:
+        first, best = ranked[0]
+        total = best.present_value_cents
+        rival = [
+            row.name
+            for row in open_rows
+            if (least := row.cells[column].at_least_cents) is None or least < total
+        ]
+        if rival:
+            names = ", ".join(f'"{name}"' for name in rival)
+            lines.append(
+                f'Of the complete strategies "{first}" costs least, {format_cents(total)}; no winner is named, since '
+                f"{names} could cost less."
+            )
+        else:
+            lines.append(f'Of the strategies "{first}" costs least, {format_cents(total)}.')
+        for name, plan in ranked[1:]:
+            lines.append(_strategy_gap(comparison, name, plan.present_value_cents - total, first))
+    for row in open_rows:
+        cell = row.cells[column]
+        floor = "" if cell.at_least_cents is None else f", at least {format_cents(cell.at_least_cents)}"
+        lines.append(f'"{row.name}" is incomplete{floor}: {cell.why_not}.')
+    for row in comparison.strategies:
+        if row.reason:
+            lines.append(f'"{row.name}" is not ranked: {row.reason}.')
+        elif row.cells[column].ranked is None and not row.cells[column].incomplete:
+            lines.append(f'"{row.name}" cannot be done: {row.cells[column].why_not}.')
+    return lines
+
+
+def _strategy_gap(comparison: Comparison, name: str, gap: int, first: str) -> str:
+    spread = comparison.strategy_spreads[name]
+    if gap == 0:
+        return f'"{name}" costs the same as "{first}".'
+    if gap < spread:
+        return f'"{name}" costs {about(gap, spread)} more, too close to call: uncertain by {about(spread, spread)}.'
+    return f'"{name}" costs {about(gap, spread)} more.'
+
+
+# machines ------------------------------------------------------------------------------------------
+
+
+def nameplate(machine: Electrical) -> str:
+    """Volts, phases and load in words; empty where nothing is stated."""
+    if not machine.volts:
+        return ""
+    load = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
+    return f"{machine.volts:f} V {machine.phases}-phase {load}"
+
+
+def stands_at(machine: Machine) -> str:
+    """The place of a machine, or how far it is from a panel where its place has no name."""
+    if machine.at or machine.route is None:
+        return machine.at
+    route = machine.route
+    lengths = [
+        f"{word} {length:f} ft"
+        for word, length in (("fixed", route.fixed_ft), ("cord", route.cord_ft))
+        if length is not None
+    ]
+    return f"{', '.join(lengths)} from {route.panel or 'each panel'}"

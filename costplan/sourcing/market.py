@@ -7,6 +7,7 @@ from decimal import Decimal
 from functools import cached_property
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.lives import lasts_as_asked
 from costplan.circuits.needs import Need, Spec
 from costplan.model.catalog import Condition, Kind, Offer, Part, Role, Supplier
 from costplan.model.choices import SurplusRule
@@ -126,23 +127,25 @@ class Market:
         return self._by_spec[spec]
 
     @cached_property
-    def _usable(self) -> dict[tuple[Spec, int], tuple[Deal, ...]]:
+    def _usable(self) -> dict[Need, tuple[Deal, ...]]:
         return {}
 
     @cached_property
-    def _forecasts(self) -> dict[tuple[Spec, int], tuple[Decimal, Deal] | None]:
+    def _forecasts(self) -> dict[Need, tuple[Decimal, Deal] | None]:
         return {}
 
     def usable(self, need: Need) -> tuple[Deal, ...]:
-        """Deals that can meet the need as it is sold: long enough, and not by the piece where feet are asked."""
-        key = (need.spec, need.length_ft)
+        """Deals that can meet the need as it is sold: long enough, not by the piece where feet are asked, of
+        the life asked for.
+        """
+        key = need.each
         if key not in self._usable:
             self._usable[key] = self._find_usable(need)
         return self._usable[key]
 
     def _find_usable(self, need: Need) -> tuple[Deal, ...]:
         sold = self.facts.kinds[need.spec.kind].sold if need.spec.kind in self.facts.kinds else "each"
-        deals = self.deals_for(need.spec)
+        deals = [deal for deal in self.deals_for(need.spec) if lasts_as_asked(self.facts, deal.part, need)]
         if need.length_ft:
             return tuple(
                 deal
@@ -177,7 +180,7 @@ class Market:
         Packs are counted by their share, the shelf is left out, quantities are taken as available.
         None when nobody sells it.
         """
-        key = (need.spec, need.length_ft)
+        key = need.each
         if key not in self._forecasts:
             self._forecasts[key] = self._find_forecast(need)
         return self._forecasts[key]

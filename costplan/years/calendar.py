@@ -6,7 +6,8 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Standing
 from costplan.circuits.ways import load_of
-from costplan.model.shop import Event, Machine, Rearranged, Scenario, Shop
+from costplan.model.events import Event, Rearranged, Scenario
+from costplan.model.shop import Machine, Shop
 
 
 @dataclass(frozen=True, slots=True)

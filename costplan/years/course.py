@@ -121,9 +121,9 @@ class _Course(Record):
 
     def _change(self, date: Date, change: Change, trip: Trip) -> None:
         for slot, left in change.ended:
-            thing = self.open.pop(slot, None)
-            if thing is not None:
-                thing.end = End(date, left)
+            ended = self.open.pop(slot, None)
+            if ended is not None:
+                ended.end = End(date, left)
             elif left is not None:
                 self.given.append(Given(self.scenario if date[0] else "", date, left))
             if slot is Slot.OUTLET:

@@ -8,7 +8,8 @@ from costplan.circuits.needs import Bundle, Charge, Item, Return, StockNeed, Wea
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Phase
 from costplan.model.choices import VisitRule
-from costplan.model.shop import QuotedWay, Shop
+from costplan.model.quotes import QuotedWay
+from costplan.model.shop import Shop
 from costplan.years.calendar import Life
 from costplan.years.course import Record, Thing, merged
 from costplan.years.stream import Date, End, Standing, Stream, Trip
@@ -69,7 +70,7 @@ class _QuotedCourse(Record):
             stays = before.building == place.building
             self.thing.end = End(date, self._left(before) if stays else None)
         put_in = phase_bundle(f"{self.quote.name}: put in", self.quote.put_in)
-        wears = ()
+        wears: tuple[Wear, ...] = ()
         if self.quote.renew is not None and self.quote.renew.every < self.shop.years:
             renewed = phase_bundle(f"{self.quote.name}: renew", self.quote.renew)
             wears = (Wear(None, renewed, self.quote.renew.every),)

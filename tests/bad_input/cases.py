@@ -43,6 +43,53 @@ _SAW = "  - name: table saw\n"
 _SAW_PLUG = "    plug: NEMA 6-20\n"
 _FIRST_ROW = "R-6-20,counter,new,12.00,each,,2025-06-01,"
 
+_LEAVES = "{year: 4, machine: sander, leaves: true}"
+_SECOND_SCENARIO = "    weight: 40 %\n"
+_PANELS = FILES[_SHOP][FILES[_SHOP].index("panels:") : FILES[_SHOP].index("places:")]
+_MACHINES = FILES[_SHOP][FILES[_SHOP].index("machines:") : FILES[_SHOP].index("scenarios:")]
+_GROUP = _shop(_SAW, _SAW + "    count: 12\n")
+_QUOTED_WAYS = """\
+quoted_ways:
+  - {name: boxes, method: wall drop, machines: [table saw, sander], put_in: {money: 300, hours: 4}}
+  - name: cords
+    method: cord
+    machines: [table saw]
+    put_in: {money: 200, own_hours: 1}
+    move: {own_hours: 0.5}
+    renew: {every: 4, money: 90}
+strategies:
+  - {name: on boxes, ways: {table saw: boxes, sander: fixed drop}}
+"""
+_QUOTED_SHOP = FILES[_SHOP].replace("cords:\n", _QUOTED_WAYS + "cords:\n")
+
+
+def _more(text: str) -> Changed:
+    """Lines added to the shop file, between others."""
+    return _shop("cords:\n", text + "cords:\n")
+
+
+def _quoted(old: str, new: str) -> Changed:
+    """The shop with nothing but quoted ways, changed."""
+    if old not in _QUOTED_SHOP:
+        raise ValueError(f"{old!r} is not there")
+    return {_SHOP: _QUOTED_SHOP.replace(old, new, 1)}
+
+
+def _event(written: str) -> Changed:
+    return _shop(_FIRST_EVENT, written)
+
+
+def _rearranged(written: str) -> Changed:
+    return _shop(_SECOND_SCENARIO, f"{_SECOND_SCENARIO}    rearranged: {{{written}, among: [bench, door]}}\n")
+
+
+def _kind(old: str, new: str, *more: Changed) -> Changed:
+    changed = with_change(_KINDS, old, new)
+    for other in more:
+        changed |= other
+    return changed
+
+
 CASES: dict[str, Changed] = {
     # files
     "file_empty": {_SHOP: ""},
@@ -128,9 +175,6 @@ CASES: dict[str, Changed] = {
         .replace(_SAW_PLUG, _SAW_PLUG + "    arrives: 1\n")
         .replace(_FIRST_EVENT, "{year: 2, machine: table saw, arrives: door}")
     },
-    "two_moves_in_a_year": _shop(
-        _FIRST_EVENT, f"{_FIRST_EVENT}\n      - {{year: 2, machine: table saw, move: bench}}"
-    ),
     "retool_changes_nothing": _shop("move: door}", "retool: {volts: 240, hp: 3}}"),
     "moves_though_it_never_moves": _shop(_SAW_PLUG, _SAW_PLUG + "    never_moves: true\n"),
     "lease_after_the_plan": _shop("  ceiling_height: 10 ft", "  lease: {ends: 9}"),
@@ -274,7 +318,216 @@ CASES: dict[str, Changed] = {
     "gear_supply_misspelled": _gear("{single-phase motor: its head", "{single phase motor: its head"),
 }
 
+CASES |= {
+    "machine_named_as_some_of_a_group": {
+        _SHOP: str(_GROUP[_SHOP])
+        .replace(_FIRST_EVENT, "{year: 2, machine: table saw, how_many: 7, move: door}")
+        .replace("name: sander", "name: table saw 1-7")
+        .replace("machine: sander", "machine: table saw 1-7")
+    },
+    "next_machines_repeated": _more(
+        "next_machines:\n  - {name: sander, at: door, volts: 240, hp: 2, price: 900}\n"
+        "  - {name: lathe, at: door, volts: 240, hp: 2, price: 900, count: 2}\n"
+        "  - {name: lathe, at: door, volts: 240, hp: 2, price: 900}\n"
+    ),
+    "quoted_machine_is_retooled": _quoted("move: door}", "retool: {volts: 240, hp: 5}}"),
+    "quoted_machine_with_words_for_the_catalog": _quoted(
+        _SAW_PLUG, _SAW_PLUG + "    lasts: {cord: 50 %}\n    full_load_hours: 200\n"
+    ),
+    "event_of_a_route_to_a_place": _shop("    at: bench\n", "    route: {fixed: 40 ft}\n"),
+    # when events fall, and how many machines they are about
+    "event_at_the_end_of_the_plan": _shop("{year: 2,", "{year: 6,"),
+    "event_in_years_after_the_plan": _shop("{year: 2,", "{years: [2, 9],"),
+    "event_in_the_same_year_twice": _shop("{year: 2,", "{years: [2, 2],"),
+    "event_every_more_years_than_there_are": _shop("{year: 2,", "{every: 6,"),
+    "event_without_a_year": _shop("{year: 2, ", "{"),
+    "event_that_leaves_several_times": _shop(_LEAVES, "{every: 2, machine: sander, leaves: true}"),
+    "event_moves_to_the_same_place_again": _shop("{year: 2,", "{years: [2, 4],"),
+    "event_for_some_without_a_group": _event("{year: 2, machine: table saw, how_many: 2, move: door}"),
+    "event_for_more_than_the_group_has": {
+        _SHOP: str(_GROUP[_SHOP]).replace(
+            _FIRST_EVENT, "{year: 2, machine: table saw, how_many: 13, move: door}"
+        )
+    },
+    "event_some_of_a_group_leave": {
+        _SHOP: str(_GROUP[_SHOP]).replace(
+            _FIRST_EVENT, "{year: 2, machine: table saw, how_many: 3, leaves: true}"
+        )
+    },
+    "event_retool_says_nothing": _shop("move: door}", "retool: {continuous: true}}"),
+    "event_times_without_a_new_spot": _shop("move: door}", "move: door, times: 2}"),
+    "machine_arrives_at_the_end_of_the_plan": _shop(
+        "    amps: 12.8 A\n", "    amps: 12.8 A\n    arrives: 6\n"
+    ),
+    "rearranged_daily": _rearranged("times_per_year: 400"),
+    "rearranged_in_all_daily": _rearranged("times_in_all: 4000"),
+    "rearranged_too_seldom": _rearranged("times_per_year: 0.1"),
+    "rearranged_says_how_often_twice": _rearranged("times_per_year: 1, times_in_all: 3"),
+    "move_over_an_unknown_distance": {
+        _SHOP: FILES[_SHOP]
+        .replace("{name: door, at: [20, 18]}", "{name: door}")
+        .replace("machines:\n", "  - {from: main, to: door, fixed: 40 ft, cord: 30 ft}\nmachines:\n", 1)
+    },
+    "visits_for_each_move_without_moves": {
+        _SHOP: FILES[_SHOP]
+        .replace(f"      - {_FIRST_EVENT}\n", "")
+        .replace("cords:\n", "hired_visits: each move\ncords:\n")
+    },
+    # where machines stand and what feeds them
+    "place_and_route": _shop("    at: bench\n", "    at: bench\n    route: {fixed: 30 ft}\n"),
+    "route_of_a_machine_from_an_unknown_panel": _shop(
+        "    at: bench\n", "    route: {panel: mian, fixed: 30 ft}\n"
+    ),
+    "route_of_a_machine_without_length": _shop("    at: bench\n", "    route: {panel: main}\n"),
+    "machine_without_a_place_named_as_one": {
+        _SHOP: FILES[_SHOP]
+        .replace("name: sander\n    at: door", "name: door\n    route: {fixed: 40 ft}")
+        .replace("machine: sander", "machine: door")
+    },
+    "nameplate_missing": _shop("    volts: 120\n    amps: 12.8 A\n", ""),
+    "no_machines": {
+        _SHOP: FILES[_SHOP].replace(_MACHINES, "").split("scenarios:")[0],
+    },
+    "no_panels": {
+        _SHOP: FILES[_SHOP]
+        .replace(_PANELS, "")
+        .replace(
+            "  - {from: main, to: bench, fixed: 28 ft, cord: 22 ft}\n",
+            "  - {from: door, to: bench, cord: 9 ft}\n",
+        )
+    },
+    # hour factors
+    "hour_factor_defined_nowhere": _shop("at: [12, 4]}", "at: [12, 4], hour_factors: [brick]}"),
+    "hour_factor_misspelled": {
+        _SHOP: FILES[_SHOP]
+        .replace("at: [12, 4]}", "at: [12, 4], hour_factors: [brick]}")
+        .replace("cord: 22 ft}", "cord: 22 ft, hour_factors: [brik]}")
+        .replace("cords:\n", "hour_factors: {brick: 1.5}\ncords:\n")
+    },
+    "hour_factor_named_nowhere": _more("hour_factors: {brick: 1.5}\n"),
+    "hour_factor_named_twice": {
+        _SHOP: FILES[_SHOP]
+        .replace("at: [12, 4]}", "at: [12, 4], hour_factors: [brick, brick]}")
+        .replace("cords:\n", "hour_factors: {brick: 1.5}\ncords:\n")
+    },
+    "hour_factor_of_nothing": {
+        _SHOP: FILES[_SHOP]
+        .replace("at: [12, 4]}", "at: [12, 4], hour_factors: [brick]}")
+        .replace("cords:\n", "hour_factors: {brick: 0}\ncords:\n")
+    },
+    # quoted ways
+    "quoted_name_of_a_method": _quoted("name: cords\n", "name: cord\n"),
+    "quoted_name_of_a_strategy_word": _quoted("name: cords\n", "name: fixed drop\n"),
+    "quoted_name_repeated": _quoted("name: cords\n", "name: boxes\n"),
+    "quoted_for_an_unknown_machine": _quoted("[table saw]", "[tabel saw, table saw]"),
+    "quoted_for_a_machine_twice": _quoted("[table saw]", "[table saw, table saw]"),
+    "quoted_from_an_unknown_panel": _quoted("hours: 4}}", "hours: 4}, panel: mian, poles: 2}"),
+    "quoted_panel_without_poles": _quoted("hours: 4}}", "hours: 4}, panel: main}"),
+    "quoted_poles_without_panel": _quoted("hours: 4}}", "hours: 4}, poles: 2}"),
+    "quoted_hours_of_nobody": {
+        _SHOP: _QUOTED_SHOP,
+        _LABOR: FILES[_LABOR].split("crews:")[0] + "crews: []\n",
+    },
+    "quoted_for_nothing": _quoted("put_in: {money: 300, hours: 4}", "put_in: {}"),
+    "quoted_renewal_never_comes": _quoted("every: 4", "every: 6"),
+    "quoted_renewal_for_nothing": _quoted("{every: 4, money: 90}", "{every: 4}"),
+    "quoted_move_of_what_never_moves": _quoted(f"      - {_FIRST_EVENT}\n", ""),
+    "quoted_hours_not_rising": _quoted("own_hours: 1}", "own_hours: [2, 1, 3]}"),
+    "quoted_ways_all_forbidden": _quoted(_SAW_PLUG, _SAW_PLUG + "    ways: {only: [ceiling outlet]}\n"),
+    "from_catalog_without_a_quoted_way": _shop(_SAW_PLUG, _SAW_PLUG + "    ways: {from_catalog: true}\n"),
+    # strategies
+    "strategy_for_an_unknown_machine": _quoted(
+        "{table saw: boxes, sander", "{table saw: boxes, sandr: boxes, sander"
+    ),
+    "strategy_repeated": _quoted(
+        "strategies:\n", 'strategies:\n  - {name: on boxes, ways: {"*": wall drop}}\n'
+    ),
+    "strategy_with_an_unknown_way": _quoted("sander: fixed drop", "sander: fixed drops"),
+    "strategy_forgets_a_machine": _quoted("{table saw: boxes, sander: fixed drop}", "{table saw: boxes}"),
+    "strategy_with_a_way_quoted_for_others": _quoted("sander: fixed drop", "sander: cords"),
+    "strategy_with_a_way_that_is_not_quoted": _quoted("sander: fixed drop", "sander: conduit drop"),
+    "strategy_with_a_rest_of_nothing": _quoted("sander: fixed drop}", 'sander: fixed drop, "*": boxes}'),
+    "strategy_from_an_unknown_panel": _more(
+        'strategies:\n  - {name: all, ways: {"*": wall drop from mian}}\n'
+    ),
+    "strategy_names_a_machine_and_its_group": {
+        _SHOP: str(_GROUP[_SHOP])
+        .replace(_FIRST_EVENT, "{year: 2, machine: table saw, how_many: 7, move: door}")
+        .replace(
+            "cords:\n",
+            'strategies:\n  - {name: all, ways: {table saw: cord, table saw 1-7: wall drop, "*": cord}}\ncords:\n',
+        )
+    },
+    # wear and resale
+    "lasts_unknown_kind": _shop(_SAW_PLUG, _SAW_PLUG + "    lasts: {cords: 50 %}\n"),
+    "lasts_no_time_at_all": _shop(_SAW_PLUG, _SAW_PLUG + "    lasts: {cord: 0 %}\n"),
+    "lasts_very_long": _shop(_SAW_PLUG, _SAW_PLUG + "    lasts: {cord: 400 %}\n"),
+    "lasts_without_a_life": _shop(_SAW_PLUG, _SAW_PLUG + "    lasts: {plug: 50 %}\n"),
+    "life_that_no_recipe_renews": _kind("[awg, conductors]\n", "[awg, conductors]\n    life: 5\n"),
+    "renews_an_unknown_kind": with_change(_RECIPES, "  pendant: {}\n", "  pendant: {}\n  renew cables: {}\n"),
+    "resale_of_a_part_above_its_price": _parts(
+        "    name: plug 6-20\n", "    name: plug 6-20\n    resale: {new: 120 %}\n"
+    ),
+    "resale_of_what_stays": _kind("    reject: {used: 10 %}\n", "    resale: {new: 30 %}\n"),
+    "resale_rule_without_resale": _kind(
+        "    life: 8\n", "    life: 8\n    resale_rule: straight line over life\n"
+    ),
+    "resale_falls_over_no_life": _kind(
+        "    attributes: [configuration]\n    portable: true\n",
+        "    attributes: [configuration]\n    portable: true\n    resale: {new: 30 %}\n"
+        "    resale_rule: straight line over life\n",
+    ),
+    "resale_of_a_part_falls_over_no_life": _parts(
+        "    name: plug 6-20\n",
+        "    name: plug 6-20\n    resale: {new: 20 %}\n    resale_rule: straight line over life\n",
+    ),
+    "recipe_asks_for_what_nobody_sells": {
+        **_kind("kinds:\n", "kinds:\n  - kind: cord grip\n    attributes: []\n"),
+        **with_change(_RECIPES, "  pendant: {}", "  pendant: {parts: [{kind: cord grip}]}"),
+    },
+    # crews and purchases
+    "owner_with_a_minimum": with_change(_LABOR, "pace: 0.6}", "pace: 0.6, minimum: 50}"),
+    "owner_of_the_shop_with_set_up": _more("crews:\n  - {name: owner, role: owner, rate: 25, set_up: 1 h}\n"),
+    "premium_high": _more(
+        "next_machines:\n  - {name: lathe, at: door, volts: 240, hp: 2, price: 900, premium: 80 %}\n"
+    ),
+    "gear_overhaul_of_a_subpanel": _gear(
+        "    kind: subpanel\n", "    kind: subpanel\n    overhaul: {every: 3, money: 100}\n"
+    ),
+    "gear_overhaul_never_comes": _gear(
+        "    hours_per_year: 150\n", "    hours_per_year: 150\n    overhaul: {every: 6, money: 100}\n"
+    ),
+    "gear_panel_that_reaches_no_place": {
+        **GEAR_FILES,
+        _SHOP: GEAR_FILES[_SHOP]
+        .replace("  - {name: bench,", "  - {name: shed}\n  - {name: bench,")
+        .replace(_FED + "    at: door\n  - name: tandem", _FED + "    at: shed\n  - name: tandem"),
+    },
+    # days and shares that two readers would read differently
+    "day_with_slashes": _shop("today: 2025-06-20", "today: 03/04/26"),
+    "share_of_500_without_sign": _shop(
+        "  discount_rate: 3 %\n", "  discount_rate: 3 %\n  price_uncertainty: 500\n"
+    ),
+    "tax_without_sign": with_change(_SUPPLIERS, "tax: 7 %", "tax: 7"),
+}
+
 GOOD: dict[str, Changed] = {
+    "two_moves_in_a_year": _shop(
+        _FIRST_EVENT, f"{_FIRST_EVENT}\n      - {{year: 2, machine: table saw, move: bench}}"
+    ),
+    "quoted_ways": {_SHOP: _QUOTED_SHOP},
+    "group_with_a_route": {
+        _SHOP: FILES[_SHOP]
+        .replace("    at: bench\n", "    count: 12\n    route: {fixed: 40 ft, cord: 30 ft}\n")
+        .replace(_FIRST_EVENT, "{every: 2, machine: table saw, how_many: 7, new_spot: true, times: 3}")
+    },
+    "recipes_that_a_catalog_may_have": with_change(
+        _RECIPES, "  pendant: {}\n", "  pendant: {}\n  move wall drop: {}\n  renew building cable: {}\n"
+    ),
+    "converter_that_idles_on_nothing": _gear_parts("idle_w: 400", "idle_w: 0"),
+    "strategies_as_printed": _more(
+        'strategies:\n  - {name: walls, ways: {table saw: "wall drop, hard-wired from main", "*": fixed drop}}\n'
+    ),
     "with_shared_gear": {**GEAR_FILES},
     "as_it_is": {},
     "prices_with_signs": _offers("12.00,each", '"$1,250.00",each'),

@@ -3,11 +3,14 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
+import pytest
 from small_shop import FILES, with_change, write_small_shop
 
 from costplan.files.csv_reader import parse_table
 from costplan.model.catalog import Condition, Offer
+from costplan.model.checks import check_shop
 from costplan.model.loading import (
+    catalog_of,
     load_catalog,
     load_catalog_with_places,
     load_shop,
@@ -132,3 +135,46 @@ def test_ten_thousand_offers_are_read_in_a_blink() -> None:
     assert len(offers) == 10_000
     assert problems == []
     assert took_s < 0.5
+
+
+QUOTES = """\
+shop: Quotes only (invented)
+invented: true
+today: 2025-06-20
+years: 6
+crews: [{name: one electrician, role: electrician, rate: 95}]
+machines: [{name: lathes, count: 12}]
+quoted_ways: [{name: boxes, method: wall drop, put_in: {money: 300, hours: 4}}]
+"""
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "has_parts"),
+    [
+        ("years: 6", "years: 6", False),
+        ("years: 6", "years: 6\ncatalog: catalog", True),
+        ("count: 12}", "count: 12, ways: {from_catalog: true}}", True),
+        ("count: 12}]", "count: 12}, {name: saw, volts: 240, hp: 3}]", False),
+        ("put_in", "machines: [lathe], put_in", True),
+    ],
+    ids=["quotes only", "named", "beside the catalog", "for all machines", "for another machine"],
+)
+def test_a_shop_of_quotes_only_needs_no_catalog(tmp_path: Path, old: str, new: str, has_parts: bool) -> None:
+    write_small_shop(tmp_path, {"garage.yaml": QUOTES.replace(old, new)})
+    shop = load_shop_with_places(tmp_path / "garage.yaml")
+    found = catalog_of(shop, tmp_path / "catalog")
+
+    assert shop.problems == ()
+    assert found.catalog is not None
+    assert bool(found.catalog.parts) == has_parts
+    if not has_parts and "saw" not in new:
+        assert check_shop(shop, found) == []
+
+
+def test_a_quote_that_nobody_can_do_is_told_without_a_catalog(tmp_path: Path) -> None:
+    crews = "crews: [{name: one electrician, role: electrician, rate: 95}]\n"
+    write_small_shop(tmp_path, {"garage.yaml": QUOTES.replace(crews, "")})
+    shop = load_shop_with_places(tmp_path / "garage.yaml")
+    problems = check_shop(shop, catalog_of(shop, tmp_path / "catalog"))
+
+    assert [(problem.code, problem.at.line) for problem in problems] == [("quoted-no-electrician", 6)]

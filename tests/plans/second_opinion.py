@@ -28,7 +28,7 @@ from costplan.years.calendar import lives
 
 Pair = tuple[int, int]
 """Present value and today's cash, in cents."""
-Signature = tuple[tuple[str, tuple[str, str]], ...]
+Signature = tuple[tuple[str, str], ...]
 Have = Mapping[str, int]
 """How many there are of each piece of gear."""
 

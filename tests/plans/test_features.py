@@ -180,7 +180,10 @@ def test_a_way_without_a_price_is_shown_incomplete_and_never_ranked() -> None:
     assert "no priced offer for building cable" in out.reason
     # 538.00 without the visit's 110 and the cable's 8
     assert out.cents == 42000
-    assert blank.matrix["fixed drops", "surplus"].exceptions == ("saw",)
+    drops = blank.matrix["fixed drops", "surplus"]
+    assert (drops.exceptions, [gap.machine for gap in drops.gaps]) == ((), ["saw"])
+    # 538.00 without the cable's 8
+    assert (drops.present_value_cents, drops.at_least_cents) == (None, 53000)
 
 
 def test_a_free_way_is_not_the_same_as_one_without_a_price() -> None:

@@ -1,0 +1,91 @@
+"""What the user says will happen: dated events, rearranging in short form, scenarios with their weights."""
+
+from decimal import Decimal
+from typing import Annotated, Any
+
+from pydantic import Field, model_validator
+
+from costplan.model.base import Entry, Number, Share
+from costplan.model.nameplate import Retool
+
+
+class Event(Entry):
+    """A dated change."""
+
+    year: int = Field(0, ge=1)
+    """Year from today; the change falls at the end of that year."""
+    years: list[Annotated[int, Field(ge=1)]] | None = Field(None, min_length=1)
+    """Several years, in place of one."""
+    every: int | None = Field(None, ge=1)
+    """Every so many years, as long as the plan goes: 1 is every year but the last."""
+    machine: str | None = None
+    """The machine it happens to; left out when the whole shop moves."""
+    how_many: int | None = Field(None, ge=1)
+    """How many of a group it happens to, always the same first ones; left out means all."""
+    move: str | None = None
+    """The place the machine moves to."""
+    new_spot: bool = False
+    """The machine moves to a spot where it has no outlet yet, as far from the panels as where it stands."""
+    times: int = Field(1, ge=1)
+    """How often in that year it moves to a new spot."""
+    retool: Retool | None = None
+    """The machine's new nameplate."""
+    arrives: str | None = None
+    """The place a machine listed with this event's name comes to in this scenario only."""
+    leaves: bool = False
+    """The machine leaves."""
+    shop_moves: bool = False
+    """The whole shop moves to another building."""
+    route_factor: Number = Field(Decimal(1), gt=0)
+    """When the shop moves: the new building's runs as a multiple of today's."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_thing(cls, values: Any) -> Any:
+        if not isinstance(values, dict):
+            return values
+        changes = ("move", "new_spot", "retool", "arrives", "leaves", "shop_moves")
+        said = [key for key in changes if values.get(key)]
+        if len(said) != 1:
+            raise ValueError(f"must say exactly one of {', '.join(changes)}; write one event a change")
+        if sum(values.get(key) is not None for key in ("year", "years", "every")) != 1:
+            raise ValueError("must say when, by exactly one of year, years, every; add year:")
+        if values.get("times") is not None and said != ["new_spot"]:
+            raise ValueError("has times, which belongs to new_spot only; write the other moves as events")
+        if said == ["shop_moves"] and "machine" in values:
+            raise ValueError("moves the whole shop, so it must not name a machine; delete machine:")
+        if said != ["shop_moves"] and "machine" not in values:
+            raise ValueError("must name a machine; add machine:")
+        return values
+
+
+class Rearranged(Entry):
+    """The short form: so many moves, among these places, in turn."""
+
+    times_per_year: Number | None = Field(None, ge=0)
+    """Machine moves a year, all machines together; 0.5 is one every second year."""
+    times_in_all: int | None = Field(None, ge=0)
+    """Machine moves over all years of the plan, spread evenly, in place of times_per_year."""
+    machines: list[str] | None = None
+    """Machines that are moved, in turn; left out means all that may move."""
+    among: list[str]
+    """Places they are moved among, in turn."""
+
+    @model_validator(mode="after")
+    def _says_how_often(self) -> "Rearranged":
+        if (self.times_per_year is None) == (self.times_in_all is None):
+            raise ValueError("must say exactly one of times_per_year, times_in_all; add times_per_year:")
+        return self
+
+
+class Scenario(Entry):
+    """A named course of events with a weight."""
+
+    name: str
+    """Name shown in the lines."""
+    weight: Share = Field(gt=0)
+    """How likely; the weights of all scenarios add to 1."""
+    events: list[Event] = Field([])
+    """Dated events."""
+    rearranged: Rearranged | None = None
+    """Regular rearrangement, in short form."""

@@ -1,0 +1,87 @@
+"""A row of the matrix: what the whole shop costs when every machine is powered by one kind of way."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.ways import Way
+from costplan.plans.gaps import Gap, at_least, gap, may_have
+from costplan.plans.holding import written
+from costplan.plans.options import Option
+from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+
+Choose = Callable[[str, Way], bool]
+"""Whether a way of a machine belongs to a row."""
+
+NOBODY_MAY = "no machine may have such a way"
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell of the matrix.
+
+    `exceptions` are machines that a rule keeps from such a way and that stay on their cheapest other one.
+    `gaps` are machines that may have one, but none that is complete; there is no plan then, only what the rest
+    costs, with what is missing for nothing: `at_least_cents`, None when that cannot be said.
+    """
+
+    ranked: Ranked | None
+    exceptions: tuple[str, ...]
+    why_not: str = ""
+    gaps: tuple[Gap, ...] = ()
+    at_least_cents: int | None = None
+
+    @property
+    def present_value_cents(self) -> int | None:
+        """The total, None when there is no plan or it is incomplete."""
+        return self.ranked.present_value_cents if self.ranked else None
+
+    @property
+    def incomplete(self) -> bool:
+        """Whether machines lack such a way only because something is not known."""
+        return bool(self.gaps)
+
+
+NO_SURPLUS = Cell(None, (), "the shop file allows new parts only")
+"""The cell of a sourcing rule that the shop does not use."""
+
+
+def row_cell(bench: Bench, choose: Choose, clock: Clock) -> Cell:
+    """The cheapest plan with a way of the row for every machine that may have one."""
+    machines = tuple(bench.survey.options)
+    exceptions = tuple(m for m in machines if not may_have(bench, m, _for(choose, m)))
+    if machines and len(exceptions) == len(machines):
+        return Cell(None, exceptions, NOBODY_MAY)
+    gaps = tuple(found for m in machines if m not in exceptions and (found := gap(bench, m, _for(choose, m))))
+
+    def belongs(option: Option) -> bool:
+        return option.machine in exceptions or choose(option.machine, option.way)
+
+    if gaps:
+        return Cell(
+            None, exceptions, gap_words(bench.facts, gaps), gaps, at_least(bench, belongs, gaps, clock)
+        )
+    try:
+        return Cell(best_plans(bench, 1, allowed=belongs, clock=clock)[0], exceptions)
+    except NoPlanError as error:
+        return Cell(None, exceptions, str(error))
+
+
+def gap_words(facts: Facts, gaps: tuple[Gap, ...]) -> str:
+    """What is missing, in words: how many machines, and why."""
+    reasons: dict[str, list[str]] = {}
+    for entry in gaps:
+        reasons.setdefault(entry.reason, []).append(entry.machine)
+    return "; ".join(f"{machine_words(facts, machines)}: {why}" for why, machines in reasons.items())
+
+
+def machine_words(facts: Facts, machines: Iterable[str]) -> str:
+    """How many machines, and which, by the names the user wrote."""
+    named = tuple(machines)
+    count = sum(facts.machines[machine].count for machine in named)
+    names = dict.fromkeys(written(facts, machine) for machine in named)
+    return f"{count} machine{'' if count == 1 else 's'} ({', '.join(names)})"
+
+
+def _for(choose: Choose, machine: str) -> Callable[[Way], bool]:
+    return lambda way: choose(machine, way)

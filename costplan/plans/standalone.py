@@ -1,0 +1,59 @@
+"""A way on its own: nothing from stock, nothing that others use again."""
+
+from collections.abc import Iterator
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, StockNeed
+from costplan.plans.aging import begun, follow, inner_uses
+from costplan.plans.options import Option
+from costplan.plans.pricing import TODAY, Pricer, When
+from costplan.years.calendar import scenarios_of
+from costplan.years.stream import Stream
+
+
+def standalone(facts: Facts, stream: Stream) -> Iterator[tuple[str, int, Bundle]]:
+    """Every bundle of one machine with its scenario (empty today) and year."""
+    for deed in stream.deeds:
+        yield deed.scenario, deed.date[0], deed.bundle
+    for given in stream.given:
+        yield given.scenario, given.date[0], given.left.unused
+    for use in stream.uses:
+        wear = begun(facts, use)
+        if not use.present:
+            for bundle in _bought(use.thing, wear[1]):
+                yield use.scenario, use.since[0], bundle
+        for inner in inner_uses(use):
+            for scenario, _ in inner.ends:
+                for year, bundle in follow(inner, scenario, *begun(facts, inner), facts.shop.years)[0]:
+                    yield scenario, year, bundle
+        for scenario, _ in use.ends:
+            renewals, freed = follow(use, scenario, *wear, facts.shop.years)
+            for year, bundle in renewals:
+                yield scenario, year, bundle
+            for date, left in freed:
+                yield scenario if date[0] else "", date[0], left.unused
+                for year, bundle in left.standing if left.stays else ():
+                    yield scenario, year, bundle
+
+
+def standalone_cents(pricer: Pricer, option: Option) -> int:
+    """Present value of one machine by one way, without visits and orders, at forecast prices: an approximation.
+
+    Parts that nobody has a price for are left out, so it is the least that the way costs then.
+    """
+    weights = {scenario.name: scenario.weight for scenario in scenarios_of(pricer.facts.shop)}
+    cents = 0
+    for scenario, year, bundle in standalone(pricer.facts, option.stream):
+        when = When(year, scenario, weights[scenario]) if year else TODAY
+        cents += sum(line.present_value_cents for line in pricer.effort(bundle, when, option.machine, ""))
+        for need in bundle.needs:
+            if pricer.market.forecast(need) is not None:
+                lines = pricer.later_part(need, when, option.machine, "")
+                cents += sum(line.present_value_cents for line in lines)
+    return cents * option.count
+
+
+def _bought(thing: StockNeed, lives: tuple[int, ...]) -> Iterator[Bundle]:
+    yield thing.bought_with(lives)
+    for inner in thing.inner:
+        yield inner.bought

@@ -1,0 +1,88 @@
+"""Strategies by name: a way for every machine, as the user thinks of them, beside the matrix."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from costplan.circuits.ways import Way
+from costplan.model.quotes import Strategy
+from costplan.plans.gaps import Gap, at_least, gap
+from costplan.plans.holding import means, written
+from costplan.plans.options import Option
+from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.rows import Cell, gap_words
+
+Words = Mapping[str, str]
+"""By machine, the words that name its ways; a machine without any may have whatever is cheapest."""
+
+
+@dataclass(frozen=True)
+class StrategyRow:
+    """A strategy with its cells by column; `reason` says why it is not ranked, empty when it is allowed."""
+
+    strategy: Strategy
+    cells: Mapping[str, Cell]
+    reason: str = ""
+
+    @property
+    def name(self) -> str:
+        """Its name."""
+        return self.strategy.name
+
+    def ranked_in(self, column: str) -> Ranked | None:
+        """Its plan, when the strategy may be ranked at all."""
+        return None if self.reason else self.cells[column].ranked
+
+
+def forbidden(bench: Bench, words: Words) -> tuple[str, ...]:
+    """Machines whose every way of the strategy is refused by a rule, with the reason, in words."""
+    reasons: dict[str, list[str]] = {}
+    for machine, said in words.items():
+        named = [option for option in bench.survey.options[machine] if means(said, option.way)]
+        if named and all(option.refused is not None for option in named):
+            reasons.setdefault(named[0].refused or "", []).append(written(bench.facts, machine))
+    return tuple(f"{why} ({', '.join(dict.fromkeys(names))})" for why, names in reasons.items())
+
+
+def as_if_allowed(bench: Bench, words: Words) -> Bench:
+    """The bench with what the strategy names allowed, where a rule would leave its machine without any."""
+    options = dict(bench.survey.options)
+    for machine, said in words.items():
+        named = [option for option in options[machine] if means(said, option.way)]
+        if named and all(option.refused is not None for option in named):
+            options[machine] = tuple(
+                replace(option, refused=None) if means(said, option.way) else option
+                for option in options[machine]
+            )
+    return replace(bench, survey=replace(bench.survey, options=options))
+
+
+def strategy_cell(bench: Bench, words: Words, clock: Clock) -> Cell:
+    """What a strategy costs, priced as if it were allowed; incomplete where something is not known."""
+    if forbidden(bench, words):
+        bench = as_if_allowed(bench, words)
+
+    def belongs(option: Option) -> bool:
+        return option.machine not in words or means(words[option.machine], option.way)
+
+    gaps = tuple(found for machine in bench.survey.options if (found := _gap(bench, machine, words)))
+    if gaps:
+        return Cell(None, (), gap_words(bench.facts, gaps), gaps, at_least(bench, belongs, gaps, clock))
+    try:
+        return Cell(best_plans(bench, 1, allowed=belongs, clock=clock)[0], ())
+    except NoPlanError as error:
+        return Cell(None, (), str(error))
+
+
+def _gap(bench: Bench, machine: str, words: Words) -> Gap | None:
+    said = words.get(machine)
+
+    def wanted(way: Way) -> bool:
+        return said is None or means(said, way)
+
+    named = [option for option in bench.survey.options[machine] if wanted(option.way)]
+    if named or said is None:
+        return gap(bench, machine, wanted)
+    reasons = [
+        entry.reason for entry in bench.survey.unbuildable if entry.machine == machine and wanted(entry.way)
+    ]
+    return Gap(machine, reasons[0], unpriced=False) if reasons else None

@@ -1,0 +1,86 @@
+"""The user's strategies beside each other, and what is left under the cap on today's outlay."""
+
+from costplan.model.money import format_cents
+from costplan.plans.comparison import Comparison
+from costplan.plans.ranking import Ranked
+from costplan.plans.rows import Cell
+from costplan.plans.strategies import StrategyRow
+from costplan.plans.yearly import money_by_year, next_year_cash_cents
+from costplan.reports.tables import filled, table, wrapped
+from costplan.reports.words import strategy_sentences
+
+SOURCING = {"new": "all new", "surplus": "surplus allowed"}
+"""The columns in words."""
+
+
+def cell_text(cell: Cell) -> str:
+    """A cell as it is printed: the total, what it costs at least when incomplete, or none."""
+    if cell.incomplete:
+        least = cell.at_least_cents
+        return "incomplete" if least is None else f"incomplete, at least {format_cents(least)}"
+    cents = cell.present_value_cents
+    if cents is None:
+        return "none"
+    mark = "" if cell.ranked is None or cell.ranked.proven else " (not proven)"
+    return format_cents(cents) + mark
+
+
+def strategies_text(comparison: Comparison) -> str:
+    """Totals, today's cash and cash by year of every strategy, and how they rank; empty without any."""
+    if not comparison.strategies:
+        return ""
+    words = "\n".join(filled(sentence) for sentence in strategy_sentences(comparison))
+    return f"Strategies\n{_totals(comparison)}\n{words}{_years(comparison)}"
+
+
+def _totals(comparison: Comparison) -> str:
+    cap = comparison.facts.shop.money.outlay_cap_cents
+    headers = ["strategy", *SOURCING.values(), "cash today", "cash in year 1"]
+    rows = []
+    for row in comparison.strategies:
+        name = f"{row.name} (unranked)" if row.reason else row.name
+        plan = row.cells[comparison.column].ranked
+        cash = ["", ""] if plan is None else _cash(comparison, plan)
+        left = "" if plan is None or cap is None else format_cents(int(cap) - plan.outlay_cents)
+        cells = [cell_text(row.cells[column]) for column in SOURCING]
+        rows.append([wrapped(name, 40), *cells, *cash, *([] if cap is None else [left])])
+    if cap is not None:
+        headers.append("left under the cap")
+    return table(headers, rows, set(range(1, len(headers))))
+
+
+def _cash(comparison: Comparison, plan: Ranked) -> list[str]:
+    return [format_cents(plan.outlay_cents), format_cents(next_year_cash_cents(comparison.facts, plan))]
+
+
+def _years(comparison: Comparison) -> str:
+    """Cash by year of the strategies that have a plan, in the money of each year."""
+    known = [(row, plan) for row in comparison.strategies if (plan := _plan(comparison, row)) is not None]
+    if not known:
+        return ""
+    by_row = [money_by_year(comparison.facts, plan.lines) for _, plan in known]
+    rows = []
+    for years in zip(*by_row, strict=True):
+        if any(entry.cash_cents for entry in years):
+            year = "today" if years[0].year == 0 else str(years[0].year)
+            rows.append([year, *(format_cents(entry.cash_cents) for entry in years)])
+    headers = ["year", *(wrapped(row.name, 30) for row, _ in known)]
+    text = table(headers, rows, set(range(1, len(headers))))
+    return f"\n\nStrategies: cash by year, in the money of each year, each scenario by its weight\n{text}"
+
+
+def _plan(comparison: Comparison, row: StrategyRow) -> Ranked | None:
+    return row.cells[comparison.column].ranked
+
+
+def cap_lines(comparison: Comparison) -> list[str]:
+    """What the best plan leaves under the cap, and what the next year needs besides; nothing without a cap."""
+    cap = comparison.facts.shop.money.outlay_cap_cents
+    if cap is None:
+        return []
+    best = comparison.best
+    left, needed = int(cap) - best.outlay_cents, next_year_cash_cents(comparison.facts, best)
+    return [
+        f"Under the cap of {format_cents(int(cap))} plan 1 leaves {format_cents(left)}; year 1 needs "
+        f"{format_cents(needed)} of cash, not discounted. What is left does not carry over."
+    ]
