@@ -6,24 +6,12 @@ comparing the two circuits thing by thing. Nothing here knows money, years or st
 
 from dataclasses import dataclass, replace
 
-from costplan.circuits.circuit import Builder, Circuit, Standing, cord_piece, device
-from costplan.circuits.needs import (
-    NOTHING,
-    Bundle,
-    Change,
-    Item,
-    Need,
-    Return,
-    Slot,
-    StockNeed,
-    Wear,
-    make_spec,
-)
-from costplan.circuits.wear import wearing
+from costplan.circuits.circuit import Builder, Circuit, Standing, breaker_of, cord_piece, device
+from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, StockNeed, make_spec
 from costplan.model.choices import Method
 from costplan.standards.conductors import awg_rank
 
-Begun = tuple[tuple[Slot | None, StockNeed], ...]
+Begun = tuple[tuple[Slot, StockNeed], ...]
 Ended = tuple[tuple[Slot, Return | None], ...]
 
 
@@ -38,7 +26,7 @@ class Step:
 def arrive(builder: Builder, standing: Standing) -> Step:
     """A machine comes to a place where nothing of its own is yet. Raises CannotSizeError, NoRouteError."""
     wanted = builder.build(standing)
-    begun: list[tuple[Slot | None, StockNeed]] = [(Slot.OUTLET, wanted.outlet), *_device_of(wanted)]
+    begun: list[tuple[Slot, StockNeed]] = [(Slot.OUTLET, wanted.outlet), *_device_of(wanted)]
     if wanted.cable is not None:
         begun += [*_new_cord(builder, wanted), *_kit(builder, wanted)]
     begun += _machine_plug(builder, wanted, builder.machine.plug)
@@ -114,7 +102,7 @@ class _Part:
 def given_up(builder: Builder, as_is: Circuit) -> Ended:
     """Everything of a circuit set free."""
     ended: Ended = ((Slot.OUTLET, returned_outlet(builder, as_is)),)
-    ended += tuple((slot, Return(need.item)) for slot, need in _device_of(as_is) if slot is not None)
+    ended += tuple((slot, Return(need.item)) for slot, need in _device_of(as_is))
     return ended + _cord_given_up(builder, as_is)
 
 
@@ -142,7 +130,8 @@ def _alter_outlet(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
             return _Part(as_is)
         return _change_ends_of_run(builder, as_is, wanted)
     if builder.way.relocated and _same_needs(as_is, wanted):
-        return _Part(wanted, _moved_along(builder, wanted))
+        moved = replace(wanted, receptacle=as_is.receptacle, breaker=as_is.breaker)
+        return _Part(moved, _moved_along(builder, wanted))
     return _Part(
         wanted,
         begun=((Slot.OUTLET, wanted.outlet),),
@@ -177,7 +166,9 @@ def _ends_still_serve(as_is: Circuit, wanted: Circuit) -> bool:
 def _in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
     if as_is.outlet_place == wanted.outlet_place:
         return True
-    if builder.way.method is Method.CORD:
+    if builder.way.method is Method.CORD or builder.facts.routes.apart(
+        as_is.outlet_place, wanted.standing.place
+    ):
         return False
     distance = builder.facts.routes.distance_ft(as_is.outlet_place, wanted.standing.place)
     return distance * wanted.standing.route_factor <= as_is.reach_ft
@@ -195,14 +186,16 @@ def _run_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool
 def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
     """The run stays; the receptacle and the breaker at its ends are changed where they differ.
 
-    The outlet is another one from then on, with the wear of what it then has.
+    A new end wears as a thing of its own; the wear of what is kept goes on.
     """
     facts, recipe = builder.facts, builder.recipe
-    begun: list[tuple[Slot | None, StockNeed]] = []
+    begun: list[tuple[Slot, StockNeed]] = []
     freed: list[Return] = []
     if as_is.size.configuration != wanted.size.configuration or as_is.receptacle != wanted.receptacle:
         work = facts.brew(recipe("change receptacle"), size=wanted.size).slowed(as_is.outlet_slowed)
-        begun.append((None, _loose(builder, wanted.receptacle, work)))
+        end = Bundle((wanted.receptacle,)) + work
+        made = StockNeed(Item(wanted.receptacle.spec), end, reused=work)
+        begun.append((Slot.RECEPTACLE, builder.wearing(made, as_is.outlet_slowed)))
         freed.append(Return(Item(as_is.receptacle.spec)))
     if as_is.breaker.item.serves(wanted.breaker.item):
         breaker = as_is.breaker
@@ -211,31 +204,19 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
         need = next(need for need in wanted.breaker.bought.needs if need.spec.kind == "breaker")
         slowed = facts.slowed_at_panel(wanted.panel)
         work = facts.brew(recipe("change breaker"), size=wanted.size).slowed(slowed)
-        begun.append((None, replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)))
+        changed = replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)
+        begun.append((Slot.BREAKER, changed))
         freed.append(Return(as_is.breaker.item))
     size = replace(wanted.size, awg=as_is.size.awg, conductors=as_is.size.conductors)
     circuit = replace(
         wanted,
-        outlet=replace(wanted.outlet, wears=_wears_kept(as_is, wanted)),
         size=size,
         breaker=breaker,
         outlet_place=as_is.outlet_place,
         outlet_slowed=as_is.outlet_slowed,
+        run_ft=as_is.run_ft,
     )
     return _Part(circuit, begun=tuple(begun), freed=tuple(freed))
-
-
-def _wears_kept(as_is: Circuit, wanted: Circuit) -> tuple[Wear, ...]:
-    """What wears of a run whose ends were changed: the new ends wear as things of their own."""
-    ends = {wanted.receptacle.spec.kind, "breaker"}
-    return tuple(
-        wear for wear in as_is.outlet.wears if wear.need is not None and wear.need.spec.kind not in ends
-    )
-
-
-def _loose(builder: Builder, need: Need, work: Bundle) -> StockNeed:
-    made = StockNeed(Item(need.spec), Bundle((need,)) + work, reused=work)
-    return wearing(builder.facts, builder.machine, made, builder.recipe)
 
 
 def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
@@ -244,7 +225,7 @@ def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
         return _Part(wanted, ended=_cord_given_up(builder, as_is))
     if as_is.cable is None:
         return _Part(wanted, begun=(*_new_cord(builder, wanted), *_kit(builder, wanted)))
-    begun: list[tuple[Slot | None, StockNeed]] = []
+    begun: list[tuple[Slot, StockNeed]] = []
     ended: list[tuple[Slot, Return | None]] = []
     for (slot, old), (_, new) in zip(_ends(builder, as_is), _ends(builder, wanted), strict=True):
         if old.item != new.item:
@@ -281,7 +262,7 @@ def _new_cord(builder: Builder, wanted: Circuit) -> Begun:
 def _cable(builder: Builder, wanted: Circuit) -> StockNeed:
     assert wanted.cable is not None
     work = builder.facts.brew(builder.recipe("cord set"), size=wanted.size).slowed(wanted.machine_slowed)
-    return wearing(builder.facts, builder.machine, cord_piece(wanted.cable, work), builder.recipe)
+    return builder.wearing(cord_piece(wanted.cable, work), wanted.machine_slowed)
 
 
 def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ...]:
@@ -290,7 +271,7 @@ def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ..
     work = builder.facts.brew(builder.recipe("cord end"), size=wanted.size).slowed(wanted.machine_slowed)
 
     def end(kind: str) -> StockNeed:
-        return wearing(builder.facts, builder.machine, device(kind, configuration, work), builder.recipe)
+        return builder.wearing(device(kind, configuration, work), wanted.machine_slowed)
 
     if builder.way.method in (Method.CORD, Method.CEILING):
         return ((Slot.PLUG, end("plug")), (Slot.CONNECTOR, end("connector")))
@@ -305,7 +286,7 @@ def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:
     work = builder.facts.brew(builder.recipe("machine plug"), size=wanted.size)
     plug = device("plug", wanted.machine_plug, work.slowed(wanted.machine_slowed))
     own = replace(plug, item=Item(make_spec("plug of a machine", {"machine": builder.machine.name})))
-    return ((Slot.MACHINE_PLUG, wearing(builder.facts, builder.machine, own, builder.recipe)),)
+    return ((Slot.MACHINE_PLUG, builder.wearing(own, wanted.machine_slowed)),)
 
 
 def _kit(builder: Builder, wanted: Circuit) -> Begun:
@@ -317,7 +298,7 @@ def _kit(builder: Builder, wanted: Circuit) -> Begun:
     if not bundle:
         return ()
     item = Item(make_spec("kit", {"recipe": name, "machine": builder.machine.name}))
-    return ((Slot.KIT, wearing(builder.facts, builder.machine, StockNeed(item, bundle), builder.recipe)),)
+    return ((Slot.KIT, builder.wearing(StockNeed(item, bundle), wanted.machine_slowed)),)
 
 
 def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
@@ -325,14 +306,17 @@ def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
     facts = builder.facts
     safe = facts.shop.building.make_safe
     unused = facts.brew(builder.recipe("make safe"), size=as_is.size).slowed(as_is.outlet_slowed)
+    item, breaker = builder.as_made(as_is), (as_is.breaker.item,) if safe else ()
+    wears = bool(as_is.breaker.wears)
     return Return(
-        builder.as_made(as_is),
+        item,
         unused if safe else NOTHING,
-        (as_is.breaker.item,) if safe else (),
+        () if wears else breaker,
         as_is.panel,
         as_is.size.poles,
         taken_out(builder, as_is),
         stays=not safe,
+        inner=(Return(breaker_of(item), freed=breaker),) if wears else (),
     )
 
 

@@ -1,6 +1,6 @@
 """The circuit a machine asks for at a place, built from scratch: a run and two ends."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
@@ -41,6 +41,7 @@ RUN_RECIPE = {
     Method.CEILING: "ceiling outlet",
     Method.CORD: "outlet beside panel",
 }
+BREAKER_OF_OUTLET = "breaker of outlet"
 CABLE_KIND = {Wiring.CABLE: "building cable", Wiring.ARMORED: "armored cable"}
 
 
@@ -100,6 +101,10 @@ class Builder:
         """The recipe in force for this machine."""
         return self.facts.recipe(name, self.machine)
 
+    def wearing(self, thing: StockNeed, slowed: Slowed = AS_USUAL) -> StockNeed:
+        """The thing with what is to know of its wear at this machine. Raises CannotSizeError."""
+        return wearing(self.facts, self.machine, thing, self.recipe, slowed)
+
     def panel_for(self, load: Load) -> str:
         """The way's panel if it can feed the load, else its other panel, else the nearest that can.
 
@@ -123,9 +128,9 @@ class Builder:
         load = fed.load
         panel = self.panel_for(load)
         self._starts(panel, load)
-        run_ft, cord_ft = self._lengths(panel, standing)
+        cord_ft = self._lengths(panel, standing)[1]
         recipe = self.recipe(RUN_RECIPE[way.method])
-        run_total_ft = facts.run_length_ft(recipe, run_ft)
+        run_total_ft = self.run_ft(panel, standing)
         wiring, family = WIRING[way.method], str(way.family) if way.family else None
         size = sized(load, wiring, family, Decimal(run_total_ft), facts.rules)
         cord_size = None
@@ -141,8 +146,14 @@ class Builder:
         outlet_place = f"beside {panel}" if way.method is Method.CORD else standing.place
         end = self._receptacle(size)
         beside = way.method is Method.CORD
-        slowed = facts.slowed_at_panel(panel) if beside else facts.slowed(standing.place, panel, along=True)
+        slowed = self.outlet_slowed(panel, standing.place)
         breaker = self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a))
+        machine_slowed = facts.slowed(standing.place, panel, along=beside)
+        if fed.device is not None:
+            made = fed.device
+            work = made.reused.slowed(machine_slowed)
+            made = replace(made, bought=replace(made.bought, work=work.work), reused=work)
+            fed = replace(fed, device=self.wearing(made, machine_slowed))
         return Circuit(
             standing=standing,
             panel=panel,
@@ -161,8 +172,19 @@ class Builder:
             run_ft=run_total_ft,
             draw_va=int(draw_va(load, size.current_a).to_integral_value(ROUND_CEILING)),
             outlet_slowed=slowed,
-            machine_slowed=facts.slowed(standing.place, panel, along=beside),
+            machine_slowed=machine_slowed,
         )
+
+    def run_ft(self, panel: str, standing: Standing) -> int:
+        """Whole feet of fixed wiring of the run, extra and waste included. Raises NoRouteError."""
+        recipe = self.recipe(RUN_RECIPE[self.way.method])
+        return self.facts.run_length_ft(recipe, self._lengths(panel, standing)[0])
+
+    def outlet_slowed(self, panel: str, place: str) -> Slowed:
+        """What makes work on the outlet that serves a place slower."""
+        if self.way.method is Method.CORD:
+            return self.facts.slowed_at_panel(panel)
+        return self.facts.slowed(place, panel, along=True)
 
     def _starts(self, panel: str, load: Load) -> None:
         """Raises CannotSizeError when a converter above the panel cannot start the motor."""
@@ -247,8 +269,14 @@ class Builder:
             "protects": int(size.ground_fault),
         }
         item = Item(make_spec("outlet", dict(key), dict(thin), {"breaker": sizes[1]}))
-        made = StockNeed(item, run.slowed(slowed), inner=(breaker,), shared_by=self._shared_by(panel))
-        return wearing(facts, self.machine, made, self.recipe)
+        made = StockNeed(
+            item,
+            run.slowed(slowed),
+            inner=(breaker,),
+            shared_by=self._shared_by(panel),
+            along=comes_along(item, breaker),
+        )
+        return self.wearing(made, slowed)
 
     def as_made(self, circuit: Circuit) -> Item:
         """The outlet as it stands: where it is, with the wire and the breaker that are there."""
@@ -293,7 +321,8 @@ class Builder:
             1,
         )
         name = "ground-fault breaker" if size.ground_fault else "breaker"
-        work = self.facts.brew(self.recipe(name), size=size).slowed(self.facts.slowed_at_panel(panel))
+        slowed = self.facts.slowed_at_panel(panel)
+        work = self.facts.brew(self.recipe(name), size=size).slowed(slowed)
         spec = Spec(
             need.spec.kind,
             (*need.spec.equal, ("of building", str(standing.building))),
@@ -301,11 +330,23 @@ class Builder:
             need.spec.at_most,
         )
         made = StockNeed(Item(spec), Bundle((need,)) + work, reused=work, shared_by=self._shared_by(panel))
-        return wearing(self.facts, self.machine, made, self.recipe)
+        return self.wearing(made, slowed)
 
     def _shared_by(self, panel: str) -> tuple[str, str] | None:
         turns = self.machine.takes_turns
         return (turns, panel) if turns is not None else None
+
+
+def breaker_of(outlet: Item) -> Item:
+    """The breaker that an outlet has: it stays with the outlet, with its wear, until that is made safe."""
+    return Item(Spec(BREAKER_OF_OUTLET, outlet.spec.equal))
+
+
+def comes_along(outlet: Item, breaker: StockNeed) -> tuple[StockNeed, ...]:
+    """What whoever takes over an outlet has with it: its breaker, where that wears."""
+    if not breaker.wears:
+        return ()
+    return (StockNeed(breaker_of(outlet), Bundle(), wears=breaker.wears, found_only=True),)
 
 
 def outlet_spot(item: Item) -> tuple[str, ...]:

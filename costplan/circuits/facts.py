@@ -119,6 +119,12 @@ class Facts:
         return {}
 
     @cached_property
+    def wearing_kinds(self) -> frozenset[str]:
+        """Kinds of which some part has a life."""
+        kinds = {kind.kind for kind in self.catalog.kinds if kind.life_years is not None}
+        return frozenset(kinds | {part.kind for part in self.catalog.parts if part.life_years is not None})
+
+    @cached_property
     def priced_parts(self) -> frozenset[str]:
         """Ids of parts that somebody sells at a price."""
         return frozenset(offer.part for offer in self.catalog.offers if offer.price_cents is not None)
@@ -241,15 +247,18 @@ def quoted_bundle(
     *,
     permit: bool,
 ) -> Bundle:
-    """Quoted money and hours, low, likely and high, as a bundle."""
+    """Quoted money and hours, low, likely and high, as a bundle.
+
+    One permit is asked for: by the hired hours, else by the owner's, else by the money.
+    """
     work = tuple(
-        Work(what, Decimal(1), hours, mine, permit)
+        Work(what, Decimal(1), hours, mine, permit and not (mine and any(hired)))
         for hours, mine in ((hired, False), (own, True))
         if any(hours)
     )
-    return Bundle(
-        work=work, charges=(Charge(what, money_cents, permit=permit),) if money_cents or permit else ()
-    )
+    paid_for = permit and not work
+    charges = (Charge(what, money_cents, permit=paid_for),) if money_cents or paid_for else ()
+    return Bundle(work=work, charges=charges)
 
 
 def _up(value: Decimal) -> int:

@@ -35,7 +35,7 @@ def lives_of(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[in
     """The classes of lives among the parts that meet the spec and that somebody offers, at a price or not.
 
     Rising, OUTLASTS last; each may be asked for as `Need.lasts` with the same share. One entry when nothing
-    is to be told apart, (OUTLASTS,) also when nobody offers such a part.
+    is to be told apart; where nobody offers such a part, the life of its kind.
     """
     key = (spec, share, horizon)
     if key not in facts.known_lives:
@@ -49,7 +49,8 @@ def _lives(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[int,
         for part in facts.parts_by_kind.get(spec.kind, ())
         if part.id in facts.offered_parts and spec.met_by(part)
     }
-    return tuple(sorted(found)) or (OUTLASTS,)
+    kind = facts.kinds.get(spec.kind)
+    return tuple(sorted(found)) or (life_class(kind.life_years if kind else None, share, horizon),)
 
 
 def lasts_as_asked(facts: Facts, part: Part, need: Need) -> bool:

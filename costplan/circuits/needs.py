@@ -217,7 +217,7 @@ class Bundle:
 
     def slowed(self, by: Slowed) -> "Bundle":
         """The same with its tasks taking longer; hours of a quote are what was quoted."""
-        if not by.because:
+        if all(done.hours is not None or done.slowed == by for done in self.work):
             return self
         work = tuple(replace(done, slowed=by) if done.hours is None else done for done in self.work)
         return Bundle(self.needs, work, self.charges)
@@ -278,7 +278,8 @@ class StockNeed:
 
     `bought` is what it takes when nothing in stock serves, `reused` when something does; `inner` are things
     it asks for itself when it is bought, such as an outlet's breaker. `wears` are its parts that wear out.
-    `shared_by` names the machines that take turns and may share it, and the panel.
+    `shared_by` names the machines that take turns and may share it, and the panel. `along` are things that come
+    along where it is taken from stock, such as the breaker an outlet has; `found_only` things cannot be bought.
     """
 
     __hash__ = remembered_hash
@@ -289,6 +290,8 @@ class StockNeed:
     wears: tuple[Wear, ...] = ()
     inner: tuple["StockNeed", ...] = ()
     shared_by: tuple[str, str] | None = None
+    along: tuple["StockNeed", ...] = ()
+    found_only: bool = False
 
     def bought_with(self, lives: tuple[int, ...]) -> Bundle:
         """What buying it takes when its wearing parts are to last so many years each."""
@@ -313,7 +316,7 @@ class Return:
 
     `unused` is what it takes when nothing ever uses it again, and `freed` what that sets free of it in turn.
     While an outlet waits to be used it takes `poles` in `panel`; `standing` is what it takes in the years
-    in which what then stands, used or not, is taken out.
+    in which what then stands, used or not, is taken out. `inner` is what its inner thing that wears leaves.
     """
 
     __hash__ = remembered_hash
@@ -325,6 +328,7 @@ class Return:
     poles: int = 0
     standing: tuple[tuple[int, Bundle], ...] = ()
     stays: bool = False
+    inner: tuple["Return", ...] = ()
 
 
 class Slot(StrEnum):
@@ -337,21 +341,27 @@ class Slot(StrEnum):
     CONNECTOR = "connector"
     KIT = "kit"
     MACHINE_PLUG = "machine plug"
+    RECEPTACLE = "receptacle"
+    BREAKER = "breaker"
+
+
+LOOSE = {"receptacle": Slot.RECEPTACLE, "disconnect": Slot.RECEPTACLE, "breaker": Slot.BREAKER}
+"""The slots of things at the ends of a run that were put in later than the run, by kind."""
 
 
 @dataclass(frozen=True, slots=True)
 class Change:
     """The difference between a circuit as it is and as it must be.
 
-    `always` is done whatever stock holds; `begun` are things asked for from now on (those without a slot are
-    built into another), `ended` things no longer used, `freed` things set free besides. `poles` is what the circuit
+    `always` is done whatever stock holds; `begun` are things asked for from now on, `ended` things no longer used,
+    `freed` parts of the outlet that are taken out of it. `poles` is what the circuit
     takes in the panel named `panel` afterwards (empty: as before) and `draw_va` what it draws there, whole
     volt-amperes; `left` says that the machine is gone and its poles are free.
     """
 
     why: str
     always: Bundle = NOTHING
-    begun: tuple[tuple[Slot | None, StockNeed], ...] = ()
+    begun: tuple[tuple[Slot, StockNeed], ...] = ()
     ended: tuple[tuple[Slot, Return | None], ...] = ()
     freed: tuple[Return, ...] = ()
     panel: str = ""

@@ -4,8 +4,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.change import Begun, Step, alter, arrive, given_up, things_of
-from costplan.circuits.circuit import Builder, Circuit, Standing
-from costplan.circuits.needs import Bundle, Item, Need, StockNeed, make_spec
+from costplan.circuits.circuit import Builder, Circuit, Standing, comes_along
+from costplan.circuits.needs import Bundle, Item, Need, Slowed, StockNeed, make_spec
 from costplan.circuits.supply import Supplied
 from costplan.circuits.ways import DROPS
 from costplan.model.choices import Method, Service
@@ -58,22 +58,29 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         configuration=now.configuration,
     )
     plug = builder.machine.plug or now.configuration
+    old = _old_builder(builder, now)
+    slowed = old.outlet_slowed(now.panel, place)
+    lease = builder.facts.shop.building.lease
+    run_ft = wanted.run_ft
+    if lease is not None and lease.take_out:
+        run_ft = old.run_ft(now.panel, replace(standing, place=place))
+    breaker = _breaker(builder, now, wanted)
     return Circuit(
-        standing=replace(standing, place=place),
+        standing=standing,
         panel=now.panel,
         outlet_place=outlet_place,
         size=size,
-        outlet=_outlet(now, outlet_place, wanted),
+        outlet=_outlet(builder, now, outlet_place, end, breaker, slowed),
         receptacle=end,
-        breaker=_breaker(builder, now, wanted),
+        breaker=breaker,
         cable=_cable(now.cord) if now.cord is not None else None,
         cord_size=wanted.cord_size or wanted.size if now.cord is not None else None,
         machine_plug=plug,
         reach_ft=_reach_ft(builder, now),
         supplied=Supplied(wanted.supplied.load),
-        run_ft=wanted.run_ft,
+        run_ft=run_ft,
         draw_va=wanted.draw_va,
-        outlet_slowed=builder.facts.slowed(place, now.panel, along=True),
+        outlet_slowed=slowed,
         machine_slowed=wanted.machine_slowed,
     )
 
@@ -84,8 +91,10 @@ def _end(builder: Builder, now: Present) -> Need:
     return Need(make_spec("receptacle", {"configuration": now.configuration}), 1)
 
 
-def _outlet(now: Present, place: str, wanted: Circuit) -> StockNeed:
-    """The outlet that is there."""
+def _outlet(
+    builder: Builder, now: Present, place: str, end: Need, breaker: StockNeed, slowed: Slowed
+) -> StockNeed:
+    """The outlet that is there: its receptacle and its breaker are as new today."""
     key = {
         "building": "0",
         "place": place,
@@ -94,7 +103,9 @@ def _outlet(now: Present, place: str, wanted: Circuit) -> StockNeed:
         "end": now.configuration or "disconnect",
         "poles": str(now.poles),
     }
-    return replace(wanted.outlet, item=Item(make_spec("outlet", dict(key))), inner=())
+    item = Item(make_spec("outlet", dict(key)))
+    made = StockNeed(item, Bundle((end,)), inner=(breaker,), along=comes_along(item, breaker))
+    return builder.wearing(made, slowed)
 
 
 def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:
@@ -111,7 +122,9 @@ def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:
         {"rating_a": now.breaker_a},
         {"rating_a": now.breaker_a},
     )
-    return StockNeed(Item(spec), Bundle((Need(spec, 1),)))
+    equal = tuple(entry for entry in spec.equal if entry[0] != "of building")
+    made = StockNeed(Item(spec), Bundle((Need(replace(spec, equal=equal), 1),)))
+    return builder.wearing(made, builder.facts.slowed_at_panel(now.panel))
 
 
 def _cable(cord: PresentCord) -> Item:

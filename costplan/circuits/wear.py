@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, lives_of, worn_after
-from costplan.circuits.needs import Bundle, Need, StockNeed, Wear
+from costplan.circuits.needs import AS_USUAL, Bundle, Need, Slowed, StockNeed, Wear
 from costplan.circuits.size_types import CannotSizeError
 from costplan.model.catalog import RENEW, Recipe
 from costplan.model.shop import Machine
@@ -23,11 +23,21 @@ RENEWED_BY = {
 """The recipe whose tasks put in another part of the kind, where no recipe of its own says it."""
 
 
-def wearing(facts: Facts, machine: Machine, thing: StockNeed, recipe: Callable[[str], Recipe]) -> StockNeed:
+def wearing(
+    facts: Facts,
+    machine: Machine,
+    thing: StockNeed,
+    recipe: Callable[[str], Recipe],
+    slowed: Slowed = AS_USUAL,
+) -> StockNeed:
     """The thing with what is to know of its parts that wear out within the plan.
 
-    Raises CannotSizeError when nothing says what replacing one of them takes.
+    slowed: what makes work slower where it is. Raises CannotSizeError when nothing says what replacing one of
+    its parts takes.
     """
+    kinds = {need.spec.kind for need in thing.bought.needs}
+    if kinds.isdisjoint(machine.lasts) and kinds.isdisjoint(facts.wearing_kinds):
+        return thing
     wears, needs = [], []
     for need in thing.bought.needs:
         share = machine.lasts.get(need.spec.kind, Decimal(1))
@@ -35,7 +45,7 @@ def wearing(facts: Facts, machine: Machine, thing: StockNeed, recipe: Callable[[
             need = replace(need, share=share)
         needs.append(need)
         if lives_of(facts, need.spec, share, facts.shop.years) not in ((), (OUTLASTS,)):
-            wears.append(Wear(need, _renewal(facts, machine, need, recipe)))
+            wears.append(Wear(need, _renewal(facts, machine, need, recipe).slowed(slowed)))
     if not wears and needs == list(thing.bought.needs):
         return thing
     return replace(thing, bought=replace(thing.bought, needs=tuple(needs)), wears=tuple(wears))
@@ -51,7 +61,7 @@ def life_choices(facts: Facts, wear: Wear) -> tuple[int, ...]:
 def first_worn(wear: Wear, life: int, bought: int) -> int:
     """The year in which a part bought in another year and lasting so long is worn out."""
     share = wear.need.share if wear.need is not None else Decimal(1)
-    return bought + (life if life == OUTLASTS else worn_after(life, share))
+    return OUTLASTS if life == OUTLASTS else bought + worn_after(life, share)
 
 
 def _renewal(facts: Facts, machine: Machine, need: Need, recipe: Callable[[str], Recipe]) -> Bundle:

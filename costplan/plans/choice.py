@@ -15,7 +15,16 @@ from costplan.circuits.needs import Bundle, Item, Need, Return
 from costplan.circuits.shelf import WholeCord, fits, shelf, whole_cords
 from costplan.circuits.ways import Way
 from costplan.circuits.wear import life_choices
-from costplan.plans.aging import begun, cord_uses, follow, inner_uses, new_today, still_good
+from costplan.plans.aging import (
+    begun,
+    cord_uses,
+    follow,
+    inner_uses,
+    new_today,
+    still_good,
+    taken,
+    uses_along,
+)
 from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.options import Option, Survey
 from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed
@@ -328,7 +337,7 @@ class _Builder:
     def _date(self, scenario: str, date: Date) -> None:
         asked = self.asked.get((scenario, date), {})
         for use in [use for use in asked if use.present]:
-            self._follow(use, asked[use], *begun(self.facts, use))
+            self._there(use, asked[use])
         for stock in [
             s for s in self.stock.values() if (s.scenario, s.date) == (scenario, date) and s.left.freed
         ]:
@@ -351,7 +360,8 @@ class _Builder:
         spot = outlet_spot(thing.item) if not use.since[0] and thing.item.spec.kind == "outlet" else ()
         there = bool(spot) and self.there[spot] > 0
         saved = self._saved_by_sharing(use, terms)
-        lives = list(product(*(life_choices(self.facts, wear) for wear in thing.wears)))
+        choices = product(*(life_choices(self.facts, wear) for wear in thing.wears))
+        lives = [] if thing.found_only else list(choices)
         if not sources and not whole and not there and saved is None and len(lives) == 1:
             self._buy(use, when, terms, lives[0])
             return
@@ -367,15 +377,15 @@ class _Builder:
             balance[saved] = 1
         for index in whole:
             item = self.whole[index].cord.pieces[self.whole[index].uses.index(use)]
-            known = new_today(self.facts, item)
-            self._follow(use, {index: 1}, known.due, known.lives)
+            wear = taken(self.facts, use, new_today(self.facts, item), 0)
+            self._follow(use, {index: 1}, *wear)
         if there:
             index = self.program.variable(f"installed used: {_say(thing.item)}", high)
             balance[index] = 1
             self.reuse[index] = Reused(use, "", (0, 0), thing.item, 0, installed=True)
             self.installed_pipes[spot].append(index)
             self._apply(thing.reused, when, {index: 1}, use.trip)
-            self._follow(use, {index: 1}, *begun(self.facts, use))
+            self._there(use, {index: 1})
         for stock in sources:
             balance[self._pipe(stock, use, when, high)] = 1
         self.program.row(f"balance {use.scenario} {use.since}: {_say(thing.item)}", balance, 0, 0)
@@ -394,9 +404,15 @@ class _Builder:
         for year, bundle in stock.left.standing:
             if stock.date[0] <= year < use.since[0]:
                 self._apply(bundle, self._when(use.scenario, year), {index: 1})
-        item = stock.left.item
-        self._follow(use, {index: 1}, *((item.due, item.lives) if item.due else begun(self.facts, use)))
+        for along in uses_along(use):
+            self._ask(along, {index: 1})
+        self._follow(use, {index: 1}, *taken(self.facts, use, stock.left.item, stock.date[0]))
         return index
+
+    def _there(self, use: Use, terms: Terms) -> None:
+        """What is there already is as new today, with what it holds."""
+        for known in (use, *inner_uses(use)):
+            self._follow(known, terms, *begun(self.facts, known))
 
     def _sources(self, use: Use) -> list[_Stock]:
         return [
@@ -404,7 +420,7 @@ class _Builder:
             for stock in self.stock_by_kind.get(use.thing.item.spec.kind, ())
             if stock.left.item.serves(use.thing.item)
             and _in_time(stock, use)
-            and still_good(stock.left.item, use)
+            and still_good(self.facts, use, stock.left.item, stock.date[0])
         ]
 
     def _buy(self, use: Use, when: When, terms: Terms, lives: tuple[int, ...]) -> None:
@@ -416,14 +432,12 @@ class _Builder:
     def _follow(self, use: Use, terms: Terms, due: tuple[int, ...], lives: tuple[int, ...]) -> None:
         """What follows from having the thing: its wear is replaced, and at the end it is set free."""
         for scenario, _ in use.ends:
-            renewals, left = follow(use, scenario, due, lives, self.horizon)
+            renewals, freed = follow(use, scenario, due, lives, self.horizon)
             for year, bundle in renewals:
                 self._apply(bundle, self._when(scenario, year), terms)
-            if left is not None:
-                date, back = left
-                self._set_free(scenario if date[0] else "", date, back, terms)
-                if not date[0]:
-                    return
+            for date, left in freed:
+                if date[0] or scenario == use.ends[0][0]:
+                    self._set_free(scenario if date[0] else "", date, left, terms)
 
     def _stock_of(self, scenario: str, date: Date, left: Return) -> _Stock:
         key = (scenario, date, left)

@@ -291,6 +291,5 @@ class Pricer:
             if doing.permit:
                 found.add(Call.OWN_PERMIT if own else Call.PERMIT)
         if any(charge.permit for charge in bundle.charges):
-            only_own = bool(doings) and all(doing.crew.role is Role.OWNER for doing in doings)
-            found.add(Call.OWN_PERMIT if only_own else Call.PERMIT)
+            found.add(Call.PERMIT)
         return frozenset(found)

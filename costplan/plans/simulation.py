@@ -13,7 +13,17 @@ from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Bundle, Need, Return
 from costplan.circuits.shelf import fits, shelf
 from costplan.model.choices import VisitRule
-from costplan.plans.aging import begun, cord_uses, follow, inner_uses, new_today, still_good
+from costplan.plans.aging import (
+    Wearing,
+    begun,
+    cord_uses,
+    follow,
+    inner_uses,
+    new_today,
+    still_good,
+    taken,
+    uses_along,
+)
 from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.options import Chosen, gear_lacks
@@ -128,7 +138,7 @@ class _Walker:
         for date in sorted({*uses, *self.stock.dates(scenario)}):
             for machine, use in uses[date]:
                 if use.present:
-                    self._follow(machine, use, begun(self.facts, use))
+                    self._there(machine, use)
             self._unused_parts(scenario, date)
             for machine, use in uses[date]:
                 if not use.present:
@@ -151,22 +161,26 @@ class _Walker:
 
     def _begin(self, machine: str, use: Use) -> None:
         when = self._when(use.scenario, use.since[0])
-        taken = self.stock.take(use)
-        if taken is not None:
-            stored, left = taken
-            if not left.item.serves(use.thing.item) or not still_good(left.item, use):
+        found = self.stock.take(use)
+        if found is not None:
+            stored, left = found
+            good = still_good(self.facts, use, left.item, stored[0])
+            if not good or not left.item.serves(use.thing.item):
                 raise SimulationError(f"{left.item} cannot serve {use.thing.item}")
             self._spend(use.thing.reused, when, machine, use.why, use.trip)
             for year, bundle in left.standing:
                 if stored[0] <= year < use.since[0]:
                     self._spend(bundle, self._when(use.scenario, year), machine, "the lease ends")
-            item = left.item
-            self._follow(machine, use, (item.due, item.lives) if item.due else begun(self.facts, use))
+            for along in uses_along(use):
+                self._begin(machine, along)
+            self._follow(machine, use, taken(self.facts, use, left.item, stored[0]))
+        elif use.thing.found_only:
+            raise SimulationError(f"{use.thing.item} is not in stock")
         elif self.whole_uses[use]:
             self._on_whole_cord(machine, use)
         elif self.stock.take_installed(use):
             self._spend(use.thing.reused, when, machine, use.why, use.trip)
-            self._follow(machine, use, begun(self.facts, use))
+            self._there(machine, use)
         elif self.to_share.get(use):
             self.to_share[use] -= 1
         else:
@@ -179,23 +193,26 @@ class _Walker:
             self._begin(machine, inner)
         self._follow(machine, use, wear)
 
-    def _new_wear(self, use: Use) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    def _there(self, machine: str, use: Use) -> None:
+        """What is there already is as new today, with what it holds."""
+        for known in (use, *inner_uses(use)):
+            self._follow(machine, known, begun(self.facts, known))
+
+    def _new_wear(self, use: Use) -> Wearing:
         for (of, lives), count in self.lasting.items():
             if of == use and count:
                 self.lasting[of, lives] -= 1
                 return begun(self.facts, use, lives)
         return begun(self.facts, use)
 
-    def _follow(self, machine: str, use: Use, wear: tuple[tuple[int, ...], tuple[int, ...]]) -> None:
+    def _follow(self, machine: str, use: Use, wear: Wearing) -> None:
         for scenario, _ in use.ends:
             renewals, freed = follow(use, scenario, *wear, self.horizon)
             for year, bundle in renewals:
                 self._spend(bundle, self._when(scenario, year), machine, "is worn out")
-            if freed is not None:
-                date, left = freed
-                self.stock.set_free(scenario if date[0] else "", date, machine, left)
-                if not date[0]:
-                    return
+            for date, left in freed:
+                if date[0] or scenario == use.ends[0][0]:
+                    self.stock.set_free(scenario if date[0] else "", date, machine, left)
 
     def _whole_cord(self, uses: tuple[Use, ...]) -> None:
         """Take a whole cord from the shelf for a machine that hangs on it, as the plan says."""
@@ -218,8 +235,7 @@ class _Walker:
             for of, piece in zip(used.uses, used.cord.pieces, strict=True)
             if of == use
         )
-        known = new_today(self.facts, item)
-        self._follow(machine, use, (known.due, known.lives))
+        self._follow(machine, use, taken(self.facts, use, new_today(self.facts, item), 0))
 
     def _left_over(self) -> None:
         """What nobody ever used again is made safe, or stands until it is taken out."""

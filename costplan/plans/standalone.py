@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, StockNeed
-from costplan.plans.aging import begun, follow
+from costplan.plans.aging import begun, follow, inner_uses
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.years.calendar import scenarios_of
@@ -22,12 +22,15 @@ def standalone(facts: Facts, stream: Stream) -> Iterator[tuple[str, int, Bundle]
         if not use.present:
             for bundle in _bought(use.thing, wear[1]):
                 yield use.scenario, use.since[0], bundle
+        for inner in inner_uses(use):
+            for scenario, _ in inner.ends:
+                for year, bundle in follow(inner, scenario, *begun(facts, inner), facts.shop.years)[0]:
+                    yield scenario, year, bundle
         for scenario, _ in use.ends:
             renewals, freed = follow(use, scenario, *wear, facts.shop.years)
             for year, bundle in renewals:
                 yield scenario, year, bundle
-            if freed is not None:
-                date, left = freed
+            for date, left in freed:
                 yield scenario if date[0] else "", date[0], left.unused
                 for year, bundle in left.standing if left.stays else ():
                     yield scenario, year, bundle

@@ -7,7 +7,7 @@ from costplan.circuits.change import alter, leave, taken_out
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.losses import energy_lost
-from costplan.circuits.needs import Bundle, Change, Slot, StockNeed
+from costplan.circuits.needs import LOOSE, Bundle, Change, Return, Slot, Slowed, StockNeed
 from costplan.circuits.present import begin
 from costplan.model.choices import VisitRule
 from costplan.years.calendar import Life
@@ -36,6 +36,8 @@ class Thing:
     present: bool
     trip: Trip
     end: End | None = None
+    parted: list[tuple[Date, Return]] = field(default_factory=list)
+    places: list[tuple[Date, Slowed]] = field(default_factory=list)
 
 
 @dataclass
@@ -89,9 +91,8 @@ class _Course(Record):
         if self.circuit is None:
             beginning = begin(self.builder, place)
             for slot, need in beginning.had:
-                if slot is not None:
-                    self.open[slot] = Thing(date, "is there already", need, True, ())
-                    self.things.append(self.open[slot])
+                self.open[slot] = Thing(date, "is there already", need, True, ())
+                self.things.append(self.open[slot])
             step = beginning.step
         else:
             step = alter(self.builder, self.circuit, place)
@@ -100,7 +101,19 @@ class _Course(Record):
                     if year >= place.year:
                         self.do(self.scenario, (year, 0), "the lease ends", bundle)
         self._change(date, step.change, self._trip(step.change, place.step))
+        self._moved_along(date, self.circuit, step.circuit)
         self.circuit = step.circuit
+
+    def _moved_along(self, date: Date, before: Circuit | None, after: Circuit | None) -> None:
+        """Things that came along to where work takes longer, or no longer does."""
+        if before is None or after is None:
+            return
+        for slot, thing in self.open.items():
+            fixed = slot in (Slot.OUTLET, Slot.RECEPTACLE)
+            was = before.outlet_slowed if fixed else before.machine_slowed
+            now = after.outlet_slowed if fixed else after.machine_slowed
+            if was != now and slot is not Slot.BREAKER and thing.since < date:
+                thing.places.append((date, now))
 
     def _trip(self, change: Change, step: int) -> Trip:
         each = self.facts.shop.hired_visits is VisitRule.EACH_MOVE
@@ -113,16 +126,25 @@ class _Course(Record):
                 ended.end = End(date, left)
             elif left is not None:
                 self.given.append(Given(self.scenario if date[0] else "", date, left))
+            if slot is Slot.OUTLET:
+                for end in set(LOOSE.values()) & set(self.open):
+                    self.open.pop(end).end = End(date, None)
         for left in change.freed:
-            self.given.append(Given(self.scenario if date[0] else "", date, left))
-        for begun, need in change.begun:
-            thing = Thing(date, change.why, need, False, trip)
-            self.things.append(thing)
-            if begun is not None:
-                self.open[begun] = thing
+            self._part(date, left)
+        for slot, need in change.begun:
+            self.open[slot] = Thing(date, change.why, need, False, trip)
+            self.things.append(self.open[slot])
         self.do(self.scenario, date, change.why, change.always, trip)
         if change.panel or change.left:
             self.standings.append(Standing(date[0], change.panel, change.poles, change.draw_va))
+
+    def _part(self, date: Date, left: Return) -> None:
+        """An end of the run is taken out: one put in later, or the one that the outlet was made with."""
+        loose = self.open.pop(LOOSE[left.item.spec.kind], None)
+        if loose is not None:
+            loose.end = End(date, left)
+        else:
+            self.open[Slot.OUTLET].parted.append((date, left))
 
     def _lease(self, year: int) -> None:
         """What the lease has taken out at its end: the outlet in use then."""
@@ -143,21 +165,32 @@ def merged(courses: Mapping[str, Record]) -> Stream:
     today = {name: [t for t in course.things if t.since[0] == 0] for name, course in courses.items()}
     uses = []
     for together in zip(*today.values(), strict=True):
-        ends = tuple((name, thing.end) for name, thing in zip(today, together, strict=True))
-        uses.append(_use("", together[0], ends))
+        uses.append(_use("", dict(zip(today, together, strict=True))))
     for name, course in courses.items():
-        uses += [_use(name, thing, ((name, thing.end),)) for thing in course.things if thing.since[0] > 0]
+        uses += [_use(name, {name: thing}) for thing in course.things if thing.since[0] > 0]
     standings = {name: tuple(course.standings) for name, course in courses.items()}
     return Stream(tuple(deeds), tuple(_shareable(uses)), tuple(given), standings)
 
 
-def _use(scenario: str, thing: Thing, ends: tuple[tuple[str, End | None], ...]) -> Use:
-    return Use(scenario, thing.since, thing.why, thing.need, ends, thing.present, thing.trip)
+def _use(scenario: str, by_scenario: Mapping[str, Thing]) -> Use:
+    """What becomes of a thing in each scenario; it is the same thing in all of them."""
+    thing = next(iter(by_scenario.values()))
+    return Use(
+        scenario,
+        thing.since,
+        thing.why,
+        thing.need,
+        tuple((name, found.end) for name, found in by_scenario.items()),
+        thing.present,
+        thing.trip,
+        tuple((name, *parted) for name, found in by_scenario.items() for parted in found.parted),
+        tuple((name, *place) for name, found in by_scenario.items() for place in found.places),
+    )
 
 
 def _shareable(uses: list[Use]) -> list[Use]:
     """Turns share only today's outlets that are kept as they are to the end, or until the shop moves."""
-    altered = any(use.thing.item.spec.kind in ("receptacle", "disconnect", "breaker") for use in uses)
+    altered = any(use.parted for use in uses)
     return [use if use.since[0] == 0 and not altered and _kept(use) else _for_one(use) for use in uses]
 
 

@@ -86,4 +86,6 @@ class _QuotedCourse(Record):
 
     def _left(self, place: Place) -> Return | None:
         """The outlet stays for whoever comes, unless it moves along with its machine."""
-        return Return(self._item(place)) if self.quote.move is None else None
+        if self.quote.move is not None:
+            return None
+        return Return(self._item(place), panel=self.quote.panel or "", poles=self.quote.poles)

@@ -6,7 +6,7 @@ It is worked out once; the program, the walk over the years, turning points and 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from costplan.circuits.needs import Bundle, Return, StockNeed, remembered_hash
+from costplan.circuits.needs import Bundle, Return, Slowed, StockNeed, remembered_hash
 from costplan.circuits.ways import Way
 
 Date = tuple[int, int]
@@ -31,7 +31,8 @@ class Use:
     """A thing in use from a date on: today in every scenario (`scenario` is empty), later in one.
 
     `ends` says by scenario when its use ends, None for never. `present` things are there already and cost
-    nothing. `trip` is the visit it belongs to where every move is a visit of its own.
+    nothing. `trip` is the visit it belongs to where every move is a visit of its own. `parted` are parts taken out
+    of it meanwhile, and `places` what makes work on it slower from a later date on, both by scenario.
     """
 
     __hash__ = remembered_hash
@@ -43,6 +44,8 @@ class Use:
     ends: tuple[tuple[str, End | None], ...]
     present: bool = False
     trip: Trip = ()
+    parted: tuple[tuple[str, Date, Return], ...] = ()
+    places: tuple[tuple[str, Date, Slowed], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
