@@ -97,22 +97,24 @@ class Facts:
         return found
 
     @cached_property
+    def offered_parts(self) -> Mapping[str, tuple[Part, ...]]:
+        """Parts that somebody offers, with a price or without, by kind."""
+        offered = {offer.part for offer in self.catalog.offers}
+        kinds = {part.kind for part in self.catalog.parts}
+        return {
+            kind: tuple(part for part in self.catalog.parts if part.kind == kind and part.id in offered)
+            for kind in kinds
+        }
+
+    @cached_property
+    def known_lives(self) -> dict[tuple[Spec, Decimal, int], tuple[int, ...]]:
+        """Lives of the parts that meet a spec, worked out once."""
+        return {}
+
+    @cached_property
     def priced_parts(self) -> frozenset[str]:
         """Ids of parts that somebody sells at a price."""
         return frozenset(offer.part for offer in self.catalog.offers if offer.price_cents is not None)
-
-    @cached_property
-    def offered_parts(self) -> frozenset[str]:
-        """Ids of parts that somebody offers, at a price or with the price to be asked."""
-        return frozenset(offer.part for offer in self.catalog.offers)
-
-    @cached_property
-    def parts_by_kind(self) -> Mapping[str, tuple[Part, ...]]:
-        """Parts by kind, in the catalog's order."""
-        found: dict[str, list[Part]] = {}
-        for part in self.catalog.parts:
-            found.setdefault(part.kind, []).append(part)
-        return {kind: tuple(parts) for kind, parts in found.items()}
 
     def recipe(self, name: str, machine: Machine | None = None) -> Recipe:
         """The machine's recipe, else the shop's, else the catalog's. Raises KeyError when there is none."""
@@ -146,11 +148,10 @@ class Facts:
     def _brew(self, recipe: Recipe, length_ft: int, size: CircuitSize | None, trade_size: str) -> Bundle:
         if recipe.quote is not None:
             quote = recipe.quote
-            hours = quote.hours_per_run + quote.hours_per_ft * length_ft
-            return Bundle(
-                work=(Work(QUOTED_WORK, Decimal(1), hours),) if hours else (),
-                charges=(Charge(QUOTED_WORK, quote.per_run_cents + quote.per_ft_cents * length_ft),),
-            )
+            hired = quote.hours_per_run + quote.hours_per_ft * length_ft
+            own = quote.own_hours_per_run + quote.own_hours_per_ft * length_ft
+            money = quote.per_run_cents + quote.per_ft_cents * length_ft
+            return quoted_bundle(QUOTED_WORK, money, (hired,) * 3, (own,) * 3, permit=quote.permit)
         times = {"run": Decimal(1), "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN)}
         needs = []
         for part in recipe.parts:
@@ -187,6 +188,28 @@ class Facts:
         if spec.kind in self.kinds and self.kinds[spec.kind].sold == "length":
             return Need(spec, pieces * length_ft)
         return Need(spec, pieces, length_ft)
+
+
+def quoted_bundle(
+    what: str,
+    money_cents: Decimal,
+    hired: tuple[Decimal, Decimal, Decimal],
+    own: tuple[Decimal, Decimal, Decimal],
+    *,
+    permit: bool,
+) -> Bundle:
+    """Quoted money and hours, low, likely and high, as a bundle.
+
+    One permit is asked for: by the hired hours, else by the owner's, else by the money.
+    """
+    work = tuple(
+        Work(what, Decimal(1), hours, mine, permit and not (mine and any(hired)))
+        for hours, mine in ((hired, False), (own, True))
+        if any(hours)
+    )
+    paid_for = permit and not work
+    charges = (Charge(what, money_cents, permit=paid_for),) if money_cents or paid_for else ()
+    return Bundle(work=work, charges=charges)
 
 
 def _up(value: Decimal) -> int:

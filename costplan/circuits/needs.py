@@ -156,21 +156,45 @@ class Need:
 
 
 @dataclass(frozen=True, slots=True, order=True)
+class Slowed:
+    """How much longer work takes where it is done: the product of the factors named in `because`."""
+
+    factor: Decimal = Decimal(1)
+    because: tuple[str, ...] = ()
+
+
+AS_USUAL = Slowed()
+"""Nothing makes the work slower."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
 class Work:
-    """A task and how much of it; a quote brings its own `hours` of one electrician."""
+    """A task and how much of it.
+
+    A quote brings its own `hours` of one person, low, likely and high; `own` says that they are the owner's,
+    `permit` that it needs one.
+    """
 
     task: str
     quantity: Decimal
-    hours: Decimal | None = None
+    hours: tuple[Decimal, Decimal, Decimal] | None = None
+    own: bool = False
+    permit: bool = False
+    slowed: Slowed = AS_USUAL
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Charge:
-    """Money quoted for a piece of work, or paid for energy, in cents not yet rounded."""
+    """Money quoted for a piece of work, or paid for energy, in cents not yet rounded.
+
+    `permit`: the work that it pays needs a permit; `at_end`: it comes back at the end of the plan, and is negative.
+    """
 
     what: str
     amount_cents: Decimal
     energy: bool = False
+    permit: bool = False
+    at_end: bool = False
 
 
 @dataclass(frozen=True, order=True)

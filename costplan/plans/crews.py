@@ -4,7 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from decimal import Decimal
 
-from costplan.circuits.facts import QUOTED_WORK, Facts
+from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Work
 from costplan.model.catalog import Crew, FixedBid, Role
 from costplan.model.experience import expected_hours, hours_spread
@@ -67,19 +67,23 @@ def _figures(crew: Crew) -> tuple[Decimal, ...]:
 
 def do(facts: Facts, hiring: Hiring, work: Work, *, today: bool) -> Doing:
     """Who does a piece of work and what it takes."""
-    if work.task == QUOTED_WORK:
-        hours = (work.hours or Decimal(0)) / hiring.crew.pace
-        cost = hours * hiring.crew.rate_cents
-        return Doing(hiring.crew, hours, Decimal(0), cost, False, Decimal(0), QUOTED_WORK, False)
+    if work.hours is not None:
+        crew = facts.owner if work.own else hiring.crew
+        pace = Decimal(1) if work.own else crew.pace
+        hours, spread = expected_hours(work.hours) / pace, hours_spread(work.hours) / pace
+        return Doing(crew, hours, spread, hours * crew.rate_cents, work.permit, Decimal(0), work.task, False)
     task = facts.tasks[work.task]
     chosen = facts.shop.owner_does
     owner_may = Role.OWNER in task.who
     by_owner = owner_may and (chosen is None or task.id in chosen or Role.ELECTRICIAN not in task.who)
     crew = facts.owner if by_owner else hiring.crew
     pace = Decimal(1) if task.who == [Role.OWNER] else crew.pace
-    hours = expected_hours(task.hours) * work.quantity / pace
-    spread = hours_spread(task.hours) * work.quantity / pace
+    much = work.quantity * work.slowed.factor / pace
+    hours, spread = expected_hours(task.hours) * much, hours_spread(task.hours) * much
     covered = today and not by_owner and hiring.bid is not None and task.id in hiring.bid.covers
     cost = Decimal(0) if covered else hours * crew.rate_cents
     permit = task.permit and not (covered and hiring.bid is not None and hiring.bid.includes_permit)
-    return Doing(crew, hours, spread, cost, permit, task.stops_shop_hours, task.name, covered)
+    slower = (
+        f", hours x {work.slowed.factor:f} ({', '.join(work.slowed.because)})" if work.slowed.because else ""
+    )
+    return Doing(crew, hours, spread, cost, permit, task.stops_shop_hours, task.name + slower, covered)

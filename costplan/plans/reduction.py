@@ -14,8 +14,8 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, Need, Return, StockNeed
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
-from costplan.plans.purchase import pack_cost, pack_worth, unit_cost
 from costplan.plans.traffic import Options, Traffic
+from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.sourcing.market import Deal
 
 UNBOUNDED_CENTS = 10**12
@@ -328,9 +328,9 @@ class Reducer:
                     if deal.pack is not None
                     else 0
                 )
-                low.append(cost.worth + share)
+                low.append(cost.least + share)
                 if deal.available is None and not (deal.is_length and need.length_ft):
-                    high.append((cost.worth + share + (1 if share else 0), deal.offer.row, deal))
+                    high.append((cost.most + share + (1 if share else 0), deal.offer.row, deal))
             dearest = min(high, default=None, key=lambda entry: entry[:2])
             self.need_memo[need] = (
                 min(low, default=0),
