@@ -168,7 +168,13 @@ class Pricer:
         if charge.amount_cents < 0:
             exact = charge.amount_cents * self.parts_growth(when)
             return self.line(
-                when, LineKind.RESALE, Pocket.CASH, charge.what, machine, exact, f"shop file; {why}"
+                when,
+                LineKind.RESALE,
+                Pocket.CASH,
+                charge.what,
+                machine,
+                exact,
+                f"shop file old_motor_worth; {why}",
             )
         if charge.energy:
             growth = growth_factor(self.facts.shop.money.growth.electricity, when.year)
