@@ -96,11 +96,12 @@ class Buying:
     def unit(self, offer: Offer, need: Need) -> Pair:
         """Worth and cash of one piece, without the price of a pack."""
         kind = self.facts.kinds[need.spec.kind]
-        supplier, shop = self.suppliers[offer.supplier], self.facts.shop
+        supplier = self.suppliers[offer.supplier]
         assert offer.price_cents is not None
         units = need.length_ft or 1
         pack = self.pack(offer)
-        price = offer.price_cents * units / (pack or 1)
+        per_unit = offer.price_cents / (offer.by_the_foot or pack or 1)
+        price = per_unit * units
         goods = 0 if pack else cents(price)
         tax = cents(goods * supplier.tax)
         cut = cents(supplier.cut_charge_cents) if need.length_ft and not pack else 0
@@ -109,13 +110,26 @@ class Buying:
             reject = kind.reject.get(offer.condition, Decimal(0))
             risk = cents(price * reject / (1 - reject))
             inspection = cents(kind.inspect_hours * self.owner_rate)
-        back = 0
-        if kind.portable:
-            share = kind.resale.get(offer.condition, Decimal(0))
-            if kind.life_years is not None:
-                share = share * max(kind.life_years - shop.years, 0) / kind.life_years
-            back = 0 if pack else cents(price * share / (1 + shop.money.discount_rate) ** shop.years)
+        back = 0 if pack else self._back(offer, price, need.share)
         return goods + tax + cut + risk + inspection - back, goods + tax + cut
+
+    def _back(self, offer: Offer, price_cents: Decimal, share_of_life: Decimal = Decimal(1)) -> int:
+        """What comes back at the end for goods of that price bought today, today's cents."""
+        part, shop = self.facts.parts[offer.part], self.facts.shop
+        kind = self.facts.kinds[part.kind]
+        if not kind.portable:
+            return 0
+        shares = kind.resale if part.resale is None else part.resale
+        share = shares.get(offer.condition, Decimal(0))
+        life = part.life_years or kind.life_years
+        if life is not None:
+            lasts = max(int(life * share_of_life), 1)
+            left = max(lasts - shop.years, 0)
+            if (part.resale_rule or kind.resale_rule) == "straight line over life":
+                share = share * left / lasts
+            elif not left:
+                share = Decimal(0)
+        return cents(price_cents * share / (1 + shop.money.discount_rate) ** shop.years)
 
     def ways(self, demand: Counter[Need]) -> list[Pair]:
         """Worth and cash of every purchase worth considering; empty when the needs cannot be met."""
@@ -165,14 +179,8 @@ class Buying:
 
     def _pack_resale(self, offer: Offer) -> int:
         """What a whole pack fetches at the end, today."""
-        kind, shop = self.facts.kinds[self.facts.parts[offer.part].kind], self.facts.shop
-        if not kind.portable:
-            return 0
         assert offer.price_cents is not None
-        share = kind.resale.get(offer.condition, Decimal(0))
-        if kind.life_years is not None:
-            share = share * max(kind.life_years - shop.years, 0) / kind.life_years
-        return cents(cents(offer.price_cents) * share / (1 + shop.money.discount_rate) ** shop.years)
+        return self._back(offer, Decimal(cents(offer.price_cents)))
 
     def _packs_and_fees(self, taken: dict[int, tuple[int, ...]]) -> Pair:
         """Prices of packs with their tax and the suppliers' fees; and what the packs fetch at the end."""
@@ -193,7 +201,8 @@ class Buying:
                     cents(offer.price_cents) + cents(offer.price_cents * self.suppliers[offer.supplier].tax)
                 )
             else:
-                goods[offer.supplier] += cents(offer.price_cents) * sum(pieces)
+                per = offer.by_the_foot or 1
+                goods[offer.supplier] += sum(cents(offer.price_cents * units / per) for units in pieces)
         for name in used:
             supplier = self.suppliers[name]
             free = supplier.free_over_cents is not None and goods[name] >= supplier.free_over_cents
