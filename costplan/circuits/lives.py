@@ -43,3 +43,11 @@ def _lives(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[int,
     }
     kind = facts.kinds.get(spec.kind)
     return tuple(sorted(found)) or (life_class(kind.life_years if kind else None, share, horizon),)
+
+
+def life_class(life: int | None, share: Decimal, horizon: int) -> int:
+    """The life itself, or OUTLASTS when it is worn out on the plan's last day at the earliest, or never.
+
+    horizon: years of the plan.
+    """
+    return OUTLASTS if life is None or worn_after(life, share) >= horizon else life

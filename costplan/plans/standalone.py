@@ -8,7 +8,7 @@ from costplan.plans.aging import begun, follow, inner_uses
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.years.calendar import scenarios_of
-from costplan.years.stream import Stream
+from costplan.years.stream import Stream, Use
 
 
 def standalone(facts: Facts, stream: Stream) -> Iterator[tuple[str, int, Bundle]]:
@@ -18,22 +18,25 @@ def standalone(facts: Facts, stream: Stream) -> Iterator[tuple[str, int, Bundle]
     for given in stream.given:
         yield given.scenario, given.date[0], given.left.unused
     for use in stream.uses:
-        wear = begun(facts, use)
         if not use.present:
-            for bundle in _bought(use.thing, wear[1]):
+            for bundle in _bought(use.thing, begun(facts, use)[1]):
                 yield use.scenario, use.since[0], bundle
         for inner in inner_uses(use):
-            for scenario, _ in inner.ends:
-                for year, bundle in follow(inner, scenario, *begun(facts, inner), facts.shop.years)[0]:
-                    yield scenario, year, bundle
-        for scenario, _ in use.ends:
-            renewals, freed = follow(use, scenario, *wear, facts.shop.years)
-            for year, bundle in renewals:
+            yield from _followed(facts, inner)
+        yield from _followed(facts, use)
+
+
+def _followed(facts: Facts, use: Use) -> Iterator[tuple[str, int, Bundle]]:
+    """What replacing a new thing's wear takes, and what leaving it unused takes when its use ends."""
+    wear = begun(facts, use)
+    for scenario, _ in use.ends:
+        renewals, freed = follow(use, scenario, *wear, facts.shop.years)
+        for year, bundle in renewals:
+            yield scenario, year, bundle
+        for date, left in freed:
+            yield scenario if date[0] else "", date[0], left.unused
+            for year, bundle in left.standing if left.stays else ():
                 yield scenario, year, bundle
-            for date, left in freed:
-                yield scenario if date[0] else "", date[0], left.unused
-                for year, bundle in left.standing if left.stays else ():
-                    yield scenario, year, bundle
 
 
 def standalone_cents(pricer: Pricer, option: Option) -> int:
