@@ -81,8 +81,9 @@ class Pricer:
         trace: str,
         **more: object,
     ) -> Line:
-        """A line of an exact amount in its year's money, rounded once for the amount and once for its worth."""
-        worth = to_cents(exact * self.worth(when))
+        """A line of an exact amount in its year's money: rounded to the cent, and its worth is that of the cents."""
+        amount = to_cents(exact)
+        worth = to_cents(amount * self.worth(when))
         return Line(
             when.year,
             when.scenario,
@@ -90,7 +91,7 @@ class Pricer:
             pocket,
             what,
             machine,
-            to_cents(exact),
+            amount,
             worth,
             trace,
             **more,  # type: ignore[arg-type]

@@ -99,10 +99,11 @@ class Deal:
 
     def resale_cents(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> int:
         """Worth today of selling the units at the end of the plan; 0 for what stays in the building."""
-        return to_cents(self.resale_worth(units, facts, wear))
+        worth = single_worth(facts.shop.money.discount_rate, facts.shop.years)
+        return to_cents(to_cents(self.resale_exact(units, facts, wear)) * worth)
 
     def resale_worth(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> Decimal:
-        """The same, not rounded."""
+        """The same, where nothing is rounded on the way."""
         worth = single_worth(facts.shop.money.discount_rate, facts.shop.years)
         return self.resale_exact(units, facts, wear) * worth
 
