@@ -45,6 +45,8 @@ def _name(fixed_minus_cords: int) -> str:
 
 def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning | None:
     """Machine moves a year among all places, from none up, at which the winner changes."""
+    if any(machine.count > 1 for machine in facts.shop.machines):
+        return None
     among = [spot.name for spot in facts.shop.places if _all_reach(facts, spot.name, (fixed, cords))]
     rearranged = Rearranged(times_in_all=0, among=among)
     years = facts.shop.years
