@@ -53,6 +53,18 @@ def _lives(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[int,
     return tuple(sorted(found)) or (life_class(kind.life_years if kind else None, share, horizon),)
 
 
+def shortest_life(facts: Facts, spec: Spec) -> int:
+    """The shortest nominal life among the offered parts that meet the spec, else that of the kind, else OUTLASTS."""
+    found = [
+        life_of(facts, part)
+        for part in facts.parts_by_kind.get(spec.kind, ())
+        if part.id in facts.offered_parts and spec.met_by(part)
+    ]
+    kind = facts.kinds.get(spec.kind)
+    lives = found or [kind.life_years if kind is not None else None]
+    return min((life for life in lives if life is not None), default=OUTLASTS)
+
+
 def lasts_as_asked(facts: Facts, part: Part, need: Need) -> bool:
     """Whether the part has the life that the need asks for."""
     if need.lasts is None:

@@ -9,8 +9,8 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method, Service
-from costplan.years.calendar import lives
 from costplan.plans.aging import begun, follow, inner_uses
+from costplan.years.calendar import lives
 from costplan.years.course import stream
 
 CORD = Way(Method.CORD, "panel", Family.STRAIGHT, Decimal(0), False, Service.HARD)
