@@ -1,11 +1,10 @@
 """How things age in use: when their parts are worn out, what is replaced, what is set free with which wear."""
 
 from dataclasses import replace
-from decimal import Decimal
 
 from costplan.circuits.circuit import BREAKER_OF_OUTLET
 from costplan.circuits.facts import Facts
-from costplan.circuits.lives import lives_of
+from costplan.circuits.lives import shortest_life
 from costplan.circuits.needs import Bundle, Item, Return, StockNeed, Wear
 from costplan.circuits.wear import first_worn, life_choices
 from costplan.years.stream import Date, End, Use
@@ -30,7 +29,7 @@ def new_today(facts: Facts, item: Item) -> Item:
     """Something on the shelf as new today: its wear begins now."""
     if item.spec.kind not in facts.wearing_kinds:
         return item
-    life = lives_of(facts, item.spec, Decimal(1), facts.shop.years)[0]
+    life = shortest_life(facts, item.spec)
     return replace(item, due=(life,), lives=(life,))
 
 

@@ -172,7 +172,7 @@ def test_an_upgrade_adds_the_difference() -> None:
 
 def test_draws_are_sorted_onto_limits() -> None:
     rules = capacity(names=("converter",))
-    on = rules.by_limit({"mill": ("converter", 3991), "saw": ("panel", 3840)})
+    on = rules.by_limit([("mill", "converter", 3991, 1), ("saw", "panel", 3840, 1)])
     assert {limit: [(d.machine, d.va) for d in found] for limit, found in on.items()} == {
         "converter": [("mill", 3991)],
         "output of converter": [("mill", 3991)],

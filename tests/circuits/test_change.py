@@ -7,14 +7,15 @@ from typing import Any
 import pytest
 from strategies import DELTA, DRILL, LATHE, PANEL, SAW, make_catalog, make_shop, move, ranked, scenario
 
+from costplan.circuits.change import alter, leave
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Change, total
+from costplan.circuits.needs import Bundle, Change, Item, Slot, StockNeed, total
+from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method, Service
 from costplan.model.shop import Shop
 from costplan.years.calendar import lives, scenarios_of
-from costplan.years.course import course
 
 CATALOG = make_catalog(recipes={"move machine": {"tasks": [{"task": "move-machine"}]}})
 DROP = Way(Method.WALL, "panel", Family.STRAIGHT)
@@ -28,12 +29,32 @@ def changes(way: Way, *events: dict[str, Any], machine: dict[str, Any] = SAW, **
     """Every change of the machine's circuit, today's first."""
     facts = Facts(make_shop([machine], scenarios=[scenario(*events)], **shop), CATALOG)
     fate = lives(facts.shop, scenarios_of(facts.shop)[0])[machine["name"]]
-    return [dated.change for dated in course(Builder(facts, facts.machines[machine["name"]], way), fate)]
+    builder = Builder(facts, facts.machines[machine["name"]], way)
+    step = begin(builder, fate.standings[0]).step
+    found = [step.change]
+    for standing in fate.standings[1:]:
+        assert step.circuit is not None
+        step = alter(builder, step.circuit, standing)
+        found.append(step.change)
+    if fate.leaves is not None:
+        assert step.circuit is not None
+        found.append(leave(builder, step.circuit, fate.leaves_why).change)
+    return found
+
+
+def anew(thing: StockNeed) -> Bundle:
+    """What a thing and all it asks for take when nothing is in stock."""
+    return total([thing.bought, *(anew(inner) for inner in thing.inner)])
+
+
+def taken(change: Change) -> Bundle:
+    """What the change takes when nothing is in stock."""
+    return total([change.always, *(anew(thing) for _, thing in change.begun)])
 
 
 def bought(change: Change) -> Counter[str]:
     """Kinds of what the change buys when nothing is in stock; lengths in feet behind the kind."""
-    bundle = total([change.always, *(need.bought for need in change.stock_needs)])
+    bundle = taken(change)
     kinds: Counter[str] = Counter()
     for need in bundle.needs:
         kinds[f"{need.spec.kind} {need.length_ft}" if need.length_ft else need.spec.kind] += need.quantity
@@ -41,12 +62,19 @@ def bought(change: Change) -> Counter[str]:
 
 
 def work(change: Change) -> Counter[str]:
-    bundle = total([change.always, *(need.bought for need in change.stock_needs)])
+    bundle = taken(change)
     return Counter({task.task: int(task.quantity) for task in bundle.work if task.quantity >= 1})
 
 
+def freed(change: Change) -> list[Item]:
+    """What the change sets free, and what comes off an outlet that nobody takes over."""
+    left = [*(left for _, left in change.ended if left is not None), *change.freed]
+    inner = [item for back in left for entry in back.inner for item in entry.freed]
+    return [*(back.item for back in left), *(item for back in left for item in back.freed), *inner]
+
+
 def given_back(change: Change) -> list[str]:
-    return sorted(back.item.spec.kind for back in change.returns)
+    return sorted(item.spec.kind for item in freed(change))
 
 
 # today ------------------------------------------------------------------------------------------------
@@ -89,11 +117,18 @@ def test_a_move_within_the_slack_of_a_cord_buys_nothing() -> None:
     assert work(moved) == {"move-machine": 1}
 
 
-def test_a_move_beyond_reach_takes_a_new_run_and_outlet_and_keeps_the_breaker() -> None:
+def test_a_move_beyond_reach_takes_a_new_run_and_outlet_and_sets_the_breaker_free() -> None:
+    """The outlet left behind stays live; made safe, it sets its breaker free for the landing of the new run."""
     moved = changes(DROP, move(1, "saw", "bench C"))[1]
-    assert bought(moved) == {"building cable 40": 1, "receptacle": 1, "outlet box": 1}
-    assert given_back(moved) == ["outlet"]
-    assert moved.returns[0].unused.work[0].task == "make-safe"
+    assert bought(moved) == {"building cable 40": 1, "receptacle": 1, "outlet box": 1, "breaker": 1}
+    assert given_back(moved) == ["breaker", "outlet"]
+    (left,) = [left for slot, left in moved.ended if slot is Slot.OUTLET]
+    assert left is not None
+    assert left.unused.work[0].task == "make-safe"
+    (breaker,) = moved.begun[0][1].inner
+    assert left.freed[0].serves(breaker.item)
+    assert [task.task for task in breaker.reused.work] == ["land-in-panel"]
+    assert breaker.reused.needs == ()
 
 
 def test_a_move_beyond_the_slack_takes_a_longer_cable_and_keeps_the_ends() -> None:
@@ -122,16 +157,15 @@ def test_a_drop_back_at_a_place_with_its_outlet_costs_nothing_but_the_electricia
         "blank cover"
     ]
     assert [line.what for line in away.lines if line.year == 1 and "blank" in line.what] == ["blank cover"]
-    assert any(reuse.to_year == 3 and reuse.item.spec.kind == "outlet" for reuse in back.plan.reused)
+    assert any(reuse.use.since == (3, 0) and reuse.item.spec.kind == "outlet" for reuse in back.plan.reused)
 
 
 def test_another_machine_may_take_the_outlet_that_one_leaves() -> None:
     swap = ranked(
         drops_only(move(2, "lathe", "bench E"), move(2, "saw", "bench C"), machines=[SAW, LATHE]), CATALOG
     )[0]
-    assert [(r.to_year, r.item.spec.kind) for r in swap.plan.reused if r.item.spec.kind == "outlet"] == [
-        (2, "outlet")
-    ]
+    outlets = [reuse for reuse in swap.plan.reused if reuse.item.spec.kind == "outlet"]
+    assert [(reuse.since, reuse.use.since) for reuse in outlets] == [((2, 0), (2, 0))]
 
 
 def test_an_old_cable_serves_another_machine_from_stock() -> None:
@@ -141,7 +175,7 @@ def test_an_old_cable_serves_another_machine_from_stock() -> None:
         scenarios=[scenario(move(1, "saw", "bench C"))],
     )
     plan = ranked(shop, CATALOG)[0].plan
-    assert [(r.from_year, r.to_year, r.item.spec.kind) for r in plan.reused] == [(1, 2, "cord")]
+    assert [(r.since[0], r.use.since[0], r.item.spec.kind) for r in plan.reused] == [(1, 2, "cord")]
 
 
 # volts, current, phases -------------------------------------------------------------------------------

@@ -17,9 +17,10 @@ def electrician_hours(place: str) -> float:
         make_shop([SAW | {"at": place, "ways": {"only": ["wall drop"], "hard_wired": False}}]), make_catalog()
     )
     hiring = hirings(facts)[0]
-    today = next(option for option in survey(facts).options["saw"] if option.open).today
-    assert today is not None
-    bundle = total([today.always, *(need.bought for need in today.stock_needs)])
+    option = next(option for option in survey(facts).options["saw"] if option.open)
+    uses = [use.thing for use in option.stream.uses if use.since[0] == 0]
+    things = uses + [inner for thing in uses for inner in thing.inner]
+    bundle = total([*(deed.bundle for deed in option.stream.deeds), *(thing.bought for thing in things)])
     doings = [do(facts, hiring, work, today=True) for work in bundle.work]
     return float(sum(doing.hours for doing in doings if doing.crew is hiring.crew))
 
@@ -52,7 +53,7 @@ def test_a_four_wire_cord_serves_everything_with_only_its_ends_changed(to: str) 
         option for option in survey(Facts(shop, make_catalog())).options["saw"] if option.way.spare_conductor
     ]
     single = next(option for option in options if option.way.panel == "panel")
-    kinds = {need.item.spec.kind for need in single.later("all")[0].change.stock_needs}
+    kinds = {use.thing.item.spec.kind for use in single.stream.uses if use.since[0] == 2}
     assert {"plug", "connector"} <= kinds
     assert "cord" not in kinds
 
@@ -71,4 +72,5 @@ def test_a_machine_that_will_turn_three_phase_gets_its_fourth_wire_today() -> No
         ],
         cords={"slack": [0], "families": ["straight"], "spare_conductor": True, "service": ["hard"]},
     )
-    assert ranked(shop, make_catalog())[0].plan.ways["saw"].spare_conductor
+    (way,) = ranked(shop, make_catalog())[0].plan.ways["saw"]
+    assert way.spare_conductor

@@ -9,8 +9,9 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method, Service
+from costplan.plans.aging import begun, follow, inner_uses
 from costplan.years.calendar import lives
-from costplan.years.course import course
+from costplan.years.course import stream
 
 CORD = Way(Method.CORD, "panel", Family.STRAIGHT, Decimal(0), False, Service.HARD)
 DROP = Way(Method.WALL, "panel", Family.STRAIGHT)
@@ -23,8 +24,17 @@ def dates(
     kinds = [kind | {"life": life} if kind["kind"] == "cord" and life else kind for kind in KINDS]
     shop = make_shop([SAW], scenarios=[scenario(*events)], years=years)
     facts = Facts(shop, make_catalog(kinds=kinds, recipes=CARE if care else {}))
-    found = course(Builder(facts, facts.machines["saw"], way), lives(shop, shop.scenarios[0])["saw"])
-    return [(dated.year, dated.change.why) for dated in found]
+    fate = lives(shop, shop.scenarios[0])["saw"]
+    known = stream(Builder(facts, facts.machines["saw"], way), {"as planned": fate})
+    found = {(deed.date[0], deed.why) for deed in known.deeds}
+    for use in known.uses:
+        found.add((use.since[0], use.why))
+        found |= {(end.date[0], "ends") for _, end in use.ends if end is not None}
+        for worn in (use, *inner_uses(use)):
+            renewals, _ = follow(worn, "as planned", *begun(facts, worn), years)
+            kind = worn.thing.item.spec.kind
+            found |= {(year, f"the {kind} is worn out") for year, _ in renewals}
+    return sorted(found)
 
 
 def test_a_cord_is_replaced_when_worn_but_not_in_the_last_year() -> None:
@@ -33,7 +43,12 @@ def test_a_cord_is_replaced_when_worn_but_not_in_the_last_year() -> None:
 
 def test_a_new_cable_after_a_move_starts_a_new_life() -> None:
     found = dates(CORD, move(2, "saw", "bench C"), life=3)
-    assert found == [(0, "is here today"), (2, "moves to bench C"), (5, "the cord is worn out")]
+    assert found == [
+        (0, "is here today"),
+        (2, "ends"),
+        (2, "moves to bench C"),
+        (5, "the cord is worn out"),
+    ]
 
 
 def test_a_kept_cable_goes_on_wearing_after_a_move() -> None:
@@ -53,4 +68,5 @@ def test_a_cord_is_cared_for_every_year() -> None:
 def test_nothing_happens_after_a_machine_has_left() -> None:
     found = dates(CORD, {"year": 2, "machine": "saw", "leaves": True}, life=3, care=True)
     assert max(year for year, _ in found) == 2
-    assert found[-1] == (2, "leaves")
+    assert found[-1] == (2, "yearly care of the cord")
+    assert (2, "ends") in found
