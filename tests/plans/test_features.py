@@ -257,7 +257,11 @@ TAKE_OUT: Row = {"take out": {"tasks": [{"task": "change-device"}]}}
     ("moves", "make_safe", "standing"),
     [
         ([], True, 2),
-        ([move(1, "saw", "bench E")], True, 2),  # the drop the saw left was made safe: nothing is left to take out
+        (
+            [move(1, "saw", "bench E")],
+            True,
+            2,
+        ),  # the drop the saw left was made safe: nothing is left to take out
         ([move(1, "saw", "bench E")], False, 3),  # left live, it is taken out too
         ([move(4, "saw", "bench E")], True, 2),  # built after the lease
     ],
@@ -321,7 +325,9 @@ def test_machines_that_take_turns_at_a_place_share_its_drop_and_its_spaces() -> 
     two_spaces = [PANEL | {"spaces_free": 2}]
     plan = best(make_shop([SAW | turns, LATHE | turns | here], panels=two_spaces), make_catalog())
     assert plan.present_value_cents == 78000
-    assert sorted(shared.use.thing.item.spec.kind for shared in plan.plan.shared) == ["outlet"]  # with its breaker in it
+    assert sorted(shared.use.thing.item.spec.kind for shared in plan.plan.shared) == [
+        "outlet"
+    ]  # with its breaker in it
     # each its own: twice 670 and one visit of 110
     alone = best(make_shop([SAW | WALL, LATHE | WALL | here]), make_catalog())
     assert alone.present_value_cents == 145000

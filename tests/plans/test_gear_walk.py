@@ -143,7 +143,12 @@ def test_too_few_tandem_breakers_do_not_hold_together() -> None:
     )
     assert best.plan.gear == (GearBought("tandems", "", 0, 2),)
     with pytest.raises(SimulationError, match="panel has 1 poles too few"):
-        walk(bench.facts, bench.pricers[0], replace(best.plan, gear=(GearBought("tandems", "", 0, 1),)), best.chosen)
+        walk(
+            bench.facts,
+            bench.pricers[0],
+            replace(best.plan, gear=(GearBought("tandems", "", 0, 1),)),
+            best.chosen,
+        )
 
 
 QUOTED = {"tandems": {"quote": 30}, "upgrade": {"quote": 500}}
