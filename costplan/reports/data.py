@@ -6,7 +6,7 @@ import json
 from decimal import Decimal
 from typing import Any
 
-from costplan.model.money import format_cents
+from costplan.model.money import format_cents, format_price
 from costplan.plans.comparison import COLUMNS, ROWS, Comparison
 from costplan.plans.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
@@ -97,7 +97,7 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
                 "unit": row.unit,
                 "supplier": row.supplier,
                 "condition": row.condition,
-                "unit_price": money(row.unit_price_cents),
+                "unit_price": Decimal(format_price(row.unit_price_cents, thousands=False)),
                 "amount": money(row.amount_cents),
                 "cuts_ft": list(row.cuts_ft),
                 "for": list(row.machines),
