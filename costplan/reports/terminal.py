@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from costplan.model.money import format_cents
+from costplan.model.money import format_cents, format_price
 from costplan.plans.comparison import COLUMNS, ROWS, Comparison
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind, Pocket
@@ -192,7 +192,7 @@ def _bill(comparison: Comparison, ranked: Ranked) -> str:
                 row.unit,
                 wrapped(row.description + cuts, 48),
                 row.condition,
-                format_cents(row.unit_price_cents),
+                format_price(row.unit_price_cents),
                 format_cents(row.amount_cents),
                 wrapped(", ".join(row.machines), 30),
             ]

@@ -15,6 +15,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
+from costplan.model.money import format_price
 from costplan.plans.crews import hirings
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.pricing import Pricer, When
@@ -155,3 +156,12 @@ def test_what_costs_nothing_is_not_bought_too_often() -> None:
     _, ranked = bought_today(make_catalog([shelf]), {Need(BOX, 1): 3})
     assert [entry.count for entry in ranked.plan.packs] == [1]
     assert sum(bought.count for bought in ranked.plan.bought) == 3
+
+
+@pytest.mark.parametrize(
+    ("cents", "shown"),
+    [("12345678", "123,456.78"), ("0.123", "0.00123"), ("12.35", "0.1235"), ("12.50", "0.125")],
+)
+def test_a_price_below_a_cent_is_shown_in_full(cents: str, shown: str) -> None:
+    """1.23 for 1000 ft is 0.00123 a foot. Common practice, no source."""
+    assert format_price(Decimal(cents)) == shown
