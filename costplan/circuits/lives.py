@@ -51,3 +51,15 @@ def life_class(life: int | None, share: Decimal, horizon: int) -> int:
     horizon: years of the plan.
     """
     return OUTLASTS if life is None or worn_after(life, share) >= horizon else life
+
+
+def shortest_life(facts: Facts, spec: Spec) -> int:
+    """The shortest nominal life among the offered parts that meet the spec, else that of the kind, else OUTLASTS."""
+    found = [
+        life_of(facts, part)
+        for part in facts.parts_by_kind.get(spec.kind, ())
+        if part.id in facts.offered_parts and spec.met_by(part)
+    ]
+    kind = facts.kinds.get(spec.kind)
+    lives = found or [kind.life_years if kind is not None else None]
+    return min((life for life in lives if life is not None), default=OUTLASTS)
