@@ -103,7 +103,6 @@ def _refuse(shop: Shop) -> None:
         "installed": shop.installed and "Installed outlets",
         "shelf": shop.shelf and "A shelf",
         "bids": (shop.bids or shop.bids_file) and "Bids",
-        "now": any(machine.now for machine in shop.machines) and "A present circuit",
         "turns": any(machine.takes_turns for machine in shop.machines) and "Machines that take turns",
         "losses": any(machine.full_load_hours for machine in shop.machines)
         and shop.money.electricity_cents_per_kwh
@@ -210,6 +209,7 @@ class _Pricing:
     ) -> None:
         self.shop, self.catalog, self.plans, self.variants = shop, catalog, plans, variants
         self.owner, self.crew = owner, crew
+        self.muted = False
         if owner and (owner.set_up_hours or owner.minimum_cents):
             raise NotReckoned("A set-up or a minimum of the owner is not reckoned.")
         self.hour_cents = owner.rate_cents if owner else Decimal(0)
@@ -227,9 +227,7 @@ class _Pricing:
     def policies(self) -> list[dict[Spec, str]]:
         """Every choice of one part for each need whose fitting parts differ in life or resale."""
         choices: dict[Spec, list[str]] = {}
-        pending: list[dict[Spec, str]] = [{}]
-        specs = self._specs()
-        for spec in specs:
+        for spec in self._specs():
             parts = {}
             for offer in self.market.fitting(spec):
                 part = self.market.parts[offer.part]
@@ -238,8 +236,7 @@ class _Pricing:
                 parts[part.id] = (life, resale, self.market.straight_line(part) and life is not None)
             if len(set(parts.values())) > 1:
                 choices[spec] = sorted(parts)
-        pending = [dict(zip(choices, combination, strict=True)) for combination in product(*choices.values())]
-        return pending
+        return [dict(zip(choices, combination, strict=True)) for combination in product(*choices.values())]
 
     def _specs(self) -> list[Spec]:
         """Every need that can come up, from walks in which nothing wears out."""
@@ -260,8 +257,7 @@ class _Pricing:
         """All lines of all scenarios."""
         lives = _Lives(self.market, parts)
         walks = [self._walk(plan, lives) for plan in self.plans]
-        lines: list[Line] = []
-        self.lines = lines
+        self.sums: dict[tuple[int, str, str, str, str], tuple[Decimal, Decimal]] = {}
         for number, (plan, walk) in enumerate(zip(self.plans, walks, strict=True)):
             if number == 0:
                 self._today(walk.buys, parts)
@@ -272,7 +268,12 @@ class _Pricing:
         today = [sorted((b.machine, str(b.piece)) for b in walk.buys if b.year == 0) for walk in walks]
         if any(entry != today[0] for entry in today):
             raise NotReckoned("Today's purchase differs between scenarios.")
-        return Reckoning(tuple(lines))
+        return Reckoning(
+            tuple(
+                Line(year, scenario, what, machine, _cents(amount), _cents(present), pocket)
+                for (year, scenario, what, machine, pocket), (amount, present) in self.sums.items()
+            )
+        )
 
     def _add(
         self,
@@ -284,13 +285,18 @@ class _Pricing:
         pocket: str,
         growth: Decimal = Decimal(0),
     ) -> None:
-        if not exact_cents:
+        if not exact_cents or (self.muted and not year):
             return
         grown = exact_cents * (1 + growth) ** year
         weight = plan.weight if plan is not None and year else Decimal(1)
         present = grown / (1 + self.shop.money.discount_rate) ** year * weight
         scenario = plan.name if plan is not None and year else ""
-        self.lines.append(Line(year, scenario, what, machine, _cents(grown), _cents(present), pocket))
+        self._sum((year, scenario, what, machine, pocket), grown, present)
+
+    def _sum(self, key: tuple[int, str, str, str, str], amount: Decimal, present: Decimal) -> None:
+        """What is the same for the same machine in the same year is one line, rounded once."""
+        before = self.sums.get(key, (Decimal(0), Decimal(0)))
+        self.sums[key] = before[0] + amount, before[1] + present
 
     def _today(self, buys: list[Buy], parts: dict[Spec, str]) -> None:
         pieces = [buy.piece for buy in buys if buy.year == 0]
@@ -335,17 +341,14 @@ class _Pricing:
         present = back / (1 + self.shop.money.discount_rate) ** self.shop.years * (plan.weight if plan else 1)
         name = plan.name if plan else ""
         what = f"{bought.part.name} sold"
-        self.lines.append(
-            Line(self.shop.years, name, what, machine, -_cents(back), -_cents(present), "comes back")
-        )
+        self._sum((self.shop.years, name, what, machine, "comes back"), -back, -present)
 
     def _labor(self, plan: Course, works: list[Work], first: bool) -> None:
         growth = self.shop.money.growth
         hired_paid = own_paid = False
         for year in sorted({work.year for work in works}):
             mine = [work for work in works if work.year == year]
-            shown = first or year > 0
-            before = len(self.lines)
+            self.muted = not first
             visits: dict[object, list[Work]] = defaultdict(list)
             for work in mine:
                 self._add(plan, year, work.what, work.machine, work.money_cents, "cash", growth.parts)
@@ -369,8 +372,7 @@ class _Pricing:
                     permit = _permit(self.owner, own_paid)
                     self._add(plan, year, "owner's permit", "", permit, "cash", growth.labor)
                     own_paid = True
-            if not shown:
-                del self.lines[before:]
+        self.muted = False
 
     def _visit(self, plan: Course, year: int, works: list[Work], paid: bool) -> bool:
         growth = self.shop.money.growth.labor

@@ -150,6 +150,7 @@ class Walk:
     ) -> None:
         """`life_of` is asked for each spec that is bought."""
         self.shop, self.course, self.variants = shop, course, variants
+        self.parts = catalog.parts
         self.tasks = {task.id: task for task in catalog.tasks}
         self.kinds = {kind.kind: kind for kind in catalog.kinds}
         self.catalog_recipes = {**catalog.recipes, **shop.recipes}
@@ -164,6 +165,7 @@ class Walk:
         self.quoted_free: dict[tuple[str, str], int] = defaultdict(int)
         self.stock: list[Thing] = []
         self.likes: dict[str, str] = {}
+        self.rivals = False
         self.run()
 
     def run(self) -> None:
@@ -208,6 +210,8 @@ class Walk:
             if self._leave(year, entry, state, visit):
                 coming.append((entry, visit))
         self._refuse_rivals(coming)
+        cords = [entry for entry, _ in coming if self.variants[entry.unit.machine].method is Method.CORD]
+        self.rivals = len(cords) > 1
         for entry, visit in coming:
             self._come(year, entry, visit)
 
@@ -335,6 +339,8 @@ class Walk:
         place: str,
     ) -> Outlet:
         spot = self._outlet_place(variant, place)
+        if year == 0 and self.machines[unit.machine].now:
+            return self._present(unit, variant, load, configuration, place)
         for outlet in self.outlets:
             fits = (outlet.method, outlet.configuration, outlet.breaker_a) == (
                 variant.method,
@@ -388,6 +394,27 @@ class Walk:
         self.breakers.append((year, made, unit))
         return made
 
+    def _present(self, unit: Unit, variant: Variant, load: Load, configuration: str, place: str) -> Outlet:
+        """The drop that a machine has now, as it must be; anything else is refused."""
+        machine = self.machines[unit.machine]
+        now = machine.now
+        told = now and (now.method, now.configuration, now.breaker_a, now.awg, now.place or place, now.poles)
+        if told != (variant.method, configuration, load.breaker_a, load.awg, place, load.poles):
+            raise NotReckoned(f"The present circuit of {machine.name} is another than its way needs.")
+        if variant.method is Method.CORD or (now and now.cord):
+            raise NotReckoned("Cords that are there now are not reckoned.")
+        parts = [part for part in self.parts if part.kind in ("receptacle", "breaker")]
+        if any(part.life_years or self.kinds[part.kind].life_years for part in parts):
+            raise NotReckoned("Present parts that wear out are not reckoned.")
+        recipe = self._recipe(machine, RUN_RECIPE[variant.method])
+        length = (self._length(unit, place, "fixed") + recipe.extra_ft) * (1 + recipe.waste)
+        there = Outlet(
+            place, place, variant.method, configuration, load.breaker_a, load.poles, load.awg, length
+        )
+        there.user = unit
+        self.outlets.append(there)
+        return there
+
     def _ground_fault(self) -> None:
         code = self.shop.code
         if code.ground_fault_place or code.occupancy.value == "dwelling garage":
@@ -428,7 +455,7 @@ class Walk:
                 continue
             year, visit, name = outlet.left
             if not self.shop.building.make_safe:
-                raise NotReckoned("Outlets that are left but not made safe are not reckoned.")
+                continue
             machine = self.machines[name]
             unit = Unit(name, 0)
             recipe = self._recipe(machine, "make safe")
@@ -520,23 +547,43 @@ class Walk:
             state.cord.remove(cable)
             if not self._worn(cable, year):
                 self.stock.append(cable)
-        fitting = [
-            thing for thing in self.stock if thing.piece.spec == spec and thing.piece.quantity >= length
-        ]
-        fitting = [thing for thing in fitting if not self._worn(thing, year)]
-        if fitting:
-            raise NotReckoned("A cord that was set free could be used again; its work is not said plainly.")
-        state.cord.append(self._buy(year, machine, "cord", asks, length, "cord"))
-        self._brew(year, visit, machine, Recipe(tasks=recipe.tasks), length, words)
+        taken = self._from_stock(year, "cord", spec, length, (recipe,))
+        state.cord.append(taken or self._buy(year, machine, "cord", asks, length, "cord"))
+        if not taken:
+            self._brew(year, visit, machine, Recipe(tasks=recipe.tasks), length, words)
         if not first:
             return
         for slot in ("plug", "connector"):
             ends = (("configuration", "is", configuration),)
-            if any(thing.slot == slot and thing.piece.spec.asks == ends for thing in self.stock):
-                raise NotReckoned("Ends of a cord that were set free could be used again; not reckoned.")
-            state.cord.append(self._buy(year, machine, slot, ends, Decimal(1), slot))
-            state.cord += self._brew(year, visit, machine, self._recipe(machine, "cord end"), length, words)
+            end = self._recipe(machine, "cord end")
+            taken = self._from_stock(year, slot, self._spec(machine, slot, ends), Decimal(1), (end,))
+            state.cord.append(taken or self._buy(year, machine, slot, ends, Decimal(1), slot))
+            if not taken:
+                state.cord += self._brew(year, visit, machine, end, length, words)
+        if any(thing.slot not in ("cord", "plug", "connector") for thing in self.stock):
+            raise NotReckoned("An overhead kit that was set free could be used again; not reckoned.")
         state.cord += self._brew(year, visit, machine, self._recipe(machine, "overhead cord"), length, words)
+
+    def _from_stock(
+        self, year: int, slot: str, spec: Spec, quantity: Decimal, recipes: tuple[Recipe, ...]
+    ) -> Thing | None:
+        """A thing set free that serves, with its age; refused where its work or the choice is not plain."""
+        fitting = [
+            thing
+            for thing in self.stock
+            if thing.slot == slot
+            and thing.piece.spec == spec
+            and thing.piece.quantity >= quantity
+            and not self._worn(thing, year)
+        ]
+        if not fitting:
+            return None
+        if any(recipe.tasks or recipe.parts for recipe in recipes):
+            raise NotReckoned("The work of using a free cord or its ends again is not said plainly.")
+        if self.rivals or len({(thing.piece.quantity, thing.born) for thing in fitting}) > 1:
+            raise NotReckoned("More than one assignment of what was set free is possible.")
+        self.stock.remove(fitting[0])
+        return fitting[0]
 
     def _care(self, year: int, just_came: set[Unit]) -> None:
         for unit, state in self.states.items():
