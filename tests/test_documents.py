@@ -26,6 +26,7 @@ EXCERPT = re.compile(
     r"(<!-- excerpt of costplan ([^\n]+?): ([^\n]+?) \.\.\. ([^\n]+?) -->\n```text\n)(.*?)(```)", re.DOTALL
 )
 JOBS_READ = "jobs, with that jobs.yaml"
+QUOTES_READ = "compare, with that shop of quotes"
 
 
 @cache
@@ -40,6 +41,19 @@ def run(*arguments: str) -> str:
         check=False,
     )
     assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+def run_check(shop: Path) -> str:
+    """What `costplan check` finds, errors or not."""
+    done = subprocess.run(
+        [sys.executable, "-m", "costplan", "check", str(shop), "--format", "json"],
+        capture_output=True,
+        encoding="utf-8",
+        cwd=ROOT,
+        timeout=120,
+        check=False,
+    )
     return done.stdout
 
 
@@ -102,10 +116,19 @@ def jobs_of_the_readme(folder: Path) -> str:
     return run("jobs", str(example / "shop.yaml"))
 
 
+def quotes_of_the_readme(folder: Path) -> str:
+    """What `costplan compare` prints for the shop of the README that has nothing but quotes."""
+    path = folder / "quotes.yaml"
+    path.write_text(marked(QUOTES_BLOCK), encoding="utf-8")
+    return run("compare", str(path))
+
+
 def test_excerpts_in_the_readme_are_what_the_program_prints(tmp_path: Path) -> None:
+    made = {JOBS_READ: jobs_of_the_readme, QUOTES_READ: quotes_of_the_readme}
+
     def printed(match: "re.Match[str]") -> str:
         head, words, first, last, _, tail = match.groups()
-        report = jobs_of_the_readme(tmp_path) if words == JOBS_READ else run(*shlex.split(words))
+        report = made[words](tmp_path) if words in made else run(*shlex.split(words))
         start = report.index(first)
         return f"{head}{report[start : report.index(last, start)].rstrip()}\n{tail}"
 
@@ -160,9 +183,40 @@ def test_the_json_has_exactly_the_keys_that_the_readme_documents() -> None:
     assert set(plan) == first_column("Each of `plans`:")
     for name in ("bill_of_materials", "labor", "lines"):
         assert set(plan[name][0]) == keys_told(name), name
-    assert set(plan["machines"]["saw"]) == keys_told("machines")
+    saw = plan["machines"]["saw"]
+    assert set(saw) == keys_told("machines")
+    assert set(saw["ways"][0]) == keys_told("machines") - {"ways"}
+    assert set(plan["by_year"][0]) == keys_told("by_year")
+    assert set(data["pure_difference"]) == keys_told("pure_difference")
     assert set(data["turning_points"][0]) == keys_told("turning_points")
     assert set(data["not_ranked"][0]) == keys_told("not_ranked")
+
+
+def test_the_json_of_strategies_has_exactly_the_keys_that_the_readme_documents(tmp_path: Path) -> None:
+    path = tmp_path / "quotes.yaml"
+    path.write_text(marked(QUOTES_BLOCK), encoding="utf-8")
+    data = json.loads(run("compare", str(path), "--format", "json"))
+    assert set(data["strategies"][0]) == first_column("Each of `strategies`:")
+    assert set(data["strategies"][0]["at_least"]) == {"new", "surplus"}
+    assert data["plans"][0]["machines"]["lathes"]["count"] == 7
+    assert [way["count"] for way in data["plans"][0]["machines"]["lathes"]["ways"]] == [7, 5]
+
+
+def test_the_json_of_an_incomplete_matrix_has_exactly_the_keys_that_the_readme_documents(
+    tmp_path: Path,
+) -> None:
+    example = tmp_path / "tiny"
+    run("example", "tiny", str(example))
+    offers = example / "catalog" / "offers.csv"
+    rows = offers.read_text(encoding="utf-8").splitlines(keepends=True)
+    kept = [row for row in rows if not row.startswith("cord-")]
+    assert len(kept) < len(rows)
+    offers.write_text("".join(kept), encoding="utf-8")
+    data = json.loads(run("compare", str(example / "shop.yaml"), "--format", "json"))
+    assert data["matrix"]["cords"]["new"] is None
+    entry = data["matrix_incomplete"][0]
+    assert set(entry) | {"machine", "reason"} == keys_told("matrix_incomplete")
+    assert set(entry["missing"][0]) == {"machine", "reason"}
 
 
 def test_the_json_of_gear_has_exactly_the_keys_that_the_readme_documents() -> None:
@@ -188,6 +242,9 @@ def test_the_exit_statuses_are_those_documented() -> None:
 
 
 SHOP_BLOCK = "a whole shop file; a test reads it"
+QUOTES_BLOCK = "a shop of nothing but quotes; a test reads it"
+GROUPS_BLOCK = "a shop file with groups; a test reads it"
+KINDS_BLOCK = "entries of kinds.yaml; a test reads them"
 GEAR_BLOCK = "more of the shop file above; a test reads both"
 
 
@@ -205,6 +262,46 @@ def test_the_shop_file_in_the_readme_is_read_without_a_complaint(
     found = json.loads(run("check", str(path), "--catalog", "catalogs/demo", "--format", "json"))
     assert [problem for problem in found if problem["path"] == str(path)] == []
     assert sum(scenario.weight for scenario in shop.scenarios) == 1
+
+
+def test_the_shop_file_with_groups_in_the_readme_is_read_without_a_complaint(tmp_path: Path) -> None:
+    path = tmp_path / "shop.yaml"
+    path.write_text(marked(GROUPS_BLOCK), encoding="utf-8")
+    shop, problems = load_shop(path)
+    assert problems == []
+    assert shop is not None
+    assert {machine.name: machine.count for machine in shop.machines} == {"lathes": 12, "grinder": 1}
+    found = json.loads(run("check", str(path), "--catalog", "catalogs/demo", "--format", "json"))
+    assert [problem for problem in found if problem["path"] == str(path)] == []
+
+
+def test_the_shop_of_quotes_by_hand_is_what_the_program_finds(tmp_path: Path) -> None:
+    """Worked by hand in the README, beside the shop."""
+    path = tmp_path / "quotes.yaml"
+    path.write_text(marked(QUOTES_BLOCK), encoding="utf-8")
+    plan = json.loads(run("compare", str(path), "--format", "json"))["plans"][0]
+    assert "**2,210.00**" in readme()
+    by_year = {entry["year"]: entry["present_value"] for entry in plan["by_year"]}
+    assert by_year == {0: 2000, 1: 0, 2: 70, 3: 175, 4: 70, 5: -105}
+    assert plan["present_value"] == 2210
+
+
+def test_the_kinds_in_the_readme_are_read_without_a_complaint(tmp_path: Path) -> None:
+    example = tmp_path / "tiny"
+    run("example", "tiny", str(example))
+    kinds, recipes = example / "catalog" / "kinds.yaml", example / "catalog" / "recipes.yaml"
+    named = set(re.findall(r"- kind: ([a-z ]+?) *\n", marked(KINDS_BLOCK)))
+    head, *entries = re.split(r"(?m)^  - kind: ", kinds.read_text(encoding="utf-8"))
+    others = [f"  - kind: {entry}" for entry in entries if entry.split("\n")[0].split(" #")[0] not in named]
+    assert len(named) == 3
+    assert len(others) == len(entries) - 3
+    kinds.write_text(head + "".join(others) + marked(KINDS_BLOCK), encoding="utf-8")
+    asked = json.loads(run_check(example / "shop.yaml"))
+    assert [problem["code"] for problem in asked if problem["severity"] == "error"] == ["renew-missing"]
+    with recipes.open("a", encoding="utf-8") as file:
+        file.write("  renew outlet box: {quote: {per_run: 12.00}}\n")
+    asked = json.loads(run_check(example / "shop.yaml"))
+    assert [problem for problem in asked if problem["severity"] == "error"] == []
 
 
 def test_the_bids_in_the_readme_are_read_without_a_complaint(tmp_path: Path) -> None:

@@ -41,6 +41,7 @@ class Example(StrEnum):
     TINY = "tiny"
     FORTY = "forty"
     BARGAIN = "bargain"
+    SCHOOL = "school"
 
 
 @app.command(
@@ -152,7 +153,7 @@ def schema(what: Annotated[Data, typer.Argument(help="shop or catalog")]) -> Non
 
 @app.command(epilog="Example: costplan example demo myshop")
 def example(
-    name: Annotated[Example, typer.Argument(help="demo, tiny, forty or bargain")],
+    name: Annotated[Example, typer.Argument(help="demo, tiny, forty, bargain or school")],
     folder: Annotated[Path, typer.Argument(help="A folder that does not exist yet.")],
 ) -> None:
     """Copy a shipped example with its catalog into a new folder, to change as you like."""

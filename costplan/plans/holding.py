@@ -22,8 +22,8 @@ class UnknownWordsError(ValueError):
 
 
 def written(facts: Facts, machine: str) -> str:
-    """The name the user wrote for a machine."""
-    return facts.machines[machine].name
+    """The name the user wrote for a machine: `lathes` for `lathes 1-7`."""
+    return facts.group_of.get(machine, machine)
 
 
 def names_of(way: Way) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Condition
+from costplan.plans.holding import written
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 
@@ -64,7 +65,7 @@ def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
                 str(offer.condition),
                 price,
                 amount[row],
-                tuple(sorted(machines[row])),
+                tuple(sorted({written(facts, name) for name in machines[row]})),
                 tuple(sorted(cuts[row], reverse=True)),
                 row,
             )

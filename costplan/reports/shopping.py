@@ -2,7 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -11,6 +11,7 @@ from costplan.circuits.needs import Need
 from costplan.model.catalog import Condition, Offer, Supplier
 from costplan.model.money import format_cents, to_cents
 from costplan.plans.comparison import Comparison, OutOfRanking
+from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.designation import attributes, described, designation
@@ -168,6 +169,7 @@ def shopping_list(comparison: Comparison, rank: int = 1) -> ShoppingList:
 
 def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRanking] = ()) -> ShoppingList:
     """The list of a plan; `out` are ways that lack a price, to be asked for. Raises SumError on a defect."""
+    ranked = replace(ranked, needed_by=_by_written_name(facts, ranked))
     counterpart = Counterpart(facts, ranked)
     by_supplier: dict[str, list[ListedPart]] = defaultdict(list)
     offers = {offer.row: offer for offer in facts.catalog.offers}
@@ -210,6 +212,17 @@ def _check(result: ShoppingList, ranked: Ranked) -> None:
         raise SumError(
             f"the list adds up to {result.total_cents} cents and the plan pays {paid}: please report this"
         )
+
+
+def _by_written_name(facts: Facts, ranked: Ranked) -> dict[Need, Mapping[str, int]]:
+    """What is needed by machine, by the names the user wrote."""
+    found: dict[Need, Mapping[str, int]] = {}
+    for need, by_machine in ranked.needed_by.items():
+        counts: Counter[str] = Counter()
+        for machine, count in by_machine.items():
+            counts[written(facts, machine)] += count
+        found[need] = counts
+    return found
 
 
 def _lines(ranked: Ranked) -> list[Line]:

@@ -1,5 +1,6 @@
 """The comparison as text: the answer first, tables after it."""
 
+from collections import defaultdict
 from decimal import Decimal
 
 from costplan.model.money import format_cents, format_price
@@ -28,6 +29,7 @@ from costplan.reports.words import (
     stands_at,
     tie,
     title,
+    together,
     verdict,
 )
 from costplan.standards.cautions import cautions
@@ -146,7 +148,7 @@ def _apart(comparison: Comparison) -> str:
         ]
         headers = ["plan", "cash today", "own hours, all years", "machines on cords or under the ceiling"]
         parts.append(
-            f"Plans {places[0]} to {places[-1]} are too close to call; what sets them apart\n"
+            f"Plans {together(places)} are too close to call; what sets them apart\n"
             + table(headers, rows, {0, 1, 2, 3})
         )
     return "\n\n".join(parts)
@@ -154,7 +156,7 @@ def _apart(comparison: Comparison) -> str:
 
 def _ways(comparison: Comparison, ranked: Ranked) -> str:
     facts = comparison.facts
-    machines = {written(facts, name): machine for name, machine in facts.machines.items()}
+    machines = {machine.name: machine for machine in facts.written.machines}
     of = how_many(facts, ranked.plan)
     rows = []
     for name, way, count in shares(facts, ranked.plan):
@@ -207,6 +209,8 @@ def _bill(comparison: Comparison, ranked: Ranked) -> str:
         if cents:
             rows.append(["", "", "", words, "", "", format_cents(cents), ""])
             total += cents
+    if not rows:
+        return "nothing"
     rows.append(["", "", "", "total", "", "", format_cents(total), ""])
     headers = ["supplier", "qty", "per", "what", "condition", "price", "amount", "for"]
     return table(headers, rows, {1, 5, 6})
@@ -218,11 +222,14 @@ def _labor(ranked: Ranked) -> str:
     for row in labor_today(ranked):
         rows.append([row.crew, row.what, f"{row.hours:.2f}", format_cents(row.amount_cents)])
         total += row.amount_cents
+    kinds = (LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.BID, LineKind.QUOTE)
+    besides: dict[str, list[int]] = defaultdict(list)
     for line in ranked.lines:
-        kinds = (LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.BID, LineKind.QUOTE)
         if line.year == 0 and line.kind in kinds:
-            rows.append(["", line.what, "", format_cents(line.amount_cents)])
-            total += line.amount_cents
+            besides[line.what].append(line.amount_cents)
+    for what, amounts in besides.items():
+        rows.append(["", what if len(amounts) == 1 else f"{len(amounts)} x {what}", "", format_cents(sum(amounts))])
+        total += sum(amounts)
     hours = sum((round(row.hours, 2) for row in labor_today(ranked)), Decimal(0))
     rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
     return table(["who", "what", "hours", "amount"], rows, {2, 3})

@@ -1,7 +1,7 @@
 """The sentences a person wants: which way, by how much, and what would turn it."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 
 from costplan.circuits.facts import Facts
@@ -103,7 +103,7 @@ def difference(facts: Facts, ranked: Ranked, best: Ranked) -> str:
     added = ranked.plan.gear_names - best.plan.gear_names
     spared = best.plan.gear_names - ranked.plan.gear_names
     changes += [f"with {gear}" for gear in sorted(added)] + [f"without {gear}" for gear in sorted(spared)]
-    return ", ".join(changes) or "the same ways"
+    return ", ".join(changes) or "other machines of a group have those ways"
 
 
 def _with_panel(facts: Facts, ranked: Ranked, name: str, group: str) -> str:
@@ -268,11 +268,15 @@ def tie(comparison: Comparison) -> str:
     places = comparison.groups[0]
     last = comparison.plans[places[-1] - 1].present_value_cents - comparison.best.present_value_cents
     spread = max(comparison.spreads[place - 1] or 0 for place in places[1:])
-    together = f"{places[0]} and {places[1]}" if len(places) == 2 else f"{places[0]} to {places[-1]}"
     return (
-        f"Plans {together} are too close to call: {about(last, spread)} apart, with hours and prices uncertain by "
+        f"Plans {together(places)} are too close to call: {about(last, spread)} apart, with hours and prices uncertain by "
         f"{about(spread, spread)}. Decide on today's outlay, your own hours, or what the inspector prefers."
     )
+
+
+def together(places: Sequence[int]) -> str:
+    """Places that follow each other, in words: `1 and 2`, `1 to 3`."""
+    return f"{places[0]} {'and' if len(places) == 2 else 'to'} {places[-1]}"
 
 
 def machines_on_cords(plan: Plan) -> int:
