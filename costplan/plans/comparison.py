@@ -28,7 +28,7 @@ ROWS: Mapping[str, tuple[Method, ...]] = {
 }
 COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
 WEAK_FOOTING_NOTE = (
-    "stands still by your file yet hangs on a cord: ask the inspector whether a cord is accepted (NEC 400.12)"
+    "by your file never to move, yet on a cord: ask the inspector whether a cord is accepted (NEC 400.12)"
 )
 
 
@@ -286,7 +286,9 @@ def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     """That plans are missing for lack of time; fewer plans may also mean that there are no more."""
     if len(ranked) >= asked or clock.seconds is None:
         return []
-    return [f"only {len(ranked)} of the {asked} plans asked for were found; there may be more with more time"]
+    return [
+        f"only {len(ranked)} of the {asked} plans asked for were found: there are no more, or only with more time"
+    ]
 
 
 def _warnings(facts: Facts, best: Ranked) -> list[str]:
@@ -296,7 +298,7 @@ def _warnings(facts: Facts, best: Ranked) -> list[str]:
         for machine, way, _ in best.plan.shares()
         if way.method is Method.CORD and facts.machines[machine].never_moves
     ]
-    words += [f"{name} {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
+    words += [f"{name}: {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
     if facts.shop.code.edition is None:
         words.append(
             "code edition unknown: ground-fault protection is priced by the dearer reading; ask the inspector"

@@ -24,6 +24,8 @@ from costplan.reports.words import (
     how_many,
     missing,
     nameplate,
+    out_by_reason,
+    pieces,
     several,
     shares,
     stands_at,
@@ -185,7 +187,7 @@ def _bill(comparison: Comparison, ranked: Ranked) -> str:
     rows = []
     total = 0
     for row in bill_of_materials(comparison.facts, ranked):
-        cuts = f" (cut {', '.join(f'{cut} ft' for cut in row.cuts_ft)})" if row.cuts_ft else ""
+        cuts = f" (cut {', '.join(pieces(row.cuts_ft))})" if row.cuts_ft else ""
         quantity = f"{row.quantity:f}" if row.quantity else "1"
         rows.append(
             [
@@ -228,7 +230,9 @@ def _labor(ranked: Ranked) -> str:
         if line.year == 0 and line.kind in kinds:
             besides[line.what].append(line.amount_cents)
     for what, amounts in besides.items():
-        rows.append(["", what if len(amounts) == 1 else f"{len(amounts)} x {what}", "", format_cents(sum(amounts))])
+        rows.append(
+            ["", what if len(amounts) == 1 else f"{len(amounts)} x {what}", "", format_cents(sum(amounts))]
+        )
         total += sum(amounts)
     hours = sum((round(row.hours, 2) for row in labor_today(ranked)), Decimal(0))
     rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
@@ -258,19 +262,22 @@ def _years(comparison: Comparison, ranked: Ranked) -> str:
 
 
 def _out(comparison: Comparison) -> str:
+    """Ways that are out, by reason, which is said once; the machines of a group by the name the user wrote."""
     if not comparison.out:
         return ""
     rows = []
-    for out in comparison.out:
-        cost = "" if out.cents is None else format_cents(out.cents)
-        about = (
-            f"incomplete, at least {cost}"
-            if out.incomplete
-            else f"about {cost}"
-            if cost
-            else "cannot be built"
-        )
-        rows.append([out.machine, out.way, about, wrapped(out.reason, 70)])
+    for reason, entries in out_by_reason(comparison).items():
+        for number, entry in enumerate(entries):
+            cost = "" if entry.cents is None else format_cents(entry.cents)
+            alone = f"incomplete, at least {cost}" if entry.incomplete else f"about {cost}"
+            rows.append(
+                [
+                    entry.machine,
+                    entry.way,
+                    alone if cost else "cannot be built",
+                    "as above" if number else wrapped(reason, 70),
+                ]
+            )
     text = table(["machine", "way", "alone", "why it is not ranked"], rows, set())
     return f"Not ranked (cost of that way alone, without sharing visits or orders: an approximation)\n{text}"
 

@@ -10,7 +10,7 @@ from costplan.model.choices import Method, ResaleRule, VisitRule
 from costplan.model.money import format_cents
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
-from costplan.plans.comparison import Comparison
+from costplan.plans.comparison import Comparison, OutOfRanking
 from costplan.plans.holding import written
 from costplan.plans.plan import Plan
 from costplan.plans.ranking import Ranked
@@ -339,6 +339,34 @@ def _strategy_gap(comparison: Comparison, name: str, gap: int, first: str) -> st
     if gap < spread:
         return f'"{name}" costs {about(gap, spread)} more, too close to call: uncertain by {about(spread, spread)}.'
     return f'"{name}" costs {about(gap, spread)} more.'
+
+
+# ways that are out ---------------------------------------------------------------------------------
+
+
+def out_by_reason(comparison: Comparison) -> dict[str, list[OutOfRanking]]:
+    """Ways that are out, by reason; what is said of parts of a group is put together, its cost added up."""
+    facts = comparison.facts
+    found: dict[tuple[str, str, str, bool], tuple[int, int | None]] = {}
+    for out in comparison.out:
+        key = (written(facts, out.machine), out.way, out.reason, out.incomplete)
+        count, cents = found.get(key, (0, None))
+        cents = out.cents if cents is None or out.cents is None else cents + out.cents
+        found[key] = (count + facts.machines[out.machine].count, cents)
+    of = {machine.name: machine.count for machine in facts.written.machines}
+    reasons: dict[str, list[OutOfRanking]] = defaultdict(list)
+    for (name, way, reason, incomplete), (count, cents) in found.items():
+        words = several(name, count, of.get(name, count))
+        reasons[reason].append(OutOfRanking(words, way, cents, reason, incomplete))
+    return reasons
+
+
+def pieces(lengths_ft: Iterable[int]) -> list[str]:
+    """Lengths with how many of each, in the order given: `3 x 49 ft`, `5 ft`."""
+    return [
+        f"{count} x {length} ft" if count > 1 else f"{length} ft"
+        for length, count in Counter(lengths_ft).items()
+    ]
 
 
 # machines ------------------------------------------------------------------------------------------

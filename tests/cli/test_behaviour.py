@@ -6,7 +6,9 @@ import sys
 from pathlib import Path
 
 import pytest
-from command import BARGAIN, COMMANDS, TINY, costplan
+from command import BARGAIN, COMMANDS, ROOT, TINY, costplan
+
+from costplan.cli.main import Example
 
 OK, USER_MISTAKE, NO_PLAN = 0, 2, 3
 
@@ -111,6 +113,19 @@ def test_example_copies_a_shop_that_compares_and_never_writes_over_it(tmp_path: 
     assert again.returncode == USER_MISTAKE
     assert "is there already" in again.stderr
     assert shop.read_text(encoding="utf-8") == "mine"
+
+
+@pytest.mark.parametrize("name", [example.value for example in Example])
+def test_every_shipped_example_is_offered_and_its_copy_has_no_mistake(name: str, tmp_path: Path) -> None:
+    folder = tmp_path / name
+    assert costplan("example", name, str(folder)).returncode == OK
+    assert costplan("check", str(folder / "shop.yaml")).returncode == OK
+
+
+def test_every_shipped_example_can_be_copied() -> None:
+    shipped = {path.parent.name for path in (ROOT / "examples").glob("*/shop.yaml")}
+    assert shipped == {example.value for example in Example}
+    assert all(f"`{name}`" in (ROOT / "README.md").read_text(encoding="utf-8") for name in shipped)
 
 
 @pytest.mark.parametrize("what", ["shop", "catalog"])

@@ -17,7 +17,7 @@ def test_small_shop_breaks_no_rule(tmp_path: Path) -> None:
     assert found(tmp_path, {}) == []
 
 
-@pytest.mark.parametrize("name", ["demo", "tiny", "forty"])
+@pytest.mark.parametrize("name", ["demo", "tiny", "forty", "bargain", "school"])
 def test_shipped_examples_raise_questions_at_most(name: str) -> None:
     path = Path(__file__).parents[2] / "examples" / name / "shop.yaml"
     shop = load_shop_with_places(path)
