@@ -193,7 +193,7 @@ def scope_sheet(
         rank,
         title(facts, ranked),
         tuple(_site(facts, ranked, circuits)),
-        circuits,
+        _as_written(facts, circuits),
         tuple(gear_rows(facts, ranked)),
         tuple(_work(facts, hired, places)),
         supplied,
@@ -238,6 +238,18 @@ def circuits_today(facts: Facts, ranked: Ranked) -> tuple[CircuitRow, ...]:
         rows[key] = row
     ordered = sorted(rows.values(), key=lambda row: (row.panel, row.place, row.machines))
     return tuple(replace(row, number=number) for number, row in enumerate(ordered, 1))
+
+
+def _as_written(facts: Facts, rows: Iterable[CircuitRow]) -> tuple[CircuitRow, ...]:
+    """The rows with machines by the names the user wrote."""
+    return tuple(
+        replace(
+            row,
+            machines=tuple(dict.fromkeys(written(facts, name) for name in row.machines)),
+            breaker_with=row.breaker_with and written(facts, row.breaker_with),
+        )
+        for row in rows
+    )
 
 
 def _built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Way, int, Circuit]]:
@@ -338,7 +350,7 @@ def _work(facts: Facts, lines: Iterable[Line], places: Mapping[str, str]) -> Ite
             _task_name(facts, line),
         )
         quantity[key] += line.quantity
-        machines[key] |= {line.machine} if line.machine else set()
+        machines[key] |= {written(facts, line.machine)} if line.machine else set()
     for key in sorted(quantity):
         yield WorkRow(key[0], key[2], quantity[key], tuple(sorted(machines[key])))
 
@@ -394,7 +406,8 @@ def _access(facts: Facts, hired: Iterable[Line], access: str) -> Iterable[str]:
     for line in hired:
         task = facts.tasks.get(line.task)
         if task is not None and task.stops_shop_hours:
-            stops[f"about {task.stops_shop_hours:f} h each time: {task.name}"].add(line.machine or WHOLE_SHOP)
+            who = written(facts, line.machine) if line.machine else WHOLE_SHOP
+            stops[f"about {task.stops_shop_hours:f} h each time: {task.name}"].add(who)
     for words, machines in stops.items():
         yield f"Stands still {words} ({', '.join(sorted(machines))})"
 
@@ -479,4 +492,5 @@ def _alternates(comparison: Comparison, rank: int, most: int) -> Iterable[Altern
     for letter, other in zip("ABCDEFGH", others, strict=False):
         changed = changed_machines(other.plan, chosen.plan)
         rows = tuple(row for row in circuits_today(comparison.facts, other) if changed & set(row.machines))
-        yield Alternate(letter, difference(comparison.facts, other, chosen), rows)
+        words = difference(comparison.facts, other, chosen)
+        yield Alternate(letter, words, _as_written(comparison.facts, rows))
