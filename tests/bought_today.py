@@ -40,7 +40,7 @@ def bought_today(
     )
     answer = solve(program, seconds=seconds)
     hiring = hirings(facts)[0]
-    plan = Plan({}, hiring, purchase.bought(answer.values), purchase.packs(answer.values), (), ())
+    plan = Plan({}, hiring, purchase.bought(answer.values), purchase.packs(answer.values), (), (), ())
     walked = walk(facts, Pricer(facts, market, hiring), plan)
     assert present_value(walked.lines) == answer.cost
     return facts, Ranked(

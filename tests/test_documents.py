@@ -147,13 +147,13 @@ def test_the_small_example_by_hand_is_what_the_program_finds() -> None:
         assert f"**{total}**" in readme()
         assert matrix[row]["new"] == float(total.replace(",", ""))
     machines = {"saw": 460, "drill": 345}
-    for machine, total in machines.items():
+    for machine, worth in machines.items():
         lines = [line for line in data["plans"][0]["lines"] if line["machine"] in (machine, "")]
         labor = sum(
             line["present_value"] for line in lines if line["machine"] == machine and line["kind"] == "labor"
         )
         assert labor == 300
-        assert f"**{total}**" in readme()
+        assert f"**{worth}**" in readme()
     assert sum(machines.values()) == data["plans"][0]["present_value"]
 
 

@@ -199,7 +199,7 @@ def scope_sheet(
         supplied,
         tuple(_work(facts, own, places)),
         tuple(_each(facts, ranked, circuits)),
-        tuple(_permits(facts, hired)),
+        tuple(_permits(facts, ranked, hired)),
         tuple(_access(facts, hired, access)),
         (*_open_questions(facts), *ASKED_OF_EVERY_BIDDER),
         NOT_INCLUDED,
@@ -335,7 +335,9 @@ def _by_role(facts: Facts, ranked: Ranked, *, today: bool) -> tuple[list[Line], 
 def _task_name(facts: Facts, line: Line) -> str:
     if line.task in facts.tasks:
         return facts.tasks[line.task].name
-    return "the whole run, parts included" if line.task == QUOTED_WORK else "inspect and test surplus parts"
+    if line.task != QUOTED_WORK:
+        return "inspect and test surplus parts"
+    return "the whole run, parts included" if line.what == QUOTED_WORK else f"{line.what}, parts included"
 
 
 def _work(facts: Facts, lines: Iterable[Line], places: Mapping[str, str]) -> Iterable[WorkRow]:
@@ -387,12 +389,14 @@ def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
     yield "a return visit, and the permit for one where it needs one"
 
 
-def _permits(facts: Facts, hired: Iterable[Line]) -> Iterable[str]:
+def _permits(facts: Facts, ranked: Ranked, hired: Iterable[Line]) -> Iterable[str]:
     needing = dict.fromkeys(
         facts.tasks[line.task].name
         for line in hired
         if line.task in facts.tasks and facts.tasks[line.task].permit
     )
+    if not needing and any(line.kind is LineKind.PERMIT and line.year == 0 for line in ranked.lines):
+        needing = {"quoted work": None}
     if needing:
         yield "The bidder takes out the permit, meets the inspector and closes it; its fee is a line of its own."
         yield f"By the owner's list these need one: {'; '.join(needing)}."
