@@ -44,7 +44,7 @@ def bought_today(
     walked = walk(facts, Pricer(facts, market, hiring), plan)
     assert present_value(walked.lines) == answer.cost
     return facts, Ranked(
-        plan, walked.lines, {need: {"bench": count} for need, count in needs.items()}, answer.cost
+        plan, (), walked.lines, {need: {"bench": count} for need, count in needs.items()}, answer.cost
     )
 
 
