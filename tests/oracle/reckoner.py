@@ -10,11 +10,12 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from itertools import product
 
-from buying import Bought, Market, Piece, Spec, Worth
+from booking import Buy, Variant, Work
+from buying import Bought, Market, Spec, Worth
 from events import Course, NotReckoned, courses
-from walking import Buy, Variant, Walk, Work
+from walking import Walk
 
-from costplan.model.catalog import Catalog, Condition, Crew, Role
+from costplan.model.catalog import Catalog, Condition, Crew, FixedBid, Role
 from costplan.model.choices import Family, Method
 from costplan.model.shop import Machine, Shop
 
@@ -78,13 +79,14 @@ def reckon(
     crews = {crew.name: crew for crew in [*catalog.crews, *shop.crews]}
     owners = [crew for crew in crews.values() if crew.role is Role.OWNER]
     hired = [crew for crew in crews.values() if crew.role is Role.ELECTRICIAN]
+    offers: list[tuple[Crew | None, FixedBid | None]] = [(crew, None) for crew in hired or [None]]
+    offers += [(crews[bid.rest_by], bid) for bid in shop.bids]
     best: Reckoning | None = None
-    refused: NotReckoned | None = None
     tried = 0
     for variants in product(*choices):
         chosen = dict(zip((machine.name for machine in shop.machines), variants, strict=True))
-        for crew in hired or [None]:
-            pricing = _Pricing(shop, catalog, plans, chosen, owners[0] if owners else None, crew, rule)
+        for crew, bid in offers:
+            pricing = _Pricing(shop, catalog, plans, chosen, owners[0] if owners else None, crew, bid, rule)
             for parts in pricing.policies():
                 tried += 1
                 if tried > _TOO_MANY:
@@ -93,7 +95,7 @@ def reckon(
                 if best is None or found.total_cents < best.total_cents:
                     best = found
     if best is None:
-        raise refused or NotReckoned("There is nothing to reckon.")
+        raise NotReckoned("There is nothing to reckon.")
     return best
 
 
@@ -102,7 +104,7 @@ def _refuse(shop: Shop) -> None:
         "gear": shop.gear and "Shared gear",
         "installed": shop.installed and "Installed outlets",
         "shelf": shop.shelf and "A shelf",
-        "bids": (shop.bids or shop.bids_file) and "Bids",
+        "bids": shop.bids_file and "A file of bids",
         "turns": any(machine.takes_turns for machine in shop.machines) and "Machines that take turns",
         "losses": any(machine.full_load_hours for machine in shop.machines)
         and shop.money.electricity_cents_per_kwh
@@ -135,36 +137,13 @@ def _variants(shop: Shop, catalog: Catalog, machine: Machine, word: str) -> list
             return [Variant(quoted.method, quoted=quoted)]
     if len(shop.panels) != 1:
         raise NotReckoned("Ways from the catalog are reckoned with exactly one panel.")
-    if word == "fixed drop":
-        shut = {*shop.building.forbid, *machine.ways.forbid}
-        methods = [
-            m for m in _FIXED if m not in shut and (machine.ways.only is None or m in machine.ways.only)
-        ]
-    elif word in {method.value for method in (*_FIXED, Method.CORD)}:
-        methods = [Method(word)]
-    else:
-        raise NotReckoned(
-            f'"{word}" is not reckoned; a method other than ceiling outlet, or a quoted way, is.'
-        )
+    methods = _methods(shop, machine, word)
     if machine.ways.hard_wired is True or (
         machine.ways.hard_wired is None and any(part.kind == "disconnect" for part in catalog.parts)
     ):
         raise NotReckoned(f"{machine.name} may be hard-wired; only receptacles are reckoned.")
     recipes = {**catalog.recipes, **shop.recipes, **machine.recipes}
-    sold = {
-        str(part.attributes.get("configuration", ""))
-        for part in catalog.parts
-        if part.kind == "receptacle"
-        and any(o.part == part.id and o.price_cents is not None for o in catalog.offers)
-    }
-    families = []
-    for family in shop.cords.families:
-        mine = [code for code in sold if code.startswith("NEMA L") == (family is Family.LOCKING)]
-        if family is Family.PIN_AND_SLEEVE:
-            if any(code.startswith("IEC") for code in sold):
-                raise NotReckoned("Pin and sleeve devices are not reckoned.")
-        elif any(code.startswith("NEMA") for code in mine):
-            families.append(family.value)
+    families = _families(shop, catalog)
     found = []
     for method in methods:
         for family in families:
@@ -176,6 +155,37 @@ def _variants(shop: Shop, catalog: Catalog, machine: Machine, word: str) -> list
                     Variant(method, family, moved=way) for way in ((False, True) if moved else (False,))
                 ]
     return found
+
+
+def _methods(shop: Shop, machine: Machine, word: str) -> list[Method]:
+    if word == "fixed drop":
+        shut = {*shop.building.forbid, *machine.ways.forbid}
+        only = machine.ways.only or list(Method)
+        return [method for method in _FIXED if method in only and method not in shut]
+    if word in {method.value for method in (*_FIXED, Method.CORD)}:
+        return [Method(word)]
+    raise NotReckoned(f'"{word}" is not reckoned; a method other than ceiling outlet, or a quoted way, is.')
+
+
+def _families(shop: Shop, catalog: Catalog) -> list[str]:
+    """Families of devices that are allowed and for sale."""
+    priced = {offer.part for offer in catalog.offers if offer.price_cents is not None}
+    sold = {
+        str(part.attributes.get("configuration", ""))
+        for part in catalog.parts
+        if part.kind == "receptacle" and part.id in priced
+    }
+    begins = {
+        Family.STRAIGHT: ("NEMA 5", "NEMA 6"),
+        Family.LOCKING: ("NEMA L",),
+        Family.PIN_AND_SLEEVE: ("IEC",),
+    }
+    found = [
+        family for family in shop.cords.families if any(code.startswith(begins[family]) for code in sold)
+    ]
+    if Family.PIN_AND_SLEEVE in found:
+        raise NotReckoned("Pin and sleeve devices are not reckoned.")
+    return [family.value for family in found]
 
 
 class _Lives(dict[Spec, int | None]):
@@ -205,10 +215,11 @@ class _Pricing:
         variants: dict[str, Variant],
         owner: Crew | None,
         crew: Crew | None,
+        bid: FixedBid | None,
         rule: str,
     ) -> None:
         self.shop, self.catalog, self.plans, self.variants = shop, catalog, plans, variants
-        self.owner, self.crew = owner, crew
+        self.owner, self.crew, self.bid = owner, crew, bid
         self.muted = False
         if owner and (owner.set_up_hours or owner.minimum_cents):
             raise NotReckoned("A set-up or a minimum of the owner is not reckoned.")
@@ -379,6 +390,8 @@ class _Pricing:
         crew = self.crew
         if crew is None:
             raise NotReckoned("There is hired work but no hired crew.")
+        if year == 0 and self.bid:
+            return self._by_bid(plan, works, self.bid, crew)
         hour = crew.rate_cents / crew.pace
         labor = crew.set_up_hours * hour
         for work in works:
@@ -393,6 +406,16 @@ class _Pricing:
         if not any(work.permit == "hired" for work in works):
             return paid
         self._add(plan, year, "permit", "", _permit(crew, paid), "cash", growth)
+        return True
+
+    def _by_bid(self, plan: Course, works: list[Work], bid: FixedBid, crew: Crew) -> bool:
+        """A bid for all of today's hired work; one that leaves work out, or holds the permit, is refused."""
+        if bid.includes_permit or any(work.what not in bid.covers for work in works):
+            raise NotReckoned("A bid that leaves work out or holds the permit is not reckoned.")
+        self._add(plan, 0, f"bid: {bid.name}", "", bid.price_cents, "cash")
+        if not any(work.permit == "hired" for work in works):
+            return False
+        self._add(plan, 0, "permit", "", crew.permit_cents, "cash")
         return True
 
 

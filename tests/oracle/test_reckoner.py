@@ -1,7 +1,6 @@
 """The plain reckoner against arithmetic by hand: the small example and worked cases with invented prices."""
 
 from collections.abc import Mapping, Sequence
-from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -75,9 +74,9 @@ PARTS = {
 
 
 def catalog_of(
-    prices: Mapping[str, str] = {},  # noqa: B006 a mapping nobody writes to
-    kinds: Mapping[str, dict[str, Any]] = {},  # noqa: B006
-    recipes: Mapping[str, Any] = {},  # noqa: B006
+    prices: Mapping[str, str] = {},
+    kinds: Mapping[str, dict[str, Any]] = {},
+    recipes: Mapping[str, Any] = {},
     tasks: Sequence[dict[str, Any]] = (),
     crews: Sequence[dict[str, Any]] = (),
     parts: Sequence[dict[str, Any]] = (),

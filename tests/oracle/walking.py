@@ -1,138 +1,31 @@
 """One scenario walked through: what each machine needs bought, worked and paid, year by year."""
 
 from collections import defaultdict
-from dataclasses import dataclass, field
 from decimal import Decimal
 from math import ceil
 
+from booking import (
+    CHANGE,
+    RUN_KIND,
+    RUN_RECIPE,
+    Asks,
+    Buy,
+    Load,
+    Outlet,
+    State,
+    Thing,
+    Variant,
+    Work,
+    expected,
+    load_of,
+)
 from buying import Piece, Spec
 from events import Course, Happening, NotReckoned, Unit, home, units_of
 
-from costplan.model.catalog import Catalog, Phase, Recipe
+from costplan.model.catalog import Catalog, Phase, Recipe, RecipePart, Task
 from costplan.model.choices import Method, VisitRule
 from costplan.model.shop import Machine, QuotedWay, Shop
-from costplan.standards import conductors, motors, overcurrent, receptacles
-
-RUN_KIND = {Method.WALL: "building cable", Method.ARMORED: "armored cable", Method.CORD: "armored cable"}
-RUN_RECIPE = {
-    Method.WALL: "wall drop",
-    Method.CONDUIT: "conduit drop",
-    Method.ARMORED: "armored drop",
-    Method.CORD: "outlet beside panel",
-}
-CHANGE = {
-    "receptacle": "change receptacle",
-    "disconnect": "change receptacle",
-    "breaker": "change breaker",
-    "plug": "change cord end",
-    "connector": "change cord end",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Variant:
-    """One way of powering a machine, down to what the rules leave open."""
-
-    method: Method
-    family: str = "straight"
-    slack_ft: Decimal = Decimal(0)
-    moved: bool = False
-    quoted: QuotedWay | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Buy:
-    """A piece to be bought in a year."""
-
-    year: int
-    machine: str
-    piece: Piece
-
-
-@dataclass(frozen=True, slots=True)
-class Work:
-    """Work of a year: hired hours of one electrician, or the owner's hours by the clock, and lump money."""
-
-    year: int
-    visit: object
-    what: str
-    machine: str
-    hired_hours: Decimal = Decimal(0)
-    own_hours: Decimal = Decimal(0)
-    stops_hours: Decimal = Decimal(0)
-    permit: str = ""
-    """hired, own, or nothing."""
-    money_cents: Decimal = Decimal(0)
-    back_cents: Decimal = Decimal(0)
-
-
-@dataclass(slots=True, eq=False)
-class Thing:
-    """A piece in use."""
-
-    piece: Piece
-    born: int
-    slot: str
-
-
-@dataclass(slots=True, eq=False)
-class Outlet:
-    """A run with its outlet, and who uses it."""
-
-    place: str
-    like: str
-    method: Method
-    configuration: str
-    breaker_a: int
-    poles: int
-    awg: str
-    length_ft: Decimal
-    things: list[Thing] = field(default_factory=list)
-    user: Unit | None = None
-    left: tuple[int, object, str] | None = None
-    gone: bool = False
-
-
-@dataclass(slots=True, eq=False)
-class State:
-    """Where a unit stands and what it hangs on."""
-
-    place: str = ""
-    like: str = ""
-    outlet: Outlet | None = None
-    cord: list[Thing] = field(default_factory=list)
-    put_in: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Load:
-    """What a machine's circuit must carry."""
-
-    poles: int
-    breaker_a: int
-    awg: str
-    cord_awg: str
-    current_a: Decimal
-
-
-def expected(hours: tuple[Decimal, Decimal, Decimal]) -> Decimal:
-    """(low + 4 likely + high) / 6."""
-    return (hours[0] + 4 * hours[1] + hours[2]) / 6
-
-
-def load_of(machine: Machine, edition: int | None) -> Load:
-    """Sizes for a small single-phase load; raises NotReckoned beyond 30 A or with a plug of another rating."""
-    if machine.phases != 1 or machine.neutral or machine.volts not in (120, 208, 240):
-        raise NotReckoned(f"{machine.name} is not a plain single-phase machine of 120 to 240 V.")
-    current = machine.amps_a or motors.full_load_current_a(machine.hp or Decimal(0), 1, int(machine.volts))
-    carried = current * (Decimal("1.25") if machine.motor or machine.continuous else 1)
-    breaker = int(machine.breaker_a or max(15, overcurrent.next_usual_size_a(carried)))
-    if breaker not in (15, 20, 30):
-        raise NotReckoned(f"{machine.name} needs a breaker of {breaker} A; 15, 20 and 30 are reckoned.")
-    awg = {15: "14", 20: "12", 30: "10"}[breaker]
-    cord = next(size for size in conductors.cord_sizes() if conductors.cord_ampacity_a(size, 2) >= carried)
-    cord = conductors.thicker(cord, "14")
-    return Load(1 if machine.volts == 120 else 2, breaker, awg, cord, current)
+from costplan.standards import conductors, receptacles
 
 
 class Walk:
@@ -180,12 +73,14 @@ class Walk:
         )
         for year in range(1, self.shop.years + 1):
             mine = [entry for entry in self.course.happenings if entry.year == year]
+            there = {unit: state.place for unit, state in self.states.items() if state.place}
             for step in sorted({entry.step for entry in mine}):
                 self._step(year, [entry for entry in mine if entry.step == step])
             if year < self.shop.years:
                 self._wear(year)
-            self._care(year, {entry.unit for entry in mine if entry.what == "arrives"})
+            self._care(year, there)
         self._settle_outlets()
+        self._refuse_crowding()
         self._take_out()
         self._come_back()
 
@@ -495,6 +390,19 @@ class Walk:
             else:
                 self.buys.append(Buy(year, unit.machine, Piece(spec, Decimal(1), "each")))
 
+    def _refuse_crowding(self) -> None:
+        """Poles of every outlet that stands, waiting ones too, must fit the panel at the end of each year."""
+        made = {id(outlet): year for year, outlet, _ in self.breakers}
+        for year in range(self.shop.years):
+            standing = [
+                outlet
+                for outlet in self.outlets
+                if made.get(id(outlet), 0) <= year
+                and not (outlet.left and outlet.gone and outlet.left[0] <= year)
+            ]
+            if standing and sum(outlet.poles for outlet in standing) > self.shop.panels[0].spaces_free:
+                raise NotReckoned("The panel has not spaces enough for this strategy.")
+
     def _take_out(self) -> None:
         lease = self.shop.building.lease
         if lease is None or not lease.take_out or not self.outlets:
@@ -534,13 +442,7 @@ class Walk:
         cable = next((thing for thing in state.cord if thing.slot == "cord"), None)
         if cable is not None and cable.piece.quantity >= length - variant.slack_ft:
             return
-        asks: tuple[tuple[str, str, object], ...] = (
-            ("awg", "wire", load.cord_awg),
-            ("conductors", "least", 3),
-            ("volts", "least", machine.volts),
-        )
-        if [service.value for service in self.shop.cords.service] == ["hard"]:
-            asks += (("service", "is", "hard"),)
+        asks = self._cord_asks(machine, load)
         spec = self._spec(machine, "cord", asks)
         first = cable is None
         if cable is not None:
@@ -551,8 +453,23 @@ class Walk:
         state.cord.append(taken or self._buy(year, machine, "cord", asks, length, "cord"))
         if not taken:
             self._brew(year, visit, machine, Recipe(tasks=recipe.tasks), length, words)
-        if not first:
-            return
+        if first:
+            self._hang(year, visit, machine, state, configuration, length)
+
+    def _cord_asks(self, machine: Machine, load: Load) -> Asks:
+        hard = [service.value for service in self.shop.cords.service] == ["hard"]
+        asks: Asks = (
+            ("awg", "wire", load.cord_awg),
+            ("conductors", "least", 3),
+            ("volts", "least", machine.volts),
+        )
+        return (*asks, ("service", "is", "hard")) if hard else asks
+
+    def _hang(
+        self, year: int, visit: object, machine: Machine, state: State, configuration: str, length: Decimal
+    ) -> None:
+        """Both ends of a new cord and what it hangs on."""
+        words = self._words(state.place, True)
         for slot in ("plug", "connector"):
             ends = (("configuration", "is", configuration),)
             end = self._recipe(machine, "cord end")
@@ -585,13 +502,14 @@ class Walk:
         self.stock.remove(fitting[0])
         return fitting[0]
 
-    def _care(self, year: int, just_came: set[Unit]) -> None:
-        for unit, state in self.states.items():
+    def _care(self, year: int, there: dict[Unit, str]) -> None:
+        """Care of every cord that was there in the year, of a machine that leaves at its end too."""
+        for unit, place in there.items():
             variant = self.variants[unit.machine]
-            if variant.quoted or variant.method is not Method.CORD or not state.place or unit in just_came:
+            if variant.quoted or variant.method is not Method.CORD:
                 continue
             machine = self.machines[unit.machine]
-            words = self._cord_words(unit, state.place)
+            words = self._cord_words(unit, self.states[unit].place or place)
             self._brew(year, "year", machine, self._recipe(machine, "yearly cord care"), Decimal(0), words)
 
     # Wear ------------------------------------------------------------------------------------------------
@@ -602,11 +520,8 @@ class Walk:
 
     def _wear(self, year: int) -> None:
         for outlet in self.outlets:
-            if outlet.user is None:
-                if any(self._worn(thing, year) for thing in outlet.things):
-                    raise NotReckoned("Parts of an outlet that waits wear out; not reckoned.")
-                continue
-            self._renew(year, outlet.user, outlet.things, outlet)
+            if outlet.user is not None:
+                self._renew(year, outlet.user, outlet.things, outlet)
         for unit, state in self.states.items():
             if state.place:
                 self._renew(year, unit, state.cord, None)
@@ -766,7 +681,7 @@ class Walk:
         if 2 * ohm * load.current_a / 1000 > machine.volts * self.shop.code.drop_limit:
             raise NotReckoned(f"The voltage drop to {machine.name} would ask for thicker wire.")
 
-    def _spec(self, machine: Machine, kind: str, asks: tuple[tuple[str, str, object], ...]) -> Spec:
+    def _spec(self, machine: Machine, kind: str, asks: Asks) -> Spec:
         return Spec(kind, asks, machine.lasts.get(kind))
 
     def _buy(
@@ -774,7 +689,7 @@ class Walk:
         year: int,
         machine: Machine,
         kind: str,
-        asks: tuple[tuple[str, str, object], ...],
+        asks: Asks,
         quantity: Decimal,
         slot: str,
     ) -> Thing:
@@ -806,39 +721,39 @@ class Walk:
             self.works.append(Work(year, visit, "quote", machine.name, hired, own, Decimal(0), permit, money))
             return []
         for entry in recipe.tasks:
-            task = self.tasks[entry.task]
             quantity = entry.quantity * times[entry.per]
-            hours = expected(task.hours) * quantity * factor
-            stops = task.stops_shop_hours * quantity
-            roles = {role.value for role in task.who}
-            if roles == {"owner"}:
-                hired, own = Decimal(0), hours
-            elif task.id in self.owner_may:
-                hired, own = Decimal(0), hours / self.owner_pace
-            else:
-                hired, own = hours, Decimal(0)
-            permit = (
-                ""
-                if not task.permit
-                else "hired"
-                if task.id not in self.owner_may and roles != {"owner"}
-                else "own"
-            )
             if quantity:
-                self.works.append(Work(year, visit, task.id, machine.name, hired, own, stops, permit))
+                self.works.append(self._work(year, visit, machine, self.tasks[entry.task], quantity, factor))
         things = []
         for part in recipe.parts:
-            asks = tuple((name, "is", value) for name, value in part.attributes.items())
-            named = self.kinds[part.kind].attributes
-            if "rating_a" in named and "rating_a" not in part.attributes and rating_a:
-                asks += (("rating_a", "least", rating_a),)
-            if "trade_size" in named and "trade_size" not in part.attributes:
-                asks += (("trade_size", "is", "3/4"),)
-            if "poles" in named and "poles" not in part.attributes:
-                raise NotReckoned("A recipe part whose poles follow the circuit is not reckoned.")
             quantity = part.quantity * times[part.per]
             if self.kinds[part.kind].sold == "each":
                 quantity = Decimal(ceil(quantity))
             if quantity:
+                asks = self._part_asks(part, rating_a)
                 things.append(self._buy(year, machine, part.kind, asks, quantity, part.kind))
         return things
+
+    def _work(
+        self, year: int, visit: object, machine: Machine, task: Task, quantity: Decimal, factor: Decimal
+    ) -> Work:
+        hours = expected(task.hours) * quantity * factor
+        stops = task.stops_shop_hours * quantity
+        own_only = {role.value for role in task.who} == {"owner"}
+        if not own_only and task.id not in self.owner_may:
+            permit = "hired" if task.permit else ""
+            return Work(year, visit, task.id, machine.name, hours, Decimal(0), stops, permit)
+        own = hours if own_only else hours / self.owner_pace
+        return Work(year, visit, task.id, machine.name, Decimal(0), own, stops, "own" if task.permit else "")
+
+    def _part_asks(self, part: RecipePart, rating_a: int) -> Asks:
+        """What a recipe says of a part, and what follows the circuit where the recipe leaves it open."""
+        asks: Asks = tuple((name, "is", value) for name, value in part.attributes.items())
+        open_words = [name for name in self.kinds[part.kind].attributes if name not in part.attributes]
+        if "rating_a" in open_words and rating_a:
+            asks += (("rating_a", "least", rating_a),)
+        if "trade_size" in open_words:
+            asks += (("trade_size", "is", "3/4"),)
+        if "poles" in open_words:
+            raise NotReckoned("A recipe part whose poles follow the circuit is not reckoned.")
+        return asks
