@@ -8,7 +8,7 @@ from events import NotReckoned, Unit
 
 from costplan.model.choices import Method
 from costplan.model.shop import Machine, QuotedWay
-from costplan.standards import conductors, motors, overcurrent
+from costplan.standards import conductors, motors, overcurrent, receptacles
 
 Asks = tuple[tuple[str, str, object], ...]
 """What a part must be: of each attribute its name, how it is compared, and the value."""
@@ -133,3 +133,8 @@ def load_of(machine: Machine, edition: int | None) -> Load:
     cord = next(size for size in conductors.cord_sizes() if conductors.cord_ampacity_a(size, 2) >= carried)
     cord = conductors.thicker(cord, "14")
     return Load(1 if machine.volts == 120 else 2, breaker, awg, cord, current)
+
+
+def configuration_of(machine: Machine, family: str, load: Load) -> str:
+    """The receptacle of a family for a machine, rated as its breaker."""
+    return receptacles.smallest_configuration(family, int(machine.volts), 1, False, load.breaker_a).code

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from itertools import product
 
-from booking import Buy, Variant, Work
+from booking import Buy, Variant, Work, configuration_of, load_of
 from buying import Bought, Market, Spec, Worth
 from events import Course, NotReckoned, courses
 from walking import Walk
@@ -143,7 +143,7 @@ def _variants(shop: Shop, catalog: Catalog, machine: Machine, word: str) -> list
     ):
         raise NotReckoned(f"{machine.name} may be hard-wired; only receptacles are reckoned.")
     recipes = {**catalog.recipes, **shop.recipes, **machine.recipes}
-    families = _families(shop, catalog)
+    families = _families(shop, catalog, machine)
     found = []
     for method in methods:
         for family in families:
@@ -167,25 +167,26 @@ def _methods(shop: Shop, machine: Machine, word: str) -> list[Method]:
     raise NotReckoned(f'"{word}" is not reckoned; a method other than ceiling outlet, or a quoted way, is.')
 
 
-def _families(shop: Shop, catalog: Catalog) -> list[str]:
-    """Families of devices that are allowed and for sale."""
+def _families(shop: Shop, catalog: Catalog, machine: Machine) -> list[str]:
+    """Families that are allowed and of which the machine's receptacle is for sale, and a plug if it needs one."""
     priced = {offer.part for offer in catalog.offers if offer.price_cents is not None}
     sold = {
-        str(part.attributes.get("configuration", ""))
+        (part.kind, str(part.attributes.get("configuration", "")))
         for part in catalog.parts
-        if part.kind == "receptacle" and part.id in priced
+        if part.id in priced
     }
-    begins = {
-        Family.STRAIGHT: ("NEMA 5", "NEMA 6"),
-        Family.LOCKING: ("NEMA L",),
-        Family.PIN_AND_SLEEVE: ("IEC",),
-    }
-    found = [
-        family for family in shop.cords.families if any(code.startswith(begins[family]) for code in sold)
-    ]
-    if Family.PIN_AND_SLEEVE in found:
+    if Family.PIN_AND_SLEEVE in shop.cords.families and any(code.startswith("IEC") for _, code in sold):
         raise NotReckoned("Pin and sleeve devices are not reckoned.")
-    return [family.value for family in found]
+    load = load_of(machine, shop.code.edition)
+    found = []
+    for family in (Family.STRAIGHT, Family.LOCKING):
+        code = configuration_of(machine, family.value, load)
+        ends = ("receptacle",) if machine.plug == code else ("receptacle", "plug")
+        if family in shop.cords.families and all((kind, code) in sold for kind in ends):
+            found.append(family.value)
+    if not found:
+        raise NotReckoned(f"No receptacle, or no plug, for {machine.name} has a price.")
+    return found
 
 
 class _Lives(dict[Spec, int | None]):
@@ -260,7 +261,9 @@ class _Pricing:
 
     def _walk(self, plan: Course, lives: dict[Spec, int | None]) -> Walk:
         pace = self.owner.pace if self.owner else Decimal(1)
-        return Walk(self.shop, self.catalog, plan, self.variants, lives, self.owner_may, pace)
+        walk = Walk(self.shop, self.catalog, plan, self.variants, lives, self.owner_may, pace)
+        walk.run()
+        return walk
 
     # Lines -----------------------------------------------------------------------------------------------
 
