@@ -44,6 +44,12 @@ class Bench:
         self.stock: list[Thing] = []
         self.likes: dict[str, str] = {}
         self.rivals = False
+        self.label = ""
+
+    def _book_for(self, unit: Unit) -> None:
+        """What is bought and worked from here on is for this unit; each of a group has lines of its own."""
+        number = f" {unit.number + 1}" if self.machines[unit.machine].count > 1 else ""
+        self.label = f"{unit.machine}{number}"
 
     def _recipes(self, machine: Machine) -> dict[str, Recipe]:
         return {**self.catalog_recipes, **machine.recipes}
@@ -115,7 +121,7 @@ class Bench:
         slot: str,
     ) -> Thing:
         piece = Piece(self._spec(machine, kind, asks), quantity, self.kinds[kind].sold)
-        self.buys.append(Buy(year, machine.name, piece))
+        self.buys.append(Buy(year, self.label, piece))
         return Thing(piece, year, slot)
 
     def _brew(
@@ -139,7 +145,7 @@ class Bench:
             own = quote.own_hours_per_run + quote.own_hours_per_ft * length
             money = quote.per_run_cents + quote.per_ft_cents * length
             permit = "" if not quote.permit else "own" if own and not hired else "hired"
-            self.works.append(Work(year, visit, "quote", machine.name, hired, own, Decimal(0), permit, money))
+            self.works.append(Work(year, visit, "quote", self.label, hired, own, Decimal(0), permit, money))
             return []
         for entry in recipe.tasks:
             quantity = entry.quantity * times[entry.per]
@@ -163,9 +169,9 @@ class Bench:
         own_only = {role.value for role in task.who} == {"owner"}
         if not own_only and task.id not in self.owner_may:
             permit = "hired" if task.permit else ""
-            return Work(year, visit, task.id, machine.name, hours, Decimal(0), stops, permit)
+            return Work(year, visit, task.id, self.label, hours, Decimal(0), stops, permit)
         own = hours if own_only else hours / self.owner_pace
-        return Work(year, visit, task.id, machine.name, Decimal(0), own, stops, "own" if task.permit else "")
+        return Work(year, visit, task.id, self.label, Decimal(0), own, stops, "own" if task.permit else "")
 
     def _part_asks(self, part: RecipePart, rating_a: int) -> Asks:
         """What a recipe says of a part, and what follows the circuit where the recipe leaves it open."""

@@ -89,7 +89,7 @@ class Outlet:
     length_ft: Decimal
     things: list[Thing] = field(default_factory=list)
     user: Unit | None = None
-    left: tuple[int, object, str] | None = None
+    left: tuple[int, object, Unit] | None = None
     gone: bool = False
 
 

@@ -30,9 +30,8 @@ class Quoting(Bench):
         quoted = self.variants[entry.unit.machine].quoted
         if quoted is None:
             return
-        name = entry.unit.machine
         if entry.what == "moves" and quoted.move is not None:
-            self._phase(year, visit, name, f"{quoted.name}: move", quoted.move)
+            self._phase(year, visit, f"{quoted.name}: move", quoted.move)
             return
         key = (quoted.name, state.place)
         if entry.what != "shop moves" and self.quoted_free[key]:
@@ -41,17 +40,20 @@ class Quoting(Bench):
             self.quoted_free[key] -= 1
             state.put_in = year
             return
-        self._phase(year, visit, name, f"{quoted.name}: put in", quoted.put_in)
+        self._phase(year, visit, f"{quoted.name}: put in", quoted.put_in)
         state.put_in = year
 
-    def _phase(self, year: int, visit: object, machine: str, what: str, phase: Phase) -> None:
+    def _phase(self, year: int, visit: object, what: str, phase: Phase) -> None:
         hired, own = expected(phase.hours), expected(phase.own_hours)
         permit = "" if not phase.permit else "own" if own and not hired else "hired"
-        self.works.append(Work(year, visit, what, machine, hired, own, Decimal(0), permit, phase.money_cents))
+        self.works.append(
+            Work(year, visit, what, self.label, hired, own, Decimal(0), permit, phase.money_cents)
+        )
 
     def _come_back(self) -> None:
         """Renewals and what comes back of quoted ways, worked out from when each was put in."""
         for unit, state in self.states.items():
+            self._book_for(unit)
             quoted = self.variants[unit.machine].quoted
             if quoted and state.place and quoted.comes_back_cents:
                 self.works.append(
@@ -59,7 +61,7 @@ class Quoting(Bench):
                         self.shop.years,
                         "",
                         f"{quoted.name}: comes back",
-                        unit.machine,
+                        self.label,
                         back_cents=quoted.comes_back_cents,
                     )
                 )
@@ -67,7 +69,7 @@ class Quoting(Bench):
                 continue
             for start, end in self._uses(unit, quoted):
                 for year in range(start + quoted.renew.every, end, quoted.renew.every):
-                    self._phase(year, "year", unit.machine, f"{quoted.name}: renew", quoted.renew)
+                    self._phase(year, "year", f"{quoted.name}: renew", quoted.renew)
 
     def _uses(self, unit: Unit, quoted: QuotedWay) -> list[tuple[int, int]]:
         """Spans from a putting in to the year in which it is no more needed; a renewal in that year is not done."""

@@ -271,7 +271,7 @@ class _Pricing:
         """All lines of all scenarios."""
         lives = _Lives(self.market, parts)
         walks = [self._walk(plan, lives) for plan in self.plans]
-        self.sums: dict[tuple[int, str, str, str, str], tuple[Decimal, Decimal]] = {}
+        self.sums: dict[tuple[int, str, str, str, str], Decimal] = defaultdict(Decimal)
         for number, (plan, walk) in enumerate(zip(self.plans, walks, strict=True)):
             if number == 0:
                 self._today(walk.buys, parts)
@@ -282,12 +282,15 @@ class _Pricing:
         today = [sorted((b.machine, str(b.piece)) for b in walk.buys if b.year == 0) for walk in walks]
         if any(entry != today[0] for entry in today):
             raise NotReckoned("Today's purchase differs between scenarios.")
-        return Reckoning(
-            tuple(
-                Line(year, scenario, what, machine, _cents(amount), _cents(present), pocket)
-                for (year, scenario, what, machine, pocket), (amount, present) in self.sums.items()
-            )
-        )
+        return Reckoning(tuple(self._line(key, amount) for key, amount in self.sums.items()))
+
+    def _line(self, key: tuple[int, str, str, str, str], exact_cents: Decimal) -> Line:
+        """What is the same for one machine in one year is one line; its present value is that of the whole cents."""
+        year, scenario, what, machine, pocket = key
+        weight = next((plan.weight for plan in self.plans if plan.name == scenario), Decimal(1))
+        amount = _cents(exact_cents)
+        present = amount / (1 + self.shop.money.discount_rate) ** year * weight
+        return Line(year, scenario, what, machine, amount, _cents(present), pocket)
 
     def _add(
         self,
@@ -302,15 +305,8 @@ class _Pricing:
         if not exact_cents or (self.muted and not year):
             return
         grown = exact_cents * (1 + growth) ** year
-        weight = plan.weight if plan is not None and year else Decimal(1)
-        present = grown / (1 + self.shop.money.discount_rate) ** year * weight
         scenario = plan.name if plan is not None and year else ""
-        self._sum((year, scenario, what, machine, pocket), grown, present)
-
-    def _sum(self, key: tuple[int, str, str, str, str], amount: Decimal, present: Decimal) -> None:
-        """What is the same for the same machine in the same year is one line, rounded once."""
-        before = self.sums.get(key, (Decimal(0), Decimal(0)))
-        self.sums[key] = before[0] + amount, before[1] + present
+        self.sums[year, scenario, what, machine, pocket] += grown
 
     def _today(self, buys: list[Buy], parts: dict[Spec, str]) -> None:
         pieces = [buy.piece for buy in buys if buy.year == 0]
@@ -352,10 +348,9 @@ class _Pricing:
         back = self.worth(bought, year, growth)
         if not back:
             return
-        present = back / (1 + self.shop.money.discount_rate) ** self.shop.years * (plan.weight if plan else 1)
         name = plan.name if plan else ""
         what = f"{bought.part.name} sold"
-        self._sum((self.shop.years, name, what, machine, "comes back"), -back, -present)
+        self.sums[self.shop.years, name, what, machine, "comes back"] -= back
 
     def _labor(self, plan: Course, works: list[Work], first: bool) -> None:
         growth = self.shop.money.growth

@@ -102,7 +102,7 @@ class Walk(Quoting):
 
     def _abandon(self, year: int, state: State, visit: object, unit: Unit) -> None:
         if state.outlet is not None:
-            state.outlet.user, state.outlet.left = None, (year, visit, unit.machine)
+            state.outlet.user, state.outlet.left = None, (year, visit, unit)
             state.outlet = None
 
     def _within_own_cord(self, unit: Unit, state: State, place: str) -> bool:
@@ -148,6 +148,7 @@ class Walk(Quoting):
 
     def _come(self, year: int, entry: Happening, visit: object) -> None:
         unit, state, variant = entry.unit, self.states[entry.unit], self.variants[entry.unit.machine]
+        self._book_for(unit)
         machine = self.machines[unit.machine]
         before = state.place
         place = entry.place or before
@@ -315,11 +316,11 @@ class Walk(Quoting):
         for outlet in self.outlets:
             if outlet.left is None:
                 continue
-            year, visit, name = outlet.left
+            year, visit, unit = outlet.left
+            self._book_for(unit)
             if not self.shop.building.make_safe:
                 continue
-            machine = self.machines[name]
-            unit = Unit(name, 0)
+            machine = self.machines[unit.machine]
             recipe = self._recipe(machine, "make safe")
             self._brew(
                 year,
@@ -335,6 +336,7 @@ class Walk(Quoting):
         freed.sort()
         panel = self.shop.panels[0] if self.shop.panels else None
         for year, outlet, unit in sorted(self.breakers, key=lambda entry: entry[0]):
+            self._book_for(unit)
             asks = (
                 ("family", "is", panel.breakers if panel else ""),
                 ("poles", "is", outlet.poles),
@@ -355,7 +357,7 @@ class Walk(Quoting):
             if free:
                 freed.remove(free)
             else:
-                self.buys.append(Buy(year, unit.machine, Piece(spec, Decimal(1), "each")))
+                self.buys.append(Buy(year, self.label, Piece(spec, Decimal(1), "each")))
 
     def _refuse_crowding(self) -> None:
         """Poles of every outlet that stands, waiting ones too, must fit the panel at the end of each year."""
@@ -379,6 +381,7 @@ class Walk(Quoting):
         for outlet in self.outlets:
             if not outlet.gone:
                 unit = outlet.user or Unit(self.shop.machines[0].name, 0)
+                self._book_for(unit)
                 machine = self.machines[unit.machine]
                 words = self._outlet_words(unit, outlet)
                 recipe = self._recipe(machine, "take out")
@@ -472,6 +475,7 @@ class Walk(Quoting):
     def _care(self, year: int, there: dict[Unit, str]) -> None:
         """Care of every cord that was there in the year, of a machine that leaves at its end too."""
         for unit, place in there.items():
+            self._book_for(unit)
             variant = self.variants[unit.machine]
             if variant.quoted or variant.method is not Method.CORD:
                 continue
@@ -494,13 +498,14 @@ class Walk(Quoting):
                 self._renew(year, unit, state.cord, None)
 
     def _renew(self, year: int, unit: Unit, things: list[Thing], outlet: Outlet | None) -> None:
+        self._book_for(unit)
         machine = self.machines[unit.machine]
         for thing in things:
             if not self._worn(thing, year):
                 continue
             kind = thing.piece.spec.kind
             thing.born = year
-            self.buys.append(Buy(year, unit.machine, thing.piece))
+            self.buys.append(Buy(year, self.label, thing.piece))
             words = (
                 self._outlet_words(unit, outlet)
                 if outlet
