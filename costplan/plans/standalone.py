@@ -8,7 +8,7 @@ from costplan.plans.aging import begun, follow, inner_uses
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.years.calendar import scenarios_of
-from costplan.years.stream import Stream
+from costplan.years.stream import Stream, Use
 
 
 def standalone(facts: Facts, stream: Stream) -> Iterator[tuple[str, int, Bundle]]:
@@ -23,9 +23,7 @@ def standalone(facts: Facts, stream: Stream) -> Iterator[tuple[str, int, Bundle]
             for bundle in _bought(use.thing, wear[1]):
                 yield use.scenario, use.since[0], bundle
         for inner in inner_uses(use):
-            for scenario, _ in inner.ends:
-                for year, bundle in follow(inner, scenario, *begun(facts, inner), facts.shop.years)[0]:
-                    yield scenario, year, bundle
+            yield from _renewed(facts, inner)
         for scenario, _ in use.ends:
             renewals, freed = follow(use, scenario, *wear, facts.shop.years)
             for year, bundle in renewals:
@@ -34,6 +32,12 @@ def standalone(facts: Facts, stream: Stream) -> Iterator[tuple[str, int, Bundle]
                 yield scenario if date[0] else "", date[0], left.unused
                 for year, bundle in left.standing if left.stays else ():
                     yield scenario, year, bundle
+
+
+def _renewed(facts: Facts, use: Use) -> Iterator[tuple[str, int, Bundle]]:
+    for scenario, _ in use.ends:
+        for year, bundle in follow(use, scenario, *begun(facts, use), facts.shop.years)[0]:
+            yield scenario, year, bundle
 
 
 def standalone_cents(pricer: Pricer, option: Option) -> int:
