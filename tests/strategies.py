@@ -3,6 +3,7 @@
 Every price, rate and hour here is made up for the tests.
 """
 
+from itertools import combinations
 from typing import Any
 
 from hypothesis import strategies as st
@@ -873,3 +874,196 @@ def _building(draw: st.DrawFn) -> Row:
     forbid = dict.fromkeys(methods, "left out to keep the test small")
     more = draw(st.sampled_from([{"make_safe": False}, {"lease": {"ends": 3, "take_out": True}}]))
     return {"patching": False, "forbid": forbid, **more}
+
+
+# wear, groups, quoted ways, visits of each move -------------------------------------------------------
+
+LASTING: list[Row] = [
+    {"id": "plug-lasting", "kind": "plug", "name": "plug that lasts", "life": 9}
+    | {"attributes": {"configuration": "NEMA 6-20"}},
+    {"id": "receptacle-lasting", "kind": "receptacle", "name": "receptacle that lasts", "life": 9}
+    | {"attributes": {"configuration": "NEMA 6-20"}},
+    {"id": "cord-lasting", "kind": "cord", "name": "cord that lasts", "life": 3}
+    | {"attributes": {"awg": "12", "conductors": 3, "service": "hard", "volts": 600, "type": "SOOW"}},
+]
+"""Parts beside those of the store that last longer, or shorter, than their kind."""
+MOVED_ALONG: tuple[Row, ...] = (
+    {"tasks": [{"task": "run-cable"}]},
+    {"tasks": [{"task": "foot-of-cable", "per": "ft"}], "parts": [{"kind": "outlet box"}]},
+    {"quote": {"per_run": 90, "per_ft": 2, "hours_per_run": 1, "permit": True}},
+)
+"""Recipes for moving a drop along with its machine."""
+BY_QUOTE: Row = {
+    "name": "drop by quote",
+    "method": "wall drop",
+    "put_in": {"money": 400, "hours": 2},
+    "panel": "panel",
+    "poles": 2,
+}
+"""A way that somebody quoted."""
+LIVES: tuple[Row, ...] = (
+    {"plug": 2},
+    {"plug": 1, "connector": 3},
+    {"receptacle": 2},
+    {"cord": 2, "plug": 3},
+    {"cord": 1},
+    {"overhead kit": 2},
+    {"outlet box": 2, "receptacle": 3},
+)
+"""Years that kinds last."""
+
+
+def with_lives(kinds: list[Row], lives: Row) -> list[Row]:
+    """The kinds, some of them worn out in so many years."""
+    return [kind | ({"life": lives[kind["kind"]]} if kind["kind"] in lives else {}) for kind in kinds]
+
+
+@st.composite
+def lasting_situations(draw: st.DrawFn) -> tuple[Row, Row]:
+    """Arguments of `make_shop` and `make_catalog`: few machines that move often, what wears, what was quoted."""
+    shop, catalog = _often_moved(draw)
+    for change in draw(st.lists(st.sampled_from(CHANGES), min_size=1, max_size=3, unique=True)):
+        change(draw, shop, catalog)
+    return shop, catalog
+
+
+def _often_moved(draw: st.DrawFn) -> tuple[Row, Row]:
+    chosen = draw(st.sampled_from([[SAW], [SAW | {"count": 2}], [SAW | {"count": 3}], [SAW, LATHE]]))
+    several = sum(machine.get("count", 1) for machine in chosen) > 1
+    ways = st.sampled_from([{"only": ["cord"]}, {"only": ["wall drop"]}, {}])
+    machines = [machine | {"ways": {"hard_wired": False} | draw(ways)} for machine in chosen]
+    places = st.sampled_from(["bench A", "bench C", "bench D", "bench E"])
+    events = []
+    for _ in range(draw(st.integers(1, 2 if several else 3))):
+        machine = draw(st.sampled_from(machines))
+        event = draw(
+            st.one_of(
+                st.builds(move, st.integers(1, 3), st.just(machine["name"]), places),
+                st.builds(move, st.integers(1, 3), st.just(machine["name"]), places),
+                st.builds(
+                    lambda year, times, name=machine["name"]: {
+                        "year": year,
+                        "machine": name,
+                        "new_spot": True,
+                        "times": times,
+                    },
+                    st.integers(1, 2),
+                    st.integers(1, 1 if several else 2),
+                ),
+            )
+        )
+        if machine.get("count", 1) > 1 and draw(st.booleans()):
+            event |= {"how_many": draw(st.integers(1, machine["count"]))}
+        events.append(event)
+    scenarios = [scenario(*events)]
+    if not several and draw(st.integers(0, 3)) == 0:
+        scenarios = [scenario(name="calm", weight="0.5"), scenario(*events, name="busy", weight="0.5")]
+    shop: Row = {
+        "machines": machines,
+        "panels": [PANEL | {"spaces_free": draw(st.sampled_from([12, 12, 2, 4, 6]))}],
+        "scenarios": scenarios,
+        "years": 5,
+        "money": {"discount_rate": draw(st.sampled_from(["0 %", "4 %"])), "growth": {"labor": "2 %"}},
+    }
+    one = {"name": "one", "role": "electrician", "rate": draw(st.sampled_from([40, 100])), "pace": 1}
+    one |= draw(st.sampled_from([{"permit": 60}, {"call_out": 80}, {"call_out": 30, "permit": 45}]))
+    owner = {"name": "owner", "role": "owner", "rate": 20, "pace": 1}
+    return shop, {"crews": [owner, one], "kinds": UNSALABLE, "recipes": {}}
+
+
+def _wearing(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Parts wear out, at one machine sooner."""
+    lives = draw(st.sampled_from(LIVES))
+    catalog["kinds"] = with_lives(catalog["kinds"], lives)
+    catalog["recipes"] |= {"renew outlet box": {"parts": [], "tasks": [{"task": "change-device"}]}}
+    if draw(st.booleans()):
+        kind = draw(st.sampled_from(sorted(lives)))
+        shop["machines"][0] = shop["machines"][0] | {
+            "lasts": {kind: draw(st.sampled_from(["50 %", "160 %"]))}
+        }
+
+
+def _a_better_part(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Of some kinds there is a part that lasts another time."""
+    catalog["kinds"] = with_lives(catalog["kinds"], {"plug": draw(st.integers(1, 2)), "receptacle": 2})
+    catalog["more_parts"] = LASTING
+    catalog["more_offers"] = [
+        offer("plug-lasting", "store", draw(st.sampled_from([14, 30]))),
+        offer("receptacle-lasting", "store", draw(st.sampled_from([12, 200]))),
+        offer("cord-lasting", "store", draw(st.sampled_from(["1.50", "4"])), "ft"),
+    ]
+
+
+def _moved_along(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Drops may be moved along with their machine."""
+    catalog["recipes"] |= {"move wall drop": draw(st.sampled_from(MOVED_ALONG))}
+
+
+def _quoted(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Somebody quoted a way."""
+    quote = BY_QUOTE | draw(
+        st.sampled_from(
+            [
+                {},
+                {"move": {"money": 50, "own_hours": 3}, "comes_back": 35},
+                {"move": {"hours": 1, "permit": True}, "renew": {"every": 2, "money": 30, "hours": "0.5"}},
+                {"renew": {"every": 3, "own_hours": 1}, "put_in": {"money": 90, "hours": [1, 2, 6]}},
+            ]
+        )
+    )
+    shop["quoted_ways"] = [quote]
+    shop["machines"] = [m | {"ways": m["ways"] | {"from_catalog": True}} for m in shop["machines"]]
+
+
+def _each_move(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Every move that needs the electrician is a visit of its own."""
+    shop["hired_visits"] = "each move"
+
+
+def _permits(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Later permits cost something else, and the owner needs his own."""
+    owner, one = catalog["crews"]
+    later = draw(st.sampled_from([0, 20, 130]))
+    own = draw(st.sampled_from([{}, {"permit": 25, "later_permit": 5}, {"permit": 15, "call_out": 10}]))
+    catalog["crews"] = [owner | own, one | {"permit": 60, "later_permit": later}]
+    if draw(st.booleans()):
+        quote = {"per_run": 7, "own_hours_per_run": 1, "permit": True}
+        catalog["recipes"] |= {
+            draw(st.sampled_from(["move machine", "machine plug", "cord end"])): {"quote": quote}
+        }
+
+
+def _slow_places(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Work is slower at some places and along some routes."""
+    slow = draw(st.sampled_from(["bench A", "bench C", "bench E"]))
+    shop["hour_factors"] = {"brick": "1.5", "high": "2"}
+    shop["places"] = [
+        {"name": place} | ({"hour_factors": ["brick"]} if place == slow else {}) for place in FEET
+    ]
+    shop["routes"] = [
+        {"from": "panel", "to": place, "fixed": ft, "cord": ft}
+        | ({"hour_factors": ["high"]} if place == "bench D" else {})
+        for place, ft in FEET.items()
+    ] + [{"from": a, "to": b, "cord": 20} for a, b in combinations(FEET, 2)]
+
+
+def _in_stock(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Something lies on the shelf, or is there now."""
+    shop["shelf"] = [draw(st.sampled_from(SHELF))]
+    if all(machine.get("count", 1) == 1 for machine in shop["machines"]):
+        shop["machines"] = [
+            _with_now(draw, shop["machines"][0], few=False) | {"ways": shop["machines"][0]["ways"]},
+            *shop["machines"][1:],
+        ]
+
+
+CHANGES = (
+    _wearing,
+    _a_better_part,
+    _moved_along,
+    _quoted,
+    _each_move,
+    _permits,
+    _slow_places,
+    _in_stock,
+)

@@ -5,7 +5,8 @@ from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.circuit import sized
-from costplan.circuits.facts import Facts
+from costplan.circuits.facts import Facts, quoted_bundle
+from costplan.circuits.lives import life_of
 from costplan.circuits.needs import NOTHING, Bundle, Charge, Need, Spec, make_spec
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.model.catalog import Part, Recipe
@@ -25,7 +26,8 @@ class Candidate:
     """Gear that may be put in, with what follows from it.
 
     `bundle` is what one costs to put in, `again` what it costs once more when the shop moves, `yearly` what it
-    costs at the end of each year it is there, `renewed` what replacing it after `life_years` takes.
+    costs at the end of each year it is there, `renewed` what replacing it after `life_years` takes, `overhauled`
+    what is done to it every `overhauled_every` years.
     `spaces` are the poles one takes in other panels, negative where it frees them; `input_size` sizes its feed.
     """
 
@@ -36,6 +38,8 @@ class Candidate:
     yearly: Bundle
     renewed: Bundle = NOTHING
     life_years: int | None = None
+    overhauled: Bundle = NOTHING
+    overhauled_every: int | None = None
     spaces: Mapping[str, int] = field(default_factory=dict)
     idle_va: int = 0
     input_size: CircuitSize | None = None
@@ -73,6 +77,12 @@ def candidate(facts: Facts, gear: Gear) -> Candidate:
         yearly = replace(
             yearly, charges=(*yearly.charges, Charge(f"yearly charge, {gear.name}", gear.yearly_fee_cents))
         )
+    if gear.overhaul is not None:
+        due = gear.overhaul
+        work = quoted_bundle(
+            f"overhaul of {gear.name}", due.money_cents, due.hours, due.own_hours, permit=due.permit
+        )
+        made = replace(made, overhauled=work, overhauled_every=due.every)
     if gear.installed:
         return replace(
             made, bundle=NOTHING, yearly=yearly, spaces={}, again=_stays_behind(facts, made.bundle)
@@ -83,6 +93,16 @@ def candidate(facts: Facts, gear: Gear) -> Candidate:
 def exactly(part: Part) -> Need:
     """A need for one part with just these attributes."""
     return Need(make_spec(part.kind, dict(part.attributes)), 1)
+
+
+def _wearing(facts: Facts, part: Part, life: int | None) -> Need:
+    """The part, worn out after the gear's own life instead of that of its kind."""
+    nominal = life_of(facts, part)
+    if life is None or nominal is None or nominal == life:
+        return exactly(part)
+    # Rounded up, so that the life times the share is not a hair below the years that are meant.
+    share = (Decimal(life) / nominal).quantize(Decimal("1e-9"), ROUND_CEILING)
+    return replace(exactly(part), share=share)
 
 
 def converter_input(facts: Facts, gear: Gear) -> Load:
@@ -131,7 +151,9 @@ def _converter(facts: Facts, gear: Gear) -> Candidate:
     disconnect = Need(make_spec("disconnect", {}, {"rating_a": least_a, "poles": size.poles}), 1)
     panel = exactly(facts.parts[gear.panel_part or ""])
     work = _brew(facts, gear, "phase converter")
-    bundle = Bundle((exactly(part), panel, disconnect)) + feeder + work
+    life = gear.life_years or life_of(facts, part)
+    machine = _wearing(facts, part, life)
+    bundle = Bundle((machine, panel, disconnect)) + feeder + work
     bundle = bundle + _brew(facts, gear, "subpanel") + facts.brew(facts.recipe("disconnect"), size=size)
     idle_w, price = _number(part, "idle_w"), facts.shop.money.electricity_cents_per_kwh
     cents = idle_w * (gear.hours_per_year or 0) / 1000 * price
@@ -142,8 +164,8 @@ def _converter(facts: Facts, gear: Gear) -> Candidate:
         bundle,
         NOTHING,
         yearly if cents else NOTHING,
-        renewed=Bundle((exactly(part),)) + work,
-        life_years=gear.life_years or facts.kinds[CONVERTER_KIND].life_years,
+        renewed=Bundle((machine,)) + work,
+        life_years=life,
         spaces={gear.fed_from or "": size.poles},
         idle_va=_up(idle_w),
         input_size=size,

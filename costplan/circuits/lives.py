@@ -1,17 +1,17 @@
-"""How long parts last: nominal lives, lives at a machine, and the classes of lives worth telling apart."""
+"""How long parts last: by the part, else by its kind, and at a machine a share of that."""
 
-from decimal import Decimal
+from decimal import ROUND_FLOOR, Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Need, Spec
+from costplan.circuits.needs import Spec
 from costplan.model.catalog import Part
 
 OUTLASTS = 10**6
-"""Stands, in `Need.lasts` and among `lives_of`, for every life that is not worn out before the plan's last day."""
+"""Stands for the years of whatever is not worn out within the plan."""
 
 
 def life_of(facts: Facts, part: Part) -> int | None:
-    """The part's nominal life in years, else its kind's; None when it never wears out."""
+    """Years until the part is worn out; None for one that outlasts any plan."""
     if part.life_years is not None:
         return part.life_years
     kind = facts.kinds.get(part.kind)
@@ -19,20 +19,12 @@ def life_of(facts: Facts, part: Part) -> int | None:
 
 
 def worn_after(life: int, share: Decimal) -> int:
-    """Whole years a thing of this nominal life lasts at a machine that wears it to this share, at least 1."""
-    return max(int(life * share), 1)
-
-
-def life_class(life: int | None, share: Decimal, horizon: int) -> int:
-    """The life itself, or OUTLASTS when it is worn out on the plan's last day at the earliest, or never.
-
-    horizon: years of the plan.
-    """
-    return OUTLASTS if life is None or worn_after(life, share) >= horizon else life
+    """Whole years until it is worn out at a machine where it lasts that share of its life, at least one."""
+    return max(int((life * share).to_integral_value(ROUND_FLOOR)), 1)
 
 
 def lives_of(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[int, ...]:
-    """The classes of lives among the parts that meet the spec and that somebody offers, at a price or not.
+    """The different lives of the offered parts that meet the spec; what outlasts the plan is one of them, last.
 
     Rising, OUTLASTS last; each may be asked for as `Need.lasts` with the same share. One entry when nothing
     is to be told apart; where nobody offers such a part, the life of its kind.
@@ -53,6 +45,14 @@ def _lives(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[int,
     return tuple(sorted(found)) or (life_class(kind.life_years if kind else None, share, horizon),)
 
 
+def life_class(life: int | None, share: Decimal, horizon: int) -> int:
+    """The life itself, or OUTLASTS when it is worn out on the plan's last day at the earliest, or never.
+
+    horizon: years of the plan.
+    """
+    return OUTLASTS if life is None or worn_after(life, share) >= horizon else life
+
+
 def shortest_life(facts: Facts, spec: Spec) -> int:
     """The shortest nominal life among the offered parts that meet the spec, else that of the kind, else OUTLASTS."""
     found = [
@@ -63,13 +63,3 @@ def shortest_life(facts: Facts, spec: Spec) -> int:
     kind = facts.kinds.get(spec.kind)
     lives = found or [kind.life_years if kind is not None else None]
     return min((life for life in lives if life is not None), default=OUTLASTS)
-
-
-def lasts_as_asked(facts: Facts, part: Part, need: Need) -> bool:
-    """Whether the part has the life that the need asks for."""
-    if need.lasts is None:
-        return True
-    life = life_of(facts, part)
-    if need.lasts == OUTLASTS:
-        return life_class(life, need.share, facts.shop.years) == OUTLASTS
-    return life == need.lasts

@@ -13,6 +13,10 @@ OUTLET_HEIGHT_FT = Decimal(4)
 """Height of a machine's outlet above the floor; common practice, no source."""
 
 
+BEYOND_REACH_FT = Decimal("Infinity")
+"""How far a new spot is from all others: no cord that is there reaches it."""
+
+
 class NoRouteError(LookupError):
     """No length can be told between two points; the message says what to write."""
 
@@ -45,7 +49,7 @@ class RouteBook:
         return self._measured(panel, place, "ceiling")
 
     def distance_ft(self, place: str, other: str) -> Decimal:
-        """Feet between two places over the floor. Raises NoRouteError."""
+        """Feet between two places over the floor; a new spot is beyond any reach. Raises NoRouteError."""
         if place == other:
             return Decimal(0)
         for route in self.shop.routes:
@@ -53,6 +57,8 @@ class RouteBook:
                 length = route.cord_ft if route.cord_ft is not None else route.fixed_ft
                 if length is not None:
                     return length
+        if any(isinstance(spot, NewSpot) and spot.name in (place, other) for spot in self.shop.places):
+            return BEYOND_REACH_FT
         a, b = self._at(place), self._at(other)
         if a is None or b is None:
             raise NoRouteError(

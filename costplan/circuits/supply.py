@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Item, Need, StockNeed, make_spec
+from costplan.circuits.needs import Bundle, Charge, Item, Need, StockNeed, make_spec
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.sizing import load_current_a
 from costplan.model.catalog import Part
@@ -105,7 +105,16 @@ def _by_motor(facts: Facts, machine: Machine, load: Load) -> Supplied:
             f"no single-phase motor of {load.hp:f} hp at {load.volts} V in the catalog has a price"
         )
     fed = replace(load, phases=1, amps_a=None, maker_breaker_a=None)
-    return Supplied(fed, _device(facts, machine, Need(spec, 1), "motor swap"))
+    device = _device(facts, machine, Need(spec, 1), "motor swap")
+    return Supplied(fed, _less_old_motor(machine, device))
+
+
+def _less_old_motor(machine: Machine, device: StockNeed) -> StockNeed:
+    """The device, with what the machine's own motor fetches when it is taken out."""
+    if not machine.old_motor_worth_cents:
+        return device
+    sold = Bundle(charges=(Charge(f"old motor of {machine.name}, sold", -machine.old_motor_worth_cents),))
+    return replace(device, bought=device.bought + sold, reused=device.reused + sold)
 
 
 def _device(facts: Facts, machine: Machine, need: Need, recipe: str) -> StockNeed:

@@ -62,7 +62,9 @@ class Way:
 
     def describe(self) -> str:
         """The way in one phrase."""
-        words = [self.group, *([f"from {self.panel}"] if self.panel else [])]
+        words = [self.group, f"from {self.panel}"] if self.panel else [self.group]
+        if self.quoted:
+            return ", ".join(words)
         if self.other_panel:
             words.append(f"later from {self.other_panel}")
         if self.family:

@@ -16,6 +16,13 @@ def format_cents(cents: int, *, thousands: bool = True) -> str:
     return f"{sign}{whole:,}.{part:02d}" if thousands else f"{sign}{whole}.{part:02d}"
 
 
+def format_price(cents: Decimal, *, thousands: bool = True) -> str:
+    """The price of one unit: as `format_cents`, with further decimals where a foot's price has them, `0.0123`."""
+    if cents == int(cents):
+        return format_cents(int(cents), thousands=thousands)
+    return f"{(cents / 100).normalize():f}"
+
+
 @cache
 def growth_factor(rate: Decimal, years: int) -> Decimal:
     """(1 + rate) ** years at 28 digits, the same on every machine."""

@@ -8,6 +8,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Work
 from costplan.model.catalog import Crew, FixedBid, Role
 from costplan.model.experience import expected_hours, hours_spread
+from costplan.model.quoted import quotes_only
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +48,18 @@ def hirings(facts: Facts, only: Collection[str] | None = None) -> list[Hiring]:
     asked = [crew for crew in electricians if only is None or crew.name in only]
     kept = [c for c in asked if not any(_never_better(c, other) for other in asked if other is not c)]
     hourly = [Hiring(crew) for crew in sorted(kept, key=lambda crew: crew.name)]
+    if not electricians and quotes_only(facts.shop):
+        hourly = [Hiring(NOBODY)]
     by_name = {crew.name: crew for crew in electricians}
     return hourly + [
         Hiring(by_name[bid.rest_by], bid)
         for bid in facts.shop.bids
         if bid.rest_by in by_name and (only is None or bid.name in only)
     ]
+
+
+NOBODY = Crew.model_validate({"name": "nobody hired", "role": "electrician", "rate": 0})
+"""Who is hired where all ways are quoted and no quote asks for hired hours; `check` refuses those that do."""
 
 
 def _never_better(crew: Crew, other: Crew) -> bool:

@@ -41,7 +41,7 @@ class NextPrice:
 
     @property
     def machine_cents(self) -> int:
-        """Present value of the machine itself: price, freight, tooling, less what it fetches at the end."""
+        """Present value of the machine itself: price, premium, tax, freight, tooling, less trade-in and worth at the end."""
         return present_value(self.own_lines)
 
     @property
@@ -215,24 +215,28 @@ def _variant(
 
 
 def _own_lines(pricer: Pricer, machine: NextMachine) -> Iterable[Line]:
-    """The machine's own money: price, freight, tooling in its year, and what it fetches at the end."""
+    """The machine's own money, each its own line, in its year; and what it fetches at the end."""
     years = pricer.facts.shop.years
     when = When(machine.arrives, "", Decimal(1)) if machine.arrives else TODAY
     growth = pricer.parts_growth(when)
-    for what, cents in (
-        ("price", machine.price_cents),
-        ("freight and rigging", machine.freight_cents),
-        ("tooling", machine.tooling_cents),
+    premium = machine.price_cents * machine.premium
+    for what, word, cents in (
+        ("price", "price", machine.price_cents),
+        (f"buyer's premium, {machine.premium * 100:f} % of the price", "premium", premium),
+        ("tax on price and premium", "tax", (machine.price_cents + premium) * machine.tax),
+        ("freight and rigging", "freight", machine.freight_cents),
+        ("tooling", "tooling", machine.tooling_cents),
+        ("trade-in of the one it replaces", "trade_in", -machine.trade_in_cents),
     ):
         if cents:
             yield pricer.line(
                 when,
-                LineKind.MACHINE,
+                LineKind.MACHINE if cents > 0 else LineKind.RESALE,
                 Pocket.CASH,
                 f"{machine.name}: {what}",
                 machine.name,
                 cents * growth,
-                "shop file next_machines",
+                f"shop file next_machines {word}",
             )
     worth = machine.price_cents * machine.worth_at_end
     if worth:

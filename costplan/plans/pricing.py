@@ -81,8 +81,9 @@ class Pricer:
         trace: str,
         **more: object,
     ) -> Line:
-        """A line of an exact amount in its year's money, rounded once for the amount and once for its worth."""
-        worth = to_cents(exact * self.worth(when))
+        """A line of an exact amount in its year's money: rounded to the cent, and its worth is that of the cents."""
+        amount = to_cents(exact)
+        worth = to_cents(amount * self.worth(when))
         return Line(
             when.year,
             when.scenario,
@@ -90,7 +91,7 @@ class Pricer:
             pocket,
             what,
             machine,
-            to_cents(exact),
+            amount,
             worth,
             trace,
             **more,  # type: ignore[arg-type]
@@ -184,10 +185,20 @@ class Pricer:
         return f", with {known.jobs} jobs of your own" if known is not None and known.jobs else ""
 
     def charge(self, charge: Charge, when: When, machine: str, why: str) -> Line:
-        """Quoted money, or a year's energy."""
+        """Quoted money, a year's energy, or, below nothing, what comes back: today in cash, or at the end."""
         if charge.at_end:
+            exact, trace = charge.amount_cents, f"quote; {why}"
+            return self.line(when, LineKind.RESALE, Pocket.COMES_BACK, charge.what, machine, exact, trace)
+        if charge.amount_cents < 0:
+            exact = charge.amount_cents * self.parts_growth(when)
             return self.line(
-                when, LineKind.RESALE, Pocket.COMES_BACK, charge.what, machine, charge.amount_cents, why
+                when,
+                LineKind.RESALE,
+                Pocket.CASH,
+                charge.what,
+                machine,
+                exact,
+                f"shop file old_motor_worth; {why}",
             )
         if charge.energy:
             growth = growth_factor(self.facts.shop.money.growth.electricity, when.year)
@@ -199,35 +210,34 @@ class Pricer:
 
     def later_part(self, need: Need, when: When, machine: str, why: str) -> Iterator[Line]:
         """A part bought in a later year at forecast prices, and what it fetches at the end."""
-        found = self.market.forecast(need)
-        if found is None:
+        bought = self.market.forecast(need)
+        if bought is None:
             raise NoOfferError(f"no priced offer for {need.spec.describe()}")
-        unit, deal = found
-        quantity = Decimal(need.quantity)
-        length = f", {need.length_ft} ft" if need.length_ft else ""
+        deal = bought.deal
         trace = f"offers.csv row {deal.offer.row}, forecast; {why}"
         yield self.line(
             when,
             LineKind.PART,
             Pocket.CASH,
-            deal.part.name + length,
+            deal.part.name + bought.what,
             machine,
-            unit * quantity * self.parts_growth(when),
+            bought.cost_cents * self.parts_growth(when),
             trace,
-            quantity=quantity,
+            quantity=Decimal(bought.count),
             offer_row=deal.offer.row,
         )
-        resale = self.market.forecast_resale(need, deal, when.year) * quantity
+        resale = self.market.forecast_resale(need, bought, when.year)
         if resale:
             end = When(self.facts.shop.years, when.scenario, when.weight)
+            wear = Decimal(1) if bought.whole else need.share
             yield self.line(
                 end,
                 LineKind.RESALE,
                 Pocket.COMES_BACK,
-                deal.part.name + length,
+                deal.part.name + bought.what,
                 machine,
                 -resale,
-                f"kinds.yaml resale; {trace}",
+                f"{deal.resale_trace(self.facts, wear)}; {trace}",
             )
 
     def crew_of(self, call: Call) -> Crew:

@@ -1,17 +1,18 @@
 """Today's purchase inside the program: packs, reels with cut lists, by the foot, suppliers' fees."""
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from copy import copy
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
+from math import ceil
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.money import to_cents
 from costplan.plans.plan import Bought, Packs
 from costplan.plans.program import Program
+from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.sourcing.cutting import cannot_fit, cutting_patterns, fit_into_reels
 from costplan.sourcing.market import Deal, Market
 
@@ -25,68 +26,6 @@ IN_POOL = -2
 """Marks pieces whose reel is only known once the pool is fitted into reels."""
 SHARES = (2, 3, 4, 5)
 """Shares of a reel whose cuts are added to a pool."""
-
-
-@dataclass(frozen=True, slots=True)
-class UnitCost:
-    """Whole cents that one unit set aside for a need brings along, besides a pack's own price."""
-
-    goods: int
-    cut: int
-    tax: int
-    risk: int
-    inspection: int
-    resale: int
-
-    @property
-    def worth(self) -> int:
-        """Its share of the present value."""
-        return self.goods + self.cut + self.tax + self.risk + self.inspection - self.resale
-
-    @property
-    def cash(self) -> int:
-        """Its share of today's outlay."""
-        return self.goods + self.cut + self.tax
-
-
-def unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
-    """What setting aside one piece (or foot) of a deal for a need costs today; remembered with the market."""
-    memo: dict[tuple[int, int, int, Decimal], UnitCost] = market.remembered  # type: ignore[assignment]
-    key = (deal.offer.row, deal.price_cents, need.length_ft, need.share)
-    if key not in memo:
-        memo[key] = _unit_cost(market, deal, need)
-    return memo[key]
-
-
-def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
-    units = need.length_ft or 1
-    packed = deal.pack is not None
-    goods = 0 if packed else deal.goods_cents(units)
-    cut = to_cents(deal.supplier.cut_charge_cents) if need.length_ft and not packed else 0
-    inspection = to_cents(deal.inspect_hours * market.owner_hour_cents)
-    if not need.length_ft and deal.is_length:
-        inspection = 0
-    return UnitCost(
-        goods,
-        cut,
-        deal.tax_cents(goods),
-        deal.risk_cents(units),
-        inspection,
-        0 if packed else deal.resale_cents(units, market.facts),
-    )
-
-
-def pack_cost(deal: Deal) -> int:
-    """Price of one pack with tax, in cents."""
-    return deal.price_cents + deal.tax_cents(deal.price_cents)
-
-
-def pack_worth(deal: Deal, facts: Facts) -> int:
-    """Price of one pack with tax, less what the whole pack fetches at the end, in today's cents.
-
-    Resale goes with the pack and not with the pieces cut from it: else cutting more would seem to earn money.
-    """
-    return pack_cost(deal) - deal.resale_cents(deal.pack or 1, facts)
 
 
 class PurchaseRows:
@@ -161,7 +100,7 @@ class PurchaseRows:
         mine, its = unit_cost(self.market, deal, need), unit_cost(self.market, other, need)
         fees = 0 if other.supplier.id == deal.supplier.id else _fees(other)
         lost = int(deal.supplier.delivery_cents) if deal.supplier.free_over_cents is not None else 0
-        saving = mine.worth - its.worth - fees - lost
+        saving = mine.least - its.most - fees - lost
         return its.cash <= mine.cash and (saving > 0 or (saving == 0 and other.offer.row < deal.offer.row))
 
     def _deal(self, deal: Deal) -> None:
@@ -333,7 +272,7 @@ class PurchaseRows:
     def _by_foot(self, need: Need) -> int:
         """What a piece costs elsewhere without limit."""
         costs = [
-            unit_cost(self.market, deal, need).worth
+            unit_cost(self.market, deal, need).most
             for deal in self.market.usable(need)
             if deal.pack is None and deal.available is None
         ]
@@ -350,16 +289,33 @@ class PurchaseRows:
         cost = unit_cost(self.market, deal, need)
         where = "" if reel is None else f", reel {reel}"
         length = f" {need.length_ft} ft" if need.length_ft else ""
-        index = self.program.variable(
-            f"offer {deal.offer.row}{where} for {need.spec.describe()}{length}", high, cost.worth
-        )
-        self.outlay[index] += cost.cash
+        name = f"offer {deal.offer.row}{where} for {need.spec.describe()}{length}"
+        index = self.program.variable(name, high)
         self.set_aside[index] = (deal.offer.row, need, reel)
         self.supply[need].append(index)
-        self.goods[deal.supplier.id][index] += cost.goods
+        for what, amount in zip(
+            ("goods", "cut", "tax", "risk", "inspection", "resale"), cost.amounts, strict=True
+        ):
+            if not amount:
+                continue
+            of, cents = index, int(amount)
+            if cents != amount:
+                of, cents = self._rounded(f"{what} of {name}", index, amount, high), 1
+            self.program.add_cost(of, -cents if what == "resale" else cents)
+            if what in ("goods", "cut", "tax"):
+                self.outlay[of] += cents
+            if what == "goods":
+                self.goods[deal.supplier.id][of] += cents
         if reel is None:
             self.links[deal.supplier.id].append((index, high))
         return index
+
+    def _rounded(self, name: str, index: int, amount: Decimal, high: int) -> int:
+        """A variable of whole cents that is so many times the amount, rounded with half a cent down."""
+        over, under = amount.as_integer_ratio()
+        cents = self.program.variable(name, ceil(amount * high))
+        self.program.row(name, {cents: 2 * under, index: -2 * over}, low=-under, high=under - 1)
+        return cents
 
     def _pack(self, deal: Deal, high: int) -> int:
         worth = pack_worth(deal, self.facts)
@@ -409,12 +365,16 @@ class PurchaseRows:
         found = []
         for index, (row, need, reel) in self.set_aside.items():
             count = values[index]
-            if index not in self.program.cost and self.deals[row].price_cents == 0:
-                idle = min(count, spare[need])
+            idle = min(count, spare[need])
+            if idle and index not in self.program.cost and self._same_price(row, need, count, count - idle):
                 count, spare[need] = count - idle, spare[need] - idle
             if count:
                 found.append(Bought(row, need, count, reel))
         return tuple(entry for bought in _by_offer(found) for entry in self._numbered(bought, values))
+
+    def _same_price(self, row: int, need: Need, count: int, fewer: int) -> bool:
+        cost = unit_cost(self.market, self.deals[row], need)
+        return cost.of(count) == cost.of(fewer)
 
     def _numbered(self, found: list[Bought], values: tuple[int, ...]) -> list[Bought]:
         """The pieces of one offer with the reel each is cut from, where reels were counted by pattern."""
@@ -448,10 +408,12 @@ class PurchaseRows:
     def packs(self, values: tuple[int, ...]) -> tuple[Packs, ...]:
         """Whole packs and reels bought, by offer."""
         counts: dict[int, int] = defaultdict(int)
-        used = {bought.offer_row for bought in self.bought(values)}
+        needed = _packs_needed(self.deals, self.bought(values))
         for index, row in self.pack_of.items():
-            if row in used or self.deals[row].price_cents:
-                counts[row] += values[index]
+            counts[row] += values[index]
+        for row in counts:
+            if not self.deals[row].price_cents:
+                counts[row] = min(counts[row], needed.get(row, 0))
         return tuple(Packs(row, count) for row, count in sorted(counts.items()) if count)
 
 
@@ -460,6 +422,19 @@ def _by_offer(found: list[Bought]) -> list[list[Bought]]:
     for bought in found:
         grouped[bought.offer_row].append(bought)
     return list(grouped.values())
+
+
+def _packs_needed(deals: Mapping[int, Deal], found: Iterable[Bought]) -> dict[int, int]:
+    """Packs or reels that what was set aside comes from, by offer."""
+    loose: Counter[int] = Counter()
+    reels: dict[int, set[int]] = defaultdict(set)
+    for bought in found:
+        if bought.reel is None:
+            loose[bought.offer_row] += bought.count
+        else:
+            reels[bought.offer_row].add(bought.reel)
+    packs = {row: -(-count // (deals[row].pack or 1)) for row, count in loose.items()}
+    return {row: packs.get(row, 0) + len(reels.get(row, ())) for row in {*packs, *reels}}
 
 
 def _fees(deal: Deal) -> int:

@@ -10,8 +10,8 @@ from costplan.model.money import to_cents
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.plan import Bought, Plan
 from costplan.plans.pricing import TODAY, Pricer
-from costplan.plans.purchase import unit_cost
 from costplan.plans.stockroom import SimulationError
+from costplan.plans.unit_cost import unit_cost
 from costplan.sourcing.market import Deal
 
 Asked = Mapping[Need, Mapping[str, int]]
@@ -46,41 +46,42 @@ class _Receipt:
             deal = deals[packs.offer_row]
             used.add(deal.supplier.id)
             spent[deal.supplier.id] += deal.price_cents * packs.count
-            self._goods_lines(deal, deal.price_cents, packs.count, deal.offer.per, Decimal(packs.count))
+            goods, tax = deal.price_cents * packs.count, deal.tax_cents(deal.price_cents) * packs.count
+            self._goods_lines(deal, goods, tax, deal.offer.per, Decimal(packs.count))
             units = deal.pack or 1
-            self._resale_line(
-                deal, f", {deal.offer.per}", units, packs.count, deal.resale_cents(units, self.facts)
-            )
+            amount = to_cents(deal.resale_exact(units, self.facts)) * packs.count
+            worth = deal.resale_cents(units, self.facts) * packs.count
+            self._resale_line(deal, f", {deal.offer.per}", amount, worth, Decimal(1))
         for supplier in self.facts.catalog.suppliers:
             if supplier.id in used:
                 self._supplier_lines(supplier.id, spent[supplier.id])
         return self.lines
 
     def _bought_lines(self, deal: Deal, bought: Bought) -> int:
-        cost, need = unit_cost(self.pricer.market, deal, bought.need), bought.need
+        need, count = bought.need, bought.count
+        cost = unit_cost(self.pricer.market, deal, need).of(count)
         length = f", {need.length_ft} ft" if need.length_ft else ""
+        name = deal.part.name
         if deal.pack is None:
-            units = Decimal(bought.count * (need.length_ft or 1))
-            self._goods_lines(deal, cost.goods, bought.count, length, units)
-        self._many(
-            bought, deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {deal.part.name}", cost.cut
-        )
-        self._many(
-            bought,
-            deal,
-            LineKind.RISK,
-            Pocket.ALLOWANCE,
-            f"rejects among {deal.part.name}{length}",
-            cost.risk,
-        )
+            units = Decimal(count * (need.length_ft or 1))
+            self._goods_lines(deal, int(cost.goods), int(cost.tax), length, units)
+        self._with(bought, deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {name}", cost.cut)
+        self._with(bought, deal, LineKind.RISK, Pocket.ALLOWANCE, f"rejects among {name}{length}", cost.risk)
         if cost.inspection:
-            hours = deal.inspect_hours * bought.count
-            what = f"inspect {deal.part.name}{length}"
-            self._many(bought, deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost.inspection, hours=hours)
-        self._resale_line(deal, length, need.length_ft or 1, bought.count, cost.resale)
-        return cost.goods * bought.count
+            hours, what = deal.inspect_hours * count, f"inspect {name}{length}"
+            self._with(bought, deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost.inspection, hours)
+        if deal.pack is None:
+            self._resale_line(deal, length, self._fetched(deal, bought), int(cost.resale), need.share)
+        return int(cost.goods)
 
-    def _resale_line(self, deal: Deal, what: str, units: int, count: int, worth: int) -> None:
+    def _fetched(self, deal: Deal, bought: Bought) -> int:
+        need = bought.need
+        exact = deal.resale_exact(need.length_ft or 1, self.facts, need.share)
+        joined = deal.by_the_foot and not need.length_ft
+        return to_cents(exact * bought.count) if joined else to_cents(exact) * bought.count
+
+    def _resale_line(self, deal: Deal, what: str, amount: int, worth: int, wear: Decimal) -> None:
+        """What comes back at the end: the amount then, and its worth today."""
         if not worth:
             return
         self.lines.append(
@@ -91,19 +92,19 @@ class _Receipt:
                 Pocket.COMES_BACK,
                 f"{deal.part.name}{what}",
                 "",
-                -to_cents(deal.resale_exact(units, self.facts)) * count,
-                -worth * count,
-                f"kinds.yaml resale of {deal.kind.kind}; offers.csv row {deal.offer.row}",
+                -amount,
+                -worth,
+                f"{deal.resale_trace(self.facts, wear)}; offers.csv row {deal.offer.row}",
                 offer_row=deal.offer.row,
             )
         )
 
-    def _goods_lines(self, deal: Deal, each: int, count: int, what: str, quantity: Decimal) -> None:
+    def _goods_lines(self, deal: Deal, goods: int, tax: int, what: str, quantity: Decimal) -> None:
         paid = self.facts.catalog.paid.get(deal.offer.row)
         word = f"paid, {paid.trace}," if paid is not None else "seen"
         seen = f", {word} {deal.offer.seen}" if deal.offer.seen else ""
         trace = f"offers.csv row {deal.offer.row}{seen}"
-        for kind, cents in ((LineKind.PART, each), (LineKind.TAX, deal.tax_cents(each))):
+        for kind, cents in ((LineKind.PART, goods), (LineKind.TAX, tax)):
             if kind is LineKind.PART or cents:
                 label = deal.part.name + (what if what.startswith(",") else f", {what}" if what else "")
                 self.lines.append(
@@ -114,32 +115,33 @@ class _Receipt:
                         Pocket.CASH,
                         label,
                         "",
-                        cents * count,
-                        cents * count,
+                        cents,
+                        cents,
                         trace,
                         quantity=quantity,
                         offer_row=deal.offer.row,
                     )
                 )
 
-    def _many(
+    def _with(
         self,
         bought: Bought,
         deal: Deal,
         kind: LineKind,
         pocket: Pocket,
         what: str,
-        each: int,
+        amount: Decimal,
         hours: Decimal = Decimal(0),
     ) -> None:
-        if not each:
+        """A line of something that comes with the goods."""
+        if not amount:
             return
         sources = {
             LineKind.CUT: f"suppliers.yaml {deal.supplier.id} cut_charge",
             LineKind.RISK: f"kinds.yaml {deal.kind.kind} reject, expected value",
             LineKind.LABOR: f"kinds.yaml {deal.kind.kind} inspect",
         }
-        cents = each * bought.count
+        cents = int(amount)
         crew = self.facts.owner.name if kind is LineKind.LABOR else ""
         trace = f"{sources[kind]}; offers.csv row {deal.offer.row}"
         quantity = Decimal(bought.count)

@@ -18,26 +18,25 @@ def standalone(facts: Facts, stream: Stream) -> Iterator[tuple[str, int, Bundle]
     for given in stream.given:
         yield given.scenario, given.date[0], given.left.unused
     for use in stream.uses:
-        wear = begun(facts, use)
         if not use.present:
-            for bundle in _bought(use.thing, wear[1]):
+            for bundle in _bought(use.thing, begun(facts, use)[1]):
                 yield use.scenario, use.since[0], bundle
         for inner in inner_uses(use):
-            yield from _renewed(facts, inner)
-        for scenario, _ in use.ends:
-            renewals, freed = follow(use, scenario, *wear, facts.shop.years)
-            for year, bundle in renewals:
-                yield scenario, year, bundle
-            for date, left in freed:
-                yield scenario if date[0] else "", date[0], left.unused
-                for year, bundle in left.standing if left.stays else ():
-                    yield scenario, year, bundle
+            yield from _followed(facts, inner)
+        yield from _followed(facts, use)
 
 
-def _renewed(facts: Facts, use: Use) -> Iterator[tuple[str, int, Bundle]]:
+def _followed(facts: Facts, use: Use) -> Iterator[tuple[str, int, Bundle]]:
+    """What replacing a new thing's wear takes, and what leaving it unused takes when its use ends."""
+    wear = begun(facts, use)
     for scenario, _ in use.ends:
-        for year, bundle in follow(use, scenario, *begun(facts, use), facts.shop.years)[0]:
+        renewals, freed = follow(use, scenario, *wear, facts.shop.years)
+        for year, bundle in renewals:
             yield scenario, year, bundle
+        for date, left in freed:
+            yield scenario if date[0] else "", date[0], left.unused
+            for year, bundle in left.standing if left.stays else ():
+                yield scenario, year, bundle
 
 
 def standalone_cents(pricer: Pricer, option: Option) -> int:

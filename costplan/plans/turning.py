@@ -13,6 +13,7 @@ from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import load_of
 from costplan.model.events import Rearranged, Scenario
+from costplan.model.shop import Shop
 from costplan.model.spelled_out import spelled_out
 from costplan.plans.lines import Line, LineKind, Pocket, present_value
 from costplan.plans.options import stream_of
@@ -35,7 +36,7 @@ class Turning:
 
 def turning_points(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> tuple[Turning, ...]:
     """Turning points of moves a year, the electrician's rate, and the surplus prices."""
-    points = [_moves(facts, bench, fixed, cords), _rate(fixed, cords), _surplus(facts, fixed, cords)]
+    points = (_moves(facts, bench, fixed, cords), _rate(fixed, cords), _surplus(facts, fixed, cords))
     return tuple(point for point in points if point is not None)
 
 
@@ -44,56 +45,57 @@ def _name(fixed_minus_cords: int) -> str:
 
 
 def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning | None:
-    """Machine moves a year among all places, from none up, at which the winner changes."""
-    among = [spot.name for spot in facts.shop.places if _all_reach(facts, spot.name, (fixed, cords))]
-    rearranged = Rearranged(times_in_all=0, among=among)
-    years = facts.shop.years
-    if len(among) < 2 or not movable(facts.shop, rearranged) or years < 2:
-        return None
-    today = _today(fixed.lines) - _today(cords.lines)
-    most = min(MOST_MOVES_A_YEAR * years, 12 * len(facts.shop.machines))
+    """Machine moves a year, spread over all years but the last, from none up, at which the winner changes.
 
-    def difference(moves: int) -> int | None:
+    Whole numbers a year are tried, at most one a machine, among places that the file already uses for
+    machines; between two of them the difference is taken to grow evenly.
+    """
+    ways = [way for ranked in (fixed, cords) for _, way, _ in ranked.plan.shares()]
+    among = [place for place in _used_places(facts.shop) if _all_reach(facts, place, (fixed, cords))]
+    years = facts.shop.years - 1
+    grouped = any(machine.count > 1 for machine in facts.shop.machines)
+    if years < 1 or len(among) < 2 or grouped or any(way.quoted for way in ways):
+        return None
+    rearranged = Rearranged(times_per_year=Decimal(0), among=among)
+    most = min(MOST_MOVES_A_YEAR, len(movable(facts.shop, rearranged)))
+    today = _today(fixed.lines) - _today(cords.lines)
+    gaps: list[int] = []
+    for moves in range(most + 1):
         scenario = Scenario(
             name="moves",
             weight=Decimal(1),
-            rearranged=replace_moves(rearranged, moves),
+            rearranged=rearranged.model_copy(update={"times_per_year": Decimal(moves)}),
         )
-        values = [_later(facts, bench.pricers[0], ranked, scenario) for ranked in (fixed, cords)]
-        return None if None in values else today + values[0] - values[1]  # type: ignore[operator]
-
-    start, end = difference(0), difference(most)
-    if not start or end is None:
+        later = [_later(facts, bench.pricers[0], ranked, scenario) for ranked in (fixed, cords)]
+        if later[0] is None or later[1] is None:
+            return None
+        gaps.append(today + later[0] - later[1])
+        if (gaps[-1] > 0) != (gaps[0] > 0):
+            return _turned(gaps)
+    if most == 0 or gaps[0] == 0:
         return None
-    winner, other = _name(start), _name(-start)
-    found = _first_change(difference, start, most) if (end > 0) != (start > 0) else None
-    if found is None:
-        words = f"{winner} win at any number of moves from none to {Decimal(most) / years:.1f} a year"
-        return Turning("moves", words, None)
-    per_year = Decimal(found) / years
+    return Turning("moves", f"{_name(gaps[0])} win at any number of moves from none to {most} a year", None)
+
+
+def _turned(gaps: list[int]) -> Turning:
+    """The winner changes before the last number of moves a year."""
+    before, after = gaps[-2], gaps[-1]
+    per_year = len(gaps) - 2 + Decimal(before) / (before - after)
+    often = f" (about one in {1 / per_year:.0f} years)" if 0 < per_year < Decimal("0.67") else ""
     words = (
-        f"with no moves {winner} win; from about {per_year:.2f} machine moves a year "
-        f"({found} in {years} years) {other} win"
+        f"with no moves {_name(gaps[0])} win; from about {per_year:.2f} machine moves a year{often} "
+        f"{_name(-gaps[0])} win"
     )
     return Turning("moves", words, per_year)
 
 
-def replace_moves(rearranged: Rearranged, times: int) -> Rearranged:
-    """The same short form with another number of moves."""
-    return rearranged.model_copy(update={"times_in_all": times})
-
-
-def _first_change(difference: Callable[[int], int | None], start: int, most: int) -> int:
-    """The smallest number of moves at which the sign differs, by halving; taken to change once."""
-    low, high = 0, most
-    while high - low > 1:
-        middle = (low + high) // 2
-        value = difference(middle)
-        if value is not None and (value > 0) == (start > 0):
-            low = middle
-        else:
-            high = middle
-    return high
+def _used_places(shop: Shop) -> list[str]:
+    """Places where machines stand or come to in some scenario, in the file's order."""
+    used = {machine.at for machine in shop.machines}
+    for scenario in shop.scenarios:
+        used |= {place for event in scenario.events for place in (event.move, event.arrives) if place}
+        used |= set(scenario.rearranged.among if scenario.rearranged else [])
+    return [spot.name for spot in shop.places if spot.name in used]
 
 
 def _all_reach(facts: Facts, place: str, plans: tuple[Ranked, ...]) -> bool:
@@ -164,7 +166,7 @@ def _rate(fixed: Ranked, cords: Ranked) -> Turning | None:
 
 
 def _surplus(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
-    """The surplus prices, as a multiple of today's, at which the two totals are equal."""
+    """The surplus prices, as a multiple of today's, at which the two totals are equal; None when no surplus is bought."""
     surplus = {offer.row for offer in facts.catalog.offers if offer.condition in ("used", "new-old-stock")}
 
     def spent(ranked: Ranked) -> int:
@@ -175,6 +177,8 @@ def _surplus(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
             if line.kind in kinds and line.offer_row in surplus
         )
 
+    if not spent(fixed) and not spent(cords):
+        return None
     return _linear(
         "surplus prices",
         fixed.present_value_cents - cords.present_value_cents,

@@ -55,12 +55,13 @@ class VisitRows:
             return None
         causes = self.causes[key]
         most = max((high for high in causes.values()), default=1) if trip else 1
-        index = self.program.variable(f"{call} year {when.year} {when.scenario} {trip}", most, worth)
+        name = _say(call, when, trip)
+        index = self.program.variable(name, most, worth)
         for group in self.together(causes):
             high = 1 if trip else max(causes[cause] for cause in group)
-            self.program.row(f"{call} for {group[0]}", {index: high} | dict.fromkeys(group, -1), low=0)
+            self.program.row(f"{name} for {group[0]}", {index: high} | dict.fromkeys(group, -1), low=0)
         if needed:
-            self.program.row(f"{call} only when asked", {index: -1} | dict.fromkeys(causes, most), low=0)
+            self.program.row(f"{name} only when asked", {index: -1} | dict.fromkeys(causes, most), low=0)
         if when.year == 0:
             self.outlay[index] += sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
             labor = [line for line in lines if (line.kind, line.pocket) == (LineKind.LABOR, Pocket.CASH)]
@@ -126,3 +127,11 @@ class VisitRows:
         self.program.row(f"any of {indices}", {some: high} | dict.fromkeys(indices, -1), low=0)
         self.program.row(f"any of {indices} only then", {some: -1} | dict.fromkeys(indices, 1), low=0)
         return some
+
+
+def _say(call: Call, when: When, trip: Trip) -> str:
+    words = [f"{call} year {when.year}", when.scenario]
+    if trip:
+        machine, way, step = trip
+        words.append(f"{machine} by {way.describe()}, move {step + 1}")
+    return " ".join(word for word in words if word)

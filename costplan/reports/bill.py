@@ -12,7 +12,7 @@ from costplan.plans.ranking import Ranked
 
 @dataclass(frozen=True, slots=True)
 class BillRow:
-    """One offer bought today. `amount_cents` is the sum of its part lines; tax, cuts and fees stand apart."""
+    """One offer bought today. `unit_price_cents` is exact, `amount_cents` the sum of its part lines; the rest stands apart."""
 
     part: str
     description: str
@@ -21,7 +21,7 @@ class BillRow:
     supplier: str
     supplier_name: str
     condition: str
-    unit_price_cents: int
+    unit_price_cents: Decimal
     amount_cents: int
     machines: tuple[str, ...]
     cuts_ft: tuple[int, ...]
@@ -50,7 +50,9 @@ def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
     for row, count in quantity.items():
         offer, part = offers[row], facts.parts[offers[row].part]
         per = "ft" if offer.by_the_foot else offer.per
-        price = amount[row] // count if count else 0
+        price = Decimal(amount[row] // count if count else 0)
+        if count and offer.by_the_foot and offer.price_cents is not None:
+            price = offer.price_cents / offer.by_the_foot
         rows.append(
             BillRow(
                 part.id,

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from costplan.circuits.ways import Way
-from costplan.model.money import format_cents
+from costplan.model.money import format_cents, format_price
 from costplan.plans.comparison import COLUMNS, ROWS, Comparison
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
@@ -196,7 +196,7 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
                 "unit": row.unit,
                 "supplier": row.supplier,
                 "condition": row.condition,
-                "unit_price": money(row.unit_price_cents),
+                "unit_price": Decimal(format_price(row.unit_price_cents, thousands=False)),
                 "amount": money(row.amount_cents),
                 "cuts_ft": list(row.cuts_ft),
                 "for": list(row.machines),

@@ -86,7 +86,7 @@ def _rivals(prices: Sequence[NextPrice]) -> str:
         "power of a second",
     ]
     why_not = [f"no second {p.machine.name}: {p.why_not_two}" for p in prices if p.why_not_two]
-    note = "machine = price, freight, tooling, less what it fetches at the end"
+    note = "machine = price, premium, tax, freight, tooling, less trade-in and what it fetches at the end"
     return table(headers, rows, {2, 3, 4, 5, 6, 7}) + "\n" + "\n".join([note, *why_not])
 
 

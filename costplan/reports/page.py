@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from costplan.model.money import format_cents
+from costplan.model.money import format_cents, format_price
 from costplan.reports.questions import ASK_EVERYONE
 from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_text import (
@@ -75,6 +75,7 @@ def _environment() -> "Environment":
     )
     environment.filters.update(
         money=format_cents,
+        price=format_price,
         cuts=cut_words,
         names=for_words,
         extras=order_extras,

@@ -15,11 +15,23 @@ from costplan.model.choices import Method
 from costplan.model.gear import PowerService
 from costplan.model.shop import Machine
 from costplan.plans.comparison import Comparison
+from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.reports.room import fed
 from costplan.reports.shopping import list_of
-from costplan.reports.words import SIZING_CAUTION, difference, title
+from costplan.reports.words import (
+    SIZING_CAUTION,
+    changed_machines,
+    difference,
+    hour_factor_lines,
+    how_many,
+    nameplate,
+    several,
+    shares,
+    stands_at,
+    title,
+)
 from costplan.years.calendar import lives, scenarios_of
 
 MOST_ALTERNATES = 2
@@ -60,7 +72,7 @@ class CircuitRow:
 
     `current_a` is what it was sized for; `run_ft` is the fixed wiring with ups, downs, ends and waste, `drop`
     the share of voltage lost in it with the cord; `cord` is the owner's. `breaker_with` names the machine
-    whose breaker it is on as well, which takes turns with it.
+    whose breaker it is on as well, which takes turns with it. `count` says how many alike there are of it.
     """
 
     number: int
@@ -82,6 +94,12 @@ class CircuitRow:
     cord: str
     state: str
     breaker_with: str = ""
+    count: int = 1
+
+    @property
+    def named(self) -> str:
+        """The machines in words; so many alike by their number."""
+        return (f"{self.count} x " if self.count > 1 else "") + ", ".join(self.machines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,17 +219,18 @@ def circuits_today(facts: Facts, ranked: Ranked) -> tuple[CircuitRow, ...]:
             installed[reuse.use.thing.item] += reuse.count
     rows: dict[object, CircuitRow] = {}
     breakers: dict[object, str] = {}
-    for machine, way, circuit in _built(facts, ranked):
+    for machine, way, count, circuit in _built(facts, ranked):
         outlet = circuit.outlet
-        key = (outlet.shared_by, outlet.item) if (outlet.shared_by, outlet.item) in shared else machine.name
+        on_its_own = (machine.name, way)
+        key = (outlet.shared_by, outlet.item) if (outlet.shared_by, outlet.item) in shared else on_its_own
         if key in rows:
             known = rows[key]
-            nameplate = f"{known.nameplate}; {_nameplate(machine)}"
-            rows[key] = replace(known, machines=(*known.machines, machine.name), nameplate=nameplate)
+            plates = f"{known.nameplate}; {nameplate(machine)}"
+            rows[key] = replace(known, machines=(*known.machines, machine.name), nameplate=plates)
             continue
-        there = installed[outlet.item] > 0
-        installed[outlet.item] -= 1 if there else 0
-        row = _row(ranked, machine, way, circuit, there)
+        there = installed[outlet.item] >= count
+        installed[outlet.item] -= count if there else 0
+        row = replace(_row(ranked, machine, way, circuit, there), count=count)
         on = (circuit.breaker.shared_by, circuit.breaker.item)
         if on in shared:
             row = replace(row, breaker_with=breakers.get(on, ""))
@@ -221,15 +240,16 @@ def circuits_today(facts: Facts, ranked: Ranked) -> tuple[CircuitRow, ...]:
     return tuple(replace(row, number=number) for number, row in enumerate(ordered, 1))
 
 
-def _built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Way, Circuit]]:
+def _built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Way, int, Circuit]]:
+    """Today's circuits with how many machines have each; quoted ways are no circuits of the catalog."""
     fate = lives(facts.shop, scenarios_of(facts.shop)[0])
-    for name, way, _ in ranked.plan.shares():
+    for name, way, count in ranked.plan.shares():
         if way.quoted:
             continue
         today = next((standing for standing in fate[name].standings if standing.year == 0), None)
         if today is not None:
             machine = facts.machines[name]
-            yield machine, way, Builder(facts, machine, way).build(today)
+            yield machine, way, count, Builder(facts, machine, way).build(today)
 
 
 def _row(ranked: Ranked, machine: Machine, way: Way, circuit: Circuit, there: bool) -> CircuitRow:
@@ -244,7 +264,7 @@ def _row(ranked: Ranked, machine: Machine, way: Way, circuit: Circuit, there: bo
     return CircuitRow(
         0,
         (machine.name,),
-        _nameplate(machine),
+        nameplate(machine),
         circuit.outlet_place,
         circuit.panel,
         load.volts,
@@ -261,11 +281,6 @@ def _row(ranked: Ranked, machine: Machine, way: Way, circuit: Circuit, there: bo
         _cord(circuit),
         state,
     )
-
-
-def _nameplate(machine: Machine) -> str:
-    draws = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
-    return f"{machine.volts:f} V {machine.phases}-phase {draws}"
 
 
 def _outlet(circuit: Circuit, method: Method) -> str:
@@ -347,9 +362,10 @@ def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
     yield from kinds
     today = {name for row in circuits for name in row.machines}
     for name, way, _ in ranked.plan.shares():
+        machine = facts.machines[name]
         if name not in today and not way.quoted:
-            machine = facts.machines[name]
-            yield f"foreseen: the circuit of {name} ({_nameplate(machine)}) at {machine.at}, {way.describe()}"
+            plate = f"{written(facts, name)} ({nameplate(machine)})"
+            yield f"foreseen: the circuit of {plate} at {stands_at(machine)}, {way.describe()}"
     hired, _ = _by_role(facts, ranked, today=False)
     order = {task: position for position, task in enumerate(facts.tasks)}
     later = {line.task: line for line in hired}
@@ -425,19 +441,29 @@ def _site(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
     for panel in shop.panels:
         at = f", at {panel.place}" if panel.place else ""
         poles = sum(
-            row.poles
+            row.poles * row.count
             for row in circuits
             if row.panel == panel.name and row.state != KEPT and not row.breaker_with
         )
         spaces = f"{panel.spaces_free} spaces free counted in poles, {poles} poles of this sheet go there"
         yield f"panel {panel.name}", f"{panel.system}, label: {panel.breakers}, {spaces}{at}"
-    used = {way.method for _, way, _ in ranked.plan.shares()}
+    used = {way.method for _, way, _ in ranked.plan.shares() if not way.quoted}
     yield from ((f"{method} means", words) for method, words in METHODS.items() if method in used)
     for method, reason in building.forbid.items():
         yield f"not allowed: {method}", reason
     if building.lease is not None:
         out = ", fixed wiring then comes out" if building.lease.take_out else ""
         yield "lease", f"ends in {building.lease.ends_year} years{out}"
+    of = how_many(facts, ranked.plan)
+    quoted = [
+        f"{several(name, count, of[name])} by {way.group}"
+        for name, way, count in shares(facts, ranked.plan)
+        if way.quoted
+    ]
+    if quoted:
+        yield "quoted already, no circuit of this sheet", "; ".join(quoted)
+    for words in hour_factor_lines(facts):
+        yield "slow to work at", words
     yield "walls opened for wiring", "are patched, see the work" if building.patching else "are not patched"
 
 
@@ -450,8 +476,7 @@ def _open_questions(facts: Facts) -> Iterable[str]:
 def _alternates(comparison: Comparison, rank: int, most: int) -> Iterable[Alternate]:
     chosen = comparison.plans[rank - 1]
     others = [plan for plan in comparison.plans if plan is not chosen][:most]
-    known = dict(chosen.plan.signature)
     for letter, other in zip("ABCDEFGH", others, strict=False):
-        changed = {name for name, way, _ in other.plan.shares() if way.signature not in known[name]}
+        changed = changed_machines(other.plan, chosen.plan)
         rows = tuple(row for row in circuits_today(comparison.facts, other) if changed & set(row.machines))
         yield Alternate(letter, difference(comparison.facts, other, chosen), rows)

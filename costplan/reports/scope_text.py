@@ -60,7 +60,7 @@ def circuit_cells(row: CircuitRow) -> list[str]:
     ends = "; ".join(word for word in (row.outlet, row.cord, state) if word)
     return [
         str(row.number),
-        f"{', '.join(row.machines)} ({row.nameplate})",
+        f"{row.named} ({row.nameplate})",
         row.place,
         row.panel,
         f"{row.volts} V {row.phases}-phase, {row.current_a:.1f} A",
@@ -209,7 +209,7 @@ def _circuit(row: CircuitRow) -> dict[str, str]:
     return {
         "number": str(row.number),
         "place": row.place,
-        "machines": ", ".join(row.machines),
+        "machines": row.named,
         "what": row.nameplate,
         "panel": row.panel,
         "volts": str(row.volts),

@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
@@ -60,7 +61,7 @@ class ListedPart:
     condition: str
     quantity: int
     unit: str
-    unit_price_cents: int
+    unit_price_cents: Decimal
     amount_cents: int
     cut_cents: int
     tax_cents: int
@@ -244,7 +245,7 @@ def _listed(counterpart: Counterpart, offer: Offer) -> ListedPart:
         str(offer.condition),
         quantity,
         "ft" if offer.by_the_foot else offer.per,
-        deal.price_cents,
+        deal.unit_cents,
         sums[LineKind.PART],
         sums[LineKind.CUT],
         sums[LineKind.TAX],
@@ -280,7 +281,7 @@ def _unlisted(ranked: Ranked) -> Iterable[ListedPart]:
                 condition="",
                 quantity=count,
                 unit="each",
-                unit_price_cents=each,
+                unit_price_cents=Decimal(each),
                 amount_cents=line.amount_cents,
                 cut_cents=0,
                 tax_cents=0,

@@ -208,7 +208,8 @@ class _Writer:
         number = row + 1
         price = f'IF({_letter(TODAY)}{number}="",{_letter(PRICE)}{number},{_letter(TODAY)}{number})'
         sheet.write_number(row, 0, part.quantity, self.style(bottom=HAIR))
-        self.money(sheet, row, PRICE, part.unit_price_cents, bottom=HAIR)
+        price_style = self.style(num_format=MONEY, bottom=HAIR)
+        sheet.write_number(row, PRICE, float(part.unit_price_cents / 100), price_style)
         sheet.write_blank(row, TODAY, None, self.style(num_format=MONEY, bg_color="#FFF7D6", border=1))
         self.formula(sheet, row, AMOUNT, f"=ROUND(A{number}*{price},2)", part.amount_cents, bottom=HAIR)
         tax = tax_formula(f"({price})", "$C$3", part.taxed)

@@ -5,7 +5,7 @@ import io
 from collections.abc import Iterator
 from itertools import groupby
 
-from costplan.model.money import format_cents
+from costplan.model.money import format_cents, format_price
 from costplan.reports.data import harmless
 from costplan.reports.inspection import Checks
 from costplan.reports.questions import ASK_EVERYONE
@@ -60,7 +60,7 @@ def _order(order: Order, currency: str) -> str:
                 part.unit,
                 wrapped(part.described + cut_words(part), 56),
                 part.condition,
-                format_cents(part.unit_price_cents),
+                format_price(part.unit_price_cents),
                 format_cents(part.amount_cents),
                 wrapped(for_words(part.machines), 30),
             ]
@@ -302,7 +302,7 @@ def _part_cells(part: ListedPart) -> dict[str, str]:
     }
     figures = {
         "quantity": str(part.quantity),
-        "unit_price": format_cents(part.unit_price_cents, thousands=False),
+        "unit_price": format_price(part.unit_price_cents, thousands=False),
         "amount": format_cents(part.amount_cents, thousands=False),
         "left_over": str(part.spare),
         "price_seen": str(part.seen or ""),

@@ -50,8 +50,10 @@ def _gear(facts: Facts, gear: Gear) -> str:
 
 
 def _machine(facts: Facts, machine: Machine) -> str:
+    if not machine.volts:
+        return f"{machine.name}\n  its ways are quoted and its nameplate is not stated: nothing to size"
     load = load_of(machine, motor=machine.motor)
-    lines = [machine.name]
+    lines = [machine.name if machine.count == 1 else f"{machine.count} x {machine.name}"]
     able = panels_for(facts.panels.values(), load)
     if not able and load.phases == 3:
         lines.append("  no panel feeds it; sized here with a drive, from one phase")
@@ -70,9 +72,7 @@ def _machine(facts: Facts, machine: Machine) -> str:
         ("flexible cord", Wiring.CORD, "cord"),
     ):
         try:
-            panel = min(able, key=lambda name: (facts.routes.fixed_ft(name, machine.at), name))
-            route = facts.routes.cord_ft if method == "cord" else facts.routes.fixed_ft
-            length = route(panel, machine.at)
+            panel, length = _nearest(facts, machine, able, method)
             size = sized(load, wiring, family, length, facts.rules)
             lines.append(
                 f"  {words}, {length.quantize(Decimal('0.1'))} ft from {panel}, {family} ends: {_short(size)}"
@@ -81,6 +81,19 @@ def _machine(facts: Facts, machine: Machine) -> str:
         except (CannotSizeError, NoRouteError) as error:
             lines.append(f"  {words}: {error}")
     return "\n".join(lines)
+
+
+def _nearest(facts: Facts, machine: Machine, panels: list[str], method: str) -> tuple[str, Decimal]:
+    """The nearest panel, and the feet from there. Raises NoRouteError."""
+    own = machine.route
+    if machine.at or own is None:
+        panel = min(panels, key=lambda name: (facts.routes.fixed_ft(name, machine.at), name))
+        route = facts.routes.cord_ft if method == "cord" else facts.routes.fixed_ft
+        return panel, route(panel, machine.at)
+    length = own.cord_ft if method == "cord" else own.fixed_ft
+    if length is None or own.panel not in (None, *panels):
+        raise NoRouteError(f"no length of its own for this; add {method}: to its route")
+    return own.panel or min(panels), length
 
 
 def _short(size: CircuitSize) -> str:

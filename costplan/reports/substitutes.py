@@ -12,8 +12,8 @@ from costplan.model.catalog import Condition, Supplier
 from costplan.model.choices import SurplusRule
 from costplan.model.money import to_cents
 from costplan.plans.lines import LineKind
-from costplan.plans.purchase import pack_cost, pack_worth, unit_cost
 from costplan.plans.ranking import Ranked
+from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.reports.designation import designation, joined
 from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.market import SURPLUS, Deal, Market
@@ -69,12 +69,11 @@ class Taken:
 
 def taken_of(market: Market, deal: Deal, needs: Mapping[Need, int]) -> Taken | None:
     """What the needs take of a deal bought for them alone; None when the pieces do not fit its reels."""
-    costs = {need: unit_cost(market, deal, need) for need in needs}
-    worth = sum(costs[need].worth * count for need, count in needs.items())
-    cash = sum(costs[need].cash * count for need, count in needs.items())
+    costs = [unit_cost(market, deal, need).of(count) for need, count in needs.items()]
+    worth, cash = int(sum(cost.worth for cost in costs)), int(sum(cost.cash for cost in costs))
     units = sum(count * (need.length_ft or 1) for need, count in needs.items())
     if deal.pack is None:
-        return Taken(units, sum(costs[need].goods * count for need, count in needs.items()), worth, cash)
+        return Taken(units, int(sum(cost.goods for cost in costs)), worth, cash)
     packs = _packs_for(deal, needs, units)
     if packs is None:
         return None
@@ -152,7 +151,7 @@ class Counterpart:
     def _goods_of(self, deal: Deal, needs: Mapping[Need, int]) -> int:
         if deal.pack is not None:
             return deal.price_cents * self.packs.get(deal.offer.row, 0)
-        return sum(unit_cost(self.market, deal, need).goods * count for need, count in needs.items())
+        return int(sum(unit_cost(self.market, deal, need).of(count).goods for need, count in needs.items()))
 
     def _lines_at(self, supplier: str) -> int:
         return sum(1 for row in {*self.wanted, *self.packs} if self.deals[row].supplier.id == supplier)
@@ -170,7 +169,7 @@ class Counterpart:
 
     def _cash_of(self, row: int) -> int:
         deal, needs = self.deals[row], self.wanted[row]
-        cash = sum(unit_cost(self.market, deal, need).cash * count for need, count in needs.items())
+        cash = int(sum(unit_cost(self.market, deal, need).of(count).cash for need, count in needs.items()))
         return cash + (self.packs.get(row, 0) * pack_cost(deal) if deal.pack is not None else 0)
 
     def fee_change(self, row: int, other: Supplier, goods_cents: int) -> tuple[int, str]:
@@ -293,7 +292,7 @@ class Counterpart:
         while high - low > 1:
             middle = (low + high) // 2
             fresh = Market(self.facts, self.market.rule)
-            taken = taken_of(fresh, replace(deal, price_cents=middle), needs)
+            taken = taken_of(fresh, replace(deal, unit_cents=Decimal(middle)), needs)
             if taken is not None and taken.worth_cents <= worth_cents:
                 low = middle
             else:

@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from costplan.model.money import format_cents
+from costplan.model.money import format_cents, format_price
 from costplan.plans.comparison import COLUMNS, ROWS, Comparison
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind, Pocket
@@ -192,7 +192,7 @@ def _bill(comparison: Comparison, ranked: Ranked) -> str:
                 row.unit,
                 wrapped(row.description + cuts, 48),
                 row.condition,
-                format_cents(row.unit_price_cents),
+                format_price(row.unit_price_cents),
                 format_cents(row.amount_cents),
                 wrapped(", ".join(row.machines), 30),
             ]
@@ -239,13 +239,15 @@ def _years(comparison: Comparison, ranked: Ranked) -> str:
             year = "today" if entry.year == 0 else str(entry.year)
             shown = [*cents, sum(cents), entry.present_value_cents]
             rows.append([year, *map(format_cents, shown)])
+    sums = [sum(entry.pockets[pocket] for entry in years) for pocket in pockets]
     worth = [
         sum(line.present_value_cents for line in ranked.lines if line.pocket is pocket) for pocket in pockets
     ]
-    rows.append(["all, in today's money", *map(format_cents, worth), "", format_cents(sum(worth))])
+    rows.append(["all", *map(format_cents, [*sums, sum(sums), sum(worth)])])
+    rows.append(["in today's money", *map(format_cents, [*worth, sum(worth)]), ""])
     headers = ["year", *(str(pocket) for pocket in pockets), "total", "in today's money"]
     text = table(headers, rows, set(range(1, 8)))
-    return f"{text}\nin the money of each year, each scenario by its weight; the last row and column in today's money"
+    return f"{text}\nin the money of each year but where today's is said, each scenario by its weight"
 
 
 def _out(comparison: Comparison) -> str:

@@ -59,6 +59,15 @@ def by_group(facts: Facts, plan: Plan) -> dict[str, Counter[str]]:
     return dict(found)
 
 
+def changed_machines(plan: Plan, other: Plan) -> set[str]:
+    """Machines that a person would call differently powered in the two plans."""
+    groups: tuple[Counter[tuple[str, str]], ...] = (Counter(), Counter())
+    for counts, one in zip(groups, (plan, other), strict=True):
+        for machine, way, count in one.shares():
+            counts[machine, way.signature] += count
+    return {machine for machine, _ in (groups[0] - groups[1]) + (groups[1] - groups[0])}
+
+
 def title(facts: Facts, ranked: Ranked) -> str:
     """A plan in one line: machines by kind of way, the most common way first."""
     of = how_many(facts, ranked.plan)
@@ -105,15 +114,16 @@ def _with_panel(facts: Facts, ranked: Ranked, name: str, group: str) -> str:
 # figures that are not certain -----------------------------------------------------------------------
 
 
-def about(cents: int, spread_cents: int | None) -> str:
+def about(cents: int, spread_cents: int | None, currency: str = "") -> str:
     """A difference rounded to what its uncertainty allows; exact where nothing is uncertain."""
+    unit = f"{currency} " if currency else ""
     step = next((step for step in STEPS_CENTS if spread_cents is not None and step <= spread_cents), None)
     if step is None:
-        return format_cents(cents)
+        return unit + format_cents(cents)
     steps = int((Decimal(cents) / step).to_integral_value(rounding=ROUND_HALF_EVEN))
     if cents and not steps:
-        return f"less than {step // 100:,}"
-    return f"about {steps * step // 100:,}"
+        return f"less than {unit}{step // 100:,}"
+    return f"about {unit}{steps * step // 100:,}"
 
 
 # the answer ----------------------------------------------------------------------------------------
@@ -231,14 +241,14 @@ def _pure(comparison: Comparison) -> str:
         return f"; fixed drops and cords everywhere{apart} cost the same"
     winner = "cords" if cords < fixed else "fixed drops"
     gap, spread = abs(fixed - cords), comparison.pure_spread_cents or 0
-    said = about(gap, spread)
+    said = about(gap, spread, comparison.facts.shop.currency)
     if gap < spread:
         return (
             f"; fixed drops and cords{apart} are too close to call: {winner} come out lower by {said}, "
             f"with hours and prices uncertain by {about(spread, spread)}"
         )
     verb = "are cheaper" if comparison.threat else "win"
-    return f"; of the two pure ways{apart} {winner} {verb} by {comparison.facts.shop.currency} {said}"
+    return f"; of the two pure ways{apart} {winner} {verb} by {said}"
 
 
 def _apart(comparison: Comparison) -> str:

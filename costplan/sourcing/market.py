@@ -7,12 +7,12 @@ from decimal import Decimal
 from functools import cached_property
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.lives import lasts_as_asked
+from costplan.circuits.lives import OUTLASTS, life_of, worn_after
 from costplan.circuits.needs import Need, Spec
 from costplan.model.catalog import Condition, Kind, Offer, Part, Role, Supplier
-from costplan.model.choices import SurplusRule
-from costplan.model.money import to_cents
-from costplan.years.discounting import growing_worth, prorated_residual, single_worth
+from costplan.model.choices import ResaleRule, SurplusRule
+from costplan.model.money import growth_factor, to_cents
+from costplan.years.discounting import residual_share, single_worth
 
 SURPLUS = (Condition.NEW_OLD_STOCK, Condition.USED)
 
@@ -21,7 +21,8 @@ SURPLUS = (Condition.NEW_OLD_STOCK, Condition.USED)
 class Deal:
     """An offer with its part, kind and supplier, and what one unit of it brings along.
 
-    The unit is a piece for counted things and a foot for lengths. All cents are whole.
+    The unit is a piece for counted things and a foot for lengths. `unit_cents` is exact for a
+    foot and whole for anything else.
     `pack` is pieces in a pack or whole feet in a reel, roll, stick or remnant (then `is_length`), None when
     sold singly.
     """
@@ -30,7 +31,7 @@ class Deal:
     part: Part
     kind: Kind
     supplier: Supplier
-    price_cents: int
+    unit_cents: Decimal
     reject: Decimal
     inspect_hours: Decimal
     pack: int | None
@@ -38,40 +39,93 @@ class Deal:
     by_the_foot: bool
 
     @property
+    def price_cents(self) -> int:
+        """Price of a piece, a pack or a reel; of a foot only to be shown, since it is rounded."""
+        return to_cents(self.unit_cents)
+
+    @property
     def available(self) -> int | None:
         """Packs, pieces or feet to be had; None for as many as you like."""
         return self.offer.available
 
     def goods_cents(self, units: int) -> int:
-        """Price of so many units outside a pack."""
-        return self.price_cents * units
+        """Price of so many units outside a pack, rounded once."""
+        return to_cents(self.unit_cents * units)
 
     def share_of_pack_cents(self, units: int) -> Decimal:
         """The part of the price that falls on so many units, for resale and risk."""
-        return Decimal(self.price_cents) * units / (self.pack or 1)
+        return self.unit_cents * units / (self.pack or 1)
+
+    def risk_exact(self, goods_cents: Decimal) -> Decimal:
+        """Expected cost, for goods of that price, of replacing the surplus that fails by more of the same."""
+        return goods_cents * self.reject / (1 - self.reject)
 
     def risk_cents(self, units: int) -> int:
-        """Expected cost of replacing the surplus that fails inspection by more of the same."""
-        return to_cents(self.share_of_pack_cents(units) * self.reject / (1 - self.reject))
+        """The same for so many units, rounded."""
+        return to_cents(self.risk_exact(self.share_of_pack_cents(units)))
 
     def tax_cents(self, goods_cents: int) -> int:
         """Sales tax on goods."""
         return to_cents(Decimal(goods_cents) * self.supplier.tax)
 
-    def resale_cents(self, units: int, facts: Facts) -> int:
-        """Worth today of selling the units at the end of the plan; 0 for what stays in the building."""
-        return to_cents(
-            self.resale_exact(units, facts) * single_worth(facts.shop.money.discount_rate, facts.shop.years)
-        )
+    def resale_share(self, facts: Facts, age_years: int, wear: Decimal = Decimal(1)) -> Decimal:
+        """Share of its price that it fetches at this age; 0 for what stays in the building or is worn out.
 
-    def resale_exact(self, units: int, facts: Facts) -> Decimal:
-        """What the units fetch at the end of the plan, in that year's money, not rounded."""
+        wear: how long it lasts where it is used, as a share of its nominal life.
+        """
         if not self.kind.portable:
             return Decimal(0)
-        share = self.kind.resale.get(self.offer.condition, Decimal(0))
-        return prorated_residual(
-            self.share_of_pack_cents(units), share, self.kind.life_years, facts.shop.years
+        resale = (self.kind if self.part.resale is None else self.part).resale or {}
+        life = life_of(facts, self.part)
+        return residual_share(
+            resale.get(self.offer.condition, Decimal(0)),
+            None if life is None else worn_after(life, wear),
+            age_years,
+            straight_line=self._straight_line,
         )
+
+    @property
+    def _straight_line(self) -> bool:
+        return (self.part.resale_rule or self.kind.resale_rule) is ResaleRule.STRAIGHT_LINE
+
+    def resale_trace(self, facts: Facts, wear: Decimal = Decimal(1)) -> str:
+        """Where its worth at the end comes from, and by which rule."""
+        own = self.part.resale is not None
+        where = f"parts.yaml resale of {self.part.id}" if own else f"kinds.yaml resale of {self.kind.kind}"
+        life = life_of(facts, self.part)
+        if life is None or not self._straight_line:
+            return f"{where}, share of price"
+        return f"{where}, straight line over {worn_after(life, wear)} years"
+
+    def resale_cents(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> int:
+        """Worth today of selling the units at the end of the plan; 0 for what stays in the building."""
+        worth = single_worth(facts.shop.money.discount_rate, facts.shop.years)
+        return to_cents(to_cents(self.resale_exact(units, facts, wear)) * worth)
+
+    def resale_worth(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> Decimal:
+        """The same, where nothing is rounded on the way."""
+        worth = single_worth(facts.shop.money.discount_rate, facts.shop.years)
+        return self.resale_exact(units, facts, wear) * worth
+
+    def resale_exact(self, units: int, facts: Facts, wear: Decimal = Decimal(1)) -> Decimal:
+        """What the units, bought today, fetch at the end of the plan, in that year's money, not rounded."""
+        return self.share_of_pack_cents(units) * self.resale_share(facts, facts.shop.years, wear)
+
+
+@dataclass(frozen=True, slots=True)
+class LaterPurchase:
+    """What a counter would sell for one need alone, at today's prices, in cents not rounded.
+
+    `count` is of pieces, feet, packs, reels or sticks; `goods_cents` their price, `cost_cents` with tax, cuts,
+    risk and inspection. `what` follows the part's name; `whole` says that packs, reels or sticks are bought.
+    """
+
+    deal: Deal
+    count: int
+    what: str
+    whole: bool
+    goods_cents: Decimal
+    cost_cents: Decimal
 
 
 @dataclass(frozen=True)
@@ -131,7 +185,7 @@ class Market:
         return {}
 
     @cached_property
-    def _forecasts(self) -> dict[Need, tuple[Decimal, Deal] | None]:
+    def _forecasts(self) -> dict[Need, LaterPurchase | None]:
         return {}
 
     def usable(self, need: Need) -> tuple[Deal, ...]:
@@ -145,7 +199,7 @@ class Market:
 
     def _find_usable(self, need: Need) -> tuple[Deal, ...]:
         sold = self.facts.kinds[need.spec.kind].sold if need.spec.kind in self.facts.kinds else "each"
-        deals = [deal for deal in self.deals_for(need.spec) if lasts_as_asked(self.facts, deal.part, need)]
+        deals = [deal for deal in self.deals_for(need.spec) if self._lasts_as_asked(deal.part, need)]
         if need.length_ft:
             return tuple(
                 deal
@@ -156,53 +210,60 @@ class Market:
             return tuple(deal for deal in deals if not deal.by_the_foot and not deal.is_length)
         return tuple(deal for deal in deals if deal.by_the_foot or deal.is_length)
 
+    def _lasts_as_asked(self, part: Part, need: Need) -> bool:
+        life = life_of(self.facts, part)
+        if need.lasts is None or need.lasts == life:
+            return True
+        outlasts = life is None or worn_after(life, need.share) >= self.facts.shop.years
+        return need.lasts == OUTLASTS and outlasts
+
     @cached_property
     def owner_hour_cents(self) -> Decimal:
         """What an hour of the owner is worth; 0 when no owner is listed."""
         crews = {crew.name: crew for crew in (*self.facts.catalog.crews, *self.facts.shop.crews)}
         return next((crew.rate_cents for crew in crews.values() if crew.role is Role.OWNER), Decimal(0))
 
-    def unit_cost_exact(self, deal: Deal, need: Need) -> Decimal:
-        """Cost of one piece of the need from this deal in a forecast: price, tax, cut, risk, inspection."""
-        units = need.length_ft or 1
-        goods = (
-            Decimal(deal.price_cents) * units
-            if deal.by_the_foot or deal.pack is None
-            else deal.share_of_pack_cents(units)
-        )
-        cut = deal.supplier.cut_charge_cents if need.length_ft and deal.by_the_foot else Decimal(0)
-        risk = goods * deal.reject / (1 - deal.reject)
-        return goods * (1 + deal.supplier.tax) + cut + risk + deal.inspect_hours * self.owner_hour_cents
+    def forecast(self, need: Need) -> LaterPurchase | None:
+        """The cheapest purchase for the whole need in a later year at this rule's sources.
 
-    def forecast(self, need: Need) -> tuple[Decimal, Deal] | None:
-        """Lowest cost of one piece (or foot) in a later year at this rule's sources, and the deal behind it.
-
-        Packs are counted by their share, the shelf is left out, quantities are taken as available.
-        None when nobody sells it.
+        Pieces by the foot with their cuts, or each from a reel of its own; counted things singly or in whole
+        packs; joined feet by the foot or in whole sticks. The shelf is left out, quantities are taken as
+        available. None when nobody sells it.
         """
-        key = need.each
-        if key not in self._forecasts:
-            self._forecasts[key] = self._find_forecast(need)
-        return self._forecasts[key]
+        if need not in self._forecasts:
+            deals = [deal for deal in self.usable(need) if deal.offer.condition is not Condition.ON_HAND]
+            found = [self.later_purchase(deal, need) for deal in deals]
+            self._forecasts[need] = min(
+                found, key=lambda bought: (bought.cost_cents, _order(bought.deal)), default=None
+            )
+        return self._forecasts[need]
 
-    def _find_forecast(self, need: Need) -> tuple[Decimal, Deal] | None:
-        deals = [d for d in self.usable(need) if d.offer.condition is not Condition.ON_HAND]
-        priced = [(self.unit_cost_exact(deal, need), _order(deal), deal) for deal in deals]
-        if not priced:
-            return None
-        cost, _, deal = min(priced, key=lambda entry: entry[:2])
-        return cost, deal
-
-    def forecast_resale(self, need: Need, deal: Deal, year: int) -> Decimal:
-        """What one piece bought in `year` fetches at the end of the plan, in cents, not rounded."""
-        if not deal.kind.portable:
-            return Decimal(0)
-        money, horizon = self.facts.shop.money, self.facts.shop.years
-        share = deal.kind.resale.get(deal.offer.condition, Decimal(0))
+    def later_purchase(self, deal: Deal, need: Need) -> LaterPurchase:
+        """What meeting the whole need from a deal takes."""
         units = need.length_ft or 1
-        price = Decimal(deal.price_cents) * units if deal.pack is None else deal.share_of_pack_cents(units)
-        grown = price * growing_worth(Decimal(0), money.growth.parts, year)
-        return prorated_residual(grown, share, deal.kind.life_years, horizon - year)
+        if deal.pack is None:
+            count, what = need.quantity, f", {need.length_ft} ft" if need.length_ft else ""
+            goods = deal.unit_cents * units * count
+        else:
+            count = need.quantity if need.length_ft else -(-need.quantity // deal.pack)
+            what = f", {deal.offer.per}"
+            goods = deal.unit_cents * count
+        cuts = need.quantity if need.length_ft and deal.by_the_foot else 0
+        # As today, feet that are joined from whole lengths are not inspected foot by foot.
+        looked_at = 0 if deal.is_length and not need.length_ft else need.quantity
+        cost = (
+            goods * (1 + deal.supplier.tax)
+            + deal.supplier.cut_charge_cents * cuts
+            + deal.risk_exact(goods)
+            + deal.inspect_hours * looked_at * self.owner_hour_cents
+        )
+        return LaterPurchase(deal, count, what, deal.pack is not None, goods, cost)
+
+    def forecast_resale(self, need: Need, bought: LaterPurchase, year: int) -> Decimal:
+        """What a later purchase of `year` fetches at the end of the plan, in cents, not rounded."""
+        wear = Decimal(1) if bought.whole else need.share
+        share = bought.deal.resale_share(self.facts, self.facts.shop.years - year, wear)
+        return bought.goods_cents * growth_factor(self.facts.shop.money.growth.parts, year) * share
 
 
 def _deal(offer: Offer, part: Part, kind: Kind, supplier: Supplier) -> Deal:
@@ -215,7 +276,7 @@ def _deal(offer: Offer, part: Part, kind: Kind, supplier: Supplier) -> Deal:
         part,
         kind,
         supplier,
-        to_cents(offer.price_cents / per),
+        offer.price_cents / per if offer.by_the_foot else Decimal(to_cents(offer.price_cents)),
         kind.reject.get(offer.condition, Decimal(0)) if surplus else Decimal(0),
         kind.inspect_hours if surplus else Decimal(0),
         int(length) if length is not None else offer.pack_size if offer.pack_size > 1 else None,
@@ -232,7 +293,7 @@ def _order(deal: Deal) -> tuple[object, ...]:
         deal.supplier.id,
         str(offer.condition),
         offer.per,
-        deal.price_cents,
+        deal.unit_cents,
         available,
         offer.row,
     )

@@ -60,18 +60,21 @@ def growing_series_worth(rate: Decimal, growth: Decimal, years: int) -> Decimal:
     return sum((growing_worth(rate, growth, year) for year in range(1, years + 1)), Decimal(0))
 
 
-def prorated_residual(
-    price_cents: Decimal, resale: Decimal, life_years: int | None, age_years: int
+def residual_share(
+    resale: Decimal, lasts_years: int | None, age_years: int, *, straight_line: bool
 ) -> Decimal:
-    """What a thing of this age fetches, in cents: its resale share of the price, less the life used up.
+    """Share of its price that a thing of this age fetches; a thing without a stated life keeps its share.
 
-    A thing without a stated life keeps its resale share; one past its life fetches nothing.
-    Source: straight-line proration by remaining life, GSA Facilities Standards P100, life-cycle costing.
+    The whole share until it is worn out, or, by `straight_line`, the part of it that its life has left; worn
+    out on that very day it fetches nothing.
+    Source: the straight line is proration by remaining life, GSA Facilities Standards P100, life-cycle
+    costing; the flat share is common practice, no source.
     """
-    if life_years is None:
-        return price_cents * resale
-    left = max(life_years - age_years, 0)
-    return price_cents * resale * left / life_years
+    if lasts_years is None:
+        return resale
+    if age_years >= lasts_years:
+        return Decimal(0)
+    return resale * (lasts_years - age_years) / lasts_years if straight_line else resale
 
 
 def _check(rate: Decimal, years: int) -> None:

@@ -10,7 +10,8 @@ def gear_course(gear: Candidate, bought: int, moves: Sequence[int], horizon: int
     """Every bundle of one piece of gear put in at the end of year `bought`, by year, that year's included.
 
     moves: years in which the whole shop moves; what stays behind is then put in again. Running costs fall at the
-    end of every later year; gear that wears out within the plan is replaced.
+    end of every later year; gear that wears out within the plan is replaced, and what is overhauled every so many
+    years is not in the last one.
     """
     dated = [(bought, gear.bundle)]
     for year in range(bought + 1, horizon + 1):
@@ -19,4 +20,7 @@ def gear_course(gear: Candidate, bought: int, moves: Sequence[int], horizon: int
             dated.append((year, gear.again))
         if gear.life_years and (year - bought) % gear.life_years == 0 and year < horizon:
             dated.append((year, gear.renewed))
+        every = gear.overhauled_every
+        if every and (year - bought) % every == 0 and year < horizon:
+            dated.append((year, gear.overhauled))
     return [(year, bundle) for year, bundle in dated if bundle]

@@ -378,6 +378,14 @@ CASES |= {
     "route_of_a_machine_from_an_unknown_panel": _shop(
         "    at: bench\n", "    route: {panel: mian, fixed: 30 ft}\n"
     ),
+    "route_of_a_machine_from_a_panel_that_cannot_feed_it": {
+        **GEAR_FILES,
+        _SHOP: GEAR_FILES[_SHOP]
+        .replace(
+            "    at: door\n    volts: 120\n", "    route: {panel: delta, fixed: 30 ft}\n    volts: 120\n"
+        )
+        .replace("places:\n", _DELTA + "places:\n", 1),
+    },
     "route_of_a_machine_without_length": _shop("    at: bench\n", "    route: {panel: main}\n"),
     "machine_without_a_place_named_as_one": {
         _SHOP: FILES[_SHOP]

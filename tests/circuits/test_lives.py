@@ -10,7 +10,7 @@ import pytest
 from strategies import KINDS, make_catalog, make_shop, offer
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.lives import OUTLASTS, lasts_as_asked, life_of, lives_of, worn_after
+from costplan.circuits.lives import OUTLASTS, life_of, lives_of, worn_after
 from costplan.circuits.needs import Need, make_spec
 from costplan.model.choices import SurplusRule
 from costplan.sourcing.market import Market
@@ -70,8 +70,10 @@ def test_lives_that_outlast_the_plan_are_one(share: str, horizon: int, found: tu
     assert lives_of(facts(), PLUG, Decimal(share), horizon) == found
 
 
-def test_nothing_on_offer_is_one_class() -> None:
-    assert lives_of(facts(), make_spec("plug", {"configuration": "NEMA 5-50"}), ALL, 10) == (OUTLASTS,)
+def test_nothing_on_offer_has_the_life_of_its_kind() -> None:
+    nothing = make_spec("plug", {"configuration": "NEMA 5-50"})
+    assert lives_of(facts(), nothing, ALL, 10) == (OUTLASTS,)
+    assert lives_of(facts(), nothing, ALL, 21) == (20,)
 
 
 def test_the_market_offers_only_the_life_asked_for() -> None:
@@ -88,9 +90,8 @@ def test_the_market_offers_only_the_life_asked_for() -> None:
     assert sold(7) == set()
     found = market.forecast(Need(PLUG, 1, 0, OUTLASTS))
     assert found is not None
-    assert found[1].part.id == "good"
+    assert found.deal.part.id == "good"
     assert market.forecast(Need(PLUG, 1, 0, 7)) is None
-    assert lasts_as_asked(known, known.parts["good"], Need(PLUG, 1, 0, 10))
 
 
 def test_needs_of_any_life_stand_before_those_of_one() -> None:

@@ -3,6 +3,8 @@
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from strategies import DRILL, LATHE, SAW, make_shop, move, scenario
 
 from costplan.circuits.routes import NoRouteError, RouteBook
@@ -192,3 +194,37 @@ def test_a_new_spot_is_as_far_as_where_the_machine_stands_then() -> None:
     panel, spot = plain.panels[0].name, "saw, new spot 1 as far as bench C"
     assert happens(shop)[1] == (2, "saw", spot)
     assert book.fixed_ft(panel, spot) == book.fixed_ft(panel, "bench C")
+
+
+EVENTS = st.fixed_dictionaries(
+    {"years": st.lists(st.integers(1, 6), min_size=1, max_size=3, unique=True)},
+    optional={"how_many": st.integers(1, 5)},
+).flatmap(
+    lambda event: st.sampled_from(["bench A", "bench B", "bench C"]).map(
+        lambda place: {**event, "machine": "lathes", "move": place}
+    )
+)
+
+
+@given(st.lists(st.lists(EVENTS, max_size=4), min_size=1, max_size=3))
+def test_every_machine_of_a_group_leads_the_life_that_its_number_has(written: list[list[Any]]) -> None:
+    scenarios = [scenario(*events, name=str(n), weight="0.5") for n, events in enumerate(written)]
+    group = SAW | {"name": "lathes", "count": 5}
+    plain = spelled_out(make_shop([group], years=6, scenarios=scenarios)).shop
+    numbered = [machine.name for machine in plain.machines for _ in range(machine.count)]
+
+    assert len(numbered) == 5
+    assert spelled_out(plain).shop == plain
+    for number, events in enumerate(written):
+        for unit, name in enumerate(numbered):
+            moves = [
+                (year, event["move"])
+                for year in range(1, 6)
+                for event in events
+                if year in event["years"] and unit < event.get("how_many", 5)
+            ]
+            found = sorted(
+                (event for event in plain.scenarios[number].events if event.machine == name),
+                key=lambda event: event.year,
+            )
+            assert [(event.year, event.move) for event in found] == moves

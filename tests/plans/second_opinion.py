@@ -1,36 +1,41 @@
 """A plain search over everything a plan decides, with no integer program: the tests' second opinion.
 
-Circuits, what a piece of gear is made of, and the lines of labor and of later years come from the product.
-Which ways, which stock of today and later serves what, which gear is put in when, whether panels and services
-carry it all, who is hired, and the whole of today's purchase are searched and added up here.
+The stream of events of a machine by a way, what a piece of gear is made of, and the lines of labor and of later
+parts come from the product. Which ways, which stock of today and later serves what while it lasts, how long what is
+bought is to last, what waits live and takes poles, who shares, visits and permits, which gear is put in when, whether
+panels and services carry it all, who is hired, and the whole of today's purchase are searched and added up here.
 """
 
 from collections import Counter
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
-from itertools import product
+from itertools import combinations_with_replacement, product
 
-from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
-from costplan.circuits.needs import NOTHING, Attribute, Bundle, Item, Need, Spec, StockNeed
-from costplan.circuits.ways import Way
+from costplan.circuits.lives import OUTLASTS
+from costplan.circuits.needs import NOTHING, Attribute, Bundle, Item, Need, Return, Spec, StockNeed, Wear
+from costplan.circuits.sizing import load_current_a
+from costplan.circuits.supply import draw_va
+from costplan.circuits.ways import load_of
 from costplan.model.catalog import Condition, Offer, Part, Role
-from costplan.model.choices import SurplusRule
+from costplan.model.choices import ResaleRule, SurplusRule, VisitRule
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.system import System
-from costplan.plans.lines import Line, LineKind, Pocket
+from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.options import Option
-from costplan.plans.pricing import TODAY, Pricer, When
+from costplan.plans.pricing import TODAY, Call, NoOfferError, Pricer, When
 from costplan.plans.ranking import Bench
-from costplan.years.calendar import lives
+from costplan.years.stream import Date, Use
 
 Pair = tuple[int, int]
 """Present value and today's cash, in cents."""
-Signature = tuple[tuple[str, str], ...]
+Signature = tuple[tuple[str, frozenset[str]], ...]
 Have = Mapping[str, int]
 """How many there are of each piece of gear."""
+Combination = tuple[Option, ...]
+"""The way of every single machine, those of a group one by one."""
 
 
 def cents(exact: Decimal) -> int:
@@ -44,6 +49,22 @@ def frontier(pairs: set[Pair]) -> list[Pair]:
         if not kept or cash < kept[-1][1]:
             kept.append((worth, cash))
     return kept
+
+
+def years_in_use(life: int, share: Decimal) -> int:
+    """Whole years that a part lasts at a machine, at least one."""
+    return max(int((life * share).to_integral_value(ROUND_FLOOR)), 1)
+
+
+def life_of(facts: Facts, part: Part) -> int | None:
+    """Its own life, else that of its kind."""
+    return part.life_years if part.life_years is not None else facts.kinds[part.kind].life_years
+
+
+def life_within(facts: Facts, part: Part, share: Decimal) -> int:
+    """The life of a part, or `OUTLASTS` when it is not worn out before the end of the plan at such a machine."""
+    life = life_of(facts, part)
+    return OUTLASTS if life is None or years_in_use(life, share) >= facts.shop.years else life
 
 
 # today's purchase -------------------------------------------------------------------------------------
@@ -73,7 +94,8 @@ class Buying:
         supplier = self.suppliers[offer.supplier]
         fees = supplier.order_fee_cents + supplier.delivery_cents + supplier.minimum_cents
         new = offer.condition is Condition.NEW
-        return new and not fees and offer.available is None and offer.per in ("each", "ft")
+        singly = offer.by_the_foot is not None or offer.per == "each"
+        return new and not fees and offer.available is None and singly
 
     def fits(self, offer: Offer, need: Need) -> bool:
         part = self.facts.parts[offer.part]
@@ -81,6 +103,8 @@ class Buying:
         if surplus and (self.rule is SurplusRule.NEW_ONLY or self.facts.kinds[part.kind].must_be_new):
             return False
         if not need.spec.met_by(part) or offer.price_cents is None or offer.available == 0:
+            return False
+        if need.lasts is not None and need.lasts != life_within(self.facts, part, need.share):
             return False
         length = offer.piece_length_ft
         if need.length_ft:
@@ -93,14 +117,33 @@ class Buying:
             return int(offer.piece_length_ft)
         return offer.pack_size if offer.pack_size > 1 else 0
 
+    def price(self, offer: Offer, units: int) -> Decimal:
+        """What so many pieces or feet cost, or their share of a pack."""
+        assert offer.price_cents is not None
+        return offer.price_cents * units / (self.pack(offer) or offer.by_the_foot or 1)
+
+    def back(self, offer: Offer, price: Decimal, share_of_life: Decimal) -> int:
+        """What goods bought today fetch at the end, today's worth."""
+        part = self.facts.parts[offer.part]
+        kind, shop = self.facts.kinds[part.kind], self.facts.shop
+        if not kind.portable:
+            return 0
+        shares = part.resale if part.resale is not None else kind.resale
+        share = shares.get(offer.condition, Decimal(0))
+        life = life_of(self.facts, part)
+        if life is not None:
+            lasts = years_in_use(life, share_of_life)
+            if lasts <= shop.years:
+                return 0
+            if (part.resale_rule or kind.resale_rule) is ResaleRule.STRAIGHT_LINE:
+                share = share * (lasts - shop.years) / lasts
+        return cents(price * share / (1 + shop.money.discount_rate) ** shop.years)
+
     def unit(self, offer: Offer, need: Need) -> Pair:
         """Worth and cash of one piece, without the price of a pack."""
         kind = self.facts.kinds[need.spec.kind]
-        supplier, shop = self.suppliers[offer.supplier], self.facts.shop
-        assert offer.price_cents is not None
-        units = need.length_ft or 1
-        pack = self.pack(offer)
-        price = offer.price_cents * units / (pack or 1)
+        supplier = self.suppliers[offer.supplier]
+        pack, price = self.pack(offer), self.price(offer, need.length_ft or 1)
         goods = 0 if pack else cents(price)
         tax = cents(goods * supplier.tax)
         cut = cents(supplier.cut_charge_cents) if need.length_ft and not pack else 0
@@ -109,12 +152,7 @@ class Buying:
             reject = kind.reject.get(offer.condition, Decimal(0))
             risk = cents(price * reject / (1 - reject))
             inspection = cents(kind.inspect_hours * self.owner_rate)
-        back = 0
-        if kind.portable:
-            share = kind.resale.get(offer.condition, Decimal(0))
-            if kind.life_years is not None:
-                share = share * max(kind.life_years - shop.years, 0) / kind.life_years
-            back = 0 if pack else cents(price * share / (1 + shop.money.discount_rate) ** shop.years)
+        back = 0 if pack else self.back(offer, price, need.share)
         return goods + tax + cut + risk + inspection - back, goods + tax + cut
 
     def ways(self, demand: Counter[Need]) -> list[Pair]:
@@ -147,7 +185,7 @@ class Buying:
             states = {key: set(frontier(pairs)) for key, pairs in following.items()}
         result: set[Pair] = set()
         for taken, pairs in states.items():
-            fees, back = self._packs_and_fees({by_row[row].row: pieces for row, pieces in taken})
+            fees, back = self._packs_and_fees(dict(taken))
             result |= {(worth + fees - back, cash + fees) for worth, cash in pairs}
         return frontier(result)
 
@@ -165,14 +203,8 @@ class Buying:
 
     def _pack_resale(self, offer: Offer) -> int:
         """What a whole pack fetches at the end, today."""
-        kind, shop = self.facts.kinds[self.facts.parts[offer.part].kind], self.facts.shop
-        if not kind.portable:
-            return 0
         assert offer.price_cents is not None
-        share = kind.resale.get(offer.condition, Decimal(0))
-        if kind.life_years is not None:
-            share = share * max(kind.life_years - shop.years, 0) / kind.life_years
-        return cents(cents(offer.price_cents) * share / (1 + shop.money.discount_rate) ** shop.years)
+        return self.back(offer, Decimal(cents(offer.price_cents)), Decimal(1))
 
     def _packs_and_fees(self, taken: dict[int, tuple[int, ...]]) -> Pair:
         """Prices of packs with their tax and the suppliers' fees; and what the packs fetch at the end."""
@@ -193,7 +225,7 @@ class Buying:
                     cents(offer.price_cents) + cents(offer.price_cents * self.suppliers[offer.supplier].tax)
                 )
             else:
-                goods[offer.supplier] += cents(offer.price_cents) * sum(pieces)
+                goods[offer.supplier] += sum(cents(self.price(offer, units)) for units in pieces)
         for name in used:
             supplier = self.suppliers[name]
             free = supplier.free_over_cents is not None and goods[name] >= supplier.free_over_cents
@@ -238,14 +270,17 @@ def fewest_bins(pieces: tuple[int, ...], length: int) -> int:
 
 # stock ------------------------------------------------------------------------------------------------
 
+Years = tuple[int, ...]
+
 
 @dataclass(frozen=True)
 class Shelved:
-    """A part that lies on the shelf, as the files describe it."""
+    """A part that lies on the shelf, as the files describe it; `life` is None when it is never worn out."""
 
     kind: str
     words: tuple[tuple[str, Attribute], ...]
     length_ft: int
+    life: int | None
 
     def serves(self, asked: Item) -> bool:
         """Whether the part itself meets what is asked; a shelf is in the first building."""
@@ -258,132 +293,403 @@ class Shelved:
 
 
 @dataclass(frozen=True)
-class Piece:
-    """One thing in stock: the year that set it free, and what it takes when nobody ever uses it."""
+class Worn:
+    """When each wearing part of a thing is worn out, and how long one like it lasts."""
 
-    year: int
+    due: Years = ()
+    lives: Years = ()
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One thing in stock: when it was set free, its wear, and what comes of it when nobody ever uses it.
+
+    `worn` is None for what is as good as new when it is used. `live` says that it was decided to leave it as it
+    is for somebody who comes later.
+    """
+
+    date: Date
     thing: Item | Shelved
+    worn: Worn | None = None
     unused: Bundle = NOTHING
+    freed: tuple[Item, ...] = ()
+    panel: str = ""
+    poles: int = 0
+    standing: tuple[tuple[int, Bundle], ...] = ()
+    stays: bool = False
+    live: bool = False
+
+    @property
+    def comes_apart(self) -> bool:
+        """Whether something is done to it when nobody uses it again."""
+        return bool(self.unused or self.freed)
+
+
+def piece_of(date: Date, left: Return, worn: Worn | None) -> Piece:
+    item = replace(left.item, due=(), lives=())
+    return Piece(date, item, worn, left.unused, left.freed, left.panel, left.poles, left.standing, left.stays)
+
+
+class Aging:
+    """How long things last and what replacing their parts takes, from the lives that the files say."""
+
+    def __init__(self, facts: Facts) -> None:
+        self.facts, self.horizon = facts, facts.shop.years
+        self.offered = {offer.part for offer in facts.catalog.offers}
+
+    def choices(self, wear: Wear) -> list[int]:
+        """How long the parts offered for it last."""
+        if wear.need is None:
+            return [wear.years]
+        parts = [p for p in self.facts.catalog.parts if p.id in self.offered and wear.need.spec.met_by(p)]
+        return sorted({life_within(self.facts, part, wear.need.share) for part in parts})
+
+    def again(self, wear: Wear, life: int, year: int) -> int:
+        """When a part put in at the end of a year is worn out."""
+        if wear.need is None or life == OUTLASTS:
+            return year + life
+        return year + years_in_use(life, wear.need.share)
+
+    def new(self, use: Use, lives: Years) -> Worn:
+        """The wear of a thing bought for a use."""
+        wears = zip(use.thing.wears, lives, strict=True)
+        return Worn(tuple(self.again(wear, life, use.since[0]) for wear, life in wears), lives)
+
+    def unknown(self, use: Use) -> Worn:
+        """The wear of a thing that is there and counts as new: of the kind that lasts the shortest."""
+        return self.new(use, tuple(self.choices(wear)[0] for wear in use.thing.wears))
+
+    def reused(self, piece: Piece, use: Use) -> Worn | None:
+        """The wear of a thing from stock in its new use; None when it is worn out and serves nobody."""
+        worn = (
+            self._from_shelf(piece.thing, use)
+            if isinstance(piece.thing, Shelved)
+            else piece.worn or self.unknown(use)
+        )
+        good = len(worn.due) == len(use.thing.wears) and all(year > use.since[0] for year in worn.due)
+        return worn if good else None
+
+    def _from_shelf(self, thing: Shelved, use: Use) -> Worn:
+        """What lies on the shelf is new today, and lasts as long as that very part does at the machine."""
+        due, lives = [], []
+        for wear in use.thing.wears:
+            share = wear.need.share if wear.need is not None else Decimal(1)
+            within = thing.life is not None and years_in_use(thing.life, share) < self.horizon
+            lives.append(thing.life if within and thing.life is not None else OUTLASTS)
+            due.append(years_in_use(lives[-1], share) if within else OUTLASTS)
+        return Worn(tuple(due), tuple(lives))
+
+    def lived(self, use: Use, scenario: str, worn: Worn) -> tuple[list[tuple[int, Bundle]], Piece | None]:
+        """What replacing its parts takes in a scenario, and what is set free when the use ends.
+
+        Nothing is replaced in the last year, nor in the year in which the thing is given up.
+        """
+        end = dict(use.ends)[scenario]
+        until = self.horizon if end is None else min(end.date[0], self.horizon)
+        paid, due = [], []
+        for wear, first, life in zip(use.thing.wears, worn.due, worn.lives, strict=True):
+            year = first
+            while year < until:
+                paid.append((year, wear.replaced(life)))
+                year = self.again(wear, life, year)
+            due.append(year)
+        if end is None or end.left is None:
+            return paid, None
+        return paid, piece_of(end.date, end.left, Worn(tuple(due), worn.lives))
 
 
 def shelved(facts: Facts) -> list[tuple[Piece, ...]]:
     """Everything on the shelf one by one; a cord with ends is its cable and its ends together."""
+    offered = {offer.part for offer in facts.catalog.offers}
     found = []
     for stored in facts.shop.shelf:
         part = facts.parts[stored.part]
-        things = [Shelved(part.kind, tuple(part.attributes.items()), int(stored.length_ft or 0))]
-        ends = (("plug", stored.plug), ("connector", stored.connector))
-        things += [Shelved(kind, (("configuration", end),), 0) for kind, end in ends if end is not None]
-        found += [tuple(Piece(0, thing) for thing in things)] * stored.count
+        words = tuple(part.attributes.items())
+        things = [Shelved(part.kind, words, int(stored.length_ft or 0), life_of(facts, part))]
+        for kind, end in (("plug", stored.plug), ("connector", stored.connector)):
+            if end is not None:
+                spec = Spec(kind, (("configuration", end),))
+                like = [p for p in facts.catalog.parts if p.id in offered and spec.met_by(p)]
+                known = [life for part in like if (life := life_of(facts, part)) is not None]
+                things.append(Shelved(kind, (("configuration", end),), 0, min(known, default=None)))
+        found += [tuple(Piece((0, 0), thing) for thing in things)] * stored.count
     return found
 
 
+def inner_of(use: Use) -> list[Use]:
+    """What a thing asks for when it is bought; it stays with the thing."""
+    ends = tuple((name, None if end is None else replace(end, left=None)) for name, end in use.ends)
+    return [replace(use, thing=thing, ends=ends) for thing in use.thing.inner]
+
+
+def bought_for(use: Use, lives: Years) -> Bundle:
+    """What buying a thing takes when its parts are to last so long."""
+    lasting = {
+        wear.need: replace(wear.need, lasts=life)
+        for wear, life in zip(use.thing.wears, lives, strict=True)
+        if wear.need is not None
+    }
+    bought = use.thing.bought
+    return Bundle(tuple(lasting.get(need, need) for need in bought.needs), bought.work, bought.charges)
+
+
+# the years of one scenario, or today ------------------------------------------------------------------
+
+Visitor = tuple[object, ...]
+"""Whose visit it is where every move has its own; empty for the visit of the year."""
+Paid = tuple[int, Bundle, Visitor]
+"""A year, what is spent in it, and the visit it belongs to."""
+Wait = tuple[str, int, int]
+"""A panel, a year, and the poles that an outlet takes there while it waits."""
+
+
 @dataclass(frozen=True)
-class Today:
-    """One use of what is in stock today: what it takes, what it takes out later, what stays in stock."""
-
-    bundles: tuple[Bundle, ...]
-    taken_out: tuple[tuple[int, Bundle], ...]
-    kept: tuple[Piece, ...]
-
-
-@dataclass(frozen=True)
-class Used:
-    """Stock needs met so far: bundles spent, work that the end of a lease brings, what is still free."""
+class State:
+    """Decisions made so far: what is in stock, what waits, what was spent (today: all of it, later: its sum)."""
 
     pieces: tuple[Piece, ...]
-    cords: tuple[tuple[Piece, ...], ...]
-    spots: tuple[int, ...]
-    bundles: tuple[Bundle, ...] = ()
-    taken_out: tuple[tuple[int, Bundle], ...] = ()
+    cords: tuple[tuple[Piece, ...], ...] = ()
+    spots: tuple[int, ...] = ()
+    spent: tuple[tuple[Bundle, Visitor], ...] = ()
+    running: tuple[tuple[int, Use, Worn], ...] = ()
+    shared: frozenset[Use] = frozenset()
+    spared: tuple[tuple[str, int], ...] = ()
+    waits: tuple[Wait, ...] = ()
+    calls: frozenset[tuple[int, Call, Visitor]] = frozenset()
+    worth: int = 0
 
-    def spend(self, need: StockNeed, *, reused: bool) -> "Used":
-        """The need bought, or put to use from stock."""
-        if reused:
-            return replace(self, bundles=(*self.bundles, need.reused))
-        out = (*self.taken_out, *need.taken_out)
-        return replace(self, bundles=(*self.bundles, need.bought), taken_out=out)
-
-    def take(self, pieces: tuple[Piece, ...]) -> "Used":
-        """These pieces leave the stock."""
+    def without(self, piece: Piece) -> "State":
         left = list(self.pieces)
-        for piece in pieces:
-            left.remove(piece)
+        left.remove(piece)
         return replace(self, pieces=tuple(left))
 
+    def plus(self, *pieces: Piece) -> "State":
+        return replace(self, pieces=tuple(sorted((*self.pieces, *pieces), key=hash)))
 
-class StockToday:
-    """Every way of meeting today's needs from what is there: installed, set free today, on the shelf, whole cords."""
 
-    def __init__(self, facts: Facts) -> None:
-        self.facts, self.shelf = facts, shelved(facts)
+class Search:
+    """Every way of serving what one combination of ways asks for, today or in one scenario."""
 
-    def uses(self, combination: tuple[Option, ...]) -> set[Today]:
-        """Every use; turn-taking machines that ask for the very same thing share it."""
-        always: list[Bundle] = []
-        pieces = [piece for things in self.shelf for piece in things]
-        asked: list[list[StockNeed]] = []
-        shared: set[tuple[str | None, StockNeed]] = set()
-        for change in (option.today for option in combination):
-            if change is None:
-                continue
-            always.append(change.always)
-            pieces += [Piece(0, back.item, back.unused) for back in change.returns]
-        for option in combination:
-            if option.today is None:
-                continue
-            mine = []
-            for need in option.today.stock_needs:
-                if need in option.shared:
-                    if (option.today.panel, need) in shared:
-                        continue
-                    shared.add((option.today.panel, need))
-                mine.append(need)
-            asked.append(mine)
-        whole = tuple(things for things in self.shelf if len(things) == 3)
-        states = {Used(tuple(pieces), whole, tuple(range(len(self.facts.shop.installed))), tuple(always))}
-        for mine in asked:
-            states = self._met(mine, states)
-        return {self._end(state) for state in states}
+    def __init__(self, aging: Aging, scenario: str, combination: Combination, each_move: bool) -> None:
+        self.aging, self.scenario, self.each_move = aging, scenario, each_move
+        self.combination = combination
+        self.asked = [
+            (number, use)
+            for number, option in enumerate(combination)
+            for use in option.stream.uses
+            if use.scenario == scenario
+        ]
+        self.asked.sort(key=lambda entry: entry[1].since)
+        self.wanted = [
+            (asked.since, asked.thing.item)
+            for option in combination
+            for use in option.stream.uses
+            if (not scenario or use.scenario == scenario) and not use.present
+            for asked in (use, *inner_of(use))
+        ]
 
-    def _end(self, state: Used) -> Today:
-        left = Counter(state.pieces)
-        safe = tuple(piece.unused for piece in left.elements() if piece.unused)
-        kept = tuple(sorted((piece for piece in left.elements() if not piece.unused), key=repr))
-        return Today(tuple(sorted((*state.bundles, *safe))), tuple(sorted(state.taken_out)), kept)
+    def visitor(self, number: int, use_trip: tuple[object, ...]) -> Visitor:
+        """The visit of a move, of this very machine."""
+        return (number, *use_trip) if use_trip and self.each_move else ()
 
-    def _met(self, needs: list[StockNeed], states: set[Used]) -> set[Used]:
-        """Every way of meeting one machine's needs from each state: piece by piece, or on a whole cord."""
-        found = self._one_by_one(needs, states)
-        triple = [need for need in needs if need.item.spec.kind in ("cord", "plug", "connector")]
-        if sorted(need.item.spec.kind for need in triple) != ["connector", "cord", "plug"]:
-            return found
-        rest = [need for need in needs if need not in triple]
+    def of_use(self, piece: Piece) -> bool:
+        """Whether anybody could ever use it."""
+        today_only = not self.scenario and piece.comes_apart
+        return any(
+            since >= piece.date and piece.thing.serves(item) and not (today_only and since[0] > 0)
+            for since, item in self.wanted
+        )
+
+
+class Tries:
+    """The moves of the search over states: what one use may be served by, what becomes of a thing."""
+
+    def __init__(self, search: Search, facts: Facts, pay: Callable[[State, Paid], State]) -> None:
+        self.search, self.facts, self.pay = search, facts, pay
+        self.aging, self.scenario = search.aging, search.scenario
+
+    def states(self, start: State) -> list[State]:
+        """Every end of the search from a start."""
+        search = self.search
+        pending = list(start.pieces)
+        states = self._settled([replace(start, pieces=())], pending)
+        for number, use in search.asked:
+            if use.present:
+                states = [
+                    after
+                    for state in states
+                    for after in self._in_use(state, number, use, self.aging.unknown(use))
+                ]
+        for date in sorted({use.since for _, use in search.asked}):
+            states = self._at(date, states)
+        return self._ended(states)
+
+    def _at(self, date: Date, states: list[State]) -> list[State]:
+        uses = [(n, use) for n, use in self.search.asked if use.since == date and not use.present]
+        cords = self._on_whole_cords(uses, states) if date == (0, 0) and not self.scenario else {(): states}
+        found: list[State] = []
+        for served, after in cords.items():
+            for number, use in uses:
+                if (number, use) not in served:
+                    after = self._merged(s for state in after for s in self._served(state, number, use))
+            found += after
+        return self._merged(found)
+
+    def _merged(self, states: Iterable[State]) -> list[State]:
+        best: dict[State, int] = {}
         for state in states:
-            for cord in set(state.cords):
-                fits = all(any(p.thing.serves(n.item) for p in cord) for n in triple)
-                if fits and not Counter(cord) - Counter(state.pieces):
-                    left = list(state.cords)
-                    left.remove(cord)
-                    found |= self._one_by_one(rest, {replace(state.take(cord), cords=tuple(left))})
-        return found
+            key = replace(state, worth=0)
+            best[key] = min(state.worth, best.get(key, state.worth))
+        return [replace(state, worth=worth) for state, worth in best.items()]
 
-    def _one_by_one(self, needs: list[StockNeed], states: set[Used]) -> set[Used]:
-        for need in needs:
-            following = set()
+    # what becomes of a thing
+
+    def _settled(self, states: list[State], pieces: list[Piece]) -> list[State]:
+        """Things set free: those that nobody could use are done with, the rest are left or done with."""
+        for piece in pieces:
+            following: list[State] = []
             for state in states:
-                following.add(state.spend(need, reused=False))
-                for piece in set(state.pieces):
-                    if piece.thing.serves(need.item):
-                        following.add(state.take((piece,)).spend(need, reused=True))
-                for i in state.spots:
-                    if self._is_there(i, need):
-                        rest = tuple(j for j in state.spots if j != i)
-                        following.add(replace(state, spots=rest).spend(need, reused=True))
+                useful = self.search.of_use(piece)
+                if piece.comes_apart:
+                    after = self.pay(state, (piece.date[0], piece.unused, ()))
+                    inner = [Piece(piece.date, item) for item in piece.freed]
+                    following += self._settled([after], inner)
+                    if useful:
+                        following.append(state.plus(replace(piece, live=True)))
+                elif useful or (piece.stays and piece.standing):
+                    following.append(state.plus(piece))
+                else:
+                    following.append(state)
             states = following
         return states
 
+    def _in_use(self, state: State, number: int, use: Use, worn: Worn) -> list[State]:
+        """A thing is used from now on: in a scenario at once all that follows, today what is left for later."""
+        if not self.scenario:
+            ends = [end for _, end in use.ends]
+            if ends and ends[0] is not None and ends[0].date[0] == 0:
+                paid, piece = self.aging.lived(use, use.ends[0][0], worn)
+                assert not paid
+                return self._settled([state], [piece] if piece is not None else [])
+            running = tuple(sorted((*state.running, (number, use, worn)), key=hash))
+            return [replace(state, running=running)]
+        return self.followed(state, use, worn)
+
+    def followed(self, state: State, use: Use, worn: Worn) -> list[State]:
+        """What replacing its parts takes, and what is set free at its end."""
+        paid, piece = self.aging.lived(use, self.scenario, worn)
+        for year, bundle in paid:
+            state = self.pay(state, (year, bundle, ()))
+        return self._settled([state], [piece] if piece is not None else [])
+
+    def _ended(self, states: list[State]) -> list[State]:
+        """Nothing is left waiting for nobody; what stays as it is, is taken out with the lease."""
+        found = []
+        for state in states:
+            if any(piece.live for piece in state.pieces):
+                continue
+            if self.scenario:
+                for piece in state.pieces:
+                    for year, bundle in piece.standing if piece.stays else ():
+                        if year >= piece.date[0]:
+                            state = self.pay(state, (year, bundle, ()))
+                state = replace(state, pieces=())
+            found.append(state)
+        return self._merged(found)
+
+    # how a use is served
+
+    def _served(self, state: State, number: int, use: Use) -> list[State]:
+        if not self.scenario and use.thing.shared_by is not None:
+            if use in state.shared:
+                poles = int(dict(use.thing.item.spec.equal)["poles"])
+                spared = Counter(dict(state.spared))
+                spared[use.thing.shared_by[1]] += poles
+                return [replace(state, spared=tuple(sorted(spared.items())))]
+            state = replace(state, shared=state.shared | {use})
+        found = self._buy(state, number, use)
+        for piece in set(state.pieces):
+            worn = self.aging.reused(piece, use) if piece.thing.serves(use.thing.item) else None
+            if worn is None or piece.date > use.since:
+                continue
+            try:
+                found += self._in_use(self._taken(state, number, use, piece), number, use, worn)
+            except NoOfferError:
+                continue
+        for i in state.spots:
+            if self._is_there(i, use.thing):
+                rest = replace(state, spots=tuple(j for j in state.spots if j != i))
+                paid = self.pay(rest, (0, use.thing.reused, self._visitor(number, use)))
+                found += self._in_use(paid, number, use, self.aging.unknown(use))
+        return found
+
+    def _visitor(self, number: int, use: Use) -> Visitor:
+        return self.search.visitor(number, use.trip)
+
+    def _buy(self, state: State, number: int, use: Use) -> list[State]:
+        found: list[State] = []
+        for lives in product(*(self.aging.choices(wear) for wear in use.thing.wears)):
+            bundle = bought_for(use, lives)
+            try:
+                after = [self.pay(state, (use.since[0], bundle, self._visitor(number, use)))]
+                for inner in inner_of(use):
+                    after = [s for one in after for s in self._served(one, number, inner)]
+                worn = self.aging.new(use, lives)
+                found += [s for one in after for s in self._in_use(one, number, use, worn)]
+            except NoOfferError:
+                continue
+        return found
+
+    def _taken(self, state: State, number: int, use: Use, piece: Piece) -> State:
+        state = self.pay(state.without(piece), (use.since[0], use.thing.reused, self._visitor(number, use)))
+        waited = range(piece.date[0], use.since[0])
+        for year, bundle in piece.standing:
+            if year in waited:
+                state = self.pay(state, (year, bundle, ()))
+        if self.scenario and piece.panel:
+            waits = tuple((piece.panel, year, piece.poles) for year in waited)
+            state = replace(state, waits=tuple(sorted((*state.waits, *waits))))
+        return state
+
+    def _on_whole_cords(
+        self, uses: list[tuple[int, Use]], states: list[State]
+    ) -> dict[tuple[tuple[int, Use], ...], list[State]]:
+        """Machines that are hung on a cord from the shelf as it is, with the states after; none at all is one."""
+        triples = []
+        for number in {number for number, _ in uses}:
+            mine = [(n, use) for n, use in uses if n == number]
+            triple = {use.thing.item.spec.kind: (n, use) for n, use in mine}
+            if {"cord", "plug", "connector"} <= set(triple):
+                triples.append(tuple(triple[kind] for kind in ("cord", "plug", "connector")))
+        found: dict[tuple[tuple[int, Use], ...], list[State]] = {(): states}
+        for triple in triples:
+            for served, before in list(found.items()):
+                after = [s for state in before for s in self._hung(state, triple)]
+                if after:
+                    found[(*served, *triple)] = self._merged(after)
+        return found
+
+    def _hung(self, state: State, triple: tuple[tuple[int, Use], ...]) -> list[State]:
+        found: list[State] = []
+        for cord in set(state.cords):
+            if Counter(cord) - Counter(state.pieces):
+                continue
+            served = zip(triple, cord, strict=True)
+            if not all(piece.thing.serves(use.thing.item) for (_, use), piece in served):
+                continue
+            left = list(state.cords)
+            left.remove(cord)
+            after = [replace(state, cords=tuple(left))]
+            for (number, use), piece in zip(triple, cord, strict=True):
+                worn = self.aging.reused(piece, use)
+                assert worn is not None
+                after = [s for one in after for s in self._in_use(one.without(piece), number, use, worn)]
+            found += after
+        return found
+
     def _is_there(self, index: int, need: StockNeed) -> bool:
+        if self.scenario:
+            return False
         spot, equal = self.facts.shop.installed[index], dict(need.item.spec.equal)
         return (
             need.item.spec.kind == "outlet"
@@ -393,73 +699,73 @@ class StockToday:
         )
 
 
-# later years ------------------------------------------------------------------------------------------
+class Money:
+    """What work and later parts cost by one way of hiring, and visits and permits added up here."""
 
+    def __init__(self, pricer: Pricer, facts: Facts) -> None:
+        self.pricer, self.facts = pricer, facts
+        self.memo: dict[tuple[When, Bundle], tuple[int, int, int, frozenset[Call]]] = {}
 
-class Later:
-    """What later years cost by one way of hiring; sums of lines are worked out once."""
-
-    def __init__(self, pricer: Pricer) -> None:
-        self.pricer = pricer
-        self.memo: dict[tuple[When, Bundle], tuple[int, bool, bool]] = {}
-        self.visits: dict[When, Pair] = {}
-
-    def _of(self, when: When, bundle: Bundle) -> tuple[int, bool, bool]:
-        """Worth of a bundle, whether it needs a visit, and whether a permit."""
-        if (when, bundle) not in self.memo:
-            lines = self.pricer.later(bundle, when, "", "") if bundle else []
-            hired = self.pricer.hired(bundle, today=False)
-            permit = self.pricer.needs_permit(bundle, today=False)
-            self.memo[when, bundle] = sum(line.present_value_cents for line in lines), hired, permit
-        return self.memo[when, bundle]
-
-    def _visit(self, when: When) -> Pair:
-        if when not in self.visits:
-            visit, permit = self.pricer.visit(when, permit=False), self.pricer.permit(when)
-            self.visits[when] = (
-                sum(line.present_value_cents for line in visit),
-                sum(line.present_value_cents for line in permit),
+    def of(self, when: When, bundle: Bundle) -> tuple[int, int, int, frozenset[Call]]:
+        """Worth, cash, of it hired labor, of a bundle without parts of today; and what it calls for."""
+        key = (when, bundle)
+        if key not in self.memo:
+            today = when.year == 0
+            lines = (
+                self.pricer.effort(bundle, when, "", "") if today else self.pricer.later(bundle, when, "", "")
             )
-        return self.visits[when]
+            cash = [line for line in lines if line.pocket is Pocket.CASH]
+            self.memo[key] = (
+                sum(line.present_value_cents for line in lines),
+                sum(line.amount_cents for line in cash),
+                sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR),
+                self.pricer.calls(bundle, today=today),
+            )
+        return self.memo[key]
 
-    def total(self, spent: list[tuple[When, Bundle]]) -> int:
-        """Worth of everything spent in a scenario, each year's visit and permit once."""
-        found = [(when, *self._of(when, bundle)) for when, bundle in spent]
-        cost = sum(worth for _, worth, _, _ in found)
-        cost += sum(self._visit(when)[0] for when in {when for when, _, hired, _ in found if hired})
-        return cost + sum(self._visit(when)[1] for when in {when for when, _, _, permit in found if permit})
+    def _once(self, when: When, exact: Decimal) -> Pair:
+        """Worth and cash of something paid to people, in the money of its year."""
+        money = self.facts.shop.money
+        grown = exact * (1 + money.growth.labor) ** when.year
+        return cents(grown * when.weight / (1 + money.discount_rate) ** when.year), cents(grown)
 
-    def least(
-        self,
-        forced: list[tuple[When, Bundle]],
-        needs: list[tuple[When, StockNeed]],
-        pieces: list[tuple[When, Piece]],
-    ) -> int:
-        """The least a scenario's later years can cost, over every use of what is in stock by then."""
-        best: int | None = None
-        asked = [need.item for _, need in needs]
-        of_use = [entry for entry in pieces if any(entry[1].thing.serves(item) for item in asked)]
-        useless = [(when, piece.unused) for when, piece in pieces if (when, piece) not in of_use]
+    def visit(self, when: When, *, hired: bool) -> tuple[int, int, int]:
+        """Worth, cash and hired labor of a visit."""
+        crew = self.pricer.hiring.crew if hired else self.facts.owner
+        hours = crew.set_up_hours / crew.pace if hired else Decimal(0)
+        call, set_up = self._once(when, crew.call_out_cents), self._once(when, hours * crew.rate_cents)
+        return call[0] + set_up[0], call[1] + set_up[1], set_up[1]
 
-        def assign(index: int, free: tuple[int, ...], spent: list[tuple[When, Bundle]]) -> None:
-            nonlocal best
-            if index == len(needs):
-                cost = self.total(spent + [(of_use[i][0], of_use[i][1].unused) for i in free])
-                best = cost if best is None else min(best, cost)
-                return
-            when, need = needs[index]
-            out = [(When(year, when.scenario, when.weight), bundle) for year, bundle in need.taken_out]
-            assign(index + 1, free, [*spent, (when, need.bought), *out])
-            tried: list[Piece] = []
-            for i in free:
-                piece = of_use[i][1]
-                if piece.year <= when.year and piece.thing.serves(need.item) and piece not in tried:
-                    tried.append(piece)
-                    assign(index + 1, tuple(j for j in free if j != i), [*spent, (when, need.reused)])
+    def permits(self, when: When, count: int, *, hired: bool, had: bool) -> Pair:
+        """So many permits of one date; the first ever has its own price."""
+        crew = self.pricer.hiring.crew if hired else self.facts.owner
+        again = crew.permit_cents if crew.later_permit_cents is None else crew.later_permit_cents
+        prices = [again] * count
+        if count and not had:
+            prices[0] = crew.permit_cents
+        paid = [self._once(when, price) for price in prices]
+        return sum(worth for worth, _ in paid), sum(cash for _, cash in paid)
 
-        assign(0, tuple(range(len(of_use))), forced + useless)
-        assert best is not None
-        return best
+    def called(self, when: When, calls: "Calls", had: "Had") -> tuple[int, int, int, "Had"]:
+        """Worth, cash and hired labor of the visits and permits of one date; and which permits were had by then."""
+        totals, now = [0, 0, 0], dict(had)
+        for hired, visit, permit in (
+            (True, Call.VISIT, Call.PERMIT),
+            (False, Call.OWN_VISIT, Call.OWN_PERMIT),
+        ):
+            once = self.visit(when, hired=hired)
+            visitors = {visitor if hired else () for call, visitor in calls if call is visit}
+            totals = [have + len(visitors) * more for have, more in zip(totals, once, strict=True)]
+            asking = {visitor if hired else () for call, visitor in calls if call is permit}
+            worth, cash = self.permits(when, len(asking), hired=hired, had=had[hired])
+            totals[0], totals[1] = totals[0] + worth, totals[1] + cash
+            now[hired] = had[hired] or bool(asking)
+        return totals[0], totals[1], totals[2], now
+
+
+Calls = set[tuple[Call, Visitor]]
+Had = Mapping[bool, bool]
+"""Whether the hired crew (True) and the owner (False) have had a permit."""
 
 
 # what panels and services carry ------------------------------------------------------------------------
@@ -467,9 +773,10 @@ class Later:
 
 @dataclass(frozen=True)
 class Stand:
-    """A machine at one date: the panel it hangs on, the poles it takes there, and what it draws."""
+    """A machine at one date: which of its name, the panel it hangs on, the poles it takes there, what it draws."""
 
     machine: str
+    number: int
     panel: str
     poles: int
     va: int
@@ -602,7 +909,7 @@ class PlainRules:
         """Whether panels have the room, and panels, converters and the service carry the load."""
         there = [name for name in self.panels if name not in self.gear or have.get(name)]
         for name in there:
-            taken = sum(stand.poles for stand in stands if stand.panel == name) - spared[name]
+            taken = sum(stand.poles for stand in stands if stand.panel == name) - spared.get(name, 0)
             taken += sum(self._poles(gear, name) * have.get(gear, 0) for gear in self.gear)
             if taken > self.panels[name].spaces:
                 return False
@@ -612,8 +919,10 @@ class PlainRules:
         on: dict[str, list[tuple[Stand, int]]] = {}
         for stand in stands:
             for limit, factor in self._above(stand.panel):
-                if limit != SERVICE or not self._measured(stand.machine):
-                    on.setdefault(limit, []).append((stand, up(stand.va * factor)))
+                known = self._measured_va(stand.machine) if limit == SERVICE else 0
+                added = max(up(stand.va * factor) - known, 0)
+                if added:
+                    on.setdefault(limit, []).append((stand, added))
         idle: Counter[str] = Counter()
         for name, gear in self.gear.items():
             if gear.kind is GearKind.CONVERTER and have.get(name):
@@ -637,9 +946,13 @@ class PlainRules:
         three = gear.kind is GearKind.SUBPANEL and "three" in self.panels[panel].system.value
         return 3 if three else 2
 
-    def _measured(self, machine: str) -> bool:
-        peak = self.service is not None and self.service.measured_peak is not None
-        return peak and self.facts.machines[machine].in_measured_peak
+    def _measured_va(self, machine: str) -> int:
+        """What the measured peak has of a machine: all that its nameplate says."""
+        entry = self.facts.machines[machine]
+        if self.service is None or self.service.measured_peak is None or not entry.in_measured_peak:
+            return 0
+        load = load_of(entry, motor=entry.motor)
+        return up(draw_va(load, load_current_a(load)[0]))
 
     def _above(self, panel: str) -> list[tuple[str, Decimal]]:
         """What a load passes on its way to the street, and what a converter's losses make of it."""
@@ -666,7 +979,7 @@ class PlainRules:
             left[SERVICE] = down(line_va(system, max(amps))) - up(line_va(system, taken_a))
         for name, panel in self.panels.items():
             gear = self.gear.get(name)
-            if panel.rating_a is not None and (gear is not None or panel.fed_from != SERVICE):
+            if panel.rating_a is not None:
                 left[name] = down(line_va(panel.system, panel.rating_a)) - up(
                     line_va(panel.system, panel.other_a)
                 )
@@ -690,7 +1003,8 @@ class PlainRules:
         machines = self.facts.machines
         turns: dict[str, list[int]] = {}
         for stand, va in loads:
-            turns.setdefault(machines[stand.machine].takes_turns or f"only {stand.machine}", []).append(va)
+            alone = f"only number {stand.number}"
+            turns.setdefault(machines[stand.machine].takes_turns or alone, []).append(va)
         total = sum(max(group) for group in turns.values())
         motors = [va for stand, va in loads if machines[stand.machine].motor]
         total += max((up(Decimal(va) / 4) for va in motors), default=0)
@@ -705,17 +1019,26 @@ class PlainRules:
         return machine in (gear.machines or ()) and self.facts.machines[machine].takes_turns is None
 
 
-def sums(lines: list[Line]) -> tuple[int, int, int]:
-    """Worth, cash, and hired labor of lines of today, in cents."""
-    cash = [line for line in lines if line.pocket is Pocket.CASH]
-    return (
-        sum(line.present_value_cents for line in lines),
-        sum(line.amount_cents for line in cash),
-        sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR),
-    )
-
-
 # the whole choice -------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Row:
+    """One end of the search of a scenario: what it costs, whom it calls, what waits in which panel."""
+
+    worth: int
+    calls: frozenset[tuple[int, Call, Visitor]]
+    waits: tuple[Wait, ...]
+
+
+@dataclass
+class Memory:
+    """What is known of one combination of ways, so that nothing is worked out twice."""
+
+    combination: Combination
+    rows: dict[object, list[Row]] = field(default_factory=dict)
+    called: dict[object, int] = field(default_factory=dict)
+    holds: dict[object, bool] = field(default_factory=dict)
 
 
 class SecondOpinion:
@@ -723,15 +1046,14 @@ class SecondOpinion:
 
     def __init__(self, bench: Bench, rule: SurplusRule) -> None:
         self.bench, self.facts = bench, bench.facts
+        self.scenarios = {scenario.name: scenario for scenario in bench.survey.scenarios}
         self.buying = Buying(bench.facts, rule)
+        self.aging = Aging(bench.facts)
         self.cap = bench.facts.shop.money.outlay_cap_cents
         self.rules = PlainRules(bench.facts, {gear.name: gear for gear in bench.survey.gear})
-        self.years = {s.name: bench.survey.change_years(s.name) for s in bench.survey.scenarios}
-        self.fates = {s.name: lives(bench.facts.shop, s) for s in bench.survey.scenarios}
-        self.circuits: dict[tuple[str, Way, Standing], Circuit] = {}
-        self.stock = StockToday(bench.facts)
-        self.later_years = [(pricer, Later(pricer)) for pricer in bench.pricers]
-        self.efforts: dict[tuple[str, Bundle], tuple[int, int, int, bool, bool]] = {}
+        self.years = {name: bench.survey.change_years(name) for name in self.scenarios}
+        self.each_move = bench.facts.shop.hired_visits is VisitRule.EACH_MOVE
+        self.money = [Money(pricer, bench.facts) for pricer in bench.pricers]
 
     def by_signature(self) -> dict[Signature, int]:
         """Least present value of each signature, in cents."""
@@ -744,12 +1066,20 @@ class SecondOpinion:
         """Least present value of each signature and each set of gear that is ever put in, in cents."""
         best: dict[tuple[Signature, frozenset[str]], int] = {}
         options = self.bench.open_options()
-        for combination in product(*(options[name] for name in options)):
-            signature = tuple(sorted((option.machine, option.way.signature) for option in combination))
-            for today, later in self._gear_in_time(combination):
-                for pricer, later_years in self.later_years:
-                    for used, cost in self._costs(pricer, later_years, combination, today, later).items():
-                        best[signature, used] = min(cost, best.get((signature, used), cost))
+        groups = [
+            combinations_with_replacement(found, found[0].count) if found else ()
+            for found in options.values()
+        ]
+        for chosen in product(*groups):
+            combination = tuple(option for group in chosen for option in group)
+            signature = tuple(
+                sorted(
+                    (name, frozenset(option.way.signature for option in group))
+                    for name, group in zip(options, chosen, strict=True)
+                )
+            )
+            for used, cost in self.of(combination).items():
+                best[signature, used] = min(cost, best.get((signature, used), cost))
         return best
 
     def in_order(self, count: int) -> list[int]:
@@ -761,168 +1091,221 @@ class SecondOpinion:
             left = {key: value for key, value in left.items() if key[0] != signature or not key[1] >= used}
         return costs
 
-    def _gear_in_time(
-        self, combination: tuple[Option, ...]
-    ) -> Iterator[tuple[Have, dict[str, list[dict[tuple[str, int], int]]]]]:
-        """Gear of today, and for each scenario every later gear with which nothing is ever too small."""
-        scenarios = self.bench.survey.scenarios
-        for today in self.rules.counts():
-            later: dict[str, list[dict[tuple[str, int], int]]] = {}
-            for scenario in scenarios:
-                years = self.years[scenario.name]
-                found = [
-                    dated
-                    for dated in self.rules.later_counts(today, years)
-                    if self._holds(combination, scenario.name, today, dated)
-                ]
-                if not found:
-                    break
-                later[scenario.name] = found
-            if len(later) == len(scenarios):
-                yield today, later
+    def of(self, combination: Combination) -> dict[frozenset[str], int]:
+        """The least cost of one way for each single machine, by the gear that is ever put in."""
+        best: dict[frozenset[str], int] = {}
+        first = self._today(combination)
+        for money in self.money:
+            memory = Memory(combination)
+            for have in self.rules.counts():
+                for state in first:
+                    for used, cost in self._cost(money, memory, state, have).items():
+                        best[used] = min(cost, best.get(used, cost))
+        return best
+
+    # today
+
+    def _today(self, combination: Combination) -> list[State]:
+        search = Search(self.aging, "", combination, self.each_move)
+        things = shelved(self.facts)
+        pieces = [piece for group in things for piece in group]
+        spent: list[tuple[Bundle, Visitor]] = []
+        for number, option in enumerate(combination):
+            for deed in option.stream.deeds:
+                if not deed.scenario:
+                    spent.append((deed.bundle, search.visitor(number, deed.trip)))
+            for given in option.stream.given:
+                if not given.scenario:
+                    pieces.append(piece_of(given.date, given.left, None))
+        start = State(
+            tuple(pieces),
+            tuple(group for group in things if len(group) == 3),
+            tuple(range(len(self.facts.shop.installed))),
+            tuple(sorted(spent, key=hash)),
+        )
+        return Tries(search, self.facts, _note).states(start)
+
+    def _cost(self, money: Money, memory: Memory, state: State, have: Have) -> dict[frozenset[str], int]:
+        ready = [self.rules.candidates[name].bundle for name, count in have.items() for _ in range(count)]
+        spent = [*state.spent, *((bundle, ()) for bundle in ready)]
+        worth, cash, had = self._effort_today(money, spent)
+        demand: Counter[Need] = Counter()
+        for bundle, _ in spent:
+            for need in bundle.needs:
+                demand[replace(need, quantity=1)] += need.quantity
+        buys = [b for b, paid in self.buying.ways(demand) if self.cap is None or cash + paid <= self.cap]
+        if not buys:
+            return {}
+        put_in = frozenset(name for name in have if not self.rules.gear[name].installed)
+        totals = {put_in: worth + min(buys)}
+        for name in self.scenarios:
+            following: dict[frozenset[str], int] = {}
+            for used, cost in self._later(money, memory, name, state, have, had).items():
+                for before, so_far in totals.items():
+                    now = before | used
+                    following[now] = min(so_far + cost, following.get(now, so_far + cost))
+            totals = following
+        return totals
+
+    def _effort_today(self, money: Money, spent: list[tuple[Bundle, Visitor]]) -> tuple[int, int, Had]:
+        """Worth and cash of today's work, with visits, permits, the minimum and the bid."""
+        crew, bid = money.pricer.hiring.crew, money.pricer.hiring.bid
+        figures = [money.of(TODAY, bundle) for bundle, _ in spent]
+        calls = {
+            (call, visitor) for (_, visitor), found in zip(spent, figures, strict=True) for call in found[3]
+        }
+        worth, cash, labor, had = money.called(TODAY, calls, {True: False, False: False})
+        labor += sum(found[2] for found in figures)
+        hired = any(call is Call.VISIT for call, _ in calls)
+        extra = max(cents(crew.minimum_cents) - labor, 0) if hired else 0
+        extra += cents(bid.price_cents) if bid is not None else 0
+        return (
+            worth + extra + sum(found[0] for found in figures),
+            cash + extra + sum(found[1] for found in figures),
+            had,
+        )
+
+    # later years
+
+    def _when(self, name: str, year: int) -> When:
+        return When(year, name, self.scenarios[name].weight)
+
+    def _later(
+        self, money: Money, memory: Memory, name: str, state: State, have: Have, had: Had
+    ) -> dict[frozenset[str], int]:
+        """The least a scenario's later years cost, by the gear that is put in then."""
+        best: dict[frozenset[str], int] = {}
+        rows = self._rows(money, memory, name, state)
+        for dated in self.rules.later_counts(have, self.years[name]):
+            worth, calls = self._gear(money, name, have, dated)
+            used = frozenset(gear for gear, _ in dated)
+            for row in rows:
+                if not self._holds(memory, name, have, dated, state.spared, row.waits):
+                    continue
+                key = (name, row.calls | calls, had[True], had[False])
+                if key not in memory.called:
+                    memory.called[key] = self._called(money, name, row.calls | calls, had)
+                cost = row.worth + worth + memory.called[key]
+                best[used] = min(cost, best.get(used, cost))
+        return best
+
+    def _called(self, money: Money, name: str, calls: frozenset[tuple[int, Call, Visitor]], had: Had) -> int:
+        """Worth of all visits and permits of a scenario, year by year."""
+        worth = 0
+        for year in sorted({year for year, _, _ in calls}):
+            of_year = {(call, visitor) for of, call, visitor in calls if of == year}
+            more, _, _, had = money.called(self._when(name, year), of_year, had)
+            worth += more
+        return worth
+
+    def _gear(
+        self, money: Money, name: str, have: Have, dated: Mapping[tuple[str, int], int]
+    ) -> tuple[int, frozenset[tuple[int, Call, Visitor]]]:
+        moves = [event.year for event in self.scenarios[name].events if event.shop_moves]
+        bought = [*(((gear, 0), count) for gear, count in have.items()), *dated.items()]
+        worth, calls = 0, set()
+        for (gear, since), count in bought:
+            for year, bundle in self.rules.paid(gear, since, moves):
+                more, _, _, called = money.of(self._when(name, year), bundle)
+                worth += more * count
+                calls |= {(year, call, ()) for call in called}
+        return worth, frozenset(calls)
+
+    def _rows(self, money: Money, memory: Memory, name: str, state: State) -> list[Row]:
+        key = (name, state.pieces, state.running)
+        if key not in memory.rows:
+            memory.rows[key] = self._search(money, memory.combination, name, state)
+        return memory.rows[key]
+
+    def _search(self, money: Money, combination: Combination, name: str, today: State) -> list[Row]:
+        search = Search(self.aging, name, combination, self.each_move)
+
+        def pay(state: State, paid: Paid) -> State:
+            year, bundle, visitor = paid
+            if not bundle:
+                return state
+            worth, _, _, calls = money.of(self._when(name, year), bundle)
+            called = {(year, call, visitor if call.hired else ()) for call in calls}
+            return replace(state, worth=state.worth + worth, calls=state.calls | called)
+
+        tries = Tries(search, self.facts, pay)
+        start, pieces = State(()), list(today.pieces)
+        try:
+            for _, use, worn in today.running:
+                paid, piece = self.aging.lived(use, name, worn)
+                for year, bundle in paid:
+                    start = pay(start, (year, bundle, ()))
+                pieces += [piece] if piece is not None else []
+        except NoOfferError:
+            return []
+        for number, option in enumerate(combination):
+            for deed in option.stream.deeds:
+                if deed.scenario == name:
+                    start = pay(start, (deed.date[0], deed.bundle, search.visitor(number, deed.trip)))
+            pieces += [
+                piece_of(given.date, given.left, None)
+                for given in option.stream.given
+                if given.scenario == name
+            ]
+        found = tries.states(replace(start, pieces=tuple(pieces)))
+        best: dict[tuple[object, ...], int] = {}
+        for state in found:
+            key = (state.calls, state.waits)
+            best[key] = min(state.worth, best.get(key, state.worth))
+        return [Row(worth, calls, waits) for (calls, waits), worth in best.items()]  # type: ignore[arg-type]
+
+    # room
 
     def _holds(
-        self, combination: tuple[Option, ...], name: str, today: Have, dated: Mapping[tuple[str, int], int]
+        self,
+        memory: Memory,
+        name: str,
+        today: Have,
+        dated: Mapping[tuple[str, int], int],
+        spared: tuple[tuple[str, int], ...],
+        waits: tuple[Wait, ...],
+    ) -> bool:
+        key = (name, tuple(today.items()), tuple(dated.items()), spared, waits)
+        if key not in memory.holds:
+            memory.holds[key] = self._hold(memory.combination, name, today, dated, dict(spared), waits)
+        return memory.holds[key]
+
+    def _hold(
+        self,
+        combination: Combination,
+        name: str,
+        today: Have,
+        dated: Mapping[tuple[str, int], int],
+        spared: Mapping[str, int],
+        waits: tuple[Wait, ...],
     ) -> bool:
         """Whether everything is there and large enough in every year; sizes only until the shop moves."""
         shop = self.facts.shop
-        events = [e for scenario in shop.scenarios if scenario.name == name for e in scenario.events]
+        events = self.scenarios[name].events
         moves = min((event.year for event in events if event.shop_moves), default=shop.years + 1)
         for year in range(shop.years + 1):
             have = Counter(today)
             for (gear, bought), count in dated.items():
                 have[gear] += count if bought <= year else 0
-            stands = self._stands(combination, name, year)
+            stands = [
+                Stand(option.machine, number, at.panel, at.poles, at.draw_va)
+                for number, option in enumerate(combination)
+                if (at := option.stream.at(name, year)) is not None
+            ]
             if not self.rules.all_there(stands, have):
                 return False
-            spared = {panel: self._spared(combination, panel, stands) for panel in self.rules.panels}
-            if year < moves and not self.rules.large_enough(stands, have, spared):
+            room = Counter(dict(spared))
+            for panel, of, poles in waits:
+                room[panel] -= poles if of == year else 0
+            if year < moves and not self.rules.large_enough(stands, have, room):
                 return False
         return True
 
-    def _stands(self, combination: tuple[Option, ...], name: str, year: int) -> list[Stand]:
-        """Every machine that is there at the end of a year, by the circuit of its last change until then."""
-        stands = []
-        for option in combination:
-            life = self.fates[name][option.machine]
-            until = [standing for standing in life.standings if standing.year <= year]
-            if until and (life.leaves is None or year < life.leaves):
-                circuit = self._circuit(option, until[-1])
-                stands.append(Stand(option.machine, circuit.panel, circuit.size.poles, circuit.draw_va))
-        return stands
 
-    def _circuit(self, option: Option, standing: Standing) -> Circuit:
-        key = (option.machine, option.way, standing)
-        if key not in self.circuits:
-            machine = self.facts.machines[option.machine]
-            self.circuits[key] = Builder(self.facts, machine, option.way).build(standing)
-        return self.circuits[key]
-
-    def _costs(
-        self,
-        pricer: Pricer,
-        later_years: Later,
-        combination: tuple[Option, ...],
-        today: Have,
-        later: Mapping[str, list[dict[tuple[str, int], int]]],
-    ) -> dict[frozenset[str], int]:
-        """The least cost by the gear that is ever put in."""
-        best: dict[frozenset[str], int] = {}
-        ready = [self.rules.candidates[name].bundle for name, count in today.items() for _ in range(count)]
-        at_first = frozenset(name for name in today if not self.rules.gear[name].installed)
-        memo: dict[object, int] = {}
-        for use in self.stock.uses(combination):
-            bundles = [*use.bundles, *ready]
-            worth, cash = self._effort_today(pricer, bundles)
-            demand: Counter[Need] = Counter()
-            for bundle in bundles:
-                for need in bundle.needs:
-                    demand[Need(need.spec, 1, need.length_ft)] += need.quantity
-            buys = [b for b, paid in self.buying.ways(demand) if self.cap is None or cash + paid <= self.cap]
-            if not buys:
-                continue
-            sums = {at_first: worth + min(buys)}
-            for name, choices in later.items():
-                following: dict[frozenset[str], int] = {}
-                for dated in choices:
-                    key = (name, use.taken_out, use.kept, tuple(dated.items()))
-                    if key not in memo:
-                        memo[key] = self._later(later_years, combination, name, use, today, dated)
-                    cost = memo[key]
-                    for used, so_far in sums.items():
-                        now = used | {gear for gear, _ in dated}
-                        following[now] = min(so_far + cost, following.get(now, so_far + cost))
-                sums = following
-            for used, cost in sums.items():
-                best[used] = min(cost, best.get(used, cost))
-        return best
-
-    def _effort_today(self, pricer: Pricer, bundles: list[Bundle]) -> Pair:
-        """Worth and cash of today's work, with the visit, the permit, the minimum and the bid."""
-        found = [self._effort(pricer, bundle) for bundle in bundles]
-        crew, bid = pricer.hiring.crew, pricer.hiring.bid
-        hired, lines = any(entry[3] for entry in found), []
-        if hired:
-            lines += pricer.visit(TODAY, permit=False)
-        if any(entry[4] for entry in found):
-            lines += pricer.permit(TODAY)
-        more, cash, worked = sums(lines)
-        worked += sum(entry[2] for entry in found)
-        extra = max(cents(crew.minimum_cents) - worked, 0) if hired else 0
-        extra += cents(bid.price_cents) if bid is not None else 0
-        return (
-            more + extra + sum(entry[0] for entry in found),
-            cash + extra + sum(entry[1] for entry in found),
-        )
-
-    def _effort(self, pricer: Pricer, bundle: Bundle) -> tuple[int, int, int, bool, bool]:
-        """Worth, cash and hired labor of a bundle's work today; whether it needs a visit and a permit."""
-        key = (pricer.hiring.name, bundle)
-        if key not in self.efforts:
-            hired = pricer.hired(bundle, today=True)
-            permit = pricer.needs_permit(bundle, today=True)
-            self.efforts[key] = (*sums(pricer.effort(bundle, TODAY, "", "")), hired, permit)
-        return self.efforts[key]
-
-    def _later(
-        self,
-        later_years: Later,
-        combination: tuple[Option, ...],
-        name: str,
-        use: Today,
-        today: Have,
-        dated: Mapping[tuple[str, int], int],
-    ) -> int:
-        scenario = next(found for found in self.bench.survey.scenarios if found.name == name)
-
-        def at(year: int) -> When:
-            return When(year, name, scenario.weight)
-
-        forced = [(at(year), bundle) for year, bundle in use.taken_out]
-        moves = [event.year for event in scenario.events if event.shop_moves]
-        for (gear, bought), count in [*(((gear, 0), count) for gear, count in today.items()), *dated.items()]:
-            paid = self.rules.paid(gear, bought, moves)
-            forced += [(at(year), bundle) for year, bundle in paid for _ in range(count)]
-        needs: list[tuple[When, StockNeed]] = []
-        pieces = [(at(0), piece) for piece in use.kept]
-        for option in combination:
-            for entry in option.later(name):
-                forced.append((at(entry.year), entry.change.always))
-                needs += [(at(entry.year), need) for need in entry.change.stock_needs]
-                pieces += [
-                    (at(entry.year), Piece(entry.year, back.item, back.unused))
-                    for back in entry.change.returns
-                ]
-        return later_years.least(forced, needs, pieces)
-
-    def _spared(self, combination: tuple[Option, ...], panel: str, stands: list[Stand]) -> int:
-        """Poles spared in a panel because turn-taking machines share a breaker of it."""
-        there = {stand.machine for stand in stands if stand.panel == panel}
-        groups: Counter[StockNeed] = Counter(
-            need
-            for option in combination
-            if option.machine in there
-            for need in option.shared
-            if need.item.spec.kind == "breaker"
-        )
-        return sum((count - 1) * int(dict(need.item.spec.equal)["poles"]) for need, count in groups.items())
+def _note(state: State, paid: Paid) -> State:
+    """What is spent today is kept as it is, since its parts are bought together."""
+    year, bundle, visitor = paid
+    assert year == 0
+    if not bundle:
+        return state
+    return replace(state, spent=tuple(sorted((*state.spent, (bundle, visitor)), key=hash)))

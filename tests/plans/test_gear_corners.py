@@ -108,7 +108,7 @@ def test_a_turn_taking_motor_alone_on_its_panel_counts_once() -> None:
         ],
     )
     found = best(shop)
-    assert {name: way.panel for name, way in found.plan.ways.items()} == {"saw": "panel", "oven": "big"}
+    assert {name: way.panel for name, way, _ in found.plan.shares()} == {"saw": "panel", "oven": "big"}
 
 
 def test_nothing_added_to_a_full_service_is_no_overload() -> None:

@@ -117,3 +117,12 @@ def test_a_full_panel_shows_in_the_price() -> None:
     # two poles, so two quotes of 40
     assert price.power_cents == 61860 + 2 * 4000
     assert price.with_it.plan.gear[0].count == 2
+
+
+def test_the_first_machine_of_a_shop_without_any() -> None:
+    facts = Facts(make_shop([]), make_catalog())
+    prices = price_machines(facts, [NextMachine.model_validate(BOUGHT)], second=False)
+
+    assert (prices[0].without.present_value_cents, prices[0].power_cents) == (0, 61860)
+    assert "saw: 1,118.60 all in" in next_text(prices)
+    assert next_data(prices)["machines"][0]["power"] * 100 == 61860

@@ -199,7 +199,7 @@ def test_the_bill_of_materials_adds_up(situation: Situation) -> None:
 
 
 def _cords(plan: Ranked) -> set[str]:
-    return {name for name, way in plan.plan.ways.items() if way.method is Method.CORD}
+    return {name for name, way, _ in plan.plan.shares() if way.method is Method.CORD}
 
 
 @given(st.integers(5, 150), st.integers(1, 100), st.sampled_from(["bench A", "bench C", "bench E"]))

@@ -82,7 +82,7 @@ def test_resale_is_discounted_from_the_end() -> None:
 def test_later_purchases_leave_out_the_shelf() -> None:
     found = market(NEW, SHELF).forecast(PLUG)
     assert found is not None
-    assert (found[0], found[1].offer.row) == (1200, 2)
+    assert (found.cost_cents, found.deal.offer.row) == (1200, 2)
 
 
 def test_nothing_on_sale_is_no_forecast() -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from costplan.years.discounting import (
     growing_series_worth,
     growing_worth,
-    prorated_residual,
+    residual_share,
     series_worth,
     single_worth,
 )
@@ -48,9 +48,20 @@ def test_no_growth_is_the_plain_factor(rate: Decimal, years: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("life", "age", "left"),
-    [(None, 9, 400), (10, 0, 400), (10, 5, 200), (10, 10, 0), (10, 12, 0)],
+    ("life", "age", "straight", "flat"),
+    [
+        (None, 9, "0.4", "0.4"),
+        (10, 0, "0.4", "0.4"),
+        (10, 5, "0.2", "0.4"),
+        (10, 9, "0.04", "0.4"),
+        (10, 10, "0", "0"),
+        (10, 12, "0", "0"),
+    ],
 )
-def test_residual_falls_in_a_straight_line(life: int | None, age: int, left: int) -> None:
-    """GSA Facilities Standards P100: prorated by remaining life. Figures computed here."""
-    assert prorated_residual(Decimal(1000), Decimal("0.4"), life, age) == left
+def test_residual_keeps_its_share_or_falls_in_a_straight_line(
+    life: int | None, age: int, straight: str, flat: str
+) -> None:
+    """GSA Facilities Standards P100: prorated by remaining life; the flat share is common practice, no source."""
+    share = Decimal("0.4")
+    assert residual_share(share, life, age, straight_line=True) == Decimal(straight)
+    assert residual_share(share, life, age, straight_line=False) == Decimal(flat)

@@ -27,6 +27,7 @@ def named(found: Candidate, bought: int, moves: list[int], horizon: int) -> list
         id(found.yearly): "run",
         id(found.again): "again",
         id(found.renewed): "renewed",
+        id(found.overhauled): "overhauled",
     }
     return [(year, words[id(bundle)]) for year, bundle in gear_course(found, bought, moves, horizon)]
 
@@ -48,6 +49,17 @@ def test_it_is_put_in_again_where_the_shop_moves_after() -> None:
 def test_it_is_renewed_when_worn_but_not_at_the_end(bought: int, horizon: int, years: list[int]) -> None:
     found = converter(life=3, hours_per_year=0)
     assert [year for year, what in named(found, bought, [], horizon) if what == "renewed"] == years
+
+
+@pytest.mark.parametrize(
+    ("bought", "horizon", "years"), [(0, 8, [4]), (0, 9, [4, 8]), (1, 8, [5]), (0, 4, []), (4, 8, [])]
+)
+def test_an_overhaul_comes_back_but_not_in_the_last_year(bought: int, horizon: int, years: list[int]) -> None:
+    """Every 4 years while it is there. Common practice, no source."""
+    found = converter(hours_per_year=0, overhaul={"every": 4, "money": 90, "hours": 2, "own_hours": 1})
+    assert [year for year, what in named(found, bought, [], horizon) if what == "overhauled"] == years
+    assert [charge.amount_cents for charge in found.overhauled.charges] == [9000]
+    assert [work.own for work in found.overhauled.work] == [False, True]
 
 
 def test_what_is_there_costs_nothing_today() -> None:

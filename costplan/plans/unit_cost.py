@@ -1,0 +1,119 @@
+"""What one unit of an offer brings along when it is set aside for a need today, and what a whole pack costs."""
+
+from dataclasses import dataclass
+from decimal import ROUND_HALF_DOWN, Decimal
+from math import ceil, floor
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Need
+from costplan.model.money import to_cents
+from costplan.sourcing.market import Deal, Market
+
+FOOT_PLACES = 4
+"""Decimal places of a cent that risk and resale of one foot are known to; a row needs a fraction."""
+
+
+@dataclass(frozen=True, slots=True)
+class UnitCost:
+    """Cents that one unit set aside for a need brings along, besides a pack's own price.
+
+    Whole for pieces; for feet that are joined they are exact, and rounded once for all feet of a line.
+    """
+
+    goods: Decimal
+    cut: Decimal
+    tax: Decimal
+    risk: Decimal
+    inspection: Decimal
+    resale: Decimal
+
+    @property
+    def worth(self) -> Decimal:
+        """Its share of the present value."""
+        return self.goods + self.cut + self.tax + self.risk + self.inspection - self.resale
+
+    @property
+    def cash(self) -> Decimal:
+        """Its share of today's outlay."""
+        return self.goods + self.cut + self.tax
+
+    def of(self, count: int) -> "UnitCost":
+        """The same for so many units on one line, each amount rounded once, half a cent down.
+
+        Half down is the one rounding that a program of whole numbers can say with rows.
+        """
+        return UnitCost(*(_half_down(amount * count) for amount in self.amounts))
+
+    @property
+    def amounts(self) -> tuple[Decimal, ...]:
+        """All of them, in order."""
+        return self.goods, self.cut, self.tax, self.risk, self.inspection, self.resale
+
+    @property
+    def least(self) -> int:
+        """Whole cents of worth that a unit takes at least, however its line is rounded."""
+        return sum(map(floor, self.amounts[:-1])) - ceil(self.resale)
+
+    @property
+    def most(self) -> int:
+        """Whole cents of worth that a unit takes at most."""
+        return sum(map(ceil, self.amounts[:-1])) - floor(self.resale)
+
+
+def _half_down(amount: Decimal) -> Decimal:
+    return amount.quantize(Decimal(1), ROUND_HALF_DOWN)
+
+
+def unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
+    """What setting aside one piece (or foot) of a deal for a need costs today; remembered with the market."""
+    memo: dict[tuple[int, Decimal, int, Decimal], UnitCost] = market.remembered  # type: ignore[assignment]
+    key = (deal.offer.row, deal.unit_cents, need.length_ft, need.share)
+    if key not in memo:
+        memo[key] = _unit_cost(market, deal, need)
+    return memo[key]
+
+
+def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
+    if deal.by_the_foot and not need.length_ft:
+        return _foot_cost(market, deal, need)
+    units = need.length_ft or 1
+    packed = deal.pack is not None
+    goods = 0 if packed else deal.goods_cents(units)
+    cut = to_cents(deal.supplier.cut_charge_cents) if need.length_ft and not packed else 0
+    inspection = to_cents(deal.inspect_hours * market.owner_hour_cents)
+    if not need.length_ft and deal.is_length:
+        inspection = 0
+    cents = (
+        goods,
+        cut,
+        deal.tax_cents(goods),
+        deal.risk_cents(units),
+        inspection,
+        0 if packed else deal.resale_cents(units, market.facts, need.share),
+    )
+    return UnitCost(*map(Decimal, cents))
+
+
+def _foot_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
+    foot = deal.unit_cents
+    return UnitCost(
+        foot,
+        Decimal(0),
+        foot * deal.supplier.tax,
+        round(deal.risk_exact(foot), FOOT_PLACES),
+        Decimal(to_cents(deal.inspect_hours * market.owner_hour_cents)),
+        round(deal.resale_worth(1, market.facts, need.share), FOOT_PLACES),
+    )
+
+
+def pack_cost(deal: Deal) -> int:
+    """Price of one pack with tax, in cents."""
+    return deal.price_cents + deal.tax_cents(deal.price_cents)
+
+
+def pack_worth(deal: Deal, facts: Facts) -> int:
+    """Price of one pack with tax, less what the whole pack fetches at the end, in today's cents.
+
+    Resale goes with the pack and not with the pieces cut from it: else cutting more would seem to earn money.
+    """
+    return pack_cost(deal) - deal.resale_cents(deal.pack or 1, facts)

@@ -1,0 +1,844 @@
+"""One scenario walked through: what each machine needs bought, worked and paid, year by year."""
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from decimal import Decimal
+from math import ceil
+
+from buying import Piece, Spec
+from events import Course, Happening, NotReckoned, Unit, home, units_of
+
+from costplan.model.catalog import Catalog, Phase, Recipe
+from costplan.model.choices import Method, VisitRule
+from costplan.model.shop import Machine, QuotedWay, Shop
+from costplan.standards import conductors, motors, overcurrent, receptacles
+
+RUN_KIND = {Method.WALL: "building cable", Method.ARMORED: "armored cable", Method.CORD: "armored cable"}
+RUN_RECIPE = {
+    Method.WALL: "wall drop",
+    Method.CONDUIT: "conduit drop",
+    Method.ARMORED: "armored drop",
+    Method.CORD: "outlet beside panel",
+}
+CHANGE = {
+    "receptacle": "change receptacle",
+    "disconnect": "change receptacle",
+    "breaker": "change breaker",
+    "plug": "change cord end",
+    "connector": "change cord end",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """One way of powering a machine, down to what the rules leave open."""
+
+    method: Method
+    family: str = "straight"
+    slack_ft: Decimal = Decimal(0)
+    moved: bool = False
+    quoted: QuotedWay | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Buy:
+    """A piece to be bought in a year."""
+
+    year: int
+    machine: str
+    piece: Piece
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """Work of a year: hired hours of one electrician, or the owner's hours by the clock, and lump money."""
+
+    year: int
+    visit: object
+    what: str
+    machine: str
+    hired_hours: Decimal = Decimal(0)
+    own_hours: Decimal = Decimal(0)
+    stops_hours: Decimal = Decimal(0)
+    permit: str = ""
+    """hired, own, or nothing."""
+    money_cents: Decimal = Decimal(0)
+    back_cents: Decimal = Decimal(0)
+
+
+@dataclass(slots=True, eq=False)
+class Thing:
+    """A piece in use."""
+
+    piece: Piece
+    born: int
+    slot: str
+
+
+@dataclass(slots=True, eq=False)
+class Outlet:
+    """A run with its outlet, and who uses it."""
+
+    place: str
+    like: str
+    method: Method
+    configuration: str
+    breaker_a: int
+    poles: int
+    awg: str
+    length_ft: Decimal
+    things: list[Thing] = field(default_factory=list)
+    user: Unit | None = None
+    left: tuple[int, object, str] | None = None
+    gone: bool = False
+
+
+@dataclass(slots=True, eq=False)
+class State:
+    """Where a unit stands and what it hangs on."""
+
+    place: str = ""
+    like: str = ""
+    outlet: Outlet | None = None
+    cord: list[Thing] = field(default_factory=list)
+    put_in: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """What a machine's circuit must carry."""
+
+    poles: int
+    breaker_a: int
+    awg: str
+    cord_awg: str
+    current_a: Decimal
+
+
+def expected(hours: tuple[Decimal, Decimal, Decimal]) -> Decimal:
+    """(low + 4 likely + high) / 6."""
+    return (hours[0] + 4 * hours[1] + hours[2]) / 6
+
+
+def load_of(machine: Machine, edition: int | None) -> Load:
+    """Sizes for a small single-phase load; raises NotReckoned beyond 30 A or with a plug of another rating."""
+    if machine.phases != 1 or machine.neutral or machine.volts not in (120, 208, 240):
+        raise NotReckoned(f"{machine.name} is not a plain single-phase machine of 120 to 240 V.")
+    current = machine.amps_a or motors.full_load_current_a(machine.hp or Decimal(0), 1, int(machine.volts))
+    carried = current * (Decimal("1.25") if machine.motor or machine.continuous else 1)
+    breaker = int(machine.breaker_a or max(15, overcurrent.next_usual_size_a(carried)))
+    if breaker not in (15, 20, 30):
+        raise NotReckoned(f"{machine.name} needs a breaker of {breaker} A; 15, 20 and 30 are reckoned.")
+    awg = {15: "14", 20: "12", 30: "10"}[breaker]
+    cord = next(size for size in conductors.cord_sizes() if conductors.cord_ampacity_a(size, 2) >= carried)
+    cord = conductors.thicker(cord, "14")
+    return Load(1 if machine.volts == 120 else 2, breaker, awg, cord, current)
+
+
+class Walk:
+    """Walks one scenario with a variant for each machine; leaves `buys` and `works`."""
+
+    def __init__(
+        self,
+        shop: Shop,
+        catalog: Catalog,
+        course: Course,
+        variants: dict[str, Variant],
+        life_of: dict[Spec, int | None],
+        owner_may: frozenset[str],
+        owner_pace: Decimal,
+    ) -> None:
+        """`life_of` is asked for each spec that is bought."""
+        self.shop, self.course, self.variants = shop, course, variants
+        self.parts = catalog.parts
+        self.tasks = {task.id: task for task in catalog.tasks}
+        self.kinds = {kind.kind: kind for kind in catalog.kinds}
+        self.catalog_recipes = {**catalog.recipes, **shop.recipes}
+        self.machines = {machine.name: machine for machine in shop.machines}
+        self.life_of, self.owner_may, self.owner_pace = life_of, owner_may, owner_pace
+        self.buys: list[Buy] = []
+        self.works: list[Work] = []
+        self.outlets: list[Outlet] = []
+        self.breakers: list[tuple[int, Outlet, Unit]] = []
+        self.states = {unit: State() for unit in units_of(shop)}
+        self.quoted_left: set[tuple[str, str]] = set()
+        self.quoted_free: dict[tuple[str, str], int] = defaultdict(int)
+        self.stock: list[Thing] = []
+        self.likes: dict[str, str] = {}
+        self.rivals = False
+        self.run()
+
+    def run(self) -> None:
+        """All years in order; last, what was left for good is made safe and freed breakers are matched."""
+        self._step(
+            0,
+            [
+                Happening(0, 0, unit, "arrives", home(self.machines[unit.machine]))
+                for unit in self.states
+                if self.machines[unit.machine].arrives == 0
+            ],
+        )
+        for year in range(1, self.shop.years + 1):
+            mine = [entry for entry in self.course.happenings if entry.year == year]
+            for step in sorted({entry.step for entry in mine}):
+                self._step(year, [entry for entry in mine if entry.step == step])
+            if year < self.shop.years:
+                self._wear(year)
+            self._care(year, {entry.unit for entry in mine if entry.what == "arrives"})
+        self._settle_outlets()
+        self._take_out()
+        self._come_back()
+
+    # Steps -----------------------------------------------------------------------------------------------
+
+    def _step(self, year: int, happenings: list[Happening]) -> None:
+        rule = self.shop.hired_visits
+        coming = []
+        for entry in happenings:
+            state = self.states[entry.unit]
+            present = bool(state.place)
+            if (entry.what == "arrives") == present:
+                raise NotReckoned(f"{entry.unit.machine} would {entry.what} in year {entry.year} but cannot.")
+            own = rule is VisitRule.EACH_MOVE and entry.what == "moves"
+            visit: object = ("move", entry.step, entry.unit) if own else "year"
+            if entry.what == "moves":
+                machine = self.machines[entry.unit.machine]
+                if machine.never_moves:
+                    raise NotReckoned(f"{machine.name} never moves and yet is moved.")
+            if entry.like:
+                self.likes[entry.place] = entry.like
+            if self._leave(year, entry, state, visit):
+                coming.append((entry, visit))
+        self._refuse_rivals(coming)
+        cords = [entry for entry, _ in coming if self.variants[entry.unit.machine].method is Method.CORD]
+        self.rivals = len(cords) > 1
+        for entry, visit in coming:
+            self._come(year, entry, visit)
+
+    def _leave(self, year: int, entry: Happening, state: State, visit: object) -> bool:
+        """Lets go of what does not come along; whether the unit then needs power at a place."""
+        unit, variant = entry.unit, self.variants[entry.unit.machine]
+        if entry.what == "arrives":
+            return True
+        if variant.quoted:
+            return self._quoted_leaves(entry, state)
+        if entry.what in ("shop moves", "retooled"):
+            raise NotReckoned("A move of the whole shop or a retooling is reckoned for quoted ways only.")
+        if entry.what == "leaves":
+            self.stock += [thing for thing in state.cord if not self._worn(thing, year)]
+            state.cord = []
+            self._abandon(year, state, visit, unit)
+            state.place = ""
+            return False
+        if variant.method is Method.CORD or self._within_own_cord(unit, state, entry.place):
+            return True
+        if not variant.moved:
+            self._abandon(year, state, visit, unit)
+        return True
+
+    def _abandon(self, year: int, state: State, visit: object, unit: Unit) -> None:
+        if state.outlet is not None:
+            state.outlet.user, state.outlet.left = None, (year, visit, unit.machine)
+            state.outlet = None
+
+    def _within_own_cord(self, unit: Unit, state: State, place: str) -> bool:
+        outlet = state.outlet
+        if outlet is None or outlet.place == place:
+            return outlet is not None
+        spots = {spot.name: spot for spot in self.shop.places}
+        ends = {self._like(outlet.place), self._like(place)}
+        if place in self.likes or len(ends) < 2:
+            return False
+        for route in self.shop.routes:
+            if {route.start, route.end} == ends and route.cord_ft is not None:
+                return route.cord_ft <= self.machines[unit.machine].own_cord_ft
+        if all(end in spots and spots[end].at_ft for end in ends):
+            raise NotReckoned("Distances from coordinates are not reckoned; write routes.")
+        return False
+
+    def _refuse_rivals(self, coming: list[tuple[Happening, object]]) -> None:
+        """Where more than one comes for what waits at a place, or may choose, nothing is guessed."""
+        wanted: dict[tuple[object, ...], int] = defaultdict(int)
+        for entry, _ in coming:
+            variant = self.variants[entry.unit.machine]
+            if variant.quoted or self.states[entry.unit].outlet:
+                continue
+            place = self._outlet_place(variant, entry.place)
+            wanted[place, variant] += 1
+        places = {key[0] for key in wanted}
+        for place in places:
+            waiting = [
+                outlet for outlet in self.outlets if outlet.left and not outlet.gone and outlet.place == place
+            ]
+            takers = sum(count for key, count in wanted.items() if key[0] == place)
+            alike = len({(o.method, o.configuration, o.breaker_a, o.awg, o.length_ft) for o in waiting}) <= 1
+            same = len({key[1] for key in wanted if key[0] == place}) == 1
+            if (
+                waiting
+                and not (alike and (same or takers <= len(waiting)))
+                and (len(waiting) > 1 or takers > 1)
+            ):
+                raise NotReckoned(
+                    f"More than one assignment of the outlets that wait at {place} is possible."
+                )
+
+    def _come(self, year: int, entry: Happening, visit: object) -> None:
+        unit, state, variant = entry.unit, self.states[entry.unit], self.variants[entry.unit.machine]
+        machine = self.machines[unit.machine]
+        before = state.place
+        place = entry.place or before
+        state.place = place
+        if variant.quoted:
+            self._quoted_comes(year, entry, state, before, visit)
+            return
+        if entry.what == "moves":
+            self._brew(
+                year,
+                visit,
+                machine,
+                self._recipe(machine, "move machine"),
+                Decimal(0),
+                self._cord_words(unit, place),
+            )
+        load = load_of(machine, self.shop.code.edition)
+        configuration = receptacles.smallest_configuration(
+            variant.family, int(machine.volts), 1, False, load.breaker_a
+        ).code
+        if machine.plug and receptacles.find_configuration(machine.plug).rating_a != load.breaker_a:
+            raise NotReckoned(f"The plug of {machine.name} has another rating than its breaker.")
+        if state.outlet is None:
+            state.outlet = self._outlet(year, visit, unit, variant, load, configuration, place)
+        elif variant.moved and not self._within_own_cord(unit, state, place):
+            self._move_outlet(year, visit, unit, variant, state.outlet, place)
+        if variant.method is Method.CORD:
+            self._cord(year, visit, unit, variant, load, configuration, state)
+        self._check_drop(unit, variant, load, state)
+        if before == "" and machine.plug != configuration:
+            plug = self._buy(
+                year, machine, "plug", (("configuration", "is", configuration),), Decimal(1), "plug"
+            )
+            state.cord.append(plug)
+            words = self._cord_words(unit, place)
+            state.cord += self._brew(
+                year, visit, machine, self._recipe(machine, "machine plug"), Decimal(0), words
+            )
+
+    # Outlets ---------------------------------------------------------------------------------------------
+
+    def _outlet_place(self, variant: Variant, place: str) -> str:
+        return f"beside {self.shop.panels[0].name}" if variant.method is Method.CORD else place
+
+    def _outlet(
+        self,
+        year: int,
+        visit: object,
+        unit: Unit,
+        variant: Variant,
+        load: Load,
+        configuration: str,
+        place: str,
+    ) -> Outlet:
+        spot = self._outlet_place(variant, place)
+        if year == 0 and self.machines[unit.machine].now:
+            return self._present(unit, variant, load, configuration, place)
+        for outlet in self.outlets:
+            fits = (outlet.method, outlet.configuration, outlet.breaker_a) == (
+                variant.method,
+                configuration,
+                load.breaker_a,
+            )
+            thick = conductors.awg_rank(outlet.awg) >= conductors.awg_rank(load.awg)
+            if outlet.place == spot and outlet.left and not outlet.gone and fits and thick:
+                if any(self._worn(thing, year) for thing in outlet.things):
+                    raise NotReckoned("An outlet with worn parts is taken over.")
+                outlet.user, outlet.left = unit, None
+                return outlet
+        machine = self.machines[unit.machine]
+        recipe = self._recipe(machine, RUN_RECIPE[variant.method])
+        route = Decimal(0) if variant.method is Method.CORD else self._length(unit, place, "fixed")
+        length = (route + recipe.extra_ft) * (1 + recipe.waste)
+        made = Outlet(
+            spot,
+            place,
+            variant.method,
+            configuration,
+            load.breaker_a,
+            load.poles,
+            load.awg,
+            length,
+            user=unit,
+        )
+        words = self._outlet_words(unit, made)
+        things = self._brew(year, visit, machine, recipe, length, words, load.breaker_a)
+        if recipe.quote is None:
+            things += self._run_wires(year, machine, variant, load, length)
+            terminals = (("configuration", "is", configuration),)
+            things.append(self._buy(year, machine, "receptacle", terminals, Decimal(1), "receptacle"))
+            things += self._brew(
+                year, visit, machine, self._recipe(machine, "receptacle"), length, words, load.breaker_a
+            )
+            if variant.method is Method.WALL and self.shop.building.patching:
+                things += self._brew(year, visit, machine, self._recipe(machine, "patch"), length, words)
+        self._ground_fault()
+        things += self._brew(
+            year,
+            visit,
+            machine,
+            self._recipe(machine, "breaker"),
+            length,
+            self._panel_words(),
+            load.breaker_a,
+        )
+        made.things = things
+        self.outlets.append(made)
+        self.breakers.append((year, made, unit))
+        return made
+
+    def _present(self, unit: Unit, variant: Variant, load: Load, configuration: str, place: str) -> Outlet:
+        """The drop that a machine has now, as it must be; anything else is refused."""
+        machine = self.machines[unit.machine]
+        now = machine.now
+        told = now and (now.method, now.configuration, now.breaker_a, now.awg, now.place or place, now.poles)
+        if told != (variant.method, configuration, load.breaker_a, load.awg, place, load.poles):
+            raise NotReckoned(f"The present circuit of {machine.name} is another than its way needs.")
+        if variant.method is Method.CORD or (now and now.cord):
+            raise NotReckoned("Cords that are there now are not reckoned.")
+        parts = [part for part in self.parts if part.kind in ("receptacle", "breaker")]
+        if any(part.life_years or self.kinds[part.kind].life_years for part in parts):
+            raise NotReckoned("Present parts that wear out are not reckoned.")
+        recipe = self._recipe(machine, RUN_RECIPE[variant.method])
+        length = (self._length(unit, place, "fixed") + recipe.extra_ft) * (1 + recipe.waste)
+        there = Outlet(
+            place, place, variant.method, configuration, load.breaker_a, load.poles, load.awg, length
+        )
+        there.user = unit
+        self.outlets.append(there)
+        return there
+
+    def _ground_fault(self) -> None:
+        code = self.shop.code
+        if code.ground_fault_place or code.occupancy.value == "dwelling garage":
+            raise NotReckoned("Ground-fault protection is not reckoned.")
+
+    def _run_wires(
+        self, year: int, machine: Machine, variant: Variant, load: Load, length: Decimal
+    ) -> list[Thing]:
+        wire = ("awg", "wire", load.awg)
+        if variant.method is Method.CONDUIT:
+            return [
+                self._buy(year, machine, "conduit", (("trade_size", "is", "3/4"),), length, "conduit"),
+                self._buy(year, machine, "building wire", (wire,), length * 3, "building wire"),
+            ]
+        kind = RUN_KIND[variant.method]
+        return [self._buy(year, machine, kind, (wire, ("conductors", "least", 2)), length, kind)]
+
+    def _move_outlet(
+        self, year: int, visit: object, unit: Unit, variant: Variant, outlet: Outlet, place: str
+    ) -> None:
+        if any(other.left and not other.gone and other.place == place for other in self.outlets):
+            raise NotReckoned("A drop that moves meets an outlet that waits at its new place.")
+        machine = self.machines[unit.machine]
+        recipe = self._recipe(machine, f"move {variant.method.value}")
+        run = self._recipe(machine, RUN_RECIPE[variant.method])
+        outlet.length_ft = (self._length(unit, place, "fixed") + run.extra_ft) * (1 + run.waste)
+        outlet.place = outlet.like = place
+        words = self._outlet_words(unit, outlet)
+        for thing in self._brew(year, visit, machine, recipe, outlet.length_ft, words, outlet.breaker_a):
+            if self.life_of[thing.piece.spec] is not None:
+                raise NotReckoned("A part with a life in the recipe of a moved drop is not reckoned.")
+
+    def _settle_outlets(self) -> None:
+        """Made safe in the year it was left what nobody took over; its breaker serves a later circuit."""
+        freed = []
+        for outlet in self.outlets:
+            if outlet.left is None:
+                continue
+            year, visit, name = outlet.left
+            if not self.shop.building.make_safe:
+                continue
+            machine = self.machines[name]
+            unit = Unit(name, 0)
+            recipe = self._recipe(machine, "make safe")
+            self._brew(
+                year,
+                visit,
+                machine,
+                recipe,
+                outlet.length_ft,
+                self._outlet_words(unit, outlet),
+                outlet.breaker_a,
+            )
+            outlet.gone = True
+            freed.append((year, outlet.breaker_a, outlet.poles))
+        freed.sort()
+        panel = self.shop.panels[0] if self.shop.panels else None
+        for year, outlet, unit in sorted(self.breakers, key=lambda entry: entry[0]):
+            asks = (
+                ("family", "is", panel.breakers if panel else ""),
+                ("poles", "is", outlet.poles),
+                ("rating_a", "is", outlet.breaker_a),
+                ("ground_fault", "is", False),
+            )
+            spec = self._spec(self.machines[unit.machine], "breaker", asks)
+            free = next(
+                (
+                    entry
+                    for entry in freed
+                    if entry[0] <= year and entry[1:] == (outlet.breaker_a, outlet.poles)
+                ),
+                None,
+            )
+            if self.life_of[spec] is not None and self.life_of[spec] < self.shop.years:
+                raise NotReckoned("Breakers that wear out within the plan are not reckoned.")
+            if free:
+                freed.remove(free)
+            else:
+                self.buys.append(Buy(year, unit.machine, Piece(spec, Decimal(1), "each")))
+
+    def _take_out(self) -> None:
+        lease = self.shop.building.lease
+        if lease is None or not lease.take_out or not self.outlets:
+            return
+        if lease.ends_year != self.shop.years:
+            raise NotReckoned("A lease that ends before the plan is not reckoned.")
+        for outlet in self.outlets:
+            if not outlet.gone:
+                unit = outlet.user or Unit(self.shop.machines[0].name, 0)
+                machine = self.machines[unit.machine]
+                words = self._outlet_words(unit, outlet)
+                recipe = self._recipe(machine, "take out")
+                self._brew(
+                    lease.ends_year, "year", machine, recipe, outlet.length_ft, words, outlet.breaker_a
+                )
+
+    # Cords -----------------------------------------------------------------------------------------------
+
+    def _cord(
+        self,
+        year: int,
+        visit: object,
+        unit: Unit,
+        variant: Variant,
+        load: Load,
+        configuration: str,
+        state: State,
+    ) -> None:
+        machine = self.machines[unit.machine]
+        recipe = self._recipe(machine, "cord set")
+        if recipe.quote or recipe.parts:
+            raise NotReckoned("A cord set with parts or a quote in its recipe is not reckoned.")
+        length = (self._length(unit, state.place, "cord") + variant.slack_ft + recipe.extra_ft) * (
+            1 + recipe.waste
+        )
+        words = self._cord_words(unit, state.place)
+        cable = next((thing for thing in state.cord if thing.slot == "cord"), None)
+        if cable is not None and cable.piece.quantity >= length - variant.slack_ft:
+            return
+        asks: tuple[tuple[str, str, object], ...] = (
+            ("awg", "wire", load.cord_awg),
+            ("conductors", "least", 3),
+            ("volts", "least", machine.volts),
+        )
+        if [service.value for service in self.shop.cords.service] == ["hard"]:
+            asks += (("service", "is", "hard"),)
+        spec = self._spec(machine, "cord", asks)
+        first = cable is None
+        if cable is not None:
+            state.cord.remove(cable)
+            if not self._worn(cable, year):
+                self.stock.append(cable)
+        taken = self._from_stock(year, "cord", spec, length, (recipe,))
+        state.cord.append(taken or self._buy(year, machine, "cord", asks, length, "cord"))
+        if not taken:
+            self._brew(year, visit, machine, Recipe(tasks=recipe.tasks), length, words)
+        if not first:
+            return
+        for slot in ("plug", "connector"):
+            ends = (("configuration", "is", configuration),)
+            end = self._recipe(machine, "cord end")
+            taken = self._from_stock(year, slot, self._spec(machine, slot, ends), Decimal(1), (end,))
+            state.cord.append(taken or self._buy(year, machine, slot, ends, Decimal(1), slot))
+            if not taken:
+                state.cord += self._brew(year, visit, machine, end, length, words)
+        if any(thing.slot not in ("cord", "plug", "connector") for thing in self.stock):
+            raise NotReckoned("An overhead kit that was set free could be used again; not reckoned.")
+        state.cord += self._brew(year, visit, machine, self._recipe(machine, "overhead cord"), length, words)
+
+    def _from_stock(
+        self, year: int, slot: str, spec: Spec, quantity: Decimal, recipes: tuple[Recipe, ...]
+    ) -> Thing | None:
+        """A thing set free that serves, with its age; refused where its work or the choice is not plain."""
+        fitting = [
+            thing
+            for thing in self.stock
+            if thing.slot == slot
+            and thing.piece.spec == spec
+            and thing.piece.quantity >= quantity
+            and not self._worn(thing, year)
+        ]
+        if not fitting:
+            return None
+        if any(recipe.tasks or recipe.parts for recipe in recipes):
+            raise NotReckoned("The work of using a free cord or its ends again is not said plainly.")
+        if self.rivals or len({(thing.piece.quantity, thing.born) for thing in fitting}) > 1:
+            raise NotReckoned("More than one assignment of what was set free is possible.")
+        self.stock.remove(fitting[0])
+        return fitting[0]
+
+    def _care(self, year: int, just_came: set[Unit]) -> None:
+        for unit, state in self.states.items():
+            variant = self.variants[unit.machine]
+            if variant.quoted or variant.method is not Method.CORD or not state.place or unit in just_came:
+                continue
+            machine = self.machines[unit.machine]
+            words = self._cord_words(unit, state.place)
+            self._brew(year, "year", machine, self._recipe(machine, "yearly cord care"), Decimal(0), words)
+
+    # Wear ------------------------------------------------------------------------------------------------
+
+    def _worn(self, thing: Thing, year: int) -> bool:
+        life = self.life_of[thing.piece.spec]
+        return life is not None and thing.born + life <= year
+
+    def _wear(self, year: int) -> None:
+        for outlet in self.outlets:
+            if outlet.user is None:
+                if any(self._worn(thing, year) for thing in outlet.things):
+                    raise NotReckoned("Parts of an outlet that waits wear out; not reckoned.")
+                continue
+            self._renew(year, outlet.user, outlet.things, outlet)
+        for unit, state in self.states.items():
+            if state.place:
+                self._renew(year, unit, state.cord, None)
+
+    def _renew(self, year: int, unit: Unit, things: list[Thing], outlet: Outlet | None) -> None:
+        machine = self.machines[unit.machine]
+        for thing in things:
+            if not self._worn(thing, year):
+                continue
+            kind = thing.piece.spec.kind
+            thing.born = year
+            self.buys.append(Buy(year, unit.machine, thing.piece))
+            words = (
+                self._outlet_words(unit, outlet)
+                if outlet
+                else self._cord_words(unit, self.states[unit].place)
+            )
+            own = self._recipes(machine).get(f"renew {kind}")
+            if own is None and kind == "cord":
+                own = Recipe(tasks=self._recipe(machine, "cord set").tasks)
+            elif own is None and kind == "overhead kit":
+                own = Recipe(tasks=self._recipe(machine, "overhead cord").tasks)
+            elif own is None:
+                own = self._recipe(machine, CHANGE.get(kind, f"renew {kind}"))
+            length = thing.piece.quantity if kind == "cord" else outlet.length_ft if outlet else Decimal(0)
+            for taken in self._brew(year, "year", machine, own, length, words):
+                if self.life_of[taken.piece.spec] is not None:
+                    raise NotReckoned("A part with a life in a recipe of renewing is not reckoned.")
+
+    # Quoted ways -----------------------------------------------------------------------------------------
+
+    def _quoted_leaves(self, entry: Happening, state: State) -> bool:
+        quoted = self.variants[entry.unit.machine].quoted
+        if quoted is None or entry.what == "retooled":
+            return False
+        if quoted.move is None and entry.what != "shop moves":
+            self.quoted_free[quoted.name, state.place] += 1
+        if entry.what == "leaves":
+            state.place, state.put_in = "", None
+            return False
+        if entry.what == "shop moves":
+            self.quoted_free.clear()
+        return True
+
+    def _quoted_comes(self, year: int, entry: Happening, state: State, before: str, visit: object) -> None:
+        quoted = self.variants[entry.unit.machine].quoted
+        if quoted is None:
+            return
+        name = entry.unit.machine
+        if entry.what == "moves" and quoted.move is not None:
+            self._phase(year, visit, name, f"{quoted.name}: move", quoted.move)
+            return
+        key = (quoted.name, state.place)
+        if entry.what != "shop moves" and self.quoted_free[key]:
+            if quoted.renew:
+                raise NotReckoned("A quoted outlet with renewals is used again; its age is not reckoned.")
+            self.quoted_free[key] -= 1
+            state.put_in = year
+            return
+        self._phase(year, visit, name, f"{quoted.name}: put in", quoted.put_in)
+        state.put_in = year
+
+    def _phase(self, year: int, visit: object, machine: str, what: str, phase: Phase) -> None:
+        hired, own = expected(phase.hours), expected(phase.own_hours)
+        permit = "" if not phase.permit else "own" if own and not hired else "hired"
+        self.works.append(Work(year, visit, what, machine, hired, own, Decimal(0), permit, phase.money_cents))
+
+    def _come_back(self) -> None:
+        """Renewals and what comes back of quoted ways, worked out from when each was put in."""
+        for unit, state in self.states.items():
+            quoted = self.variants[unit.machine].quoted
+            if quoted and state.place and quoted.comes_back_cents:
+                self.works.append(
+                    Work(
+                        self.shop.years,
+                        "",
+                        f"{quoted.name}: comes back",
+                        unit.machine,
+                        back_cents=quoted.comes_back_cents,
+                    )
+                )
+            if quoted is None or quoted.renew is None:
+                continue
+            for start, end in self._uses(unit, quoted):
+                for year in range(start + quoted.renew.every, end, quoted.renew.every):
+                    self._phase(year, "year", unit.machine, f"{quoted.name}: renew", quoted.renew)
+
+    def _uses(self, unit: Unit, quoted: QuotedWay) -> list[tuple[int, int]]:
+        """Spans from a putting in to the year in which it is no more needed; a renewal in that year is not done."""
+        starts: list[int] = [] if self.machines[unit.machine].arrives else [0]
+        spans = []
+        for entry in self.course.happenings:
+            if entry.unit != unit or entry.what == "retooled" or (entry.what == "moves" and quoted.move):
+                continue
+            if starts:
+                spans.append((starts.pop(), entry.year))
+            if entry.what != "leaves":
+                starts = [entry.year]
+        return spans + [(start, self.shop.years) for start in starts]
+
+    # Small things ----------------------------------------------------------------------------------------
+
+    def _recipes(self, machine: Machine) -> dict[str, Recipe]:
+        return {**self.catalog_recipes, **machine.recipes}
+
+    def _recipe(self, machine: Machine, name: str) -> Recipe:
+        found = self._recipes(machine).get(name)
+        if found is None:
+            raise NotReckoned(f'There is no recipe "{name}".')
+        return found
+
+    def _like(self, place: str) -> str:
+        return self.likes.get(place, place)
+
+    def _length(self, unit: Unit, place: str, what: str) -> Decimal:
+        machine, panel = self.machines[unit.machine], self.shop.panels[0]
+        place = self._like(place)
+        if machine.route and place == home(machine):
+            length = machine.route.fixed_ft if what == "fixed" else machine.route.cord_ft
+            if length is not None:
+                return length
+        for route in self.shop.routes:
+            if {route.start, route.end} == {panel.name, place}:
+                length = route.fixed_ft if what == "fixed" else route.cord_ft
+                if length is not None:
+                    return length
+        raise NotReckoned(f"No measured {what} length from {panel.name} to {place}.")
+
+    def _words(self, place: str, route: bool) -> list[str]:
+        place = self._like(place)
+        words = [word for spot in self.shop.places if spot.name == place for word in spot.hour_factors]
+        if route:
+            for way in self.shop.routes:
+                if {way.start, way.end} == {self.shop.panels[0].name, place}:
+                    words += [word for word in way.hour_factors if word not in words]
+        return words
+
+    def _panel_words(self) -> list[str]:
+        place = self.shop.panels[0].place
+        return self._words(place, False) if place else []
+
+    def _outlet_words(self, unit: Unit, outlet: Outlet | None) -> list[str]:
+        if outlet is None or outlet.method is Method.CORD:
+            return self._panel_words()
+        return self._words(outlet.place, True)
+
+    def _cord_words(self, unit: Unit, place: str) -> list[str]:
+        return self._words(place, True)
+
+    def _check_drop(self, unit: Unit, variant: Variant, load: Load, state: State) -> None:
+        machine = self.machines[unit.machine]
+        length = state.outlet.length_ft if state.outlet else Decimal(0)
+        ohm = conductors.resistance_ohm_per_kft(load.awg) * length
+        for thing in state.cord:
+            if thing.slot == "cord":
+                ohm += conductors.resistance_ohm_per_kft(load.cord_awg) * thing.piece.quantity
+        if 2 * ohm * load.current_a / 1000 > machine.volts * self.shop.code.drop_limit:
+            raise NotReckoned(f"The voltage drop to {machine.name} would ask for thicker wire.")
+
+    def _spec(self, machine: Machine, kind: str, asks: tuple[tuple[str, str, object], ...]) -> Spec:
+        return Spec(kind, asks, machine.lasts.get(kind))
+
+    def _buy(
+        self,
+        year: int,
+        machine: Machine,
+        kind: str,
+        asks: tuple[tuple[str, str, object], ...],
+        quantity: Decimal,
+        slot: str,
+    ) -> Thing:
+        piece = Piece(self._spec(machine, kind, asks), quantity, self.kinds[kind].sold)
+        self.buys.append(Buy(year, machine.name, piece))
+        return Thing(piece, year, slot)
+
+    def _brew(
+        self,
+        year: int,
+        visit: object,
+        machine: Machine,
+        recipe: Recipe,
+        length: Decimal,
+        words: list[str],
+        rating_a: int = 0,
+    ) -> list[Thing]:
+        """Books the work of a recipe and buys its parts."""
+        factor = Decimal(1)
+        for word in words:
+            factor *= self.shop.hour_factors[word]
+        times = {"run": Decimal(1), "ft": length, "end": Decimal(2)}
+        if recipe.quote:
+            quote = recipe.quote
+            hired = quote.hours_per_run + quote.hours_per_ft * length
+            own = quote.own_hours_per_run + quote.own_hours_per_ft * length
+            money = quote.per_run_cents + quote.per_ft_cents * length
+            permit = "" if not quote.permit else "own" if own and not hired else "hired"
+            self.works.append(Work(year, visit, "quote", machine.name, hired, own, Decimal(0), permit, money))
+            return []
+        for entry in recipe.tasks:
+            task = self.tasks[entry.task]
+            quantity = entry.quantity * times[entry.per]
+            hours = expected(task.hours) * quantity * factor
+            stops = task.stops_shop_hours * quantity
+            roles = {role.value for role in task.who}
+            if roles == {"owner"}:
+                hired, own = Decimal(0), hours
+            elif task.id in self.owner_may:
+                hired, own = Decimal(0), hours / self.owner_pace
+            else:
+                hired, own = hours, Decimal(0)
+            permit = (
+                ""
+                if not task.permit
+                else "hired"
+                if task.id not in self.owner_may and roles != {"owner"}
+                else "own"
+            )
+            if quantity:
+                self.works.append(Work(year, visit, task.id, machine.name, hired, own, stops, permit))
+        things = []
+        for part in recipe.parts:
+            asks = tuple((name, "is", value) for name, value in part.attributes.items())
+            named = self.kinds[part.kind].attributes
+            if "rating_a" in named and "rating_a" not in part.attributes and rating_a:
+                asks += (("rating_a", "least", rating_a),)
+            if "trade_size" in named and "trade_size" not in part.attributes:
+                asks += (("trade_size", "is", "3/4"),)
+            if "poles" in named and "poles" not in part.attributes:
+                raise NotReckoned("A recipe part whose poles follow the circuit is not reckoned.")
+            quantity = part.quantity * times[part.per]
+            if self.kinds[part.kind].sold == "each":
+                quantity = Decimal(ceil(quantity))
+            if quantity:
+                things.append(self._buy(year, machine, part.kind, asks, quantity, part.kind))
+        return things

@@ -1,0 +1,116 @@
+"""Groups, quoted ways and rules in words; common practice, no source. All prices invented."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from strategies import DRILL, KINDS, SAW, make_catalog, make_shop, ranked
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.ways import Way
+from costplan.model.choices import Method
+from costplan.plans.plan import Plan
+from costplan.plans.ranking import Ranked
+from costplan.reports.sizes import sizes_text
+from costplan.reports.words import (
+    assumptions,
+    difference,
+    hour_factor_lines,
+    machines_on_cords,
+    stands_at,
+    title,
+)
+
+FACTS = Facts(make_shop([SAW, DRILL]), make_catalog())
+WALL = Way(Method.WALL, "panel", None)
+CORD = Way(Method.CORD, "panel", None)
+QUOTED = Way(Method.CORD, "", None, quoted="cord reel by the dealer")
+
+
+class Split(Plan):
+    """A plan whose machines are many."""
+
+    split: tuple[tuple[str, Way, int], ...] = ()
+
+    def shares(self) -> list[tuple[str, Way, int]]:
+        """The split that was given."""
+        return sorted(self.split)
+
+
+def split(*shares: tuple[str, Way, int]) -> Ranked:
+    known = ranked(FACTS.shop, FACTS.catalog)[0]
+    values = {name: getattr(known.plan, name) for name in known.plan.__dataclass_fields__}
+    plan = Split(**values)
+    object.__setattr__(plan, "split", shares)
+    return replace(known, plan=plan)
+
+
+def test_a_group_that_is_split_says_how_many_are_powered_which_way() -> None:
+    plan = split(("saw", CORD, 7), ("saw", WALL, 5), ("drill", WALL, 1))
+    assert title(FACTS, plan) == "cord: 7 of 12 saw; wall drop, hard-wired: drill, 5 of 12 saw"
+
+
+def test_a_group_that_is_not_split_says_how_many_there_are() -> None:
+    assert title(FACTS, split(("saw", CORD, 12), ("drill", WALL, 1))) == (
+        "cord: 12 x saw; wall drop, hard-wired: drill"
+    )
+
+
+def test_plans_differ_by_how_many_of_a_group_have_which_way() -> None:
+    one, other = split(("saw", CORD, 7), ("saw", WALL, 5)), split(("saw", CORD, 12))
+    assert difference(FACTS, one, other) == (
+        "7 of 12 saw by cord from panel, 5 of 12 saw by wall drop, hard-wired from panel"
+    )
+    assert difference(FACTS, one, one) == "the same ways"
+
+
+def test_a_quoted_way_goes_by_its_name_and_needs_no_panel() -> None:
+    plan = split(("saw", QUOTED, 12))
+    assert title(FACTS, plan) == "cord reel by the dealer: 12 x saw"
+    assert QUOTED.describe() == "cord reel by the dealer"
+    assert machines_on_cords(plan.plan) == 12
+
+
+def test_the_rules_of_visits_and_resale_are_named() -> None:
+    assert "hired moves of a year in one visit" in assumptions(FACTS)
+    assert assumptions(FACTS).endswith("what comes back: a share of the price paid")
+    each = Facts(make_shop([SAW], hired_visits="each move"), make_catalog())
+    assert "each hired move a visit of its own" in assumptions(each)
+
+
+def _lines(kinds: Iterable[dict[str, object]]) -> str:
+    return assumptions(Facts(make_shop([SAW]), make_catalog(kinds=list(kinds))))
+
+
+def test_a_share_that_falls_over_the_life_is_named_for_all_or_for_some() -> None:
+    falling = {"resale_rule": "straight line over life"}
+    assert _lines(kind | falling for kind in KINDS).endswith(
+        "a share of the price paid that falls over its life"
+    )
+    some = (kind | (falling if kind["kind"] == "cord" else {}) for kind in KINDS)
+    assert _lines(some).endswith("for some parts one that falls over their life")
+
+
+def test_slow_places_are_named_where_they_count() -> None:
+    places = [{"name": "bench A", "hour_factors": ["brick"]}, {"name": "bench B"}]
+    facts = Facts(make_shop([SAW], places=places, hour_factors={"brick": "1.5", "unused": 2}), make_catalog())
+    assert hour_factor_lines(facts) == ["hours count x 1.5: brick (bench A)"]
+
+
+def test_a_machine_with_a_route_of_its_own_stands_so_far_from_the_panel() -> None:
+    (machine,) = make_shop(
+        [{"name": "saw", "volts": 240, "amps": 16, "route": {"fixed": 30, "cord": 25}}]
+    ).machines
+    assert stands_at(machine) == "fixed 30 ft, cord 25 ft from each panel"
+
+
+def test_a_machine_without_a_nameplate_is_not_sized() -> None:
+    facts = Facts(make_shop([{"name": "bench", "at": "bench A"}]), make_catalog())
+    assert "nothing to size" in sizes_text(facts, None)
+
+
+def test_a_machine_with_a_route_of_its_own_is_sized_by_its_lengths() -> None:
+    machine = {"name": "saw", "volts": 240, "amps": 16, "count": 3, "route": {"fixed": 30, "cord": 25}}
+    text = sizes_text(Facts(make_shop([machine]), make_catalog()), None)
+    assert text.startswith("3 x saw\n")
+    assert "30.0 ft from panel" in text
+    assert "25.0 ft from panel" in text
