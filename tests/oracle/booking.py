@@ -7,7 +7,8 @@ from buying import Piece
 from events import NotReckoned, Unit
 
 from costplan.model.choices import Method
-from costplan.model.shop import Machine, QuotedWay
+from costplan.model.quotes import QuotedWay
+from costplan.model.shop import Machine
 from costplan.standards import conductors, motors, overcurrent, receptacles
 
 Asks = tuple[tuple[str, str, object], ...]

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
 
-from costplan.model.shop import Event, Machine, Scenario, Shop
+from costplan.model.events import Event, Scenario
+from costplan.model.shop import Machine, Shop
 
 
 class NotReckoned(Exception):  # noqa: N818 a refusal, no error

@@ -7,7 +7,7 @@ from booking import State, Work, expected
 from events import Happening, NotReckoned, Unit
 
 from costplan.model.catalog import Phase
-from costplan.model.shop import QuotedWay
+from costplan.model.quotes import QuotedWay
 
 
 class Quoting(Bench):
