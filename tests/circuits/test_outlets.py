@@ -253,6 +253,15 @@ def test_present_wiring_is_taken_out_by_its_own_length() -> None:
     assert work(best(shop, recipes=TAKE_OUT), 3)["foot-of-cable"] == 35
 
 
+def test_a_run_whose_ends_are_changed_from_elsewhere_keeps_its_length() -> None:
+    """The saw moves to bench C, 20 ft away and within its cord's reach, and is retooled: the run stays 30 ft."""
+    retool = {"year": 1, "machine": "saw", "retool": {"volts": 120, "amps": 16}}
+    shop = drops(SAW | {"own_cord": 25}, events=(move(1, "saw", "bench C"), retool), building=LEASE)
+    found = best(shop, recipes=TAKE_OUT)
+    assert "run-cable" not in work(found, 1)
+    assert work(found, 3)["foot-of-cable"] == 30
+
+
 # moved along ------------------------------------------------------------------------------------------
 
 
