@@ -86,7 +86,13 @@ class _QuotedCourse(Record):
             self.standings.append(Standing(date[0], self.quote.panel, self.quote.poles, 0))
 
     def _item(self, place: Place) -> Item:
-        names = {"way": self.quote.name, "place": place.place, "building": str(place.building)}
+        names = {
+            "way": self.quote.name,
+            "place": place.place,
+            "building": str(place.building),
+            "panel": self.quote.panel or "",
+            "poles": str(self.quote.poles),
+        }
         return Item(make_spec("quoted outlet", dict(names)))
 
     def _left(self, place: Place) -> Return | None:
