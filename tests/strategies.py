@@ -925,6 +925,8 @@ def with_lives(kinds: list[Row], lives: Row) -> list[Row]:
 def lasting_situations(draw: st.DrawFn) -> tuple[Row, Row]:
     """Arguments of `make_shop` and `make_catalog`: few machines that move often, what wears, what was quoted."""
     shop, catalog = _often_moved(draw)
+    if draw(st.booleans()):
+        _wearing(draw, shop, catalog)
     for change in draw(st.lists(st.sampled_from(CHANGES), min_size=1, max_size=3, unique=True)):
         change(draw, shop, catalog)
     return shop, catalog
@@ -935,9 +937,12 @@ def _often_moved(draw: st.DrawFn) -> tuple[Row, Row]:
     several = sum(machine.get("count", 1) for machine in chosen) > 1
     ways = st.sampled_from([{"only": ["cord"]}, {"only": ["wall drop"]}, {}])
     machines = [machine | {"ways": {"hard_wired": False} | draw(ways)} for machine in chosen]
-    places = st.sampled_from(["bench A", "bench C", "bench D", "bench E"])
+    places = st.sampled_from(["bench A", "bench A", "bench C", "bench D", "bench E"])
     events = []
-    for _ in range(draw(st.integers(1, 2 if several else 3))):
+    if len(chosen) == 2 and draw(st.booleans()):
+        year = draw(st.integers(1, 3))
+        events = [move(year, "saw", "bench C"), move(year + draw(st.integers(0, 1)), "lathe", "bench A")]
+    for _ in range(draw(st.integers(0 if events else 1, 2 if several else 3))):
         machine = draw(st.sampled_from(machines))
         event = draw(
             st.one_of(
@@ -968,7 +973,7 @@ def _often_moved(draw: st.DrawFn) -> tuple[Row, Row]:
         "years": 5,
         "money": {"discount_rate": draw(st.sampled_from(["0 %", "4 %"])), "growth": {"labor": "2 %"}},
     }
-    one = {"name": "one", "role": "electrician", "rate": draw(st.sampled_from([40, 100])), "pace": 1}
+    one = {"name": "one", "role": "electrician", "rate": draw(st.sampled_from([5, 20, 100])), "pace": 1}
     one |= draw(st.sampled_from([{"permit": 60}, {"call_out": 80}, {"call_out": 30, "permit": 45}]))
     owner = {"name": "owner", "role": "owner", "rate": 20, "pace": 1}
     return shop, {"crews": [owner, one], "kinds": UNSALABLE, "recipes": {}}
@@ -1008,6 +1013,7 @@ def _quoted(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
         st.sampled_from(
             [
                 {},
+                {"panel": None, "poles": 0, "put_in": {"money": 450, "own_hours": 2}},
                 {"move": {"money": 50, "own_hours": 3}, "comes_back": 35},
                 {"move": {"hours": 1, "permit": True}, "renew": {"every": 2, "money": 30, "hours": "0.5"}},
                 {"renew": {"every": 3, "own_hours": 1}, "put_in": {"money": 90, "hours": [1, 2, 6]}},
