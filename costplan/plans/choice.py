@@ -152,6 +152,7 @@ class _Builder:
         self.program = Program()
         self.ways: dict[str, dict[Way, int]] = {}
         self.machine_of: dict[int, str] = {}
+        self.serves: dict[int, tuple[Use, int]] = {}
         self.demand: dict[Need, Terms] = defaultdict(dict)
         self.asked: dict[tuple[str, Date], dict[Use, Terms]] = defaultdict(dict)
         self.stock: dict[tuple[str, Date, Return], _Stock] = {}
@@ -160,7 +161,7 @@ class _Builder:
         self.installed_pipes: dict[tuple[str, ...], list[int]] = defaultdict(list)
         self.outlay: Terms = defaultdict(int)
         self.hired_today: Terms = defaultdict(int)
-        self.visits = VisitRows(self.program, pricer, self._by_machine)
+        self.visits = VisitRows(self.program, pricer, self._together)
         self.reuse: dict[int, Reused] = {}
         self.lasting: dict[int, Lasting] = {}
         self.shared: dict[int, Shared] = {}
@@ -271,12 +272,17 @@ class _Builder:
                 asker[need] = max(asker.get(need, 0), count * self.program.variables[index].high)
         return dict(askers)
 
-    def _by_machine(self, causes: Iterable[int]) -> list[list[int]]:
-        """Causes that add up to no more than a machine's count; the rest one by one."""
-        groups: dict[str, list[int]] = defaultdict(list)
+    def _together(self, causes: Iterable[int]) -> list[tuple[list[int], int]]:
+        """Ways of one machine, and what serves one use, of which each machine has one; the rest one by one."""
+        groups: dict[str | tuple[Use, int], list[int]] = defaultdict(list)
         for index in causes:
-            groups[self.machine_of.get(index, f"variable {index}")].append(index)
-        return list(groups.values())
+            alone = f"variable {index}"
+            groups[self.machine_of.get(index) or self.serves.get(index) or alone].append(index)
+        return [(group, self._group_high(name, group)) for name, group in groups.items()]
+
+    def _group_high(self, name: str | tuple[Use, int], group: list[int]) -> int:
+        most = name[1] if isinstance(name, tuple) else 0
+        return max(most, *(self.program.variables[index].high for index in group))
 
     def _bid(self) -> None:
         if self.pricer.hiring.bid is not None:
@@ -388,6 +394,9 @@ class _Builder:
             self._there(use, {index: 1})
         for stock in sources:
             balance[self._pipe(stock, use, when, high)] = 1
+        self.serves |= {
+            index: (use, high) for index, sign in balance.items() if sign > 0 and index not in whole
+        }
         self.program.row(f"balance {use.scenario} {use.since}: {_say(thing.item)}", balance, 0, 0)
 
     def _pipe(self, stock: _Stock, use: Use, when: When, high: int) -> int:
