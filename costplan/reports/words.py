@@ -126,6 +126,11 @@ def about(cents: int, spread_cents: int | None, currency: str = "") -> str:
     return f"about {unit}{steps * step // 100:,}"
 
 
+def uncertain_by(spread_cents: int) -> str:
+    """An uncertainty, one digit finer than the differences it is for."""
+    return about(spread_cents, spread_cents // 10)
+
+
 # the answer ----------------------------------------------------------------------------------------
 
 
@@ -245,7 +250,7 @@ def _pure(comparison: Comparison) -> str:
     if gap < spread:
         return (
             f"; fixed drops and cords{apart} are too close to call: {winner} come out lower by {said}, "
-            f"with hours and prices uncertain by {about(spread, spread)}"
+            f"with hours and prices uncertain by {uncertain_by(spread)}"
         )
     verb = "are cheaper" if comparison.threat else "win"
     return f"; of the two pure ways{apart} {winner} {verb} by {said}"
@@ -271,7 +276,7 @@ def tie(comparison: Comparison) -> str:
     together = f"{places[0]} and {places[1]}" if len(places) == 2 else f"{places[0]} to {places[-1]}"
     return (
         f"Plans {together} are too close to call: {about(last, spread)} apart, with hours and prices uncertain by "
-        f"{about(spread, spread)}. Decide on today's outlay, your own hours, or what the inspector prefers."
+        f"{uncertain_by(spread)}. Decide on today's outlay, your own hours, or what the inspector prefers."
     )
 
 
@@ -333,7 +338,7 @@ def _strategy_gap(comparison: Comparison, name: str, gap: int, first: str) -> st
     if gap == 0:
         return f'"{name}" costs the same as "{first}".'
     if gap < spread:
-        return f'"{name}" costs {about(gap, spread)} more, too close to call: uncertain by {about(spread, spread)}.'
+        return f'"{name}" costs {about(gap, spread)} more, too close to call: uncertain by {uncertain_by(spread)}.'
     return f'"{name}" costs {about(gap, spread)} more.'
 
 
