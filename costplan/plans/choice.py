@@ -6,7 +6,7 @@ objective is the printed total to the cent.
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
 
 from costplan.circuits.circuit import installed_spot, outlet_spot
@@ -25,97 +25,18 @@ from costplan.plans.aging import (
     taken,
     uses_along,
 )
+from costplan.plans.built import Choice
 from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.options import Option, Survey
-from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed
+from costplan.plans.plan import Lasting, Reused, Shared, WholeCordUsed
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.program import Program
 from costplan.plans.purchase import PurchaseRows
-from costplan.plans.solver import Answer
 from costplan.plans.stocked import Stock, Terms, in_time, say
 from costplan.plans.visit_rows import VisitRows
 from costplan.years.stream import Date, Trip, Use
 
 Triple = tuple[Use, Use, Use]
-
-
-@dataclass(frozen=True)
-class Choice:
-    """A built program and how to read a plan out of an answer."""
-
-    program: Program
-    pricer: Pricer
-    ways: Mapping[str, Mapping[Way, int]]
-    reuse: Mapping[int, Reused]
-    lasting: Mapping[int, Lasting]
-    shared: Mapping[int, Shared]
-    purchase: PurchaseRows
-    outlay: Mapping[int, int]
-    gear: GearRows
-    whole: Mapping[int, WholeCordUsed]
-    visits: Mapping[Trip, Mapping[When, tuple[int, int | None]]]
-
-    def plan(self, answer: Answer) -> Plan:
-        """The plan an answer stands for."""
-        values = answer.values
-        return Plan(
-            {
-                name: {way: values[i] for way, i in ways.items() if values[i]}
-                for name, ways in self.ways.items()
-            },
-            self.pricer.hiring,
-            self.purchase.bought(values),
-            self.purchase.packs(values),
-            tuple(replace(entry, count=values[i]) for i, entry in self.reuse.items() if values[i]),
-            tuple(replace(entry, count=values[i]) for i, entry in self.lasting.items() if values[i]),
-            tuple(replace(entry, saved=values[i]) for i, entry in self.shared.items() if values[i]),
-            tuple(replace(entry, count=values[i]) for i, entry in self.whole.items() if values[i]),
-            self.gear.put_in(values),
-            tuple(
-                Visits(
-                    when.scenario, when.year, trip, values[visit], values[permit] if permit is not None else 0
-                )
-                for trip, dated in self.visits.items()
-                for when, (visit, permit) in dated.items()
-                if values[visit]
-            ),
-        )
-
-    def narrowed(self, options: Mapping[str, Iterable[Option]]) -> "Choice":
-        """A choice among these options only, to be changed on its own; all others are closed."""
-        program = self.program.copy()
-        for machine, ways in self.ways.items():
-            kept = {option.way for option in options[machine]}
-            for way, index in ways.items():
-                if way not in kept:
-                    program.close(index)
-        purchase, gear = self.purchase.on(program), self.gear.on(program)
-        ways_kept = {
-            machine: {option.way: self.ways[machine][option.way] for option in found}
-            for machine, found in options.items()
-        }
-        return replace(self, program=program, ways=ways_kept, purchase=purchase, gear=gear)
-
-    def exclude(self, plan: Plan) -> None:
-        """Rule out every plan a person would call the same."""
-        same: Terms = {}
-        most = 0
-        for machine, ways in self.ways.items():
-            chosen = {way.signature for way, count in plan.ways[machine].items() if count}
-            by_signature: dict[str, list[int]] = defaultdict(list)
-            for way, index in ways.items():
-                by_signature[way.signature].append(index)
-            alone = all(self.program.variables[index].high == 1 for index in ways.values())
-            for signature, indices in by_signature.items():
-                if signature in chosen:
-                    most += 1
-                    same |= dict.fromkeys(indices, 1) if alone else {self.gear.any_of(indices): 1}
-                elif not alone:
-                    same[self.gear.any_of(indices)] = -1
-        for name in plan.gear_names:
-            same[self.gear.ever(name)] = 1
-            most += 1
-        self.program.row("another plan", same, high=most - 1)
 
 
 def build_choice(
@@ -140,6 +61,7 @@ class _Builder:
         self.program = Program()
         self.ways: dict[str, dict[Way, int]] = {}
         self.machine_of: dict[int, str] = {}
+        self.serves: dict[int, tuple[Use, int]] = {}
         self.demand: dict[Need, Terms] = defaultdict(dict)
         self.asked: dict[tuple[str, Date], dict[Use, Terms]] = defaultdict(dict)
         self.stock: dict[tuple[str, Date, Return], Stock] = {}
@@ -148,7 +70,7 @@ class _Builder:
         self.installed_pipes: dict[tuple[str, ...], list[int]] = defaultdict(list)
         self.outlay: Terms = defaultdict(int)
         self.hired_today: Terms = defaultdict(int)
-        self.visits = VisitRows(self.program, pricer, self._by_machine)
+        self.visits = VisitRows(self.program, pricer, self._together)
         self.reuse: dict[int, Reused] = {}
         self.lasting: dict[int, Lasting] = {}
         self.shared: dict[int, Shared] = {}
@@ -259,12 +181,17 @@ class _Builder:
                 asker[need] = max(asker.get(need, 0), count * self.program.variables[index].high)
         return dict(askers)
 
-    def _by_machine(self, causes: Iterable[int]) -> list[list[int]]:
-        """Causes that add up to no more than a machine's count; the rest one by one."""
-        groups: dict[str, list[int]] = defaultdict(list)
+    def _together(self, causes: Iterable[int]) -> list[tuple[list[int], int]]:
+        """Ways of one machine, and what serves one use, of which each machine has one; the rest one by one."""
+        groups: dict[str | tuple[Use, int], list[int]] = defaultdict(list)
         for index in causes:
-            groups[self.machine_of.get(index, f"variable {index}")].append(index)
-        return list(groups.values())
+            alone = f"variable {index}"
+            groups[self.machine_of.get(index) or self.serves.get(index) or alone].append(index)
+        return [(group, self._group_high(name, group)) for name, group in groups.items()]
+
+    def _group_high(self, name: str | tuple[Use, int], group: list[int]) -> int:
+        most = name[1] if isinstance(name, tuple) else 0
+        return max(most, *(self.program.variables[index].high for index in group))
 
     def _bid(self) -> None:
         if self.pricer.hiring.bid is not None:
@@ -376,6 +303,9 @@ class _Builder:
             self._there(use, {index: 1})
         for stock in sources:
             balance[self._pipe(stock, use, when, high)] = 1
+        self.serves |= {
+            index: (use, high) for index, sign in balance.items() if sign > 0 and index not in whole
+        }
         self.program.row(f"balance {use.scenario} {use.since}: {say(thing.item)}", balance, 0, 0)
 
     def _pipe(self, stock: Stock, use: Use, when: When, high: int) -> int:

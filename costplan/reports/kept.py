@@ -75,7 +75,7 @@ def _today(end: End | None) -> bool:
 
 def left_over(facts: Facts, ranked: Ranked) -> list[Leftover]:
     """What is in stock once today's work is done, and what is made safe."""
-    stock: Counter[Item] = Counter(shelf(facts))
+    stock = Counter(_ageless(item) for item in shelf(facts).elements())
     for chosen in ranked.chosen:
         for use in chosen.option.stream.uses:
             if use.present:
@@ -83,14 +83,12 @@ def left_over(facts: Facts, ranked: Ranked) -> list[Leftover]:
         stock.update(left.item for left in chosen.option.stream.given_today())
     for reuse in ranked.plan.reused:
         if reuse.use.since[0] == 0 and not reuse.installed:
-            stock[replace(reuse.item, due=(), lives=())] -= reuse.count
+            stock[_ageless(reuse.item)] -= reuse.count
     for used in ranked.plan.whole_cords:
         for item in used.cord.pieces:
-            stock[item] -= used.count
+            stock[_ageless(item)] -= used.count
     later = {
-        replace(reuse.item, due=(), lives=())
-        for reuse in ranked.plan.reused
-        if reuse.since[0] == 0 and reuse.use.since[0] > 0
+        _ageless(reuse.item) for reuse in ranked.plan.reused if reuse.since[0] == 0 and reuse.use.since[0] > 0
     }
     rows = []
     for item, count in stock.items():
@@ -98,6 +96,10 @@ def left_over(facts: Facts, ranked: Ranked) -> list[Leftover]:
             word = "made safe" if item.spec.kind == "outlet" else "goes to the shelf"
             rows.append(Leftover(piece(item), count, f"{word}, used again later" if item in later else word))
     return sorted(rows, key=lambda row: (row.becomes, row.what))
+
+
+def _ageless(item: Item) -> Item:
+    return replace(item, due=(), lives=())
 
 
 def kept_text(facts: Facts, ranked: Ranked) -> str:
