@@ -383,9 +383,11 @@ class _Builder:
 
     def _left_over(self, stock: Stock) -> None:
         left, free = stock.left, dict(stock.terms)
-        consequences = [(stock.date[0], left.unused)] if left.unused else []
+        consequences: list[tuple[int, Bundle, Trip]] = []
+        if left.unused:
+            consequences.append((stock.date[0], left.unused, left.item.left_in))
         if left.stays:
-            consequences += [(year, bundle) for year, bundle in left.standing if year >= stock.date[0]]
+            consequences += [(year, bundle, ()) for year, bundle in left.standing if year >= stock.date[0]]
         if stock.unused is None and not consequences:
             for scenario in sorted(set(stock.pipes.values()) - {""}) or [""]:
                 taken = [index for index, of in stock.pipes.items() if of in (scenario, "")]
@@ -400,9 +402,9 @@ class _Builder:
             row = free | dict.fromkeys(stock.pipes, -1) | {index: -1}
             self.program.row(f"stock of {say(left.item)}", row, 0, 0)
             unused = {index: 1}
-        for year, bundle in consequences:
+        for year, bundle, trip in consequences:
             for scenario in (stock.scenario,) if stock.scenario or not year else tuple(self.weights):
-                self._apply(bundle, self._when(scenario, year), unused)
+                self._apply(bundle, self._when(scenario, year), unused, trip)
 
     # limits ---------------------------------------------------------------------------------------
 

@@ -127,7 +127,8 @@ class _Course(Record):
         return (self.builder.machine.name, self.builder.way, step) if change.moves and each else ()
 
     def _change(self, date: Date, change: Change, trip: Trip) -> None:
-        for slot, left in change.ended:
+        for slot, given_back in change.ended:
+            left = _left_in(given_back, trip)
             ended = self.open.pop(slot, None)
             if ended is not None:
                 ended.end = End(date, left)
@@ -167,6 +168,13 @@ class _Course(Record):
             for ends, bundle in taken_out(self.builder, self.circuit):
                 if ends == year:
                     self.do(self.scenario, (year, 0), "the lease ends", bundle)
+
+
+def _left_in(left: Return | None, trip: Trip) -> Return | None:
+    """What a move leaves, with the visit in which it would be made safe."""
+    if left is None or not trip or not left.unused:
+        return left
+    return replace(left, item=replace(left.item, left_in=trip))
 
 
 def merged(courses: Mapping[str, Record]) -> Stream:
