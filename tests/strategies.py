@@ -617,6 +617,7 @@ def gear_situations(draw: st.DrawFn) -> tuple[Row, Row]:
             "hours_per_year": draw(st.sampled_from([0, 400])),
             "part": draw(st.sampled_from(["converter-4", "converter-5"])),
             **draw(st.sampled_from([{}, {"life": 2}, {"quote": 150}, {"installed": True}])),
+            **draw(st.sampled_from([{}, {"overhaul": {"every": 1, "money": 40, "hours": "0.5"}}])),
         },
     }
     panel = PANEL | {
@@ -649,7 +650,7 @@ def gear_situations(draw: st.DrawFn) -> tuple[Row, Row]:
     }
     owner = {"name": "owner", "role": "owner", "rate": 20, "pace": 1}
     one = {"name": "one", "role": "electrician", "rate": draw(st.integers(40, 120)), "permit": 60}
-    fees = draw(st.sampled_from([{}, {"call_out": 150}, {"minimum": 500}]))
+    fees = draw(st.sampled_from([{}, {"call_out": 150}, {"minimum": 500}, {"later_permit": 15}]))
     catalog = with_gear({"crews": [owner, one | fees]}, prices)
     draw(
         st.sampled_from([_as_it_is, _gear_behind_gear, _capped, _two_crews, _behind_a_panel, _wear_and_lease])
@@ -909,6 +910,8 @@ LIVES: tuple[Row, ...] = (
     {"cord": 1},
     {"overhead kit": 2},
     {"outlet box": 2, "receptacle": 3},
+    {"breaker": 2},
+    {"breaker": 3, "receptacle": 2},
 )
 """Years that kinds last."""
 
@@ -922,6 +925,8 @@ def with_lives(kinds: list[Row], lives: Row) -> list[Row]:
 def lasting_situations(draw: st.DrawFn) -> tuple[Row, Row]:
     """Arguments of `make_shop` and `make_catalog`: few machines that move often, what wears, what was quoted."""
     shop, catalog = _often_moved(draw)
+    if draw(st.booleans()):
+        _wearing(draw, shop, catalog)
     for change in draw(st.lists(st.sampled_from(CHANGES), min_size=1, max_size=3, unique=True)):
         change(draw, shop, catalog)
     return shop, catalog
@@ -932,9 +937,12 @@ def _often_moved(draw: st.DrawFn) -> tuple[Row, Row]:
     several = sum(machine.get("count", 1) for machine in chosen) > 1
     ways = st.sampled_from([{"only": ["cord"]}, {"only": ["wall drop"]}, {}])
     machines = [machine | {"ways": {"hard_wired": False} | draw(ways)} for machine in chosen]
-    places = st.sampled_from(["bench A", "bench C", "bench D", "bench E"])
+    places = st.sampled_from(["bench A", "bench A", "bench C", "bench D", "bench E"])
     events = []
-    for _ in range(draw(st.integers(1, 2 if several else 3))):
+    if len(chosen) == 2 and draw(st.booleans()):
+        year = draw(st.integers(1, 3))
+        events = [move(year, "saw", "bench C"), move(year + draw(st.integers(0, 1)), "lathe", "bench A")]
+    for _ in range(draw(st.integers(0 if events else 1, 2 if several else 3))):
         machine = draw(st.sampled_from(machines))
         event = draw(
             st.one_of(
@@ -965,7 +973,7 @@ def _often_moved(draw: st.DrawFn) -> tuple[Row, Row]:
         "years": 5,
         "money": {"discount_rate": draw(st.sampled_from(["0 %", "4 %"])), "growth": {"labor": "2 %"}},
     }
-    one = {"name": "one", "role": "electrician", "rate": draw(st.sampled_from([40, 100])), "pace": 1}
+    one = {"name": "one", "role": "electrician", "rate": draw(st.sampled_from([5, 20, 100])), "pace": 1}
     one |= draw(st.sampled_from([{"permit": 60}, {"call_out": 80}, {"call_out": 30, "permit": 45}]))
     owner = {"name": "owner", "role": "owner", "rate": 20, "pace": 1}
     return shop, {"crews": [owner, one], "kinds": UNSALABLE, "recipes": {}}
@@ -1005,6 +1013,7 @@ def _quoted(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
         st.sampled_from(
             [
                 {},
+                {"panel": None, "poles": 0, "put_in": {"money": 450, "own_hours": 2}},
                 {"move": {"money": 50, "own_hours": 3}, "comes_back": 35},
                 {"move": {"hours": 1, "permit": True}, "renew": {"every": 2, "money": 30, "hours": "0.5"}},
                 {"renew": {"every": 3, "own_hours": 1}, "put_in": {"money": 90, "hours": [1, 2, 6]}},
@@ -1057,7 +1066,51 @@ def _in_stock(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
         ]
 
 
+def _sold(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Some of it can be sold at the end, by either rule."""
+    rule = draw(st.sampled_from(["share of price", "straight line over life"]))
+    sold = {"cord": {"new": "40 %"}, "plug": {"new": "20 %"}, "connector": {"new": "30 %"}}
+    catalog["kinds"] = [
+        kind | ({"resale": sold[kind["kind"]], "resale_rule": rule} if kind["kind"] in sold else {})
+        for kind in catalog["kinds"]
+    ]
+
+
+def _leased_or_left_live(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """What is fixed is taken out at the end of a lease, or is never made safe."""
+    shop["building"] = _building(draw)
+    if draw(st.booleans()):
+        shop["building"] |= {"make_safe": False}
+    if draw(st.booleans()):
+        catalog["recipes"] |= {"take out": {"tasks": [{"task": "change-device"}]}}
+
+
+def _something_else_happens(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """A machine leaves or is retooled, or the whole shop moves, as well."""
+    year = draw(st.integers(1, 4))
+    name = draw(st.sampled_from([machine["name"] for machine in shop["machines"]]))
+    happens = [
+        {"year": year, "machine": name, "leaves": True},
+        {"year": year, "machine": name, "retool": {"volts": 240, "amps": 22}},
+        {"year": year, "machine": name, "retool": {"volts": 120, "amps": 16}},
+        {"year": year, "shop_moves": True, "route_factor": "1.2"},
+    ]
+    last = shop["scenarios"][-1]
+    last["events"] = [*last["events"], draw(st.sampled_from(happens))]
+
+
+def _in_turns(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Two machines take turns, perhaps at one place."""
+    if len(shop["machines"]) == 2:
+        where = draw(st.sampled_from([{}, {"at": "bench A"}]))
+        shop["machines"] = [m | {"takes_turns": "by hand"} | where for m in shop["machines"]]
+
+
 CHANGES = (
+    _sold,
+    _leased_or_left_live,
+    _something_else_happens,
+    _in_turns,
     _wearing,
     _a_better_part,
     _moved_along,

@@ -181,7 +181,7 @@ def test_the_json_has_exactly_the_keys_that_the_readme_documents() -> None:
     assert set(data) == first_column("writes one object with these keys")
     plan = data["plans"][0]
     assert set(plan) == first_column("Each of `plans`:")
-    for name in ("bill_of_materials", "labor", "lines"):
+    for name in ("bill_of_materials", "labor", "lines", "by_year"):
         assert set(plan[name][0]) == keys_told(name), name
     saw = plan["machines"]["saw"]
     assert set(saw) == keys_told("machines")

@@ -270,12 +270,10 @@ def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ..
     configuration = wanted.size.configuration or ""
     work = builder.facts.brew(builder.recipe("cord end"), size=wanted.size).slowed(wanted.machine_slowed)
 
-    def end(kind: str) -> StockNeed:
-        return builder.wearing(device(kind, configuration, work), wanted.machine_slowed)
-
-    if builder.way.method in (Method.CORD, Method.CEILING):
-        return ((Slot.PLUG, end("plug")), (Slot.CONNECTOR, end("connector")))
-    return ((Slot.PLUG, end("plug")),)
+    slots = (
+        (Slot.PLUG, Slot.CONNECTOR) if builder.way.method in (Method.CORD, Method.CEILING) else (Slot.PLUG,)
+    )
+    return tuple((slot, builder.end(slot, configuration, work, wanted.machine_slowed)) for slot in slots)
 
 
 def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:

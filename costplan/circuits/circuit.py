@@ -96,6 +96,7 @@ class Builder:
     def __init__(self, facts: Facts, machine: Machine, way: Way) -> None:
         self.facts, self.machine, self.way = facts, machine, way
         self.build = cache(self._build)
+        self.end = cache(self._end)
 
     def recipe(self, name: str) -> Recipe:
         """The recipe in force for this machine."""
@@ -104,6 +105,10 @@ class Builder:
     def wearing(self, thing: StockNeed, slowed: Slowed = AS_USUAL) -> StockNeed:
         """The thing with what is to know of its wear at this machine. Raises CannotSizeError."""
         return wearing(self.facts, self.machine, thing, self.recipe, slowed)
+
+    def _end(self, kind: str, configuration: str, work: Bundle, slowed: Slowed) -> StockNeed:
+        """A plug or connector of a cord. Raises CannotSizeError."""
+        return self.wearing(device(kind, configuration, work), slowed)
 
     def panel_for(self, load: Load) -> str:
         """The way's panel if it can feed the load, else its other panel, else the nearest that can.

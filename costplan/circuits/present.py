@@ -60,10 +60,9 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
     plug = builder.machine.plug or now.configuration
     old = _old_builder(builder, now)
     slowed = old.outlet_slowed(now.panel, place)
-    lease = builder.facts.shop.building.lease
-    run_ft = wanted.run_ft
-    if lease is not None and lease.take_out:
-        run_ft = old.run_ft(now.panel, replace(standing, place=place))
+    run_ft = (
+        old.run_ft(now.panel, replace(standing, place=place)) if place != standing.place else wanted.run_ft
+    )
     breaker = _breaker(builder, now, wanted)
     return Circuit(
         standing=standing,

@@ -2,12 +2,12 @@
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.lives import OUTLASTS, life_of
 from costplan.circuits.needs import Attribute, Item, StockNeed, make_spec
-from costplan.model.catalog import Part
 from costplan.model.shop import Stored
 
 
@@ -15,7 +15,7 @@ def shelf(facts: Facts) -> Counter[Item]:
     """Every item on the shelf with how many there are; a cord counts as its cable and its two ends."""
     items: Counter[Item] = Counter()
     for stored in facts.shop.shelf:
-        items[_item(facts.parts[stored.part], stored)] += stored.count
+        items[_item(facts, stored)] += stored.count
         for kind, configuration in (("plug", stored.plug), ("connector", stored.connector)):
             if configuration is not None:
                 items[Item(make_spec(kind, {"configuration": configuration}))] += stored.count
@@ -43,7 +43,7 @@ def whole_cords(facts: Facts) -> Counter[WholeCord]:
         if stored.plug is not None and stored.connector is not None:
             plug = Item(make_spec("plug", {"configuration": stored.plug}))
             connector = Item(make_spec("connector", {"configuration": stored.connector}))
-            cords[WholeCord(_item(facts.parts[stored.part], stored), plug, connector)] += stored.count
+            cords[WholeCord(_item(facts, stored), plug, connector)] += stored.count
     return cords
 
 
@@ -52,12 +52,17 @@ def fits(cord: WholeCord, asked: Iterable[StockNeed]) -> bool:
     return all(have.serves(need.item) for have, need in zip(cord.pieces, asked, strict=True))
 
 
-def _item(part: Part, stored: Stored) -> Item:
+def _item(facts: Facts, stored: Stored) -> Item:
     """The part as stock: sizes may serve where less is asked, words only where the same is asked."""
+    part = facts.parts[stored.part]
     words: dict[str, Attribute] = {"of building": "0"} if part.kind == "breaker" else {}
     sizes: dict[str, Attribute] = {}
     for name, value in part.attributes.items():
         words[name] = value
         if name == "awg" or (isinstance(value, Decimal) and name != "poles"):
             sizes[name] = value
-    return Item(make_spec(part.kind, words, sizes, sizes), int(stored.length_ft or 0))
+    item = Item(make_spec(part.kind, words, sizes, sizes), int(stored.length_ft or 0))
+    if part.kind not in facts.wearing_kinds:
+        return item
+    life = life_of(facts, part)
+    return replace(item, lives=(OUTLASTS if life is None else life,))

@@ -65,8 +65,8 @@ def _by_drive(facts: Facts, machine: Machine, load: Load) -> Supplied:
     current_a = load_current_a(load)[0]
     if not load.motor:
         raise CannotSizeError("a drive runs motors only; this machine is no motor")
-    fit = [part for part in facts.catalog.parts if part.kind == DRIVE and _drives(part, load, current_a)]
-    fit = [part for part in fit if part.id in facts.priced_parts]
+    drives = [part for part in facts.parts_by_kind.get(DRIVE, ()) if part.id in facts.priced_parts]
+    fit = [part for part in drives if _drives(part, load, current_a)]
     if not fit:
         most = f"{load.hp:f} hp, {current_a:f} A" if load.hp is not None else f"{current_a:f} A"
         raise CannotSizeError(
@@ -98,7 +98,9 @@ def _by_motor(facts: Facts, machine: Machine, load: Load) -> Supplied:
     if not load.motor or load.hp is None:
         raise CannotSizeError("its motor can only be replaced when the file states its horsepower; add hp:")
     spec = make_spec(MOTOR, {"volts": load.volts, "phases": 1}, {"hp": load.hp})
-    if not any(spec.met_by(part) and part.id in facts.priced_parts for part in facts.catalog.parts):
+    if not any(
+        spec.met_by(part) and part.id in facts.priced_parts for part in facts.parts_by_kind.get(MOTOR, ())
+    ):
         raise CannotSizeError(
             f"no single-phase motor of {load.hp:f} hp at {load.volts} V in the catalog has a price"
         )

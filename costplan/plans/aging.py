@@ -26,10 +26,10 @@ def _new(facts: Facts, use: Use, year: int, lives: tuple[int, ...] | None) -> We
 
 
 def new_today(facts: Facts, item: Item) -> Item:
-    """Something on the shelf as new today: its wear begins now."""
+    """Something on the shelf as new today: its wear begins now, and it lasts as its part does, where that is known."""
     if item.spec.kind not in facts.wearing_kinds:
         return item
-    life = shortest_life(facts, item.spec)
+    life = item.lives[0] if item.lives else shortest_life(facts, item.spec)
     return replace(item, due=(life,), lives=(life,))
 
 

@@ -24,7 +24,7 @@ BY_PATTERN = -1
 """Marks pieces whose reel is only known once the patterns are counted out."""
 IN_POOL = -2
 """Marks pieces whose reel is only known once the pool is fitted into reels."""
-SHARES = (2, 3, 4, 5)
+SHARES = tuple(range(2, 10))
 """Shares of a reel whose cuts are added to a pool."""
 
 
@@ -141,6 +141,8 @@ class PurchaseRows:
             return
         if deal.offer.row not in self.reel_by_reel or reels == 1:
             self._pooled(deal, most, reels)
+            return
+        if self._by_pattern(deal, most, reels):
             return
         before = None
         for reel in range(reels):

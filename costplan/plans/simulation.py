@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.circuits.needs import Bundle, Need, Return
+from costplan.circuits.needs import Bundle, Item, Need, Return
 from costplan.circuits.shelf import fits, shelf
 from costplan.model.choices import VisitRule
 from costplan.plans.aging import (
@@ -51,10 +51,11 @@ def walk(facts: Facts, pricer: Pricer, plan: Plan, chosen: Sequence[Chosen]) -> 
 
 @dataclass(frozen=True, slots=True)
 class _Paid:
-    """Work done at a date and what it makes somebody pay for a visit."""
+    """Work done at a date, the visit it belongs to, and what it is for: each machine has that done once."""
 
     bundle: Bundle
     trip: Trip
+    what: Item | str
 
 
 class _Walker:
@@ -167,7 +168,7 @@ class _Walker:
             good = still_good(self.facts, use, left.item, stored[0])
             if not good or not left.item.serves(use.thing.item):
                 raise SimulationError(f"{left.item} cannot serve {use.thing.item}")
-            self._spend(use.thing.reused, when, machine, use.why, use.trip)
+            self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item)
             for year, bundle in left.standing:
                 if stored[0] <= year < use.since[0]:
                     self._spend(bundle, self._when(use.scenario, year), machine, "the lease ends")
@@ -179,7 +180,7 @@ class _Walker:
         elif self.whole_uses[use]:
             self._on_whole_cord(machine, use)
         elif self.stock.take_installed(use):
-            self._spend(use.thing.reused, when, machine, use.why, use.trip)
+            self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item)
             self._there(machine, use)
         elif self.to_share.get(use):
             self.to_share[use] -= 1
@@ -188,7 +189,7 @@ class _Walker:
 
     def _buy(self, machine: str, use: Use, when: When) -> None:
         wear = self._new_wear(use)
-        self._spend(use.thing.bought_with(wear[1]), when, machine, use.why, use.trip)
+        self._spend(use.thing.bought_with(wear[1]), when, machine, use.why, use.trip, use.thing.item)
         for inner in inner_uses(use):
             self._begin(machine, inner)
         self._follow(machine, use, wear)
@@ -240,7 +241,8 @@ class _Walker:
     def _left_over(self) -> None:
         """What nobody ever used again is made safe, or stands until it is taken out."""
         for scenario, date, machine, left in self.stock.unused():
-            self._spend(left.unused, self._when(scenario, date[0]), machine, "left unused")
+            when = self._when(scenario, date[0])
+            self._spend(left.unused, when, machine, "left unused", left.item.left_in)
             for year, bundle in left.standing if left.stays else ():
                 if year >= date[0]:
                     for name in (scenario,) if scenario else tuple(self.weights):
@@ -251,7 +253,9 @@ class _Walker:
     def _when(self, scenario: str, year: int) -> When:
         return When(year, scenario, self.weights[scenario]) if year else TODAY
 
-    def _spend(self, bundle: Bundle, when: When, machine: str, why: str, trip: Trip = ()) -> None:
+    def _spend(
+        self, bundle: Bundle, when: When, machine: str, why: str, trip: Trip = (), what: Item | str = ""
+    ) -> None:
         if not bundle:
             return
         if when.year == 0:
@@ -260,7 +264,7 @@ class _Walker:
             self.lines += self.pricer.effort(bundle, when, machine, why)
         else:
             self.lines += self.pricer.later(bundle, when, machine, why)
-        self.paid[when].append(_Paid(bundle, trip))
+        self.paid[when].append(_Paid(bundle, trip, what))
 
     def _visits(self) -> None:
         """Visits, the year's own or one a move, with their permits; the first permit of a scenario is told apart."""
@@ -285,10 +289,10 @@ class _Walker:
         self, when: When, call: Call, permit: Call, planned: Mapping[tuple[str, int, Trip], Visits]
     ) -> list[tuple[int, int]]:
         """Visits and permits of one date: of the year's own visit, then of every move that has its own."""
-        by_trip: dict[Trip, list[tuple[Bundle, frozenset[Call]]]] = defaultdict(list)
+        by_trip: dict[Trip, list[tuple[Item | str, frozenset[Call]]]] = defaultdict(list)
         for paid in self.paid[when]:
             calls = self.pricer.calls(paid.bundle, today=when.year == 0)
-            by_trip[paid.trip if call.hired else ()].append((paid.bundle, calls))
+            by_trip[paid.trip if call.hired else ()].append((paid.what, calls))
         found = []
         for trip, called in by_trip.items():
             if not trip:
@@ -320,9 +324,9 @@ class _Walker:
             )
 
 
-def _most_alike(called: list[tuple[Bundle, frozenset[Call]]], call: Call) -> int:
-    """How many machines at least need it: each does the same piece of work once."""
-    return max(Counter(bundle for bundle, calls in called if call in calls).values(), default=0)
+def _most_alike(called: list[tuple[Item | str, frozenset[Call]]], call: Call) -> int:
+    """How many machines at least need it: each has a thing of a kind once."""
+    return max(Counter(what for what, calls in called if call in calls).values(), default=0)
 
 
 def _gear_why(bought: int, year: int) -> str:

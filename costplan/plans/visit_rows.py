@@ -9,7 +9,7 @@ from costplan.plans.program import Program
 from costplan.years.stream import Trip
 
 Terms = dict[int, int]
-Together = Callable[[Iterable[int]], list[list[int]]]
+Together = Callable[[Iterable[int]], list[tuple[list[int], int]]]
 VISITS = (Call.VISIT, Call.OWN_VISIT)
 PERMITS = ((Call.PERMIT, Call.VISIT), (Call.OWN_PERMIT, Call.OWN_VISIT))
 
@@ -18,7 +18,7 @@ class VisitRows:
     """Collects who calls for which visit; then adds variables for visits, their permits and the first permits."""
 
     def __init__(self, program: Program, pricer: Pricer, together: Together) -> None:
-        """together: causes grouped so that each group adds up to no more than a machine's count."""
+        """together: causes grouped, of each machine and of each thing asked for, with the most they add up to."""
         self.program, self.pricer, self.together = program, pricer, together
         self.causes: dict[tuple[Call, When, Trip], dict[int, int]] = defaultdict(dict)
         self.trips: dict[Trip, dict[When, tuple[int, int | None]]] = defaultdict(dict)
@@ -57,9 +57,9 @@ class VisitRows:
         most = max((high for high in causes.values()), default=1) if trip else 1
         name = _say(call, when, trip)
         index = self.program.variable(name, most, worth)
-        for group in self.together(causes):
-            high = 1 if trip else max(causes[cause] for cause in group)
-            self.program.row(f"{name} for {group[0]}", {index: high} | dict.fromkeys(group, -1), low=0)
+        for group, high in self.together(causes):
+            row = {index: 1 if trip else high} | dict.fromkeys(group, -1)
+            self.program.row(f"{name} for {group[0]}", row, low=0)
         if needed:
             self.program.row(f"{name} only when asked", {index: -1} | dict.fromkeys(causes, most), low=0)
         if when.year == 0:

@@ -61,7 +61,7 @@ def kept_today(facts: Facts, ranked: Ranked) -> list[Kept]:
                 continue
             reused[source] -= 1
             from_stock.append(_taken(source.item, use.thing.item))
-        freed += [piece(given.left.item) for given in stream.given if given.date[0] == 0]
+        freed += [piece(left.item) for left in stream.given_today()]
         if any(deed.date[0] == 0 for deed in stream.deeds):
             bought.append("work and small parts")
         if facts.machines[machine].now is not None or from_stock:
@@ -75,22 +75,20 @@ def _today(end: End | None) -> bool:
 
 def left_over(facts: Facts, ranked: Ranked) -> list[Leftover]:
     """What is in stock once today's work is done, and what is made safe."""
-    stock: Counter[Item] = Counter(shelf(facts))
+    stock = Counter(_ageless(item) for item in shelf(facts).elements())
     for chosen in ranked.chosen:
         for use in chosen.option.stream.uses:
             if use.present:
                 stock.update(end.left.item for _, end in use.ends[:1] if _today(end) and end and end.left)
-        stock.update(given.left.item for given in chosen.option.stream.given if given.date[0] == 0)
+        stock.update(left.item for left in chosen.option.stream.given_today())
     for reuse in ranked.plan.reused:
         if reuse.use.since[0] == 0 and not reuse.installed:
-            stock[replace(reuse.item, due=(), lives=())] -= reuse.count
+            stock[_ageless(reuse.item)] -= reuse.count
     for used in ranked.plan.whole_cords:
         for item in used.cord.pieces:
-            stock[item] -= used.count
+            stock[_ageless(item)] -= used.count
     later = {
-        replace(reuse.item, due=(), lives=())
-        for reuse in ranked.plan.reused
-        if reuse.since[0] == 0 and reuse.use.since[0] > 0
+        _ageless(reuse.item) for reuse in ranked.plan.reused if reuse.since[0] == 0 and reuse.use.since[0] > 0
     }
     rows = []
     for item, count in stock.items():
@@ -98,6 +96,10 @@ def left_over(facts: Facts, ranked: Ranked) -> list[Leftover]:
             word = "made safe" if item.spec.kind == "outlet" else "goes to the shelf"
             rows.append(Leftover(piece(item), count, f"{word}, used again later" if item in later else word))
     return sorted(rows, key=lambda row: (row.becomes, row.what))
+
+
+def _ageless(item: Item) -> Item:
+    return replace(item, due=(), lives=())
 
 
 def kept_text(facts: Facts, ranked: Ranked) -> str:

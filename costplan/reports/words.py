@@ -59,15 +59,6 @@ def by_group(facts: Facts, plan: Plan) -> dict[str, Counter[str]]:
     return dict(found)
 
 
-def changed_machines(plan: Plan, other: Plan) -> set[str]:
-    """Machines that a person would call differently powered in the two plans."""
-    groups: tuple[Counter[tuple[str, str]], ...] = (Counter(), Counter())
-    for counts, one in zip(groups, (plan, other), strict=True):
-        for machine, way, count in one.shares():
-            counts[machine, way.signature] += count
-    return {machine for machine, _ in (groups[0] - groups[1]) + (groups[1] - groups[0])}
-
-
 def title(facts: Facts, ranked: Ranked) -> str:
     """A plan in one line: machines by kind of way, the most common way first."""
     of = how_many(facts, ranked.plan)
@@ -124,6 +115,11 @@ def about(cents: int, spread_cents: int | None, currency: str = "") -> str:
     if cents and not steps:
         return f"less than {unit}{step // 100:,}"
     return f"about {unit}{steps * step // 100:,}"
+
+
+def uncertain_by(spread_cents: int) -> str:
+    """An uncertainty, one digit finer than the differences it is for."""
+    return about(spread_cents, spread_cents // 10)
 
 
 # the answer ----------------------------------------------------------------------------------------
@@ -245,7 +241,7 @@ def _pure(comparison: Comparison) -> str:
     if gap < spread:
         return (
             f"; fixed drops and cords{apart} are too close to call: {winner} come out lower by {said}, "
-            f"with hours and prices uncertain by {about(spread, spread)}"
+            f"with hours and prices uncertain by {uncertain_by(spread)}"
         )
     verb = "are cheaper" if comparison.threat else "win"
     return f"; of the two pure ways{apart} {winner} {verb} by {said}"
@@ -270,7 +266,7 @@ def tie(comparison: Comparison) -> str:
     spread = max(comparison.spreads[place - 1] or 0 for place in places[1:])
     return (
         f"Plans {together(places)} are too close to call: {about(last, spread)} apart, with hours and prices uncertain by "
-        f"{about(spread, spread)}. Decide on today's outlay, your own hours, or what the inspector prefers."
+        f"{uncertain_by(spread)}. Decide on today's outlay, your own hours, or what the inspector prefers."
     )
 
 
@@ -337,7 +333,7 @@ def _strategy_gap(comparison: Comparison, name: str, gap: int, first: str) -> st
     if gap == 0:
         return f'"{name}" costs the same as "{first}".'
     if gap < spread:
-        return f'"{name}" costs {about(gap, spread)} more, too close to call: uncertain by {about(spread, spread)}.'
+        return f'"{name}" costs {about(gap, spread)} more, too close to call: uncertain by {uncertain_by(spread)}.'
     return f'"{name}" costs {about(gap, spread)} more.'
 
 

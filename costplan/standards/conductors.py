@@ -2,6 +2,7 @@
 
 import re
 from decimal import Decimal
+from functools import cache
 
 from costplan.standards import tables
 
@@ -17,6 +18,7 @@ _AWG = re.compile(r"([1-9][0-9]?)(/0)?")
 _ONE_AUGHT = 40
 
 
+@cache
 def awg_rank(awg: str) -> int:
     """A number that orders wire sizes by thickness: `14` < `10` < `1` < `1/0` < `4/0`.
 

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 
 from costplan.standards import tables
 
@@ -18,12 +19,14 @@ def table_name(phases: int) -> str:
     return SINGLE_PHASE if phases == 1 else THREE_PHASE
 
 
+@cache
 def horsepower(text: str) -> Fraction:
     """A row's horsepower as printed, `7-1/2`, as an exact number."""
     whole, _, part = text.partition("-")
     return Fraction(whole) + Fraction(part or 0)
 
 
+@cache
 def full_load_row(power_hp: Decimal, phases: int) -> str:
     """The horsepower row, as printed, that covers a motor: the next row up, nothing interpolated.
 

@@ -1,14 +1,15 @@
 """The stream of one machine by one way: what its circuit goes through in every scenario."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cache, partial
 
 from costplan.circuits.change import alter, leave, taken_out
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.losses import energy_lost
 from costplan.circuits.needs import LOOSE, Bundle, Change, Return, Slot, Slowed, StockNeed
-from costplan.circuits.present import begin
+from costplan.circuits.present import Beginning, begin
 from costplan.model.choices import VisitRule
 from costplan.years.calendar import Life
 from costplan.years.stream import Date, Deed, End, Given, Standing, Stream, Trip, Use
@@ -20,7 +21,8 @@ def stream(builder: Builder, fate: Mapping[str, Life]) -> Stream:
     Care of cords and electricity lost come at the end of every year in which the circuit was there.
     Raises CannotSizeError and NoRouteError when the way cannot serve one of its standings.
     """
-    courses = {scenario: _Course(builder, scenario, life) for scenario, life in fate.items()}
+    known = cache(partial(begin, builder))
+    courses = {scenario: _Course(builder, scenario, life, known) for scenario, life in fate.items()}
     for course in courses.values():
         course.run()
     return merged(courses)
@@ -56,13 +58,17 @@ class Record:
 
 
 class _Course(Record):
-    def __init__(self, builder: Builder, scenario: str, life: Life) -> None:
+    def __init__(
+        self, builder: Builder, scenario: str, life: Life, begin: Callable[[Place], Beginning]
+    ) -> None:
         super().__init__()
+        self.begin = begin
         self.builder, self.scenario, self.life = builder, scenario, life
         self.facts = builder.facts
         self.horizon = self.facts.shop.years
         self.open: dict[Slot, Thing] = {}
         self.circuit: Circuit | None = None
+        self.kept: list[tuple[str, Bundle]] = []
 
     def run(self) -> None:
         leaves = self.life.leaves
@@ -77,19 +83,19 @@ class _Course(Record):
             self._lease(year)
 
     def _yearly(self, year: int) -> None:
-        circuit = self.circuit
-        if circuit is None:
-            return
+        for why, bundle in self.kept if self.circuit is not None else ():
+            self.do(self.scenario, (year, 0), why, bundle)
+
+    def _every_year(self, circuit: Circuit) -> Iterator[tuple[str, Bundle]]:
         if circuit.flexible:
-            care = self.facts.brew(self.builder.recipe("yearly cord care")).slowed(circuit.machine_slowed)
-            self.do(self.scenario, (year, 0), "yearly care of the cord", care)
-        lost = energy_lost(self.facts, self.builder.machine, circuit)
-        self.do(self.scenario, (year, 0), "electricity lost in the year", lost)
+            care = self.facts.brew(self.builder.recipe("yearly cord care"))
+            yield "yearly care of the cord", care.slowed(circuit.machine_slowed)
+        yield "electricity lost in the year", energy_lost(self.facts, self.builder.machine, circuit)
 
     def _stand(self, place: Place) -> None:
         date = (place.year, place.step)
         if self.circuit is None:
-            beginning = begin(self.builder, place)
+            beginning = self.begin(place)
             for slot, need in beginning.had:
                 self.open[slot] = Thing(date, "is there already", need, True, ())
                 self.things.append(self.open[slot])
@@ -103,6 +109,7 @@ class _Course(Record):
         self._change(date, step.change, self._trip(step.change, place.step))
         self._moved_along(date, self.circuit, step.circuit)
         self.circuit = step.circuit
+        self.kept = list(self._every_year(step.circuit)) if step.circuit is not None else []
 
     def _moved_along(self, date: Date, before: Circuit | None, after: Circuit | None) -> None:
         """Things that came along to where work takes longer, or no longer does."""
@@ -120,15 +127,17 @@ class _Course(Record):
         return (self.builder.machine.name, self.builder.way, step) if change.moves and each else ()
 
     def _change(self, date: Date, change: Change, trip: Trip) -> None:
-        for slot, left in change.ended:
+        for slot, given_back in change.ended:
+            left = _left_in(given_back, trip)
             ended = self.open.pop(slot, None)
             if ended is not None:
                 ended.end = End(date, left)
             elif left is not None:
                 self.given.append(Given(self.scenario if date[0] else "", date, left))
             if slot is Slot.OUTLET:
-                for end in set(LOOSE.values()) & set(self.open):
-                    self.open.pop(end).end = End(date, None)
+                self._gone(date, LOOSE.values())
+        if change.left:
+            self._gone(date, Slot)
         for left in change.freed:
             self._part(date, left)
         for slot, need in change.begun:
@@ -137,6 +146,12 @@ class _Course(Record):
         self.do(self.scenario, date, change.why, change.always, trip)
         if change.panel or change.left:
             self.standings.append(Standing(date[0], change.panel, change.poles, change.draw_va))
+
+    def _gone(self, date: Date, slots: Iterable[Slot]) -> None:
+        """What goes with the outlet, or with the machine, and is set free for nobody."""
+        for slot in slots:
+            if slot in self.open:
+                self.open.pop(slot).end = End(date, None)
 
     def _part(self, date: Date, left: Return) -> None:
         """An end of the run is taken out: one put in later, or the one that the outlet was made with."""
@@ -148,10 +163,18 @@ class _Course(Record):
 
     def _lease(self, year: int) -> None:
         """What the lease has taken out at its end: the outlet in use then."""
-        if self.circuit is not None and year > 0:
+        lease = self.facts.shop.building.lease
+        if self.circuit is not None and lease is not None and year == lease.ends_year:
             for ends, bundle in taken_out(self.builder, self.circuit):
                 if ends == year:
                     self.do(self.scenario, (year, 0), "the lease ends", bundle)
+
+
+def _left_in(left: Return | None, trip: Trip) -> Return | None:
+    """What a move leaves, with the visit in which it would be made safe."""
+    if left is None or not trip or not left.unused:
+        return left
+    return replace(left, item=replace(left.item, left_in=trip))
 
 
 def merged(courses: Mapping[str, Record]) -> Stream:

@@ -6,11 +6,12 @@ from decimal import Decimal
 from itertools import product
 from math import ceil
 
+from events import NotReckoned
+
 from costplan.model.catalog import Catalog, Condition, Kind, Offer, Part, Supplier
 from costplan.model.choices import ResaleRule, SurplusRule
 from costplan.model.shop import Shop
 from costplan.standards import conductors
-from events import NotReckoned
 
 _TOO_MANY = 60_000
 

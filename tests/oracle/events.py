@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import ceil
 
-from costplan.model.shop import Event, Machine, Scenario, Shop
+from costplan.model.events import Event, Scenario
+from costplan.model.shop import Machine, Shop
 
 
-class NotReckoned(Exception):
+class NotReckoned(Exception):  # noqa: N818 a refusal, no error
     """The shop is outside what this plain reckoner prices; the sentence says why."""
 
 
@@ -79,11 +80,10 @@ def _own(shop: Shop) -> Iterator[Happening]:
 
 
 def _years(shop: Shop, event: Event) -> list[int]:
-    if event.every:
-        listed = list(range(event.every, shop.years, event.every))
-    else:
-        listed = sorted(event.years or [event.year])
-    return [year for year in listed if year < shop.years]
+    steps = (
+        range(event.every, shop.years, event.every) if event.every else sorted(event.years or [event.year])
+    )
+    return [year for year in steps if year < shop.years]
 
 
 def _event(shop: Shop, event: Event) -> Iterator[Happening]:
@@ -94,17 +94,16 @@ def _event(shop: Shop, event: Event) -> Iterator[Happening]:
         for machine in machines:
             for number in range(min(machine.count, event.how_many or machine.count)):
                 unit = Unit(machine.name, number)
-                if event.shop_moves:
-                    yield Happening(year, 1, unit, "shop moves")
-                elif event.leaves:
-                    yield Happening(year, 1, unit, "leaves")
-                elif event.retool:
-                    yield Happening(year, 1, unit, "retooled")
-                elif event.new_spot:
-                    for _ in range(event.times):
-                        yield Happening(year, 0, unit, "moves", "", "same")
-                elif event.move:
-                    yield Happening(year, 0, unit, "moves", event.move)
+                yield from _change(event, year, unit)
+
+
+def _change(event: Event, year: int, unit: Unit) -> list[Happening]:
+    if event.new_spot:
+        return [Happening(year, 0, unit, "moves", "", "same")] * event.times
+    if event.move:
+        return [Happening(year, 0, unit, "moves", event.move)]
+    what = "shop moves" if event.shop_moves else "leaves" if event.leaves else "retooled"
+    return [Happening(year, 1, unit, what)]
 
 
 def _rearranged(shop: Shop, scenario: Scenario) -> Iterator[tuple[int, Unit]]:

@@ -10,11 +10,12 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from itertools import product
 
-from buying import Bought, Market, Piece, Spec, Worth
+from booking import Buy, Variant, Work, configuration_of, load_of
+from buying import Bought, Market, Spec, Worth
 from events import Course, NotReckoned, courses
-from walking import Buy, Variant, Walk, Work
+from walking import Walk
 
-from costplan.model.catalog import Catalog, Condition, Crew, Role
+from costplan.model.catalog import Catalog, Condition, Crew, FixedBid, Role
 from costplan.model.choices import Family, Method
 from costplan.model.shop import Machine, Shop
 
@@ -78,13 +79,14 @@ def reckon(
     crews = {crew.name: crew for crew in [*catalog.crews, *shop.crews]}
     owners = [crew for crew in crews.values() if crew.role is Role.OWNER]
     hired = [crew for crew in crews.values() if crew.role is Role.ELECTRICIAN]
+    offers: list[tuple[Crew | None, FixedBid | None]] = [(crew, None) for crew in hired or [None]]
+    offers += [(crews[bid.rest_by], bid) for bid in shop.bids]
     best: Reckoning | None = None
-    refused: NotReckoned | None = None
     tried = 0
     for variants in product(*choices):
         chosen = dict(zip((machine.name for machine in shop.machines), variants, strict=True))
-        for crew in hired or [None]:
-            pricing = _Pricing(shop, catalog, plans, chosen, owners[0] if owners else None, crew, rule)
+        for crew, bid in offers:
+            pricing = _Pricing(shop, catalog, plans, chosen, owners[0] if owners else None, crew, bid, rule)
             for parts in pricing.policies():
                 tried += 1
                 if tried > _TOO_MANY:
@@ -93,7 +95,7 @@ def reckon(
                 if best is None or found.total_cents < best.total_cents:
                     best = found
     if best is None:
-        raise refused or NotReckoned("There is nothing to reckon.")
+        raise NotReckoned("There is nothing to reckon.")
     return best
 
 
@@ -102,7 +104,7 @@ def _refuse(shop: Shop) -> None:
         "gear": shop.gear and "Shared gear",
         "installed": shop.installed and "Installed outlets",
         "shelf": shop.shelf and "A shelf",
-        "bids": (shop.bids or shop.bids_file) and "Bids",
+        "bids": shop.bids_file and "A file of bids",
         "turns": any(machine.takes_turns for machine in shop.machines) and "Machines that take turns",
         "losses": any(machine.full_load_hours for machine in shop.machines)
         and shop.money.electricity_cents_per_kwh
@@ -135,36 +137,13 @@ def _variants(shop: Shop, catalog: Catalog, machine: Machine, word: str) -> list
             return [Variant(quoted.method, quoted=quoted)]
     if len(shop.panels) != 1:
         raise NotReckoned("Ways from the catalog are reckoned with exactly one panel.")
-    if word == "fixed drop":
-        shut = {*shop.building.forbid, *machine.ways.forbid}
-        methods = [
-            m for m in _FIXED if m not in shut and (machine.ways.only is None or m in machine.ways.only)
-        ]
-    elif word in {method.value for method in (*_FIXED, Method.CORD)}:
-        methods = [Method(word)]
-    else:
-        raise NotReckoned(
-            f'"{word}" is not reckoned; a method other than ceiling outlet, or a quoted way, is.'
-        )
+    methods = _methods(shop, machine, word)
     if machine.ways.hard_wired is True or (
         machine.ways.hard_wired is None and any(part.kind == "disconnect" for part in catalog.parts)
     ):
         raise NotReckoned(f"{machine.name} may be hard-wired; only receptacles are reckoned.")
     recipes = {**catalog.recipes, **shop.recipes, **machine.recipes}
-    sold = {
-        str(part.attributes.get("configuration", ""))
-        for part in catalog.parts
-        if part.kind == "receptacle"
-        and any(o.part == part.id and o.price_cents is not None for o in catalog.offers)
-    }
-    families = []
-    for family in shop.cords.families:
-        mine = [code for code in sold if code.startswith("NEMA L") == (family is Family.LOCKING)]
-        if family is Family.PIN_AND_SLEEVE:
-            if any(code.startswith("IEC") for code in sold):
-                raise NotReckoned("Pin and sleeve devices are not reckoned.")
-        elif any(code.startswith("NEMA") for code in mine):
-            families.append(family.value)
+    families = _families(shop, catalog, machine)
     found = []
     for method in methods:
         for family in families:
@@ -175,6 +154,38 @@ def _variants(shop: Shop, catalog: Catalog, machine: Machine, word: str) -> list
                 found += [
                     Variant(method, family, moved=way) for way in ((False, True) if moved else (False,))
                 ]
+    return found
+
+
+def _methods(shop: Shop, machine: Machine, word: str) -> list[Method]:
+    if word == "fixed drop":
+        shut = {*shop.building.forbid, *machine.ways.forbid}
+        only = machine.ways.only or list(Method)
+        return [method for method in _FIXED if method in only and method not in shut]
+    if word in {method.value for method in (*_FIXED, Method.CORD)}:
+        return [Method(word)]
+    raise NotReckoned(f'"{word}" is not reckoned; a method other than ceiling outlet, or a quoted way, is.')
+
+
+def _families(shop: Shop, catalog: Catalog, machine: Machine) -> list[str]:
+    """Families that are allowed and of which the machine's receptacle is for sale, and a plug if it needs one."""
+    priced = {offer.part for offer in catalog.offers if offer.price_cents is not None}
+    sold = {
+        (part.kind, str(part.attributes.get("configuration", "")))
+        for part in catalog.parts
+        if part.id in priced
+    }
+    if Family.PIN_AND_SLEEVE in shop.cords.families and any(code.startswith("IEC") for _, code in sold):
+        raise NotReckoned("Pin and sleeve devices are not reckoned.")
+    load = load_of(machine, shop.code.edition)
+    found = []
+    for family in (Family.STRAIGHT, Family.LOCKING):
+        code = configuration_of(machine, family.value, load)
+        ends = ("receptacle",) if machine.plug == code else ("receptacle", "plug")
+        if family in shop.cords.families and all((kind, code) in sold for kind in ends):
+            found.append(family.value)
+    if not found:
+        raise NotReckoned(f"No receptacle, or no plug, for {machine.name} has a price.")
     return found
 
 
@@ -205,10 +216,11 @@ class _Pricing:
         variants: dict[str, Variant],
         owner: Crew | None,
         crew: Crew | None,
+        bid: FixedBid | None,
         rule: str,
     ) -> None:
         self.shop, self.catalog, self.plans, self.variants = shop, catalog, plans, variants
-        self.owner, self.crew = owner, crew
+        self.owner, self.crew, self.bid = owner, crew, bid
         self.muted = False
         if owner and (owner.set_up_hours or owner.minimum_cents):
             raise NotReckoned("A set-up or a minimum of the owner is not reckoned.")
@@ -249,7 +261,9 @@ class _Pricing:
 
     def _walk(self, plan: Course, lives: dict[Spec, int | None]) -> Walk:
         pace = self.owner.pace if self.owner else Decimal(1)
-        return Walk(self.shop, self.catalog, plan, self.variants, lives, self.owner_may, pace)
+        walk = Walk(self.shop, self.catalog, plan, self.variants, lives, self.owner_may, pace)
+        walk.run()
+        return walk
 
     # Lines -----------------------------------------------------------------------------------------------
 
@@ -257,7 +271,7 @@ class _Pricing:
         """All lines of all scenarios."""
         lives = _Lives(self.market, parts)
         walks = [self._walk(plan, lives) for plan in self.plans]
-        self.sums: dict[tuple[int, str, str, str, str], tuple[Decimal, Decimal]] = {}
+        self.sums: dict[tuple[int, str, str, str, str], Decimal] = defaultdict(Decimal)
         for number, (plan, walk) in enumerate(zip(self.plans, walks, strict=True)):
             if number == 0:
                 self._today(walk.buys, parts)
@@ -268,12 +282,15 @@ class _Pricing:
         today = [sorted((b.machine, str(b.piece)) for b in walk.buys if b.year == 0) for walk in walks]
         if any(entry != today[0] for entry in today):
             raise NotReckoned("Today's purchase differs between scenarios.")
-        return Reckoning(
-            tuple(
-                Line(year, scenario, what, machine, _cents(amount), _cents(present), pocket)
-                for (year, scenario, what, machine, pocket), (amount, present) in self.sums.items()
-            )
-        )
+        return Reckoning(tuple(self._line(key, amount) for key, amount in self.sums.items()))
+
+    def _line(self, key: tuple[int, str, str, str, str], exact_cents: Decimal) -> Line:
+        """What is the same for one machine in one year is one line; its present value is that of the whole cents."""
+        year, scenario, what, machine, pocket = key
+        weight = next((plan.weight for plan in self.plans if plan.name == scenario), Decimal(1))
+        amount = _cents(exact_cents)
+        present = amount / (1 + self.shop.money.discount_rate) ** year * weight
+        return Line(year, scenario, what, machine, amount, _cents(present), pocket)
 
     def _add(
         self,
@@ -288,15 +305,8 @@ class _Pricing:
         if not exact_cents or (self.muted and not year):
             return
         grown = exact_cents * (1 + growth) ** year
-        weight = plan.weight if plan is not None and year else Decimal(1)
-        present = grown / (1 + self.shop.money.discount_rate) ** year * weight
         scenario = plan.name if plan is not None and year else ""
-        self._sum((year, scenario, what, machine, pocket), grown, present)
-
-    def _sum(self, key: tuple[int, str, str, str, str], amount: Decimal, present: Decimal) -> None:
-        """What is the same for the same machine in the same year is one line, rounded once."""
-        before = self.sums.get(key, (Decimal(0), Decimal(0)))
-        self.sums[key] = before[0] + amount, before[1] + present
+        self.sums[year, scenario, what, machine, pocket] += grown
 
     def _today(self, buys: list[Buy], parts: dict[Spec, str]) -> None:
         pieces = [buy.piece for buy in buys if buy.year == 0]
@@ -338,10 +348,9 @@ class _Pricing:
         back = self.worth(bought, year, growth)
         if not back:
             return
-        present = back / (1 + self.shop.money.discount_rate) ** self.shop.years * (plan.weight if plan else 1)
         name = plan.name if plan else ""
         what = f"{bought.part.name} sold"
-        self._sum((self.shop.years, name, what, machine, "comes back"), -back, -present)
+        self.sums[self.shop.years, name, what, machine, "comes back"] -= back
 
     def _labor(self, plan: Course, works: list[Work], first: bool) -> None:
         growth = self.shop.money.growth
@@ -379,6 +388,8 @@ class _Pricing:
         crew = self.crew
         if crew is None:
             raise NotReckoned("There is hired work but no hired crew.")
+        if year == 0 and self.bid:
+            return self._by_bid(plan, works, self.bid, crew)
         hour = crew.rate_cents / crew.pace
         labor = crew.set_up_hours * hour
         for work in works:
@@ -393,6 +404,16 @@ class _Pricing:
         if not any(work.permit == "hired" for work in works):
             return paid
         self._add(plan, year, "permit", "", _permit(crew, paid), "cash", growth)
+        return True
+
+    def _by_bid(self, plan: Course, works: list[Work], bid: FixedBid, crew: Crew) -> bool:
+        """A bid for all of today's hired work; one that leaves work out, or holds the permit, is refused."""
+        if bid.includes_permit or any(work.what not in bid.covers for work in works):
+            raise NotReckoned("A bid that leaves work out or holds the permit is not reckoned.")
+        self._add(plan, 0, f"bid: {bid.name}", "", bid.price_cents, "cash")
+        if not any(work.permit == "hired" for work in works):
+            return False
+        self._add(plan, 0, "permit", "", crew.permit_cents, "cash")
         return True
 
 

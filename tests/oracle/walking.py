@@ -1,172 +1,34 @@
 """One scenario walked through: what each machine needs bought, worked and paid, year by year."""
 
 from collections import defaultdict
-from dataclasses import dataclass, field
 from decimal import Decimal
-from math import ceil
 
+from booking import (
+    CHANGE,
+    RUN_KIND,
+    RUN_RECIPE,
+    Asks,
+    Buy,
+    Load,
+    Outlet,
+    State,
+    Thing,
+    Variant,
+    configuration_of,
+    load_of,
+)
 from buying import Piece, Spec
-from events import Course, Happening, NotReckoned, Unit, home, units_of
+from events import Happening, NotReckoned, Unit, home
+from quoting import Quoting
 
-from costplan.model.catalog import Catalog, Phase, Recipe
+from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, VisitRule
-from costplan.model.shop import Machine, QuotedWay, Shop
-from costplan.standards import conductors, motors, overcurrent, receptacles
-
-RUN_KIND = {Method.WALL: "building cable", Method.ARMORED: "armored cable", Method.CORD: "armored cable"}
-RUN_RECIPE = {
-    Method.WALL: "wall drop",
-    Method.CONDUIT: "conduit drop",
-    Method.ARMORED: "armored drop",
-    Method.CORD: "outlet beside panel",
-}
-CHANGE = {
-    "receptacle": "change receptacle",
-    "disconnect": "change receptacle",
-    "breaker": "change breaker",
-    "plug": "change cord end",
-    "connector": "change cord end",
-}
+from costplan.model.shop import Machine
+from costplan.standards import conductors, receptacles
 
 
-@dataclass(frozen=True, slots=True)
-class Variant:
-    """One way of powering a machine, down to what the rules leave open."""
-
-    method: Method
-    family: str = "straight"
-    slack_ft: Decimal = Decimal(0)
-    moved: bool = False
-    quoted: QuotedWay | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Buy:
-    """A piece to be bought in a year."""
-
-    year: int
-    machine: str
-    piece: Piece
-
-
-@dataclass(frozen=True, slots=True)
-class Work:
-    """Work of a year: hired hours of one electrician, or the owner's hours by the clock, and lump money."""
-
-    year: int
-    visit: object
-    what: str
-    machine: str
-    hired_hours: Decimal = Decimal(0)
-    own_hours: Decimal = Decimal(0)
-    stops_hours: Decimal = Decimal(0)
-    permit: str = ""
-    """hired, own, or nothing."""
-    money_cents: Decimal = Decimal(0)
-    back_cents: Decimal = Decimal(0)
-
-
-@dataclass(slots=True, eq=False)
-class Thing:
-    """A piece in use."""
-
-    piece: Piece
-    born: int
-    slot: str
-
-
-@dataclass(slots=True, eq=False)
-class Outlet:
-    """A run with its outlet, and who uses it."""
-
-    place: str
-    like: str
-    method: Method
-    configuration: str
-    breaker_a: int
-    poles: int
-    awg: str
-    length_ft: Decimal
-    things: list[Thing] = field(default_factory=list)
-    user: Unit | None = None
-    left: tuple[int, object, str] | None = None
-    gone: bool = False
-
-
-@dataclass(slots=True, eq=False)
-class State:
-    """Where a unit stands and what it hangs on."""
-
-    place: str = ""
-    like: str = ""
-    outlet: Outlet | None = None
-    cord: list[Thing] = field(default_factory=list)
-    put_in: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Load:
-    """What a machine's circuit must carry."""
-
-    poles: int
-    breaker_a: int
-    awg: str
-    cord_awg: str
-    current_a: Decimal
-
-
-def expected(hours: tuple[Decimal, Decimal, Decimal]) -> Decimal:
-    """(low + 4 likely + high) / 6."""
-    return (hours[0] + 4 * hours[1] + hours[2]) / 6
-
-
-def load_of(machine: Machine, edition: int | None) -> Load:
-    """Sizes for a small single-phase load; raises NotReckoned beyond 30 A or with a plug of another rating."""
-    if machine.phases != 1 or machine.neutral or machine.volts not in (120, 208, 240):
-        raise NotReckoned(f"{machine.name} is not a plain single-phase machine of 120 to 240 V.")
-    current = machine.amps_a or motors.full_load_current_a(machine.hp or Decimal(0), 1, int(machine.volts))
-    carried = current * (Decimal("1.25") if machine.motor or machine.continuous else 1)
-    breaker = int(machine.breaker_a or max(15, overcurrent.next_usual_size_a(carried)))
-    if breaker not in (15, 20, 30):
-        raise NotReckoned(f"{machine.name} needs a breaker of {breaker} A; 15, 20 and 30 are reckoned.")
-    awg = {15: "14", 20: "12", 30: "10"}[breaker]
-    cord = next(size for size in conductors.cord_sizes() if conductors.cord_ampacity_a(size, 2) >= carried)
-    cord = conductors.thicker(cord, "14")
-    return Load(1 if machine.volts == 120 else 2, breaker, awg, cord, current)
-
-
-class Walk:
+class Walk(Quoting):
     """Walks one scenario with a variant for each machine; leaves `buys` and `works`."""
-
-    def __init__(
-        self,
-        shop: Shop,
-        catalog: Catalog,
-        course: Course,
-        variants: dict[str, Variant],
-        life_of: dict[Spec, int | None],
-        owner_may: frozenset[str],
-        owner_pace: Decimal,
-    ) -> None:
-        """`life_of` is asked for each spec that is bought."""
-        self.shop, self.course, self.variants = shop, course, variants
-        self.parts = catalog.parts
-        self.tasks = {task.id: task for task in catalog.tasks}
-        self.kinds = {kind.kind: kind for kind in catalog.kinds}
-        self.catalog_recipes = {**catalog.recipes, **shop.recipes}
-        self.machines = {machine.name: machine for machine in shop.machines}
-        self.life_of, self.owner_may, self.owner_pace = life_of, owner_may, owner_pace
-        self.buys: list[Buy] = []
-        self.works: list[Work] = []
-        self.outlets: list[Outlet] = []
-        self.breakers: list[tuple[int, Outlet, Unit]] = []
-        self.states = {unit: State() for unit in units_of(shop)}
-        self.quoted_left: set[tuple[str, str]] = set()
-        self.quoted_free: dict[tuple[str, str], int] = defaultdict(int)
-        self.stock: list[Thing] = []
-        self.likes: dict[str, str] = {}
-        self.rivals = False
-        self.run()
 
     def run(self) -> None:
         """All years in order; last, what was left for good is made safe and freed breakers are matched."""
@@ -180,12 +42,14 @@ class Walk:
         )
         for year in range(1, self.shop.years + 1):
             mine = [entry for entry in self.course.happenings if entry.year == year]
+            there = {unit: state.place for unit, state in self.states.items() if state.place}
             for step in sorted({entry.step for entry in mine}):
                 self._step(year, [entry for entry in mine if entry.step == step])
             if year < self.shop.years:
                 self._wear(year)
-            self._care(year, {entry.unit for entry in mine if entry.what == "arrives"})
+            self._care(year, there)
         self._settle_outlets()
+        self._refuse_crowding()
         self._take_out()
         self._come_back()
 
@@ -238,7 +102,7 @@ class Walk:
 
     def _abandon(self, year: int, state: State, visit: object, unit: Unit) -> None:
         if state.outlet is not None:
-            state.outlet.user, state.outlet.left = None, (year, visit, unit.machine)
+            state.outlet.user, state.outlet.left = None, (year, visit, unit)
             state.outlet = None
 
     def _within_own_cord(self, unit: Unit, state: State, place: str) -> bool:
@@ -284,6 +148,7 @@ class Walk:
 
     def _come(self, year: int, entry: Happening, visit: object) -> None:
         unit, state, variant = entry.unit, self.states[entry.unit], self.variants[entry.unit.machine]
+        self._book_for(unit)
         machine = self.machines[unit.machine]
         before = state.place
         place = entry.place or before
@@ -301,9 +166,7 @@ class Walk:
                 self._cord_words(unit, place),
             )
         load = load_of(machine, self.shop.code.edition)
-        configuration = receptacles.smallest_configuration(
-            variant.family, int(machine.volts), 1, False, load.breaker_a
-        ).code
+        configuration = configuration_of(machine, variant.family, load)
         if machine.plug and receptacles.find_configuration(machine.plug).rating_a != load.breaker_a:
             raise NotReckoned(f"The plug of {machine.name} has another rating than its breaker.")
         if state.outlet is None:
@@ -453,11 +316,11 @@ class Walk:
         for outlet in self.outlets:
             if outlet.left is None:
                 continue
-            year, visit, name = outlet.left
+            year, visit, unit = outlet.left
+            self._book_for(unit)
             if not self.shop.building.make_safe:
                 continue
-            machine = self.machines[name]
-            unit = Unit(name, 0)
+            machine = self.machines[unit.machine]
             recipe = self._recipe(machine, "make safe")
             self._brew(
                 year,
@@ -473,6 +336,7 @@ class Walk:
         freed.sort()
         panel = self.shop.panels[0] if self.shop.panels else None
         for year, outlet, unit in sorted(self.breakers, key=lambda entry: entry[0]):
+            self._book_for(unit)
             asks = (
                 ("family", "is", panel.breakers if panel else ""),
                 ("poles", "is", outlet.poles),
@@ -493,7 +357,20 @@ class Walk:
             if free:
                 freed.remove(free)
             else:
-                self.buys.append(Buy(year, unit.machine, Piece(spec, Decimal(1), "each")))
+                self.buys.append(Buy(year, self.label, Piece(spec, Decimal(1), "each")))
+
+    def _refuse_crowding(self) -> None:
+        """Poles of every outlet that stands, waiting ones too, must fit the panel at the end of each year."""
+        made = {id(outlet): year for year, outlet, _ in self.breakers}
+        for year in range(self.shop.years):
+            standing = [
+                outlet
+                for outlet in self.outlets
+                if made.get(id(outlet), 0) <= year
+                and not (outlet.left and outlet.gone and outlet.left[0] <= year)
+            ]
+            if standing and sum(outlet.poles for outlet in standing) > self.shop.panels[0].spaces_free:
+                raise NotReckoned("The panel has not spaces enough for this strategy.")
 
     def _take_out(self) -> None:
         lease = self.shop.building.lease
@@ -504,6 +381,7 @@ class Walk:
         for outlet in self.outlets:
             if not outlet.gone:
                 unit = outlet.user or Unit(self.shop.machines[0].name, 0)
+                self._book_for(unit)
                 machine = self.machines[unit.machine]
                 words = self._outlet_words(unit, outlet)
                 recipe = self._recipe(machine, "take out")
@@ -534,13 +412,7 @@ class Walk:
         cable = next((thing for thing in state.cord if thing.slot == "cord"), None)
         if cable is not None and cable.piece.quantity >= length - variant.slack_ft:
             return
-        asks: tuple[tuple[str, str, object], ...] = (
-            ("awg", "wire", load.cord_awg),
-            ("conductors", "least", 3),
-            ("volts", "least", machine.volts),
-        )
-        if [service.value for service in self.shop.cords.service] == ["hard"]:
-            asks += (("service", "is", "hard"),)
+        asks = self._cord_asks(machine, load)
         spec = self._spec(machine, "cord", asks)
         first = cable is None
         if cable is not None:
@@ -551,8 +423,23 @@ class Walk:
         state.cord.append(taken or self._buy(year, machine, "cord", asks, length, "cord"))
         if not taken:
             self._brew(year, visit, machine, Recipe(tasks=recipe.tasks), length, words)
-        if not first:
-            return
+        if first:
+            self._hang(year, visit, machine, state, configuration, length)
+
+    def _cord_asks(self, machine: Machine, load: Load) -> Asks:
+        hard = [service.value for service in self.shop.cords.service] == ["hard"]
+        asks: Asks = (
+            ("awg", "wire", load.cord_awg),
+            ("conductors", "least", 3),
+            ("volts", "least", machine.volts),
+        )
+        return (*asks, ("service", "is", "hard")) if hard else asks
+
+    def _hang(
+        self, year: int, visit: object, machine: Machine, state: State, configuration: str, length: Decimal
+    ) -> None:
+        """Both ends of a new cord and what it hangs on."""
+        words = self._words(state.place, True)
         for slot in ("plug", "connector"):
             ends = (("configuration", "is", configuration),)
             end = self._recipe(machine, "cord end")
@@ -585,13 +472,15 @@ class Walk:
         self.stock.remove(fitting[0])
         return fitting[0]
 
-    def _care(self, year: int, just_came: set[Unit]) -> None:
-        for unit, state in self.states.items():
+    def _care(self, year: int, there: dict[Unit, str]) -> None:
+        """Care of every cord that was there in the year, of a machine that leaves at its end too."""
+        for unit, place in there.items():
+            self._book_for(unit)
             variant = self.variants[unit.machine]
-            if variant.quoted or variant.method is not Method.CORD or not state.place or unit in just_came:
+            if variant.quoted or variant.method is not Method.CORD:
                 continue
             machine = self.machines[unit.machine]
-            words = self._cord_words(unit, state.place)
+            words = self._cord_words(unit, self.states[unit].place or place)
             self._brew(year, "year", machine, self._recipe(machine, "yearly cord care"), Decimal(0), words)
 
     # Wear ------------------------------------------------------------------------------------------------
@@ -602,23 +491,21 @@ class Walk:
 
     def _wear(self, year: int) -> None:
         for outlet in self.outlets:
-            if outlet.user is None:
-                if any(self._worn(thing, year) for thing in outlet.things):
-                    raise NotReckoned("Parts of an outlet that waits wear out; not reckoned.")
-                continue
-            self._renew(year, outlet.user, outlet.things, outlet)
+            if outlet.user is not None:
+                self._renew(year, outlet.user, outlet.things, outlet)
         for unit, state in self.states.items():
             if state.place:
                 self._renew(year, unit, state.cord, None)
 
     def _renew(self, year: int, unit: Unit, things: list[Thing], outlet: Outlet | None) -> None:
+        self._book_for(unit)
         machine = self.machines[unit.machine]
         for thing in things:
             if not self._worn(thing, year):
                 continue
             kind = thing.piece.spec.kind
             thing.born = year
-            self.buys.append(Buy(year, unit.machine, thing.piece))
+            self.buys.append(Buy(year, self.label, thing.piece))
             words = (
                 self._outlet_words(unit, outlet)
                 if outlet
@@ -635,210 +522,3 @@ class Walk:
             for taken in self._brew(year, "year", machine, own, length, words):
                 if self.life_of[taken.piece.spec] is not None:
                     raise NotReckoned("A part with a life in a recipe of renewing is not reckoned.")
-
-    # Quoted ways -----------------------------------------------------------------------------------------
-
-    def _quoted_leaves(self, entry: Happening, state: State) -> bool:
-        quoted = self.variants[entry.unit.machine].quoted
-        if quoted is None or entry.what == "retooled":
-            return False
-        if quoted.move is None and entry.what != "shop moves":
-            self.quoted_free[quoted.name, state.place] += 1
-        if entry.what == "leaves":
-            state.place, state.put_in = "", None
-            return False
-        if entry.what == "shop moves":
-            self.quoted_free.clear()
-        return True
-
-    def _quoted_comes(self, year: int, entry: Happening, state: State, before: str, visit: object) -> None:
-        quoted = self.variants[entry.unit.machine].quoted
-        if quoted is None:
-            return
-        name = entry.unit.machine
-        if entry.what == "moves" and quoted.move is not None:
-            self._phase(year, visit, name, f"{quoted.name}: move", quoted.move)
-            return
-        key = (quoted.name, state.place)
-        if entry.what != "shop moves" and self.quoted_free[key]:
-            if quoted.renew:
-                raise NotReckoned("A quoted outlet with renewals is used again; its age is not reckoned.")
-            self.quoted_free[key] -= 1
-            state.put_in = year
-            return
-        self._phase(year, visit, name, f"{quoted.name}: put in", quoted.put_in)
-        state.put_in = year
-
-    def _phase(self, year: int, visit: object, machine: str, what: str, phase: Phase) -> None:
-        hired, own = expected(phase.hours), expected(phase.own_hours)
-        permit = "" if not phase.permit else "own" if own and not hired else "hired"
-        self.works.append(Work(year, visit, what, machine, hired, own, Decimal(0), permit, phase.money_cents))
-
-    def _come_back(self) -> None:
-        """Renewals and what comes back of quoted ways, worked out from when each was put in."""
-        for unit, state in self.states.items():
-            quoted = self.variants[unit.machine].quoted
-            if quoted and state.place and quoted.comes_back_cents:
-                self.works.append(
-                    Work(
-                        self.shop.years,
-                        "",
-                        f"{quoted.name}: comes back",
-                        unit.machine,
-                        back_cents=quoted.comes_back_cents,
-                    )
-                )
-            if quoted is None or quoted.renew is None:
-                continue
-            for start, end in self._uses(unit, quoted):
-                for year in range(start + quoted.renew.every, end, quoted.renew.every):
-                    self._phase(year, "year", unit.machine, f"{quoted.name}: renew", quoted.renew)
-
-    def _uses(self, unit: Unit, quoted: QuotedWay) -> list[tuple[int, int]]:
-        """Spans from a putting in to the year in which it is no more needed; a renewal in that year is not done."""
-        starts: list[int] = [] if self.machines[unit.machine].arrives else [0]
-        spans = []
-        for entry in self.course.happenings:
-            if entry.unit != unit or entry.what == "retooled" or (entry.what == "moves" and quoted.move):
-                continue
-            if starts:
-                spans.append((starts.pop(), entry.year))
-            if entry.what != "leaves":
-                starts = [entry.year]
-        return spans + [(start, self.shop.years) for start in starts]
-
-    # Small things ----------------------------------------------------------------------------------------
-
-    def _recipes(self, machine: Machine) -> dict[str, Recipe]:
-        return {**self.catalog_recipes, **machine.recipes}
-
-    def _recipe(self, machine: Machine, name: str) -> Recipe:
-        found = self._recipes(machine).get(name)
-        if found is None:
-            raise NotReckoned(f'There is no recipe "{name}".')
-        return found
-
-    def _like(self, place: str) -> str:
-        return self.likes.get(place, place)
-
-    def _length(self, unit: Unit, place: str, what: str) -> Decimal:
-        machine, panel = self.machines[unit.machine], self.shop.panels[0]
-        place = self._like(place)
-        if machine.route and place == home(machine):
-            length = machine.route.fixed_ft if what == "fixed" else machine.route.cord_ft
-            if length is not None:
-                return length
-        for route in self.shop.routes:
-            if {route.start, route.end} == {panel.name, place}:
-                length = route.fixed_ft if what == "fixed" else route.cord_ft
-                if length is not None:
-                    return length
-        raise NotReckoned(f"No measured {what} length from {panel.name} to {place}.")
-
-    def _words(self, place: str, route: bool) -> list[str]:
-        place = self._like(place)
-        words = [word for spot in self.shop.places if spot.name == place for word in spot.hour_factors]
-        if route:
-            for way in self.shop.routes:
-                if {way.start, way.end} == {self.shop.panels[0].name, place}:
-                    words += [word for word in way.hour_factors if word not in words]
-        return words
-
-    def _panel_words(self) -> list[str]:
-        place = self.shop.panels[0].place
-        return self._words(place, False) if place else []
-
-    def _outlet_words(self, unit: Unit, outlet: Outlet | None) -> list[str]:
-        if outlet is None or outlet.method is Method.CORD:
-            return self._panel_words()
-        return self._words(outlet.place, True)
-
-    def _cord_words(self, unit: Unit, place: str) -> list[str]:
-        return self._words(place, True)
-
-    def _check_drop(self, unit: Unit, variant: Variant, load: Load, state: State) -> None:
-        machine = self.machines[unit.machine]
-        length = state.outlet.length_ft if state.outlet else Decimal(0)
-        ohm = conductors.resistance_ohm_per_kft(load.awg) * length
-        for thing in state.cord:
-            if thing.slot == "cord":
-                ohm += conductors.resistance_ohm_per_kft(load.cord_awg) * thing.piece.quantity
-        if 2 * ohm * load.current_a / 1000 > machine.volts * self.shop.code.drop_limit:
-            raise NotReckoned(f"The voltage drop to {machine.name} would ask for thicker wire.")
-
-    def _spec(self, machine: Machine, kind: str, asks: tuple[tuple[str, str, object], ...]) -> Spec:
-        return Spec(kind, asks, machine.lasts.get(kind))
-
-    def _buy(
-        self,
-        year: int,
-        machine: Machine,
-        kind: str,
-        asks: tuple[tuple[str, str, object], ...],
-        quantity: Decimal,
-        slot: str,
-    ) -> Thing:
-        piece = Piece(self._spec(machine, kind, asks), quantity, self.kinds[kind].sold)
-        self.buys.append(Buy(year, machine.name, piece))
-        return Thing(piece, year, slot)
-
-    def _brew(
-        self,
-        year: int,
-        visit: object,
-        machine: Machine,
-        recipe: Recipe,
-        length: Decimal,
-        words: list[str],
-        rating_a: int = 0,
-    ) -> list[Thing]:
-        """Books the work of a recipe and buys its parts."""
-        factor = Decimal(1)
-        for word in words:
-            factor *= self.shop.hour_factors[word]
-        times = {"run": Decimal(1), "ft": length, "end": Decimal(2)}
-        if recipe.quote:
-            quote = recipe.quote
-            hired = quote.hours_per_run + quote.hours_per_ft * length
-            own = quote.own_hours_per_run + quote.own_hours_per_ft * length
-            money = quote.per_run_cents + quote.per_ft_cents * length
-            permit = "" if not quote.permit else "own" if own and not hired else "hired"
-            self.works.append(Work(year, visit, "quote", machine.name, hired, own, Decimal(0), permit, money))
-            return []
-        for entry in recipe.tasks:
-            task = self.tasks[entry.task]
-            quantity = entry.quantity * times[entry.per]
-            hours = expected(task.hours) * quantity * factor
-            stops = task.stops_shop_hours * quantity
-            roles = {role.value for role in task.who}
-            if roles == {"owner"}:
-                hired, own = Decimal(0), hours
-            elif task.id in self.owner_may:
-                hired, own = Decimal(0), hours / self.owner_pace
-            else:
-                hired, own = hours, Decimal(0)
-            permit = (
-                ""
-                if not task.permit
-                else "hired"
-                if task.id not in self.owner_may and roles != {"owner"}
-                else "own"
-            )
-            if quantity:
-                self.works.append(Work(year, visit, task.id, machine.name, hired, own, stops, permit))
-        things = []
-        for part in recipe.parts:
-            asks = tuple((name, "is", value) for name, value in part.attributes.items())
-            named = self.kinds[part.kind].attributes
-            if "rating_a" in named and "rating_a" not in part.attributes and rating_a:
-                asks += (("rating_a", "least", rating_a),)
-            if "trade_size" in named and "trade_size" not in part.attributes:
-                asks += (("trade_size", "is", "3/4"),)
-            if "poles" in named and "poles" not in part.attributes:
-                raise NotReckoned("A recipe part whose poles follow the circuit is not reckoned.")
-            quantity = part.quantity * times[part.per]
-            if self.kinds[part.kind].sold == "each":
-                quantity = Decimal(ceil(quantity))
-            if quantity:
-                things.append(self._buy(year, machine, part.kind, asks, quantity, part.kind))
-        return things

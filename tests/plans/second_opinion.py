@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from itertools import combinations_with_replacement, product
 
+from costplan.circuits.circuit import BREAKER_OF_OUTLET
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
 from costplan.circuits.lives import OUTLASTS
@@ -137,7 +138,7 @@ class Buying:
                 return 0
             if (part.resale_rule or kind.resale_rule) is ResaleRule.STRAIGHT_LINE:
                 share = share * (lasts - shop.years) / lasts
-        return cents(price * share / (1 + shop.money.discount_rate) ** shop.years)
+        return cents(cents(price * share) / (1 + shop.money.discount_rate) ** shop.years)
 
     def unit(self, offer: Offer, need: Need) -> Pair:
         """Worth and cash of one piece, without the price of a pack."""
@@ -312,7 +313,7 @@ class Piece:
     thing: Item | Shelved
     worn: Worn | None = None
     unused: Bundle = NOTHING
-    freed: tuple[Item, ...] = ()
+    freed: tuple[tuple[Item, Worn | None], ...] = ()
     panel: str = ""
     poles: int = 0
     standing: tuple[tuple[int, Bundle], ...] = ()
@@ -326,8 +327,11 @@ class Piece:
 
 
 def piece_of(date: Date, left: Return, worn: Worn | None) -> Piece:
+    """What is set free; a breaker that comes out of an outlet is as worn as it was in it."""
     item = replace(left.item, due=(), lives=())
-    return Piece(date, item, worn, left.unused, left.freed, left.panel, left.poles, left.standing, left.stays)
+    breaker = worn if item.spec.kind == BREAKER_OF_OUTLET else None
+    freed = tuple((part, breaker) for part in left.freed)
+    return Piece(date, item, worn, left.unused, freed, left.panel, left.poles, left.standing, left.stays)
 
 
 class Aging:
@@ -361,11 +365,12 @@ class Aging:
 
     def reused(self, piece: Piece, use: Use) -> Worn | None:
         """The wear of a thing from stock in its new use; None when it is worn out and serves nobody."""
-        worn = (
-            self._from_shelf(piece.thing, use)
-            if isinstance(piece.thing, Shelved)
-            else piece.worn or self.unknown(use)
-        )
+        if isinstance(piece.thing, Shelved):
+            worn = self._from_shelf(piece.thing, use)
+        elif piece.worn is not None and not use.thing.wears:
+            return Worn() if all(year > use.since[0] for year in piece.worn.due) else None
+        else:
+            worn = piece.worn or self.unknown(use)
         good = len(worn.due) == len(use.thing.wears) and all(year > use.since[0] for year in worn.due)
         return worn if good else None
 
@@ -379,23 +384,40 @@ class Aging:
             due.append(years_in_use(lives[-1], share) if within else OUTLASTS)
         return Worn(tuple(due), tuple(lives))
 
-    def lived(self, use: Use, scenario: str, worn: Worn) -> tuple[list[tuple[int, Bundle]], Piece | None]:
-        """What replacing its parts takes in a scenario, and what is set free when the use ends.
+    def lived(self, use: Use, scenario: str, worn: Worn) -> tuple[list[tuple[int, Bundle]], list[Piece]]:
+        """What replacing its parts takes in a scenario, and what is set free of it, its parts or the whole.
 
-        Nothing is replaced in the last year, nor in the year in which the thing is given up.
+        Nothing is replaced in the last year, nor in the year in which the thing is given up or the part taken out.
         """
         end = dict(use.ends)[scenario]
         until = self.horizon if end is None else min(end.date[0], self.horizon)
-        paid, due = [], []
+        parted = {left.item.spec.kind: (date, left) for of, date, left in use.parted if of == scenario}
+        paid, due, freed = [], [], []
         for wear, first, life in zip(use.thing.wears, worn.due, worn.lives, strict=True):
+            kind = wear.need.spec.kind if wear.need is not None else ""
+            date, left = parted.pop(kind, ((until, 0), None))
             year = first
-            while year < until:
-                paid.append((year, wear.replaced(life)))
+            while year < min(until, date[0]):
+                paid.append((year, self._at(use, scenario, year, wear.replaced(life))))
                 year = self.again(wear, life, year)
+            if left is not None:
+                freed.append(piece_of(date, left, Worn((year,), (life,))))
+                # the part put in then is taken to last as long as the one taken out
+                year = self.again(wear, life, date[0])
             due.append(year)
-        if end is None or end.left is None:
-            return paid, None
-        return paid, piece_of(end.date, end.left, Worn(tuple(due), worn.lives))
+        within = {thing.item.spec.kind for thing in (*use.thing.inner, *use.thing.along) if thing.wears}
+        freed += [piece_of(date, left, None) for kind, (date, left) in parted.items() if kind not in within]
+        if end is not None and end.left is not None:
+            freed.append(piece_of(end.date, end.left, Worn(tuple(due), worn.lives) if due else None))
+        return paid, freed
+
+    def _at(self, use: Use, scenario: str, year: int, bundle: Bundle) -> Bundle:
+        """The work where the thing is in that year."""
+        slowed = [by for of, date, by in use.places if of == scenario and date[0] <= year]
+        if not slowed:
+            return bundle
+        work = tuple(replace(done, slowed=slowed[-1]) if done.hours is None else done for done in bundle.work)
+        return Bundle(bundle.needs, work, bundle.charges)
 
 
 def shelved(facts: Facts) -> list[tuple[Piece, ...]]:
@@ -418,8 +440,22 @@ def shelved(facts: Facts) -> list[tuple[Piece, ...]]:
 
 def inner_of(use: Use) -> list[Use]:
     """What a thing asks for when it is bought; it stays with the thing."""
-    ends = tuple((name, None if end is None else replace(end, left=None)) for name, end in use.ends)
-    return [replace(use, thing=thing, ends=ends) for thing in use.thing.inner]
+    return [_within(use, thing) for thing in use.thing.inner]
+
+
+def along_of(use: Use) -> list[Use]:
+    """What is had with a thing that is taken from stock."""
+    return [_within(use, thing) for thing in use.thing.along]
+
+
+def _within(use: Use, thing: StockNeed) -> Use:
+    """Something that wears within a thing: set free with it, or taken out of it before."""
+    ends = []
+    for name, end in use.ends:
+        inner = end.left.inner[:1] if end is not None and end.left is not None and thing.wears else ()
+        ends.append((name, None if end is None else replace(end, left=inner[0] if inner else None)))
+    parted = tuple(entry for entry in use.parted if thing.wears and entry[2].item.spec.kind == "breaker")
+    return replace(use, thing=thing, ends=tuple(ends), parted=parted, places=())
 
 
 def bought_for(use: Use, lives: Years) -> Bundle:
@@ -485,7 +521,7 @@ class Search:
             for option in combination
             for use in option.stream.uses
             if (not scenario or use.scenario == scenario) and not use.present
-            for asked in (use, *inner_of(use))
+            for asked in (use, *inner_of(use), *along_of(use))
         ]
 
     def visitor(self, number: int, use_trip: tuple[object, ...]) -> Visitor:
@@ -515,11 +551,7 @@ class Tries:
         states = self._settled([replace(start, pieces=())], pending)
         for number, use in search.asked:
             if use.present:
-                states = [
-                    after
-                    for state in states
-                    for after in self._in_use(state, number, use, self.aging.unknown(use))
-                ]
+                states = [after for state in states for after in self._there(state, number, use)]
         for date in sorted({use.since for _, use in search.asked}):
             states = self._at(date, states)
         return self._ended(states)
@@ -552,7 +584,7 @@ class Tries:
                 useful = self.search.of_use(piece)
                 if piece.comes_apart:
                     after = self.pay(state, (piece.date[0], piece.unused, ()))
-                    inner = [Piece(piece.date, item) for item in piece.freed]
+                    inner = [Piece(piece.date, item, worn) for item, worn in piece.freed]
                     following += self._settled([after], inner)
                     if useful:
                         following.append(state.plus(replace(piece, live=True)))
@@ -563,24 +595,29 @@ class Tries:
             states = following
         return states
 
+    def _there(self, state: State, number: int, use: Use) -> list[State]:
+        """A thing that is there already counts as new, with what it holds."""
+        states = [state]
+        for known in (use, *inner_of(use)):
+            worn = self.aging.unknown(known)
+            states = [after for one in states for after in self._in_use(one, number, known, worn)]
+        return states
+
     def _in_use(self, state: State, number: int, use: Use, worn: Worn) -> list[State]:
         """A thing is used from now on: in a scenario at once all that follows, today what is left for later."""
-        if not self.scenario:
-            ends = [end for _, end in use.ends]
-            if ends and ends[0] is not None and ends[0].date[0] == 0:
-                paid, piece = self.aging.lived(use, use.ends[0][0], worn)
-                assert not paid
-                return self._settled([state], [piece] if piece is not None else [])
-            running = tuple(sorted((*state.running, (number, use, worn)), key=hash))
-            return [replace(state, running=running)]
-        return self.followed(state, use, worn)
+        if self.scenario:
+            return self.followed(state, use, worn)
+        pieces = self.aging.lived(use, use.ends[0][0], worn)[1] if use.ends else []
+        running = tuple(sorted((*state.running, (number, use, worn)), key=hash))
+        today = [piece for piece in pieces if piece.date[0] == 0]
+        return self._settled([replace(state, running=running)], today)
 
     def followed(self, state: State, use: Use, worn: Worn) -> list[State]:
-        """What replacing its parts takes, and what is set free at its end."""
-        paid, piece = self.aging.lived(use, self.scenario, worn)
+        """What replacing its parts takes, and what is set free of it."""
+        paid, pieces = self.aging.lived(use, self.scenario, worn)
         for year, bundle in paid:
             state = self.pay(state, (year, bundle, ()))
-        return self._settled([state], [piece] if piece is not None else [])
+        return self._settled([state], pieces)
 
     def _ended(self, states: list[State]) -> list[State]:
         """Nothing is left waiting for nobody; what stays as it is, is taken out with the lease."""
@@ -613,14 +650,17 @@ class Tries:
             if worn is None or piece.date > use.since:
                 continue
             try:
-                found += self._in_use(self._taken(state, number, use, piece), number, use, worn)
+                after = [self._taken(state, number, use, piece)]
+                for along in along_of(use):
+                    after = [s for one in after for s in self._served(one, number, along)]
+                found += [s for one in after for s in self._in_use(one, number, use, worn)]
             except NoOfferError:
                 continue
         for i in state.spots:
             if self._is_there(i, use.thing):
                 rest = replace(state, spots=tuple(j for j in state.spots if j != i))
                 paid = self.pay(rest, (0, use.thing.reused, self._visitor(number, use)))
-                found += self._in_use(paid, number, use, self.aging.unknown(use))
+                found += self._there(paid, number, use)
         return found
 
     def _visitor(self, number: int, use: Use) -> Visitor:
@@ -628,6 +668,8 @@ class Tries:
 
     def _buy(self, state: State, number: int, use: Use) -> list[State]:
         found: list[State] = []
+        if use.thing.found_only:
+            return found
         for lives in product(*(self.aging.choices(wear) for wear in use.thing.wears)):
             bundle = bought_for(use, lives)
             try:
@@ -726,8 +768,8 @@ class Money:
     def _once(self, when: When, exact: Decimal) -> Pair:
         """Worth and cash of something paid to people, in the money of its year."""
         money = self.facts.shop.money
-        grown = exact * (1 + money.growth.labor) ** when.year
-        return cents(grown * when.weight / (1 + money.discount_rate) ** when.year), cents(grown)
+        amount = cents(exact * (1 + money.growth.labor) ** when.year)
+        return cents(amount * when.weight / (1 + money.discount_rate) ** when.year), amount
 
     def visit(self, when: When, *, hired: bool) -> tuple[int, int, int]:
         """Worth, cash and hired labor of a visit."""
@@ -895,6 +937,9 @@ class PlainRules:
                 paid.append((year, found.again))
             if found.life_years and (year - bought) % found.life_years == 0 and year != horizon:
                 paid.append((year, found.renewed))
+            due = found.overhauled_every
+            if due and (year - bought) % due == 0 and year != horizon:
+                paid.append((year, found.overhauled))
         return paid
 
     # whether it holds
@@ -1232,10 +1277,10 @@ class SecondOpinion:
         start, pieces = State(()), list(today.pieces)
         try:
             for _, use, worn in today.running:
-                paid, piece = self.aging.lived(use, name, worn)
+                paid, freed = self.aging.lived(use, name, worn)
                 for year, bundle in paid:
                     start = pay(start, (year, bundle, ()))
-                pieces += [piece] if piece is not None else []
+                pieces += [piece for piece in freed if piece.date[0] > 0]
         except NoOfferError:
             return []
         for number, option in enumerate(combination):

@@ -1,0 +1,183 @@
+"""What makes work slower belongs to the place where it is done; rules of this tool, figures invented."""
+
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from strategies import (
+    FEET,
+    KINDS,
+    LATHE,
+    MILL,
+    PANEL,
+    SAW,
+    make_catalog,
+    make_gear_shop,
+    make_shop,
+    move,
+    ranked,
+    scenario,
+    with_gear,
+)
+
+from costplan.circuits.circuit import Builder, Standing
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Slowed
+from costplan.circuits.ways import Way, load_of
+from costplan.model.choices import Family, Method, Supply
+from costplan.model.shop import Shop
+from costplan.plans.lines import LineKind
+from costplan.plans.ranking import Ranked
+
+Row = dict[str, Any]
+FACTORS = {"brick": "1.5", "high": 2}
+CARE = {"yearly cord care": {"tasks": [{"task": "wire-plug"}]}}
+WEARING = [kind | ({"life": 3} if kind["kind"] in ("cord", "receptacle") else {}) for kind in KINDS]
+SMALL = dict.fromkeys(("conduit drop", "armored drop", "ceiling outlet"), "left out to keep the test small")
+TAKE_OUT = {"take out": {"tasks": [{"task": "change-device"}]}}
+
+
+def shop_of(
+    *events: Row,
+    places: dict[str, list[str]] | None = None,
+    routes: dict[str, list[str]] | None = None,
+    machines: tuple[Row, ...] = (SAW,),
+    only: str = "wall drop",
+    **more: Any,
+) -> Shop:
+    """A shop whose places and routes from the panel may have hour factors; the panel hangs at bench D."""
+    slow, along = places or {}, routes or {}
+    ways = {"ways": {"only": [only], "hard_wired": False}}
+    names = list(FEET)
+    return make_shop(
+        [machine | ways for machine in machines],
+        panels=[PANEL | {"place": "bench D"}],
+        places=[{"name": name, "hour_factors": slow.get(name, [])} for name in names],
+        routes=[
+            {"from": "panel", "to": place, "fixed": ft, "cord": ft, "hour_factors": along.get(place, [])}
+            for place, ft in FEET.items()
+        ]
+        + [{"from": a, "to": b, "cord": 20} for i, a in enumerate(names) for b in names[i + 1 :]],
+        hour_factors=FACTORS,
+        scenarios=[scenario(*events)],
+        **{"years": 6} | more,
+    )
+
+
+def hours(found: Ranked) -> dict[tuple[int, str], Decimal]:
+    """Hours by year and task."""
+    done: dict[tuple[int, str], Decimal] = {}
+    for line in found.lines:
+        if line.kind is LineKind.LABOR and line.task:
+            key = (line.year, line.task)
+            done[key] = done.get(key, Decimal(0)) + (line.hours or Decimal(0))
+    return done
+
+
+def best(shop: Shop, **catalog: Any) -> dict[tuple[int, str], Decimal]:
+    return hours(ranked(shop, make_catalog(**catalog))[0])
+
+
+def test_factors_multiply_and_each_counts_once() -> None:
+    facts = Facts(
+        shop_of(places={"bench A": ["brick"]}, routes={"bench A": ["high", "brick"]}), make_catalog()
+    )
+    assert facts.slowed("bench A") == Slowed(Decimal("1.5"), ("brick",))
+    assert facts.slowed("bench A", "panel", along=True) == Slowed(Decimal(3), ("brick", "high"))
+    assert facts.slowed("bench B", "panel", along=True) == Slowed()
+    assert facts.slowed_at_panel("panel") == Slowed()
+
+
+def test_a_fixed_run_is_slower_by_its_place_and_its_route() -> None:
+    done = best(shop_of(places={"bench A": ["brick"]}, routes={"bench A": ["high"]}))
+    assert (done[0, "run-cable"], done[0, "foot-of-cable"], done[0, "set-outlet"]) == (3, 9, 3)
+    assert done[0, "land-in-panel"] == 1
+
+
+def test_work_in_the_panel_is_slower_by_the_panels_place() -> None:
+    done = best(shop_of(places={"bench D": ["brick"]}))
+    assert (done[0, "run-cable"], done[0, "land-in-panel"]) == (1, Decimal("1.5"))
+
+
+def test_a_cord_is_slower_where_its_machine_stands_and_its_outlet_where_the_panel_hangs() -> None:
+    slow = {"bench A": ["brick"], "bench D": ["high"]}
+    done = best(shop_of(places=slow, only="cord"), recipes=CARE)
+    assert done[0, "make-cord"] == Decimal("1.5")
+    assert done[0, "run-cable"] == done[0, "set-outlet"] == done[0, "land-in-panel"] == 2
+    assert done[1, "wire-plug"] == Decimal("1.5")  # yearly care, the last year's too
+    assert done[6, "wire-plug"] == Decimal("1.5")
+    done = best(shop_of(routes={"bench A": ["high"]}, only="cord"))
+    assert done[0, "make-cord"] == 2
+    assert done[0, "run-cable"] == 1
+
+
+def test_the_move_of_a_machine_is_slower_where_it_comes_to() -> None:
+    done = best(shop_of(move(1, "saw", "bench C"), places={"bench C": ["brick"]}))
+    assert done[1, "move-machine"] == Decimal("1.5")
+    assert done[1, "run-cable"] == Decimal("1.5")
+    assert done[1, "make-safe"] == 1  # at bench A
+    done = best(shop_of(move(1, "saw", "bench C"), places={"bench A": ["brick"]}))
+    assert (done[1, "move-machine"], done[1, "make-safe"]) == (1, Decimal("1.5"))
+
+
+@pytest.mark.parametrize("slow", ["bench A", "bench B"])
+def test_wear_is_replaced_at_the_pace_of_where_a_thing_is_then(slow: str) -> None:
+    """The cord comes along from bench A to bench B in year 1, and is replaced there in year 3."""
+    shop = shop_of(move(1, "saw", "bench B"), places={slow: ["brick"]}, only="cord", years=5)
+    done = best(shop, kinds=WEARING)
+    assert done[0, "make-cord"] == (Decimal("1.5") if slow == "bench A" else 1)
+    assert done[3, "make-cord"] == (Decimal("1.5") if slow == "bench B" else 1)
+
+
+def test_a_receptacle_is_replaced_at_the_pace_of_its_place() -> None:
+    done = best(shop_of(places={"bench A": ["brick"]}, years=5), kinds=WEARING)
+    assert done[3, "change-device"] == Decimal("1.5")
+
+
+def test_another_machine_that_comes_there_is_as_slow() -> None:
+    """The lathe takes over the outlet; what it wears there is replaced at the place's pace."""
+    leaves = {"year": 1, "machine": "saw", "leaves": True}
+    lathe = LATHE | {"at": "bench A", "arrives": 1}
+    shop = shop_of(leaves, places={"bench A": ["brick"]}, machines=(SAW, lathe), years=5)
+    assert best(shop, kinds=WEARING)[3, "change-device"] == Decimal("1.5")
+
+
+def test_taking_out_is_slower_where_the_outlet_is() -> None:
+    building = {"patching": False, "forbid": SMALL, "lease": {"ends": 3, "take_out": True}}
+    done = best(shop_of(places={"bench A": ["brick"]}, building=building), recipes=TAKE_OUT)
+    assert done[3, "change-device"] == Decimal("1.5")
+
+
+def test_a_quote_in_the_place_of_a_recipe_has_no_factor() -> None:
+    quote = {"wall drop": {"quote": {"hours_per_run": 2, "own_hours_per_run": 1}}}
+    done = best(shop_of(places={"bench A": ["brick"]}), recipes=quote)
+    quoted = [value for (_, task), value in done.items() if task == "quoted work"]
+    assert quoted == [3]
+
+
+def test_a_new_spot_is_as_slow_as_the_one_it_is_drawn_from() -> None:
+    event = {"year": 1, "machine": "saw", "new_spot": True}
+    done = best(shop_of(event, places={"bench A": ["brick"]}, routes={"bench A": ["high"]}))
+    assert done[1, "run-cable"] == 3
+
+
+def test_a_drive_is_slower_where_its_machine_stands() -> None:
+    """Put up, and replaced when it is worn out."""
+    catalog = with_gear()
+    catalog["kinds"] = [kind | ({"life": 2} if kind["kind"] == "drive" else {}) for kind in catalog["kinds"]]
+    catalog["recipes"] = catalog["recipes"] | {"renew drive": {"tasks": [{"task": "wire-plug"}]}}
+    shop = make_gear_shop([MILL], hour_factors=FACTORS)
+    places = [
+        spot.model_copy(update={"hour_factors": ["brick"]}) if spot.name == MILL["at"] else spot
+        for spot in shop.places
+    ]
+    facts = Facts(shop.model_copy(update={"places": places}), make_catalog(**catalog))
+    way = Way(Method.WALL, "panel", Family.STRAIGHT, supply=Supply.DRIVE)
+    mill = facts.shop.machines[0]
+    today = Standing(0, mill.at, load_of(mill, motor=True), 0, Decimal(1), "is here today")
+    device = Builder(facts, mill, way).build(today).supplied.device
+    assert device is not None
+    (wear,) = device.wears
+    for bundle in (device.bought, device.reused, wear.work):
+        assert bundle.work
+        assert {done.slowed for done in bundle.work} == {Slowed(Decimal("1.5"), ("brick",))}

@@ -1,0 +1,358 @@
+"""Outlets of fixed drops over the years: left live, taken over, moved along, made safe, taken out at a lease's end.
+
+The rules are this tool's own; every figure is invented.
+"""
+
+from typing import Any
+
+import pytest
+from strategies import DRILL, LATHE, PANEL, SAW, make_catalog, make_shop, move, ranked, scenario
+
+from costplan.circuits.circuit import Builder
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Item, make_spec
+from costplan.circuits.ways import Way
+from costplan.model.choices import Family, Method
+from costplan.model.shop import Shop
+from costplan.plans.lines import LineKind
+from costplan.plans.options import survey
+from costplan.plans.ranking import Ranked
+from costplan.years.calendar import lives
+from costplan.years.course import stream
+from costplan.years.stream import Stream
+
+Row = dict[str, Any]
+DROP = Way(Method.WALL, "panel", Family.STRAIGHT)
+MOVED_ALONG = Way(Method.WALL, "panel", Family.STRAIGHT, relocated=True)
+ONLY = {"ways": {"only": ["wall drop"], "hard_wired": False}}
+MOVED = {"move wall drop": {"tasks": [{"task": "run-cable"}, {"task": "foot-of-cable", "per": "ft"}]}}
+TAKE_OUT = {
+    "take out": {
+        "tasks": [
+            {"task": "make-safe"},
+            {"task": "foot-of-cable", "per": "ft"},
+            {"task": "set-outlet", "per": "end"},
+        ]
+    }
+}
+SMALL = dict.fromkeys(("conduit drop", "armored drop", "ceiling outlet"), "left out to keep the test small")
+PLAIN = {"patching": False, "forbid": SMALL}
+LEASE = PLAIN | {"lease": {"ends": 3, "take_out": True}}
+SHOP_MOVES = {"year": 2, "shop_moves": True}
+NOW = {
+    "method": "wall drop",
+    "panel": "panel",
+    "configuration": "NEMA 6-20",
+    "breaker": 20,
+    "awg": "12",
+}
+
+
+def drops(*machines: Row, events: tuple[Row, ...] = (), **more: Any) -> Shop:
+    return make_shop([machine | ONLY for machine in machines], scenarios=[scenario(*events)], **more)
+
+
+def best(shop: Shop, **catalog: Any) -> Ranked:
+    return ranked(shop, make_catalog(**catalog))[0]
+
+
+def work(found: Ranked, year: int) -> dict[str, float]:
+    """Tasks of a year with their quantities."""
+    done: dict[str, float] = {}
+    for line in found.lines:
+        if line.kind is LineKind.LABOR and line.year == year:
+            done[line.task] = done.get(line.task, 0) + float(line.quantity or 0)
+    return done
+
+
+def years_of(found: Ranked, kind: LineKind) -> list[int]:
+    return sorted(line.year for line in found.lines if line.kind is kind)
+
+
+def outlets_used_again(found: Ranked) -> list[tuple[Any, Any]]:
+    """When each was set free, and when used again."""
+    return [(r.since, r.use.since) for r in found.plan.reused if r.item.spec.kind == "outlet"]
+
+
+def streamed(shop: Shop, way: Way = DROP, **catalog: Any) -> Stream:
+    facts = Facts(shop, make_catalog(**catalog))
+    fate = {known.name: lives(facts.shop, known)["saw"] for known in facts.shop.scenarios}
+    return stream(Builder(facts, facts.machines["saw"], way), fate)
+
+
+def outlet_dates(known: Stream) -> list[tuple[int, int]]:
+    return [use.since for use in known.uses if use.thing.item.spec.kind == "outlet"]
+
+
+# left live and taken over -----------------------------------------------------------------------------
+
+
+def test_coming_back_to_an_outlet_takes_nothing_but_moving_the_machine() -> None:
+    found = best(drops(SAW, events=(move(1, "saw", "bench C"), move(3, "saw", "bench A")), years=5))
+    assert work(found, 3) == {"move-machine": 1, "make-safe": 1}  # of the outlet at bench C, for good
+    assert years_of(found, LineKind.PERMIT) == [0, 1]
+
+
+@pytest.mark.parametrize("back", ["bench A", "bench C"])
+def test_several_moves_of_a_year_are_steps(back: str) -> None:
+    """a -> c -> a within a year are two moves; a -> c -> c is one."""
+    shop = drops(SAW, events=(move(2, "saw", "bench C"), move(2, "saw", back)))
+    dates = [(0, 0), (2, 0), (2, 1)] if back == "bench A" else [(0, 0), (2, 0)]
+    assert outlet_dates(streamed(shop)) == dates
+    assert work(best(shop), 2)["move-machine"] == len(dates) - 1
+
+
+def test_an_outlet_left_in_one_step_serves_in_a_later_step_of_the_year() -> None:
+    found = best(drops(SAW, events=(move(2, "saw", "bench C"), move(2, "saw", "bench A"))))
+    assert outlets_used_again(found) == [((2, 0), (2, 1))]
+
+
+def outlet(breaker_at_most: int = 20, **changes: Any) -> Item:
+    """An outlet as it stands, or as it is asked for."""
+    key: Row = {
+        "building": "0",
+        "place": "bench A",
+        "panel": "panel",
+        "run": "wall drop",
+        "end": "NEMA 6-20",
+        "poles": "2",
+    }
+    low: Row = {"awg": "12", "conductors": 2, "breaker": 20, "protects": 0}
+    key |= {name: value for name, value in changes.items() if name in key}
+    low |= {name: value for name, value in changes.items() if name in low}
+    return Item(make_spec("outlet", key, low, {"breaker": breaker_at_most}))
+
+
+@pytest.mark.parametrize(
+    ("change", "good"),
+    [
+        ({}, True),
+        ({"awg": "10"}, True),
+        ({"awg": "14"}, False),
+        ({"conductors": 3}, True),
+        ({"conductors": 1}, False),
+        ({"breaker": 15}, False),
+        ({"breaker": 30, "breaker_at_most": 30}, False),
+        ({"protects": 1}, True),
+        ({"place": "bench B"}, False),
+        ({"panel": "other"}, False),
+        ({"run": "armored drop"}, False),
+        ({"end": "NEMA 6-30"}, False),
+        ({"poles": "1"}, False),
+        ({"building": "1"}, False),
+    ],
+)
+def test_which_outlets_stand_in_for_another(change: Row, good: bool) -> None:
+    """Same panel, run, ending and poles; wire and protection at least as asked; a breaker within bounds."""
+    assert outlet(**change).serves(outlet()) == good
+
+
+def test_an_outlet_without_ground_fault_protection_does_not_serve_who_needs_it() -> None:
+    assert not outlet().serves(outlet(protects=1))
+
+
+def test_the_outlet_a_machine_leaves_is_what_it_was_made_as() -> None:
+    known = streamed(drops(SAW, events=(move(1, "saw", "bench C"),)))
+    first = next(use for use in known.uses if use.thing.item.spec.kind == "outlet")
+    end = first.ends[0][1]
+    assert end is not None
+    assert end.left is not None
+    assert end.left.item.serves(first.thing.item)
+    assert (end.left.panel, end.left.poles) == ("panel", 2)
+
+
+@pytest.mark.parametrize(("spaces", "waits"), [(4, True), (2, False)])
+def test_an_outlet_that_waits_live_takes_its_poles(spaces: int, waits: bool) -> None:
+    """Two poles are free: with the outlet at bench A waiting, there is none for another at bench C."""
+    events = (move(1, "saw", "bench C"), move(3, "saw", "bench A"))
+    panel = PANEL | {"spaces_free": spaces}
+    found = best(drops(SAW, events=events, years=5, panels=[panel]))
+    assert outlets_used_again(found) == ([((1, 0), (3, 0))] if waits else [])
+
+
+# made safe --------------------------------------------------------------------------------------------
+
+
+def breakers_bought(found: Ranked) -> list[int]:
+    return sorted(line.year for line in found.lines if line.kind is LineKind.PART and "breaker" in line.what)
+
+
+def test_what_nobody_takes_over_is_made_safe_in_the_year_it_is_left_and_its_breaker_serves_again() -> None:
+    found = best(drops(SAW, events=(move(2, "saw", "bench C"),)))
+    assert work(found, 2)["make-safe"] == 1
+    assert work(found, 2)["land-in-panel"] == 1
+    assert breakers_bought(found) == [0]
+
+
+def test_a_breaker_of_an_outlet_that_is_not_made_safe_is_not_free() -> None:
+    building = PLAIN | {"make_safe": False}
+    found = best(drops(SAW, events=(move(2, "saw", "bench C"),), building=building))
+    assert breakers_bought(found) == [0, 2]
+    assert "make-safe" not in work(found, 2)
+
+
+@pytest.mark.parametrize("safe", [True, False])
+def test_what_is_not_made_safe_stays_until_the_lease_has_it_taken_out(safe: bool) -> None:
+    """Left in year 1; made safe it is gone, else it is taken out in year 3 beside the one in use."""
+    building = LEASE | {"make_safe": safe}
+    found = best(drops(SAW, events=(move(1, "saw", "bench C"),), building=building), recipes=TAKE_OUT)
+    assert work(found, 1).get("make-safe", 0) == (1 if safe else 0)
+    assert work(found, 3)["foot-of-cable"] == (40 if safe else 40 + 30)
+
+
+# taken out at the lease's end -------------------------------------------------------------------------
+
+
+def test_taking_out_counts_runs_feet_and_ends() -> None:
+    """The run to bench A is 25 ft and 5 more."""
+    found = best(drops(SAW, building=LEASE), recipes=TAKE_OUT)
+    assert work(found, 3) == {"make-safe": 1, "foot-of-cable": 30, "set-outlet": 2}
+    assert years_of(found, LineKind.CALL_OUT) == [0, 3]
+    assert years_of(found, LineKind.PERMIT) == [0, 3]  # feet of cable and outlets need one here
+
+
+def test_taking_out_needs_a_permit_only_where_its_tasks_do() -> None:
+    plain = {"take out": {"tasks": [{"task": "make-safe"}]}}
+    found = best(drops(SAW, building=LEASE), recipes=plain)
+    assert years_of(found, LineKind.CALL_OUT) == [0, 3]
+    assert years_of(found, LineKind.PERMIT) == [0]
+
+
+def test_a_lease_that_asks_for_nothing_takes_nothing_out() -> None:
+    found = best(drops(SAW, building=PLAIN | {"lease": {"ends": 3}}), recipes=TAKE_OUT)
+    assert work(found, 3) == {}
+
+
+@pytest.mark.parametrize("moves", [2, 3])
+def test_a_shop_that_moves_by_the_end_of_the_lease_has_it_taken_out_at_the_end(moves: int) -> None:
+    """What was made in the first building is taken out when that lease ends; the new building has no lease."""
+    shop_moves = SHOP_MOVES | {"year": moves}
+    found = best(drops(SAW, events=(shop_moves,), building=LEASE, years=6), recipes=TAKE_OUT)
+    taken = {year: work(found, year).get("make-safe", 0) for year in range(7)}
+    assert taken == {0: 0, 1: 0, 2: 0, 3: 1, 4: 0, 5: 0, 6: 0}
+
+
+def test_what_was_made_safe_before_is_not_taken_out() -> None:
+    events = (move(1, "saw", "bench C"), move(2, "saw", "bench A"))
+    found = best(drops(SAW, events=events, building=LEASE), recipes=TAKE_OUT)
+    assert work(found, 2)["make-safe"] == 1  # bench C
+    assert work(found, 3) == {"make-safe": 1, "foot-of-cable": 30, "set-outlet": 2}
+
+
+def test_an_outlet_that_waits_live_at_the_end_of_the_lease_is_taken_out() -> None:
+    """Left in year 2 and used again in year 4, it stands at the end of year 3."""
+    events = (move(2, "saw", "bench C"), move(4, "saw", "bench A"))
+    found = best(drops(SAW, events=events, building=LEASE, years=6), recipes=TAKE_OUT)
+    assert outlets_used_again(found) == [((2, 0), (4, 0))]
+    assert work(found, 3)["foot-of-cable"] == 40 + 30
+
+
+def test_present_wiring_is_taken_out_by_its_own_length() -> None:
+    """Its outlet is at bench E, 30 ft and 5 from the panel; the machine stands within its cord's reach."""
+    shop = drops(SAW | {"now": NOW | {"place": "bench E"}, "own_cord": 25}, building=LEASE)
+    assert work(best(shop, recipes=TAKE_OUT), 3)["foot-of-cable"] == 35
+
+
+def test_a_run_whose_ends_are_changed_from_elsewhere_keeps_its_length() -> None:
+    """The saw moves to bench C, 20 ft away and within its cord's reach, and is retooled: the run stays 30 ft."""
+    retool = {"year": 1, "machine": "saw", "retool": {"volts": 120, "amps": 16}}
+    shop = drops(SAW | {"own_cord": 25}, events=(move(1, "saw", "bench C"), retool), building=LEASE)
+    found = best(shop, recipes=TAKE_OUT)
+    assert "run-cable" not in work(found, 1)
+    assert work(found, 3)["foot-of-cable"] == 30
+
+
+# moved along ------------------------------------------------------------------------------------------
+
+
+def test_a_drop_is_moved_along_by_its_recipe_alone() -> None:
+    """The new run is 35 ft and 5 more: so many feet; no part, no making safe, the old place is bare."""
+    known = streamed(drops(SAW, events=(move(2, "saw", "bench C"),)), MOVED_ALONG, recipes=MOVED)
+    (deed,) = [deed for deed in known.deeds if deed.date[0] == 2]
+    done = {task.task: int(task.quantity) for task in deed.bundle.work}
+    assert done == {"run-cable": 1, "foot-of-cable": 40, "move-machine": 1}
+    assert deed.bundle.needs == ()
+    outlets = [use for use in known.uses if use.thing.item.spec.kind == "outlet"]
+    assert [(use.since, use.ends[0][1]) for use in outlets] == [((0, 0), None)]
+
+
+def test_a_moved_drop_may_be_quoted() -> None:
+    quote = {"move wall drop": {"quote": {"per_run": 10, "per_ft": 2, "permit": True}}}
+    found = best(drops(SAW, events=(move(2, "saw", "bench C"),)), recipes=quote)
+    assert [line.amount_cents for line in found.lines if line.kind is LineKind.QUOTE] == [1000 + 40 * 200]
+    assert years_of(found, LineKind.PERMIT) == [0, 2]
+    assert [way.relocated for way in found.plan.ways["saw"]] == [True]
+
+
+def test_both_are_compared_where_a_drop_can_be_moved() -> None:
+    def kinds_of_way(shop: Shop, **catalog: Any) -> set[bool]:
+        options = survey(Facts(shop, make_catalog(**catalog))).options["saw"]
+        return {option.way.relocated for option in options}
+
+    shop = drops(SAW, events=(move(2, "saw", "bench C"),))
+    assert kinds_of_way(shop, recipes=MOVED) == {False, True}
+    assert kinds_of_way(shop) == {False}
+    assert kinds_of_way(drops(SAW), recipes=MOVED) == {False}
+
+
+def test_a_moved_drop_is_left_where_it_is_in_the_end() -> None:
+    events = (move(1, "saw", "bench C"), {"year": 3, "machine": "saw", "leaves": True})
+    known = streamed(drops(SAW, events=events), MOVED_ALONG, recipes=MOVED)
+    (outlet_use,) = [use for use in known.uses if use.thing.item.spec.kind == "outlet"]
+    end = outlet_use.ends[0][1]
+    assert end is not None
+    assert end.left is not None
+    assert (end.date, dict(end.left.item.spec.equal)["place"]) == ((3, 0), "bench C")
+
+
+def test_a_drop_is_not_moved_to_another_building() -> None:
+    known = streamed(drops(SAW, events=(SHOP_MOVES,)), MOVED_ALONG, recipes=MOVED)
+    assert outlet_dates(known) == [(0, 0), (2, 0)]
+
+
+# moving the machine -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("way", ["wall drop", "cord"])
+def test_moving_the_machine_is_charged_at_every_move_by_whatever_way(way: str) -> None:
+    """Out of reach, elsewhere, and back: three moves; the arrival is none."""
+    events = (move(1, "saw", "bench C"), move(2, "saw", "bench B"), move(3, "saw", "bench A"))
+    only = {"ways": {"only": [way], "hard_wired": False}}
+    found = best(make_shop([SAW | only], scenarios=[scenario(*events)], years=5))
+    assert [work(found, year).get("move-machine", 0) for year in range(6)] == [0, 1, 1, 1, 0, 0]
+
+
+def test_moving_the_machine_is_not_charged_at_an_arrival_a_retooling_or_a_move_of_the_shop() -> None:
+    retool = {"year": 1, "machine": "saw", "retool": {"volts": 120, "amps": 16}}
+    found = best(drops(SAW, LATHE | {"arrives": 1}, events=(retool, SHOP_MOVES), years=5))
+    assert all("move-machine" not in work(found, year) for year in range(6))
+
+
+def test_a_machine_whose_outlet_is_elsewhere_does_not_move_today() -> None:
+    found = best(drops(SAW | {"now": NOW | {"place": "bench B"}}))
+    assert "run-cable" in work(found, 0)
+    assert "move-machine" not in work(found, 0)
+
+
+def test_a_group_moves_machine_by_machine() -> None:
+    shop = drops(DRILL | {"count": 3}, events=(move(2, "drill", "bench C"),))
+    assert work(best(shop), 2)["move-machine"] == 3
+
+
+def test_a_new_spot_has_no_outlet_and_is_as_far_as_the_old_one() -> None:
+    """Twice a year for two years: every time another run of 25 ft and 5, and never back."""
+    event = {"every": 1, "machine": "saw", "new_spot": True, "times": 2}
+    found = best(drops(SAW, events=(event,), years=3))
+    assert [work(found, year).get("run-cable", 0) for year in range(4)] == [1, 2, 2, 0]
+    assert [work(found, year).get("foot-of-cable", 0) for year in range(4)] == [30, 60, 60, 0]
+    assert [work(found, year).get("move-machine", 0) for year in range(4)] == [0, 2, 2, 0]
+    assert outlets_used_again(found) == []
+
+
+def test_ends_taken_out_today_are_set_free_today() -> None:
+    """The saw has a 30 A breaker on its thin run: another goes in, the run and its receptacle stay."""
+    now = {"now": NOW | {"breaker": 30}}
+    (left,) = streamed(drops(SAW | now)).given_today()
+    assert left.item.spec.kind == "breaker"
+    assert dict(left.item.spec.at_least)["rating_a"] == 30
+    assert streamed(drops(SAW | {"now": NOW})).given_today() == []
