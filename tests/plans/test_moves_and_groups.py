@@ -77,6 +77,7 @@ def worn_and_moved(draw: st.DrawFn) -> tuple[Row, Row, Row]:
 @FEW
 @given(worn_and_moved(), st.sampled_from([Method.CORD, Method.WALL]))
 def test_one_move_more_never_lowers_the_total(situation: tuple[Row, Row, Row], method: Method) -> None:
+    """A move to where it was before, or goes later, could spare a visit of that later move."""
     shop, arguments, more = situation
     catalog = make_catalog(**arguments)
     events = [*shop["scenarios"][0]["events"], more]
