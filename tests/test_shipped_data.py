@@ -25,7 +25,9 @@ from costplan.standards.receptacles import find_configuration
 ROOT = Path(__file__).resolve().parent.parent
 DEMO = ROOT / "catalogs" / "demo"
 CATALOGS = {"demo": DEMO, "tiny": ROOT / "examples" / "tiny" / "catalog"}
-SHOPS = {name: ROOT / "examples" / name / "shop.yaml" for name in ("demo", "tiny", "forty", "bargain", "school")}
+SHOPS = {
+    name: ROOT / "examples" / name / "shop.yaml" for name in ("demo", "tiny", "forty", "bargain", "school")
+}
 NUMBERS = {
     *("conductors", "poles", "rating_a", "volts", "hp", "largest_motor_hp", "output_a", "input_a"),
     *("idle_w", "efficiency", "phases", "spaces", "tandems"),

@@ -382,29 +382,48 @@ class _Builder:
         return saved
 
     def _left_over(self, stock: Stock) -> None:
-        left, free = stock.left, dict(stock.terms)
+        """What nobody uses again is made safe, or stands until it is taken out, or is just there."""
+        if stock.scenario:
+            self._rest(stock, dict(stock.terms), stock.pipes, stock.scenario)
+            return
+        taken = [index for index, of in stock.pipes.items() if not of]
+        free = dict(stock.terms) | dict.fromkeys(taken, -1)
+        later = {name: [i for i, of in stock.pipes.items() if of == name] for name in self.weights}
+        if stock.unused is None and not stock.left.unused:
+            for name, pipes in later.items():
+                self._rest(stock, free, pipes, name)
+            return
+        if any(later.values()):
+            # Today belongs to every scenario: what is left live today is taken over in each of them.
+            kept = self.program.variable(f"left live: {say(stock.left.item)}", self._most(stock.terms))
+            free[kept] = -1
+            for name, pipes in later.items():
+                row = dict.fromkeys(pipes, 1) | {kept: -1}
+                self.program.row(f"left live for {name}: {say(stock.left.item)}", row, 0, 0)
+        self._rest(stock, free, (), "")
+
+    def _rest(self, stock: Stock, free: Terms, pipes: Iterable[int], scenario: str) -> None:
+        """What is left of things that are free once some are taken, and what comes of it in a scenario."""
+        left, row = stock.left, free | dict.fromkeys(pipes, -1)
         consequences: list[tuple[int, Bundle, Trip]] = []
         if left.unused:
             consequences.append((stock.date[0], left.unused, left.item.left_in))
         if left.stays:
             consequences += [(year, bundle, ()) for year, bundle in left.standing if year >= stock.date[0]]
         if stock.unused is None and not consequences:
-            for scenario in sorted(set(stock.pipes.values()) - {""}) or [""]:
-                taken = [index for index, of in stock.pipes.items() if of in (scenario, "")]
-                if taken:
-                    self.program.row(f"stock of {say(left.item)}", free | dict.fromkeys(taken, -1), low=0)
+            if len(row) > len(stock.terms):
+                self.program.row(f"stock of {say(left.item)}", row, low=0)
             return
-        unused: Terms = free
-        if stock.pipes or stock.unused is not None:
+        unused = row
+        if stock.unused is not None or len(row) > len(stock.terms):
             index = stock.unused
             if index is None:
-                index = self.program.variable(f"unused {stock.date}: {say(left.item)}", self._most(free))
-            row = free | dict.fromkeys(stock.pipes, -1) | {index: -1}
-            self.program.row(f"stock of {say(left.item)}", row, 0, 0)
+                name = f"unused {stock.date} {scenario}: {say(left.item)}".replace("  ", " ")
+                index = self.program.variable(name, self._most(stock.terms))
+            self.program.row(f"stock of {say(left.item)}", row | {index: -1}, 0, 0)
             unused = {index: 1}
         for year, bundle, trip in consequences:
-            for scenario in (stock.scenario,) if stock.scenario or not year else tuple(self.weights):
-                self._apply(bundle, self._when(scenario, year), unused, trip)
+            self._apply(bundle, self._when(scenario, year), unused, trip)
 
     # limits ---------------------------------------------------------------------------------------
 

@@ -22,13 +22,8 @@ class Stock:
 
 
 def in_time(stock: Stock, use: Use) -> bool:
-    """Whether what is set free then can serve a use that begins at its date.
-
-    What is set free today serves later uses of every scenario, unless it would have to be made safe meanwhile.
-    """
-    if stock.scenario == use.scenario:
-        return stock.date <= use.since
-    return not stock.scenario and not stock.left.unused and not stock.left.freed
+    """Whether what is set free then can serve a use that begins at its date; today's, later uses of every scenario."""
+    return stock.scenario in ("", use.scenario) and stock.date <= use.since
 
 
 def say(item: Item) -> str:

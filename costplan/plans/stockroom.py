@@ -21,10 +21,11 @@ class Stockroom:
     def __init__(self, facts: Facts, planned: Iterable[Reused]) -> None:
         self.planned = list(planned)
         self.pieces: dict[tuple[str, Date, Item], list[tuple[str, Return]]] = defaultdict(list)
-        self.to_be_taken: Counter[tuple[str, Date, Item]] = Counter()
+        self.to_be_taken: dict[tuple[str, Date, Item], Counter[str]] = defaultdict(Counter)
         for reused in self.planned:
             if not reused.installed:
-                self.to_be_taken[reused.scenario, reused.since, reused.item] += reused.count
+                by = self.to_be_taken[reused.scenario, reused.since, reused.item]
+                by[reused.use.scenario] += reused.count
         self.taken_by: Counter[tuple[str, str, Date, Item]] = Counter()
         self.installed = Counter(installed_spot(spot) for spot in facts.shop.installed)
 
@@ -40,7 +41,8 @@ class Stockroom:
         """What is set free at a date and taken by nobody ever, of things that come apart then."""
         for (of, then, item), found in list(self.pieces.items()):
             if (of, then) == (scenario, date) and any(left.freed for _, left in found):
-                kept = self.to_be_taken[of, then, item]
+                by = self.to_be_taken[of, then, item]
+                kept = by[of] + max((count for name, count in by.items() if name != of), default=0)
                 yield from found[: max(len(found) - kept, 0)]
 
     def take(self, use: Use) -> tuple[Date, Return] | None:
@@ -78,10 +80,22 @@ class Stockroom:
             raise SimulationError(f"{item} is not in stock")
         return found[0][1] if scenario != by else found.pop()[1]
 
-    def unused(self) -> Iterator[tuple[str, Date, str, Return]]:
-        """What nobody took, with its date and the machine it came from. Raises SimulationError."""
+    def unused(self, scenarios: Iterable[str]) -> Iterator[tuple[str, Date, str, Return]]:
+        """What nobody took, with its scenario and date and the machine it came from. Raises SimulationError.
+
+        What was set free today is left over in each scenario that does not take it, but when it comes apart or is
+        made safe: that is done today, or in no scenario.
+        """
         if any(reuse.count for reuse in self.planned):
             raise SimulationError("stock set aside is never used")
-        for (scenario, date, _), left in self.pieces.items():
-            for machine, back in left:
-                yield scenario, date, machine, back
+        for (scenario, date, item), found in self.pieces.items():
+            if scenario:
+                yield from ((scenario, date, machine, left) for machine, left in found)
+                continue
+            taken = {name: self.taken_by[name, "", date, item] for name in scenarios}
+            if any(left.unused or left.freed for _, left in found):
+                if len(set(taken.values())) > 1:
+                    raise SimulationError(f"{item} is left live today and not taken over in every scenario")
+                taken = {"": max(taken.values(), default=0)}
+            for name, count in taken.items():
+                yield from ((name, date, machine, left) for machine, left in found[count:])

@@ -93,7 +93,9 @@ def left_over(facts: Facts, ranked: Ranked) -> list[Leftover]:
     rows = []
     for item, count in stock.items():
         if count > 0:
-            word = "made safe" if item.spec.kind == "outlet" else "goes to the shelf"
+            live = item in later or not facts.shop.building.make_safe
+            outlet = "stays live" if live else "made safe"
+            word = outlet if item.spec.kind == "outlet" else "goes to the shelf"
             rows.append(Leftover(piece(item), count, f"{word}, used again later" if item in later else word))
     return sorted(rows, key=lambda row: (row.becomes, row.what))
 

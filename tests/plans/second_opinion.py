@@ -530,11 +530,7 @@ class Search:
 
     def of_use(self, piece: Piece) -> bool:
         """Whether anybody could ever use it."""
-        today_only = not self.scenario and piece.comes_apart
-        return any(
-            since >= piece.date and piece.thing.serves(item) and not (today_only and since[0] > 0)
-            for since, item in self.wanted
-        )
+        return any(since >= piece.date and piece.thing.serves(item) for since, item in self.wanted)
 
 
 class Tries:
@@ -582,7 +578,9 @@ class Tries:
             following: list[State] = []
             for state in states:
                 useful = self.search.of_use(piece)
-                if piece.comes_apart:
+                if piece.live:
+                    following.append(state.plus(piece))
+                elif piece.comes_apart:
                     after = self.pay(state, (piece.date[0], piece.unused, ()))
                     inner = [Piece(piece.date, item, worn) for item, worn in piece.freed]
                     following += self._settled([after], inner)
@@ -623,9 +621,10 @@ class Tries:
         """Nothing is left waiting for nobody; what stays as it is, is taken out with the lease."""
         found = []
         for state in states:
-            if any(piece.live for piece in state.pieces):
-                continue
             if self.scenario:
+                # what was left live is taken over by somebody, what was left so today in every scenario
+                if any(piece.live for piece in state.pieces):
+                    continue
                 for piece in state.pieces:
                     for year, bundle in piece.standing if piece.stays else ():
                         if year >= piece.date[0]:
