@@ -326,6 +326,11 @@ class Piece:
         return bool(self.unused or self.freed)
 
 
+def left_in(piece: Piece) -> tuple[object, ...]:
+    """The visit in which it is made safe when nobody uses it again."""
+    return () if isinstance(piece.thing, Shelved) else piece.thing.left_in
+
+
 def piece_of(date: Date, left: Return, worn: Worn | None) -> Piece:
     """What is set free; a breaker that comes out of an outlet is as worn as it was in it."""
     item = replace(left.item, due=(), lives=())
@@ -581,7 +586,7 @@ class Tries:
                 if piece.live:
                     following.append(state.plus(piece))
                 elif piece.comes_apart:
-                    after = self.pay(state, (piece.date[0], piece.unused, ()))
+                    after = self.pay(state, (piece.date[0], piece.unused, left_in(piece)))
                     inner = [Piece(piece.date, item, worn) for item, worn in piece.freed]
                     following += self._settled([after], inner)
                     if useful:
