@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 from functools import total_ordering
+from typing import Any
 
 from costplan.model.catalog import Part
 from costplan.standards.conductors import awg_rank
@@ -239,7 +240,8 @@ class Item:
     """A thing that can be in stock: a cable of a length, a device, or an outlet where it stands.
 
     `due` and `lives` say, of one whose parts wear out within the plan, the year in which each such part is worn
-    out and the years that one like it lasts; both are empty otherwise, and for what a circuit asks for.
+    out and the years that one like it lasts; both are empty otherwise, and for what a circuit asks for. `left_in`
+    is the visit of the move that left it, where every move has a visit of its own.
     """
 
     __hash__ = remembered_hash
@@ -248,6 +250,7 @@ class Item:
     length_ft: int = 0
     due: tuple[int, ...] = ()
     lives: tuple[int, ...] = ()
+    left_in: Any = ()
 
     def serves(self, other: "Item") -> bool:
         """Whether this item can stand in where the other is asked for, its age aside."""

@@ -82,6 +82,8 @@ def _steps(way: QuotedWay) -> Iterator[tuple[str, Phase]]:
         yield "move", way.move
     if way.renew is not None:
         yield "renew", way.renew
+    if way.take_out is not None:
+        yield "take_out", way.take_out
 
 
 def quoted_ways_make_sense(pair: Pair) -> Iterator[Problem]:
@@ -102,10 +104,26 @@ def quoted_ways_make_sense(pair: Pair) -> Iterator[Problem]:
             message = "costs nothing: no money, no hours"
             mend = "write what it takes, or delete renew:"
             yield pair.in_shop("quoted-renew-free", (*trail, "renew"), message, mend, question=True)
+        yield from _lease(pair, way, trail)
         if way.move is not None and plain is not None and not _moves_any(shop, way, plain):
             message = "is said, but no machine with this way ever moves"
             mend = "it has no effect; delete move:, or write the events"
             yield pair.in_shop("quoted-move-never", (*trail, "move"), message, mend, question=True)
+
+
+def _lease(pair: Pair, way: QuotedWay, trail: Trail) -> Iterator[Problem]:
+    lease = pair.shop.building.lease
+    asked = lease is not None and lease.take_out
+    if way.take_out is not None and not asked:
+        message = "is said, but no lease asks for taking anything out"
+        yield pair.in_shop("quoted-take-out-never", (*trail, "take_out"), message, _DELETE, question=True)
+    if way.take_out is None and asked and way.method is not Method.CORD:
+        message = "does not say what taking it out costs, which the lease asks for at its end"
+        mend = "add take_out:; without it taking out counts as nothing"
+        yield pair.in_shop("quoted-no-take-out", trail, message, mend, question=True)
+    if way.there_today and all(machine.arrives for machine in pair.shop.machines):
+        message = "is said, but no machine is here today"
+        yield pair.in_shop("quoted-there-nobody", (*trail, "there_today"), message, _DELETE, question=True)
 
 
 def quoted_machines_say_nothing_else(pair: Pair) -> Iterator[Problem]:

@@ -24,6 +24,10 @@ class QuotedWay(Entry):
     """Moving it along with its machine, nothing staying behind; left out, a move puts in another and the old one stays."""
     renew: Renewal | None = None
     """Replacing what is worn of it."""
+    take_out: Phase | None = None
+    """Taking it out when the lease ends, for each that then stands; a lease with take_out asks for it."""
+    there_today: bool = False
+    """Whether machines that are here today have it already, so that it need not be put in today."""
     comes_back_cents: MoneyCents = Field(Decimal(0), alias="comes_back", ge=0)
     """What it fetches at the end of the plan."""
     panel: str | None = None

@@ -120,10 +120,10 @@ def in_place(
 
 def _alone(bench: Bench, asked: Ranked, scope: tuple[ScopeItem, ...], clock: Clock) -> InPlace:
     """The only way of hiring of a bench in the estimate's place."""
-    signature = dict(asked.plan.signature)
+    wanted = {(machine, way.signature) for machine, way, _ in asked.plan.shares()}
 
     def same_way(option: Option) -> bool:
-        return option.way.signature in signature[option.machine]
+        return (option.machine, option.way.signature) in wanted
 
     best, why_not = _best(bench, None, clock.part(0.5))
     if best is None or best.plan.signature == asked.plan.signature:

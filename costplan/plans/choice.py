@@ -6,7 +6,7 @@ objective is the printed total to the cent.
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from itertools import product
 
 from costplan.circuits.circuit import installed_spot, outlet_spot
@@ -25,109 +25,18 @@ from costplan.plans.aging import (
     taken,
     uses_along,
 )
+from costplan.plans.built import Choice
 from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.options import Option, Survey
-from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed
+from costplan.plans.plan import Lasting, Reused, Shared, WholeCordUsed
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.program import Program
 from costplan.plans.purchase import PurchaseRows
-from costplan.plans.solver import Answer
+from costplan.plans.stocked import Stock, Terms, in_time, say
 from costplan.plans.visit_rows import VisitRows
 from costplan.years.stream import Date, Trip, Use
 
-Terms = dict[int, int]
 Triple = tuple[Use, Use, Use]
-
-
-@dataclass
-class _Stock:
-    """Things alike set free at one date: the variables that count them, and those that use them again."""
-
-    scenario: str
-    date: Date
-    left: Return
-    terms: Terms = field(default_factory=lambda: defaultdict(int))
-    pipes: dict[int, str] = field(default_factory=dict)
-    unused: int | None = None
-
-
-@dataclass(frozen=True)
-class Choice:
-    """A built program and how to read a plan out of an answer."""
-
-    program: Program
-    pricer: Pricer
-    ways: Mapping[str, Mapping[Way, int]]
-    reuse: Mapping[int, Reused]
-    lasting: Mapping[int, Lasting]
-    shared: Mapping[int, Shared]
-    purchase: PurchaseRows
-    outlay: Mapping[int, int]
-    gear: GearRows
-    whole: Mapping[int, WholeCordUsed]
-    visits: Mapping[Trip, Mapping[When, tuple[int, int | None]]]
-
-    def plan(self, answer: Answer) -> Plan:
-        """The plan an answer stands for."""
-        values = answer.values
-        return Plan(
-            {
-                name: {way: values[i] for way, i in ways.items() if values[i]}
-                for name, ways in self.ways.items()
-            },
-            self.pricer.hiring,
-            self.purchase.bought(values),
-            self.purchase.packs(values),
-            tuple(replace(entry, count=values[i]) for i, entry in self.reuse.items() if values[i]),
-            tuple(replace(entry, count=values[i]) for i, entry in self.lasting.items() if values[i]),
-            tuple(replace(entry, saved=values[i]) for i, entry in self.shared.items() if values[i]),
-            tuple(replace(entry, count=values[i]) for i, entry in self.whole.items() if values[i]),
-            self.gear.put_in(values),
-            tuple(
-                Visits(
-                    when.scenario, when.year, trip, values[visit], values[permit] if permit is not None else 0
-                )
-                for trip, dated in self.visits.items()
-                for when, (visit, permit) in dated.items()
-                if values[visit]
-            ),
-        )
-
-    def narrowed(self, options: Mapping[str, Iterable[Option]]) -> "Choice":
-        """A choice among these options only, to be changed on its own; all others are closed."""
-        program = self.program.copy()
-        for machine, ways in self.ways.items():
-            kept = {option.way for option in options[machine]}
-            for way, index in ways.items():
-                if way not in kept:
-                    program.close(index)
-        purchase, gear = self.purchase.on(program), self.gear.on(program)
-        ways_kept = {
-            machine: {option.way: self.ways[machine][option.way] for option in found}
-            for machine, found in options.items()
-        }
-        return replace(self, program=program, ways=ways_kept, purchase=purchase, gear=gear)
-
-    def exclude(self, plan: Plan) -> None:
-        """Rule out every plan a person would call the same."""
-        same: Terms = {}
-        most = 0
-        for machine, ways in self.ways.items():
-            chosen = {way.signature for way, count in plan.ways[machine].items() if count}
-            by_signature: dict[str, list[int]] = defaultdict(list)
-            for way, index in ways.items():
-                by_signature[way.signature].append(index)
-            alone = all(self.program.variables[index].high == 1 for index in ways.values())
-            for signature, indices in by_signature.items():
-                if signature in chosen:
-                    most += 1
-                    same |= dict.fromkeys(indices, 1) if alone else {self.gear.any_of(indices): 1}
-                elif not alone:
-                    same[self.gear.any_of(indices)] = -1
-        for name in plan.gear_names:
-            same[self.gear.ever(name)] = 1
-            most += 1
-        self.program.row("another plan", same, high=most - 1)
 
 
 def build_choice(
@@ -152,11 +61,11 @@ class _Builder:
         self.program = Program()
         self.ways: dict[str, dict[Way, int]] = {}
         self.machine_of: dict[int, str] = {}
-        self.serves: dict[int, tuple[Use, int]] = {}
+        self.serves: dict[int, tuple[Use | Trip, int]] = {}
         self.demand: dict[Need, Terms] = defaultdict(dict)
         self.asked: dict[tuple[str, Date], dict[Use, Terms]] = defaultdict(dict)
-        self.stock: dict[tuple[str, Date, Return], _Stock] = {}
-        self.stock_by_kind: dict[str, list[_Stock]] = defaultdict(list)
+        self.stock: dict[tuple[str, Date, Return], Stock] = {}
+        self.stock_by_kind: dict[str, list[Stock]] = defaultdict(list)
         self.takers: dict[str, list[Use]] = defaultdict(list)
         self.installed_pipes: dict[tuple[str, ...], list[int]] = defaultdict(list)
         self.outlay: Terms = defaultdict(int)
@@ -273,16 +182,17 @@ class _Builder:
         return dict(askers)
 
     def _together(self, causes: Iterable[int]) -> list[tuple[list[int], int]]:
-        """Ways of one machine, and what serves one use, of which each machine has one; the rest one by one."""
-        groups: dict[str | tuple[Use, int], list[int]] = defaultdict(list)
+        """Ways of one machine, what serves one use, what one move leaves: each machine has one; the rest one by one."""
+        groups: dict[str | Use | Trip, list[int]] = defaultdict(list)
+        most: dict[str | Use | Trip, int] = defaultdict(int)
         for index in causes:
-            alone = f"variable {index}"
-            groups[self.machine_of.get(index) or self.serves.get(index) or alone].append(index)
-        return [(group, self._group_high(name, group)) for name, group in groups.items()]
-
-    def _group_high(self, name: str | tuple[Use, int], group: list[int]) -> int:
-        most = name[1] if isinstance(name, tuple) else 0
-        return max(most, *(self.program.variables[index].high for index in group))
+            high = self.program.variables[index].high
+            name: str | Use | Trip = self.machine_of.get(index, f"variable {index}")
+            if index in self.serves:
+                name, high = self.serves[index]
+            groups[name].append(index)
+            most[name] = max(most[name] + high if isinstance(name, tuple) else most[name], high)
+        return [(group, most[name]) for name, group in groups.items()]
 
     def _bid(self) -> None:
         if self.pricer.hiring.bid is not None:
@@ -305,11 +215,11 @@ class _Builder:
             for asked, terms in takers.items():
                 if fits(cord, tuple(use.thing for use in asked)):
                     used[self._whole_cord(cord, count, asked, terms)] = 1
-            self.program.row(f"whole cords {_say(cord.cable)}", used, high=count)
+            self.program.row(f"whole cords {say(cord.cable)}", used, high=count)
 
     def _whole_cord(self, cord: WholeCord, count: int, asked: Triple, terms: Terms) -> int:
         high = min(count, self._most(terms))
-        index = self.program.variable(f"whole {_say(cord.cable)} for {_say(asked[0].thing.item)}", high)
+        index = self.program.variable(f"whole {say(cord.cable)} for {say(asked[0].thing.item)}", high)
         self.whole[index] = WholeCordUsed(cord, asked, 0)
         self.program.row(f"who takes whole cord {index}", {index: 1} | dict.fromkeys(terms, -1), high=0)
         for use, piece in zip(asked, cord.pieces, strict=True):
@@ -317,13 +227,13 @@ class _Builder:
             self._on_the_shelf(piece).pipes[index] = ""
         return index
 
-    def _on_the_shelf(self, item: Item) -> _Stock:
+    def _on_the_shelf(self, item: Item) -> Stock:
         return self._stock_of("", (0, 0), Return(new_today(self.facts, item)))
 
     def _walk(self) -> None:
         """Every date in order: what stock can serve is served or bought, what nobody uses is made safe."""
         for item, count in shelf(self.facts).items():
-            index = self.program.variable(f"on the shelf: {_say(item)}", low=1)
+            index = self.program.variable(f"on the shelf: {say(item)}", low=1)
             self._set_free("", (0, 0), Return(new_today(self.facts, item)), {index: count})
         self.there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
         for scenario in ("", *self.weights):
@@ -348,7 +258,7 @@ class _Builder:
             s for s in self.stock.values() if (s.scenario, s.date) == (scenario, date) and s.left.freed
         ]:
             stock.unused = self.program.variable(
-                f"unused {scenario} {date}: {_say(stock.left.item)}", self._most(stock.terms)
+                f"unused {scenario} {date}: {say(stock.left.item)}", self._most(stock.terms)
             )
             for item in stock.left.freed:
                 self._set_free(scenario, date, Return(item), {stock.unused: 1})
@@ -374,7 +284,7 @@ class _Builder:
         high = self._most(terms)
         balance = {index: -count for index, count in terms.items()} | dict.fromkeys(whole, 1)
         for chosen in lives:
-            index = self.program.variable(f"bought {use.scenario} {use.since}: {_say(thing.item)}", high)
+            index = self.program.variable(f"bought {use.scenario} {use.since}: {say(thing.item)}", high)
             balance[index] = 1
             self._buy(use, when, {index: 1}, chosen)
             if len(lives) > 1:
@@ -386,7 +296,7 @@ class _Builder:
             wear = taken(self.facts, use, new_today(self.facts, item), 0)
             self._follow(use, {index: 1}, *wear)
         if there:
-            index = self.program.variable(f"installed used: {_say(thing.item)}", high)
+            index = self.program.variable(f"installed used: {say(thing.item)}", high)
             balance[index] = 1
             self.reuse[index] = Reused(use, "", (0, 0), thing.item, 0, installed=True)
             self.installed_pipes[spot].append(index)
@@ -397,11 +307,11 @@ class _Builder:
         self.serves |= {
             index: (use, high) for index, sign in balance.items() if sign > 0 and index not in whole
         }
-        self.program.row(f"balance {use.scenario} {use.since}: {_say(thing.item)}", balance, 0, 0)
+        self.program.row(f"balance {use.scenario} {use.since}: {say(thing.item)}", balance, 0, 0)
 
-    def _pipe(self, stock: _Stock, use: Use, when: When, high: int) -> int:
+    def _pipe(self, stock: Stock, use: Use, when: When, high: int) -> int:
         index = self.program.variable(
-            f"stock {stock.date} to {use.since} {use.scenario}: {_say(stock.left.item)}",
+            f"stock {stock.date} to {use.since} {use.scenario}: {say(stock.left.item)}",
             min(high, self._most(stock.terms)),
         )
         self.reuse[index] = Reused(use, stock.scenario, stock.date, stock.left.item, 0)
@@ -423,12 +333,12 @@ class _Builder:
         for known in (use, *inner_uses(use)):
             self._follow(known, terms, *begun(self.facts, known))
 
-    def _sources(self, use: Use) -> list[_Stock]:
+    def _sources(self, use: Use) -> list[Stock]:
         return [
             stock
             for stock in self.stock_by_kind.get(use.thing.item.spec.kind, ())
             if stock.left.item.serves(use.thing.item)
-            and _in_time(stock, use)
+            and in_time(stock, use)
             and still_good(self.facts, use, stock.left.item, stock.date[0])
         ]
 
@@ -448,10 +358,10 @@ class _Builder:
                 if date[0] or scenario == use.ends[0][0]:
                     self._set_free(scenario if date[0] else "", date, left, terms)
 
-    def _stock_of(self, scenario: str, date: Date, left: Return) -> _Stock:
+    def _stock_of(self, scenario: str, date: Date, left: Return) -> Stock:
         key = (scenario, date, left)
         if key not in self.stock:
-            self.stock[key] = _Stock(scenario, date, left)
+            self.stock[key] = Stock(scenario, date, left)
             self.stock_by_kind[left.item.spec.kind].append(self.stock[key])
         return self.stock[key]
 
@@ -465,14 +375,14 @@ class _Builder:
         most = self._most(terms)
         if use.thing.shared_by is None or most < 2:
             return None
-        used = self.program.variable(f"shared: {_say(use.thing.item)}")
-        saved = self.program.variable(f"saved: {_say(use.thing.item)}", most - 1)
+        used = self.program.variable(f"shared: {say(use.thing.item)}")
+        saved = self.program.variable(f"saved: {say(use.thing.item)}", most - 1)
         self.program.row(f"in use {used}", {used: most} | {i: -count for i, count in terms.items()}, low=0)
         self.program.row(f"sharing {used}", terms | {used: -1, saved: -1}, 0, 0)
         self.shared[saved] = Shared(use, 0)
         return saved
 
-    def _left_over(self, stock: _Stock) -> None:
+    def _left_over(self, stock: Stock) -> None:
         """What nobody uses again is made safe, or stands until it is taken out, or is just there."""
         if stock.scenario:
             self._rest(stock, dict(stock.terms), stock.pipes, stock.scenario)
@@ -486,33 +396,38 @@ class _Builder:
             return
         if any(later.values()):
             # Today belongs to every scenario: what is left live today is taken over in each of them.
-            kept = self.program.variable(f"left live: {_say(stock.left.item)}", self._most(stock.terms))
+            kept = self.program.variable(f"left live: {say(stock.left.item)}", self._most(stock.terms))
             free[kept] = -1
             for name, pipes in later.items():
                 row = dict.fromkeys(pipes, 1) | {kept: -1}
-                self.program.row(f"left live for {name}: {_say(stock.left.item)}", row, 0, 0)
+                self.program.row(f"left live for {name}: {say(stock.left.item)}", row, 0, 0)
         self._rest(stock, free, (), "")
 
-    def _rest(self, stock: _Stock, free: Terms, pipes: Iterable[int], scenario: str) -> None:
+    def _rest(self, stock: Stock, free: Terms, pipes: Iterable[int], scenario: str) -> None:
         """What is left of things that are free once some are taken, and what comes of it in a scenario."""
         left, row = stock.left, free | dict.fromkeys(pipes, -1)
-        consequences = [(stock.date[0], left.unused)] if left.unused else []
+        consequences: list[tuple[int, Bundle, Trip]] = []
+        if left.unused:
+            consequences.append((stock.date[0], left.unused, left.item.left_in))
         if left.stays:
-            consequences += [(year, bundle) for year, bundle in left.standing if year >= stock.date[0]]
+            consequences += [(year, bundle, ()) for year, bundle in left.standing if year >= stock.date[0]]
         if stock.unused is None and not consequences:
             if len(row) > len(stock.terms):
-                self.program.row(f"stock of {_say(left.item)}", row, low=0)
+                self.program.row(f"stock of {say(left.item)}", row, low=0)
             return
         unused = row
-        if stock.unused is not None or len(row) > len(stock.terms):
+        trip = left.item.left_in
+        if stock.unused is not None or trip or len(row) > len(stock.terms):
             index = stock.unused
             if index is None:
-                name = f"unused {stock.date} {scenario}: {_say(left.item)}".replace("  ", " ")
+                name = f"unused {stock.date} {scenario}: {say(left.item)}".replace("  ", " ")
                 index = self.program.variable(name, self._most(stock.terms))
-            self.program.row(f"stock of {_say(left.item)}", row | {index: -1}, 0, 0)
+            self.program.row(f"stock of {say(left.item)}", row | {index: -1}, 0, 0)
             unused = {index: 1}
-        for year, bundle in consequences:
-            self._apply(bundle, self._when(scenario, year), unused)
+            if trip:
+                self.serves[index] = (trip, self._most(stock.terms))
+        for year, bundle, trip in consequences:
+            self._apply(bundle, self._when(scenario, year), unused, trip)
 
     # limits ---------------------------------------------------------------------------------------
 
@@ -538,14 +453,3 @@ class _Builder:
         cap = self.facts.shop.money.outlay_cap_cents
         if cap is not None:
             self.program.row("cap on today's outlay", dict(self.outlay), high=int(cap))
-
-
-def _in_time(stock: _Stock, use: Use) -> bool:
-    """Whether what is set free then can serve a use that begins at its date; today's, later uses of every scenario."""
-    return stock.scenario in ("", use.scenario) and stock.date <= use.since
-
-
-def _say(item: Item) -> str:
-    words = f"{item.spec.kind} " + " ".join(value for _, value in item.spec.equal)
-    sizes = " ".join(f"{name}>={value}" for name, value in item.spec.at_least)
-    return f"{words} {sizes} {item.length_ft or ''}".strip()

@@ -10,6 +10,7 @@ from costplan.circuits.needs import Need, Spec, awg_text
 from costplan.circuits.supply import DRIVE, MOTOR
 from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Condition, Offer, Part, Supplier
+from costplan.model.choices import SurplusRule
 from costplan.plans.options import Option, Unbuildable
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
 from costplan.plans.standalone import standalone
@@ -89,9 +90,10 @@ def _order(bench: Bench, option: Option) -> tuple[int, str]:
 
 def what_lacks(bench: Bench, option: Option) -> str:
     """What has no price, in words without lengths, so that machines that lack the same say the same."""
+    new = "new " if bench.pricers[0].market.rule is SurplusRule.NEW_ONLY else ""
     specs = dict.fromkeys(need.spec.describe() for need in lacking_needs(bench, option))
     if specs and option.missing and option.missing.startswith("no priced offer"):
-        return "no price for " + " and for ".join(specs)
+        return " and ".join(f"no price for {new}{spec}" for spec in specs)
     return option.missing or ""
 
 

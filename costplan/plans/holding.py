@@ -23,7 +23,7 @@ class UnknownWordsError(ValueError):
 
 def written(facts: Facts, machine: str) -> str:
     """The name the user wrote for a machine."""
-    return facts.machines[machine].name
+    return facts.group_of.get(machine, machine)
 
 
 def names_of(way: Way) -> tuple[str, ...]:

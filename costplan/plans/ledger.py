@@ -85,7 +85,7 @@ class Moment:
             reused.count * int(dict(reused.item.spec.equal)["poles"])
             for reused in self.plan.reused
             if reused.use.scenario == self.scenario
-            and reused.item.spec.kind == "outlet"
+            and reused.item.spec.kind in ("outlet", "quoted outlet")
             and dict(reused.item.spec.equal)["panel"] == panel
             and reused.since[0] <= self.year < reused.use.since[0]
         )

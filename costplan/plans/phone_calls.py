@@ -14,6 +14,7 @@ from time import monotonic
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Condition, Offer
 from costplan.plans.options import survey
+from costplan.plans.plan import changed_machines
 from costplan.plans.pricing import Pricer
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
 from costplan.plans.simulation import walk
@@ -281,11 +282,9 @@ class _Desk:
 
     def _change(self, other: Ranked) -> str:
         """What the other plan does that the best does not, in words."""
-        best = dict(self.best.plan.signature)
+        changed = changed_machines(other.plan, self.best.plan)
         ways = [
-            f"{machine}: {way.describe()}"
-            for machine, way, _ in other.plan.shares()
-            if way.signature not in best[machine]
+            f"{machine}: {way.describe()}" for machine, way, _ in other.plan.shares() if machine in changed
         ]
         if ways:
             return "; ".join(ways)

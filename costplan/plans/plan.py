@@ -1,5 +1,6 @@
 """A plan: what was decided, and nothing that follows from it."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -145,3 +146,12 @@ class Plan:
     def repeats(self, other: "Plan") -> bool:
         """Whether a person would call it the other plan, perhaps with gear added that it does without."""
         return self.signature == other.signature and other.gear_names <= self.gear_names
+
+
+def changed_machines(plan: Plan, other: Plan) -> set[str]:
+    """Machines that a person would call differently powered in the two plans."""
+    groups: tuple[Counter[tuple[str, str]], ...] = (Counter(), Counter())
+    for counts, one in zip(groups, (plan, other), strict=True):
+        for machine, way, count in one.shares():
+            counts[machine, way.signature] += count
+    return {machine for machine, _ in (groups[0] - groups[1]) + (groups[1] - groups[0])}

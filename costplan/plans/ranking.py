@@ -8,7 +8,8 @@ from time import monotonic
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.choices import SurplusRule
-from costplan.plans.choice import Choice, build_choice
+from costplan.plans.built import Choice
+from costplan.plans.choice import build_choice
 from costplan.plans.clashes import clashes
 from costplan.plans.crews import Hiring, hirings
 from costplan.plans.lines import Line, Pocket, outlay, present_value

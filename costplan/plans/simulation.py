@@ -241,7 +241,8 @@ class _Walker:
     def _left_over(self) -> None:
         """What nobody ever used again is made safe, or stands until it is taken out."""
         for scenario, date, machine, left in self.stock.unused(self.weights):
-            self._spend(left.unused, self._when(scenario, date[0]), machine, "left unused")
+            when = self._when(scenario, date[0])
+            self._spend(left.unused, when, machine, "left unused", left.item.left_in, "left unused")
             for year, bundle in left.standing if left.stays else ():
                 if year >= date[0]:
                     self._spend(bundle, self._when(scenario, year), machine, "the lease ends")

@@ -1,18 +1,24 @@
 """The bill of materials of a plan: what to buy today, from whom, cut to which lengths."""
 
 from collections import Counter, defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.model.catalog import Condition
+from costplan.circuits.needs import Need, awg_text, magnitude
+from costplan.model.catalog import Condition, Part
+from costplan.plans.holding import written
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 
 
 @dataclass(frozen=True, slots=True)
 class BillRow:
-    """One offer bought today. `unit_price_cents` is exact, `amount_cents` the sum of its part lines; the rest stands apart."""
+    """One offer bought today. `unit_price_cents` is exact, `amount_cents` the sum of its part lines; the rest stands apart.
+
+    `larger` says what was asked for, when the part serves only by being larger.
+    """
 
     part: str
     description: str
@@ -26,6 +32,32 @@ class BillRow:
     machines: tuple[str, ...]
     cuts_ft: tuple[int, ...]
     offer_row: int
+    larger: str = ""
+
+    @property
+    def described(self) -> str:
+        """The description, with what was asked for where that is less."""
+        return f"{self.description} ({self.larger})" if self.larger else self.description
+
+
+SIZES = {"awg": "{} AWG", "rating_a": "{} A", "conductors": "{} conductors", "trade_size": "trade size {}"}
+"""Attributes by which a part may be larger than asked, with how to say one."""
+
+
+def larger_than_asked(part: Part, needs: Iterable[Need]) -> str:
+    """What was asked for, where the part is larger than every need it serves; empty where it is just what was asked."""
+    asked: dict[str, Decimal] = {}
+    for need in needs:
+        low = dict(need.spec.at_least)
+        for name in SIZES:
+            if name in low:
+                asked[name] = max(asked.get(name, low[name]), low[name])
+    words = [
+        SIZES[name].format(awg_text(int(size)) if name == "awg" else f"{size:f}")
+        for name, size in asked.items()
+        if name in part.attributes and magnitude(name, part.attributes[name]) > size
+    ]
+    return f"larger than asked: {', '.join(words)} would do" if words else ""
 
 
 def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
@@ -42,10 +74,13 @@ def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
         quantity[row] = 0
     cuts: dict[int, list[int]] = defaultdict(list)
     machines: dict[int, set[str]] = defaultdict(set)
+    needs: dict[int, list[Need]] = defaultdict(list)
     for bought in ranked.plan.bought:
         if bought.need.length_ft:
             cuts[bought.offer_row] += [bought.need.length_ft] * bought.count
-        machines[bought.offer_row] |= set(ranked.needed_by.get(bought.need, {}))
+        names = ranked.needed_by.get(bought.need, {})
+        machines[bought.offer_row] |= {written(facts, name) for name in names}
+        needs[bought.offer_row].append(bought.need)
     rows = []
     for row, count in quantity.items():
         offer, part = offers[row], facts.parts[offers[row].part]
@@ -67,6 +102,7 @@ def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
                 tuple(sorted(machines[row])),
                 tuple(sorted(cuts[row], reverse=True)),
                 row,
+                larger_than_asked(part, needs[row]),
             )
         )
     kinds = facts.parts

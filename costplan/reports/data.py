@@ -192,6 +192,7 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
             {
                 "part": row.part,
                 "description": row.description,
+                "larger_than_asked": row.larger or None,
                 "quantity": row.quantity,
                 "unit": row.unit,
                 "supplier": row.supplier,

@@ -61,7 +61,7 @@ def kept_today(facts: Facts, ranked: Ranked) -> list[Kept]:
                 continue
             reused[source] -= 1
             from_stock.append(_taken(source.item, use.thing.item))
-        freed += [piece(given.left.item) for given in stream.given if given.date[0] == 0]
+        freed += [piece(left.item) for left in stream.given_today()]
         if any(deed.date[0] == 0 for deed in stream.deeds):
             bought.append("work and small parts")
         if facts.machines[machine].now is not None or from_stock:
@@ -80,7 +80,7 @@ def left_over(facts: Facts, ranked: Ranked) -> list[Leftover]:
         for use in chosen.option.stream.uses:
             if use.present:
                 stock.update(end.left.item for _, end in use.ends[:1] if _today(end) and end and end.left)
-        stock.update(given.left.item for given in chosen.option.stream.given if given.date[0] == 0)
+        stock.update(left.item for left in chosen.option.stream.given_today())
     for reuse in ranked.plan.reused:
         if reuse.use.since[0] == 0 and not reuse.installed:
             stock[_ageless(reuse.item)] -= reuse.count

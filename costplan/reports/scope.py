@@ -17,12 +17,12 @@ from costplan.model.shop import Machine
 from costplan.plans.comparison import Comparison
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
+from costplan.plans.plan import changed_machines
 from costplan.plans.ranking import Ranked
 from costplan.reports.room import fed
 from costplan.reports.shopping import list_of
 from costplan.reports.words import (
     SIZING_CAUTION,
-    changed_machines,
     difference,
     hour_factor_lines,
     how_many,

@@ -190,7 +190,7 @@ def _bill(comparison: Comparison, ranked: Ranked) -> str:
                 row.supplier_name,
                 quantity,
                 row.unit,
-                wrapped(row.description + cuts, 48),
+                wrapped(row.described + cuts, 48),
                 row.condition,
                 format_price(row.unit_price_cents),
                 format_cents(row.amount_cents),

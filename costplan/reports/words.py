@@ -59,15 +59,6 @@ def by_group(facts: Facts, plan: Plan) -> dict[str, Counter[str]]:
     return dict(found)
 
 
-def changed_machines(plan: Plan, other: Plan) -> set[str]:
-    """Machines that a person would call differently powered in the two plans."""
-    groups: tuple[Counter[tuple[str, str]], ...] = (Counter(), Counter())
-    for counts, one in zip(groups, (plan, other), strict=True):
-        for machine, way, count in one.shares():
-            counts[machine, way.signature] += count
-    return {machine for machine, _ in (groups[0] - groups[1]) + (groups[1] - groups[0])}
-
-
 def title(facts: Facts, ranked: Ranked) -> str:
     """A plan in one line: machines by kind of way, the most common way first."""
     of = how_many(facts, ranked.plan)

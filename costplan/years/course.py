@@ -1,6 +1,6 @@
 """The stream of one machine by one way: what its circuit goes through in every scenario."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
 
@@ -127,15 +127,17 @@ class _Course(Record):
         return (self.builder.machine.name, self.builder.way, step) if change.moves and each else ()
 
     def _change(self, date: Date, change: Change, trip: Trip) -> None:
-        for slot, left in change.ended:
+        for slot, given_back in change.ended:
+            left = _left_in(given_back, trip)
             ended = self.open.pop(slot, None)
             if ended is not None:
                 ended.end = End(date, left)
             elif left is not None:
                 self.given.append(Given(self.scenario if date[0] else "", date, left))
             if slot is Slot.OUTLET:
-                for end in set(LOOSE.values()) & set(self.open):
-                    self.open.pop(end).end = End(date, None)
+                self._gone(date, LOOSE.values())
+        if change.left:
+            self._gone(date, Slot)
         for left in change.freed:
             self._part(date, left)
         for slot, need in change.begun:
@@ -144,6 +146,12 @@ class _Course(Record):
         self.do(self.scenario, date, change.why, change.always, trip)
         if change.panel or change.left:
             self.standings.append(Standing(date[0], change.panel, change.poles, change.draw_va))
+
+    def _gone(self, date: Date, slots: Iterable[Slot]) -> None:
+        """What goes with the outlet, or with the machine, and is set free for nobody."""
+        for slot in slots:
+            if slot in self.open:
+                self.open.pop(slot).end = End(date, None)
 
     def _part(self, date: Date, left: Return) -> None:
         """An end of the run is taken out: one put in later, or the one that the outlet was made with."""
@@ -160,6 +168,13 @@ class _Course(Record):
             for ends, bundle in taken_out(self.builder, self.circuit):
                 if ends == year:
                     self.do(self.scenario, (year, 0), "the lease ends", bundle)
+
+
+def _left_in(left: Return | None, trip: Trip) -> Return | None:
+    """What a move leaves, with the visit in which it would be made safe."""
+    if left is None or not trip or not left.unused:
+        return left
+    return replace(left, item=replace(left.item, left_in=trip))
 
 
 def merged(courses: Mapping[str, Record]) -> Stream:

@@ -41,6 +41,7 @@ class _QuotedCourse(Record):
     def run(self) -> None:
         for place in self.life.standings:
             self._stand(place)
+        self._lease()
         leaves, horizon = self.life.leaves, self.shop.years
         if self.thing is not None and leaves is not None:
             assert self.here is not None
@@ -69,23 +70,53 @@ class _QuotedCourse(Record):
         if self.thing is not None and before is not None:
             stays = before.building == place.building
             self.thing.end = End(date, self._left(before) if stays else None)
+            for year, bundle in () if stays else self._taken_out(before):
+                if year >= place.year:
+                    self.do(self.scenario, (year, 0), "the lease ends", bundle)
         put_in = phase_bundle(f"{self.quote.name}: put in", self.quote.put_in)
         wears: tuple[Wear, ...] = ()
         if self.quote.renew is not None and self.quote.renew.every < self.shop.years:
             renewed = phase_bundle(f"{self.quote.name}: renew", self.quote.renew)
             wears = (Wear(None, renewed, self.quote.renew.every),)
         need = StockNeed(self._item(place), put_in, wears=wears)
-        self.thing = Thing(date, place.why, need, False, trip)
+        there = self.quote.there_today and date[0] == 0 and not self.things
+        self.thing = Thing(date, "is there already" if there else place.why, need, there, trip)
         self.things.append(self.thing)
         if self.quote.panel is not None:
             self.standings.append(Standing(date[0], self.quote.panel, self.quote.poles, 0))
 
     def _item(self, place: Place) -> Item:
-        names = {"way": self.quote.name, "place": place.place, "building": str(place.building)}
+        names = {
+            "way": self.quote.name,
+            "place": place.place,
+            "building": str(place.building),
+            "panel": self.quote.panel or "",
+            "poles": str(self.quote.poles),
+        }
         return Item(make_spec("quoted outlet", dict(names)))
 
     def _left(self, place: Place) -> Return | None:
         """The outlet stays for whoever comes, unless it moves along with its machine."""
         if self.quote.move is not None:
             return None
-        return Return(self._item(place), panel=self.quote.panel or "", poles=self.quote.poles)
+        return Return(
+            self._item(place),
+            panel=self.quote.panel or "",
+            poles=self.quote.poles,
+            standing=self._taken_out(place),
+            stays=True,
+        )
+
+    def _taken_out(self, place: Place) -> tuple[tuple[int, Bundle], ...]:
+        """The year in which the lease has it taken out, with what that takes; nothing in another building."""
+        lease = self.shop.building.lease
+        if lease is None or not lease.take_out or self.quote.take_out is None or place.building:
+            return ()
+        return ((lease.ends_year, phase_bundle(f"{self.quote.name}: take out", self.quote.take_out)),)
+
+    def _lease(self) -> None:
+        """What is in use when the lease ends is taken out."""
+        leaves = self.life.leaves
+        for year, bundle in self._taken_out(self.here) if self.here is not None else ():
+            if self.life.standings[0].year <= year and (leaves is None or year < leaves):
+                self.do(self.scenario, (year, 0), "the lease ends", bundle)

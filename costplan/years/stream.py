@@ -97,3 +97,13 @@ class Stream:
         """What it takes at the end of a year; None when the machine is not there."""
         past = [entry for entry in self.standings.get(scenario, ()) if entry.year <= year]
         return past[-1] if past and past[-1].panel else None
+
+    def given_today(self) -> list[Return]:
+        """What is set free today besides things that come to their end: ends taken out of a run that stays."""
+        parted = [
+            left
+            for use in self.uses
+            for scenario, date, left in use.parted
+            if date[0] == 0 and scenario == use.ends[0][0]
+        ]
+        return [given.left for given in self.given if given.date[0] == 0] + parted

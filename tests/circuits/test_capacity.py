@@ -180,6 +180,20 @@ def test_draws_are_sorted_onto_limits() -> None:
     }
 
 
+def test_machines_alike_count_each_and_the_largest_motor_once() -> None:
+    """Three of 4,000 VA and a quarter of one of them (NFPA 70 430.24)."""
+    rules = capacity()
+    assert rules.demand_va([rules.draw_of("saw", 4000, 3)]) == 3 * 4000 + 1000
+
+
+def test_a_load_manager_holds_every_one_of_machines_alike() -> None:
+    """20 A x 240 V at once, whatever three of 4,000 VA would draw, and a quarter of the largest motor."""
+    shop = {"gear_changes": {"manager": {"machines": ["saw"], "holds_to": 20}}}
+    rules = capacity(names=("manager",), **shop)
+    gear = rules.facts.shop.gear
+    assert rules.demand_va([rules.draw_of("saw", 4000, 3)], gear) == 20 * 240 + 1000
+
+
 VA = st.integers(1, 9000)
 
 

@@ -4,10 +4,27 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from strategies import FEET, KINDS, LATHE, PANEL, SAW, make_catalog, make_shop, move, ranked, scenario
+from strategies import (
+    FEET,
+    KINDS,
+    LATHE,
+    MILL,
+    PANEL,
+    SAW,
+    make_catalog,
+    make_gear_shop,
+    make_shop,
+    move,
+    ranked,
+    scenario,
+    with_gear,
+)
 
+from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Slowed
+from costplan.circuits.ways import Way, load_of
+from costplan.model.choices import Family, Method, Supply
 from costplan.model.shop import Shop
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
@@ -142,3 +159,25 @@ def test_a_new_spot_is_as_slow_as_the_one_it_is_drawn_from() -> None:
     event = {"year": 1, "machine": "saw", "new_spot": True}
     done = best(shop_of(event, places={"bench A": ["brick"]}, routes={"bench A": ["high"]}))
     assert done[1, "run-cable"] == 3
+
+
+def test_a_drive_is_slower_where_its_machine_stands() -> None:
+    """Put up, and replaced when it is worn out."""
+    catalog = with_gear()
+    catalog["kinds"] = [kind | ({"life": 2} if kind["kind"] == "drive" else {}) for kind in catalog["kinds"]]
+    catalog["recipes"] = catalog["recipes"] | {"renew drive": {"tasks": [{"task": "wire-plug"}]}}
+    shop = make_gear_shop([MILL], hour_factors=FACTORS)
+    places = [
+        spot.model_copy(update={"hour_factors": ["brick"]}) if spot.name == MILL["at"] else spot
+        for spot in shop.places
+    ]
+    facts = Facts(shop.model_copy(update={"places": places}), make_catalog(**catalog))
+    way = Way(Method.WALL, "panel", Family.STRAIGHT, supply=Supply.DRIVE)
+    mill = facts.shop.machines[0]
+    today = Standing(0, mill.at, load_of(mill, motor=True), 0, Decimal(1), "is here today")
+    device = Builder(facts, mill, way).build(today).supplied.device
+    assert device is not None
+    (wear,) = device.wears
+    for bundle in (device.bought, device.reused, wear.work):
+        assert bundle.work
+        assert {done.slowed for done in bundle.work} == {Slowed(Decimal("1.5"), ("brick",))}

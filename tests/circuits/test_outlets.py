@@ -253,6 +253,15 @@ def test_present_wiring_is_taken_out_by_its_own_length() -> None:
     assert work(best(shop, recipes=TAKE_OUT), 3)["foot-of-cable"] == 35
 
 
+def test_a_run_whose_ends_are_changed_from_elsewhere_keeps_its_length() -> None:
+    """The saw moves to bench C, 20 ft away and within its cord's reach, and is retooled: the run stays 30 ft."""
+    retool = {"year": 1, "machine": "saw", "retool": {"volts": 120, "amps": 16}}
+    shop = drops(SAW | {"own_cord": 25}, events=(move(1, "saw", "bench C"), retool), building=LEASE)
+    found = best(shop, recipes=TAKE_OUT)
+    assert "run-cable" not in work(found, 1)
+    assert work(found, 3)["foot-of-cable"] == 30
+
+
 # moved along ------------------------------------------------------------------------------------------
 
 
@@ -338,3 +347,12 @@ def test_a_new_spot_has_no_outlet_and_is_as_far_as_the_old_one() -> None:
     assert [work(found, year).get("foot-of-cable", 0) for year in range(4)] == [30, 60, 60, 0]
     assert [work(found, year).get("move-machine", 0) for year in range(4)] == [0, 2, 2, 0]
     assert outlets_used_again(found) == []
+
+
+def test_ends_taken_out_today_are_set_free_today() -> None:
+    """The saw has a 30 A breaker on its thin run: another goes in, the run and its receptacle stay."""
+    now = {"now": NOW | {"breaker": 30}}
+    (left,) = streamed(drops(SAW | now)).given_today()
+    assert left.item.spec.kind == "breaker"
+    assert dict(left.item.spec.at_least)["rating_a"] == 30
+    assert streamed(drops(SAW | {"now": NOW})).given_today() == []

@@ -40,7 +40,8 @@ class Quoting(Bench):
             self.quoted_free[key] -= 1
             state.put_in = year
             return
-        self._phase(year, visit, f"{quoted.name}: put in", quoted.put_in)
+        if year or not quoted.there_today:
+            self._phase(year, visit, f"{quoted.name}: put in", quoted.put_in)
         state.put_in = year
 
     def _phase(self, year: int, visit: object, what: str, phase: Phase) -> None:
@@ -50,8 +51,25 @@ class Quoting(Bench):
             Work(year, visit, what, self.label, hired, own, Decimal(0), permit, phase.money_cents)
         )
 
+    def _quoted_taken_out(self) -> None:
+        """Quoted outlets that stand when the lease ends, in use or left behind, are taken out."""
+        lease = self.shop.building.lease
+        if lease is None or not lease.take_out:
+            return
+        for unit in (unit for unit, state in self.states.items() if state.place):
+            self._book_for(unit)
+            quoted = self.variants[unit.machine].quoted
+            if quoted and quoted.take_out:
+                self._phase(lease.ends_year, "year", f"{quoted.name}: take out", quoted.take_out)
+                waiting = sum(n for (name, _), n in self.quoted_free.items() if name == quoted.name)
+                if waiting:
+                    raise NotReckoned(
+                        "Quoted outlets left behind are taken out; whose they were is not kept."
+                    )
+
     def _come_back(self) -> None:
         """Renewals and what comes back of quoted ways, worked out from when each was put in."""
+        self._quoted_taken_out()
         for unit, state in self.states.items():
             self._book_for(unit)
             quoted = self.variants[unit.machine].quoted

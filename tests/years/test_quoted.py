@@ -6,10 +6,12 @@ from typing import Any
 import pytest
 from strategies import PANEL, SAW, make_catalog, make_shop, move, ranked, scenario
 
-from costplan.circuits.facts import quoted_bundle
+from costplan.circuits.facts import Facts, quoted_bundle
 from costplan.model.shop import Shop
+from costplan.plans.ledger import moments
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
+from costplan.years.calendar import scenarios_of
 
 Row = dict[str, Any]
 PUT_IN = {"money": 100, "hours": 2, "permit": True}
@@ -116,6 +118,16 @@ def test_a_quoted_way_takes_the_poles_it_says_also_while_one_waits() -> None:
     panel = [PANEL | {"spaces_free": 2}]
     tight = quoted(TO_C, BACK, quote={"panel": "panel", "poles": 2}, panels=panel)
     assert money(tight) == [(0, 100), (2, 100), (4, 100)]
+
+
+def test_the_panel_says_how_much_room_a_waiting_one_takes() -> None:
+    quote = {"panel": "panel", "poles": 2}
+    way = {"name": "bus", "method": "cord", "put_in": PUT_IN} | quote
+    made = make_shop([SAW], scenarios=[scenario(TO_C, BACK)], years=6, quoted_ways=[way])
+    found = ranked(made, make_catalog())[0]
+    known = moments(Facts(made, make_catalog()), found.plan, found.chosen, scenarios_of(made)[0])
+    rooms = {year: moment.panels()[0].by_circuits for year, moment in known}
+    assert [rooms[year] for year in (0, 2, 4)] == [2, 4, 2]
 
 
 def test_each_of_a_group_is_paid_for() -> None:

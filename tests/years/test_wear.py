@@ -229,6 +229,13 @@ def test_a_used_thing_keeps_its_age() -> None:
     assert [year for year, what in paid(found) if what.startswith("cord ")] == [4, 0]
 
 
+@pytest.mark.parametrize("kind", ["plug", "overhead kit", "cord", "connector", "breaker"])
+@pytest.mark.parametrize("way", [DROP, CORD])
+def test_nothing_of_a_machine_that_is_gone_is_replaced(kind: str, way: Way) -> None:
+    shop = one({"year": 3, "machine": "saw", "leaves": True}, machine=PLUGLESS)
+    assert max((year for year, _, _ in renewed(way, shop, worn({kind: 1}))), default=0) <= 2
+
+
 # the ends of a run ------------------------------------------------------------------------------------
 
 
