@@ -61,7 +61,7 @@ class _Builder:
         self.program = Program()
         self.ways: dict[str, dict[Way, int]] = {}
         self.machine_of: dict[int, str] = {}
-        self.serves: dict[int, tuple[Use, int]] = {}
+        self.serves: dict[int, tuple[Use | Trip, int]] = {}
         self.demand: dict[Need, Terms] = defaultdict(dict)
         self.asked: dict[tuple[str, Date], dict[Use, Terms]] = defaultdict(dict)
         self.stock: dict[tuple[str, Date, Return], Stock] = {}
@@ -182,16 +182,17 @@ class _Builder:
         return dict(askers)
 
     def _together(self, causes: Iterable[int]) -> list[tuple[list[int], int]]:
-        """Ways of one machine, and what serves one use, of which each machine has one; the rest one by one."""
-        groups: dict[str | tuple[Use, int], list[int]] = defaultdict(list)
+        """Ways of one machine, what serves one use, what one move leaves: each machine has one; the rest one by one."""
+        groups: dict[str | Use | Trip, list[int]] = defaultdict(list)
+        most: dict[str | Use | Trip, int] = defaultdict(int)
         for index in causes:
-            alone = f"variable {index}"
-            groups[self.machine_of.get(index) or self.serves.get(index) or alone].append(index)
-        return [(group, self._group_high(name, group)) for name, group in groups.items()]
-
-    def _group_high(self, name: str | tuple[Use, int], group: list[int]) -> int:
-        most = name[1] if isinstance(name, tuple) else 0
-        return max(most, *(self.program.variables[index].high for index in group))
+            high = self.program.variables[index].high
+            name: str | Use | Trip = self.machine_of.get(index, f"variable {index}")
+            if index in self.serves:
+                name, high = self.serves[index]
+            groups[name].append(index)
+            most[name] = max(most[name] + high if isinstance(name, tuple) else most[name], high)
+        return [(group, most[name]) for name, group in groups.items()]
 
     def _bid(self) -> None:
         if self.pricer.hiring.bid is not None:
@@ -415,13 +416,19 @@ class _Builder:
                 self.program.row(f"stock of {say(left.item)}", row, low=0)
             return
         unused = row
-        if stock.unused is not None or len(row) > len(stock.terms):
+        trip = left.item.left_in
+        if stock.unused is not None or trip or len(row) > len(stock.terms):
             index = stock.unused
             if index is None:
                 name = f"unused {stock.date} {scenario}: {say(left.item)}".replace("  ", " ")
                 index = self.program.variable(name, self._most(stock.terms))
             self.program.row(f"stock of {say(left.item)}", row | {index: -1}, 0, 0)
             unused = {index: 1}
+<<<<<<< HEAD
+=======
+            if trip:
+                self.serves[index] = (trip, self._most(stock.terms))
+>>>>>>> h-second
         for year, bundle, trip in consequences:
             self._apply(bundle, self._when(scenario, year), unused, trip)
 

@@ -306,7 +306,7 @@ class Piece:
     """One thing in stock: when it was set free, its wear, and what comes of it when nobody ever uses it.
 
     `worn` is None for what is as good as new when it is used. `live` says that it was decided to leave it as it
-    is for somebody who comes later.
+    is for somebody who comes later; `left_in` is the visit of the move that left it.
     """
 
     date: Date
@@ -319,6 +319,7 @@ class Piece:
     standing: tuple[tuple[int, Bundle], ...] = ()
     stays: bool = False
     live: bool = False
+    left_in: tuple[object, ...] = ()
 
     @property
     def comes_apart(self) -> bool:
@@ -326,17 +327,24 @@ class Piece:
         return bool(self.unused or self.freed)
 
 
-def left_in(piece: Piece) -> tuple[object, ...]:
-    """The visit in which it is made safe when nobody uses it again."""
-    return () if isinstance(piece.thing, Shelved) else piece.thing.left_in
-
-
-def piece_of(date: Date, left: Return, worn: Worn | None) -> Piece:
-    """What is set free; a breaker that comes out of an outlet is as worn as it was in it."""
-    item = replace(left.item, due=(), lives=())
+def piece_of(number: int, date: Date, left: Return, worn: Worn | None) -> Piece:
+    """What a machine sets free; a breaker that comes out of an outlet is as worn as it was in it."""
+    item = replace(left.item, due=(), lives=(), left_in=())
     breaker = worn if item.spec.kind == BREAKER_OF_OUTLET else None
     freed = tuple((part, breaker) for part in left.freed)
-    return Piece(date, item, worn, left.unused, freed, left.panel, left.poles, left.standing, left.stays)
+    left_in = (number, *left.item.left_in) if left.item.left_in else ()
+    return Piece(
+        date,
+        item,
+        worn,
+        left.unused,
+        freed,
+        left.panel,
+        left.poles,
+        left.standing,
+        left.stays,
+        left_in=left_in,
+    )
 
 
 class Aging:
@@ -389,7 +397,9 @@ class Aging:
             due.append(years_in_use(lives[-1], share) if within else OUTLASTS)
         return Worn(tuple(due), tuple(lives))
 
-    def lived(self, use: Use, scenario: str, worn: Worn) -> tuple[list[tuple[int, Bundle]], list[Piece]]:
+    def lived(
+        self, number: int, use: Use, scenario: str, worn: Worn
+    ) -> tuple[list[tuple[int, Bundle]], list[Piece]]:
         """What replacing its parts takes in a scenario, and what is set free of it, its parts or the whole.
 
         Nothing is replaced in the last year, nor in the year in which the thing is given up or the part taken out.
@@ -406,14 +416,16 @@ class Aging:
                 paid.append((year, self._at(use, scenario, year, wear.replaced(life))))
                 year = self.again(wear, life, year)
             if left is not None:
-                freed.append(piece_of(date, left, Worn((year,), (life,))))
+                freed.append(piece_of(number, date, left, Worn((year,), (life,))))
                 # the part put in then is taken to last as long as the one taken out
                 year = self.again(wear, life, date[0])
             due.append(year)
         within = {thing.item.spec.kind for thing in (*use.thing.inner, *use.thing.along) if thing.wears}
-        freed += [piece_of(date, left, None) for kind, (date, left) in parted.items() if kind not in within]
+        freed += [
+            piece_of(number, date, left, None) for kind, (date, left) in parted.items() if kind not in within
+        ]
         if end is not None and end.left is not None:
-            freed.append(piece_of(end.date, end.left, Worn(tuple(due), worn.lives) if due else None))
+            freed.append(piece_of(number, end.date, end.left, Worn(tuple(due), worn.lives) if due else None))
         return paid, freed
 
     def _at(self, use: Use, scenario: str, year: int, bundle: Bundle) -> Bundle:
@@ -586,7 +598,7 @@ class Tries:
                 if piece.live:
                     following.append(state.plus(piece))
                 elif piece.comes_apart:
-                    after = self.pay(state, (piece.date[0], piece.unused, left_in(piece)))
+                    after = self.pay(state, (piece.date[0], piece.unused, piece.left_in))
                     inner = [Piece(piece.date, item, worn) for item, worn in piece.freed]
                     following += self._settled([after], inner)
                     if useful:
@@ -609,15 +621,15 @@ class Tries:
     def _in_use(self, state: State, number: int, use: Use, worn: Worn) -> list[State]:
         """A thing is used from now on: in a scenario at once all that follows, today what is left for later."""
         if self.scenario:
-            return self.followed(state, use, worn)
-        pieces = self.aging.lived(use, use.ends[0][0], worn)[1] if use.ends else []
+            return self.followed(state, number, use, worn)
+        pieces = self.aging.lived(number, use, use.ends[0][0], worn)[1] if use.ends else []
         running = tuple(sorted((*state.running, (number, use, worn)), key=hash))
         today = [piece for piece in pieces if piece.date[0] == 0]
         return self._settled([replace(state, running=running)], today)
 
-    def followed(self, state: State, use: Use, worn: Worn) -> list[State]:
+    def followed(self, state: State, number: int, use: Use, worn: Worn) -> list[State]:
         """What replacing its parts takes, and what is set free of it."""
-        paid, pieces = self.aging.lived(use, self.scenario, worn)
+        paid, pieces = self.aging.lived(number, use, self.scenario, worn)
         for year, bundle in paid:
             state = self.pay(state, (year, bundle, ()))
         return self._settled([state], pieces)
@@ -1165,7 +1177,7 @@ class SecondOpinion:
                     spent.append((deed.bundle, search.visitor(number, deed.trip)))
             for given in option.stream.given:
                 if not given.scenario:
-                    pieces.append(piece_of(given.date, given.left, None))
+                    pieces.append(piece_of(number, given.date, given.left, None))
         start = State(
             tuple(pieces),
             tuple(group for group in things if len(group) == 3),
@@ -1280,8 +1292,8 @@ class SecondOpinion:
         tries = Tries(search, self.facts, pay)
         start, pieces = State(()), list(today.pieces)
         try:
-            for _, use, worn in today.running:
-                paid, freed = self.aging.lived(use, name, worn)
+            for number, use, worn in today.running:
+                paid, freed = self.aging.lived(number, use, name, worn)
                 for year, bundle in paid:
                     start = pay(start, (year, bundle, ()))
                 pieces += [piece for piece in freed if piece.date[0] > 0]
@@ -1292,7 +1304,7 @@ class SecondOpinion:
                 if deed.scenario == name:
                     start = pay(start, (deed.date[0], deed.bundle, search.visitor(number, deed.trip)))
             pieces += [
-                piece_of(given.date, given.left, None)
+                piece_of(number, given.date, given.left, None)
                 for given in option.stream.given
                 if given.scenario == name
             ]
