@@ -41,7 +41,7 @@ def bought_today(
     answer = solve(program, seconds=seconds)
     hiring = hirings(facts)[0]
     plan = Plan({}, hiring, purchase.bought(answer.values), purchase.packs(answer.values), (), (), ())
-    walked = walk(facts, Pricer(facts, market, hiring), plan)
+    walked = walk(facts, Pricer(facts, market, hiring), plan, ())
     assert present_value(walked.lines) == answer.cost
     return facts, Ranked(
         plan, (), walked.lines, {need: {"bench": count} for need, count in needs.items()}, answer.cost
@@ -75,5 +75,5 @@ def bought_elsewhere(facts: Facts, ranked: Ranked, row: int, other: int) -> Rank
         bought=(*kept, *moved),
         packs=tuple(Packs(offer, count) for offer, count in sorted(packs.items())),
     )
-    walked = walk(facts, Pricer(facts, market, plan.hiring), changed)
-    return Ranked(changed, walked.lines, walked.needed_by, ranked.bound_cents)
+    walked = walk(facts, Pricer(facts, market, plan.hiring), changed, ranked.chosen)
+    return Ranked(changed, ranked.chosen, walked.lines, walked.needed_by, ranked.bound_cents)

@@ -71,22 +71,22 @@ def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning 
             return None
         gaps.append(today + later[0] - later[1])
         if (gaps[-1] > 0) != (gaps[0] > 0):
-            return _turned(gaps)
+            return _turned(gaps, years)
     if most == 0 or gaps[0] == 0:
         return None
     return Turning("moves", f"{_name(gaps[0])} win at any number of moves from none to {most} a year", None)
 
 
-def _turned(gaps: list[int]) -> Turning:
-    """The winner changes before the last number of moves a year."""
+def _turned(gaps: list[int], years: int) -> Turning:
+    """The winner changes before the last number of moves a year; moves fall in so many years."""
     before, after = gaps[-2], gaps[-1]
     per_year = len(gaps) - 2 + Decimal(before) / (before - after)
     often = f" (about one in {1 / per_year:.0f} years)" if 0 < per_year < Decimal("0.67") else ""
-    words = (
-        f"with no moves {_name(gaps[0])} win; from about {per_year:.2f} machine moves a year{often} "
-        f"{_name(-gaps[0])} win"
-    )
-    return Turning("moves", words, per_year)
+    if per_year * years < 1:
+        turned = f"already one machine move in {years + 1} years makes {_name(-gaps[0])} win"
+    else:
+        turned = f"from about {per_year:.2f} machine moves a year{often} {_name(-gaps[0])} win"
+    return Turning("moves", f"with no moves {_name(gaps[0])} win; {turned}", per_year)
 
 
 def _used_places(shop: Shop) -> list[str]:

@@ -12,7 +12,7 @@ from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
 from costplan.plans.comparison import Comparison, OutOfRanking
 from costplan.plans.holding import written
-from costplan.plans.plan import Plan
+from costplan.plans.plan import Plan, changed_machines
 from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell, machine_words
 from costplan.plans.yearly import own_hours
@@ -94,7 +94,9 @@ def difference(facts: Facts, ranked: Ranked, best: Ranked) -> str:
     added = ranked.plan.gear_names - best.plan.gear_names
     spared = best.plan.gear_names - ranked.plan.gear_names
     changes += [f"with {gear}" for gear in sorted(added)] + [f"without {gear}" for gear in sorted(spared)]
-    return ", ".join(changes) or "other machines of a group have those ways"
+    if not changes and changed_machines(ranked.plan, best.plan):
+        return "other machines of a group have those ways"
+    return ", ".join(changes) or "the same ways"
 
 
 def _with_panel(facts: Facts, ranked: Ranked, name: str, group: str) -> str:
