@@ -424,11 +424,8 @@ class _Builder:
                 index = self.program.variable(name, self._most(stock.terms))
             self.program.row(f"stock of {say(left.item)}", row | {index: -1}, 0, 0)
             unused = {index: 1}
-<<<<<<< HEAD
-=======
             if trip:
                 self.serves[index] = (trip, self._most(stock.terms))
->>>>>>> h-second
         for year, bundle, trip in consequences:
             self._apply(bundle, self._when(scenario, year), unused, trip)
 

@@ -242,11 +242,7 @@ class _Walker:
         """What nobody ever used again is made safe, or stands until it is taken out."""
         for scenario, date, machine, left in self.stock.unused(self.weights):
             when = self._when(scenario, date[0])
-<<<<<<< HEAD
-            self._spend(left.unused, when, machine, "left unused", left.item.left_in, left.item)
-=======
             self._spend(left.unused, when, machine, "left unused", left.item.left_in, "left unused")
->>>>>>> h-second
             for year, bundle in left.standing if left.stays else ():
                 if year >= date[0]:
                     self._spend(bundle, self._when(scenario, year), machine, "the lease ends")
