@@ -166,9 +166,7 @@ def _ends_still_serve(as_is: Circuit, wanted: Circuit) -> bool:
 def _in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
     if as_is.outlet_place == wanted.outlet_place:
         return True
-    if builder.way.method is Method.CORD or builder.facts.routes.apart(
-        as_is.outlet_place, wanted.standing.place
-    ):
+    if builder.way.method is Method.CORD:
         return False
     distance = builder.facts.routes.distance_ft(as_is.outlet_place, wanted.standing.place)
     return distance * wanted.standing.route_factor <= as_is.reach_ft

@@ -66,12 +66,6 @@ class RouteBook:
             )
         return _straight(a, b)
 
-    def apart(self, place: str, other: str) -> bool:
-        """Whether one of two places is a new spot, which is beyond the reach of every other."""
-        return place != other and any(
-            isinstance(spot, NewSpot) and spot.name in (place, other) for spot in self.shop.places
-        )
-
     def has_route(self, panel: str, place: str) -> bool:
         """Whether a run from the panel to the place can be measured."""
         try:

@@ -75,7 +75,7 @@ def cheapest(fixed: list[Decimal], costs: list[list[Decimal]], most: int = 200) 
 def test_published_optimum() -> None:
     best = cheapest(*read("cap71"))
     assert best.present_value_cents == Decimal("932615.750") * FEET
-    assert {entry.name for entry in best.plan.gear} == {way.panel for way in best.plan.ways.values()}
+    assert {entry.name for entry in best.plan.gear} == {way.panel for _, way, _ in best.plan.shares()}
 
 
 ANOTHER_SOLVER = """
@@ -118,6 +118,6 @@ def test_panels_that_take_only_so_many(seed: int, most: int) -> None:
     costs = [[chance.randint(1, 40) for _ in fixed] for _ in range(12)]
     best = cheapest([Decimal(cost) for cost in fixed], [[Decimal(c) for c in row] for row in costs], most)
     assert best.present_value_cents == by_another_solver(fixed, costs, most) * FEET
-    used = Counter(way.panel for way in best.plan.ways.values())
+    used = Counter(way.panel for _, way, _ in best.plan.shares())
     assert max(used.values()) <= most
     assert set(used) == best.plan.gear_names

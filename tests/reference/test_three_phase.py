@@ -101,7 +101,7 @@ def cost(*arguments: Any) -> int:
 
 
 def supplies(plan: Ranked) -> set[Supply]:
-    return {way.supply for way in plan.plan.ways.values()}
+    return {way.supply for _, way, _ in plan.plan.shares()}
 
 
 def test_for_one_machine_a_drive_is_cheapest() -> None:
@@ -123,7 +123,7 @@ def test_for_several_machines_a_converter_with_its_panel_is_cheaper() -> None:
     """Common practice, no source: it is paid once, each drive again."""
     assert supplies(best(4)) == {Supply.PANEL}
     assert best(4).plan.gear_names == {"converter"}
-    assert {way.panel for way in best(4).plan.ways.values()} == {"converter"}
+    assert {way.panel for _, way, _ in best(4).plan.shares()} == {"converter"}
     assert cost(4) == cost(4, "5", CONVERTER) < cost(4, "5", DRIVES)
 
 
