@@ -97,9 +97,9 @@ def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
 def _foot_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     foot = deal.unit_cents
     return UnitCost(
-        foot,
+        round(foot, FOOT_PLACES),
         Decimal(0),
-        foot * deal.supplier.tax,
+        round(foot * deal.supplier.tax, FOOT_PLACES),
         round(deal.risk_exact(foot), FOOT_PLACES),
         Decimal(to_cents(deal.inspect_hours * market.owner_hour_cents)),
         round(deal.resale_worth(1, market.facts, need.share), FOOT_PLACES),
