@@ -53,9 +53,9 @@ def best(facts: Facts) -> Ranked:
 
 def held(facts: Facts) -> int:
     """What the plan that is best at today's prices costs at others."""
-    plan = all_old().best.plan
-    pricer = Pricer(facts, Market(facts, facts.shop.money.surplus), plan.hiring)
-    return present_value(walk(facts, pricer, plan).lines)
+    ranked = all_old().best
+    pricer = Pricer(facts, Market(facts, facts.shop.money.surplus), ranked.plan.hiring)
+    return present_value(walk(facts, pricer, ranked.plan, ranked.chosen).lines)
 
 
 @cache
