@@ -8,7 +8,7 @@ the plan is solved again there until no third plan is cheaper, at most a few tim
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
+from decimal import ROUND_HALF_EVEN, Decimal
 from time import monotonic
 
 from costplan.circuits.facts import Facts
@@ -23,6 +23,8 @@ from costplan.sourcing.oddities import FARTHEST, OLDEST_DAYS, unit_cents
 
 MOST_ROUNDS = 4
 """How often a third plan may turn up between two before the search for the price ends."""
+TRIED = Decimal("0.0001")
+"""How finely prices are tried, in cents."""
 MOST_DOUBLINGS = 40
 
 
@@ -149,7 +151,7 @@ def phone_calls(
 def _lowest(facts: Facts, offer: Offer, times: Decimal) -> Decimal:
     """The lowest price that is tried: a share of the offer's, else of the cheapest other offer of the part."""
     if offer.price_cents is not None:
-        return offer.price_cents / times
+        return _tried(offer.price_cents / times)
     units = Decimal(offer.piece_length_ft or offer.by_the_foot or offer.pack_size)
     length = offer.piece_length_ft is not None or offer.by_the_foot is not None
     others = [
@@ -160,7 +162,12 @@ def _lowest(facts: Facts, offer: Offer, times: Decimal) -> Decimal:
         and (price := unit_cents(other))
         if length == (other.piece_length_ft is not None or other.by_the_foot is not None)
     ]
-    return min(others) * units / times if others else Decimal(0)
+    return _tried(min(others) * units / times) if others else Decimal(0)
+
+
+def _tried(cents: Decimal) -> Decimal:
+    """A price as a file could say it; an endless fraction is no price."""
+    return cents.quantize(TRIED, rounding=ROUND_HALF_EVEN)
 
 
 class _Desk:
