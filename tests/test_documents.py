@@ -336,7 +336,7 @@ def tracked() -> list[Path]:
     skipped = {".git", ".venv", ".ci", "build", "dist", "__pycache__"}
     folders = [path for path in ROOT.iterdir() if path.is_dir() and path.name not in skipped]
     hidden = {".pytest_cache", ".mypy_cache", ".ruff_cache", ".hypothesis"}
-    files = [path for path in ROOT.iterdir() if path.is_file()]
+    files = [path for path in ROOT.iterdir() if path.is_file() and path.name not in skipped]
     for folder in folders:
         if folder.name not in hidden and not folder.name.endswith(".egg-info"):
             files += [
