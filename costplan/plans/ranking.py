@@ -337,10 +337,12 @@ class _Search:
 
     def advance(self, at_most: int | None, seconds: float | None) -> _Outcome:
         """Find the best plan left at that cost in that time."""
-        hint = dict(enumerate(self.answer.values)) if hasattr(self, "answer") else None
+        known = hasattr(self, "answer")
+        hint = dict(enumerate(self.answer.values)) if known else None
+        near = self.answer.cost if known else None
         while True:
             try:
-                answer = solve(self.choice.program, seconds=seconds, at_most=at_most, hint=hint)
+                answer = solve(self.choice.program, seconds=seconds, at_most=at_most, hint=hint, near=near)
             except NoAnswerError as error:
                 return _Outcome(False, error.bound)
             unfit = self.choice.purchase.unfit(answer.values) - self.reel_by_reel

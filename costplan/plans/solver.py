@@ -43,16 +43,22 @@ FIRST_WINDOW = 0.006
 """Share of the relaxation's cost within which the best plan is looked for first."""
 
 
+NEXT_WINDOW = 0.003
+"""How much more than the last plan of a ranking the next one is expected to cost, as a share."""
+
+
 def solve(
     program: Program,
     *,
     seconds: float | None = None,
     hint: Mapping[int, int] | None = None,
     at_most: int | None = None,
+    near: int | None = None,
 ) -> Answer:
     """The cheapest assignment, proven unless time ran out.
 
-    seconds: time limit, None for none; hint: values to start from; at_most: cost above which nothing is wanted.
+    seconds: time limit, None for none; hint: values to start from; at_most: cost above which nothing is wanted;
+    near: cost a little above which the answer is expected, which decides how wide is looked at first.
     The relaxation's reduced costs rule out what no assignment within a window has; one found within it is the
     cheapest there is, else the window is widened to what was found. Raises NoAnswerError when there is none.
     """
@@ -62,7 +68,10 @@ def solve(
         return _search(program, None, timer.left, hint, at_most)
     if at_most is not None and relaxed.bound > at_most:
         raise NoAnswerError(None)
-    answer, window = _nearest(program, relaxed, timer, hint, at_most)
+    first = FIRST_WINDOW * abs(relaxed.cost) + 100
+    if near is not None:
+        first = max(near - relaxed.cost, 0) + NEXT_WINDOW * abs(relaxed.cost) + 100
+    answer, window = _nearest(program, relaxed, timer, hint, at_most, first)
     beyond = int(relaxed.cost + window)
     if answer.cost <= beyond or timer.up:
         return Answer(answer.values, answer.cost, min(answer.bound, max(beyond, relaxed.bound)))
@@ -80,9 +89,9 @@ def _nearest(
     timer: "_Timer",
     hint: Mapping[int, int] | None,
     at_most: int | None,
+    window: float,
 ) -> tuple[Answer, float]:
     """The cheapest assignment within the first window of the relaxation that has any, and that window."""
-    window = FIRST_WINDOW * abs(relaxed.cost) + 100
     widest = float("inf") if at_most is None else max(at_most - relaxed.cost, 0)
     while True:
         window = min(window, widest)
@@ -96,7 +105,7 @@ def _nearest(
                 ) from None
             if window >= widest or window > 10 * abs(relaxed.cost) + 10**8:
                 raise
-        window *= 6
+        window = 2 * window + FIRST_WINDOW * abs(relaxed.cost)
 
 
 class _Timer:
