@@ -5,7 +5,7 @@ import json
 from collections.abc import Callable, Mapping
 from copy import deepcopy
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 from types import UnionType
 from typing import Any, get_args
@@ -48,7 +48,7 @@ from costplan.reports.next_page import next_text
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
 from costplan.reports.shopping import shopping_list
-from costplan.reports.shopping_text import shopping_text
+from costplan.reports.shopping_text import shopping_csv, shopping_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.terminal import comparison_text
 
@@ -65,7 +65,10 @@ CATALOG = ("parts", "kinds", "suppliers", "labor", "recipes", "jobs")
 
 
 def changed(files: Files, change: Change) -> Files:
-    """The files with values written at paths: `shop/machines/saw/hp`; list entries by name or number, + adds one."""
+    """The files with values written at paths, `shop/machines/saw/hp`.
+
+    List entries by name or number, and one that begins with + is added.
+    """
     if isinstance(change, tuple):
         return renamed(files, *change)
     result = deepcopy(files)
@@ -80,7 +83,7 @@ def _write_at(holder: Any, steps: list[str], value: Any) -> None:
         if isinstance(holder, dict) and step not in holder:
             holder[step] = {}
         _write_at(holder[step], steps[1:], value)
-    elif steps[0] == "+":
+    elif steps[0].startswith("+"):
         holder.append(value)
     elif value is GONE:
         del holder[step]
@@ -102,7 +105,7 @@ def renamed(files: Files, old: str, new: str) -> Files:
 
 
 def _key(holder: Any, step: str) -> Any:
-    if isinstance(holder, dict) or step == "+":
+    if isinstance(holder, dict) or step.startswith("+"):
         return step
     if step.lstrip("-").isdigit():
         return int(step)
@@ -131,6 +134,12 @@ def write(folder: Path, files: Files) -> Path:
 
 
 # what is said of a shop -------------------------------------------------------------------------------
+
+
+@cache
+def read(folder: Path, text: str) -> "Said":
+    """What is said of files, read once; `text` is what they hold."""
+    return Said(write(folder / str(abs(hash(text))), json.loads(text)))
 
 
 class Said:
@@ -185,6 +194,13 @@ class Said:
         """The comparison for other programs."""
         return json_text(comparison_data(self.comparison))
 
+    def words(self, report: str) -> Any:
+        """A report, or why there is none."""
+        try:
+            return getattr(self, report)
+        except NoPlanError as error:
+            return f"no plan: {error}"
+
     @property
     def table(self) -> str:
         """The comparison as printed."""
@@ -197,8 +213,9 @@ class Said:
 
     @property
     def shopping(self) -> str:
-        """The shopping list."""
-        return shopping_text(shopping_list(self.comparison))
+        """The shopping list, as printed and for a spreadsheet."""
+        listed = shopping_list(self.comparison)
+        return shopping_text(listed) + shopping_csv(listed)
 
     @property
     def ways(self) -> str:
@@ -257,7 +274,7 @@ def other(report: str, *words: str) -> Sees:
     """A report differs, and then has these words that it did not have."""
 
     def sees(before: Said, after: Said) -> bool:
-        one, two = getattr(before, report), getattr(after, report)
+        one, two = getattr(before, report), after.words(report)
         return one != two and all(word in two and word not in one for word in words)
 
     return sees
@@ -391,7 +408,11 @@ def plain() -> Files:
 def geared() -> Files:
     """A three-phase mill that needs the converter, and a saw, under a small service."""
     thought = [{"name": "converter"} | GEAR["converter"]]
-    shop = _shop([SAW, MILL | {"ways": WALL | {"forbid_supply": OWN_PHASES}}], gear=thought, service={"amps": 100, "other_load": 10})
+    shop = _shop(
+        [SAW, MILL | {"ways": WALL | {"forbid_supply": OWN_PHASES}}],
+        gear=thought,
+        service={"amps": 100, "other_load": 10},
+    )
     shop["routes"] += gear_routes(thought)
     shop["money"] = {"electricity_per_kwh": 0.2}
     return {"shop": shop, **_catalog(gear=True)}
