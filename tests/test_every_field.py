@@ -106,6 +106,7 @@ CORDED = {
     }
 }
 AT_480_VOLTS = {
+    "shop/cords/families": ["straight", "locking"],
     "shop/panels/+": DELTA | {"name": "wye", "system": "277/480 three-phase"},
     "shop/routes/+": {"from": "wye", "to": "bench B", "fixed": 15, "cord": 15},
     "shop/machines/+": {
@@ -115,7 +116,7 @@ AT_480_VOLTS = {
         "phases": 3,
         "hp": 5,
         "breaker": 20,
-        "plug": "NEMA 16-20",
+        "plug": "NEMA L16-20",
         "ways": CORD,
         "now": NOW
         | {
@@ -123,7 +124,7 @@ AT_480_VOLTS = {
             "panel": "wye",
             "poles": 3,
             "conductors": 3,
-            "configuration": "NEMA 16-20",
+            "configuration": "NEMA L16-20",
             "cord": {"length": 30, "awg": "12", "conductors": 4, "volts": 600},
         },
     },
@@ -132,7 +133,7 @@ AT_480_VOLTS = {
             "id": kind,
             "kind": kind,
             "name": kind,
-            "attributes": {"configuration": "NEMA 16-20"},
+            "attributes": {"configuration": "NEMA L16-20"},
         }
         for kind in ("receptacle", "plug", "connector")
     },
