@@ -232,6 +232,7 @@ GEAR_FILES = FILES | {
     "garage.yaml": SHOP.replace(
         "    place: panel wall\n", "    place: panel wall\n    tandems: 2\n    one_pole_circuits: 4\n"
     )
+    .replace("  discount_rate: 3 %\n", "  {discount_rate: 3 %, electricity_per_kwh: 0.15}\n")
     .replace("scenarios:\n", _MILL + "scenarios:\n")
     .replace("cords:\n", _GEAR + "cords:\n"),
     "catalog/kinds.yaml": KINDS

@@ -3,6 +3,7 @@
 from costplan.files.problems import Problem, in_order
 from costplan.model import (
     check_catalog,
+    check_effects,
     check_events,
     check_gear,
     check_jobs,
@@ -25,6 +26,7 @@ RULES = (
     *check_quotes.RULES,
     *check_labor.RULES,
     *check_wear.RULES,
+    *check_effects.RULES,
 )
 """Every rule, in no order that matters."""
 

@@ -52,6 +52,8 @@ class Event(Entry):
             raise ValueError("must say when, by exactly one of year, years, every; add year:")
         if values.get("times") is not None and said != ["new_spot"]:
             raise ValueError("has times, which belongs to new_spot only; write the other moves as events")
+        if values.get("route_factor") is not None and said != ["shop_moves"]:
+            raise ValueError("has route_factor, which belongs to shop_moves only; delete it")
         if said == ["shop_moves"] and "machine" in values:
             raise ValueError("moves the whole shop, so it must not name a machine; delete machine:")
         if said != ["shop_moves"] and "machine" not in values:

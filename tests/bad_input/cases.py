@@ -60,7 +60,7 @@ quoted_ways:
 strategies:
   - {name: on boxes, ways: {table saw: boxes, sander: fixed drop}}
 """
-_QUOTED_SHOP = FILES[_SHOP].replace("cords:\n", _QUOTED_WAYS + "cords:\n")
+_QUOTED_SHOP = FILES[_SHOP][: FILES[_SHOP].index("cords:\n")] + _QUOTED_WAYS
 
 
 def _more(text: str) -> Changed:

@@ -64,7 +64,8 @@ def no_converter(**more: Any) -> Changed:
     """The shop without its converter, so that the mill needs something else."""
     text = GEAR_FILES[SHOP]
     start, end = text.index("  - name: converter"), text.index("  - name: far panel")
-    return {**GEAR_FILES, SHOP: text[:start] + text[end:], **more}
+    text = (text[:start] + text[end:]).replace(", electricity_per_kwh: 0.15", "")
+    return {**GEAR_FILES, SHOP: text, **more}
 
 
 def test_without_any_source_of_three_phases_nothing_is_computed(tmp_path: Path) -> None:

@@ -1,0 +1,1121 @@
+"""No figure that a user writes is silently without effect: every field of the files, changed, changes what is said.
+
+Shops and figures are invented; the rule that is tested is this tool's own.
+"""
+
+import json
+from pathlib import Path
+
+import pytest
+from every_field import (
+    BOTH,
+    CORD,
+    GONE,
+    SAW,
+    SHOPS,
+    WALL,
+    Case,
+    Change,
+    Said,
+    Sees,
+    asks,
+    changed,
+    cheaper,
+    dearer,
+    every_field,
+    impossible,
+    other,
+    read,
+)
+from strategies import DELTA, GEAR
+
+from costplan.model.bids import BidsFile
+from costplan.model.catalog import Offer, Phase, Renewal
+from costplan.model.loading import CATALOG_FILES, JobsFile
+from costplan.model.shop import Shop
+
+READ_FROM_THE_TABLE = {"Offer.row"}
+"""Not written by a user: where an offer stands."""
+
+
+def c(change: Change, sees: Sees, shop: str = "plain", given: Change | None = None) -> Case:
+    return Case(change, sees, shop, given or {})
+
+
+NOW = {
+    "method": "wall drop",
+    "panel": "panel",
+    "configuration": "NEMA 6-20",
+    "breaker": 20,
+    "poles": 2,
+    "awg": "12",
+}
+WIRED_NOW = {"shop/machines/saw/now": NOW}
+THERE = {
+    "shop/installed": [
+        {"place": "bench A", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"}
+    ]
+}
+NO_PERMITS = {
+    f"labor/tasks/{task}/permit": False
+    for task in ("run-cable", "foot-of-cable", "set-outlet", "land-in-panel")
+}
+TWIN = SAW | {"name": "planer", "at": "bench C"}
+USED_PLUG = {"part": "plug-6-20", "supplier": "store", "condition": "used", "price": 1, "per": "each"}
+PLUG = USED_PLUG | {"condition": "new"}
+BARE = {"shop/machines/saw/plug": GONE}
+BARN = {"suppliers/suppliers/+": {"id": "barn", "name": "The Barn (invented)"}}
+AT_BARN = {**BARE, **BARN, "offers/+": PLUG | {"supplier": "barn", "price": 4}}
+BRICK = {"shop/hour_factors": {"brick": 1.5}}
+PLACES = {
+    **{f"shop/places/{i}/at": [10 * i + 5, 3] for i in range(5)},
+    "shop/places/+": {"name": "wall", "at": [0, 0]},
+    "shop/panels/0/place": "wall",
+    "shop/routes": [],
+}
+OVERHEAD = {"only": ["ceiling outlet"]}
+TWO_PANELS = {
+    "shop/panels/+": {
+        "name": "second",
+        "system": "120/240 single-phase",
+        "breakers": "family A",
+        "spaces_free": 12,
+        "rating": 100,
+    },
+    "shop/routes/+": {"from": "second", "to": "bench A", "fixed": 5, "cord": 5},
+}
+LEASE = {
+    "shop/building/lease": {"ends": 5, "take_out": True},
+    "recipes/recipes/take out": {"tasks": [{"task": "make-safe", "quantity": 3}]},
+}
+MEASURED = {"amps": 10, "seen": "2026-10-01", "days": 40}
+AT_PEAK = {"shop/service": {"amps": 60, "measured_peak": MEASURED}}
+WEAK = {
+    "id": "weak",
+    "kind": "cord",
+    "name": "weak cord",
+    "attributes": {"awg": "12", "conductors": 3, "service": "junior hard", "volts": 300, "type": "SJOOW"},
+}
+CORDED = {
+    "shop/machines/drill/now": NOW
+    | {
+        "method": "cord",
+        "poles": 1,
+        "configuration": "NEMA 5-20",
+        "cord": {"length": 30, "awg": "12", "conductors": 3},
+    }
+}
+AT_480_VOLTS = {
+    "shop/cords/families": ["straight", "locking"],
+    "shop/panels/+": DELTA | {"name": "wye", "system": "277/480 three-phase"},
+    "shop/routes/+": {"from": "wye", "to": "bench B", "fixed": 15, "cord": 15},
+    "shop/machines/+": {
+        "name": "press",
+        "at": "bench B",
+        "volts": 480,
+        "phases": 3,
+        "hp": 5,
+        "breaker": 20,
+        "plug": "NEMA L16-20",
+        "ways": CORD,
+        "now": NOW
+        | {
+            "method": "cord",
+            "panel": "wye",
+            "poles": 3,
+            "conductors": 3,
+            "configuration": "NEMA L16-20",
+            "cord": {"length": 30, "awg": "12", "conductors": 4, "volts": 600},
+        },
+    },
+    **{
+        f"parts/parts/+{kind}": {
+            "id": kind,
+            "kind": kind,
+            "name": kind,
+            "attributes": {"configuration": "NEMA L16-20"},
+        }
+        for kind in ("receptacle", "plug", "connector")
+    },
+    **{
+        f"offers/+{kind}": {"part": kind, "supplier": "store", "condition": "new", "price": 30, "per": "each"}
+        for kind in ("receptacle", "plug", "connector")
+    },
+}
+ON_SHELF = {
+    "shop/shelf": [{"part": "cord-12-3", "length": 30, "plug": "NEMA 5-20", "connector": "NEMA 5-20"}]
+}
+QUOTE = "recipes/recipes/wall drop"
+QUOTED_WALL = {QUOTE: {"extra": 5, "quote": {"per_run": 100, "hours_per_run": 1}}}
+WORN = {"kinds/kinds/plug/life": 3, "kinds/kinds/plug/resale": {"new": 0.5}, **BARE}
+ONE_QUOTE = {"shop/quoted_ways/0": GONE}
+PRESSES_AND_LATHE = {"shop/machines/+": {"name": "lathe"}}
+QUOTED_PANEL = {
+    "shop/panels": [
+        {"name": "main", "system": "120/240 single-phase", "breakers": "A", "spaces_free": 6},
+        {"name": "small", "system": "120/240 single-phase", "breakers": "A", "spaces_free": 1},
+    ],
+    "shop/quoted_ways/0/panel": "main",
+    "shop/quoted_ways/0/poles": 1,
+    "shop/quoted_ways/1": GONE,
+}
+STRATEGY = {"shop/strategies": [{"name": "all drops", "ways": {"*": "drop by quote"}}]}
+TWO_BIDDERS = {
+    "shop/bids_file": "bids.yaml",
+    "bids": {
+        "bids": [
+            {
+                "bidder": "crew by the hour",
+                "date": "2026-10-20",
+                "valid_until": "2026-12-31",
+                "kind": "hourly",
+                "rate": 90,
+                "pace": 1,
+                "call_out": 40,
+                "minimum": 80,
+                "set_up": 0.5,
+                "permit": 50,
+            },
+            {
+                "bidder": "fixed bidder",
+                "date": "2026-10-20",
+                "valid_until": "2026-12-31",
+                "kind": "fixed",
+                "price": 300,
+                "covers": ["run-cable", "foot-of-cable", "set-outlet", "land-in-panel"],
+                "includes_permit": True,
+                "rest_by": "electrician",
+            },
+        ]
+    },
+}
+OURS = {
+    "shop/bids": [
+        {"name": "fixed", "price": 200, "covers": ["run-cable", "foot-of-cable"], "rest_by": "electrician"}
+    ]
+}
+JOBS = {
+    "jobs": {
+        "jobs": [
+            {
+                "name": "first job",
+                "date": "2026-10-15",
+                "tasks": [{"task": "run-cable", "quantity": 2, "hours": 5, "crew": "electrician"}],
+                "prices": [
+                    {
+                        "part": "receptacle-6-20",
+                        "supplier": "store",
+                        "condition": "new",
+                        "price": 25,
+                        "per": "each",
+                    }
+                ],
+            }
+        ]
+    }
+}
+GROUP = {
+    "shop/machines/saw/count": 3,
+    "shop/machines/saw/at": GONE,
+    "shop/machines/saw/route": {"panel": "panel", "fixed": 30, "cord": 30},
+    "shop/scenarios/busy/events": [{"year": 2, "machine": "saw", "new_spot": True}],
+}
+RETOOL = {
+    "shop/scenarios/busy/events/0": {"year": 2, "machine": "saw", "retool": {"volts": 240, "amps": 16}},
+    "shop/cords/slack": [0],
+}
+ROUND = {
+    "shop/scenarios/busy/events": [],
+    "shop/scenarios/busy/rearranged": {"times_per_year": 1, "among": ["bench A", "bench B", "bench C"]},
+}
+SHORT = "shop/scenarios/busy/rearranged"
+FIRST = "shop/scenarios/busy/events/0"
+STANDS = {"shop/scenarios/busy/events": [{"year": 2, "machine": "drill", "move": "bench A"}]}
+GEARS: dict[str, Change] = {
+    "utility": {
+        "shop/gear/0": {
+            "name": "converter",
+            "kind": "utility three-phase",
+            "system": "240 three-phase",
+            "amps": 100,
+            "panel_part": "panel-3",
+            "at": "bench E",
+            "quote": 1500,
+        }
+    },
+    "upgrade": {
+        "shop/service": {"amps": 40, "other_load": 10},
+        "shop/gear/+": {"name": "larger", "kind": "service upgrade", "to": 200},
+    },
+    "tandem": {
+        "shop/panels/0/spaces_free": 2,
+        "shop/panels/0/tandems": 4,
+        "shop/panels/0/one_pole_circuits": 8,
+        "shop/gear/+": {"name": "tandems", "kind": "tandem breaker", "panel": "panel", "at_most": 4},
+    },
+    "manager": {
+        "shop/service": {"amps": 45, "other_load": 10},
+        "shop/gear/+": {
+            "name": "manager",
+            "kind": "load manager",
+            "part": "manager-60",
+            "machines": ["saw", "mill"],
+            "holds_to": 20,
+        },
+    },
+}
+OVERHAUL = {"shop/gear/converter/overhaul": {"every": 2, "money": 50, "hours": 1, "own_hours": 1}}
+LATHE = "shop/next_machines/lathe"
+
+FIELDS: dict[str, Case] = {
+    # the shop
+    "Shop.shop": c({"shop/shop": "Another shop"}, other("table", "Another shop")),
+    "Shop.invented": c({"shop/invented": True}, other("table")),
+    "Shop.currency": c({"shop/currency": "EUR"}, other("table", "EUR")),
+    "Shop.catalog": c({"shop/catalog": "elsewhere"}, asks("catalog-missing")),
+    "Shop.today": c({"shop/today": "2027-11-01"}, asks("offer-price-old")),
+    "Shop.years": c({"shop/years": 3}, cheaper),
+    "Shop.hour_factors": c(
+        {"shop/hour_factors/brick": 2}, dearer, given={**BRICK, "shop/places/0/hour_factors": ["brick"]}
+    ),
+    "Shop.hired_visits": c(
+        {"shop/hired_visits": "each move"},
+        dearer,
+        given={"shop/machines/drill/ways": WALL, "shop/scenarios/busy/events/1/year": 2},
+    ),
+    "Shop.bids_file": c({"shop/bids_file": "bids.yaml"}, other("json"), given={"bids": TWO_BIDDERS["bids"]}),
+    "Shop.owner_does": c(
+        {"shop/owner_does": []}, dearer, given={"labor/tasks/set-outlet/who": ["owner", "electrician"]}
+    ),
+    "Shop.must_be_new": c({"shop/must_be_new": ["plug"]}, dearer, given={**BARE, "offers/+": USED_PLUG}),
+    "Shop.may_be_used": c(
+        {"shop/may_be_used": ["breaker"]},
+        cheaper,
+        given={"offers/+": USED_PLUG | {"part": "breaker-2p-20"}},
+    ),
+    "LaborFile.crews": c({"labor/crews/electrician/rate": 150}, dearer),
+    "RecipesFile.recipes": c({"recipes/recipes/wall drop/tasks": []}, cheaper),
+    # offers
+    "Offer.part": c({"offers/-1/part": "plug-6-30"}, dearer, given={**BARE, "offers/+": PLUG}),
+    "Offer.supplier": c(
+        {"offers/-1/supplier": "barn"},
+        dearer,
+        given={**BARE, **BARN, "suppliers/suppliers/barn/delivery": 3, "offers/+": PLUG},
+    ),
+    "Offer.condition": c({"offers/-1/condition": "used"}, dearer, given={**BARE, "offers/+": PLUG}),
+    "Offer.price": c({"offers/-1/price": 2}, dearer, given={**BARE, "offers/+": PLUG}),
+    "Offer.per": c({"offers/-1/per": "box of 10"}, other("lines"), given={**BARE, "offers/+": PLUG}),
+    "Offer.available": c({"offers/-1/available": 0}, dearer, given={**BARE, "offers/+": PLUG}),
+    "Offer.seen": c(
+        {"offers/-1/seen": "2024-01-01"},
+        other("shopping", "2024-01-01"),
+        given={**BARE, "offers/+": PLUG | {"seen": "2026-10-01"}},
+    ),
+    "Offer.note": c(
+        {"offers/-1/note": "behind the counter"},
+        other("shopping", "behind the counter"),
+        given={**BARE, "offers/+": PLUG},
+    ),
+    # money
+    "Money.discount_rate": c({"shop/money": {"discount_rate": "10 %"}}, cheaper),
+    "Money.shop_hour": c(
+        {"shop/money": {"shop_hour": 30}}, dearer, given={"labor/tasks/move-machine/stops_shop": 1}
+    ),
+    "Money.electricity_per_kwh": c(
+        {"shop/money": {"electricity_per_kwh": 0.3}}, dearer, given={"shop/machines/saw/full_load_hours": 800}
+    ),
+    "Money.outlay_cap": c({"shop/money": {"outlay_cap": 50}}, impossible),
+    "Money.surplus": c(
+        {"shop/money": {"surplus": "new only"}}, dearer, given={**BARE, "offers/+": USED_PLUG}
+    ),
+    "Money.price_uncertainty": c(
+        {"shop/money": {"price_uncertainty": "40 %"}}, other("json"), given={"shop/machines/saw/ways": BOTH}
+    ),
+    "Growth.parts": c({"shop/money": {"growth": {"parts": "9 %"}}}, dearer),
+    "Growth.labor": c({"shop/money": {"growth": {"labor": "9 %"}}}, dearer),
+    "Growth.electricity": c({"shop/money/growth": {"electricity": "9 %"}}, dearer, "geared"),
+    # the code and the building
+    "Code.edition": c({"shop/code/edition": 2014}, cheaper, given={"shop/code/ground_fault_place": True}),
+    "Code.occupancy": c({"shop/code/occupancy": "dwelling garage"}, dearer),
+    "Code.ground_fault_place": c({"shop/code/ground_fault_place": True}, dearer),
+    "Code.drop_limit": c({"shop/code/drop_limit": "0.5 %"}, other("sizes")),
+    "Code.ambient_c": c({"shop/code/ambient_c": 50}, other("sizes")),
+    "Building.ceiling_height": c({"shop/building/ceiling_height": 14}, dearer, given=PLACES),
+    "Building.forbid": c(
+        {"shop/building/forbid": {"cord": "no cords here"}},
+        other("json", "no cords here"),
+        given={"shop/machines/saw/ways": BOTH, "shop/machines/drill/ways": BOTH},
+    ),
+    "Building.patching": c(
+        {"shop/building/patching": True},
+        dearer,
+        given={"recipes/recipes/patch": {"tasks": [{"task": "make-safe"}]}},
+    ),
+    "Building.make_safe": c({"shop/building/make_safe": False}, cheaper),
+    "Lease.ends": c({"shop/building/lease/ends": 4}, other("lines"), given=LEASE),
+    "Lease.take_out": c({"shop/building/lease/take_out": False}, cheaper, given=LEASE),
+    # panels, places, routes
+    "Panel.name": c(("panel", "board"), other("scope", "board")),
+    "Panel.system": c({"shop/panels/0/system": "120/208 three-phase"}, asks("machine-208-or-240")),
+    "Panel.breakers": c({"shop/panels/0/breakers": "family B"}, asks("panel-breakers")),
+    "Panel.spaces_free": c({"shop/panels/0/spaces_free": 2}, impossible),
+    "Panel.place": c(
+        {"shop/panels/0/place": "bench D"},
+        dearer,
+        given={**BRICK, "shop/places/3/hour_factors": ["brick"]},
+    ),
+    "Panel.rating": c({"shop/panels/0/rating": 20}, impossible),
+    "Panel.fed_from": c(
+        {"shop/panels/second/fed_from": "panel"},
+        impossible,
+        given={**TWO_PANELS, **STANDS, "shop/panels/0/rating": 20},
+    ),
+    "Panel.other_load": c({"shop/panels/0/other_load": 80}, impossible, given={"shop/panels/0/rating": 100}),
+    "Panel.manufactured_leg": c({"shop/panels/0/manufactured_leg": True}, asks("machine-no-panel")),
+    "Panel.tandems": c({"shop/panels/0/tandems": 1}, impossible, "geared", GEARS["tandem"]),
+    "Panel.one_pole_circuits": c(
+        {"shop/panels/0/one_pole_circuits": 3}, impossible, "geared", GEARS["tandem"]
+    ),
+    "Spot.name": c(("bench A", "corner"), other("scope", "corner")),
+    "Spot.at": c({"shop/places/0/at": [40, 3]}, other("lines"), given=PLACES),
+    "Spot.hour_factors": c({"shop/places/0/hour_factors": ["brick"]}, dearer, given=BRICK),
+    "Route.from": c({"shop/routes/0/from": "nowhere"}, asks("route-from")),
+    "Route.to": c({"shop/routes/0/to": "nowhere"}, asks("route-to")),
+    "Route.fixed": c({"shop/routes/0/fixed": 50}, dearer),
+    "Route.cord": c({"shop/routes/1/cord": 50}, dearer),
+    "Route.hour_factors": c({"shop/routes/0/hour_factors": ["brick"]}, dearer, given=BRICK),
+    "OwnRoute.panel": c({"shop/machines/saw/route/panel": "far"}, asks("machine-route-panel"), given=GROUP),
+    "OwnRoute.fixed": c({"shop/machines/saw/route/fixed": 50}, dearer, given=GROUP),
+    "OwnRoute.cord": c(
+        {"shop/machines/saw/route/cord": 50}, dearer, given={**GROUP, "shop/machines/saw/ways": CORD}
+    ),
+    # machines
+    "Machine.volts": c({"shop/machines/drill/volts": 240}, other("sizes")),
+    "Machine.phases": c({"shop/machines/mill/phases": 1}, cheaper, "geared"),
+    "Machine.amps": c({"shop/machines/saw/amps": 24}, dearer),
+    "Machine.hp": c({"shop/machines/mill/hp": 5}, other("sizes"), "geared"),
+    "Machine.neutral": c({"shop/machines/saw/neutral": True}, other("sizes")),
+    "Machine.continuous": c(
+        {"shop/machines/saw/continuous": True},
+        other("sizes"),
+        given={"shop/machines/saw/motor": False, "shop/machines/saw/amps": 18},
+    ),
+    "Machine.breaker": c({"shop/machines/saw/breaker": 30}, dearer),
+    "Machine.name": c(("saw", "large saw"), other("table", "large saw")),
+    "Machine.count": c({"shop/machines/drill/count": 2}, dearer),
+    "Machine.at": c({"shop/machines/saw/at": "bench C"}, dearer, given=STANDS),
+    "Machine.lasts": c(
+        {"shop/machines/saw/lasts": {"receptacle": 0.5}}, dearer, given={"kinds/kinds/receptacle/life": 4}
+    ),
+    "Machine.old_motor_worth": c(
+        {"shop/machines/mill/old_motor_worth": 30},
+        cheaper,
+        "geared",
+        {"shop/machines/mill/ways": WALL},
+    ),
+    "Machine.motor": c({"shop/machines/saw/motor": False}, other("sizes")),
+    "Machine.own_cord": c({"shop/machines/saw/own_cord": 60}, cheaper),
+    "Machine.plug": c({"shop/machines/saw/plug": GONE}, dearer),
+    "Machine.arrives": c({"shop/machines/saw/arrives": 1}, other("lines")),
+    "Machine.leaves": c({"shop/machines/saw/leaves": 3}, other("lines")),
+    "Machine.never_moves": c({"shop/machines/drill/never_moves": True}, asks("event-never-moves")),
+    "Machine.takes_turns": c(
+        {"shop/machines/saw/takes_turns": "cutting"},
+        cheaper,
+        given={"shop/machines/+": TWIN | {"at": "bench A", "takes_turns": "cutting"}, **STANDS},
+    ),
+    "Machine.full_load_hours": c(
+        {"shop/machines/saw/full_load_hours": 500}, dearer, given={"shop/money": {"electricity_per_kwh": 0.2}}
+    ),
+    "Machine.in_measured_peak": c(
+        {"shop/machines/saw/in_measured_peak": True},
+        other("table"),
+        "geared",
+        AT_PEAK,
+    ),
+    "Machine.recipes": c(
+        {"shop/machines/saw/recipes": {"wall drop": {"tasks": []}}},
+        cheaper,
+    ),
+    "Present.method": c({"shop/machines/saw/now/method": "armored drop"}, other("lines"), given=WIRED_NOW),
+    "Present.panel": c(
+        {"shop/machines/saw/now/panel": "second"}, other("total"), given={**WIRED_NOW, **TWO_PANELS}
+    ),
+    "Present.place": c({"shop/machines/saw/now/place": "bench C"}, dearer, given=WIRED_NOW),
+    "Present.configuration": c({"shop/machines/saw/now/configuration": "NEMA 6-30"}, dearer, given=WIRED_NOW),
+    "Present.breaker": c({"shop/machines/saw/now/breaker": 30}, dearer, given=WIRED_NOW),
+    "Present.poles": c({"shop/machines/saw/now/poles": 1}, other("json"), given=WIRED_NOW),
+    "Present.awg": c({"shop/machines/saw/now/awg": "14"}, dearer, given=WIRED_NOW),
+    "Present.conductors": c(
+        {"shop/machines/mill/now/conductors": 2},
+        dearer,
+        "geared",
+        {
+            "shop/machines/mill/now": NOW
+            | {"panel": "delta", "configuration": "NEMA 15-20", "poles": 3, "conductors": 3},
+            "shop/panels/+": DELTA,
+            "shop/routes/+": {"from": "delta", "to": "bench C", "fixed": 35},
+        },
+    ),
+    "Ways.only": c({"shop/machines/saw/ways/only": ["cord"]}, other("ways")),
+    "Ways.forbid": c(
+        {"shop/machines/saw/ways/forbid": {"cord": "too hot"}},
+        other("json", "too hot"),
+        given={"shop/machines/saw/ways": BOTH},
+    ),
+    "Ways.forbid_supply": c(
+        {"shop/machines/mill/ways/forbid_supply": {"drive": "old windings"}},
+        other("json", "old windings"),
+        "geared",
+        {"shop/machines/mill/ways": WALL},
+    ),
+    "Ways.from_catalog": c(
+        {"shop/machines/saw/ways/from_catalog": True},
+        other("ways"),
+        given={
+            "shop/quoted_ways": [
+                {"name": "by quote", "method": "wall drop", "machines": ["saw"], "put_in": {"money": 9}}
+            ]
+        },
+    ),
+    "Ways.hard_wired": c({"shop/machines/saw/ways/hard_wired": True}, other("ways")),
+    # quotes
+    "QuotedWay.name": c(("cord by quote", "long cord"), other("table", "long cord"), "quoted"),
+    "QuotedWay.method": c({"shop/quoted_ways/1/method": "ceiling outlet"}, other("json"), "quoted"),
+    "QuotedWay.machines": c({"shop/quoted_ways/1/machines": ["lathe"]}, dearer, "quoted", PRESSES_AND_LATHE),
+    "QuotedWay.comes_back": c({"shop/quoted_ways/1/comes_back": 30}, cheaper, "quoted"),
+    "QuotedWay.panel": c({"shop/quoted_ways/0/panel": "small"}, impossible, "quoted", QUOTED_PANEL),
+    "QuotedWay.poles": c({"shop/quoted_ways/0/poles": 3}, impossible, "quoted", QUOTED_PANEL),
+    **{
+        f"QuotedWay.{step}.{word}": c(
+            {f"shop/quoted_ways/0/{step}/{word}": value},
+            dearer,
+            "quoted",
+            {**ONE_QUOTE, "shop/crews/owner/permit": 30},
+        )
+        for step in ("put_in", "move", "renew")
+        for word, value in (("money", 777), ("hours", 9), ("own_hours", 9), ("permit", True))
+    },
+    "QuotedWay.renew.every": c({"shop/quoted_ways/0/renew/every": 1}, dearer, "quoted", ONE_QUOTE),
+    "Strategy.name": c(("all drops", "no cords"), other("table", "no cords"), "quoted", STRATEGY),
+    "Strategy.ways": c({"shop/strategies/0/ways": {"*": "cord by quote"}}, other("json"), "quoted", STRATEGY),
+    # what is there
+    "Installed.place": c({"shop/installed/0/place": "bench C"}, dearer, given=THERE),
+    "Installed.panel": c({"shop/installed/0/panel": "second"}, other("total"), given={**THERE, **TWO_PANELS}),
+    "Installed.method": c({"shop/installed/0/method": "armored drop"}, dearer, given=THERE),
+    "Installed.configuration": c({"shop/installed/0/configuration": "NEMA 6-30"}, dearer, given=THERE),
+    "Stored.part": c({"shop/shelf/0/part": "weak"}, dearer, given={**ON_SHELF, "parts/parts/+": WEAK}),
+    "Stored.count": c({"shop/shelf/0/count": 2}, cheaper, given={**ON_SHELF, "shop/machines/drill/count": 2}),
+    "Stored.length": c({"shop/shelf/0/length": 12}, dearer, given=ON_SHELF),
+    "Stored.plug": c({"shop/shelf/0/plug": GONE}, dearer, given=ON_SHELF),
+    "Stored.connector": c({"shop/shelf/0/connector": GONE}, dearer, given=ON_SHELF),
+    # the service and shared gear
+    "PowerService.system": c({"shop/service/system": "240 three-phase"}, other("table"), "geared"),
+    "PowerService.amps": c({"shop/service/amps": 30}, impossible, "geared"),
+    "PowerService.other_load": c({"shop/service/other_load": 90}, impossible, "geared"),
+    "PowerService.at_once": c({"shop/service/at_once": [["saw"], ["mill"]]}, other("table"), "geared"),
+    "MeasuredPeak.amps": c({"shop/service/measured_peak/amps": 30}, impossible, "geared", AT_PEAK),
+    "MeasuredPeak.seen": c(
+        {"shop/service/measured_peak/seen": "2024-10-01"}, asks("peak-old"), "geared", AT_PEAK
+    ),
+    "MeasuredPeak.days": c({"shop/service/measured_peak/days": 7}, asks("peak-short"), "geared", AT_PEAK),
+    "Gear.name": c(("converter", "big converter"), other("table", "big converter"), "geared"),
+    "Gear.kind": c({"shop/gear/converter/kind": "load manager"}, asks("gear"), "geared"),
+    "Gear.installed": c({"shop/gear/converter/installed": True}, cheaper, "geared"),
+    "Gear.part": c({"shop/gear/converter/part": "converter-4"}, cheaper, "geared"),
+    "Gear.panel_part": c({"shop/gear/converter/panel_part": "panel-1"}, asks("gear-panel-phases"), "geared"),
+    "Gear.fed_from": c(
+        {"shop/gear/converter/fed_from": "second"},
+        other("total"),
+        "geared",
+        {**TWO_PANELS, "shop/routes/+": {"from": "second", "to": "bench E", "fixed": 5}},
+    ),
+    "Gear.at": c({"shop/gear/converter/at": "bench D"}, cheaper, "geared"),
+    "Gear.system": c(
+        {"shop/gear/converter/system": "277/480 three-phase"},
+        asks("machine-no-panel"),
+        "geared",
+        GEARS["utility"],
+    ),
+    "Gear.amps": c({"shop/gear/converter/amps": 5}, impossible, "geared", GEARS["utility"]),
+    "Gear.to": c({"shop/gear/larger/to": 45}, impossible, "geared", GEARS["upgrade"]),
+    "Gear.panel": c(
+        {"shop/gear/tandems/panel": "second"},
+        asks("tandem-not-allowed"),
+        "geared",
+        {**GEARS["tandem"], **TWO_PANELS},
+    ),
+    "Gear.at_most": c({"shop/gear/tandems/at_most": 1}, impossible, "geared", GEARS["tandem"]),
+    "Gear.machines": c({"shop/gear/manager/machines": ["saw"]}, impossible, "geared", GEARS["manager"]),
+    "Gear.holds_to": c({"shop/gear/manager/holds_to": 45}, impossible, "geared", GEARS["manager"]),
+    "Gear.life": c({"shop/gear/converter/life": 2}, dearer, "geared"),
+    "Gear.hours_per_year": c({"shop/gear/converter/hours_per_year": 900}, dearer, "geared"),
+    "Gear.quote": c({"shop/gear/converter/quote": 9000}, dearer, "geared"),
+    "Gear.fees": c({"shop/gear/converter/fees": {"rigging": 70}}, dearer, "geared"),
+    "Gear.yearly_fee": c({"shop/gear/converter/yearly_fee": 70}, dearer, "geared"),
+    **{
+        f"Gear.overhaul.{word}": c(
+            {f"shop/gear/converter/overhaul/{word}": value}, dearer, "geared", OVERHAUL
+        )
+        for word, value in (("money", 90), ("hours", 9), ("own_hours", 9), ("permit", True), ("every", 1))
+    },
+    # a next machine
+    "NextMachine.volts": c({f"{LATHE}/volts": 208}, other("next"), "buying"),
+    "NextMachine.phases": c({f"{LATHE}/phases": 3}, other("next"), "buying"),
+    "NextMachine.amps": c({f"{LATHE}/amps": 24}, other("next"), "buying"),
+    "NextMachine.hp": c(
+        {f"{LATHE}/hp": 5}, other("next"), "buying", {f"{LATHE}/amps": GONE, f"{LATHE}/hp": 3}
+    ),
+    "NextMachine.neutral": c({f"{LATHE}/neutral": True}, other("sizes"), "buying"),
+    "NextMachine.continuous": c(
+        {f"{LATHE}/continuous": True}, other("next"), "buying", {f"{LATHE}/motor": False, f"{LATHE}/amps": 18}
+    ),
+    "NextMachine.breaker": c({f"{LATHE}/breaker": 30}, other("next"), "buying"),
+    "NextMachine.name": c(("lathe", "long lathe"), other("next", "long lathe"), "buying"),
+    "NextMachine.count": c({f"{LATHE}/count": 2}, asks("next-machine-count"), "buying"),
+    "NextMachine.at": c({f"{LATHE}/at": "bench E"}, other("next"), "buying"),
+    "NextMachine.route": c(
+        {f"{LATHE}/route/fixed": 70},
+        other("next"),
+        "buying",
+        {f"{LATHE}/at": GONE, f"{LATHE}/route": {"fixed": 9}},
+    ),
+    "NextMachine.lasts": c(
+        {f"{LATHE}/lasts": {"receptacle": 0.5}}, other("next"), "buying", {"kinds/kinds/receptacle/life": 4}
+    ),
+    "NextMachine.old_motor_worth": c(
+        {"shop/next_machines/0/old_motor_worth": 30},
+        other("next"),
+        "geared",
+        {
+            "shop/gear": [],
+            "shop/routes": [{"from": "panel", "to": b, "fixed": 20} for b in ("bench A", "bench C")],
+            "shop/machines/mill": GONE,
+            "shop/next_machines": [
+                {
+                    "name": "new mill",
+                    "price": 9,
+                    "at": "bench C",
+                    "volts": 240,
+                    "phases": 3,
+                    "hp": 3,
+                    "ways": WALL | {"forbid_supply": {"drive": "no"}},
+                }
+            ],
+        },
+    ),
+    "NextMachine.motor": c({f"{LATHE}/motor": False}, other("sizes"), "buying"),
+    "NextMachine.own_cord": c({f"{LATHE}/own_cord": 60}, other("next"), "buying", ROUND),
+    "NextMachine.plug": c({f"{LATHE}/plug": GONE}, other("next"), "buying"),
+    "NextMachine.arrives": c({f"{LATHE}/arrives": 2}, other("next"), "buying"),
+    "NextMachine.leaves": c({f"{LATHE}/leaves": 2}, other("next"), "buying"),
+    "NextMachine.never_moves": c({f"{LATHE}/never_moves": True}, other("next"), "buying", ROUND),
+    "NextMachine.takes_turns": c(
+        {f"{LATHE}/takes_turns": "cutting"},
+        other("next"),
+        "buying",
+        {f"{LATHE}/at": "bench A", "shop/machines/saw/takes_turns": "cutting"},
+    ),
+    "NextMachine.full_load_hours": c(
+        {f"{LATHE}/full_load_hours": 500},
+        other("next"),
+        "buying",
+        {"shop/money": {"electricity_per_kwh": 0.2}},
+    ),
+    "NextMachine.in_measured_peak": c(
+        {f"{LATHE}/in_measured_peak": True}, asks("measured-peak-later"), "buying"
+    ),
+    "NextMachine.now": c({f"{LATHE}/now": NOW}, asks("next-machine-now"), "buying"),
+    "NextMachine.ways": c({f"{LATHE}/ways": CORD}, other("next"), "buying"),
+    "NextMachine.recipes": c({f"{LATHE}/recipes": {"wall drop": {}}}, other("next"), "buying"),
+    "NextMachine.price": c({f"{LATHE}/price": 1200}, other("next"), "buying"),
+    "NextMachine.premium": c({f"{LATHE}/premium": 0.1}, other("next"), "buying"),
+    "NextMachine.tax": c({f"{LATHE}/tax": 0.1}, other("next"), "buying"),
+    "NextMachine.trade_in": c({f"{LATHE}/trade_in": 100}, other("next"), "buying"),
+    "NextMachine.freight": c({f"{LATHE}/freight": 100}, other("next"), "buying"),
+    "NextMachine.tooling": c({f"{LATHE}/tooling": 100}, other("next"), "buying"),
+    "NextMachine.worth_at_end": c({f"{LATHE}/worth_at_end": 0.2}, other("next"), "buying"),
+    # what happens
+    "Scenario.name": c(("busy", "restless"), other("lines", "restless")),
+    "Scenario.weight": c({"shop/scenarios/calm/weight": 0.1, "shop/scenarios/busy/weight": 0.9}, dearer),
+    "Event.year": c({f"{FIRST}/year": 1}, dearer),
+    "Event.years": c(
+        {f"{FIRST}/years": [1, 2, 3]},
+        dearer,
+        given={**GROUP, f"{FIRST}/year": GONE, f"{FIRST}/years": [1, 3]},
+    ),
+    "Event.every": c({"shop/scenarios/moves/events/0/every": 1}, dearer, "quoted"),
+    "Event.machine": c({f"{FIRST}/machine": "drill"}, other("lines")),
+    "Event.how_many": c({"shop/scenarios/moves/events/0/how_many": 3}, dearer, "quoted"),
+    "Event.move": c({f"{FIRST}/move": "bench D"}, cheaper),
+    "Event.new_spot": c({FIRST: {"year": 2, "machine": "saw", "new_spot": True}}, other("lines")),
+    "Event.times": c({f"{FIRST}/times": 2}, dearer, given=GROUP),
+    "Event.arrives": c(
+        {f"{FIRST}/arrives": "bench C"},
+        other("lines"),
+        given={f"{FIRST}/move": GONE, f"{FIRST}/arrives": "bench A"},
+    ),
+    "Event.leaves": c({FIRST: {"year": 2, "machine": "saw", "leaves": True}}, cheaper),
+    "Event.shop_moves": c({"shop/scenarios/busy/events/+": {"year": 3, "shop_moves": True}}, dearer),
+    "Event.route_factor": c(
+        {"shop/scenarios/busy/events/-1/route_factor": 2},
+        dearer,
+        given={"shop/scenarios/busy/events/+": {"year": 3, "shop_moves": True}},
+    ),
+    "Rearranged.times_per_year": c({f"{SHORT}/times_per_year": 2}, dearer, given=ROUND),
+    "Rearranged.times_in_all": c(
+        {f"{SHORT}/times_in_all": 5},
+        dearer,
+        given={**ROUND, f"{SHORT}/times_per_year": GONE, f"{SHORT}/times_in_all": 2},
+    ),
+    "Rearranged.machines": c({f"{SHORT}/machines": ["saw"]}, other("lines"), given=ROUND),
+    "Rearranged.among": c({f"{SHORT}/among": ["bench A", "bench E"]}, other("lines"), given=ROUND),
+    **{
+        f"Retool.{word}": c({f"{FIRST}/retool/{word}": value}, other("json"), given=RETOOL)
+        for word, value in (("volts", 120), ("amps", 24), ("breaker", 30))
+    },
+    "Retool.phases": c({f"{FIRST}/retool/phases": 3}, asks("machine-no-three-phase"), given=RETOOL),
+    "Retool.hp": c(
+        {f"{FIRST}/retool/hp": 10}, impossible, given={**RETOOL, f"{FIRST}/retool": {"volts": 240, "hp": 3}}
+    ),
+    "Retool.neutral": c({f"{FIRST}/retool/neutral": True}, other("ways"), given=RETOOL),
+    "Retool.continuous": c(
+        {f"{FIRST}/retool/continuous": True},
+        other("json"),
+        given={**RETOOL, f"{FIRST}/retool/amps": 18, "shop/machines/saw/motor": False},
+    ),
+    # cords
+    "CordChoices.slack": c({"shop/cords/slack": [15]}, other("lines")),
+    "CordChoices.families": c({"shop/cords/families": ["locking"]}, other("ways")),
+    "CordChoices.spare_conductor": c({"shop/cords/spare_conductor": True}, other("ways")),
+    "CordChoices.service": c({"shop/cords/service": ["junior hard"]}, other("json")),
+    "CordChoices.pendant": c(
+        {"shop/cords/pendant": 25}, dearer, given={"shop/machines/drill/ways": OVERHEAD}
+    ),
+    "PresentCord.length": c({"shop/machines/drill/now/cord/length": 12}, dearer, given=CORDED),
+    "PresentCord.awg": c({"shop/machines/drill/now/cord/awg": "16"}, dearer, given=CORDED),
+    "PresentCord.conductors": c({"shop/machines/drill/now/cord/conductors": 2}, dearer, given=CORDED),
+    "PresentCord.volts": c({"shop/machines/press/now/cord/volts": 300}, dearer, "geared", AT_480_VOLTS),
+    "PresentCord.service": c({"shop/machines/drill/now/cord/service": "junior hard"}, dearer, given=CORDED),
+    # crews and bids
+    "Crew.name": c({"labor/crews/electrician/name": "one electrician"}, other("lines", "one electrician")),
+    "Crew.role": c({"labor/crews/owner/role": "electrician"}, other("lines")),
+    "Crew.rate": c({"labor/crews/owner/rate": 30}, dearer),
+    "Crew.pace": c({"labor/crews/electrician/pace": 2}, cheaper),
+    "Crew.call_out": c({"labor/crews/electrician/call_out": 90}, dearer),
+    "Crew.minimum": c({"labor/crews/electrician/minimum": 5000}, dearer),
+    "Crew.set_up": c({"labor/crews/electrician/set_up": 1}, dearer),
+    "Crew.permit": c({"labor/crews/electrician/permit": 90}, dearer),
+    "Crew.later_permit": c({"labor/crews/electrician/later_permit": 5}, cheaper),
+    "FixedBid.name": c({"shop/bids/0/name": "the offer"}, other("lines", "the offer"), given=OURS),
+    "FixedBid.price": c({"shop/bids/0/price": 210}, dearer, given=OURS),
+    "FixedBid.covers": c({"shop/bids/0/covers": ["run-cable"]}, dearer, given=OURS),
+    "FixedBid.rest_by": c(
+        {"shop/bids/0/rest_by": "pair"},
+        other("json"),
+        given={**OURS, "labor/crews/+": {"name": "pair", "role": "electrician", "rate": 110}},
+    ),
+    "FixedBid.includes_permit": c(
+        {"shop/bids/0/includes_permit": True},
+        cheaper,
+        given={**OURS, "labor/tasks/set-outlet/permit": False, "labor/tasks/land-in-panel/permit": False},
+    ),
+    **{
+        f"Bid.{word}": c({f"bids/bids/0/{word}": value}, other("leveled"), given=TWO_BIDDERS)
+        for word, value in (
+            ("bidder", "somebody else"),
+            ("rate", 70),
+            ("pace", 2),
+            ("call_out", 90),
+            ("minimum", 5000),
+            ("set_up", 3),
+            ("permit", 500),
+            ("valid_until", "2026-10-25"),
+            ("note", "comes on Mondays"),
+        )
+    },
+    **{
+        f"Bid.{word}": c({f"bids/bids/1/{word}": value}, other("leveled"), given=TWO_BIDDERS)
+        for word, value in (
+            ("price", 333),
+            ("covers", ["run-cable"]),
+            ("covers_machines", ["saw"]),
+            ("includes_permit", False),
+            ("includes_parts", ["receptacle"]),
+        )
+    },
+    "Bid.rest_by": c({"bids/bids/1/rest_by": "crew by the hour"}, other("leveled"), given=TWO_BIDDERS),
+    "Bid.date": c({"bids/bids/0/date": "2027-01-01"}, asks("bid-in-future"), given=TWO_BIDDERS),
+    "Bid.kind": c({"bids/bids/0/kind": "fixed"}, asks("bid-price-missing"), given=TWO_BIDDERS),
+    # parts and kinds
+    "Part.id": c({"parts/parts/plug-6-20/id": "p"}, asks("offer-part"), given=BARE),
+    "Part.kind": c({"parts/parts/plug-6-20/kind": "connector"}, impossible, given=BARE),
+    "Part.name": c(
+        {"parts/parts/plug-6-20/name": "yellow plug"}, other("shopping", "yellow plug"), given=BARE
+    ),
+    "Part.attributes": c(
+        {"parts/parts/plug-6-20/attributes/configuration": "NEMA 6-15"}, impossible, given=BARE
+    ),
+    "Part.life": c({"parts/parts/plug-6-20/life": 2}, dearer, given=BARE),
+    "Part.resale": c({"parts/parts/plug-6-20/resale": {"new": 0.6}}, cheaper, given=BARE),
+    "Part.resale_rule": c(
+        {"parts/parts/plug-6-20/resale_rule": "straight line over life"},
+        dearer,
+        given={**WORN, "kinds/kinds/plug/life": 10},
+    ),
+    "Kind.kind": c({"kinds/kinds/plug/kind": "stopper"}, asks("part-kind"), given=BARE),
+    "Kind.attributes": c(
+        {"kinds/kinds/plug/attributes": ["configuration", "color"]},
+        asks("part-attribute-missing"),
+        given=BARE,
+    ),
+    "Kind.sold": c(
+        {"kinds/kinds/building cable/sold": "length"},
+        other("lines"),
+        given={
+            "offers/+": {
+                "part": "nm-12-2",
+                "supplier": "store",
+                "condition": "new",
+                "price": 5,
+                "per": "piece of 20 ft",
+            }
+        },
+    ),
+    "Kind.portable": c({"kinds/kinds/plug/portable": False}, dearer, given=BARE),
+    "Kind.must_be_new": c(
+        {"kinds/kinds/plug/must_be_new": True}, dearer, given={**BARE, "offers/+": USED_PLUG}
+    ),
+    "Kind.life": c({"kinds/kinds/plug/life": 2}, dearer, given=BARE),
+    "Kind.resale": c({"kinds/kinds/plug/resale/new": 0.6}, cheaper, given=BARE),
+    "Kind.resale_rule": c(
+        {"kinds/kinds/plug/resale_rule": "straight line over life"},
+        dearer,
+        given={**WORN, "kinds/kinds/plug/life": 10},
+    ),
+    "Kind.reject": c({"kinds/kinds/plug/reject/used": 0.5}, dearer, given={**BARE, "offers/+": USED_PLUG}),
+    "Kind.inspect": c({"kinds/kinds/plug/inspect": 0.3}, dearer, given={**BARE, "offers/+": USED_PLUG}),
+    # suppliers
+    "Supplier.id": c({"suppliers/suppliers/store/id": "shop"}, asks("offer-supplier")),
+    "Supplier.name": c(
+        {"suppliers/suppliers/store/name": "Corner Store (invented)"}, other("shopping", "Corner Store")
+    ),
+    "Supplier.order_fee": c({"suppliers/suppliers/barn/order_fee": 2}, dearer, given=AT_BARN),
+    "Supplier.delivery": c({"suppliers/suppliers/barn/delivery": 2}, dearer, given=AT_BARN),
+    "Supplier.free_over": c(
+        {"suppliers/suppliers/barn/free_over": 3},
+        cheaper,
+        given={**AT_BARN, "suppliers/suppliers/barn/delivery": 2},
+    ),
+    "Supplier.minimum": c({"suppliers/suppliers/barn/minimum": 50}, dearer, given=AT_BARN),
+    "Supplier.cut_charge": c({"suppliers/suppliers/store/cut_charge": 2}, dearer),
+    "Supplier.tax": c({"suppliers/suppliers/store/tax": "7 %"}, dearer),
+    # labor and recipes
+    "Task.id": c({"labor/tasks/run-cable/id": "pull"}, asks("recipe-task")),
+    "Task.name": c({"labor/tasks/run-cable/name": "pull a cable"}, other("scope", "pull a cable")),
+    "Task.hours": c({"labor/tasks/run-cable/hours": [1, 2, 3]}, dearer),
+    "Task.who": c({"labor/tasks/run-cable/who": ["owner"]}, cheaper),
+    "Task.permit": c(
+        {"labor/tasks/make-safe/permit": True},
+        dearer,
+        given={"labor/crews/electrician/permit": 900, **NO_PERMITS},
+    ),
+    "Task.stops_shop": c(
+        {"labor/tasks/run-cable/stops_shop": 3}, dearer, given={"shop/money": {"shop_hour": 30}}
+    ),
+    "Recipe.extra": c({f"{QUOTE}/extra": 12}, dearer),
+    "Recipe.waste": c({f"{QUOTE}/waste": "20 %"}, dearer),
+    "RecipePart.kind": c({"recipes/recipes/receptacle/parts/0/kind": "blank cover"}, cheaper),
+    "RecipePart.per": c(
+        {"recipes/recipes/wall drop/parts/0/per": "end"},
+        dearer,
+        given={"recipes/recipes/wall drop/parts": [{"kind": "blank cover"}]},
+    ),
+    "RecipePart.quantity": c({"recipes/recipes/receptacle/parts/0/quantity": 2}, dearer),
+    "RecipePart.attributes": c(
+        {"recipes/recipes/receptacle/parts/0/attributes": {"rating_a": 100}}, impossible
+    ),
+    "RecipeTask.task": c({f"{QUOTE}/tasks/0/task": "move-machine"}, cheaper),
+    "RecipeTask.per": c({f"{QUOTE}/tasks/0/per": "end"}, dearer),
+    "RecipeTask.quantity": c({f"{QUOTE}/tasks/0/quantity": 2}, dearer),
+    **{
+        f"Quote.{word}": c({f"{QUOTE}/quote/{word}": value}, dearer, given=QUOTED_WALL)
+        for word, value in (
+            ("per_run", 150),
+            ("per_ft", 1),
+            ("hours_per_run", 2),
+            ("hours_per_ft", 0.2),
+            ("own_hours_per_run", 2),
+            ("own_hours_per_ft", 0.2),
+        )
+    },
+    "Quote.permit": c({f"{QUOTE}/quote/permit": True}, dearer, given={**QUOTED_WALL, **NO_PERMITS}),
+    # jobs
+    "Job.name": c({"jobs/jobs/0/name": "kitchen job"}, other("jobs", "kitchen job"), given=JOBS),
+    "Job.date": c({"jobs/jobs/0/date": "2026-09-01"}, other("jobs", "2026-09-01"), given=JOBS),
+    "JobTask.task": c({"jobs/jobs/0/tasks/0/task": "set-outlet"}, other("lines"), given=JOBS),
+    "JobTask.quantity": c({"jobs/jobs/0/tasks/0/quantity": 1}, dearer, given=JOBS),
+    "JobTask.hours": c({"jobs/jobs/0/tasks/0/hours": 9}, dearer, given=JOBS),
+    "JobTask.crew": c(
+        {"jobs/jobs/0/tasks/0/crew": "pair"},
+        dearer,
+        given={**JOBS, "labor/crews/+": {"name": "pair", "role": "electrician", "rate": 990, "pace": 2}},
+    ),
+    "PaidPrice.part": c({"jobs/jobs/0/prices/0/part": "receptacle-6-30"}, cheaper, given=JOBS),
+    "PaidPrice.supplier": c({"jobs/jobs/0/prices/0/supplier": "barn"}, cheaper, given={**JOBS, **BARN}),
+    "PaidPrice.condition": c({"jobs/jobs/0/prices/0/condition": "used"}, cheaper, given=JOBS),
+    "PaidPrice.price": c({"jobs/jobs/0/prices/0/price": 35}, dearer, given=JOBS),
+    "PaidPrice.per": c({"jobs/jobs/0/prices/0/per": "box of 10"}, cheaper, given=JOBS),
+}
+"""For every field a figure that is changed, and what must follow."""
+
+
+def n(code: str, change: Change, shop: str = "plain", given: Change | None = None) -> Case:
+    return Case(change, asks(code, no_effect=True), shop, given or {})
+
+
+BRICK_AT_A = {**BRICK, "shop/places/0/hour_factors": ["brick"]}
+
+WITHOUT_EFFECT: dict[str, Case] = {
+    "the owner's minimum": n("owner-no-effect", {"labor/crews/owner/minimum": 90}),
+    "the owner's set-up": n("owner-no-effect", {"labor/crews/owner/set_up": 1}),
+    "resale of what stays": n("resale-not-portable", {"kinds/kinds/breaker/resale": {"new": 0.3}}),
+    "resale of a part that stays": n(
+        "resale-not-portable", {"parts/parts/breaker-2p-20/resale": {"new": 0.3}}
+    ),
+    **{
+        f"life of a {kind}": n("life-no-effect", {f"kinds/kinds/{kind}/life": 2}, "geared")
+        for kind in ("panel", "load manager", "tandem breaker", "service equipment")
+    },
+    "a factor between two places": n(
+        "hour-factor-no-work", {"shop/routes/9/hour_factors": ["brick"]}, given=BRICK_AT_A
+    ),
+    "a factor of a place nobody works at": n(
+        "hour-factor-no-work", {"shop/places/2/hour_factors": ["brick"]}, given=BRICK_AT_A
+    ),
+    "a factor of a route to where nobody works": n(
+        "hour-factor-no-work", {"shop/routes/2/hour_factors": ["brick"]}, given=BRICK_AT_A
+    ),
+    "a factor that no place names": n("hour-factor-unused", BRICK),
+    "coordinates of one place only": n("place-at-unused", {"shop/places/2/at": [3, 4]}),
+    "coordinates where all is measured": n(
+        "place-at-unused", {f"shop/places/{i}/at": [3, 4 + i] for i in range(5)}
+    ),
+    "tandems that nobody thinks of": n("tandems-alone", {"shop/panels/0/tandems": 3}),
+    "circuits that no tandem pairs": n("tandems-alone", {"shop/panels/0/one_pole_circuits": 3}),
+    "in a peak that nobody measured": n(
+        "measured-peak-missing", {"shop/machines/saw/in_measured_peak": True}
+    ),
+    "other load beside a measured peak": n(
+        "other-load-measured", {"shop/service/other_load": 20}, "geared", AT_PEAK
+    ),
+    "taking turns with nobody": n("takes-turns-alone", {"shop/machines/saw/takes_turns": "cutting"}),
+    "the worth of a motor that stays": n("old-motor-stays", {"shop/machines/saw/old_motor_worth": 30}),
+    "the worth of a motor that must stay": n(
+        "old-motor-stays", {"shop/machines/mill/old_motor_worth": 30}, "geared"
+    ),
+    "must be new twice": n("must-be-new-already", {"shop/must_be_new": ["breaker"]}),
+    "a place of 210.8(B) in a dwelling": n(
+        "ground-fault-dwelling",
+        {"shop/code/ground_fault_place": True},
+        given={"shop/code/occupancy": "dwelling garage"},
+    ),
+    "hours without a price": n("electricity-no-price", {"shop/machines/saw/full_load_hours": 300}),
+    "a converter's hours without a price": n("electricity-no-price", {"shop/money": {}}, "geared"),
+    "a price without hours": n("electricity-price-alone", {"shop/money": {"electricity_per_kwh": 0.3}}),
+    "growth without a price": n(
+        "electricity-growth-alone", {"shop/money": {"growth": {"electricity": 0.03}}}
+    ),
+    "tasks beside a quote": n("recipe-no-effect", {f"{QUOTE}/quote": {"per_run": 90}}),
+    **{
+        f"{word} of a recipe without a length": n(
+            "recipe-no-effect", {f"recipes/recipes/receptacle/{word}": 0.5}
+        )
+        for word in ("extra", "waste")
+    },
+    **{
+        f"feet of {entries} of a recipe without a length": n(
+            "recipe-no-effect", {f"recipes/recipes/receptacle/{entries}/0/per": "ft"}
+        )
+        for entries in ("tasks", "parts")
+    },
+    **{
+        f"a quote's {word} without a length": n(
+            "recipe-no-effect",
+            {f"recipes/recipes/receptacle/quote/{word}": 9},
+            given={"recipes/recipes/receptacle": {"quote": {"per_run": 9}}},
+        )
+        for word in ("per_ft", "hours_per_ft", "own_hours_per_ft")
+    },
+    "a machine's recipe for shared gear": n(
+        "recipe-not-machines", {"shop/machines/mill/recipes": {"feeder": {}}}, "geared"
+    ),
+    "free delivery that is free": n("free-over-alone", {"suppliers/suppliers/store/free_over": 30}),
+    **{
+        f"{word} of a supplier without offers": n(
+            "supplier-idle", {f"suppliers/suppliers/barn/{word}": "0.05"}, given=BARN
+        )
+        for word in ("order_fee", "delivery", "minimum", "cut_charge", "tax")
+    },
+    **{
+        f"a share that is rejected of {condition}": n(
+            "reject-no-surplus", {"kinds/kinds/plug/reject": {condition: 0.2}}
+        )
+        for condition in ("new", "on-hand")
+    },
+    **{
+        f"{word} of gear that is there": n(
+            "gear-installed-cost",
+            {f"shop/gear/converter/{word}": value},
+            "geared",
+            {"shop/gear/converter/installed": True},
+        )
+        for word, value in (("quote", 500), ("fees", {"rigging": 50}))
+    },
+    **{
+        f"{word} of a quoted machine": n("quoted-no-effect", {f"shop/machines/press/{word}": value}, "quoted")
+        for word, value in (
+            ("own_cord", 30),
+            ("continuous", True),
+            ("neutral", True),
+            ("breaker", 30),
+            ("motor", False),
+            ("takes_turns", "pressing"),
+            ("full_load_hours", 9),
+            ("old_motor_worth", 9),
+            ("ways", {"hard_wired": True}),
+        )
+    },
+    "sources of a quoted machine": n(
+        "quoted-no-effect",
+        {"shop/machines/press/ways": {"forbid_supply": {"drive": "its controls"}}},
+        "quoted",
+    ),
+    **{
+        f"{word} of a shop of quotes": n("quoted-no-effect", {f"shop/{word}": value}, "quoted")
+        for word, value in (
+            ("cords", {"slack": [3]}),
+            ("recipes", {"wall drop": {}}),
+            ("hour_factors", {"brick": 2}),
+        )
+    },
+    "a share of no life": n("lasts-no-life", {"shop/machines/saw/lasts": {"receptacle": 0.5}}),
+    "a visit for each move of what stays": n(
+        "visits-without-moves",
+        {"shop/hired_visits": "each move"},
+        given={"shop/scenarios/busy/events": []},
+    ),
+    "an event of the last year": n("event-at-the-end", {f"{FIRST}/year": 5}),
+    "a move of a quote that stays": n("quoted-move-never", {"shop/scenarios/moves/events": []}, "quoted"),
+    "a renewal that never comes": n("quoted-renew-never", {"shop/quoted_ways/0/renew/every": 7}, "quoted"),
+    "an overhaul that never comes": n(
+        "gear-overhaul-never", {"shop/gear/converter/overhaul": {"every": 9, "money": 5}}, "geared"
+    ),
+    "catalog ways of a machine without a quote": n(
+        "from-catalog-alone", {"shop/machines/saw/ways/from_catalog": True}
+    ),
+}
+"""Figures that count for nothing where they stand, and what is asked about each."""
+
+GEAR_VALUES = {
+    "part": "manager-60",
+    "panel_part": "panel-1",
+    "fed_from": "panel",
+    "at": "bench A",
+    "system": "240 three-phase",
+    "amps": 50,
+    "to": 300,
+    "panel": "panel",
+    "at_most": 3,
+    "machines": ["saw"],
+    "holds_to": 9,
+    "life": 2,
+    "hours_per_year": 9,
+}
+USED_BY = {
+    "phase converter": {"part", "panel_part", "fed_from", "at", "life", "hours_per_year"},
+    "subpanel": {"panel_part", "fed_from", "at", "system"},
+    "utility three-phase": {"panel_part", "at", "system", "amps"},
+    "service upgrade": {"to"},
+    "load manager": {"part", "machines", "holds_to"},
+    "tandem breaker": {"panel", "at_most"},
+}
+"""By kind of gear the words that count for it; every other is refused."""
+GEAR_OF_KIND: dict[str, tuple[str, Change]] = {
+    "phase converter": ("converter", {}),
+    "subpanel": ("far", {"shop/gear/+": {"name": "far"} | GEAR["subpanel"]}),
+    "utility three-phase": ("converter", GEARS["utility"]),
+    "service upgrade": ("larger", GEARS["upgrade"]),
+    "load manager": ("manager", GEARS["manager"]),
+    "tandem breaker": ("tandems", GEARS["tandem"]),
+}
+OF_OTHER_KINDS = [(kind, word) for kind in GEAR_OF_KIND for word in GEAR_VALUES if word not in USED_BY[kind]]
+
+
+def test_every_field_is_looked_at() -> None:
+    walked = every_field(Shop, *CATALOG_FILES.values(), JobsFile, Offer, BidsFile, each_time=(Phase, Renewal))
+    assert len(walked) == len(set(walked))
+    assert set(walked) - READ_FROM_THE_TABLE == set(FIELDS)
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return tmp_path_factory.mktemp("shops")
+
+
+def before_and_after(case: Case, folder: Path) -> tuple[Said, Said]:
+    """What is said of a case's shop, which has no mistakes, and what is said after the change."""
+    files = changed(SHOPS[case.shop](), case.given)
+    before, after = (read(folder, json.dumps(one)) for one in (files, changed(files, case.change)))
+    assert before.errors == []
+    return before, after
+
+
+@pytest.mark.parametrize("field", FIELDS)
+def test_changing_it_changes_what_is_said(field: str, folder: Path) -> None:
+    assert FIELDS[field].sees(*before_and_after(FIELDS[field], folder))
+
+
+@pytest.mark.parametrize("figure", WITHOUT_EFFECT)
+def test_a_figure_without_effect_is_asked_about(figure: str, folder: Path) -> None:
+    assert WITHOUT_EFFECT[figure].sees(*before_and_after(WITHOUT_EFFECT[figure], folder))
+
+
+@pytest.mark.parametrize(("kind", "word"), OF_OTHER_KINDS)
+def test_gear_does_not_say_what_belongs_to_another_kind(kind: str, word: str, folder: Path) -> None:
+    name, given = GEAR_OF_KIND[kind]
+    change = {f"shop/gear/{name}/{word}": GEAR_VALUES[word]}
+    _, after = before_and_after(Case(change, asks("gear-other-kind"), "geared", given), folder)
+    assert "gear-other-kind" in after.codes
+    assert after.errors
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({f"{FIRST}/route_factor": 2}, "belongs to shop_moves only"),
+        ({f"{FIRST}/times": 2}, "belongs to new_spot only"),
+    ],
+)
+def test_words_of_other_events_are_refused(change: Change, said: str, folder: Path) -> None:
+    _, after = before_and_after(Case(change, asks("event-entry")), folder)
+    assert said in after.codes["event-entry"]
+
+
+@pytest.mark.parametrize(
+    ("change", "shop", "priced"),
+    [
+        ({"labor/tasks/move-machine/permit": True}, "plain", {"labor/crews/owner/permit": 40}),
+        ({"shop/quoted_ways/0/move/permit": True}, "quoted", {"shop/crews/owner/permit": 40}),
+    ],
+)
+def test_a_permit_for_own_work_without_a_price_is_asked_about(
+    change: dict[str, bool], shop: str, priced: dict[str, int], folder: Path
+) -> None:
+    """Until the owner's crew says what one costs, it is counted as nothing."""
+    given = ONE_QUOTE if shop == "quoted" else {}
+    before, after = before_and_after(Case(change, asks("own-permit-price"), shop, given), folder)
+    assert asks("own-permit-price")(before, after)
+    before, after = before_and_after(Case({**change, **priced}, dearer, shop, given), folder)
+    assert "own-permit-price" not in after.codes
+    assert dearer(before, after)
