@@ -71,9 +71,9 @@ class Facts:
 
     @cached_property
     def owner(self) -> Crew:
-        """The owner's crew; one whose time is worth nothing when none is listed."""
+        """The owner's crew, the shop file's before the catalog's; one whose time is worth nothing when none is listed."""
         owners = [crew for crew in self.crews if crew.role is Role.OWNER]
-        return owners[0] if owners else Crew.model_validate({"name": "owner", "role": "owner", "rate": 0})
+        return owners[-1] if owners else Crew.model_validate({"name": "owner", "role": "owner", "rate": 0})
 
     @cached_property
     def parts(self) -> Mapping[str, Part]:

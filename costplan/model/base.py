@@ -114,7 +114,9 @@ def _three_hours(value: Any) -> Any:
 
 
 def _rising(hours: tuple[Decimal, Decimal, Decimal]) -> tuple[Decimal, Decimal, Decimal]:
-    if not 0 <= hours[0] <= hours[1] <= hours[2]:
+    if hours[0] < 0:
+        raise ValueError(f"is {hours[0]} hours, below zero; write the hours it takes")
+    if not hours[0] <= hours[1] <= hours[2]:
         raise ValueError("must rise from low over likely to high")
     return hours
 

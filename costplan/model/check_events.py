@@ -28,6 +28,11 @@ def years_are_planned(pair: Pair) -> Iterator[Problem]:
         message = f"is {lease.ends_year}, after the {shop.years} years of the plan"
         mend = f"write {shop.years} if you leave with the lease, else plan for more years or delete the lease"
         yield pair.in_shop("lease-after-plan", ("building", "lease", "ends"), message, mend)
+    goes_on = lease is not None and lease.take_out and lease.ends_year < shop.years
+    if goes_on and not any(e.shop_moves for scenario in shop.scenarios for e in scenario.events):
+        message = f"is when fixed wiring is taken out, but the plan goes on to year {shop.years}"
+        mend = "plan for as many years as the lease has, or write the event with shop_moves: true"
+        yield pair.in_shop("lease-before-plan", ("building", "lease", "ends"), message, mend, question=True)
     for trail, machine in pair.machines():
         if machine.leaves is not None and machine.leaves <= machine.arrives:
             message = f"is {machine.leaves}, but it arrives in year {machine.arrives}"
@@ -308,7 +313,10 @@ def moves_can_be_measured(pair: Pair) -> Iterator[Problem]:
                     asked.add((group, to))
                     here = f'"{at[name]}"' if at[name] in written else "where its route leads"
                     message = f'move "{group}" from {here} to "{to}", between which no distance is known'
-                    mend = "it counts as out of reach; give both places coordinates (at: [x, y]), or write a route between them"
+                    mend = (
+                        "drops of that machine cannot be told then and are left out; "
+                        "give both places coordinates (at: [x, y]), or write a route between them"
+                    )
                     yield pair.in_shop(
                         "move-no-distance", ("scenarios", number), message, mend, question=True
                     )

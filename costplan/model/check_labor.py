@@ -7,7 +7,7 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.catalog import Crew, Role
 from costplan.model.choices import VisitRule
-from costplan.model.pair import Pair, Rule, percent, unknown
+from costplan.model.pair import Pair, Rule, dollars, percent, unknown
 
 HIGHEST_PREMIUM = Decimal("0.5")
 
@@ -55,6 +55,43 @@ def owners_pay_no_visits(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("owner-no-effect", where, message, _DELETE, question=True)
 
 
+def later_permits_cost_less(pair: Pair) -> Iterator[Problem]:
+    """A question where every permit after the first costs more than the first."""
+
+    def odd(crew: Crew) -> str:
+        later = crew.later_permit_cents
+        if later is None or later <= crew.permit_cents:
+            return ""
+        return f"is {dollars(later)}, more than the first permit, {dollars(crew.permit_cents)}"
+
+    for index, crew in enumerate(pair.catalog.crews):
+        if message := odd(crew):
+            where: Trail = ("crews", index, "later_permit")
+            yield pair.in_file(
+                "labor.yaml", "later-permit-more", where, message, "is it meant?", question=True
+            )
+    for index, crew in enumerate(pair.shop.crews):
+        if message := odd(crew):
+            where = ("crews", index, "later_permit")
+            yield pair.in_shop("later-permit-more", where, message, "is it meant?", question=True)
+
+
+def crews_of_both_files(pair: Pair) -> Iterator[Problem]:
+    """A question where the shop file has crews of its own and the catalog's may be hired as well."""
+    own = {crew.name for crew in pair.shop.crews}
+    for role, also in (
+        (Role.ELECTRICIAN, "may be hired too"),
+        (Role.OWNER, "is left out, since yours is the owner"),
+    ):
+        mine = [crew for crew in pair.shop.crews if crew.role is role]
+        others = [crew.name for crew in pair.catalog.crews if crew.role is role and crew.name not in own]
+        if mine and others:
+            message = f"adds {mine[0].name}, and {', '.join(others)} of labor.yaml {also}"
+            mend = "is it meant? A crew of the same name takes the place of the catalog's, with its pace, call-out and permit"
+            where: Trail = ("crews", pair.shop.crews.index(mine[0]))
+            yield pair.in_shop("crews-of-both", where, message, mend, question=True)
+
+
 _DELETE = "it has no effect; delete it"
 
 
@@ -92,5 +129,7 @@ RULES: tuple[Rule, ...] = (
     hour_factors_are_known,
     owners_pay_no_visits,
     visits_can_happen,
+    crews_of_both_files,
+    later_permits_cost_less,
     purchases_make_sense,
 )

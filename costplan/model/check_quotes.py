@@ -7,8 +7,8 @@ from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Phase, Role
 from costplan.model.choices import Method, Supply
-from costplan.model.pair import Pair, Rule, unknown
-from costplan.model.quoted import only_quoted, quoted_ways_of
+from costplan.model.pair import Pair, Rule, dollars, unknown
+from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only
 from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import SpelledOut, spelled_out
@@ -105,6 +105,15 @@ def quoted_ways_make_sense(pair: Pair) -> Iterator[Problem]:
             mend = "write what it takes, or delete renew:"
             yield pair.in_shop("quoted-renew-free", (*trail, "renew"), message, mend, question=True)
         yield from _lease(pair, way, trail)
+        if way.comes_back_cents > way.put_in.money_cents:
+            message = f"is {dollars(way.comes_back_cents)}, more than the {dollars(way.put_in.money_cents)} of putting it in"
+            yield pair.in_shop(
+                "quoted-back-more", (*trail, "comes_back"), message, "is it meant?", question=True
+            )
+        if way.panel is None and not quotes_only(shop) and way.method is not Method.CORD:
+            message = "takes no spaces of any panel, since it says no panel and poles"
+            mend = "add panel: and poles:, so that the panel's room is kept"
+            yield pair.in_shop("quoted-no-panel", trail, message, mend, question=True)
         if way.move is not None and plain is not None and not _moves_any(shop, way, plain):
             message = "is said, but no machine with this way ever moves"
             mend = "it has no effect; delete move:, or write the events"

@@ -201,7 +201,7 @@ def _strategy_words(facts: Facts, seen: Survey) -> tuple[tuple[Strategy, Words],
     found, reasons = [], []
     for strategy in facts.shop.strategies:
         try:
-            found.append((strategy, words_by_machine(facts, seen, strategy.ways)))
+            found.append((strategy, words_by_machine(facts, seen, strategy.ways, all_must=False)))
         except UnknownWordsError as error:
             reasons += [f'strategy "{strategy.name}": {reason}' for reason in error.reasons]
     if reasons:

@@ -54,9 +54,12 @@ def known_ways(survey: Survey, machine: str) -> list[Way]:
     ]
 
 
-def words_by_machine(facts: Facts, survey: Survey, asked: Mapping[str, str]) -> dict[str, str]:
+def words_by_machine(
+    facts: Facts, survey: Survey, asked: Mapping[str, str], *, all_must: bool = True
+) -> dict[str, str]:
     """For every machine that is named, or all where * is, the words for it.
 
+    all_must: whether * names a way of every machine it is for; otherwise some may have no such way.
     Raises UnknownWordsError when a name is no machine's, or words name no way of the machine.
     """
     machines = {machine: written(facts, machine) for machine in survey.options}
@@ -66,12 +69,16 @@ def words_by_machine(facts: Facts, survey: Survey, asked: Mapping[str, str]) -> 
         if name != EVERY and name not in machines and name not in machines.values()
     ]
     found = {}
+    somebody = EVERY in asked and any(
+        means(asked[EVERY], way) for machine in machines for way in known_ways(survey, machine)
+    )
     for machine, name in machines.items():
         words = asked.get(machine, asked.get(name, asked.get(EVERY)))
         if words is None:
             continue
         ways = known_ways(survey, machine)
-        if any(means(words, way) for way in ways):
+        everyone = not all_must and somebody and machine not in asked and name not in asked
+        if everyone or any(means(words, way) for way in ways):
             found[machine] = words
         else:
             reasons.append(f'{name} has no way "{words}"; it could be {_could_be(ways)}')

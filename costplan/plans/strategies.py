@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from costplan.circuits.ways import Way
 from costplan.model.quotes import Strategy
 from costplan.plans.gaps import Gap, at_least, gap
-from costplan.plans.holding import means, written
+from costplan.plans.holding import known_ways, means, written
 from costplan.plans.options import Option
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
 from costplan.plans.rows import Cell, gap_words
@@ -34,11 +34,13 @@ class StrategyRow:
 
 
 def forbidden(bench: Bench, words: Words) -> tuple[str, ...]:
-    """Machines whose every way of the strategy is refused by a rule, with the reason, in words."""
+    """Machines whose every way of the strategy is refused by a rule, or that have no such way, with the reason."""
     reasons: dict[str, list[str]] = {}
     for machine, said in words.items():
         named = [option for option in bench.survey.options[machine] if means(said, option.way)]
-        if named and all(option.refused is not None for option in named):
+        if not any(means(said, way) for way in known_ways(bench.survey, machine)):
+            reasons.setdefault(f'there is no "{said}" for', []).append(written(bench.facts, machine))
+        elif named and all(option.refused is not None for option in named):
             reasons.setdefault(named[0].refused or "", []).append(written(bench.facts, machine))
     return tuple(f"{why} ({', '.join(dict.fromkeys(names))})" for why, names in reasons.items())
 

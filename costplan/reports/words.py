@@ -315,7 +315,8 @@ def strategy_sentences(comparison: Comparison) -> list[str]:
                 f"{names} could cost less."
             )
         else:
-            lines.append(f'Of the strategies "{first}" costs least, {format_cents(total)}.')
+            said = "costs least" if len(ranked) > 1 or open_rows else "is the only one that can be ranked"
+            lines.append(f'Of the strategies "{first}" {said}, {format_cents(total)}.')
         for name, plan in ranked[1:]:
             lines.append(_strategy_gap(comparison, name, plan.present_value_cents - total, first))
     for row in open_rows:

@@ -9,7 +9,7 @@ from functools import cached_property
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, life_of, worn_after
 from costplan.circuits.needs import Need, Spec
-from costplan.model.catalog import Condition, Kind, Offer, Part, Role, Supplier
+from costplan.model.catalog import Condition, Kind, Offer, Part, Supplier
 from costplan.model.choices import ResaleRule, SurplusRule
 from costplan.model.money import growth_factor, to_cents
 from costplan.years.discounting import residual_share, single_worth
@@ -220,8 +220,7 @@ class Market:
     @cached_property
     def owner_hour_cents(self) -> Decimal:
         """What an hour of the owner is worth; 0 when no owner is listed."""
-        crews = {crew.name: crew for crew in (*self.facts.catalog.crews, *self.facts.shop.crews)}
-        return next((crew.rate_cents for crew in crews.values() if crew.role is Role.OWNER), Decimal(0))
+        return self.facts.owner.rate_cents
 
     def forecast(self, need: Need) -> LaterPurchase | None:
         """The cheapest purchase for the whole need in a later year at this rule's sources.

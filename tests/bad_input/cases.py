@@ -437,6 +437,17 @@ CASES |= {
         _LABOR: FILES[_LABOR].split("crews:")[0] + "crews: []\n",
     },
     "quoted_for_nothing": _quoted("put_in: {money: 300, hours: 4}", "put_in: {}"),
+    "quoted_way_fetches_more_than_it_cost": _quoted("money: 90}", "money: 90}\n    comes_back: 3000"),
+    "lease_ends_before_the_plan": _shop(
+        "ceiling_height: 10 ft", "ceiling_height: 10 ft\n  lease: {ends: 4, take_out: true}"
+    ),
+    "crew_beside_those_of_the_catalog": _more(
+        "crews:\n  - {name: me, role: owner, rate: 20}\n  - {name: hers, role: electrician, rate: 90}\n"
+    ),
+    "later_permit_dearer_than_the_first": with_change(
+        _LABOR, "rate: 95", "rate: 95, permit: 120, later_permit: 600"
+    ),
+    "hours_below_zero": _quoted("hours: 4", "hours: -3"),
     "quoted_renewal_never_comes": _quoted("every: 4", "every: 6"),
     "quoted_renewal_for_nothing": _quoted("{every: 4, money: 90}", "{every: 4}"),
     "quoted_move_of_what_never_moves": _quoted(f"      - {_FIRST_EVENT}\n", ""),

@@ -67,7 +67,7 @@ def test_a_forbidden_strategy_is_priced_and_never_the_winner() -> None:
     assert [name for name, _ in result.ranked_strategies] == ["all in the walls"]
     assert result.best.present_value_cents == 78000
     sentences = strategy_sentences(result)
-    assert sentences[0] == 'Of the strategies "all in the walls" costs least, 780.00.'
+    assert sentences[0] == 'Of the strategies "all in the walls" is the only one that can be ranked, 780.00.'
     assert sentences[1].startswith('"long cords" is not ranked: ')
     text = comparison_text(result)
     assert "long cords (unranked)" in text
