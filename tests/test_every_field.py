@@ -496,6 +496,21 @@ FIELDS: dict[str, Case] = {
         for step in ("put_in", "move", "renew")
         for word, value in (("money", 777), ("hours", 9), ("own_hours", 9), ("permit", True))
     },
+    **{
+        f"QuotedWay.take_out.{word}": c(
+            {f"shop/quoted_ways/0/take_out/{word}": value},
+            dearer,
+            "quoted",
+            {
+                **ONE_QUOTE,
+                "shop/crews/owner/permit": 30,
+                "shop/building": {"lease": {"ends": 6, "take_out": True}},
+                "shop/quoted_ways/0/take_out": {"money": 1},
+            },
+        )
+        for word, value in (("money", 777), ("hours", 9), ("own_hours", 9), ("permit", True))
+    },
+    "QuotedWay.there_today": c({"shop/quoted_ways/0/there_today": True}, cheaper, "quoted", ONE_QUOTE),
     "QuotedWay.renew.every": c({"shop/quoted_ways/0/renew/every": 1}, dearer, "quoted", ONE_QUOTE),
     "Strategy.name": c(("all drops", "no cords"), other("table", "no cords"), "quoted", STRATEGY),
     "Strategy.ways": c({"shop/strategies/0/ways": {"*": "cord by quote"}}, other("json"), "quoted", STRATEGY),

@@ -18,12 +18,16 @@ Tick = Callable[[], object]
 
 @dataclass(frozen=True, slots=True)
 class Variant:
-    """The shop with the machine held to one source or one kind of run; `power_cents` is what that adds."""
+    """The shop with the machine held to one source or one kind of run; `power_cents` is what that adds.
+
+    `unmeasured`: nothing can be said of it, since no length to it is known.
+    """
 
     words: str
     ranked: Ranked | None
     power_cents: int | None
     why_not: str = ""
+    unmeasured: bool = False
 
 
 @dataclass(frozen=True)
@@ -108,6 +112,7 @@ def _price(
     for words, allowed in _variants(bench, machine.name):
         variants.append(_variant(bench, words, allowed, without, Clock(clock.share(6))))
         tick()
+    variants += _unmeasured(bench, machine)
     two, why_not_two = None, ""
     if second:
         try:
@@ -195,6 +200,25 @@ def _variants(bench: Bench, machine: str) -> list[tuple[str, Callable[[Way], boo
         if len(words) > 1:
             found += [(word, _says(name, word)) for word in words]
     return found
+
+
+def _unmeasured(bench: Bench, machine: NextMachine) -> list[Variant]:
+    """Sources that nothing can be said of, since no length to them is known."""
+    three_phase = machine.phases == 3
+    known = {
+        source_words(option.way, three_phase=three_phase)
+        for option in bench.survey.options[machine.name]
+        if option.refused is None
+    }
+    reasons: dict[str, str] = {}
+    for entry in bench.survey.unbuildable:
+        if entry.machine == machine.name and entry.unmeasured:
+            reasons.setdefault(source_words(entry.way, three_phase=three_phase), entry.reason)
+    return [
+        Variant(words, None, None, why, unmeasured=True)
+        for words, why in reasons.items()
+        if words not in known
+    ]
 
 
 def _says(name: Callable[[Way], str], word: str) -> Callable[[Way], bool]:

@@ -140,11 +140,17 @@ def _counts(ranked: Ranked) -> Counter[str]:
 def _variants(price: NextPrice) -> str:
     rows = [_variant(price, variant) for variant in price.variants]
     best = chosen_words(price, price.with_it)
-    text = f"cheapest: {best}, {format_cents(price.power_cents)}"
+    text = f"{_cheapest(price)}: {best}, {format_cents(price.power_cents)}"
     if not rows:
         return text
     text += _close(price)
     return text + "\n" + table(["held to", "power", "more", "the best plan then"], rows, {1, 2})
+
+
+def _cheapest(price: NextPrice) -> str:
+    """The words for the cheapest way, where nothing is known of some source."""
+    unknown = any(variant.ranked is None and variant.unmeasured for variant in price.variants)
+    return "cheapest of what can be told" if unknown else "cheapest"
 
 
 def _money_table(price: NextPrice) -> str:

@@ -97,7 +97,7 @@ def test_a_group_says_what_sets_its_plans_apart() -> None:
     assert result.groups == ((1, 2),)
     assert tie(result).startswith("Plans 1 and 2 are too close to call")
     text = comparison_text(result)
-    assert "Plans 1 to 2 are too close to call; what sets them apart" in text
+    assert "Plans 1 and 2 are too close to call; what sets them apart" in text
     assert "own hours, all years" in text
 
 
