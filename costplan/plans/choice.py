@@ -8,10 +8,11 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from itertools import product
+from operator import itemgetter
 
 from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Item, Need, Return
+from costplan.circuits.needs import Bundle, Item, Need, Return, Spec
 from costplan.circuits.shelf import WholeCord, fits, shelf, whole_cords
 from costplan.circuits.ways import Way
 from costplan.circuits.wear import life_choices
@@ -65,7 +66,9 @@ class _Builder:
         self.demand: dict[Need, Terms] = defaultdict(dict)
         self.asked: dict[tuple[str, Date], dict[Use, Terms]] = defaultdict(dict)
         self.stock: dict[tuple[str, Date, Return], Stock] = {}
-        self.stock_by_kind: dict[str, list[Stock]] = defaultdict(list)
+        self.numbered_stock: dict[str, dict[Spec, list[tuple[int, Stock]]]] = defaultdict(
+            lambda: defaultdict(list)
+        )
         self.takers: dict[str, list[Use]] = defaultdict(list)
         self.installed_pipes: dict[tuple[str, ...], list[int]] = defaultdict(list)
         self.outlay: Terms = defaultdict(int)
@@ -334,13 +337,18 @@ class _Builder:
             self._follow(known, terms, *begun(self.facts, known))
 
     def _sources(self, use: Use) -> list[Stock]:
-        return [
-            stock
-            for stock in self.stock_by_kind.get(use.thing.item.spec.kind, ())
-            if stock.left.item.serves(use.thing.item)
+        """What is set free in time that the use could take, in the order in which it is set free."""
+        wanted = use.thing.item
+        able = [
+            (number, stock)
+            for spec, entries in self.numbered_stock[wanted.spec.kind].items()
+            if spec.covers(wanted.spec)
+            for number, stock in entries
+            if stock.left.item.length_ft >= wanted.length_ft
             and in_time(stock, use)
             and still_good(self.facts, use, stock.left.item, stock.date[0])
         ]
+        return [stock for _, stock in sorted(able, key=itemgetter(0))]
 
     def _buy(self, use: Use, when: When, terms: Terms, lives: tuple[int, ...]) -> None:
         self._apply(use.thing.bought_with(lives), when, terms, use.trip)
@@ -362,7 +370,8 @@ class _Builder:
         key = (scenario, date, left)
         if key not in self.stock:
             self.stock[key] = Stock(scenario, date, left)
-            self.stock_by_kind[left.item.spec.kind].append(self.stock[key])
+            spec = left.item.spec
+            self.numbered_stock[spec.kind][spec].append((len(self.stock), self.stock[key]))
         return self.stock[key]
 
     def _set_free(self, scenario: str, date: Date, left: Return, terms: Terms) -> None:
