@@ -27,7 +27,7 @@ from every_field import (
     other,
     read,
 )
-from strategies import DELTA, GEAR
+from strategies import DELTA, GEAR, NOW
 
 from costplan.model.bids import BidsFile
 from costplan.model.catalog import Offer, Phase, Renewal
@@ -42,14 +42,6 @@ def c(change: Change, sees: Sees, shop: str = "plain", given: Change | None = No
     return Case(change, sees, shop, given or {})
 
 
-NOW = {
-    "method": "wall drop",
-    "panel": "panel",
-    "configuration": "NEMA 6-20",
-    "breaker": 20,
-    "poles": 2,
-    "awg": "12",
-}
 WIRED_NOW = {"shop/machines/saw/now": NOW}
 THERE = {
     "shop/installed": [

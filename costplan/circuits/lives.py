@@ -36,13 +36,18 @@ def lives_of(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[in
 
 
 def _lives(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[int, ...]:
-    found = {
-        life_class(life_of(facts, part), share, horizon)
+    return tuple(sorted({life_class(life, share, horizon) for life in _offered_lives(facts, spec)}))
+
+
+def _offered_lives(facts: Facts, spec: Spec) -> list[int | None]:
+    """Nominal lives of the offered parts that meet the spec; that of the kind where nobody offers one."""
+    found = [
+        life_of(facts, part)
         for part in facts.parts_by_kind.get(spec.kind, ())
         if part.id in facts.offered_parts and spec.met_by(part)
-    }
+    ]
     kind = facts.kinds.get(spec.kind)
-    return tuple(sorted(found)) or (life_class(kind.life_years if kind else None, share, horizon),)
+    return found or [kind.life_years if kind is not None else None]
 
 
 def life_class(life: int | None, share: Decimal, horizon: int) -> int:
@@ -55,11 +60,4 @@ def life_class(life: int | None, share: Decimal, horizon: int) -> int:
 
 def shortest_life(facts: Facts, spec: Spec) -> int:
     """The shortest nominal life among the offered parts that meet the spec, else that of the kind, else OUTLASTS."""
-    found = [
-        life_of(facts, part)
-        for part in facts.parts_by_kind.get(spec.kind, ())
-        if part.id in facts.offered_parts and spec.met_by(part)
-    ]
-    kind = facts.kinds.get(spec.kind)
-    lives = found or [kind.life_years if kind is not None else None]
-    return min((life for life in lives if life is not None), default=OUTLASTS)
+    return min((life for life in _offered_lives(facts, spec) if life is not None), default=OUTLASTS)

@@ -7,8 +7,7 @@ from costplan.circuits.change import Begun, Step, alter, arrive, given_up, thing
 from costplan.circuits.circuit import Builder, Circuit, Standing, comes_along
 from costplan.circuits.needs import Bundle, Item, Need, Slowed, StockNeed, make_spec
 from costplan.circuits.supply import Supplied
-from costplan.circuits.ways import DROPS
-from costplan.model.choices import Method, Service
+from costplan.model.choices import DROPS, Method, Service
 from costplan.model.shop import Present, PresentCord
 
 

@@ -7,11 +7,9 @@ from itertools import product
 
 from costplan.circuits.size_types import Load
 from costplan.model import system
-from costplan.model.choices import Family, Method, Service, Supply
+from costplan.model.choices import DROPS, Family, Method, Service, Supply
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import CordChoices, Machine, Panel, Shop
-
-DROPS = (Method.WALL, Method.CONDUIT, Method.ARMORED)
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -8,19 +8,8 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, lives_of, worn_after
 from costplan.circuits.needs import AS_USUAL, Bundle, Need, Slowed, StockNeed, Wear
 from costplan.circuits.size_types import CannotSizeError
-from costplan.model.catalog import RENEW, Recipe
+from costplan.model.catalog import RENEW, RENEWED_BY, Recipe
 from costplan.model.shop import Machine
-
-RENEWED_BY = {
-    "receptacle": "change receptacle",
-    "disconnect": "change receptacle",
-    "breaker": "change breaker",
-    "plug": "change cord end",
-    "connector": "change cord end",
-    "cord": "cord set",
-    "overhead kit": "overhead cord",
-}
-"""The recipe whose tasks put in another part of the kind, where no recipe of its own says it."""
 
 
 def wearing(
@@ -44,7 +33,7 @@ def wearing(
         if share != 1:
             need = replace(need, share=share)
         needs.append(need)
-        if lives_of(facts, need.spec, share, facts.shop.years) not in ((), (OUTLASTS,)):
+        if lives_of(facts, need.spec, share, facts.shop.years) != (OUTLASTS,):
             wears.append(Wear(need, _renewal(facts, machine, need, recipe).slowed(slowed)))
     if not wears and needs == list(thing.bought.needs):
         return thing

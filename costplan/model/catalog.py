@@ -363,6 +363,16 @@ MOVED_DROP_RECIPES = ("move wall drop", "move conduit drop", "move armored drop"
 
 RENEW = "renew "
 """Begins the name of a recipe of replacing one worn part, followed by its kind: `renew receptacle`."""
+RENEWED_BY = {
+    "receptacle": "change receptacle",
+    "disconnect": "change receptacle",
+    "breaker": "change breaker",
+    "plug": "change cord end",
+    "connector": "change cord end",
+    "cord": "cord set",
+    "overhead kit": "overhead cord",
+}
+"""The recipe whose tasks put in another part of the kind, where no recipe of its own says it; every catalog has these."""
 
 
 class JobTask(Entry):

@@ -9,11 +9,9 @@ from costplan.files.yaml_reader import Trail
 from costplan.model.catalog import MOVED_DROP_RECIPES, Condition, Kind, Part, Quote, Recipe, Role
 from costplan.model.choices import Occupancy, Supply
 from costplan.model.gear import PANELS, SERVICE, Gear, GearKind
-from costplan.model.pair import Pair, Rule
+from costplan.model.pair import NO_EFFECT, Pair, Rule
 from costplan.model.quoted import only_quoted, quotes_only
 from costplan.model.shop import Machine
-
-_DELETE = "it has no effect; delete it"
 
 _GEAR_WORDS: dict[str, tuple[GearKind, ...]] = {
     "part": (GearKind.CONVERTER, GearKind.MANAGER),
@@ -72,7 +70,7 @@ def installed_gear_is_paid_for(pair: Pair) -> Iterator[Problem]:
             if gear.installed and value:
                 message = f'is said, but "{gear.name}" is there already, so it costs nothing to have'
                 where: Trail = ("gear", index, word)
-                yield pair.in_shop("gear-installed-cost", where, message, _DELETE, question=True, key=True)
+                yield pair.in_shop("gear-installed-cost", where, message, NO_EFFECT, question=True, key=True)
 
 
 def gear_parts_last(pair: Pair) -> Iterator[Problem]:
@@ -86,7 +84,7 @@ def gear_parts_last(pair: Pair) -> Iterator[Problem]:
             if entry.kind in _LASTING_KINDS and entry.life_years is not None:
                 message = f"is said of a {entry.kind}, which is never replaced"
                 where: Trail = (name, index, "life")
-                yield pair.in_file(file, "life-no-effect", where, message, _DELETE, question=True)
+                yield pair.in_file(file, "life-no-effect", where, message, NO_EFFECT, question=True)
 
 
 def tandems_are_thought_of(pair: Pair) -> Iterator[Problem]:
@@ -107,7 +105,9 @@ def peaks_are_used(pair: Pair) -> Iterator[Problem]:
     measured = service is not None and service.measured_peak is not None
     if service is not None and measured and service.other_load_a:
         message = "is said, but a peak was measured, which holds it"
-        yield pair.in_shop("other-load-measured", ("service", "other_load"), message, _DELETE, question=True)
+        yield pair.in_shop(
+            "other-load-measured", ("service", "other_load"), message, NO_EFFECT, question=True
+        )
     for trail, machine in pair.machines():
         where = (*trail, "in_measured_peak")
         if not machine.in_measured_peak:
@@ -158,7 +158,7 @@ def old_motors_are_replaced(pair: Pair) -> Iterator[Problem]:
         if machine.old_motor_worth_cents and not (swapped and Supply.MOTOR not in machine.ways.forbid_supply):
             message = "is said, but no other motor can come in its place"
             where = (*trail, "old_motor_worth")
-            yield pair.in_shop("old-motor-stays", where, message, _DELETE, question=True)
+            yield pair.in_shop("old-motor-stays", where, message, NO_EFFECT, question=True)
 
 
 def quoted_machines_need_no_words(pair: Pair) -> Iterator[Problem]:
@@ -169,12 +169,12 @@ def quoted_machines_need_no_words(pair: Pair) -> Iterator[Problem]:
             for word in _catalog_words(machine):
                 message = f'is said, but "{machine.name}" has quoted ways only'
                 where: Trail = (*trail, *word)
-                yield pair.in_shop("quoted-no-effect", where, message, _DELETE, question=True, key=True)
+                yield pair.in_shop("quoted-no-effect", where, message, NO_EFFECT, question=True, key=True)
     if quotes_only(shop):
         for name in ("cords", "recipes", "owner_does", "installed", "hour_factors"):
             if name in shop.model_fields_set and getattr(shop, name) not in (None, [], {}):
                 message = "is said, but all machines have quoted ways only"
-                yield pair.in_shop("quoted-no-effect", (name,), message, _DELETE, question=True, key=True)
+                yield pair.in_shop("quoted-no-effect", (name,), message, NO_EFFECT, question=True, key=True)
 
 
 def _catalog_words(machine: Machine) -> Iterator[tuple[str, ...]]:
@@ -224,7 +224,7 @@ def electricity_is_used(pair: Pair) -> Iterator[Problem]:
         what = "no hours a year of any machine or gear" if price else "no price of electricity"
         where = ("money", "growth", "electricity")
         message = f"is said, but there is {what}"
-        yield pair.in_shop("electricity-growth-alone", where, message, _DELETE, question=True)
+        yield pair.in_shop("electricity-growth-alone", where, message, NO_EFFECT, question=True)
 
 
 def code_facts_count(pair: Pair) -> Iterator[Problem]:
@@ -233,7 +233,7 @@ def code_facts_count(pair: Pair) -> Iterator[Problem]:
     if code.ground_fault_place and code.occupancy is Occupancy.DWELLING_GARAGE:
         message = f"is said of a {code.occupancy}, where 210.8(A) asks for protection anyway"
         where: Trail = ("code", "ground_fault_place")
-        yield pair.in_shop("ground-fault-dwelling", where, message, _DELETE, question=True)
+        yield pair.in_shop("ground-fault-dwelling", where, message, NO_EFFECT, question=True)
 
 
 def kinds_are_not_new_anyway(pair: Pair) -> Iterator[Problem]:
@@ -243,7 +243,7 @@ def kinds_are_not_new_anyway(pair: Pair) -> Iterator[Problem]:
         if name in kinds and kinds[name].must_be_new:
             message = f'names "{name}", which the catalog says must be new already'
             where: Trail = ("must_be_new", index)
-            yield pair.in_shop("must-be-new-already", where, message, _DELETE, question=True)
+            yield pair.in_shop("must-be-new-already", where, message, NO_EFFECT, question=True)
 
 
 def slow_places_are_worked_at(pair: Pair) -> Iterator[Problem]:
@@ -255,7 +255,7 @@ def slow_places_are_worked_at(pair: Pair) -> Iterator[Problem]:
         if spot.hour_factors and spot.name not in worked_at:
             message = f'is said of "{spot.name}", where no machine stands or comes to and no panel hangs'
             where: Trail = ("places", index, "hour_factors")
-            yield pair.in_shop("hour-factor-no-work", where, message, _DELETE, question=True, key=True)
+            yield pair.in_shop("hour-factor-no-work", where, message, NO_EFFECT, question=True, key=True)
     for index, route in enumerate(shop.routes):
         if route.hour_factors and not (route.start in panels and route.end in worked_at):
             what = (
@@ -265,7 +265,7 @@ def slow_places_are_worked_at(pair: Pair) -> Iterator[Problem]:
             )
             message = f"is said of a way {what}, along which nothing is worked"
             where = ("routes", index, "hour_factors")
-            yield pair.in_shop("hour-factor-no-work", where, message, _DELETE, question=True, key=True)
+            yield pair.in_shop("hour-factor-no-work", where, message, NO_EFFECT, question=True, key=True)
 
 
 def _worked_at(pair: Pair) -> set[str]:
@@ -317,7 +317,7 @@ def recipes_use_their_figures(pair: Pair) -> Iterator[Problem]:
     for complain, trail, name, recipe in pair.recipes():
         for word, message in _unused(name, recipe):
             where: Trail = (*trail, *word)
-            yield complain("recipe-no-effect", where, message, _DELETE, question=True)
+            yield complain("recipe-no-effect", where, message, NO_EFFECT, question=True)
         if trail[0] in ("machines", "next_machines") and name in _FOR_THE_SHOP:
             message = "is work on shared gear, which is no machine's"
             mend = "it has no effect; move it to recipes: of the shop"
@@ -387,7 +387,9 @@ def only_surplus_is_rejected(pair: Pair) -> Iterator[Problem]:
             if share and condition in (Condition.NEW, Condition.ON_HAND):
                 message = f"is said of what is {condition}, which is no surplus"
                 where: Trail = ("kinds", index, "reject", str(condition))
-                yield pair.in_file("kinds.yaml", "reject-no-surplus", where, message, _DELETE, question=True)
+                yield pair.in_file(
+                    "kinds.yaml", "reject-no-surplus", where, message, NO_EFFECT, question=True
+                )
 
 
 def own_permits_have_a_price(pair: Pair) -> Iterator[Problem]:

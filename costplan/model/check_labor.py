@@ -7,7 +7,7 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.catalog import Crew, Role
 from costplan.model.choices import VisitRule
-from costplan.model.pair import Pair, Rule, dollars, percent, unknown
+from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, percent, unknown
 
 HIGHEST_PREMIUM = Decimal("0.5")
 
@@ -48,11 +48,11 @@ def owners_pay_no_visits(pair: Pair) -> Iterator[Problem]:
     for index, crew in enumerate(pair.catalog.crews):
         for word, message in _without_effect(crew):
             where: Trail = ("crews", index, word)
-            yield pair.in_file("labor.yaml", "owner-no-effect", where, message, _DELETE, question=True)
+            yield pair.in_file("labor.yaml", "owner-no-effect", where, message, NO_EFFECT, question=True)
     for index, crew in enumerate(pair.shop.crews):
         for word, message in _without_effect(crew):
             where = ("crews", index, word)
-            yield pair.in_shop("owner-no-effect", where, message, _DELETE, question=True)
+            yield pair.in_shop("owner-no-effect", where, message, NO_EFFECT, question=True)
 
 
 def later_permits_cost_less(pair: Pair) -> Iterator[Problem]:
@@ -90,9 +90,6 @@ def crews_of_both_files(pair: Pair) -> Iterator[Problem]:
             mend = "is it meant? A crew of the same name takes the place of the catalog's, with its pace, call-out and permit"
             where: Trail = ("crews", pair.shop.crews.index(mine[0]))
             yield pair.in_shop("crews-of-both", where, message, mend, question=True)
-
-
-_DELETE = "it has no effect; delete it"
 
 
 def _without_effect(crew: Crew) -> Iterator[tuple[str, str]]:

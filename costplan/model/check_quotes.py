@@ -6,24 +6,20 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Phase, Role
-from costplan.model.choices import Method, Supply
-from costplan.model.pair import Pair, Rule, dollars, unknown
+from costplan.model.choices import DROPS, Method, Supply
+from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, unknown
 from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only
-from costplan.model.quotes import QuotedWay, Strategy
+from costplan.model.quotes import EVERY, FIXED_DROP, QuotedWay, Strategy
 from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import SpelledOut, spelled_out
 
-FIXED_DROP = "fixed drop"
-"""The word of a strategy for the drop that is cheapest at that machine."""
-DROP_METHODS = (Method.WALL, Method.CONDUIT, Method.ARMORED)
-ALL = "*"
 _ENDINGS = ("hard-wired", "longer machine cord")
 
 
 def printed_ways() -> dict[str, Method]:
     """Every way as reports print it, with its method."""
     runs = {str(method): method for method in Method}
-    runs |= {f"{method}, {ending}": method for method in DROP_METHODS for ending in _ENDINGS}
+    runs |= {f"{method}, {ending}": method for method in DROPS for ending in _ENDINGS}
     supplies = [supply for supply in Supply if supply is not Supply.PANEL]
     return runs | {f"{supply}, {run}": method for supply in supplies for run, method in runs.items()}
 
@@ -125,14 +121,14 @@ def _lease(pair: Pair, way: QuotedWay, trail: Trail) -> Iterator[Problem]:
     asked = lease is not None and lease.take_out
     if way.take_out is not None and not asked:
         message = "is said, but no lease asks for taking anything out"
-        yield pair.in_shop("quoted-take-out-never", (*trail, "take_out"), message, _DELETE, question=True)
+        yield pair.in_shop("quoted-take-out-never", (*trail, "take_out"), message, NO_EFFECT, question=True)
     if way.take_out is None and asked and way.method is not Method.CORD:
         message = "does not say what taking it out costs, which the lease asks for at its end"
         mend = "add take_out:; without it taking out counts as nothing"
         yield pair.in_shop("quoted-no-take-out", trail, message, mend, question=True)
     if way.there_today and all(machine.arrives for machine in pair.shop.machines):
         message = "is said, but no machine is here today"
-        yield pair.in_shop("quoted-there-nobody", (*trail, "there_today"), message, _DELETE, question=True)
+        yield pair.in_shop("quoted-there-nobody", (*trail, "there_today"), message, NO_EFFECT, question=True)
 
 
 def quoted_machines_say_nothing_else(pair: Pair) -> Iterator[Problem]:
@@ -142,17 +138,16 @@ def quoted_machines_say_nothing_else(pair: Pair) -> Iterator[Problem]:
         if machine.ways.from_catalog and not quoted_ways_of(shop, machine.name):
             message = f'is said, but "{machine.name}" has no quoted way to compete with'
             where = (*at, "ways", "from_catalog")
-            yield pair.in_shop("from-catalog-alone", where, message, _DELETE, question=True)
+            yield pair.in_shop("from-catalog-alone", where, message, NO_EFFECT, question=True)
         for word in _FOR_THE_CATALOG if only_quoted(shop, machine) else ():
             if getattr(machine, word):
                 message = f'is said, but "{machine.name}" has quoted ways only'
                 alias = type(machine).model_fields[word].alias or word
                 yield pair.in_shop(
-                    "quoted-no-effect", (*at, alias), message, _DELETE, question=True, key=True
+                    "quoted-no-effect", (*at, alias), message, NO_EFFECT, question=True, key=True
                 )
 
 
-_DELETE = "it has no effect; delete it"
 _FOR_THE_CATALOG = ("now", "lasts", "recipes", "full_load_hours", "old_motor_worth_cents")
 """What counts for ways from the catalog only."""
 
@@ -198,7 +193,7 @@ def strategies_are_known(pair: Pair) -> Iterator[Problem]:
 def _covers(pair: Pair, trail: Trail, strategy: Strategy, plain: SpelledOut) -> Iterator[Problem]:
     groups = {machine.name for machine in pair.shop.machines}
     thought_of = {machine.name for machine in pair.shop.next_machines}
-    known = {*groups, *plain.group_of, *thought_of, ALL}
+    known = {*groups, *plain.group_of, *thought_of, EVERY}
     for name in strategy.ways:
         where = (*trail, name)
         if name not in known:
@@ -213,13 +208,14 @@ def _covers(pair: Pair, trail: Trail, strategy: Strategy, plain: SpelledOut) -> 
         for name, group in plain.group_of.items()
         if name not in strategy.ways and group not in strategy.ways
     ]
-    if left and ALL not in strategy.ways:
+    if left and EVERY not in strategy.ways:
         message = f"says nothing about {_listed(left)}"
         yield pair.in_shop("strategy-forgets", trail, message, 'name them, or add "*": for all the rest')
-    if not left and ALL in strategy.ways and not thought_of - set(strategy.ways):
+    if not left and EVERY in strategy.ways and not thought_of - set(strategy.ways):
         message = "covers nothing, since every machine is named"
-        mend = "it has no effect; delete it"
-        yield pair.in_shop("strategy-rest-empty", (*trail, ALL), message, mend, question=True, key=True)
+        yield pair.in_shop(
+            "strategy-rest-empty", (*trail, EVERY), message, NO_EFFECT, question=True, key=True
+        )
 
 
 def _way(pair: Pair, trail: Trail, strategy: Strategy, name: str, words: str) -> Iterator[Problem]:
@@ -245,7 +241,7 @@ def _way(pair: Pair, trail: Trail, strategy: Strategy, name: str, words: str) ->
 
 def _meant(shop: Shop, strategy: Strategy, name: str) -> list[Machine]:
     """Machines that a line of a strategy is about."""
-    if name == ALL:
+    if name == EVERY:
         return [machine for machine in shop.machines if machine.name not in strategy.ways]
     machines = [machine for machine in (*shop.machines, *shop.next_machines) if machine.name == name]
     return machines or [machine for machine in shop.machines if name.startswith(f"{machine.name} ")][:1]
@@ -258,7 +254,7 @@ def _has(shop: Shop, machine: Machine, words: str) -> bool:
     if not only_quoted(shop, machine):
         return True
     if words == FIXED_DROP:
-        return any(way.method in DROP_METHODS for way in quoted)
+        return any(way.method in DROPS for way in quoted)
     return any(str(way.method) == words for way in quoted)
 
 

@@ -5,13 +5,11 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.catalog import GEAR_RECIPE_NAMES, RENEW, Kind, Part
+from costplan.model.catalog import GEAR_RECIPE_NAMES, RENEW, RENEWED_BY, Kind, Part
 from costplan.model.choices import ResaleRule
 from costplan.model.pair import Pair, Rule, percent, unknown
 from costplan.model.quoted import quotes_only
 
-REPLACED = frozenset({"receptacle", "disconnect", "breaker", "plug", "connector", "cord", "overhead kit"})
-"""Kinds whose replacement takes a recipe that every catalog has."""
 GEAR_KINDS = frozenset(
     {
         "panel",
@@ -83,7 +81,7 @@ def worn_parts_can_be_replaced(pair: Pair) -> Iterator[Problem]:
             used |= {part.kind for part in recipe.parts}
     for index, kind in enumerate(pair.catalog.kinds):
         name = kind.kind
-        if not lives[name] or name in REPLACED | GEAR_KINDS or name not in used:
+        if not lives[name] or name in RENEWED_BY or name in GEAR_KINDS or name not in used:
             continue
         if RENEW + name not in recipes:
             where: Trail = ("kinds", index, "life") if kind.life_years is not None else ("kinds", index)

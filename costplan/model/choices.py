@@ -22,6 +22,10 @@ class Method(StrEnum):
     CEILING = "ceiling outlet"
 
 
+DROPS = (Method.WALL, Method.CONDUIT, Method.ARMORED)
+"""The methods of fixed drops."""
+
+
 class Family(StrEnum):
     """A family of plugs and receptacles."""
 

@@ -10,6 +10,9 @@ from costplan.files.yaml_reader import Places, Trail
 from costplan.model.catalog import Catalog, Crew, Kind, Offer, Recipe
 from costplan.model.shop import Machine, Shop
 
+NO_EFFECT = "it has no effect; delete it"
+"""How to mend a figure that changes nothing."""
+
 
 @dataclass(frozen=True, slots=True)
 class Pair:

@@ -8,6 +8,11 @@ from costplan.model.base import Entry, MoneyCents
 from costplan.model.catalog import Phase, Renewal
 from costplan.model.choices import Method
 
+EVERY = "*"
+"""Stands for every machine that is not named."""
+FIXED_DROP = "fixed drop"
+"""Any method of fixed drop, with any ending."""
+
 
 class QuotedWay(Entry):
     """A way of powering that somebody quoted, with all that happens to it over the years; amounts are for one machine."""

@@ -147,6 +147,12 @@ def moves_of(rearranged: Rearranged, years: int) -> list[int]:
     return [_up(round(k / per_year, _EXACT)) for k in range(1, int(most) + 1)]
 
 
+def movable(shop: Shop, rearranged: Rearranged) -> list[str]:
+    """Machines that take part in a rearrangement."""
+    named = rearranged.machines
+    return [m.name for m in shop.machines if not m.never_moves and (named is None or m.name in named)]
+
+
 def _up(value: Decimal) -> int:
     return int(value.to_integral_value(rounding=ROUND_CEILING))
 
@@ -256,8 +262,10 @@ def _walk(shop: Shop, scenario: Scenario) -> dict[str, list[_Unit]]:
     for index, event in enumerate(scenario.events):
         for year in years_of(event, shop.years):
             dated.setdefault(year, []).append(index)
-    turns = _Turns(scenario.rearranged, [unit for group in units.values() for unit in group])
-    moves = moves_of(scenario.rearranged, shop.years) if scenario.rearranged is not None else []
+    short = scenario.rearranged
+    taking_part = movable(shop, short) if short is not None else []
+    turns = _Turns(short, [unit for name in taking_part for unit in units[name]])
+    moves = moves_of(short, shop.years) if short is not None else []
     for year in range(1, shop.years):
         for index in dated.get(year, ()):
             event = scenario.events[index]
@@ -293,12 +301,7 @@ class _Turns:
     """The machines of a rearrangement, moved in turn, each to the next place after the one it stands at."""
 
     def __init__(self, short: Rearranged | None, units: Iterable[_Unit]) -> None:
-        named = short.machines if short is not None else []
-        self.units = [
-            unit
-            for unit in units
-            if not unit.machine.never_moves and (named is None or unit.machine.name in named)
-        ]
+        self.units = list(units)
         self.places = list(dict.fromkeys(short.among)) if short is not None else []
         self.turn = 0
 

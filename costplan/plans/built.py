@@ -9,10 +9,9 @@ from costplan.plans.gear_rows import GearRows
 from costplan.plans.options import Option
 from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed
 from costplan.plans.pricing import Pricer, When
-from costplan.plans.program import Program
+from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
 from costplan.plans.solver import Answer
-from costplan.plans.stocked import Terms
 from costplan.years.stream import Trip
 
 

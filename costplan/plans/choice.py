@@ -30,11 +30,12 @@ from costplan.plans.built import Choice
 from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.options import Option, Survey
 from costplan.plans.plan import Lasting, Reused, Shared, WholeCordUsed
-from costplan.plans.pricing import TODAY, Pricer, When
-from costplan.plans.program import Program
+from costplan.plans.pricing import Pricer, When
+from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
-from costplan.plans.stocked import Stock, Terms, in_time, say
+from costplan.plans.stocked import Stock, in_time, say
 from costplan.plans.visit_rows import VisitRows
+from costplan.years.calendar import weights_of
 from costplan.years.stream import Date, Trip, Use
 
 Triple = tuple[Use, Use, Use]
@@ -58,7 +59,7 @@ class _Builder:
     def __init__(self, facts: Facts, pricer: Pricer, survey: Survey, reel_by_reel: frozenset[int]) -> None:
         self.facts, self.pricer, self.survey, self.reel_by_reel = facts, pricer, survey, reel_by_reel
         self.horizon = facts.shop.years
-        self.weights = {scenario.name: scenario.weight for scenario in survey.scenarios}
+        self.weights = weights_of(facts.shop)
         self.program = Program()
         self.ways: dict[str, dict[Way, int]] = {}
         self.machine_of: dict[int, str] = {}
@@ -144,7 +145,7 @@ class _Builder:
             row[index] = row.get(index, 0) + count
 
     def _when(self, scenario: str, year: int) -> When:
-        return When(year, scenario, self.weights[scenario]) if year else TODAY
+        return When.of(self.weights, scenario, year)
 
     def _apply(self, bundle: Bundle, when: When, terms: Terms, trip: Trip = ()) -> None:
         """Charge a bundle to an integer expression of variables."""

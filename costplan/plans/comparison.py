@@ -6,15 +6,14 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.ways import DROPS
-from costplan.model.choices import Method, Supply, SurplusRule
+from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.quotes import Strategy
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
 from costplan.plans.lines import Pocket
 from costplan.plans.options import Survey, survey
-from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
-from costplan.plans.rows import NO_SURPLUS, Cell, row_cell
+from costplan.plans.ranking import Bench, Clock, Ranked, best_plans
+from costplan.plans.rows import NO_SURPLUS, Cell, cheapest_cell, row_cell
 from costplan.plans.standalone import standalone_cents
 from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.plans.turning import Turning, turning_points
@@ -245,10 +244,7 @@ def _column(
 def _cell(bench: Bench, row: str, methods: tuple[Method, ...], clock: Clock) -> Cell:
     if row != BEST_MIX:
         return row_cell(bench, lambda _, way: way.method in methods, clock)
-    try:
-        return Cell(best_plans(bench, 1, clock=clock)[0], ())
-    except NoPlanError as error:
-        return Cell(None, (), str(error))
+    return cheapest_cell(bench, lambda _: True, clock)
 
 
 def _held(bench: Bench, held: Mapping[str, str]) -> Bench:
@@ -262,7 +258,7 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
         open_groups = {option.way.group for option in options if option.open}
         for option in options:
             reason = option.refused or option.missing
-            if reason is None or option.way.group in open_groups or reason.startswith("held to"):
+            if reason is None or option.way.group in open_groups or option.held_back:
                 continue
             cents = standalone_cents(bench.pricers[0], option)
             entry = OutOfRanking(machine, option.way.group, cents, reason, option.missing is not None)

@@ -11,10 +11,9 @@ from costplan.circuits.supply import DRIVE, MOTOR
 from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.choices import SurplusRule
-from costplan.plans.options import Option, Unbuildable
+from costplan.plans.options import Option, Unbuildable, lost_panels
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
 from costplan.plans.standalone import standalone
-from costplan.sourcing.market import Market
 
 Wanted = Callable[[Way], bool]
 NOBODY = "no price yet"
@@ -67,6 +66,14 @@ def gap(bench: Bench, machine: str, wanted: Wanted) -> Gap | None:
     return Gap(machine, reasons[0], unpriced=False) if reasons else None
 
 
+def by_reason(gaps: Iterable[Gap]) -> dict[str, list[str]]:
+    """The machines of gaps by what they lack."""
+    reasons: dict[str, list[str]] = {}
+    for entry in gaps:
+        reasons.setdefault(entry.reason, []).append(entry.machine)
+    return reasons
+
+
 def unbuildable(bench: Bench, machine: str, wanted: Wanted) -> list[Unbuildable]:
     """Ways of a machine that no rule refuses and that cannot be measured or built."""
     shop, entry = bench.facts.shop, bench.facts.machines[machine]
@@ -92,7 +99,7 @@ def what_lacks(bench: Bench, option: Option) -> str:
     """What has no price, in words without lengths, so that machines that lack the same say the same."""
     new = "new " if bench.pricers[0].market.rule is SurplusRule.NEW_ONLY else ""
     specs = dict.fromkeys(need.spec.describe() for need in lacking_needs(bench, option))
-    if specs and option.missing and option.missing.startswith("no priced offer"):
+    if specs and not lost_panels(option, bench.survey.gear_out):
         return " and ".join(f"no price for {new}{spec}" for spec in specs)
     return option.missing or ""
 
@@ -103,13 +110,9 @@ def lacking_needs(bench: Bench, option: Option) -> list[Need]:
     found: dict[Need, None] = {}
     for _, year, bundle in standalone(bench.facts, option.stream):
         for need in bundle.needs:
-            if not _to_be_had(market, need, year):
+            if not market.to_be_had(need, year):
                 found[need] = None
     return list(found)
-
-
-def _to_be_had(market: Market, need: Need, year: int) -> bool:
-    return bool(market.usable(need)) if year == 0 else market.forecast(need) is not None
 
 
 def closed_ways(bench: Bench) -> list[Option]:

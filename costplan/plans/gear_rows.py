@@ -15,10 +15,9 @@ from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.plans.options import Option, Survey
 from costplan.plans.plan import GearBought
 from costplan.plans.pricing import TODAY, When
-from costplan.plans.program import Program
+from costplan.plans.program import Program, Terms
 from costplan.years.upkeep import gear_course
 
-Terms = dict[int, int]
 Apply = Callable[[Bundle, When, Terms], None]
 
 

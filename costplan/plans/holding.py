@@ -4,13 +4,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.ways import DROPS, Way
-from costplan.plans.options import Survey
-
-EVERY = "*"
-"""Stands for every machine that is not named."""
-FIXED_DROP = "fixed drop"
-"""Any method of fixed drop, with any ending."""
+from costplan.circuits.ways import Way
+from costplan.model.choices import DROPS
+from costplan.model.quotes import EVERY, FIXED_DROP
+from costplan.plans.options import Option, Survey
 
 
 class UnknownWordsError(ValueError):
@@ -94,15 +91,18 @@ def _could_be(ways: Iterable[Way]) -> str:
     return (", ".join(names) or "nothing at all") + after
 
 
+def _held_back(option: Option, words: str) -> Option:
+    if option.refused is not None:
+        return option
+    return replace(option, refused=f'held to "{words}" by you', held_back=True)
+
+
 def held_survey(survey: Survey, held: Mapping[str, str]) -> Survey:
     """The survey with every other way of a held machine refused; held: machine → words that name its ways."""
     options = dict(survey.options)
     for machine, words in held.items():
         options[machine] = tuple(
-            option
-            if means(words, option.way)
-            else replace(option, refused=option.refused or f'held to "{words}" by you')
-            for option in options[machine]
+            option if means(words, option.way) else _held_back(option, words) for option in options[machine]
         )
     unbuildable = tuple(
         entry

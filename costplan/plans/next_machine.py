@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.ways import DROPS, Way
-from costplan.model.choices import Method, Supply
+from costplan.circuits.ways import Way
+from costplan.model.choices import DROPS, Method, Supply
 from costplan.model.shop import Machine, NextMachine
 from costplan.plans.lines import Line, LineKind, Pocket, outlay, present_value
 from costplan.plans.options import Option

@@ -7,7 +7,7 @@ from functools import cached_property
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
-from costplan.circuits.needs import Bundle, Need, StockNeed
+from costplan.circuits.needs import Bundle, StockNeed
 from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import supplies_known
@@ -29,7 +29,7 @@ class Option:
     """One way for one machine: its stream of events, and why it may be out.
 
     `count` is how many such machines there are. `refused` is a rule against it, `missing` a price nobody
-    gives; both None means it takes part.
+    gives; both None means it takes part. `held_back` ways are refused only because the user holds the machine to others.
     """
 
     machine: str
@@ -39,6 +39,7 @@ class Option:
     count: int = 1
     refused: str | None = None
     missing: str | None = None
+    held_back: bool = False
 
     @property
     def open(self) -> bool:
@@ -115,7 +116,7 @@ def survey(facts: Facts) -> Survey:
     for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
         fate = {name: fates[name][machine.name] for name in fates}
         quotes = quoted_ways_of(facts.shop, machine.name)
-        found = [_quoted(facts, machine, quote, fate) for quote in quotes]
+        found = [_option(facts, machine, _quoted_way(quote), fate) for quote in quotes]
         if not quotes or machine.ways.from_catalog:
             for way in _ways(facts, machine, fate):
                 try:
@@ -184,18 +185,20 @@ def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) 
     return Option(machine.name, way, made, facts.shop.years, machine.count, refusal(facts.shop, machine, way))
 
 
-def _quoted(facts: Facts, machine: Machine, quote: QuotedWay, fate: Mapping[str, Life]) -> Option:
-    way = Way(quote.method, quote.panel or "", None, quoted=quote.name)
-    made = stream_of(facts, machine, way, fate)
-    return Option(machine.name, way, made, facts.shop.years, machine.count, refusal(facts.shop, machine, way))
+def _quoted_way(quote: QuotedWay) -> Way:
+    return Way(quote.method, quote.panel or "", None, quoted=quote.name)
+
+
+def lost_panels(option: Option, gear_out: Mapping[str, str]) -> list[str]:
+    """Panels of gear that is out, on which the way stands at some time."""
+    panels = [entry.panel for entries in option.stream.standings.values() for entry in entries]
+    return [panel for panel in panels if panel in gear_out]
 
 
 def _missing(market: Market, option: Option, gear_out: Mapping[str, str]) -> str | None:
     """The first part that nobody sells at a price, or gear that is out; None when all can be had."""
-    for entries in option.stream.standings.values():
-        for entry in entries:
-            if entry.panel in gear_out:
-                return f"{entry.panel}: {gear_out[entry.panel]}"
+    for panel in lost_panels(option, gear_out):
+        return f"{panel}: {gear_out[panel]}"
     for deed in option.stream.deeds:
         lacking = _lacking(market, deed.bundle, deed.date[0])
         if lacking:
@@ -245,11 +248,7 @@ def gear_lacks(market: Market, gear: Candidate) -> str | None:
 
 def _lacking(market: Market, bundle: Bundle, year: int) -> str | None:
     for need in bundle.needs:
-        if not _to_be_had(market, need, year):
+        if not market.to_be_had(need, year):
             length = f", {need.length_ft} ft in one piece" if need.length_ft else ""
             return f"no priced offer for {need.spec.describe()}{length}"
     return None
-
-
-def _to_be_had(market: Market, need: Need, year: int) -> bool:
-    return bool(market.usable(need)) if year == 0 else market.forecast(need) is not None

@@ -1,6 +1,6 @@
 """Bundles and dates turned into lines. The one place where a figure is rounded to the cent."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -29,6 +29,11 @@ class When:
     year: int
     scenario: str
     weight: Decimal
+
+    @classmethod
+    def of(cls, weights: Mapping[str, Decimal], scenario: str, year: int) -> "When":
+        """A year of a scenario by its weight; year 0 is today, whatever the scenario."""
+        return cls(year, scenario, weights[scenario]) if year else TODAY
 
 
 TODAY = When(0, "", Decimal(1))

@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-Terms = Mapping[int, int]
+Terms = dict[int, int]
+"""Coefficients by variable."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,12 +11,10 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.money import to_cents
 from costplan.plans.plan import Bought, Packs
-from costplan.plans.program import Program
+from costplan.plans.program import Program, Terms
 from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.sourcing.cutting import cannot_fit, cutting_patterns, fit_into_reels
 from costplan.sourcing.market import Deal, Market
-
-Terms = dict[int, int]
 
 FEW_REELS = 6
 """Up to so many reels of an offer, counting pieces reel by reel is the smaller program."""

@@ -289,8 +289,8 @@ class _Waiting:
 
     def __init__(self, pricer: Pricer, choice: Choice) -> None:
         self.pricer, self.choice = pricer, choice
-        relaxed = relax(choice.program)
-        self.least = relaxed.bound if relaxed is not None else -(10**15)
+        self.relaxed = relax(choice.program)
+        self.least = self.relaxed.bound if self.relaxed is not None else -(10**15)
 
 
 class _Search:
@@ -308,6 +308,7 @@ class _Search:
         self.cuttings: Counter[int] = Counter()
         self.excluded: list[Plan] = list(excluded)
         self.choice: Choice = waiting.choice
+        self.relaxed = None if self.excluded else waiting.relaxed
         for plan in self.excluded:
             self.choice.exclude(plan)
         self.answer: Answer
@@ -337,12 +338,20 @@ class _Search:
 
     def advance(self, at_most: int | None, seconds: float | None) -> _Outcome:
         """Find the best plan left at that cost in that time."""
-        known = hasattr(self, "answer")
-        hint = dict(enumerate(self.answer.values)) if known else None
-        near = self.answer.cost if known else None
+        before = getattr(self, "answer", None)
+        hint = dict(enumerate(before.values)) if before is not None else None
+        near = before.cost if before is not None else None
         while True:
             try:
-                answer = solve(self.choice.program, seconds=seconds, at_most=at_most, hint=hint, near=near)
+                known, self.relaxed = self.relaxed, None
+                answer = solve(
+                    self.choice.program,
+                    seconds=seconds,
+                    at_most=at_most,
+                    hint=hint,
+                    near=near,
+                    relaxed=known,
+                )
             except NoAnswerError as error:
                 return _Outcome(False, error.bound)
             unfit = self.choice.purchase.unfit(answer.values) - self.reel_by_reel

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
-from costplan.plans.gaps import Gap, at_least, gap, may_have
+from costplan.plans.gaps import Gap, at_least, by_reason, gap, may_have
 from costplan.plans.holding import written
 from costplan.plans.options import Option
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
@@ -57,10 +57,20 @@ def row_cell(bench: Bench, choose: Choose, clock: Clock) -> Cell:
     def belongs(option: Option) -> bool:
         return option.machine in exceptions or choose(option.machine, option.way)
 
+    return cheapest_cell(bench, belongs, clock, gaps, exceptions)
+
+
+def cheapest_cell(
+    bench: Bench,
+    belongs: Callable[[Option], bool],
+    clock: Clock,
+    gaps: tuple[Gap, ...] = (),
+    exceptions: tuple[str, ...] = (),
+) -> Cell:
+    """The cheapest plan of the options that belong to a row; where there are gaps, what it costs at least."""
     if gaps:
-        return Cell(
-            None, exceptions, gap_words(bench.facts, gaps), gaps, at_least(bench, belongs, gaps, clock)
-        )
+        words = gap_words(bench.facts, gaps)
+        return Cell(None, exceptions, words, gaps, at_least(bench, belongs, gaps, clock))
     try:
         return Cell(best_plans(bench, 1, allowed=belongs, clock=clock)[0], exceptions)
     except NoPlanError as error:
@@ -69,10 +79,7 @@ def row_cell(bench: Bench, choose: Choose, clock: Clock) -> Cell:
 
 def gap_words(facts: Facts, gaps: tuple[Gap, ...]) -> str:
     """What is missing, in words: how many machines, and why."""
-    reasons: dict[str, list[str]] = {}
-    for entry in gaps:
-        reasons.setdefault(entry.reason, []).append(entry.machine)
-    return "; ".join(f"{machine_words(facts, machines)}: {why}" for why, machines in reasons.items())
+    return "; ".join(f"{machine_words(facts, machines)}: {why}" for why, machines in by_reason(gaps).items())
 
 
 def machine_words(facts: Facts, machines: Iterable[str]) -> str:

@@ -31,7 +31,7 @@ from costplan.plans.plan import GearBought, Plan, Visits
 from costplan.plans.pricing import TODAY, Call, Pricer, When
 from costplan.plans.receipt import purchase_lines
 from costplan.plans.stockroom import SimulationError, Stockroom
-from costplan.years.calendar import scenarios_of
+from costplan.years.calendar import scenarios_of, weights_of
 from costplan.years.stream import Date, Stream, Trip, Use
 from costplan.years.upkeep import gear_course
 
@@ -63,7 +63,7 @@ class _Walker:
         self.facts, self.pricer, self.plan, self.chosen = facts, pricer, plan, chosen
         self.horizon = facts.shop.years
         self.scenarios = scenarios_of(facts.shop)
-        self.weights = {scenario.name: scenario.weight for scenario in self.scenarios}
+        self.weights = weights_of(facts.shop)
         self.lines: list[Line] = []
         self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
         self.paid: dict[When, list[_Paid]] = defaultdict(list)
@@ -250,7 +250,7 @@ class _Walker:
     # money ----------------------------------------------------------------------------------------
 
     def _when(self, scenario: str, year: int) -> When:
-        return When(year, scenario, self.weights[scenario]) if year else TODAY
+        return When.of(self.weights, scenario, year)
 
     def _spend(
         self, bundle: Bundle, when: When, machine: str, why: str, trip: Trip = (), what: Item | str = ""

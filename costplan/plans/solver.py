@@ -54,16 +54,18 @@ def solve(
     hint: Mapping[int, int] | None = None,
     at_most: int | None = None,
     near: int | None = None,
+    relaxed: Relaxation | None = None,
 ) -> Answer:
     """The cheapest assignment, proven unless time ran out.
 
     seconds: time limit, None for none; hint: values to start from; at_most: cost above which nothing is wanted;
-    near: cost a little above which the answer is expected, which decides how wide is looked at first.
+    near: cost a little above which the answer is expected, which decides how wide is looked at first;
+    relaxed: the program's relaxation where it is known.
     The relaxation's reduced costs rule out what no assignment within a window has; one found within it is the
     cheapest there is, else the window is widened to what was found. Raises NoAnswerError when there is none.
     """
     timer = _Timer(seconds)
-    relaxed = relax(program, timer.left)
+    relaxed = relaxed or relax(program, timer.left)
     if relaxed is None:
         return _search(program, None, timer.left, hint, at_most)
     if at_most is not None and relaxed.bound > at_most:

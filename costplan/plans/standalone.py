@@ -6,8 +6,8 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, StockNeed
 from costplan.plans.aging import begun, follow, inner_uses
 from costplan.plans.options import Option
-from costplan.plans.pricing import TODAY, Pricer, When
-from costplan.years.calendar import scenarios_of
+from costplan.plans.pricing import Pricer, When
+from costplan.years.calendar import weights_of
 from costplan.years.stream import Stream, Use
 
 
@@ -44,10 +44,10 @@ def standalone_cents(pricer: Pricer, option: Option) -> int:
 
     Parts that nobody has a price for are left out, so it is the least that the way costs then.
     """
-    weights = {scenario.name: scenario.weight for scenario in scenarios_of(pricer.facts.shop)}
+    weights = weights_of(pricer.facts.shop)
     cents = 0
     for scenario, year, bundle in standalone(pricer.facts, option.stream):
-        when = When(year, scenario, weights[scenario]) if year else TODAY
+        when = When.of(weights, scenario, year)
         cents += sum(line.present_value_cents for line in pricer.effort(bundle, when, option.machine, ""))
         for need in bundle.needs:
             if pricer.market.forecast(need) is not None:

@@ -4,9 +4,8 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from costplan.circuits.needs import Item, Return
+from costplan.plans.program import Terms
 from costplan.years.stream import Date, Use
-
-Terms = dict[int, int]
 
 
 @dataclass

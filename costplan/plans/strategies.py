@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.ways import Way
 from costplan.model.quotes import Strategy
-from costplan.plans.gaps import Gap, at_least, gap
+from costplan.plans.gaps import Gap, gap
 from costplan.plans.holding import known_ways, means, written
 from costplan.plans.options import Option
-from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
-from costplan.plans.rows import Cell, gap_words
+from costplan.plans.ranking import Bench, Clock, Ranked
+from costplan.plans.rows import Cell, cheapest_cell
 
 Words = Mapping[str, str]
 """By machine, the words that name its ways; a machine without any may have whatever is cheapest."""
@@ -67,12 +67,7 @@ def strategy_cell(bench: Bench, words: Words, clock: Clock) -> Cell:
         return option.machine not in words or means(words[option.machine], option.way)
 
     gaps = tuple(found for machine in bench.survey.options if (found := _gap(bench, machine, words)))
-    if gaps:
-        return Cell(None, (), gap_words(bench.facts, gaps), gaps, at_least(bench, belongs, gaps, clock))
-    try:
-        return Cell(best_plans(bench, 1, allowed=belongs, clock=clock)[0], ())
-    except NoPlanError as error:
-        return Cell(None, (), str(error))
+    return cheapest_cell(bench, belongs, clock, gaps)
 
 
 def _gap(bench: Bench, machine: str, words: Words) -> Gap | None:

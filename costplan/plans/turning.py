@@ -14,13 +14,13 @@ from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import load_of
 from costplan.model.events import Rearranged, Scenario
 from costplan.model.shop import Shop
-from costplan.model.spelled_out import spelled_out
+from costplan.model.spelled_out import movable, spelled_out
 from costplan.plans.lines import Line, LineKind, Pocket, present_value
 from costplan.plans.options import stream_of
 from costplan.plans.pricing import Call, NoOfferError, Pricer, When
 from costplan.plans.ranking import Bench, Ranked
 from costplan.plans.standalone import standalone
-from costplan.years.calendar import lives, movable
+from costplan.years.calendar import lives
 
 MOST_MOVES_A_YEAR = 12
 

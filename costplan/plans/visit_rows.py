@@ -5,10 +5,9 @@ from collections.abc import Callable, Iterable, Mapping
 
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.pricing import TODAY, Call, Pricer, When
-from costplan.plans.program import Program
+from costplan.plans.program import Program, Terms
 from costplan.years.stream import Trip
 
-Terms = dict[int, int]
 Together = Callable[[Iterable[int]], list[tuple[list[int], int]]]
 VISITS = (Call.VISIT, Call.OWN_VISIT)
 PERMITS = ((Call.PERMIT, Call.VISIT), (Call.OWN_PERMIT, Call.OWN_VISIT))

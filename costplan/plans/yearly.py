@@ -9,7 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.model.money import to_cents
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
-from costplan.years.calendar import scenarios_of
+from costplan.years.calendar import weights_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,4 +60,4 @@ def own_hours(facts: Facts, ranked: Ranked) -> Decimal:
 
 
 def _weights(facts: Facts) -> dict[str, Decimal]:
-    return {"": Decimal(1)} | {scenario.name: scenario.weight for scenario in scenarios_of(facts.shop)}
+    return {"": Decimal(1)} | weights_of(facts.shop)

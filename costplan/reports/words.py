@@ -11,6 +11,7 @@ from costplan.model.money import format_cents
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
 from costplan.plans.comparison import Comparison, OutOfRanking
+from costplan.plans.gaps import by_reason
 from costplan.plans.holding import written
 from costplan.plans.plan import Plan, changed_machines
 from costplan.plans.ranking import Ranked
@@ -190,12 +191,9 @@ def missing(comparison: Comparison) -> list[str]:
 
 
 def _gap_sentence(facts: Facts, what: str, cell: Cell) -> str:
-    reasons: dict[str, list[str]] = defaultdict(list)
-    for gap in cell.gaps:
-        reasons[gap.reason].append(gap.machine)
     said = [
         f"{machine_words(facts, names)} {'has' if _one(facts, names) else 'have'} no {what} that is complete, {why}"
-        for why, names in reasons.items()
+        for why, names in by_reason(cell.gaps).items()
     ]
     if said and cell.at_least_cents is not None:
         said.append(f"without that {what}s cost at least {format_cents(cell.at_least_cents)}")

@@ -258,6 +258,10 @@ class Market:
         )
         return LaterPurchase(deal, count, what, deal.pack is not None, goods, cost)
 
+    def to_be_had(self, need: Need, year: int) -> bool:
+        """Whether somebody sells it at a price: today as offers stand, later by forecast."""
+        return bool(self.usable(need)) if year == 0 else self.forecast(need) is not None
+
     def forecast_resale(self, need: Need, bought: LaterPurchase, year: int) -> Decimal:
         """What a later purchase of `year` fetches at the end of the plan, in cents, not rounded."""
         wear = Decimal(1) if bought.whole else need.share

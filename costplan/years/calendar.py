@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Standing
 from costplan.circuits.ways import load_of
-from costplan.model.events import Event, Rearranged, Scenario
+from costplan.model.events import Event, Scenario
 from costplan.model.shop import Machine, Shop
 
 
@@ -24,10 +24,9 @@ def scenarios_of(shop: Shop) -> tuple[Scenario, ...]:
     return tuple(shop.scenarios) or (Scenario(name="as planned", weight=Decimal(1)),)
 
 
-def movable(shop: Shop, rearranged: Rearranged) -> list[str]:
-    """Machines that take part in a rearrangement."""
-    named = rearranged.machines
-    return [m.name for m in shop.machines if not m.never_moves and (named is None or m.name in named)]
+def weights_of(shop: Shop) -> dict[str, Decimal]:
+    """How likely each scenario is, by its name."""
+    return {scenario.name: scenario.weight for scenario in scenarios_of(shop)}
 
 
 def events_of(shop: Shop, scenario: Scenario) -> list[Event]:

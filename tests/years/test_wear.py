@@ -8,6 +8,7 @@ from strategies import (
     KINDS,
     LATHE,
     MILL,
+    NOW,
     SAW,
     make_catalog,
     make_gear_shop,
@@ -41,14 +42,6 @@ WIRED = Way(Method.WALL, "panel", None)
 CORD = Way(Method.CORD, "panel", Family.STRAIGHT, Decimal(0), False, Service.HARD)
 TO_30_A = {"volts": 240, "amps": 24}
 PLUGLESS = {key: value for key, value in SAW.items() if key != "plug"}
-NOW = {
-    "method": "wall drop",
-    "panel": "panel",
-    "configuration": "NEMA 6-20",
-    "breaker": 20,
-    "poles": 2,
-    "awg": "12",
-}
 
 
 def worn(lasting: dict[str, int], **more: Any) -> Catalog:
