@@ -126,7 +126,7 @@ def _alone(bench: Bench, asked: Ranked, scope: tuple[ScopeItem, ...], clock: Clo
         return (option.machine, option.way.signature) in wanted
 
     best, why_not = _best(bench, None, clock.part(0.5))
-    if best is None or best.plan.signature == asked.plan.signature:
+    if best is None or best.plan.kinds == asked.plan.kinds:
         as_asked = best
     else:
         as_asked, why_not = _best(bench, same_way, clock)

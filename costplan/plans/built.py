@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from costplan.circuits.ways import Way
 from costplan.plans.gear_rows import GearRows
 from costplan.plans.options import Option
-from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed
+from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed, other_from
 from costplan.plans.pricing import Pricer, When
 from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
@@ -59,36 +59,72 @@ class Choice:
 
     def narrowed(self, options: Mapping[str, Iterable[Option]]) -> "Choice":
         """A choice among these options only, to be changed on its own; all others are closed."""
-        program = self.program.copy()
+        other = self.copy()
         for machine, ways in self.ways.items():
             kept = {option.way for option in options[machine]}
             for way, index in ways.items():
                 if way not in kept:
-                    program.close(index)
-        purchase, gear = self.purchase.on(program), self.gear.on(program)
+                    other.program.close(index)
         ways_kept = {
             machine: {option.way: self.ways[machine][option.way] for option in found}
             for machine, found in options.items()
         }
-        return replace(self, program=program, ways=ways_kept, purchase=purchase, gear=gear)
+        return replace(other, ways=ways_kept)
 
-    def exclude(self, plan: Plan) -> None:
-        """Rule out every plan a person would call the same."""
-        same: Terms = {}
-        most = 0
-        for machine, ways in self.ways.items():
-            chosen = {way.signature for way, count in plan.ways[machine].items() if count}
-            by_signature: dict[str, list[int]] = defaultdict(list)
+    def copy(self) -> "Choice":
+        """The same choice, to be changed on its own."""
+        program = self.program.copy()
+        return replace(self, program=program, purchase=self.purchase.on(program), gear=self.gear.on(program))
+
+    def exclude(self, plan: Plan) -> tuple[int, ...]:
+        """Rule out every plan that `Plan.repeats` it.
+
+        Where machines come in groups, gives variables of which one must be 1: each stands for where a plan differs,
+        in half of one strand, or in the single machines and the gear.
+        """
+        differs: Terms = {}
+        single: Terms = {self.gear.ever(name): -1 for name in plan.gear_names}
+        for strand, ways in self.ways.items():
+            kinds = plan.kinds[strand]
+            by_kind: dict[str, list[int]] = defaultdict(list)
             for way, index in ways.items():
-                by_signature[way.signature].append(index)
-            alone = all(self.program.variables[index].high == 1 for index in ways.values())
-            for signature, indices in by_signature.items():
-                if signature in chosen:
-                    most += 1
-                    same |= dict.fromkeys(indices, 1) if alone else {self.gear.any_of(indices): 1}
-                elif not alone:
-                    same[self.gear.any_of(indices)] = -1
-        for name in plan.gear_names:
-            same[self.gear.ever(name)] = 1
-            most += 1
-        self.program.row("another plan", same, high=most - 1)
+                by_kind[way.signature].append(index)
+            moved: Terms = {}
+            for kind, indices in by_kind.items():
+                moved |= self._more_than(kinds[kind], indices, kinds.total())
+            if kinds.total() == 1:
+                single |= moved
+            else:
+                half = self.program.variable(f"half of {strand} another way")
+                self.program.row(f"half of {strand} another way", moved | {half: -other_from(kinds)}, low=0)
+                differs[half] = 1
+        if not differs:
+            self.program.row("another plan", single, low=1 - len(plan.gear_names))
+            return ()
+        if single:
+            other = self.program.variable("another single machine or less gear")
+            row = single | {other: -1}
+            self.program.row("another single machine or less gear", row, low=-len(plan.gear_names))
+            differs[other] = 1
+        self.program.row("another plan", differs, low=1)
+        return tuple(differs)
+
+    def differing(self, where: int) -> "Choice":
+        """A choice among the plans that differ there, by a variable of `exclude`; to be changed on its own."""
+        other = self.copy()
+        other.program.open(where)
+        return other
+
+    def _more_than(self, there: int, indices: list[int], most: int) -> Terms:
+        """An expression that is at most how far variables together exceed `there`, and can be that."""
+        if not there:
+            return dict.fromkeys(indices, 1)
+        if there == most:
+            return {}
+        more = self.program.variable(f"more than {there} from {indices[0]}", most - there)
+        any_more = self.program.variable(f"any more than {there} from {indices[0]}")
+        self.program.row(
+            f"more from {indices[0]}", {more: -1, any_more: -there} | dict.fromkeys(indices, 1), low=0
+        )
+        self.program.row(f"more from {indices[0]} only then", {more: -1, any_more: most - there}, low=0)
+        return {more: 1}

@@ -84,7 +84,7 @@ class Comparison:
     def pure_plans(self) -> tuple[Ranked, Ranked] | None:
         """The plans of fixed drops and of cords when both are complete and differ; else there is nothing to compare."""
         fixed, cords = (cell.ranked for cell in self.pure)
-        if fixed is None or cords is None or fixed.plan.signature == cords.plan.signature:
+        if fixed is None or cords is None or fixed.plan.kinds == cords.plan.kinds:
             return None
         return fixed, cords
 

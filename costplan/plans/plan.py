@@ -131,12 +131,12 @@ class Plan:
         ]
 
     @property
-    def signature(self) -> tuple[tuple[str, frozenset[str]], ...]:
-        """What a person would call these ways: those of every machine, without the panel."""
-        return tuple(
-            (machine, frozenset(way.signature for way, count in ways.items() if count))
-            for machine, ways in sorted(self.ways.items())
-        )
+    def kinds(self) -> Mapping[str, Counter[str]]:
+        """How many machines of every strand have each kind of way a person would name; the panel is none of it."""
+        found: dict[str, Counter[str]] = {strand: Counter() for strand in self.ways}
+        for strand, way, count in self.shares():
+            found[strand][way.signature] += count
+        return found
 
     @property
     def gear_names(self) -> frozenset[str]:
@@ -144,14 +144,22 @@ class Plan:
         return frozenset(bought.name for bought in self.gear)
 
     def repeats(self, other: "Plan") -> bool:
-        """Whether a person would call it the other plan, perhaps with gear added that it does without."""
-        return self.signature == other.signature and other.gear_names <= self.gear_names
+        """Whether a person would call it the other plan, perhaps with gear added that it does without.
+
+        It is another plan when a machine, or at least half of a strand of a group, has another kind of way.
+        """
+        theirs = other.kinds
+        return other.gear_names <= self.gear_names and all(
+            (kinds - theirs[strand]).total() < other_from(kinds) for strand, kinds in self.kinds.items()
+        )
+
+
+def other_from(kinds: Counter[str]) -> int:
+    """How many machines of a strand must have another kind of way for a plan to be another one."""
+    return -(-kinds.total() // 2)
 
 
 def changed_machines(plan: Plan, other: Plan) -> set[str]:
     """Machines that a person would call differently powered in the two plans."""
-    groups: tuple[Counter[tuple[str, str]], ...] = (Counter(), Counter())
-    for counts, one in zip(groups, (plan, other), strict=True):
-        for machine, way, count in one.shares():
-            counts[machine, way.signature] += count
-    return {machine for machine, _ in (groups[0] - groups[1]) + (groups[1] - groups[0])}
+    theirs = other.kinds
+    return {strand for strand, kinds in plan.kinds.items() if kinds != theirs[strand]}

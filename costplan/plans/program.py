@@ -43,6 +43,10 @@ class Program:
         """Hold a variable at its lower bound."""
         self.variables[index] = replace(self.variables[index], high=self.variables[index].low)
 
+    def open(self, index: int) -> None:
+        """Hold a variable at its upper bound."""
+        self.variables[index] = replace(self.variables[index], low=self.variables[index].high)
+
     def variable(self, name: str, high: int = 1, cost: int = 0, low: int = 0) -> int:
         """Add a variable; returns its index."""
         self.variables.append(Variable(name, low, high))

@@ -16,7 +16,7 @@ from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.sourcing.cutting import cannot_fit, cutting_patterns, fit_into_reels
 from costplan.sourcing.market import Deal, Market
 
-FEW_REELS = 6
+FEW_REELS = 3
 """Up to so many reels of an offer, counting pieces reel by reel is the smaller program."""
 BY_PATTERN = -1
 """Marks pieces whose reel is only known once the patterns are counted out."""
@@ -238,11 +238,12 @@ class PurchaseRows:
         patterns = cutting_patterns(sizes, deal.pack or 0)
         if patterns is None:
             return False
-        counts = [self._pack(deal, reels) for _ in patterns]
-        if deal.available is not None:
-            self.program.row(
-                f"reels of offer {deal.offer.row}", dict.fromkeys(counts, 1), high=deal.available
-            )
+        bought = self._pack(deal, reels if deal.available is None else min(reels, deal.available))
+        counts = [
+            self.program.variable(f"offer {deal.offer.row} cut {number}", reels)
+            for number in range(len(patterns))
+        ]
+        self.program.row(f"reels of offer {deal.offer.row}", {**dict.fromkeys(counts, 1), bought: -1}, 0, 0)
         for position, size in enumerate(sizes):
             cut = {index: pattern[position] for index, pattern in zip(counts, patterns, strict=True)}
             asides = {self._aside(deal, n, most[n], BY_PATTERN): -1 for n in needs if n.length_ft == size}

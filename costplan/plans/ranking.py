@@ -2,11 +2,13 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
+from copy import copy
 from dataclasses import dataclass, field
 from time import monotonic
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
+from costplan.circuits.ways import Way
 from costplan.model.choices import SurplusRule
 from costplan.plans.built import Choice
 from costplan.plans.choice import build_choice
@@ -118,6 +120,7 @@ class Bench:
     pricers: tuple[Pricer, ...]
     survey: Survey
     built: dict[str, Choice] = field(default_factory=dict, compare=False, repr=False)
+    answered: list["_Answered"] = field(default_factory=list, compare=False, repr=False)
 
     @classmethod
     def over(
@@ -131,11 +134,6 @@ class Bench:
         market = Market(facts, rule)
         pricers = tuple(Pricer(facts, market, hiring) for hiring in (crews or hirings(facts)))
         return cls(facts, pricers, priced(seen or survey(facts), market))
-
-    def waiting(self, options: Mapping[str, tuple[Option, ...]]) -> list["_Waiting"]:
-        """Every way of hiring with the least any plan of these options can cost by it, the cheapest first."""
-        found = [_Waiting(pricer, self.choice(pricer).narrowed(options)) for pricer in self.pricers]
-        return sorted(found, key=lambda entry: (entry.least, entry.pricer.hiring.name))
 
     def choice(self, pricer: Pricer) -> Choice:
         """The program of a way of hiring over all options with a price, built once; searches narrow a copy."""
@@ -183,189 +181,207 @@ def best_plans(
     empty = [machine for machine, found in options.items() if not found]
     if empty:
         raise NoPlanError([_nothing_open(bench, machine) for machine in empty])
-    field = _Field(count, bench.waiting(options))
-    while len(field.found) < count:
-        share = clock.share(1 if count == 1 and not field.waiting else 2)
-        if field.found and clock.up:
-            break
-        if field.must_open:
-            search = _Search(bench, field.open(), options, field.excluded)
-            at_most = field.cheapest - 1 if count == 1 and field.cheapest is not None else None
-            field.enter(search, search.advance(at_most, share))
-            tick()
-        elif not field.searches:
-            break
-        elif field.next().stale:
-            search = field.next()
-            field.again(search, search.advance(None, share))
-            tick()
-        elif field.found and not field.next().proven:
-            break
-        else:
-            field.take(field.next())
+    known = next((entry.best for entry in bench.answered if entry.answers(bench, options)), None)
+    if count == 1 and known is not None:
+        return [known]
+    field = _Field(
+        _Search(bench, pricer, options, bench.choice(pricer).narrowed(options)) for pricer in bench.pricers
+    )
+    field.fill(count, clock, tick)
     if not field.found:
         raise NoPlanError(
             [TOO_LITTLE_TIME]
             if field.unfinished
             else clashes(bench.facts, bench.survey, bench.pricers, options)
         )
+    if field.found[0].proven:
+        bench.answered.append(_Answered.of(bench, options, field.found[0]))
     return field.found
+
+
+@dataclass(frozen=True)
+class _Answered:
+    """The proven best plan of these ways of every machine: also the best of fewer ways, where it uses no other."""
+
+    hirings: tuple[str, ...]
+    ways: Mapping[str, frozenset[Way]]
+    best: Ranked
+
+    @classmethod
+    def of(cls, bench: Bench, options: Mapping[str, tuple[Option, ...]], best: Ranked) -> "_Answered":
+        """What was asked, with the answer."""
+        return cls(_hirings(bench), _ways(options), best)
+
+    def answers(self, bench: Bench, options: Mapping[str, tuple[Option, ...]]) -> bool:
+        """Whether its plan is the best of these ways too."""
+        return self.hirings == _hirings(bench) and all(
+            found <= self.ways[machine] and self.best.plan.ways[machine].keys() <= found
+            for machine, found in _ways(options).items()
+        )
+
+
+def _hirings(bench: Bench) -> tuple[str, ...]:
+    return tuple(pricer.hiring.name for pricer in bench.pricers)
+
+
+def _ways(options: Mapping[str, tuple[Option, ...]]) -> dict[str, frozenset[Way]]:
+    return {machine: frozenset(option.way for option in found) for machine, found in options.items()}
 
 
 TOO_LITTLE_TIME = "no plan was found within the time limit; give it more time"
 
 
 class _Field:
-    """The searches of all ways of hiring, and what they have found together.
+    """The searches of all ways of hiring, and what they have found together."""
 
-    `waiting` are ways of hiring not searched yet, the most promising first, each with the least it can cost.
-    """
-
-    def __init__(self, count: int, waiting: list["_Waiting"]) -> None:
-        self.count, self.waiting = count, waiting
-        self.excluded: list[Plan] = []
-        self.searches: list[_Search] = []
+    def __init__(self, searches: Iterable["_Search"]) -> None:
+        self.searches = list(searches)
         self.found: list[Ranked] = []
         self.unfinished: list[int] = []
 
     @property
-    def cheapest(self) -> int | None:
-        """The least cost found so far."""
-        return min((search.cost for search in self.searches), default=None)
-
-    @property
-    def must_open(self) -> bool:
-        """Whether the next way of hiring in line could hold the next plan."""
-        if not self.waiting or not self.searches:
-            return bool(self.waiting)
-        search = self.next()
-        return self.waiting[0].least < (search.bound if search.stale else search.cost)
-
-    def open(self) -> "_Waiting":
-        """The next way of hiring in line, which then is searched."""
-        return self.waiting.pop(0)
-
-    def enter(self, search: "_Search", outcome: "_Outcome") -> None:
-        """A search joins when it found a plan; when time ran out its bound is remembered."""
-        if outcome.found:
-            self.searches.append(search)
-        elif outcome.bound is not None:
-            self.unfinished.append(outcome.bound)
-
-    def again(self, search: "_Search", outcome: "_Outcome") -> None:
-        """A search looked for its next plan."""
-        if not outcome.found:
-            self.searches.remove(search)
-            if outcome.bound is not None:
-                self.unfinished.append(outcome.bound)
-
     def next(self) -> "_Search":
         """The search that may hold the next plan: by cost, or by bound while it is stale."""
         return min(
             self.searches,
-            key=lambda s: (s.bound if s.stale else s.cost, s.stale, s.choice.pricer.hiring.name),
+            key=lambda s: (s.bound if s.stale else s.answer.cost, s.stale, s.pricer.hiring.name),
         )
+
+    def fill(self, count: int, clock: Clock, tick: Callable[[], object]) -> None:
+        """Find the next plans until there are so many, no more are left, or time is up."""
+        while len(self.found) < count and self.searches and not (self.found and clock.up):
+            search = self.next
+            if search.splits:
+                self.split(search)
+            elif search.stale:
+                last = count - len(self.found) == 1 and self.rest_above(search)
+                self.advance(search, clock.share(1 if last else 2))
+                tick()
+            elif self.found and not search.proven:
+                break
+            else:
+                self.take(search)
+
+    def rest_above(self, search: "_Search") -> bool:
+        """Whether no other search could hold the next plan, as far as is known."""
+        return not any(other.stale for other in self.searches if other is not search)
+
+    def advance(self, search: "_Search", seconds: float | None) -> None:
+        """A search looks for its next plan below what others hold; where time ran out its bound is remembered."""
+        held = [other.answer.cost for other in self.searches if not other.stale]
+        try:
+            search.advance(min(held) - 1 if held else None, seconds)
+        except NoAnswerError as error:
+            self.searches.remove(search)
+            if error.bound is not None:
+                self.unfinished.append(error.bound)
+
+    def split(self, search: "_Search") -> None:
+        """Look at each place where another plan can differ from one that is taken."""
+        self.searches.remove(search)
+        self.searches += search.split()
 
     def take(self, search: "_Search") -> None:
         """Its plan is the next in the ranking; nothing below the least bound of any search can be cheaper."""
-        waiting = [entry.least for entry in self.waiting]
-        bound = min([other.bound for other in self.searches] + self.unfinished + waiting)
+        bound = min([other.bound for other in self.searches] + self.unfinished)
         self.found.append(search.ranked(bound))
-        self.excluded.append(search.plan)
+        taken = search.plan
         for other in self.searches:
-            other.exclude(search.plan)
-
-
-@dataclass(frozen=True, slots=True)
-class _Outcome:
-    """Whether a search found a plan; if not for lack of time, the bound it reached."""
-
-    found: bool
-    bound: int | None = None
-
-
-class _Waiting:
-    """A way of hiring not searched yet: its program, and the least that its relaxation allows."""
-
-    def __init__(self, pricer: Pricer, choice: Choice) -> None:
-        self.pricer, self.choice = pricer, choice
-        self.relaxed = relax(choice.program)
-        self.least = self.relaxed.bound if self.relaxed is not None else -(10**15)
+            other.exclude(taken)
 
 
 class _Search:
-    """One way of hiring: its program, and the best plan not yet excluded."""
+    """All plans of a way of hiring, or those that differ from an excluded plan in one place: the best not yet excluded.
+
+    It is stale while it has no such plan at hand; `bound` then says that there is none below.
+    where: the place, counted among those where a plan can differ from the first excluded.
+    """
 
     def __init__(
-        self,
-        bench: Bench,
-        waiting: _Waiting,
-        options: Mapping[str, tuple[Option, ...]],
-        excluded: Iterable[Plan],
+        self, bench: Bench, pricer: Pricer, options: Mapping[str, tuple[Option, ...]], choice: Choice
     ) -> None:
-        self.bench, self.pricer, self.options = bench, waiting.pricer, options
+        self.bench, self.pricer, self.options, self.choice = bench, pricer, options, choice
+        self.where: int | None = None
+        self.places: tuple[int, ...] = ()
+        self.excluded: list[Plan] = []
         self.reel_by_reel: frozenset[int] = frozenset()
         self.cuttings: Counter[int] = Counter()
-        self.excluded: list[Plan] = list(excluded)
-        self.choice: Choice = waiting.choice
-        self.relaxed = None if self.excluded else waiting.relaxed
-        for plan in self.excluded:
-            self.choice.exclude(plan)
         self.answer: Answer
         self.plan: Plan
-        self.stale = False
+        self.hint: dict[int, int] | None = None
+        self.near: int | None = None
+        self.stale = True
+        self._relax()
 
-    @property
-    def cost(self) -> int:
-        """The cost of the plan in hand."""
-        return self.answer.cost
+    def _relax(self) -> None:
+        self.relaxed = relax(self.choice.program)
+        self.bound = self.relaxed.bound if self.relaxed is not None else -(10**15)
 
     @property
     def proven(self) -> bool:
-        """Whether the plan in hand is the best that is left by this way of hiring."""
+        """Whether the plan in hand is the best that is left here."""
         return self.answer.proven
-
-    @property
-    def bound(self) -> int:
-        """No plan left costs less; excluding plans can only raise it."""
-        return self.answer.bound
 
     def exclude(self, plan: Plan) -> None:
         """Rule a plan out; the answer is stale when it was this very plan by another hiring or by this."""
-        self.choice.exclude(plan)
-        self.excluded.append(plan)
         self.stale = self.stale or self.plan.repeats(plan)
+        self.relaxed = None
+        self._without(plan)
 
-    def advance(self, at_most: int | None, seconds: float | None) -> _Outcome:
-        """Find the best plan left at that cost in that time."""
-        before = getattr(self, "answer", None)
-        hint = dict(enumerate(before.values)) if before is not None else None
-        near = before.cost if before is not None else None
+    def _without(self, plan: Plan) -> None:
+        places = self.choice.exclude(plan)
+        if not self.excluded:
+            self.places = places
+        self.excluded.append(plan)
+
+    @property
+    def splits(self) -> bool:
+        """Whether its plan is taken and what is left is better looked for place by place."""
+        return self.stale and self.where is None and len(self.places) > 1
+
+    def split(self) -> list["_Search"]:
+        """What is left, by the places where a plan can differ from the first excluded."""
+        parts = []
+        for where, place in enumerate(self.places):
+            part = copy(self)
+            part.where, part.choice = where, self.choice.differing(place)
+            part.excluded, part.cuttings = list(self.excluded), Counter(self.cuttings)
+            part._relax()
+            part.bound = max(part.bound, self.bound)
+            parts.append(part)
+        return parts
+
+    def advance(self, at_most: int | None, seconds: float | None) -> None:
+        """Find the best plan left at that cost in that time; none there, and the search stays stale with a higher bound.
+
+        Raises NoAnswerError when no plan is left at any cost, or time ran out.
+        """
         while True:
+            known, self.relaxed = self.relaxed, None
             try:
-                known, self.relaxed = self.relaxed, None
                 answer = solve(
                     self.choice.program,
                     seconds=seconds,
                     at_most=at_most,
-                    hint=hint,
-                    near=near,
+                    hint=self.hint,
+                    near=self.near,
                     relaxed=known,
                 )
             except NoAnswerError as error:
-                return _Outcome(False, error.bound)
+                if at_most is None or error.bound is not None:
+                    raise
+                self.bound = max(self.bound, at_most + 1)
+                return
             unfit = self.choice.purchase.unfit(answer.values) - self.reel_by_reel
             if not unfit:
                 break
-            values = answer.values
-            undecided = {row for row in unfit if not self._ruled_out(row, values)}
+            undecided = {row for row in unfit if not self._ruled_out(row, answer.values)}
             if undecided:
                 self._tell_reels_apart(frozenset(undecided))
-                hint = None
-        self.answer = answer
-        self.plan = self.choice.plan(self.answer)
+        self.answer, self.bound, self.near = answer, max(answer.bound, self.bound), answer.cost
+        self.hint = dict(enumerate(answer.values))
+        self.plan = self.choice.plan(answer)
         self.stale = False
-        return _Outcome(True)
 
     def _ruled_out(self, offer_row: int, values: tuple[int, ...]) -> bool:
         """Whether the impossible cutting was ruled out; not for ever, since every time costs a search."""
@@ -375,11 +391,15 @@ class _Search:
     def _tell_reels_apart(self, offers: frozenset[int]) -> None:
         """Build the program anew with the reels of these offers one by one."""
         self.reel_by_reel |= offers
+        self.hint = None
         bench = self.bench
         whole = build_choice(bench.facts, self.pricer, bench.survey, bench.with_price(), self.reel_by_reel)
         self.choice = whole.narrowed(self.options)
-        for plan in self.excluded:
-            self.choice.exclude(plan)
+        excluded, self.excluded = self.excluded, []
+        for plan in excluded:
+            self._without(plan)
+        if self.where is not None:
+            self.choice = self.choice.differing(self.places[self.where])
 
     def ranked(self, bound: int) -> Ranked:
         """The plan in hand, walked over the years. Raises DisagreementError."""

@@ -39,11 +39,11 @@ class NoAnswerError(Exception):
 
 LEAST_SECONDS = 0.2
 """What a search gets even when time is up."""
-FIRST_WINDOW = 0.006
+FIRST_WINDOW = 0.002
 """Share of the relaxation's cost within which the best plan is looked for first."""
 
 
-NEXT_WINDOW = 0.003
+NEXT_WINDOW = 0.001
 """How much more than the last plan of a ranking the next one is expected to cost, as a share."""
 
 

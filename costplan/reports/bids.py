@@ -203,7 +203,7 @@ def _in_place_row(facts: Facts, entry: InPlace, base: Ranked, rank: int) -> list
 
 
 def _same(one: Ranked, other: Ranked) -> bool:
-    return one.plan.signature == other.plan.signature and one.plan.gear_names == other.plan.gear_names
+    return one.plan.kinds == other.plan.kinds and one.plan.gear_names == other.plan.gear_names
 
 
 def _notes(leveling: Leveling) -> str:

@@ -1,13 +1,15 @@
 """Ways to cut one reel: the patterns of the cutting-stock problem."""
 
+from collections import Counter
 from collections.abc import Iterator
+from functools import cache
 
-MOST_PATTERNS = 400
+MOST_PATTERNS = 3000
 """More patterns than this make the program larger than counting pieces reel by reel."""
 
 
 MOST_STEPS = 100_000
-"""How many pieces the search for a cutting lays down before it gives up."""
+"""How many fillings of a reel the search for a cutting tries before it gives up."""
 
 
 def fit_into_reels(pieces_ft: list[int], reel_ft: int, most: int) -> list[int] | None:
@@ -16,77 +18,139 @@ def fit_into_reels(pieces_ft: list[int], reel_ft: int, most: int) -> list[int] |
     `cannot_fit` tells whether there is none at all.
     """
     order = sorted(range(len(pieces_ft)), key=lambda i: (-pieces_ft[i], i))
-    search = _Cutting([pieces_ft[i] for i in order], reel_ft, most)
-    if not search.found():
-        return None
+    longest_first = [pieces_ft[i] for i in order]
+    reels = _into_fullest(longest_first, reel_ft, most)
+    if reels is None:
+        found = _Cutting(longest_first, reel_ft).into(most)
+        if found is None:
+            return None
+        reels = _numbered(longest_first, found)
     reel_of = [0] * len(pieces_ft)
-    for position, reel in zip(order, search.reel_of, strict=True):
+    for position, reel in zip(order, reels, strict=True):
         reel_of[position] = reel
     return reel_of
 
 
 def cannot_fit(pieces_ft: list[int], reel_ft: int, most: int) -> bool:
     """Whether it is proven that the pieces cannot be cut from so many reels; False also when undecided."""
-    search = _Cutting(sorted(pieces_ft, reverse=True), reel_ft, most)
-    return not search.found() and search.steps < MOST_STEPS
+    longest_first = sorted(pieces_ft, reverse=True)
+    if _into_fullest(longest_first, reel_ft, most) is not None:
+        return False
+    search = _Cutting(longest_first, reel_ft)
+    return search.into(most) is None and search.steps < MOST_STEPS
+
+
+def _into_fullest(pieces_ft: list[int], reel_ft: int, most: int) -> list[int] | None:
+    """The reel of each piece when every piece goes into the fullest reel that takes it; None when one finds no room."""
+    room = [reel_ft] * most
+    reels = []
+    for length in pieces_ft:
+        fullest = min(
+            (reel for reel in range(most) if room[reel] >= length), key=lambda n: (room[n], n), default=None
+        )
+        if fullest is None:
+            return None
+        room[fullest] -= length
+        reels.append(fullest)
+    return reels
+
+
+def _numbered(pieces_ft: list[int], reels: list[Counter[int]]) -> list[int]:
+    """The reel of each piece, pieces of one length in the order of the reels."""
+    left = [reel.copy() for reel in reels]
+    numbers = []
+    for length in pieces_ft:
+        number = next(number for number, reel in enumerate(left) if reel[length])
+        left[number][length] -= 1
+        numbers.append(number)
+    return numbers
 
 
 class _Cutting:
-    """A search over all cuttings, the longest piece first, into the fullest reel that takes it."""
+    """A search over all cuttings, reel by reel: the longest piece left and whatever fills up its reel.
 
-    def __init__(self, pieces_ft: list[int], reel_ft: int, most: int) -> None:
-        self.pieces, self.reel_ft, self.most = pieces_ft, reel_ft, most
-        self.room = [reel_ft] * most
-        self.reel_of: list[int] = []
+    Pieces of one length are counted, not told apart, and what cannot be cut from so many reels is remembered.
+    """
+
+    def __init__(self, pieces_ft: list[int], reel_ft: int) -> None:
+        self.reel_ft = reel_ft
+        self.counts = Counter(pieces_ft)
+        self.sizes = tuple(sorted(self.counts, reverse=True))
+        self.hopeless: set[tuple[tuple[int, ...], int]] = set()
         self.steps = 0
 
-    def found(self) -> bool:
-        """Whether all pieces are laid down; `reel_of` then says where."""
-        position = len(self.reel_of)
-        if position == len(self.pieces):
-            return True
-        length = self.pieces[position]
-        tried: set[int] = set()
-        for reel in sorted(range(self.most), key=lambda number: (self.room[number], number)):
-            room = self.room[reel]
-            if room < length or room in tried or self.steps >= MOST_STEPS:
+    def into(self, most: int) -> list[Counter[int]] | None:
+        """What is cut from each of at most so many reels; None when nothing was found."""
+        return self._rest(tuple(self.counts[size] for size in self.sizes), most)
+
+    def _rest(self, left: tuple[int, ...], reels: int) -> list[Counter[int]] | None:
+        if not any(left):
+            return []
+        feet = sum(count * size for count, size in zip(left, self.sizes, strict=True))
+        if feet > reels * self.reel_ft or (left, reels) in self.hopeless:
+            return None
+        longest = next(position for position, count in enumerate(left) if count)
+        for filling in _fillings(self.sizes, left, self.reel_ft):
+            if self.steps >= MOST_STEPS:
+                return None
+            if not filling[longest]:
                 continue
-            tried.add(room)
             self.steps += 1
-            self.room[reel] -= length
-            self.reel_of.append(reel)
-            if self.found():
-                return True
-            self.reel_of.pop()
-            self.room[reel] += length
-        return False
+            after = tuple(count - cut for count, cut in zip(left, filling, strict=True))
+            rest = self._rest(after, reels - 1)
+            if rest is not None:
+                return [Counter(dict(zip(self.sizes, filling, strict=True))), *rest]
+        self.hopeless.add((left, reels))
+        return None
 
 
-def cutting_patterns(sizes_ft: tuple[int, ...], room_ft: int) -> list[tuple[int, ...]] | None:
+def _fillings(sizes_ft: tuple[int, ...], left: tuple[int, ...], room_ft: int) -> Iterator[tuple[int, ...]]:
+    """Every way to fill a reel with pieces that are left until no further one fits."""
+    if not sizes_ft:
+        yield ()
+        return
+    first, most = sizes_ft[0], min(left[0], room_ft // sizes_ft[0])
+    for count in range(most, -1, -1):
+        room = room_ft - count * first
+        for later in _fillings(sizes_ft[1:], left[1:], room):
+            waste = room - sum(n * size for n, size in zip(later, sizes_ft[1:], strict=True))
+            if count == most or waste < first:
+                yield (count, *later)
+
+
+@cache
+def cutting_patterns(sizes_ft: tuple[int, ...], room_ft: int) -> tuple[tuple[int, ...], ...] | None:
     """Every way to cut a reel that leaves no room for another piece: counts in the order of the sizes.
 
     sizes_ft: distinct lengths, longest first; room_ft: length of the reel.
     None when there are more than MOST_PATTERNS.
     Source: the pattern formulation of the cutting-stock problem, Gilmore and Gomory 1961, from memory.
     """
-    found: list[tuple[int, ...]] = []
-    for pattern in _patterns(sizes_ft, room_ft):
-        found.append(pattern)
-        if len(found) > MOST_PATTERNS:
-            return None
-    return found
+    counted: dict[tuple[int, int], int] = {}
+    if _count_patterns(sizes_ft, room_ft, counted) > MOST_PATTERNS:
+        return None
+    return tuple(_patterns(sizes_ft, room_ft))
+
+
+def _count_patterns(sizes_ft: tuple[int, ...], room_ft: int, counted: dict[tuple[int, int], int]) -> int:
+    """How many patterns there are, at least where they are more than MOST_PATTERNS."""
+    if len(sizes_ft) == 1:
+        return 1
+    key = len(sizes_ft), room_ft
+    if key not in counted:
+        counted[key] = 0
+        for left in range(room_ft, -1, -sizes_ft[0]):
+            counted[key] += _count_patterns(sizes_ft[1:], left, counted)
+            if counted[key] > MOST_PATTERNS:
+                break
+    return counted[key]
 
 
 def _patterns(sizes_ft: tuple[int, ...], room_ft: int) -> Iterator[tuple[int, ...]]:
-    """Counts for the sizes from here on; a size may be cut short only where a later one fills the room."""
-    if not sizes_ft:
-        yield ()
+    """The shortest pieces, last in line, fill what the others leave, so that no further piece fits."""
+    if len(sizes_ft) == 1:
+        yield (room_ft // sizes_ft[0],)
         return
-    first, rest = sizes_ft[0], sizes_ft[1:]
-    most = room_ft // first
-    for count in range(most, -1, -1):
-        left = room_ft - count * first
-        for later in _patterns(rest, left):
-            waste = left - sum(n * size for n, size in zip(later, rest, strict=True))
-            if count == most or waste < first:
-                yield (count, *later)
+    for count in range(room_ft // sizes_ft[0], -1, -1):
+        for later in _patterns(sizes_ft[1:], room_ft - count * sizes_ft[0]):
+            yield (count, *later)

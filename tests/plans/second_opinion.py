@@ -32,7 +32,8 @@ from costplan.years.stream import Date, Use
 
 Pair = tuple[int, int]
 """Present value and today's cash, in cents."""
-Signature = tuple[tuple[str, frozenset[str]], ...]
+Called = tuple[frozenset[tuple[str, frozenset[tuple[str, int]]]], frozenset[str]]
+"""How many machines of every strand have each kind of way, and the gear that is ever put in."""
 Have = Mapping[str, int]
 """How many there are of each piece of gear."""
 Combination = tuple[Option, ...]
@@ -1103,7 +1104,7 @@ class Memory:
 
 
 class SecondOpinion:
-    """The cheapest plan of every signature, found by trying everything."""
+    """The cheapest plan of every kind, found by trying everything."""
 
     def __init__(self, bench: Bench, rule: SurplusRule) -> None:
         self.bench, self.facts = bench, bench.facts
@@ -1116,16 +1117,9 @@ class SecondOpinion:
         self.each_move = bench.facts.shop.hired_visits is VisitRule.EACH_MOVE
         self.money = [Money(pricer, bench.facts) for pricer in bench.pricers]
 
-    def by_signature(self) -> dict[Signature, int]:
-        """Least present value of each signature, in cents."""
-        best: dict[Signature, int] = {}
-        for (signature, _), cost in self.by_plan().items():
-            best[signature] = min(cost, best.get(signature, cost))
-        return best
-
-    def by_plan(self) -> dict[tuple[Signature, frozenset[str]], int]:
-        """Least present value of each signature and each set of gear that is ever put in, in cents."""
-        best: dict[tuple[Signature, frozenset[str]], int] = {}
+    def by_plan(self) -> dict[Called, int]:
+        """Least present value of every plan as a person calls it, in cents."""
+        best: dict[Called, int] = {}
         options = self.bench.open_options()
         groups = [
             combinations_with_replacement(found, found[0].count) if found else ()
@@ -1133,24 +1127,13 @@ class SecondOpinion:
         ]
         for chosen in product(*groups):
             combination = tuple(option for group in chosen for option in group)
-            signature = tuple(
-                sorted(
-                    (name, frozenset(option.way.signature for option in group))
-                    for name, group in zip(options, chosen, strict=True)
-                )
+            kinds = frozenset(
+                (name, frozenset(Counter(option.way.signature for option in group).items()))
+                for name, group in zip(options, chosen, strict=True)
             )
             for used, cost in self.of(combination).items():
-                best[signature, used] = min(cost, best.get((signature, used), cost))
+                best[kinds, used] = min(cost, best.get((kinds, used), cost))
         return best
-
-    def in_order(self, count: int) -> list[int]:
-        """Costs of the first plans a person would call different: other ways, or without gear of an earlier one."""
-        left, costs = dict(self.by_plan()), []
-        while left and len(costs) < count:
-            (signature, used), cost = min(left.items(), key=lambda entry: entry[1])
-            costs.append(cost)
-            left = {key: value for key, value in left.items() if key[0] != signature or not key[1] >= used}
-        return costs
 
     def of(self, combination: Combination) -> dict[frozenset[str], int]:
         """The least cost of one way for each single machine, by the gear that is ever put in."""
@@ -1370,3 +1353,20 @@ def _note(state: State, paid: Paid) -> State:
     if not bundle:
         return state
     return replace(state, spent=tuple(sorted((*state.spent, (bundle, visitor)), key=hash)))
+
+
+def is_another(plan: Called, than: Called) -> bool:
+    """Whether a person calls it another plan: half of some strand has other kinds of way, or gear of it is done without."""
+    if not plan[1] >= than[1]:
+        return True
+    theirs = dict(than[0])
+    for name, kinds in plan[0]:
+        mine, its = [sorted(Counter(dict(counts)).elements()) for counts in (kinds, theirs[name])]
+        alike = 0
+        for kind in mine:
+            if kind in its:
+                its.remove(kind)
+                alike += 1
+        if 2 * (len(mine) - alike) >= len(mine):
+            return True
+    return False

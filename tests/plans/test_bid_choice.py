@@ -96,7 +96,7 @@ def test_the_choice_agrees_with_a_search_that_tries_everything(covers: list[str]
         today=TODAY,
     )
     bench = Bench.over(facts, SurplusRule.ALLOWED)
-    expected = SecondOpinion(bench, SurplusRule.ALLOWED).by_signature()
+    expected = SecondOpinion(bench, SurplusRule.ALLOWED).by_plan()
     assert best_plans(bench, 1)[0].present_value_cents == min(expected.values())
 
 

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 from hypothesis import given
-from second_opinion import SecondOpinion
+from same_ranking import assert_same_ranking
 from strategies import (
     DELTA,
     DRILL,
@@ -20,28 +20,7 @@ from strategies import (
     situations,
 )
 
-from costplan.circuits.facts import Facts
-from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
-from costplan.model.shop import Shop
-from costplan.plans.ranking import Bench, NoPlanError, best_plans
-
-COUNT = 4
-
-
-def assert_same_ranking(shop: Shop, catalog: Catalog, rule: SurplusRule = SurplusRule.ALLOWED) -> None:
-    """The best plan alone, and the first few different plans in order, cost what the search finds."""
-    bench = Bench.over(Facts(shop, catalog), rule)
-    expected = SecondOpinion(bench, rule).by_signature()
-    if not expected:
-        with pytest.raises(NoPlanError):
-            best_plans(bench, 1)
-        return
-    assert best_plans(bench, 1)[0].present_value_cents == min(expected.values())
-    plans = best_plans(bench, COUNT)
-    assert all(entry.proven for entry in plans)
-    assert [entry.present_value_cents for entry in plans] == sorted(expected.values())[:COUNT]
-    assert {entry.plan.signature: entry.present_value_cents for entry in plans}.items() <= expected.items()
 
 
 @pytest.mark.parametrize("rule", SurplusRule)

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from hypothesis import given, settings
-from second_opinion import SecondOpinion
+from same_ranking import assert_same_ranking
 from strategies import (
     DRILL,
     GRINDER,
@@ -28,37 +28,20 @@ from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
-from costplan.plans.ranking import Bench, NoPlanError, best_plans
-
-COUNT = 5
+from costplan.plans.ranking import Bench, best_plans
 
 
-def assert_same_ranking(shop: Shop, catalog: Catalog) -> set[str] | None:
-    """The best plan alone and the first few in order cost what the search finds.
-
-    Gives the best plan's gear, None when there is no plan.
-    """
-    bench = Bench.over(Facts(shop, catalog), SurplusRule.ALLOWED)
-    second = SecondOpinion(bench, SurplusRule.ALLOWED)
-    found = second.by_plan() if all(bench.open_options().values()) else {}
-    if not found:
-        with pytest.raises(NoPlanError):
-            best_plans(bench, 1)
-        return None
-    assert best_plans(bench, 1)[0].present_value_cents == min(found.values())
-    plans = best_plans(bench, COUNT)
-    assert all(entry.proven for entry in plans)
-    assert [entry.present_value_cents for entry in plans] == second.in_order(COUNT)
-    for entry in plans:
-        assert found[entry.plan.signature, entry.plan.gear_names] == entry.present_value_cents
-    return set(plans[0].plan.gear_names)
+def same_ranking(shop: Shop, catalog: Catalog) -> set[str] | None:
+    """The best plan's gear where all agree, None when there is no plan."""
+    best = assert_same_ranking(shop, catalog)
+    return None if best is None else set(best.plan.gear_names)
 
 
 @settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "25")))
 @given(gear_situations())
 def test_drawn_shops_with_gear(situation: tuple[dict[str, Any], dict[str, Any]]) -> None:
     shop, catalog = situation
-    assert_same_ranking(make_gear_shop(**shop), make_catalog(**catalog))
+    same_ranking(make_gear_shop(**shop), make_catalog(**catalog))
 
 
 DEAR = {"drive-3": 2000, "drive-5": 2000, "motor-3": 2000}
@@ -234,7 +217,7 @@ CASES: dict[str, tuple[set[str], dict[str, Any], dict[str, int]]] = {
 @pytest.mark.parametrize("name", CASES)
 def test_every_kind_of_gear(name: str) -> None:
     expected, shop, prices = CASES[name]
-    assert assert_same_ranking(make_gear_shop(**shop), make_catalog(**with_gear(prices=prices))) == expected
+    assert same_ranking(make_gear_shop(**shop), make_catalog(**with_gear(prices=prices))) == expected
 
 
 def test_gear_for_one_scenario_is_bought_in_that_one_alone() -> None:

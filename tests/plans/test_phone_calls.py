@@ -96,7 +96,7 @@ def test_the_price_said_is_where_another_plan_begins_to_win() -> None:
         after = at_price(tiny(), call.offer.row, turn.price_cents)
         assert best(before).present_value_cents == held(before)
         assert best(after).present_value_cents < held(after)
-        assert best(after).plan.signature != all_old().best.plan.signature
+        assert best(after).plan.kinds != all_old().best.plan.kinds
 
 
 def test_the_worth_is_what_holding_on_would_lose_and_orders_the_calls() -> None:
