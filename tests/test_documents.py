@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from costplan.cli.choices import Exit
+from costplan.model.answers import MACHINE_FORM
 from costplan.model.bids import load_bids
 from costplan.model.gear import GearKind
 from costplan.model.loading import load_shop
@@ -102,9 +103,9 @@ def test_the_readme_shows_every_option_of_compare() -> None:
         assert f"`{option}" in readme() or f" {option}" in readme(), option
 
 
-def marked(words: str) -> str:
+def marked(words: str, language: str = "yaml") -> str:
     """The block of the README that a comment with these words introduces."""
-    return readme().split(f"<!-- {words} -->\n```yaml\n")[1].split("```")[0]
+    return readme().split(f"<!-- {words} -->\n```{language}\n")[1].split("```")[0]
 
 
 def jobs_of_the_readme(folder: Path) -> str:
@@ -276,6 +277,27 @@ def test_the_shop_file_with_groups_in_the_readme_is_read_without_a_complaint(tmp
     found = json.loads(run("check", str(path), "--catalog", "catalogs/demo", "--format", "json"))
     # Its electrician stands beside those of the catalog that the test lends it, which is asked about.
     assert [problem["code"] for problem in found if problem["path"] == str(path)] == ["crews-of-both"]
+
+
+def test_the_notes_in_the_readme_make_a_shop_file(tmp_path: Path) -> None:
+    notes, path = tmp_path / "notes.txt", tmp_path / "my.yaml"
+    notes.write_text(
+        marked("notes.txt, machine lines for start; a test reads them", "text"), encoding="utf-8"
+    )
+    form = notes.read_text(encoding="utf-8").splitlines()[0]
+    assert form.startswith(f"# {MACHINE_FORM} ")
+    answers = {"shop-name": "My shop", "years": "5", "panel-system": "1", "spaces-free": "40"}
+    answers |= {"breakers": "family A", "rate": "110", "occupancy": "commercial", "edition": "unknown"}
+    answers |= {"electricity": "0.16", "ceiling": "10 ft", "moves-per-year": "7", "machines": str(notes)}
+    run("start", str(path), *(word for name, text in answers.items() for word in (f"--{name}", text)))
+    shop, problems = load_shop(path)
+    assert problems == []
+    assert shop is not None
+    assert {machine.name: machine.count for machine in shop.machines} == {
+        "wood lathe": 12,
+        "table saw": 1,
+        "kiln": 2,
+    }
 
 
 def test_the_shop_of_quotes_by_hand_is_what_the_program_finds(tmp_path: Path) -> None:

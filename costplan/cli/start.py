@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 def register(app: typer.Typer) -> None:
     """Add the command `start`."""
     app.command(
-        epilog="Example: costplan start myshop.yaml --machine 'table saw; bench; 240; 3 hp; 1; 35 ft'"
+        epilog="Example: costplan start myshop.yaml --machine 'wood lathe; bay; 120; 1 hp; 1; 55 ft; 12'"
     )(start)
 
 
@@ -54,10 +54,20 @@ def start(
     ceiling: Annotated[str | None, typer.Option(help="Height of the ceiling, for example 10 ft.")] = None,
     machine: Annotated[
         list[str] | None,
-        typer.Option(help="'name; place; volts; hp or amps; phases; distance', once for each machine."),
+        typer.Option(
+            help="'name; place; volts; hp or amps; phases; distance; how many', the last optional; once for each "
+            "machine, or for so many alike."
+        ),
+    ] = None,
+    machines: Annotated[
+        Path | None,
+        typer.Option(
+            help="A text file of such lines, one a machine; blank lines and lines that begin with # are skipped.",
+            metavar="NOTES",
+        ),
     ] = None,
     moves_per_year: Annotated[
-        str | None, typer.Option(help="Machine moves a year, all machines together.")
+        str | None, typer.Option(help="Machine moves a year, all machines together, 0 to 100.")
     ] = None,
     catalog: Annotated[
         Path | None, typer.Option(help="Catalog folder the file will name; left out, the shipped demo.")
@@ -82,8 +92,8 @@ def start(
     }
     _must_be_free(file)
     options = {name: text for name, text in given.items() if text is not None}
-    interview = _Interview(file, _catalog(catalog), catalog, options, machine or [])
-    interview.read_options(today)
+    interview = _Interview(file, _catalog(catalog), catalog, options)
+    interview.read_options(today, machines, machine or [])
     if interview.missing and not sys.stdin.isatty():
         names = ", ".join(f"--{name}" for name in interview.missing)
         interview.wrong.append(f"without a terminal every answer is needed as an option; missing: {names}")
@@ -93,7 +103,7 @@ def start(
         answers = interview.ask_the_rest()
     except (EOFError, KeyboardInterrupt):
         fail("\nstopped before the last answer; nothing was written")
-    _write(file, interview.text_of(answers), interview.loaded)
+    _write(file, interview.text_of(answers), interview.loaded, interview.counted())
 
 
 class _Interview:
@@ -105,38 +115,66 @@ class _Interview:
         loaded: "LoadedCatalog",
         folder: Path | None,
         given: dict[str, str],
-        machines: list[str],
     ) -> None:
         self.file = file
         self.loaded = loaded
         self.folder = folder
         self.given = given
-        self.machine_texts = machines
         self.answers: dict[str, str] = {}
         self.machines: list[MachineAnswer] = []
         self.missing: list[str] = []
         self.wrong: list[str] = []
         self.day = ""
 
-    def read_options(self, today: str | None) -> None:
+    def read_options(self, today: str | None, notes: Path | None, machine_texts: list[str]) -> None:
         """Read what was given as options; what is wrong or missing is noted, all of it."""
         from costplan.model.answers import moves_question
 
         for name in self._names():
             self._read_option(self._question(name))
         self.day = self._day(today)
-        wrong = len(self.wrong)
-        for text in self.machine_texts:
-            try:
-                self._add_machine(text)
-            except ValueError as error:
-                self.wrong.append(f'--machine "{text}": {error}')
-        if not self.machine_texts:
-            self.missing.append("machine")
-        if self.machines and len(self.wrong) == wrong:
-            self._read_option(moves_question(self.machines))
-        elif "moves-per-year" not in self.given:
-            self.missing.append("moves-per-year")
+        if notes is not None:
+            self._read_notes(notes)
+        for text in machine_texts:
+            self._note_machine(f'--machine "{text}"', text)
+        if notes is None and not machine_texts:
+            self.missing.append("machine or --machines")
+        self._read_option(moves_question())
+
+    def _read_notes(self, path: Path) -> None:
+        from costplan.files.text_reader import read_text
+        from costplan.model.answers import MACHINE_EXAMPLE, MACHINE_FORM_SAID, MOST_LINES, lines_of_notes
+
+        file = read_text(path)
+        self.wrong += [
+            f"--machines {problem.at}: {problem.message}; {problem.mend}" for problem in file.problems
+        ]
+        if file.text is None:
+            return
+        lines = list(lines_of_notes(file.text))
+        if len(lines) > MOST_LINES:
+            self.wrong.append(
+                f"--machines {path}: has {len(lines)} lines; at most {MOST_LINES} are allowed; is it the right file?"
+            )
+            return
+        for number, text in lines:
+            self._note_machine(f"{path}:{number}", text)
+        if not lines:
+            self.wrong.append(
+                f"--machines {path}: names no machine; write one a line: {MACHINE_FORM_SAID}, "
+                f"for example: {MACHINE_EXAMPLE}"
+            )
+
+    def _note_machine(self, where: str, text: str) -> None:
+        """Add a machine, or note each mistake in it after the place where it is written."""
+        from costplan.model.answers import PartsError
+
+        try:
+            self._add_machine(text)
+        except PartsError as error:
+            self.wrong += [f"{where}: {mistake}" for mistake in error.mistakes]
+        except ValueError as error:
+            self.wrong.append(f"{where}: {error}")
 
     def _names(self) -> list[str]:
         from costplan.model.answers import questions
@@ -231,34 +269,56 @@ class _Interview:
                 self.answers[name] = _ask(self._question(name))
         if not self.machines:
             self._ask_machines()
-        moves = moves_question(self.machines)
+        moves = moves_question()
         if moves.option not in self.answers:
-            given = self.given.get(moves.option)
-            self.answers[moves.option] = moves.read(given) if given is not None else _ask(moves)
+            self.answers[moves.option] = _ask(moves, self._take_late_machine)
         words = {name.replace("-", "_"): text for name, text in self.answers.items()}
         return Answers(**words, machines=tuple(self.machines))
 
     def _ask_machines(self) -> None:
-        from costplan.model.answers import MACHINE_EXAMPLE, MACHINE_FORM
+        from costplan.model.answers import MACHINE_EXAMPLE, MACHINE_FORM_SAID, is_comment
 
-        _say(f"Machines, one a line: {MACHINE_FORM}")
+        _say(f"Machines, one a line: {MACHINE_FORM_SAID}")
         _say(f"  for example: {MACHINE_EXAMPLE}")
+        _say("  Several lines may be pasted at once; a file of them is named by --machines.")
         while True:
-            _say(f"Machine {len(self.machines) + 1}, or Enter when there are no more: ", end="")
+            _say(f"Machine line {len(self.machines) + 1}, or Enter when there are no more: ", end="")
             text = _line()
             if not text and self.machines:
-                return
-            _told(text, self._add_machine, "Not taken:")
+                break
+            if not is_comment(text):
+                _told(text, self._add_machine, "Not taken:")
+        _say(f"Taken: {self.counted()}.")
+
+    def _take_late_machine(self, text: str) -> bool:
+        """Whether a line is notes: a blank line among pasted ones ends the list too early."""
+        from costplan.model.answers import is_comment
+
+        if is_comment(text):
+            return True
+        if ";" not in text:
+            return False
+        _told(text, self._add_machine, "Not taken:")
+        _say(f"Taken: {self.counted()}.")
+        return True
+
+    def counted(self) -> str:
+        """How many machines there are, and on how many lines."""
+        machines = sum(machine.count for machine in self.machines)
+        lines = len(self.machines)
+        return f"{machines} machine{'s' * (machines > 1)} on {lines} line{'s' * (lines > 1)}"
 
 
-def _ask(question: "Question") -> str:
-    """The answer to a question, asked again until it is one."""
+def _ask(question: "Question", beside: Callable[[str], bool] = lambda _: False) -> str:
+    """The answer to a question, asked again until it is one; lines that `beside` takes are none."""
     while True:
         _say(question.asks)
         for number, choice in enumerate(question.choices, start=1):
             _say(f"  {number}  {choice}")
         _say(f"[{question.default}] " if question.default is not None else "", end="> ")
         text = _line() or question.default or ""
+        if beside(text):
+            continue
         answer = _told(text, question.read, "That")
         if answer is not None:
             return str(answer)
@@ -306,7 +366,7 @@ def _catalog(folder: Path | None) -> "LoadedCatalog":
     return loaded
 
 
-def _write(file: Path, text: str, loaded: "LoadedCatalog") -> None:
+def _write(file: Path, text: str, loaded: "LoadedCatalog", counted: str) -> None:
     from costplan.files.problems import UserMistakeError, render_text
     from costplan.files.writing import write_text
     from costplan.model.starting import mistakes_of
@@ -318,4 +378,4 @@ def _write(file: Path, text: str, loaded: "LoadedCatalog") -> None:
         write_text(file, text)
     except UserMistakeError as error:
         fail(render_text(error.problems))
-    typer.echo(f"Wrote {file}. Next: costplan check {file}, then costplan compare {file}")
+    typer.echo(f"Wrote {file}, {counted}. Next: costplan check {file}, then costplan compare {file}")

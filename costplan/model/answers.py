@@ -4,11 +4,14 @@ Every answer is kept as the text that goes into the shop file. Every reader rais
 found, a semicolon, and what is allowed.
 """
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from io import StringIO
+from typing import TypeVar
 
 from pydantic import ValidationError
+from pydantic_core import ErrorDetails
 
 from costplan.files import quantities
 from costplan.files.problems import nearest
@@ -20,12 +23,27 @@ from costplan.model.system import System, phases
 PANEL = "panel"
 """What the one panel of a started shop is called."""
 UNKNOWN = "unknown"
-MACHINE_FORM = "name; place; volts; hp or amps; phases; distance"
-MACHINE_EXAMPLE = "table saw; bench; 240; 3 hp; 1; 35 ft"
+MACHINE_FORM = "name; place; volts; hp or amps; phases; distance; how many"
+MACHINE_FORM_SAID = f"{MACHINE_FORM} (the last is optional)"
+MACHINE_EXAMPLE = "wood lathe; bay; 120; 1 hp; 1; 55 ft; 12"
+MOST_ALIKE = 1000
+MOST_LINES = 1000
+"""More machine lines than this are another file."""
+MOST_MOVES_A_YEAR = 100
+"""More is likely a slip, and takes long to compare; the file itself may say more."""
 LONGEST_NAME = 60
 LONGEST_ROUTE_FT = 1000
 ELSEWHERE = "another spot"
 """Where a machine goes that moves in a shop of one place."""
+_Read = TypeVar("_Read")
+
+
+class PartsError(ValueError):
+    """What is wrong with the parts of one line, each said in `mistakes`."""
+
+    def __init__(self, mistakes: Iterable[str]) -> None:
+        self.mistakes = tuple(mistakes)
+        super().__init__("; and ".join(self.mistakes))
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +62,7 @@ class Question:
 
 @dataclass(frozen=True, slots=True)
 class MachineAnswer:
-    """One machine, as texts for the file and as the values that other answers are held against."""
+    """One machine, or `count` of them alike, as texts for the file and as values to hold other answers against."""
 
     name: str
     place: str
@@ -56,6 +74,7 @@ class MachineAnswer:
     volts: int
     hp: Decimal | None
     distance_ft: Decimal
+    count: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,24 +148,46 @@ def read_name(text: str) -> str:
     return cleaned
 
 
+def lines_of_notes(text: str) -> Iterator[tuple[int, str]]:
+    """The machine lines of a notes file with their numbers; blank lines and lines that begin with # are skipped."""
+    for number, line in enumerate(StringIO(text, newline=None), 1):
+        if line.strip() and not is_comment(line):
+            yield number, line
+
+
+def is_comment(line: str) -> bool:
+    """Whether a line of notes says no machine but something to whoever reads it."""
+    return line.lstrip().startswith("#")
+
+
 def read_machine(text: str) -> MachineAnswer:
-    """One machine written as MACHINE_FORM. Raises ValueError for the first part that cannot be used."""
-    parts = [part.strip() for part in _plain(text).split(";")]
-    if len(parts) != MACHINE_FORM.count(";") + 1:
-        raise ValueError(
-            f"has {len(parts)} {'part' if len(parts) == 1 else 'parts'} between semicolons, not 6; "
-            f"write {MACHINE_FORM}, for example: {MACHINE_EXAMPLE}"
-        )
-    name, place, volts, load, phases_text, distance = parts
-    name, place = (_part(word, read_name, said) for word, said in (("name", name), ("place", place)))
-    if place == PANEL:
-        raise ValueError(f'place is "{PANEL}", which is the panel itself; name the spot where it stands')
-    word = _load_word(load)
-    count = int(_part("phases", _whole(1, 3), phases_text))
-    plate = _plate({"volts": volts, word: load, "phases": count})
-    distance_ft = _length("distance", distance, Decimal(0), Decimal(LONGEST_ROUTE_FT))
+    """One machine written as MACHINE_FORM, with or without how many. Raises PartsError with all that is wrong."""
+    name, place, volts, load, phases_text, distance, how_many = _parts_of(text)
+    mistakes: list[str] = []
+    name = _noted(mistakes, lambda: _part("name", read_name, name), "")
+    place = _noted(mistakes, lambda: _part("place", _place, place), "")
+    word = _noted(mistakes, lambda: _load_word(load), "")
+    phases_read = _noted(mistakes, lambda: int(_part("phases", _phases, phases_text)), 0)
+    said = {"volts": volts, word or "amps": load if word else 1, "phases": phases_read or 1}
+    plate = _noted(mistakes, lambda: _plate(said), None)
+    distance_ft = _noted(
+        mistakes, lambda: _length("distance", distance, Decimal(0), Decimal(LONGEST_ROUTE_FT)), Decimal(0)
+    )
+    count = _noted(mistakes, lambda: int(_part("how many", _how_many, how_many)), 0)
+    if mistakes or plate is None:
+        raise PartsError(mistakes)
     return MachineAnswer(
-        name, place, volts, word, load, count, distance, int(plate.volts), plate.hp, distance_ft
+        name,
+        place,
+        volts,
+        word,
+        load,
+        phases_read,
+        distance,
+        int(plate.volts),
+        plate.hp,
+        distance_ft,
+        count,
     )
 
 
@@ -163,21 +204,22 @@ def machine_misfit(machine: MachineAnswer, earlier: Iterable[MachineAnswer]) -> 
     return ""
 
 
-def moves_question(machines: Sequence[MachineAnswer]) -> Question:
-    """The question after moves; more than one a machine and year is never counted."""
-    most = len(machines)
+def moves_question() -> Question:
+    """The question after moves; a machine may move several times a year, and every move is counted."""
 
     def read(text: str) -> str:
         cleaned = _plain(text)
-        number = quantities.parse_number(cleaned)
-        if not 0 <= number <= most:
+        if not 0 <= quantities.parse_number(cleaned) <= MOST_MOVES_A_YEAR:
             raise ValueError(
-                f"is {cleaned}; allowed: 0 to {most}, at most one move a machine and year is counted"
+                f"is {cleaned}; allowed: 0 to {MOST_MOVES_A_YEAR} a year, all machines together, 0.5 is every second year"
             )
         return cleaned
 
-    asks = "How many times a year is a machine moved, all machines together (0.5 is every second year)?"
-    return Question("moves-per-year", asks, read, "0")
+    asks = (
+        "How many times a year is a machine moved, all machines together? "
+        "Seven moved once are 7, 0.5 is one every second year, 0 is never."
+    )
+    return Question("moves-per-year", asks, read)
 
 
 def families_for(parts: Iterable[Part], system: str | None) -> tuple[str, ...]:
@@ -203,6 +245,53 @@ def _plain(text: str) -> str:
     return cleaned
 
 
+def _parts_of(text: str) -> list[str]:
+    """The seven parts of a machine line, how many as 1 where it is left out; tabs count as blanks."""
+    parts = [part.strip() for part in _plain(" ".join(text.split())).split(";")]
+    most = MACHINE_FORM.count(";") + 1
+    if len(parts) not in (most - 1, most):
+        raise PartsError(
+            [
+                f"has {len(parts)} {'part' if len(parts) == 1 else 'parts'} between semicolons, "
+                f"not {most - 1} or {most}; write {MACHINE_FORM_SAID}, for example: {MACHINE_EXAMPLE}"
+            ]
+        )
+    return [*parts[: most - 1], "".join(parts[most - 1 :]) or "1"]
+
+
+def _noted(mistakes: list[str], read: Callable[[], _Read], instead: _Read) -> _Read:
+    """What was read; `instead` after noting why it could not be."""
+    try:
+        return read()
+    except PartsError as error:
+        mistakes += error.mistakes
+    except ValueError as error:
+        mistakes.append(str(error))
+    return instead
+
+
+def _place(text: str) -> str:
+    place = read_name(text)
+    if place == PANEL:
+        raise ValueError(f'is "{PANEL}", which is the panel itself; name the spot where it stands')
+    return place
+
+
+def _phases(text: str) -> str:
+    if text.strip() not in ("1", "3"):
+        raise ValueError(f'is "{text}"; allowed: 1, 3')
+    return text
+
+
+def _how_many(text: str) -> str:
+    try:
+        return _whole(1, MOST_ALIKE)(text)
+    except ValueError:
+        raise ValueError(
+            f'is "{text}"; allowed: a whole number from 1 to {MOST_ALIKE}; write how many are alike, or leave it out for one'
+        ) from None
+
+
 def _part(word: str, read: Callable[[str], str], text: str) -> str:
     try:
         return read(text)
@@ -219,15 +308,18 @@ def _load_word(text: str) -> str:
     raise ValueError(f'hp or amps is "{text}"; write the unit: 3 hp, 2.2 kW or 12.8 A')
 
 
-def _plate(words: dict[str, object]) -> Electrical:
+def _plate(words: Mapping[str, object]) -> Electrical:
     try:
         return Electrical.model_validate(words)
     except ValidationError as error:
-        first = error.errors(include_url=False)[0]
-        where = f"{first['loc'][0]} " if first["loc"] else ""
-        if first["type"] == "greater_than":
-            raise ValueError(f"{where}is {first['input']}; it must be more than 0") from None
-        raise ValueError(f"{where}{first.get('ctx', {}).get('error', first['msg'])}") from None
+        raise PartsError(map(_said_of, error.errors(include_url=False))) from None
+
+
+def _said_of(found: ErrorDetails) -> str:
+    where = f"{found['loc'][0]} " if found["loc"] else ""
+    if found["type"] == "greater_than":
+        return f"{where}is {found['input']}; it must be more than 0"
+    return f"{where}{found.get('ctx', {}).get('error', found['msg'])}"
 
 
 def _whole(least: int, most: int) -> Callable[[str], str]:

@@ -34,6 +34,7 @@ def shop_text(answers: Answers, crews: Iterable[Crew], today: date, catalog: str
         _panel(answers),
         _places(answers),
         _machines(answers),
+        _quotes(answers),
         _scenarios(answers),
         _crews(answers, crews),
     )
@@ -91,8 +92,9 @@ def _code(answers: Answers) -> Iterator[str]:
     yield "building:"
     yield f"  ceiling_height: {quoted(answers.ceiling)}"
     yield "  # What the landlord or the inspector does not allow, each with the reason:"
-    yield "  # forbid:"
-    yield "  #   conduit drop: the landlord wants nothing on the walls"
+    yield "  # forbid: {conduit drop: the landlord wants nothing on the walls}"
+    yield "  # When the lease ends, and whether fixed wiring must come out then:"
+    yield f"  # lease: {{ends: {answers.years}, take_out: true}}"
 
 
 def _panel(answers: Answers) -> Iterator[str]:
@@ -103,6 +105,10 @@ def _panel(answers: Answers) -> Iterator[str]:
     yield f"    breakers: {quoted(answers.breakers)}"
     yield "    # Counted in poles: a 240 V circuit takes two."
     yield f"    spaces_free: {answers.spaces_free}"
+    yield "  # A second panel is one more entry here, and a route from it to every place it can feed:"
+    breakers = quoted(answers.breakers)
+    system = quoted(answers.panel_system)
+    yield f"  # - {{name: panel 2, system: {system}, breakers: {breakers}, spaces_free: 12}}"
 
 
 def _distances(answers: Answers) -> dict[str, MachineAnswer]:
@@ -142,15 +148,20 @@ def _places(answers: Answers) -> Iterator[str]:
 
 
 def _machines(answers: Answers) -> Iterator[str]:
-    yield "# What each nameplate says. Worth adding where it holds:"
+    yield "# What each nameplate says. Worth adding where your notes say it, for a count: of each one alike:"
     yield "#   plug: NEMA 6-20       the plug it has now; without it the cord has bare ends"
+    yield "#   never_moves: true     bolted down"
     yield "#   motor: false          for heaters, ovens and computers"
     yield "#   continuous: true      runs three hours or more at full load"
-    yield "#   never_moves: true     bolted down"
     yield "#   own_cord: 8 ft        length of the cord it came with, 6 ft unless you say so"
+    yield "#   full_load_hours: 80   a year; until one says so, the price of electricity counts for nothing"
+    yield "# and the circuit it has today:"
+    yield f"#   now: {{method: armored drop, panel: {PANEL}, configuration: NEMA 6-20, breaker: 20 A, awg: '12'}}"
     yield "machines:"
     for machine in answers.machines:
         yield f"  - name: {quoted(machine.name)}"
+        if machine.count != 1:
+            yield f"    count: {machine.count}"
         yield f"    at: {quoted(machine.place)}"
         yield f"    volts: {quoted(machine.volts_text)}"
         if machine.phases != 1:
@@ -158,26 +169,46 @@ def _machines(answers: Answers) -> Iterator[str]:
         yield f"    {machine.load_word}: {quoted(machine.load_text)}"
 
 
+def _quotes(answers: Answers) -> Iterator[str]:
+    first = quoted(answers.machines[0].name)
+    yield "# A whole way as somebody quoted it, for each machine; one with a quote has no other ways unless it says"
+    yield "# ways: {from_catalog: true}."
+    yield "# quoted_ways:"
+    yield f"#   - {{name: quoted cord, method: cord, machines: [{first}], put_in: {{money: 450.00}}, move: {{money: 80.00}}}}"
+
+
 def _scenarios(answers: Answers) -> Iterator[str]:
-    if not _moves(answers):
-        yield "# Nothing ever moves, as you answered. What may change is written like this:"
+    moved, some = _moves(answers), _some(answers)
+    if not moved:
+        yield "# Nothing ever moves, as you answered. What may change, and how likely, is written like this:"
         yield "# scenarios:"
         yield f"#   - name: {_MOVES}"
         yield "#     weight: 100 %"
-        yield "#     rearranged: {times_per_year: 1, among: [here, there]}"
+        yield "#     events:"
+        yield f"#       - {some}"
         return
     places = _distances(answers)
     if len({machine.place for machine in answers.machines}) < len(places):
         yield "# All machines stand at one place, so a second one, as far from the panel, was made up for the moves."
-    yield "# What may happen, and how likely; the weights add up to 100 %. Dated changes are written like this:"
-    yield "#     events:"
-    yield "#       - {year: 2, machine: table saw, move: bench}"
+    yield "# What may happen, and how likely; the weights add up to 100 %."
     yield "scenarios:"
     yield f"  - name: {_MOVES}"
     yield "    weight: 100 %"
+    yield "    # One move is one machine, of a group too: those of the first group in turn, then those of the next,"
+    yield "    # each to the next place of among. machines: [...] here names those that take part."
     yield "    rearranged:"
     yield f"      times_per_year: {quoted(answers.moves_per_year)}"
     yield f"      among: [{', '.join(map(quoted, places))}]"
+    yield "    # Where you know which machines move, and when, say so instead; new_spot is as far from the panel:"
+    yield "    # events:"
+    yield f"    #   - {some}"
+
+
+def _some(answers: Answers) -> str:
+    """An event of the largest group, of which about half move, or of a machine alone."""
+    largest = max(answers.machines, key=lambda machine: machine.count)
+    part = f", how_many: {(largest.count + 1) // 2}" if largest.count > 1 else ""
+    return f"{{every: 2, machine: {quoted(largest.name)}{part}, new_spot: true}}"
 
 
 def _crews(answers: Answers, crews: Iterable[Crew]) -> Iterator[str]:

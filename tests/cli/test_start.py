@@ -1,6 +1,8 @@
 """The guided start: by options, at a terminal, with mistakes in both, and for any answers that are allowed."""
 
+import json
 import os
+import re
 import select
 import signal
 import subprocess
@@ -18,10 +20,12 @@ from costplan.files.problems import errors_of
 from costplan.files.shipped import shipped
 from costplan.model.checks import check_shop
 from costplan.model.loading import LoadedCatalog, load_catalog_with_places, load_shop_with_places
+from costplan.model.spelled_out import spelled_out
 from costplan.model.starting import quoted
 
 OK, USER_MISTAKE = 0, 2
 END, INTERRUPT = "\x04", "\x03"
+PASTED = "already typed with a line before"
 ROOT = Path(__file__).parents[2]
 PROGRAM = (
     "import typer; from costplan.cli.start import register; app = typer.Typer(pretty_exceptions_enable=False);"
@@ -87,6 +91,13 @@ def mistakes(file: Path, catalog: LoadedCatalog) -> list[str]:
     return [f"{problem.at} {problem.message}" for problem in found if problem.at.path == str(file)]
 
 
+def counts(file: Path) -> dict[str, int]:
+    """How many of each machine a shop file has."""
+    shop = load_shop_with_places(file).shop
+    assert shop is not None
+    return {machine.name: machine.count for machine in shop.machines}
+
+
 def test_options_alone_write_a_file_without_mistakes(tmp_path: Path, demo: LoadedCatalog) -> None:
     file = tmp_path / "shed.yaml"
     second = ["--machine", "sander; door, left; 120 V; 12.8 A; 1; 10.7 m"]
@@ -139,7 +150,13 @@ WRONG = [
     ("edition", "new", "unknown"),
     ("electricity", "16", "0.16"),
     ("ceiling", "90 ft", "6 ft to 60 ft"),
-    ("machine", "saw; bench", "6; write name; place"),
+    ("machine", "saw; bench", "6 or 7; write name; place"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35 ft; 2; red", "8 parts between semicolons"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35 ft; 0", 'how many is "0"; allowed: a whole number from 1'),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35 ft; -1", 'how many is "-1"; allowed'),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35 ft; 2.5", 'how many is "2.5"; allowed'),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35 ft; many", 'how many is "many"; allowed'),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35 ft; 1001", "from 1 to 1000"),
     ("machine", "saw; panel; 240; 3 hp; 1; 35 ft", "the panel itself"),
     ("machine", "saw; bench; 300; 3 hp; 1; 35 ft", "120, 208, 240, 480"),
     ("machine", "saw; bench; 240; 3; 1; 35 ft", "write the unit"),
@@ -150,7 +167,9 @@ WRONG = [
     ("machine", "saw; bench; 240; 40 hp; 1; 35 ft", "amperes of the nameplate"),
     ("machine", "saw; bench; 240; 3 hp; 1; 35 miles", "allowed units"),
     ("machine", "saw; bench; 240; 3 hp; 1; 0", "more than 0 ft"),
-    ("moves_per_year", "2", "0 to 1"),
+    ("moves_per_year", "-1", "0 to 100"),
+    ("moves_per_year", "101", "0 to 100"),
+    ("moves_per_year", "often", "not a number"),
 ]
 
 
@@ -234,7 +253,8 @@ def test_three_phases_are_allowed_where_the_catalog_can_make_them(
 def answered(file: Path, words: list[str], lines: list[str]) -> tuple[int, str]:
     """Exit status and all that a terminal showed when a person types the lines, one for each prompt.
 
-    After the last line comes the end of input; the line INTERRUPT is Ctrl-C.
+    After the last line comes the end of input; the line INTERRUPT is Ctrl-C. A line that holds several is
+    pasted; PASTED stands for each prompt that it has answered already.
     """
     pty = pytest.importorskip("pty", reason="there are no pseudo-terminals here")
     person, terminal = pty.openpty()
@@ -259,10 +279,12 @@ def answered(file: Path, words: list[str], lines: list[str]) -> tuple[int, str]:
         if not came:
             break
         shown += came.decode()
-        asked = shown.count("> ") + shown.count("no more: ")
+        asked = len(re.findall(r"(?m)^(?:\[[^\]\n]*\] )?> |no more: ", shown))
         while prompts < asked:
             prompts += 1
             line = waiting.pop(0) if waiting else END
+            if line == PASTED:
+                continue
             if line == INTERRUPT:
                 process.send_signal(signal.SIGINT)
             else:
@@ -275,18 +297,20 @@ def test_a_person_at_a_terminal_is_asked_and_asked_again(tmp_path: Path, demo: L
     file = tmp_path / "shed.yaml"
     lines = ["My shed", "soon", "", "1", "", "8", "family A", "95", "commercial", "", "0.16", "12 ft"]
     lines += ["table saw; bench; 240; 3 hp", "table saw; bench; 240; 3 hp; 1; 35 ft"]
-    lines += ["sander; door; 120; 12 A; 1; 20 ft", "", "5", "1"]
+    lines += ["sander; door; 120; 12 A; 1; 20 ft; 3", "", "500", "", "1"]
     status, shown = answered(file, [], lines)
 
     assert status == OK, shown
     assert "not a number" in shown
     assert "is empty" in shown
-    assert "has 4 parts between semicolons, not 6" in shown
-    assert "0 to 2" in shown
+    assert "has 4 parts between semicolons, not 6 or 7" in shown
+    assert "Taken: 4 machines on 2 lines" in shown
+    assert "0 to 100" in shown
     assert mistakes(file, demo) == []
     shop = load_shop_with_places(file).shop
     assert shop is not None
-    assert (shop.name, shop.years, len(shop.machines)) == ("My shed", 5, 2)
+    assert (shop.name, shop.years) == ("My shed", 5)
+    assert counts(file) == {"table saw": 1, "sander": 3}
 
 
 def test_only_what_was_no_option_is_asked(tmp_path: Path) -> None:
@@ -322,7 +346,10 @@ PLATES = {
 }
 plates = st.integers(0, 5)
 machines = st.lists(
-    st.tuples(names, names, plates, lengths), min_size=1, max_size=4, unique_by=lambda said: said[0].strip()
+    st.tuples(names, names, plates, lengths, st.sampled_from(["", ";", "; 1", ";12"])),
+    min_size=1,
+    max_size=4,
+    unique_by=lambda said: said[0].strip(),
 )
 
 
@@ -340,7 +367,7 @@ machines = st.lists(
             "--edition": st.sampled_from(["unknown", "2014", "2017", "2020", "2023", "Unknown"]),
             "--electricity": st.sampled_from(["0", "0.16", "$0.30"]),
             "--ceiling": st.sampled_from(["6 ft", "60", "3 m", "10.5 ft"]),
-            "--moves-per-year": st.sampled_from(["0", "1", "0.5", "1/2", "0.0"]),
+            "--moves-per-year": st.sampled_from(["0", "1", "0.5", "1/2", "0.0", "30", "100"]),
         }
     ),
     machines,
@@ -348,17 +375,17 @@ machines = st.lists(
 def test_any_allowed_answers_give_a_file_that_is_read_back(
     tmp_path_factory: pytest.TempPathFactory,
     answers: dict[str, str],
-    listed: list[tuple[str, str, int, str]],
+    listed: list[tuple[str, str, int, str, str]],
 ) -> None:
     file = tmp_path_factory.mktemp("start") / "shed.yaml"
-    distance = {place.strip(): length for _, place, _, length in listed}
+    distance = {place.strip(): length for _, place, _, length, _ in listed}
     words = [f"{option}={text}" for option, text in answers.items()]
     fitting = PLATES[answers["--panel-system"]]
-    for name, place, plate, _ in listed:
+    for name, place, plate, _, how_many in listed:
         volts, load, phases = fitting[plate % len(fitting)]
         place = place.strip() if place.strip() != "panel" else "by the panel"
         length = distance.get(place, "9 ft")
-        words.append(f"--machine={name}; {place}; {volts}; {load}; {phases}; {length}")
+        words.append(f"--machine={name}; {place}; {volts}; {load}; {phases}; {length}{how_many}")
     done = CliRunner().invoke(application(), ["start", str(file), "--today", "2026-11-02", *words])
 
     assert done.exit_code == OK, done.output
@@ -367,7 +394,8 @@ def test_any_allowed_answers_give_a_file_that_is_read_back(
     shop = load_shop_with_places(file).shop
     assert shop is not None
     assert shop.name == answers["--shop-name"].strip()
-    assert [machine.name for machine in shop.machines] == [name.strip() for name, *_ in listed]
+    told = {name.strip(): int(how_many.strip("; ") or 1) for name, *_, how_many in listed}
+    assert counts(file) == told
 
 
 @pytest.mark.parametrize("system", ["2", "120/208", "120/208 Three-Phase"])
@@ -387,3 +415,245 @@ def test_quotes_only_where_yaml_needs_them() -> None:
     assert quoted("3/4 hp") == "3/4 hp"
     assert quoted("a: b") == '"a: b"'
     assert quoted("true") == '"true"'
+
+
+THIRTY = """\
+# along the long wall
+wood lathe; bay; 120; 1 hp; 1; 55 ft; 12
+engine lathe; bay; 240; 3 hp; 1; 55 ft
+
+   # the rest
+table saw; saw island; 240; 3 hp; 1; 38 ft; 2
+drill press; north wall; 120; 3/4 hp; 1; 22 ft; 5
+grinder; north wall; 120; 1/2 hp; 1; 22 ft; 3
+sewing machine; gallery; 120; 3 A; 1; 70 ft; 4
+welder; door;\t240; 30 A; 1; 15 ft; 1
+compressor; door; 240; 5 hp; 1; 15 ft; 2
+"""
+COUNTS = {
+    "wood lathe": 12,
+    "engine lathe": 1,
+    "table saw": 2,
+    "drill press": 5,
+    "grinder": 3,
+    "sewing machine": 4,
+    "welder": 1,
+    "compressor": 2,
+}
+
+
+def noted(folder: Path, content: bytes, *more: str, **changed: str) -> tuple[int, str, Path]:
+    """Exit status, what was said, and the file, of a start from these notes."""
+    notes, file = folder / "notes.txt", folder / "shop.yaml"
+    notes.write_bytes(content)
+    words = options(ANSWERS, machine=None, **changed)
+    done = CliRunner().invoke(application(), ["start", str(file), *words, "--machines", str(notes), *more])
+    return done.exit_code, done.output, file
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"], ids=["plain", "byte order mark"])
+@pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"])
+def test_a_notes_file_is_read_whatever_its_line_ends(mark: bytes, ending: str, tmp_path: Path) -> None:
+    status, said, file = noted(tmp_path, mark + THIRTY.replace("\n", ending).encode())
+    assert status == OK, said
+    assert counts(file) == COUNTS
+    assert "30 machines on 8 lines" in said
+
+
+def test_a_mark_before_the_first_machine_is_no_part_of_its_name(tmp_path: Path) -> None:
+    status, said, file = noted(tmp_path, b"\xef\xbb\xbfsaw; bench; 240; 3 hp; 1; 35 ft\r\n")
+    assert status == OK, said
+    assert counts(file) == {"saw": 1}
+
+
+def test_notes_stand_beside_machine_options(tmp_path: Path) -> None:
+    more = ("--machine", "planer; gallery; 240; 3 hp; 1; 70 ft; 2")
+    status, said, file = noted(tmp_path, THIRTY.encode(), *more)
+    assert status == OK, said
+    assert counts(file) == COUNTS | {"planer": 2}
+
+    again = ("--machine", "welder; gallery; 240; 3 hp; 1; 70 ft")
+    (tmp_path / "other").mkdir()
+    status, said, file = noted(tmp_path / "other", THIRTY.encode(), *again)
+    assert status == USER_MISTAKE
+    assert "an earlier machine has" in said
+    assert not file.exists()
+
+
+def test_all_mistakes_of_a_notes_file_are_told_with_their_lines(tmp_path: Path) -> None:
+    lines = [
+        "# a comment",
+        "saw; bench; 241; 3; 2; 0; many",
+        "",
+        "drill; bench",
+        "sander; bench; 240; 3 hp; 1; 35 ft; 0",
+        "planer; panel; 240; 3 hp; 1; 35 ft; -1",
+        "kiln; door; 240; 18 A; 1; 12 ft; 2.5",
+        "mixer; door; 240; 40 hp; 1; 12 ft",
+        "lathe; wall; 120; 1 hp; 1; 20 ft; 12",
+        "lathe; wall; 120; 1 hp; 1; 20 ft",
+        "grinder; wall; 120; 1 hp; 1; 21 ft",
+    ]
+    status, said, file = noted(tmp_path, "\r\n".join(lines).encode(), years="soon")
+    assert status == USER_MISTAKE
+    assert not file.exists()
+    notes = tmp_path / "notes.txt"
+    for number, words in (
+        (2, "volts is 241; allowed: 120, 208, 240, 480"),
+        (2, 'hp or amps is "3"; write the unit'),
+        (2, 'phases is "2"; allowed: 1, 3'),
+        (2, "distance is 0; allowed: more than 0 ft"),
+        (2, 'how many is "many"; allowed: a whole number from 1 to 1000; write how many are alike'),
+        (4, "has 2 parts between semicolons, not 6 or 7; write name; place"),
+        (5, 'how many is "0"; allowed'),
+        (6, 'place is "panel", which is the panel itself'),
+        (6, 'how many is "-1"; allowed'),
+        (7, 'how many is "2.5"; allowed'),
+        (8, "write the amperes of the nameplate"),
+        (10, 'name is "lathe", which an earlier machine has'),
+        (11, "write the same, or name another place"),
+    ):
+        assert any(line.startswith(f"{notes}:{number}: ") and words in line for line in said.splitlines()), (
+            number,
+            words,
+            said,
+        )
+    assert said.count(f"{notes}:") == 13
+    assert '--years "soon"' in said
+
+
+@pytest.mark.parametrize(
+    ("content", "words"),
+    [
+        (b"", "names no machine; write one a line: name; place"),
+        (b"\n# nothing yet\n\n", "names no machine"),
+        (b"\x89PNG\r\n\x1a\n", "is not UTF-8 text"),
+        ("drill; bench; 240; 3 hp; 1; 35 ft".encode("utf-16"), "is saved as UTF-16"),
+        (b"caf\xe9; bench; 240; 3 hp; 1; 35 ft", 'save it again as "UTF-8"'),
+        (b"saw; ben\0ch; 240; 3 hp; 1; 35 ft", "cannot be printed"),
+        (b"saw\n" * 1001, "has 1001 lines; at most 1000 are allowed"),
+    ],
+    ids=["empty", "comments", "picture", "utf-16", "latin-1", "nul", "long"],
+)
+def test_a_file_that_holds_no_notes_is_told(content: bytes, words: str, tmp_path: Path) -> None:
+    status, said, file = noted(tmp_path, content)
+    assert status == USER_MISTAKE
+    assert str(tmp_path / "notes.txt") in said
+    assert words in said
+    assert len(said.splitlines()) == 1
+    assert not file.exists()
+
+
+def test_notes_that_are_not_there_or_a_folder_are_told(tmp_path: Path) -> None:
+    words = options(ANSWERS, machine=None)
+    for name, told in (("nots.txt", "there is no such file"), (".", "is a folder, not a file")):
+        done = run(tmp_path / "shop.yaml", *words, "--machines", str(tmp_path / name))
+        assert done.returncode == USER_MISTAKE
+        assert told in done.stderr
+        assert "Traceback" not in done.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_notes_that_may_not_be_read_are_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    read = Path.read_bytes
+
+    def closed(path: Path) -> bytes:
+        if path.name == "notes.txt":
+            raise PermissionError(13, "Permission denied")
+        return read(path)
+
+    monkeypatch.setattr(Path, "read_bytes", closed)
+    status, said, file = noted(tmp_path, THIRTY.encode())
+    assert status == USER_MISTAKE
+    assert "notes.txt: cannot be read: Permission denied; check its name and its permissions" in said
+    assert not file.exists()
+
+
+def test_thirty_machines_in_eight_groups_are_compared(tmp_path: Path) -> None:
+    """Seven moves a year of five, none at the end of the last: 28, each of one machine of a group."""
+    status, said, file = noted(tmp_path, THIRTY.encode(), spaces_free="60", moves_per_year="7")
+    assert status == OK, said
+    words = ["compare", str(file), "--plans", "1", "--format", "json"]
+    command = [sys.executable, "-m", "costplan", *words]
+    done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, timeout=300, check=False)
+    assert done.returncode == OK, done.stderr
+    plan = json.loads(done.stdout)["plans"][0]
+    assert plan["proven"]
+    powered = {
+        name: sum(way["count"] for way in machine["ways"]) for name, machine in plan["machines"].items()
+    }
+    assert powered == COUNTS
+    moves = [line for line in plan["lines"] if line["trace"].startswith("labor.yaml task move-machine")]
+    assert sorted(line["year"] for line in moves) == [year for year in (1, 2, 3, 4) for _ in range(7)]
+
+
+def test_more_moves_than_machines_are_all_counted(tmp_path: Path, demo: LoadedCatalog) -> None:
+    status, said, file = noted(
+        tmp_path, b"saw; bench; 240; 3 hp; 1; 35 ft\ndrill; door; 120; 1 hp; 1; 20 ft", moves_per_year="5"
+    )
+    assert status == OK, said
+    assert mistakes(file, demo) == []
+    shop = load_shop_with_places(file).shop
+    assert shop is not None
+    events = spelled_out(shop).shop.scenarios[0].events
+    assert [event.year for event in events] == [year for year in (1, 2, 3, 4) for _ in range(5)]
+    assert [event.machine for event in events if event.year == 1].count("saw") == 3
+
+
+def test_one_move_is_of_one_machine_of_a_group(tmp_path: Path) -> None:
+    status, said, file = noted(tmp_path, b"lathe; bay; 120; 1 hp; 1; 55 ft; 12", moves_per_year="1")
+    assert status == OK, said
+    assert "# One move is one machine, of a group too" in file.read_text(encoding="utf-8")
+    shop = load_shop_with_places(file).shop
+    assert shop is not None
+    plain = spelled_out(shop).shop
+    assert [(event.year, event.machine) for event in plain.scenarios[0].events] == [
+        (1, "lathe 1"),
+        (2, "lathe 2"),
+        (3, "lathe 3"),
+        (4, "lathe 4"),
+    ]
+    assert sum(machine.count for machine in plain.machines) == 12
+
+
+@pytest.mark.parametrize("moves", ["0", "7"])
+def test_what_the_comments_propose_can_be_written(moves: str, tmp_path: Path, demo: LoadedCatalog) -> None:
+    status, said, file = noted(tmp_path, THIRTY.encode(), moves_per_year=moves)
+    assert status == OK, said
+    begin = r"lease:|forbid:|scenarios:|events:|quoted_ways:| *- \{| *- name:| *(?:weight|events):"
+    text = re.sub(rf"(?m)^( *)# (?={begin})", r"\1", file.read_text(encoding="utf-8"))
+    added = re.findall(r"(?m)^#   (\w+: (?:\{.*\}|NEMA \S+|\d+ ft|\S+))", text)
+    assert [words.split(":")[0] for words in added] == [
+        *("plug", "never_moves", "motor", "continuous", "own_cord", "full_load_hours", "now"),
+    ]
+    first = "    amps: 30 A\n"
+    text = text.replace(first, first + "".join(f"    {words}\n" for words in added))
+    file.write_text(text, encoding="utf-8")
+    assert mistakes(file, demo) == []
+    shop = load_shop_with_places(file).shop
+    assert shop is not None
+    assert (len(shop.panels), len(shop.quoted_ways), len(shop.scenarios[0].events)) == (2, 1, 1)
+    assert shop.scenarios[0].events[0].how_many == 6
+    assert shop.building.lease is not None
+
+
+def test_notes_may_be_pasted_at_a_terminal(tmp_path: Path) -> None:
+    file = tmp_path / "shop.yaml"
+    words = options(ANSWERS, machine=None)
+    comment_and_machines = "# a page of notes\n" + "\n".join(
+        line for line in THIRTY.splitlines() if ";" in line
+    )
+    status, shown = answered(file, words, [comment_and_machines, *[PASTED] * 8, "2", ""])
+    assert status == OK, shown
+    assert "Not taken: has 1 part between semicolons" in shown
+    assert counts(file) == COUNTS
+
+
+def test_blank_lines_among_pasted_notes_lose_no_machine(tmp_path: Path) -> None:
+    file = tmp_path / "shop.yaml"
+    words = options(ANSWERS, machine=None, moves_per_year=None)
+    pasted = THIRTY.rstrip("\n").replace("\ngrinder", "\n\n\ngrinder")
+    status, shown = answered(file, words, [pasted, *[PASTED] * 12, "1"])
+    assert status == OK, shown
+    assert "Taken: 30 machines on 8 lines" in shown
+    assert counts(file) == COUNTS
