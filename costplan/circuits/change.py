@@ -6,7 +6,7 @@ comparing the two circuits thing by thing. Nothing here knows money, years or st
 
 from dataclasses import dataclass, replace
 
-from costplan.circuits.circuit import Builder, Circuit, Standing, breaker_of, cord_piece, device
+from costplan.circuits.circuit import KIT_RECIPE, Builder, Circuit, Standing, breaker_of, cord_piece, device
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, StockNeed, make_spec
 from costplan.model.choices import Method
 from costplan.standards.conductors import awg_rank
@@ -186,24 +186,17 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
 
     A new end wears as a thing of its own; the wear of what is kept goes on.
     """
-    facts, recipe = builder.facts, builder.recipe
     begun: list[tuple[Slot, StockNeed]] = []
     freed: list[Return] = []
     if as_is.size.configuration != wanted.size.configuration or as_is.receptacle != wanted.receptacle:
-        work = facts.brew(recipe("change receptacle"), size=wanted.size).slowed(as_is.outlet_slowed)
-        end = Bundle((wanted.receptacle,)) + work
-        made = StockNeed(Item(wanted.receptacle.spec), end, reused=work)
+        made = builder.changed_receptacle(wanted.size, wanted.receptacle, as_is.outlet_slowed)
         begun.append((Slot.RECEPTACLE, builder.wearing(made, as_is.outlet_slowed)))
         freed.append(Return(Item(as_is.receptacle.spec)))
     if as_is.breaker.item.serves(wanted.breaker.item):
         breaker = as_is.breaker
     else:
         breaker = wanted.breaker
-        need = next(need for need in wanted.breaker.bought.needs if need.spec.kind == "breaker")
-        slowed = facts.slowed_at_panel(wanted.panel)
-        work = facts.brew(recipe("change breaker"), size=wanted.size).slowed(slowed)
-        changed = replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)
-        begun.append((Slot.BREAKER, changed))
+        begun.append((Slot.BREAKER, builder.changed_breaker(wanted.panel, wanted.size, breaker)))
         freed.append(Return(as_is.breaker.item))
     size = replace(wanted.size, awg=as_is.size.awg, conductors=as_is.size.conductors)
     circuit = replace(
@@ -287,7 +280,7 @@ def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:
 
 def _kit(builder: Builder, wanted: Circuit) -> Begun:
     """What a cord or pendant hangs from; it goes with it."""
-    name = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}.get(builder.way.method)
+    name = KIT_RECIPE.get(builder.way.method)
     if name is None:
         return ()
     bundle = builder.facts.brew(builder.recipe(name)).slowed(wanted.machine_slowed)
@@ -313,6 +306,7 @@ def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
         taken_out(builder, as_is),
         stays=not safe,
         inner=(Return(breaker_of(item), freed=breaker),) if wears else (),
+        breaker=None if wears else as_is.breaker.item,
     )
 
 

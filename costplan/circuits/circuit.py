@@ -41,6 +41,8 @@ RUN_RECIPE = {
     Method.CEILING: "ceiling outlet",
     Method.CORD: "outlet beside panel",
 }
+KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
+"""What a cord or pendant hangs from."""
 BREAKER_OF_OUTLET = "breaker of outlet"
 CABLE_KIND = {Wiring.CABLE: "building cable", Wiring.ARMORED: "armored cable"}
 
@@ -280,8 +282,27 @@ class Builder:
             inner=(breaker,),
             shared_by=self._shared_by(panel),
             along=comes_along(item, breaker),
+            ends=self._ends_of_run(panel, size, end, breaker, slowed),
         )
         return self.wearing(made, slowed)
+
+    def _ends_of_run(
+        self, panel: str, size: CircuitSize, end: Need, breaker: StockNeed, slowed: Slowed
+    ) -> tuple[StockNeed, StockNeed]:
+        """What turns a run that is there into this outlet: its receptacle, and its breaker."""
+        return self.changed_receptacle(size, end, slowed), self.changed_breaker(panel, size, breaker)
+
+    def changed_receptacle(self, size: CircuitSize, end: Need, slowed: Slowed) -> StockNeed:
+        """The receptacle or disconnect at the end of a run that stays, in place of another."""
+        work = self.facts.brew(self.recipe("change receptacle"), size=size).slowed(slowed)
+        return StockNeed(Item(end.spec), Bundle((end,)) + work, reused=work)
+
+    def changed_breaker(self, panel: str, size: CircuitSize, breaker: StockNeed) -> StockNeed:
+        """The breaker of a run that stays, in place of another."""
+        need = next(need for need in breaker.bought.needs if need.spec.kind == "breaker")
+        slowed = self.facts.slowed_at_panel(panel)
+        work = self.facts.brew(self.recipe("change breaker"), size=size).slowed(slowed)
+        return replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)
 
     def as_made(self, circuit: Circuit) -> Item:
         """The outlet as it stands: where it is, with the wire and the breaker that are there."""
@@ -352,6 +373,34 @@ def comes_along(outlet: Item, breaker: StockNeed) -> tuple[StockNeed, ...]:
     if not breaker.wears:
         return ()
     return (StockNeed(breaker_of(outlet), Bundle(), wears=breaker.wears, found_only=True),)
+
+
+def same_run(have: Item, wanted: Item) -> bool:
+    """Whether an outlet's run, its ends aside, serves where another outlet is asked for."""
+    mine, asked = dict(have.spec.equal), dict(wanted.spec.equal)
+    wire, least = dict(have.spec.at_least), dict(wanted.spec.at_least)
+    return all(mine.get(name) == asked.get(name) for name in ("building", "place", "panel", "run")) and all(
+        name in wire and name in least and wire[name] >= least[name] for name in ("awg", "conductors")
+    )
+
+
+def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockNeed, ...]:
+    """Which of the ends of a run are changed for the outlet asked for; `worn`: its receptacle is worn out."""
+    if not wanted.ends:
+        return ()
+    receptacle, breaker = wanted.ends
+    mine, asked = dict(have.spec.equal), dict(wanted.item.spec.equal)
+    low, least = dict(have.spec.at_least), dict(wanted.item.spec.at_least)
+    high, most = dict(have.spec.at_most), dict(wanted.item.spec.at_most)
+    breaker_serves = (
+        mine["poles"] == asked["poles"]
+        and low["breaker"] >= least["breaker"]
+        and high["breaker"] <= most["breaker"]
+        and low["protects"] >= least["protects"]
+        and not wanted.along
+    )
+    changed = (receptacle,) if worn or mine["end"] != asked["end"] else ()
+    return changed if breaker_serves else (*changed, breaker)
 
 
 def outlet_spot(item: Item) -> tuple[str, ...]:

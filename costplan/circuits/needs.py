@@ -283,6 +283,7 @@ class StockNeed:
     it asks for itself when it is bought, such as an outlet's breaker. `wears` are its parts that wear out.
     `shared_by` names the machines that take turns and may share it, and the panel. `along` are things that come
     along where it is taken from stock, such as the breaker an outlet has; `found_only` things cannot be bought.
+    `ends` are the receptacle and the breaker that make an outlet of a run that has others.
     """
 
     __hash__ = remembered_hash
@@ -295,6 +296,7 @@ class StockNeed:
     shared_by: tuple[str, str] | None = None
     along: tuple["StockNeed", ...] = ()
     found_only: bool = False
+    ends: tuple["StockNeed", ...] = ()
 
     def bought_with(self, lives: tuple[int, ...]) -> Bundle:
         """What buying it takes when its wearing parts are to last so many years each."""
@@ -319,7 +321,8 @@ class Return:
 
     `unused` is what it takes when nothing ever uses it again, and `freed` what that sets free of it in turn.
     While an outlet waits to be used it takes `poles` in `panel`; `standing` is what it takes in the years
-    in which what then stands, used or not, is taken out. `inner` is what its inner thing that wears leaves.
+    in which what then stands, used or not, is taken out. `inner` is what its inner thing that wears leaves;
+    `breaker` the one an outlet has, which is free once another takes its place.
     """
 
     __hash__ = remembered_hash
@@ -332,6 +335,7 @@ class Return:
     standing: tuple[tuple[int, Bundle], ...] = ()
     stays: bool = False
     inner: tuple["Return", ...] = ()
+    breaker: Item | None = None
 
 
 class Slot(StrEnum):

@@ -7,6 +7,7 @@ from costplan.circuits.change import Begun, Step, alter, arrive, given_up, thing
 from costplan.circuits.circuit import Builder, Circuit, Standing, comes_along
 from costplan.circuits.needs import Bundle, Item, Need, Slowed, StockNeed, make_spec
 from costplan.circuits.supply import Supplied
+from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
 from costplan.model.shop import Present, PresentCord
 
@@ -30,12 +31,17 @@ def begin(builder: Builder, standing: Standing) -> Beginning:
         return Beginning(arrive(builder, standing))
     wanted = builder.build(standing)
     as_is = _as_is(builder, now, standing, wanted)
-    if now.method is builder.way.method and (now.configuration is None) == builder.way.hard_wired:
+    if keeps(builder.way, now) and not builder.way.pooled:
         return Beginning(alter(builder, as_is, standing), things_of(builder, as_is))
     old = _old_builder(builder, now)
     step = arrive(builder, standing)
     change = replace(step.change, ended=given_up(old, as_is))
     return Beginning(Step(change, step.circuit), things_of(old, as_is))
+
+
+def keeps(way: Way, now: Present) -> bool:
+    """Whether what is there can be kept, altered piece by piece: the same kind of run with the same kind of ending."""
+    return now.method is way.method and (now.configuration is None) == way.hard_wired
 
 
 def _old_builder(builder: Builder, now: Present) -> Builder:

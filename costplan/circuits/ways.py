@@ -19,7 +19,8 @@ class Way:
     `slack_ft` is the extra machine cord of a drop, or the coil of a cord; `family` is None when hard-wired.
     `supply` says where a three-phase machine gets its phases; `other_panel` is the panel used once the machine
     is retooled to a load that `panel` cannot feed. `relocated` says that a drop is moved along with its machine
-    instead of being made anew; `quoted` names a quoted way, which has no sizes.
+    instead of being made anew; `pooled` that what the machine has today is given up, and what it needs comes from
+    what anybody gives up, or is made; `quoted` names a quoted way, which has no sizes.
     """
 
     method: Method
@@ -31,6 +32,7 @@ class Way:
     supply: Supply = Supply.PANEL
     other_panel: str = ""
     relocated: bool = False
+    pooled: bool = False
     quoted: str = ""
 
     @property

@@ -1,14 +1,20 @@
 """How things age in use: when their parts are worn out, what is replaced, what is set free with which wear."""
 
-from dataclasses import replace
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
-from costplan.circuits.circuit import BREAKER_OF_OUTLET
+from costplan.circuits.circuit import BREAKER_OF_OUTLET, KIT_RECIPE, ends_to_change
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import shortest_life
-from costplan.circuits.needs import Bundle, Item, Return, StockNeed, Wear
+from costplan.circuits.needs import Bundle, Item, Return, StockNeed, Wear, lasting
+from costplan.circuits.shelf import WholeCord, whole_cords
 from costplan.circuits.wear import first_worn, life_choices
+from costplan.plans.plan import CordAsked, WholeCordUsed
 from costplan.years.stream import Date, End, Use
 
+PUT_IN_AGAIN = frozenset({"breaker"})
+"""Ends taken out of a run that serve elsewhere; a receptacle that was wired does not."""
 Wearing = tuple[tuple[int, ...], tuple[int, ...]]
 """The years in which the wearing parts of a thing are worn out, and how many years each lasts."""
 
@@ -56,6 +62,41 @@ def still_good(facts: Facts, use: Use, item: Item, since: int) -> bool:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What taking a thing from stock brings: its wear, what comes along or is put in, and what that sets free."""
+
+    wear: Wearing
+    uses: tuple[Use, ...]
+    freed: tuple[Return, ...] = ()
+
+
+def changes(facts: Facts, use: Use, left: Return, since: int) -> Taken:
+    """What taking a thing set free in year `since` brings; the ends of a run that differ are changed."""
+    good = still_good(facts, use, left.item, since)
+    ends = ends_to_change(left.item, use.thing, worn=not good)
+    if not ends or (good and left.item.serves(use.thing.item)):
+        return Taken(taken(facts, use, left.item, since), tuple(uses_along(use)))
+    kinds = {end.item.spec.kind for end in ends}
+    freed = (Return(left.breaker),) if "breaker" in kinds and left.breaker is not None else ()
+    put_in = tuple(_within(use, _shortest(facts, use, end)) for end in ends)
+    wear = taken(facts, use, left.item, since) if kinds == {"breaker"} else begun(facts, use)
+    return Taken(wear, put_in, freed)
+
+
+def _shortest(facts: Facts, use: Use, end: StockNeed) -> StockNeed:
+    """A new receptacle lasts as long as the outlet it is put into is taken to: as the shortest-lived there is."""
+    lives = {
+        wear.need.spec: life_choices(facts, wear)[0] for wear in use.thing.wears if wear.need is not None
+    }
+    if end.wears or end.item.spec not in lives:
+        return end
+    needs = tuple(
+        lasting(need, lives[need.spec]) if need.spec in lives else need for need in end.bought.needs
+    )
+    return replace(end, bought=replace(end.bought, needs=needs))
+
+
 def follow(
     use: Use, scenario: str, due: tuple[int, ...], lives: tuple[int, ...], horizon: int
 ) -> tuple[list[tuple[int, Bundle]], list[tuple[Date, Return]]]:
@@ -81,7 +122,7 @@ def follow(
             year = first_worn(wear, life, date[0])
         worn.append(year)
     apart = {thing.item.spec.kind for thing in (*use.thing.inner, *use.thing.along) if thing.wears}
-    freed = [found for kind, found in parted.items() if kind not in apart]
+    freed = [found for kind, found in parted.items() if kind not in apart and kind in PUT_IN_AGAIN]
     if end is not None and end.left is not None:
         freed.append((end.date, _aged(end.left, tuple(worn), lives)))
     return renewals, freed
@@ -126,9 +167,40 @@ def _within(use: Use, thing: StockNeed) -> Use:
     return replace(use, thing=thing, ends=ends, parted=parted, places=())
 
 
-def cord_uses(uses: tuple[Use, ...]) -> tuple[Use, Use, Use] | None:
-    """The cable, plug and connector that begin today, when a whole cord is asked for."""
+def cord_asked(uses: Iterable[Use]) -> CordAsked | None:
+    """The cord that begins today, when a whole one is asked for."""
     by_kind = {use.thing.item.spec.kind: use for use in uses if use.since[0] == 0 and not use.present}
     if not {"cord", "plug", "connector"} <= set(by_kind):
         return None
-    return by_kind["cord"], by_kind["plug"], by_kind["connector"]
+    return CordAsked(by_kind["cord"], by_kind["plug"], by_kind["connector"], by_kind.get("kit"))
+
+
+def cord_given(facts: Facts, machine: str, uses: Iterable[Use]) -> WholeCord | None:
+    """The cord that the machine has and gives up today, ends and all, as it is in stock then."""
+    now = facts.machines[machine].now
+    pieces: dict[str, Item] = {}
+    for use in uses:
+        scenario, end = use.ends[0]
+        if use.present and end is not None and end.left is not None and end.date[0] == 0:
+            freed = follow(use, scenario, *begun(facts, use), facts.shop.years)[1]
+            pieces[use.thing.item.spec.kind] = freed[-1][1].item
+    if now is None or not {"cord", "plug", "connector"} <= set(pieces):
+        return None
+    return WholeCord(pieces["cord"], pieces["plug"], pieces["connector"], KIT_RECIPE.get(now.method, ""))
+
+
+def wear_on(facts: Facts, use: Use, whole: WholeCordUsed) -> Wearing:
+    """The wear of a piece of a whole cord in the use it is put to; what it hangs from is as new today."""
+    for of, item in zip(whole.asked.pieces, whole.cord.pieces, strict=True):
+        if of == use:
+            return taken(facts, use, item, 0)
+    return begun(facts, use)
+
+
+def cords_on_the_shelf(facts: Facts) -> Counter[WholeCord]:
+    """Every cord on the shelf that has both its ends, as new today, with how many there are."""
+    found: Counter[WholeCord] = Counter()
+    for cord, count in whole_cords(facts).items():
+        cable, plug, connector = (new_today(facts, piece) for piece in cord.pieces)
+        found[WholeCord(cable, plug, connector)] += count
+    return found

@@ -10,26 +10,28 @@ from dataclasses import replace
 from itertools import product
 from operator import itemgetter
 
-from costplan.circuits.circuit import installed_spot, outlet_spot
+from costplan.circuits.circuit import installed_spot, outlet_spot, same_run
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Item, Need, Return, Spec
-from costplan.circuits.shelf import WholeCord, fits, shelf, whole_cords
+from costplan.circuits.needs import Bundle, Need, Return, Spec
+from costplan.circuits.shelf import WholeCord, fits, shelf
 from costplan.circuits.ways import Way
 from costplan.circuits.wear import life_choices
 from costplan.plans.aging import (
     begun,
-    cord_uses,
+    changes,
+    cord_asked,
+    cord_given,
+    cords_on_the_shelf,
     follow,
     inner_uses,
     new_today,
     still_good,
-    taken,
-    uses_along,
+    wear_on,
 )
 from costplan.plans.built import Choice
 from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.options import Option, Survey
-from costplan.plans.plan import Lasting, Reused, Shared, WholeCordUsed
+from costplan.plans.plan import CordAsked, Lasting, Reused, Shared, WholeCordUsed
 from costplan.plans.pricing import Pricer, When
 from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
@@ -37,8 +39,6 @@ from costplan.plans.stocked import Stock, in_time, say
 from costplan.plans.visit_rows import VisitRows
 from costplan.years.calendar import weights_of
 from costplan.years.stream import Date, Trip, Use
-
-Triple = tuple[Use, Use, Use]
 
 
 def build_choice(
@@ -206,33 +206,37 @@ class _Builder:
     # stock ----------------------------------------------------------------------------------------
 
     def _whole_cords(self, options: Mapping[str, Iterable[Option]]) -> None:
-        """Cords on the shelf that a machine could hang on today as they are, ends and all."""
-        takers: dict[Triple, Terms] = defaultdict(dict)
-        cords = whole_cords(self.facts)
-        for machine, found in options.items() if cords else ():
+        """Cords that a machine could hang on today as they are: of the shelf, and of machines that give theirs up."""
+        takers: dict[CordAsked, Terms] = defaultdict(dict)
+        given: dict[WholeCord, Terms] = {cord: {} for cord in cords_on_the_shelf(self.facts)}
+        for machine, found in options.items():
             for option in found:
-                asked = cord_uses(option.stream.uses)
+                index = self.ways[machine][option.way]
+                asked = cord_asked(option.stream.uses)
                 if asked is not None:
-                    takers[asked][self.ways[machine][option.way]] = 1
-        for cord, count in cords.items():
+                    takers[asked][index] = 1
+                cord = cord_given(self.facts, machine, option.stream.uses)
+                if cord is not None:
+                    given.setdefault(cord, {})[index] = -1
+        shelved = cords_on_the_shelf(self.facts)
+        for cord, givers in given.items():
             used: Terms = {}
             for asked, terms in takers.items():
-                if fits(cord, tuple(use.thing for use in asked)):
-                    used[self._whole_cord(cord, count, asked, terms)] = 1
-            self.program.row(f"whole cords {say(cord.cable)}", used, high=count)
+                if fits(cord, tuple(use.thing for use in asked.pieces)):
+                    high = min(shelved[cord] + self._most(dict.fromkeys(givers, 1)), self._most(terms))
+                    used[self._whole_cord(cord, asked, terms, high)] = 1
+            if used:
+                self.program.row(f"whole cords {say(cord.cable)}", givers | used, high=shelved[cord])
 
-    def _whole_cord(self, cord: WholeCord, count: int, asked: Triple, terms: Terms) -> int:
-        high = min(count, self._most(terms))
-        index = self.program.variable(f"whole {say(cord.cable)} for {say(asked[0].thing.item)}", high)
+    def _whole_cord(self, cord: WholeCord, asked: CordAsked, terms: Terms, high: int) -> int:
+        index = self.program.variable(f"whole {say(cord.cable)} for {say(asked.cable.thing.item)}", high)
         self.whole[index] = WholeCordUsed(cord, asked, 0)
         self.program.row(f"who takes whole cord {index}", {index: 1} | dict.fromkeys(terms, -1), high=0)
-        for use, piece in zip(asked, cord.pieces, strict=True):
+        for use in asked.served_by(cord):
             self.whole_for[use].append(index)
-            self._on_the_shelf(piece).pipes[index] = ""
+        for piece in cord.pieces:
+            self._stock_of("", (0, 0), Return(piece)).pipes[index] = ""
         return index
-
-    def _on_the_shelf(self, item: Item) -> Stock:
-        return self._stock_of("", (0, 0), Return(new_today(self.facts, item)))
 
     def _walk(self) -> None:
         """Every date in order: what stock can serve is served or bought, what nobody uses is made safe."""
@@ -268,21 +272,22 @@ class _Builder:
                 self._set_free(scenario, date, Return(item), {stock.unused: 1})
         done: set[Use] = {use for use in asked if use.present}
         while pending := [use for use in asked if use not in done]:
-            for use in pending:
+            # Outlets first: a breaker that one of them sets free may serve another of that date.
+            for use in sorted(pending, key=lambda use: use.thing.item.spec.kind != "outlet"):
                 done.add(use)
                 self._resolve(use, asked[use])
 
     def _resolve(self, use: Use, terms: Terms) -> None:
         """A use is served from stock where that is possible, else bought."""
         when, thing = self._when(use.scenario, use.since[0]), use.thing
-        sources = self._sources(use)
+        sources, runs = self._sources(use), self._runs(use)
         whole = self.whole_for.get(use, [])
         spot = outlet_spot(thing.item) if not use.since[0] and thing.item.spec.kind == "outlet" else ()
         there = bool(spot) and self.there[spot] > 0
         saved = self._saved_by_sharing(use, terms)
         choices = product(*(life_choices(self.facts, wear) for wear in thing.wears))
         lives = [] if thing.found_only else list(choices)
-        if not sources and not whole and not there and saved is None and len(lives) == 1:
+        if not sources and not runs and not whole and not there and saved is None and len(lives) == 1:
             self._buy(use, when, terms, lives[0])
             return
         high = self._most(terms)
@@ -296,9 +301,7 @@ class _Builder:
         if saved is not None:
             balance[saved] = 1
         for index in whole:
-            item = self.whole[index].cord.pieces[self.whole[index].uses.index(use)]
-            wear = taken(self.facts, use, new_today(self.facts, item), 0)
-            self._follow(use, {index: 1}, *wear)
+            self._follow(use, {index: 1}, *wear_on(self.facts, use, self.whole[index]))
         if there:
             index = self.program.variable(f"installed used: {say(thing.item)}", high)
             balance[index] = 1
@@ -306,7 +309,7 @@ class _Builder:
             self.installed_pipes[spot].append(index)
             self._apply(thing.reused, when, {index: 1}, use.trip)
             self._there(use, {index: 1})
-        for stock in sources:
+        for stock in [*sources, *runs]:
             balance[self._pipe(stock, use, when, high)] = 1
         self.serves |= {
             index: (use, high) for index, sign in balance.items() if sign > 0 and index not in whole
@@ -314,6 +317,7 @@ class _Builder:
         self.program.row(f"balance {use.scenario} {use.since}: {say(thing.item)}", balance, 0, 0)
 
     def _pipe(self, stock: Stock, use: Use, when: When, high: int) -> int:
+        """A variable for how many things of a stock serve a use, as they are or with their ends changed."""
         index = self.program.variable(
             f"stock {stock.date} to {use.since} {use.scenario}: {say(stock.left.item)}",
             min(high, self._most(stock.terms)),
@@ -327,9 +331,12 @@ class _Builder:
         for year, bundle in stock.left.standing:
             if stock.date[0] <= year < use.since[0]:
                 self._apply(bundle, self._when(use.scenario, year), {index: 1})
-        for along in uses_along(use):
-            self._ask(along, {index: 1})
-        self._follow(use, {index: 1}, *taken(self.facts, use, stock.left.item, stock.date[0]))
+        changed = changes(self.facts, use, stock.left, stock.date[0])
+        for part in changed.uses:
+            self._ask(part, {index: 1})
+        for left in changed.freed:
+            self._set_free(use.scenario, use.since, left, {index: 1})
+        self._follow(use, {index: 1}, *changed.wear)
         return index
 
     def _there(self, use: Use, terms: Terms) -> None:
@@ -350,6 +357,21 @@ class _Builder:
             and still_good(self.facts, use, stock.left.item, stock.date[0])
         ]
         return [stock for _, stock in sorted(able, key=itemgetter(0))]
+
+    def _runs(self, use: Use) -> list[Stock]:
+        """Outlets set free in time that serve the use once their ends are changed."""
+        wanted = use.thing
+        return [
+            stock
+            for spec, entries in self.numbered_stock["outlet"].items()
+            if wanted.ends
+            for _, stock in entries
+            if same_run(stock.left.item, wanted.item)
+            and in_time(stock, use)
+            and not (
+                spec.covers(wanted.item.spec) and still_good(self.facts, use, stock.left.item, stock.date[0])
+            )
+        ]
 
     def _buy(self, use: Use, when: When, terms: Terms, lives: tuple[int, ...]) -> None:
         self._apply(use.thing.bought_with(lives), when, terms, use.trip)

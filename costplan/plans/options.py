@@ -8,6 +8,7 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.needs import Bundle, StockNeed
+from costplan.circuits.present import keeps
 from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import supplies_known
@@ -16,7 +17,7 @@ from costplan.model.choices import Method
 from costplan.model.events import Scenario
 from costplan.model.quoted import quoted_ways_of
 from costplan.model.quotes import QuotedWay
-from costplan.model.shop import Machine
+from costplan.model.shop import Machine, Present
 from costplan.sourcing.market import Market
 from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import stream
@@ -138,8 +139,27 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     loads = list(dict.fromkeys([load, *(standing.load for standing in standings)]))
     starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
     can_relocate = [method for method in Method if moves and facts.has_recipe(f"move {method}", machine)]
-    ways = all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate)
+    ways = list(all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate))
+    now = machine.now
+    if now is not None and any(_may_exchange(now, other) for other in _others(facts, machine)):
+        ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
     return sorted(ways, key=repr)
+
+
+def _others(facts: Facts, machine: Machine) -> list[Present]:
+    return [
+        other.now for other in facts.shop.machines if other.now is not None and other.name != machine.name
+    ]
+
+
+def _may_exchange(now: Present, other: Present) -> bool:
+    """Whether two machines have something today that one could take from the other, though each may keep its own."""
+    at_panel = Method.CORD
+    return (now.cord is not None and other.cord is not None) or (
+        now.panel == other.panel
+        and now.method is other.method
+        and (now.method is at_panel or now.place == other.place)
+    )
 
 
 def _gear(facts: Facts) -> tuple[tuple[Candidate, ...], dict[str, str]]:

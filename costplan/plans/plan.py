@@ -58,11 +58,35 @@ class Lasting:
 
 
 @dataclass(frozen=True, slots=True)
+class CordAsked:
+    """The cable, the plug and the connector of a cord that begins today, and what it is to hang from."""
+
+    cable: Use
+    plug: Use
+    connector: Use
+    kit: Use | None
+
+    @property
+    def pieces(self) -> tuple[Use, Use, Use]:
+        """Its cable, plug and connector."""
+        return (self.cable, self.plug, self.connector)
+
+    def served_by(self, cord: WholeCord) -> tuple[Use, ...]:
+        """What a cord serves of it: its kit too, where the cord hangs from such a one."""
+        kit = self.kit
+        hangs = kit is not None and dict(kit.thing.item.spec.equal)["recipe"] == cord.kit
+        return (*self.pieces, kit) if kit is not None and hangs else self.pieces
+
+
+@dataclass(frozen=True, slots=True)
 class WholeCordUsed:
-    """A cord from the shelf used today as it is, ends and all, for a cable, a plug and a connector asked for."""
+    """A cord from the shelf, or that a machine gives up, used today as it is, ends and all, with its kit if it has one.
+
+    The pieces of `cord` are as they are in stock, with their wear; `asked` is what it serves.
+    """
 
     cord: WholeCord
-    uses: tuple[Use, Use, Use]
+    asked: CordAsked
     count: int
 
 

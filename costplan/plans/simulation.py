@@ -16,18 +16,18 @@ from costplan.model.choices import VisitRule
 from costplan.plans.aging import (
     Wearing,
     begun,
-    cord_uses,
+    changes,
+    cord_asked,
     follow,
     inner_uses,
     new_today,
     still_good,
-    taken,
-    uses_along,
+    wear_on,
 )
 from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.options import Chosen, gear_lacks
-from costplan.plans.plan import GearBought, Plan, Visits
+from costplan.plans.plan import GearBought, Plan, Reused, Visits, WholeCordUsed
 from costplan.plans.pricing import TODAY, Call, Pricer, When
 from costplan.plans.receipt import purchase_lines
 from costplan.plans.stockroom import SimulationError, Stockroom
@@ -69,7 +69,7 @@ class _Walker:
         self.paid: dict[When, list[_Paid]] = defaultdict(list)
         self.stock = Stockroom(facts, plan.reused)
         self.whole_left = list(plan.whole_cords)
-        self.whole_uses: Counter[Use] = Counter()
+        self.on_whole: dict[Use, list[WholeCordUsed]] = defaultdict(list)
         self.lasting = {(entry.use, entry.lives): entry.count for entry in plan.lasting}
         self.to_share: dict[Use, int] = Counter({shared.use: shared.saved for shared in plan.shared})
 
@@ -141,9 +141,46 @@ class _Walker:
                 if use.present:
                     self._there(machine, use)
             self._unused_parts(scenario, date)
-            for machine, use in uses[date]:
-                if not use.present:
-                    self._begin(machine, use)
+            for found in self.chosen if date == (0, 0) and not scenario else ():
+                for _ in range(found.count):
+                    self._whole_cord(found.option.stream.uses)
+            later = [(machine, use) for machine, use in uses[date] if not use.present]
+            later, put_in = self._change_ends(later)
+            for machine, use in [*later, *put_in]:
+                self._begin(machine, use)
+
+    def _change_ends(
+        self, uses: list[tuple[str, Use]]
+    ) -> tuple[list[tuple[str, Use]], list[tuple[str, Use]]]:
+        """Runs that stay and get other ends come first, so that what is taken out of one can serve in another.
+
+        Gives the uses still to begin, and those of the ends put in.
+        """
+        rest, put_in = [], []
+        for machine, use in uses:
+            found = self.stock.take(use, self._with_other_ends)
+            if found is None:
+                rest.append((machine, use))
+            else:
+                put_in += self._from_stock(machine, use, *found)
+        return rest, put_in
+
+    def _with_other_ends(self, taken: Reused) -> bool:
+        good = still_good(self.facts, taken.use, taken.item, taken.since[0])
+        return not good or not taken.item.serves(taken.use.thing.item)
+
+    def _from_stock(self, machine: str, use: Use, since: Date, left: Return) -> list[tuple[str, Use]]:
+        """Take a thing from stock; gives what comes along with it or is put into it."""
+        when = self._when(use.scenario, use.since[0])
+        self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item)
+        for year, bundle in left.standing:
+            if since[0] <= year < use.since[0]:
+                self._spend(bundle, self._when(use.scenario, year), machine, "the lease ends")
+        changed = changes(self.facts, use, left, since[0])
+        for freed in changed.freed:
+            self.stock.set_free(use.scenario, use.since, machine, freed)
+        self._follow(machine, use, changed.wear)
+        return [(machine, part) for part in changed.uses]
 
     def _deeds(self, machine: str, stream: Stream, scenario: str) -> None:
         """What one machine's stream does and gives in a scenario, whatever stock holds."""
@@ -151,8 +188,6 @@ class _Walker:
             self._spend(deed.bundle, self._when(scenario, deed.date[0]), machine, deed.why, deed.trip)
         for given in (given for given in stream.given if given.scenario == scenario):
             self.stock.set_free(scenario, given.date, machine, given.left)
-        if not scenario:
-            self._whole_cord(stream.uses)
 
     def _unused_parts(self, scenario: str, date: Date) -> None:
         """What is set free of things that nobody ever uses again."""
@@ -165,19 +200,13 @@ class _Walker:
         found = self.stock.take(use)
         if found is not None:
             stored, left = found
-            good = still_good(self.facts, use, left.item, stored[0])
-            if not good or not left.item.serves(use.thing.item):
+            if self._with_other_ends(Reused(use, "", stored, left.item, 1)):
                 raise SimulationError(f"{left.item} cannot serve {use.thing.item}")
-            self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item)
-            for year, bundle in left.standing:
-                if stored[0] <= year < use.since[0]:
-                    self._spend(bundle, self._when(use.scenario, year), machine, "the lease ends")
-            for along in uses_along(use):
-                self._begin(machine, along)
-            self._follow(machine, use, taken(self.facts, use, left.item, stored[0]))
+            for of, along in self._from_stock(machine, use, stored, left):
+                self._begin(of, along)
         elif use.thing.found_only:
             raise SimulationError(f"{use.thing.item} is not in stock")
-        elif self.whole_uses[use]:
+        elif self.on_whole[use]:
             self._on_whole_cord(machine, use)
         elif self.stock.take_installed(use):
             self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item)
@@ -216,27 +245,21 @@ class _Walker:
                     self.stock.set_free(scenario if date[0] else "", date, machine, left)
 
     def _whole_cord(self, uses: tuple[Use, ...]) -> None:
-        """Take a whole cord from the shelf for a machine that hangs on it, as the plan says."""
-        asked = cord_uses(uses)
+        """Take a whole cord for a machine that hangs on it from today, as the plan says."""
+        asked = cord_asked(uses)
         for position, used in enumerate(self.whole_left):
-            if asked is not None and used.count and used.uses == asked:
-                if not fits(used.cord, tuple(use.thing for use in asked)):
+            if asked is not None and used.count and used.asked == asked:
+                if not fits(used.cord, tuple(use.thing for use in asked.pieces)):
                     raise SimulationError(f"{used.cord} cannot serve {asked}")
                 self.whole_left[position] = replace(used, count=used.count - 1)
                 for piece in used.cord.pieces:
-                    self.stock.remove("", (0, 0), new_today(self.facts, piece))
-                self.whole_uses.update(asked)
+                    self.stock.remove("", (0, 0), piece)
+                for use in asked.served_by(used.cord):
+                    self.on_whole[use].append(used)
                 return
 
     def _on_whole_cord(self, machine: str, use: Use) -> None:
-        self.whole_uses[use] -= 1
-        item = next(
-            piece
-            for used in self.plan.whole_cords
-            for of, piece in zip(used.uses, used.cord.pieces, strict=True)
-            if of == use
-        )
-        self._follow(machine, use, taken(self.facts, use, new_today(self.facts, item), 0))
+        self._follow(machine, use, wear_on(self.facts, use, self.on_whole[use].pop()))
 
     def _left_over(self) -> None:
         """What nobody ever used again is made safe, or stands until it is taken out."""

@@ -1,7 +1,7 @@
 """Stock as the walk over the years keeps it: what is set free, what the plan takes of it, what is left."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
 from costplan.circuits.circuit import installed_spot, outlet_spot
@@ -45,10 +45,15 @@ class Stockroom:
                 kept = by[of] + max((count for name, count in by.items() if name != of), default=0)
                 yield from found[: max(len(found) - kept, 0)]
 
-    def take(self, use: Use) -> tuple[Date, Return] | None:
+    def take(self, use: Use, which: Callable[[Reused], bool] = lambda _: True) -> tuple[Date, Return] | None:
         """What the plan takes from stock for a use, and the date it was set free. Raises SimulationError."""
         position = next(
-            (i for i, r in enumerate(self.planned) if r.count and not r.installed and r.use == use), None
+            (
+                i
+                for i, r in enumerate(self.planned)
+                if r.count and not r.installed and r.use == use and which(r)
+            ),
+            None,
         )
         if position is None:
             return None

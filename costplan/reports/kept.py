@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, awg_text
 from costplan.circuits.shelf import shelf
-from costplan.plans.aging import cord_uses
+from costplan.plans.aging import cord_asked
 from costplan.plans.ranking import Ranked
 from costplan.reports.tables import table, wrapped
 from costplan.years.stream import End
@@ -45,7 +45,7 @@ def kept_today(facts: Facts, ranked: Ranked) -> list[Kept]:
     for chosen in ranked.chosen:
         stream, machine = chosen.option.stream, chosen.option.machine
         from_stock, bought, freed = [], [], []
-        whole = next((used for used, n in cords.items() if n and used.uses == cord_uses(stream.uses)), None)
+        whole = next((used for used, n in cords.items() if n and used.asked == cord_asked(stream.uses)), None)
         if whole is not None:
             cords[whole] -= 1
             from_stock.append(f"{piece(whole.cord.cable)}, with both its ends")
@@ -53,7 +53,7 @@ def kept_today(facts: Facts, ranked: Ranked) -> list[Kept]:
             if use.present:
                 freed += [piece(end.left.item) for _, end in use.ends[:1] if _today(end) and end and end.left]
                 continue
-            if whole is not None and use in whole.uses:
+            if whole is not None and use in whole.asked.served_by(whole.cord):
                 continue
             source = next((r for r, left in reused.items() if left and r.use == use), None)
             if source is None:

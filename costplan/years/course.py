@@ -157,7 +157,7 @@ class _Course(Record):
         """An end of the run is taken out: one put in later, or the one that the outlet was made with."""
         loose = self.open.pop(LOOSE[left.item.spec.kind], None)
         if loose is not None:
-            loose.end = End(date, left)
+            loose.end = End(date, left if left.item.spec.kind == "breaker" else None)
         else:
             self.open[Slot.OUTLET].parted.append((date, left))
 
