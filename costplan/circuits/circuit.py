@@ -16,7 +16,6 @@ from costplan.circuits.needs import (
     StockNeed,
     make_spec,
 )
-from costplan.circuits.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import Supplied, draw_va, supplied
@@ -24,6 +23,7 @@ from costplan.circuits.ways import Way, feeds
 from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service
+from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Installed, Machine
 from costplan.standards.conduit import trade_size
 

@@ -6,12 +6,12 @@ from decimal import ROUND_CEILING, Decimal
 from functools import cached_property
 
 from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Spec, Work, make_spec
-from costplan.circuits.routes import RouteBook
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Crew, Kind, Part, Recipe, Role, Task
 from costplan.model.experience import Experience, experiences, paces
 from costplan.model.gear import Gear, GearKind
+from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spelled_out import SpelledOut, spelled_out
 

@@ -299,9 +299,7 @@ def _protection_a(wiring: Wiring, awg: str, ampacity_a: Decimal) -> int:
     """The largest breaker that protects a wire: for cord not above its ampacity, else the next size up."""
     if wiring is Wiring.CORD:
         return max((size for size in overcurrent.standard_sizes_a() if size <= ampacity_a), default=0)
-    next_a = overcurrent.next_standard_size_a(ampacity_a)
-    small_a = overcurrent.small_conductor_limit_a(awg)
-    return next_a if small_a is None else min(next_a, small_a)
+    return overcurrent.largest_breaker_a(awg, ampacity_a)
 
 
 def _conductor(

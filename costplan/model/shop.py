@@ -107,6 +107,8 @@ class Panel(Entry):
     """Breaker family printed on the panel's label; parts.yaml uses the same word."""
     spaces_free: int = Field(ge=0)
     """Free spaces, counted in poles."""
+    spaces: int | None = Field(None, ge=1)
+    """All spaces that it has, in poles, free or taken; `check` counts by it. Left out, nobody counted them."""
     place: str | None = None
     """The place the panel hangs at; needed when routes are measured from coordinates."""
     rating_a: CurrentA | None = Field(None, alias="rating", gt=0)
@@ -286,6 +288,14 @@ class Installed(Entry):
     """How its run is made."""
     configuration: str
     """The receptacle, for example NEMA 6-20."""
+    breaker_a: CurrentA | None = Field(None, alias="breaker", gt=0)
+    """Its breaker, in amperes; left out means as many as the receptacle has."""
+    poles: int | None = Field(None, ge=1, le=3)
+    """The breaker's poles; left out means as many as the receptacle asks for."""
+    awg: str | None = None
+    """Wire size of the fixed run; left out means the thinnest that the breaker may protect."""
+    conductors: int | None = Field(None, ge=2)
+    """Wires of the fixed run, the ground left out; left out means those the receptacle asks for."""
 
 
 class NextMachine(Machine):

@@ -9,7 +9,6 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.needs import Bundle, StockNeed
 from costplan.circuits.present import keeps
-from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import supplies_known
 from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
@@ -17,6 +16,7 @@ from costplan.model.choices import Method
 from costplan.model.events import Scenario
 from costplan.model.quoted import quoted_ways_of
 from costplan.model.quotes import QuotedWay
+from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine, Present
 from costplan.sourcing.market import Market
 from costplan.years.calendar import Life, lives, scenarios_of

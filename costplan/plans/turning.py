@@ -9,10 +9,10 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
-from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import load_of
 from costplan.model.events import Rearranged, Scenario
+from costplan.model.routes import NoRouteError
 from costplan.model.shop import Shop
 from costplan.model.spelled_out import movable, spelled_out
 from costplan.plans.lines import Line, LineKind, Pocket, present_value

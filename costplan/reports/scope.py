@@ -8,11 +8,11 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import RUN_RECIPE, WIRING, Builder, Circuit
 from costplan.circuits.facts import QUOTED_WORK, Facts
-from costplan.circuits.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Role
 from costplan.model.choices import Method
 from costplan.model.gear import PowerService
+from costplan.model.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
 from costplan.model.shop import Machine
 from costplan.plans.comparison import Comparison
 from costplan.plans.holding import written

@@ -5,12 +5,12 @@ from decimal import Decimal
 from costplan.circuits.circuit import WIRING, sized
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Wiring
 from costplan.circuits.supply import supplied
 from costplan.circuits.ways import load_of, panels_for
 from costplan.model.choices import Method, Supply
 from costplan.model.gear import Gear, GearKind
+from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
 from costplan.reports.words import SIZING_CAUTION
 

@@ -65,6 +65,17 @@ def small_conductor_limit_a(awg: str, material: str = "copper") -> int | None:
     return None
 
 
+def largest_breaker_a(awg: str, ampacity_a: Decimal | int) -> int:
+    """The largest breaker that protects a copper wire of an ampacity, in amperes.
+
+    The next standard size up, but not above the limit of small conductors. Raises LookupError.
+    Source: NFPA 70 240.4(B) and (D); they do not cover flexible cord.
+    """
+    next_a = next_standard_size_a(ampacity_a)
+    small_a = small_conductor_limit_a(awg)
+    return next_a if small_a is None else min(next_a, small_a)
+
+
 def motor_protection_percent(device: str, motor: str) -> int:
     """Largest short-circuit device in percent of a motor's full-load current. Raises LookupError.
 

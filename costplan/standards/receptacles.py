@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cache
 
 from costplan.standards import tables
@@ -10,6 +11,7 @@ NEMA = "ansi_nema_wd_6"
 IEC = "iec_60309_2_series_ii"
 TERMINALS = "common_practice_terminals"
 SELDOM_STOCKED = "common_practice_receptacles"
+CIRCUITS = "nfpa70_table_210_21_b_3"
 PIN_AND_SLEEVE = "pin and sleeve"
 FAMILIES = ("straight", "locking", PIN_AND_SLEEVE)
 
@@ -33,6 +35,16 @@ class Configuration:
     new_work: bool
     source: str
     confirmation: str
+
+    @property
+    def breaker_poles(self) -> int:
+        """Poles of the breaker before it: one for each contact that is neither neutral nor ground."""
+        return self.poles - self.neutral
+
+    @property
+    def conductors(self) -> int:
+        """Wires of a run to it, the ground left out."""
+        return self.wires - self.ground
 
 
 def iec_code(rating_a: int, volts: str, poles: int, earth_hour: int) -> str:
@@ -158,6 +170,16 @@ def smallest_configuration(
         raise LookupError(f"the {family} family has no grounding receptacle for {asked}")
     sizes = ", ".join(f"{known.code} ({known.rating_a} A)" for known in fitting)
     raise LookupError(f"the {family} family has no {rating_a} A receptacle for {asked}; it has {sizes}")
+
+
+def may_be_behind(rating_a: int, breaker_a: Decimal | int) -> bool:
+    """Whether a receptacle of `rating_a` amperes may be on a circuit with a breaker of `breaker_a`.
+
+    Alone on its circuit it has at least the circuit's amperes; a pair of 15 A may also be on 20 A.
+    Source: NFPA 70 210.21(B)(1), Table 210.21(B)(3).
+    """
+    rows = [(Decimal(row["circuit_a"]), int(row["receptacle_a"])) for row in tables.table(CIRCUITS)]
+    return rating_a >= breaker_a or (Decimal(breaker_a), rating_a) in rows
 
 
 def largest_terminal_awg(rating_a: int) -> str:

@@ -9,9 +9,9 @@ from strategies import GEAR_KINDS, KINDS, MILL, PANEL, make_catalog, make_gear_s
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate, feeder_load
 from costplan.circuits.needs import NOTHING
-from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.model.catalog import Catalog
+from costplan.model.routes import NoRouteError
 
 ROOM = PANEL | {"tandems": 3, "one_pole_circuits": 5}
 RUN = {"feeder": {"extra": 2, "waste": "10 %", "tasks": [{"task": "foot-of-cable", "per": "ft"}]}}

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import DRILL, LATHE, SAW, make_shop, move, scenario
 
-from costplan.circuits.routes import BEYOND_REACH_FT, RouteBook
+from costplan.model.routes import BEYOND_REACH_FT, RouteBook
 from costplan.model.shop import Shop
 from costplan.model.spelled_out import spelled_out
 

@@ -18,6 +18,7 @@ ROWS = {
     "nfpa70_240_6_a": 24,
     "nfpa70_334_80": 8,
     "nfpa70_chapter_9_table_8": 21,
+    "nfpa70_table_210_21_b_3": 7,
     "nfpa70_table_250_122": 7,
     "nfpa70_table_310_15_b_1": 13,
     "nfpa70_table_310_16": 25,
