@@ -110,7 +110,9 @@ def _cord_given_up(builder: Builder, as_is: Circuit) -> Ended:
     if as_is.cable is None:
         return ()
     ends = tuple((slot, Return(end.item)) for slot, end in _ends(builder, as_is))
-    return ((Slot.CABLE, Return(as_is.cable)), *ends, (Slot.KIT, None))
+    name = KIT_RECIPE.get(builder.way.method)
+    kit = None if name is None else Return(hung_kit(name))
+    return ((Slot.CABLE, Return(as_is.cable)), *ends, (Slot.KIT, kit))
 
 
 def _alter_device(as_is: Circuit, wanted: Circuit) -> _Part:
@@ -279,15 +281,22 @@ def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:
 
 
 def _kit(builder: Builder, wanted: Circuit) -> Begun:
-    """What a cord or pendant hangs from; it goes with it."""
+    """What a cord or pendant hangs from; it goes with it, and a machine that stays on one needs no other."""
     name = KIT_RECIPE.get(builder.way.method)
     if name is None:
         return ()
     bundle = builder.facts.brew(builder.recipe(name)).slowed(wanted.machine_slowed)
     if not bundle:
         return ()
-    item = Item(make_spec("kit", {"recipe": name, "machine": builder.machine.name}))
+    item = hung_kit(name)
+    if not builder.way.pooled:
+        item = Item(make_spec("kit", {"recipe": name, "machine": builder.machine.name}))
     return ((Slot.KIT, builder.wearing(StockNeed(item, bundle), wanted.machine_slowed)),)
+
+
+def hung_kit(name: str) -> Item:
+    """What a cord that is given up hangs from, by its recipe."""
+    return Item(make_spec("kit", {"recipe": name}))
 
 
 def returned_outlet(builder: Builder, as_is: Circuit) -> Return:

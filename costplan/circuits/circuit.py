@@ -24,7 +24,7 @@ from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
-from costplan.model.shop import Installed, Machine
+from costplan.model.shop import Machine
 from costplan.standards.conduit import trade_size
 
 WIRING = {
@@ -401,19 +401,6 @@ def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockN
     )
     changed = (receptacle,) if worn or mine["end"] != asked["end"] else ()
     return changed if breaker_serves else (*changed, breaker)
-
-
-def outlet_spot(item: Item) -> tuple[str, ...]:
-    """Where an outlet is and what it is: place, panel, kind of run, receptacle."""
-    equal = dict(item.spec.equal)
-    return (equal["place"], equal["panel"], equal["run"], equal["end"])
-
-
-def installed_spot(installed: Installed) -> tuple[str, ...]:
-    """The same of an outlet that is there already."""
-    beside = installed.method is Method.CORD
-    place = f"beside {installed.panel}" if beside else installed.place
-    return (place, installed.panel, str(installed.method), installed.configuration)
 
 
 def device(kind: str, configuration: str, work: Bundle) -> StockNeed:

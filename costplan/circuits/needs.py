@@ -322,7 +322,8 @@ class Return:
     `unused` is what it takes when nothing ever uses it again, and `freed` what that sets free of it in turn.
     While an outlet waits to be used it takes `poles` in `panel`; `standing` is what it takes in the years
     in which what then stands, used or not, is taken out. `inner` is what its inner thing that wears leaves;
-    `breaker` the one an outlet has, which is free once another takes its place.
+    `breaker` the one an outlet has, which is free once another takes its place. An `idle` outlet was there
+    and nobody used it: its poles are not among the free spaces.
     """
 
     __hash__ = remembered_hash
@@ -336,6 +337,7 @@ class Return:
     stays: bool = False
     inner: tuple["Return", ...] = ()
     breaker: Item | None = None
+    idle: bool = False
 
 
 class Slot(StrEnum):

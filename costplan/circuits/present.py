@@ -1,15 +1,18 @@
 """The circuit a machine has now, as the shop file tells it, and the step from there to another."""
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.change import Begun, Step, alter, arrive, given_up, things_of
 from costplan.circuits.circuit import Builder, Circuit, Standing, comes_along
-from costplan.circuits.needs import Bundle, Item, Need, Slowed, StockNeed, make_spec
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
 from costplan.circuits.supply import Supplied
 from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
-from costplan.model.shop import Present, PresentCord
+from costplan.model.installed import installed_size
+from costplan.model.shop import Installed, Present, PresentCord
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +115,42 @@ def _outlet(
     return builder.wearing(made, slowed)
 
 
+def idle_outlets(facts: Facts) -> Counter[Return]:
+    """Outlets that are there and unused, as stock, with how many there are alike; protected as its place asks."""
+    return Counter(_idle(facts, outlet) for outlet in facts.shop.installed)
+
+
+def _idle(facts: Facts, outlet: Installed) -> Return:
+    size, beside = installed_size(outlet), outlet.method is Method.CORD
+    item = Item(
+        make_spec(
+            "outlet",
+            {
+                "building": "0",
+                "place": f"beside {outlet.panel}" if beside else outlet.place,
+                "panel": outlet.panel,
+                "run": str(outlet.method),
+                "end": outlet.configuration,
+                "poles": str(size.poles),
+            },
+            {"awg": size.awg, "conductors": size.conductors, "breaker": size.breaker_a, "protects": 1},
+            {"breaker": size.breaker_a},
+        )
+    )
+    family = facts.panels[outlet.panel].breakers
+    breaker = Item(_breaker_spec(family, size.poles, size.breaker_a))
+    return Return(item, panel=outlet.panel, poles=size.poles, breaker=breaker, idle=True)
+
+
+def _breaker_spec(family: str, poles: int, rating_a: Decimal | int) -> Spec:
+    return make_spec(
+        "breaker",
+        {"family": family, "poles": poles, "ground_fault": False, "of building": "0"},
+        {"rating_a": rating_a},
+        {"rating_a": rating_a},
+    )
+
+
 def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:
     """The breaker that is there: taken as the wanted one when it will do."""
     need = next(need for need in wanted.breaker.bought.needs if need.spec.kind == "breaker")
@@ -120,12 +159,7 @@ def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:
     same = now.poles == wanted.size.poles and family == dict(need.spec.equal)["family"]
     if same and low <= now.breaker_a <= high:
         return wanted.breaker
-    spec = make_spec(
-        "breaker",
-        {"family": family, "poles": now.poles, "ground_fault": False, "of building": "0"},
-        {"rating_a": now.breaker_a},
-        {"rating_a": now.breaker_a},
-    )
+    spec = _breaker_spec(family, now.poles, now.breaker_a)
     equal = tuple(entry for entry in spec.equal if entry[0] != "of building")
     made = StockNeed(Item(spec), Bundle((Need(replace(spec, equal=equal), 1),)))
     return builder.wearing(made, builder.facts.slowed_at_panel(now.panel))

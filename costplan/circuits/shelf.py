@@ -24,12 +24,12 @@ def shelf(facts: Facts) -> Counter[Item]:
 
 @dataclass(frozen=True, slots=True, order=True)
 class WholeCord:
-    """A cord with both ends on, that may be used as it is; `kit` is the recipe of what it hangs from, which comes along."""
+    """A cord with both ends on, that may be used as it is; `kit` is what it hangs from, which comes along."""
 
     cable: Item
     plug: Item
     connector: Item
-    kit: str = ""
+    kit: Item | None = None
 
     @property
     def pieces(self) -> tuple[Item, Item, Item]:

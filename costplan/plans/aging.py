@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from costplan.circuits.change import hung_kit
 from costplan.circuits.circuit import BREAKER_OF_OUTLET, KIT_RECIPE, ends_to_change
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import shortest_life
@@ -186,7 +187,9 @@ def cord_given(facts: Facts, machine: str, uses: Iterable[Use]) -> WholeCord | N
             pieces[use.thing.item.spec.kind] = freed[-1][1].item
     if now is None or not {"cord", "plug", "connector"} <= set(pieces):
         return None
-    return WholeCord(pieces["cord"], pieces["plug"], pieces["connector"], KIT_RECIPE.get(now.method, ""))
+    kit = KIT_RECIPE.get(now.method)
+    hangs = () if kit is None else (hung_kit(kit),)
+    return WholeCord(pieces["cord"], pieces["plug"], pieces["connector"], *hangs)
 
 
 def wear_on(facts: Facts, use: Use, whole: WholeCordUsed) -> Wearing:

@@ -4,15 +4,16 @@ Every cost coefficient is the rounded present value of the very line that is pri
 objective is the printed total to the cent.
 """
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from itertools import product
 from operator import itemgetter
 
-from costplan.circuits.circuit import installed_spot, outlet_spot, same_run
+from costplan.circuits.circuit import same_run
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Need, Return, Spec
+from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import WholeCord, fits, shelf
 from costplan.circuits.ways import Way
 from costplan.circuits.wear import life_choices
@@ -71,7 +72,6 @@ class _Builder:
             lambda: defaultdict(list)
         )
         self.takers: dict[str, list[Use]] = defaultdict(list)
-        self.installed_pipes: dict[tuple[str, ...], list[int]] = defaultdict(list)
         self.outlay: Terms = defaultdict(int)
         self.hired_today: Terms = defaultdict(int)
         self.visits = VisitRows(self.program, pricer, self._together)
@@ -234,7 +234,7 @@ class _Builder:
         self.program.row(f"who takes whole cord {index}", {index: 1} | dict.fromkeys(terms, -1), high=0)
         for use in asked.served_by(cord):
             self.whole_for[use].append(index)
-        for piece in cord.pieces:
+        for piece in asked.taken_of(cord):
             self._stock_of("", (0, 0), Return(piece)).pipes[index] = ""
         return index
 
@@ -243,7 +243,9 @@ class _Builder:
         for item, count in shelf(self.facts).items():
             index = self.program.variable(f"on the shelf: {say(item)}", low=1)
             self._set_free("", (0, 0), Return(new_today(self.facts, item)), {index: count})
-        self.there = Counter(installed_spot(spot) for spot in self.facts.shop.installed)
+        for left, count in idle_outlets(self.facts).items():
+            index = self.program.variable(f"is there: {say(left.item)}", low=1)
+            self._set_free("", (0, 0), left, {index: count})
         for scenario in ("", *self.weights):
             dates = sorted(
                 date for of, date in {*self.asked, *((k[0], k[1]) for k in self.stock)} if of == scenario
@@ -253,8 +255,6 @@ class _Builder:
                 self._date(scenario, date)
                 later = {key[1] for key in self.stock if key[0] == scenario and key[1] > date}
                 dates = sorted({*dates, *later})
-        for spot, pipes in self.installed_pipes.items():
-            self.program.row(f"installed at {spot[0]}", dict.fromkeys(pipes, 1), high=self.there[spot])
         for stock in self.stock.values():
             self._left_over(stock)
 
@@ -282,12 +282,10 @@ class _Builder:
         when, thing = self._when(use.scenario, use.since[0]), use.thing
         sources, runs = self._sources(use), self._runs(use)
         whole = self.whole_for.get(use, [])
-        spot = outlet_spot(thing.item) if not use.since[0] and thing.item.spec.kind == "outlet" else ()
-        there = bool(spot) and self.there[spot] > 0
         saved = self._saved_by_sharing(use, terms)
         choices = product(*(life_choices(self.facts, wear) for wear in thing.wears))
         lives = [] if thing.found_only else list(choices)
-        if not sources and not runs and not whole and not there and saved is None and len(lives) == 1:
+        if not sources and not runs and not whole and saved is None and len(lives) == 1:
             self._buy(use, when, terms, lives[0])
             return
         high = self._most(terms)
@@ -302,13 +300,6 @@ class _Builder:
             balance[saved] = 1
         for index in whole:
             self._follow(use, {index: 1}, *wear_on(self.facts, use, self.whole[index]))
-        if there:
-            index = self.program.variable(f"installed used: {say(thing.item)}", high)
-            balance[index] = 1
-            self.reuse[index] = Reused(use, "", (0, 0), thing.item, 0, installed=True)
-            self.installed_pipes[spot].append(index)
-            self._apply(thing.reused, when, {index: 1}, use.trip)
-            self._there(use, {index: 1})
         for stock in [*sources, *runs]:
             balance[self._pipe(stock, use, when, high)] = 1
         self.serves |= {
@@ -322,12 +313,16 @@ class _Builder:
             f"stock {stock.date} to {use.since} {use.scenario}: {say(stock.left.item)}",
             min(high, self._most(stock.terms)),
         )
-        self.reuse[index] = Reused(use, stock.scenario, stock.date, stock.left.item, 0)
+        self.reuse[index] = Reused(use, stock.scenario, stock.date, stock.left.item, 0, stock.left.idle)
         stock.pipes[index] = use.scenario
         self._apply(use.thing.reused, when, {index: 1}, use.trip)
-        for scenario in (use.scenario,) if use.scenario else ():
-            for year in range(stock.date[0], use.since[0]):
-                self.waiting[stock.left.panel, scenario, year][index] = stock.left.poles
+        scenarios = (use.scenario,) if use.scenario else tuple(self.weights)
+        waits = (
+            range(use.since[0], self.horizon + 1) if stock.left.idle else range(stock.date[0], use.since[0])
+        )
+        for scenario, year in product(scenarios, waits):
+            poles = -stock.left.poles if stock.left.idle else stock.left.poles
+            self.waiting[stock.left.panel, scenario, year][index] = poles
         for year, bundle in stock.left.standing:
             if stock.date[0] <= year < use.since[0]:
                 self._apply(bundle, self._when(use.scenario, year), {index: 1})

@@ -80,15 +80,18 @@ class Moment:
         return rooms
 
     def _waiting(self, panel: str) -> int:
-        """Poles of outlets that wait live for a machine that comes later."""
-        return sum(
-            reused.count * int(dict(reused.item.spec.equal)["poles"])
-            for reused in self.plan.reused
-            if reused.use.scenario == self.scenario
-            and reused.item.spec.kind in ("outlet", "quoted outlet")
-            and dict(reused.item.spec.equal)["panel"] == panel
-            and reused.since[0] <= self.year < reused.use.since[0]
-        )
+        """Poles of outlets that wait live for a machine that comes later, less those of idle outlets now in use."""
+        poles = 0
+        for reused in self.plan.reused:
+            equal = dict(reused.item.spec.equal)
+            if reused.item.spec.kind not in ("outlet", "quoted outlet") or equal["panel"] != panel:
+                continue
+            if reused.installed:
+                of_now = reused.use.scenario in ("", self.scenario) and reused.use.since[0] <= self.year
+                poles -= reused.count * int(equal["poles"]) * of_now
+            elif reused.use.scenario == self.scenario and reused.since[0] <= self.year < reused.use.since[0]:
+                poles += reused.count * int(equal["poles"])
+        return poles
 
     def limits(self) -> list[Headroom]:
         """Every limit that is there, with its load."""

@@ -73,9 +73,15 @@ class CordAsked:
 
     def served_by(self, cord: WholeCord) -> tuple[Use, ...]:
         """What a cord serves of it: its kit too, where the cord hangs from such a one."""
-        kit = self.kit
-        hangs = kit is not None and dict(kit.thing.item.spec.equal)["recipe"] == cord.kit
-        return (*self.pieces, kit) if kit is not None and hangs else self.pieces
+        if self.kit is None or cord.kit is None:
+            return self.pieces
+        recipe = ("recipe", dict(cord.kit.spec.equal)["recipe"])
+        return (*self.pieces, self.kit) if recipe in self.kit.thing.item.spec.equal else self.pieces
+
+    def taken_of(self, cord: WholeCord) -> tuple[Item, ...]:
+        """What a cord that serves it has of stock no more."""
+        hangs = cord.kit is not None and len(self.served_by(cord)) > len(cord.pieces)
+        return (*cord.pieces, cord.kit) if cord.kit is not None and hangs else cord.pieces
 
 
 @dataclass(frozen=True, slots=True)

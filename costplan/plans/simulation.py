@@ -11,6 +11,7 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Bundle, Item, Need, Return
+from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import fits, shelf
 from costplan.model.choices import VisitRule
 from costplan.plans.aging import (
@@ -79,6 +80,9 @@ class _Walker:
         for item, count in shelf(self.facts).items():
             for _ in range(count):
                 self.stock.set_free("", (0, 0), "", Return(new_today(self.facts, item)))
+        for left, count in idle_outlets(self.facts).items():
+            for _ in range(count):
+                self.stock.set_free("", (0, 0), "", left)
         self._walk_scenario("")
         for scenario in self.scenarios:
             self._walk_scenario(scenario.name)
@@ -208,9 +212,6 @@ class _Walker:
             raise SimulationError(f"{use.thing.item} is not in stock")
         elif self.on_whole[use]:
             self._on_whole_cord(machine, use)
-        elif self.stock.take_installed(use):
-            self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item)
-            self._there(machine, use)
         elif self.to_share.get(use):
             self.to_share[use] -= 1
         else:
@@ -252,7 +253,7 @@ class _Walker:
                 if not fits(used.cord, tuple(use.thing for use in asked.pieces)):
                     raise SimulationError(f"{used.cord} cannot serve {asked}")
                 self.whole_left[position] = replace(used, count=used.count - 1)
-                for piece in used.cord.pieces:
+                for piece in asked.taken_of(used.cord):
                     self.stock.remove("", (0, 0), piece)
                 for use in asked.served_by(used.cord):
                     self.on_whole[use].append(used)

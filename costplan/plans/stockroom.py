@@ -4,7 +4,6 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from costplan.circuits.circuit import installed_spot, outlet_spot
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, Return
 from costplan.plans.plan import Reused
@@ -23,11 +22,9 @@ class Stockroom:
         self.pieces: dict[tuple[str, Date, Item], list[tuple[str, Return]]] = defaultdict(list)
         self.to_be_taken: dict[tuple[str, Date, Item], Counter[str]] = defaultdict(Counter)
         for reused in self.planned:
-            if not reused.installed:
-                by = self.to_be_taken[reused.scenario, reused.since, reused.item]
-                by[reused.use.scenario] += reused.count
+            by = self.to_be_taken[reused.scenario, reused.since, reused.item]
+            by[reused.use.scenario] += reused.count
         self.taken_by: Counter[tuple[str, str, Date, Item]] = Counter()
-        self.installed = Counter(installed_spot(spot) for spot in facts.shop.installed)
 
     def set_free(self, scenario: str, date: Date, machine: str, left: Return) -> None:
         """A machine gives something back."""
@@ -48,11 +45,7 @@ class Stockroom:
     def take(self, use: Use, which: Callable[[Reused], bool] = lambda _: True) -> tuple[Date, Return] | None:
         """What the plan takes from stock for a use, and the date it was set free. Raises SimulationError."""
         position = next(
-            (
-                i
-                for i, r in enumerate(self.planned)
-                if r.count and not r.installed and r.use == use and which(r)
-            ),
+            (i for i, r in enumerate(self.planned) if r.count and r.use == use and which(r)),
             None,
         )
         if position is None:
@@ -62,20 +55,6 @@ class Stockroom:
         if reused.scenario not in ("", use.scenario) or reused.since > use.since:
             raise SimulationError(f"{reused.item} is set free too late")
         return reused.since, self.remove(reused.scenario, reused.since, reused.item, use.scenario)
-
-    def take_installed(self, use: Use) -> bool:
-        """Whether the plan uses an outlet that is there and unused, which then is used. Raises SimulationError."""
-        position = next(
-            (i for i, r in enumerate(self.planned) if r.count and r.installed and r.use == use), None
-        )
-        if position is None:
-            return False
-        self.planned[position] = replace(self.planned[position], count=self.planned[position].count - 1)
-        spot = outlet_spot(use.thing.item)
-        self.installed[spot] -= 1
-        if self.installed[spot] < 0:
-            raise SimulationError("more installed outlets are used than there are")
-        return True
 
     def remove(self, scenario: str, date: Date, item: Item, by: str = "") -> Return:
         """Take one piece out; what is left of today is there for each later scenario. Raises SimulationError."""

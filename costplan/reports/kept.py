@@ -85,7 +85,7 @@ def left_over(facts: Facts, ranked: Ranked) -> list[Leftover]:
         if reuse.use.since[0] == 0 and not reuse.installed:
             stock[_ageless(reuse.item)] -= reuse.count
     for used in ranked.plan.whole_cords:
-        for item in used.cord.pieces:
+        for item in used.asked.taken_of(used.cord):
             stock[_ageless(item)] -= used.count
     later = {
         _ageless(reuse.item) for reuse in ranked.plan.reused if reuse.since[0] == 0 and reuse.use.since[0] > 0
