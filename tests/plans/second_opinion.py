@@ -21,13 +21,16 @@ from costplan.circuits.sizing import load_current_a
 from costplan.circuits.supply import draw_va
 from costplan.circuits.ways import load_of
 from costplan.model.catalog import Condition, Offer, Part, Role
-from costplan.model.choices import ResaleRule, SurplusRule, VisitRule
+from costplan.model.choices import Method, ResaleRule, SurplusRule, VisitRule
 from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.installed import installed_size
+from costplan.model.shop import Installed
 from costplan.model.system import System
 from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Call, NoOfferError, Pricer, When
 from costplan.plans.ranking import Bench
+from costplan.standards.conductors import awg_rank
 from costplan.years.stream import Date, Use
 
 Pair = tuple[int, int]
@@ -321,6 +324,8 @@ class Piece:
     stays: bool = False
     live: bool = False
     left_in: tuple[object, ...] = ()
+    breaker: Item | None = None
+    idle: bool = False
 
     @property
     def comes_apart(self) -> bool:
@@ -345,6 +350,7 @@ def piece_of(number: int, date: Date, left: Return, worn: Worn | None) -> Piece:
         left.standing,
         left.stays,
         left_in=left_in,
+        breaker=left.breaker,
     )
 
 
@@ -417,13 +423,16 @@ class Aging:
                 paid.append((year, self._at(use, scenario, year, wear.replaced(life))))
                 year = self.again(wear, life, year)
             if left is not None:
-                freed.append(piece_of(number, date, left, Worn((year,), (life,))))
+                if kind == "breaker":
+                    freed.append(piece_of(number, date, left, Worn((year,), (life,))))
                 # the part put in then is taken to last as long as the one taken out
                 year = self.again(wear, life, date[0])
             due.append(year)
         within = {thing.item.spec.kind for thing in (*use.thing.inner, *use.thing.along) if thing.wears}
         freed += [
-            piece_of(number, date, left, None) for kind, (date, left) in parted.items() if kind not in within
+            piece_of(number, date, left, None)
+            for kind, (date, left) in parted.items()
+            if kind == "breaker" and kind not in within
         ]
         if end is not None and end.left is not None:
             freed.append(piece_of(number, end.date, end.left, Worn(tuple(due), worn.lives) if due else None))
@@ -503,7 +512,7 @@ class State:
 
     pieces: tuple[Piece, ...]
     cords: tuple[tuple[Piece, ...], ...] = ()
-    spots: tuple[int, ...] = ()
+    to_serve: tuple[tuple[int, Use], ...] = ()
     spent: tuple[tuple[Bundle, Visitor], ...] = ()
     running: tuple[tuple[int, Use, Worn], ...] = ()
     shared: frozenset[Use] = frozenset()
@@ -535,11 +544,11 @@ class Search:
         ]
         self.asked.sort(key=lambda entry: entry[1].since)
         self.wanted = [
-            (asked.since, asked.thing.item)
+            (asked.since, asked.thing)
             for option in combination
             for use in option.stream.uses
             if (not scenario or use.scenario == scenario) and not use.present
-            for asked in (use, *inner_of(use), *along_of(use))
+            for asked in (use, *inner_of(use), *along_of(use), *(_within(use, end) for end in use.thing.ends))
         ]
 
     def visitor(self, number: int, use_trip: tuple[object, ...]) -> Visitor:
@@ -548,7 +557,12 @@ class Search:
 
     def of_use(self, piece: Piece) -> bool:
         """Whether anybody could ever use it."""
-        return any(since >= piece.date and piece.thing.serves(item) for since, item in self.wanted)
+        if isinstance(piece.thing, Item) and piece.thing.spec.kind == "kit":
+            return True
+        return any(
+            since >= piece.date and (piece.thing.serves(thing.item) or of_same_run(piece, thing))
+            for since, thing in self.wanted
+        )
 
 
 class Tries:
@@ -572,6 +586,7 @@ class Tries:
 
     def _at(self, date: Date, states: list[State]) -> list[State]:
         uses = [(n, use) for n, use in self.search.asked if use.since == date and not use.present]
+        uses.sort(key=lambda entry: entry[1].thing.item.spec.kind != "outlet")
         cords = self._on_whole_cords(uses, states) if date == (0, 0) and not self.scenario else {(): states}
         found: list[State] = []
         for served, after in cords.items():
@@ -579,7 +594,14 @@ class Tries:
                 if (number, use) not in served:
                     after = self._merged(s for state in after for s in self._served(state, number, use))
             found += after
-        return self._merged(found)
+        return self._merged(state for one in found for state in self._ends_served(one))
+
+    def _ends_served(self, state: State) -> list[State]:
+        """What outlets ask for in turn is served once all of a date are there, so that ends can change places."""
+        states = [replace(state, to_serve=())]
+        for number, use in state.to_serve:
+            states = self._merged(after for one in states for after in self._served(one, number, use))
+        return states
 
     def _merged(self, states: Iterable[State]) -> list[State]:
         best: dict[State, int] = {}
@@ -662,6 +684,7 @@ class Tries:
                 return [replace(state, spared=tuple(sorted(spared.items())))]
             state = replace(state, shared=state.shared | {use})
         found = self._buy(state, number, use)
+        found += self._with_other_ends(state, number, use)
         for piece in set(state.pieces):
             worn = self.aging.reused(piece, use) if piece.thing.serves(use.thing.item) else None
             if worn is None or piece.date > use.since:
@@ -673,12 +696,46 @@ class Tries:
                 found += [s for one in after for s in self._in_use(one, number, use, worn)]
             except NoOfferError:
                 continue
-        for i in state.spots:
-            if self._is_there(i, use.thing):
-                rest = replace(state, spots=tuple(j for j in state.spots if j != i))
-                paid = self.pay(rest, (0, use.thing.reused, self._visitor(number, use)))
-                found += self._there(paid, number, use)
         return found
+
+    def _with_other_ends(self, state: State, number: int, use: Use) -> list[State]:
+        """Every run that is there and serves the use once its receptacle, its breaker or both are changed."""
+        found: list[State] = []
+        for piece in set(state.pieces):
+            if piece.date > use.since or not of_same_run(piece, use.thing):
+                continue
+            good = self.aging.reused(piece, use) is not None
+            receptacle, breaker = use.thing.ends
+            changed = [
+                end
+                for end, differs in (
+                    (receptacle, not good or not same_end(piece, use.thing)),
+                    (breaker, bool(use.thing.along) or not same_breaker(piece, use.thing)),
+                )
+                if differs
+            ]
+            if not changed or (good and piece.thing.serves(use.thing.item)):
+                continue
+            after = self._taken(state, number, use, piece)
+            put_in = tuple(
+                (number, _within(use, self._plain(use, end) if end is receptacle else end)) for end in changed
+            )
+            after = replace(after, to_serve=(*after.to_serve, *put_in))
+            states = [after]
+            if breaker in changed and piece.breaker is not None:
+                states = self._settled(states, [Piece(use.since, piece.breaker)])
+            worn = self.aging.unknown(use) if receptacle in changed else self.aging.reused(piece, use)
+            assert worn is not None
+            found += [s for one in states for s in self._in_use(one, number, use, worn)]
+        return found
+
+    def _plain(self, use: Use, end: StockNeed) -> StockNeed:
+        """A new receptacle of the kind that the outlet is taken to have: the shortest-lived that is offered."""
+        lives = {w.need.spec: self.aging.choices(w)[0] for w in use.thing.wears if w.need is not None}
+        needs = tuple(
+            replace(need, lasts=lives[need.spec]) if need.spec in lives else need for need in end.bought.needs
+        )
+        return replace(end, bought=replace(end.bought, needs=needs))
 
     def _visitor(self, number: int, use: Use) -> Visitor:
         return self.search.visitor(number, use.trip)
@@ -691,8 +748,8 @@ class Tries:
             bundle = bought_for(use, lives)
             try:
                 after = [self.pay(state, (use.since[0], bundle, self._visitor(number, use)))]
-                for inner in inner_of(use):
-                    after = [s for one in after for s in self._served(one, number, inner)]
+                inside = tuple((number, inner) for inner in inner_of(use))
+                after = [replace(one, to_serve=(*one.to_serve, *inside)) for one in after]
                 worn = self.aging.new(use, lives)
                 found += [s for one in after for s in self._in_use(one, number, use, worn)]
             except NoOfferError:
@@ -702,6 +759,8 @@ class Tries:
     def _taken(self, state: State, number: int, use: Use, piece: Piece) -> State:
         state = self.pay(state.without(piece), (use.since[0], use.thing.reused, self._visitor(number, use)))
         waited = range(piece.date[0], use.since[0])
+        if piece.idle:
+            return self._no_longer_idle(state, use, piece)
         for year, bundle in piece.standing:
             if year in waited:
                 state = self.pay(state, (year, bundle, ()))
@@ -709,6 +768,16 @@ class Tries:
             waits = tuple((piece.panel, year, piece.poles) for year in waited)
             state = replace(state, waits=tuple(sorted((*state.waits, *waits))))
         return state
+
+    def _no_longer_idle(self, state: State, use: Use, piece: Piece) -> State:
+        """The poles of an idle outlet were taken before; they now count as its machine's."""
+        if not self.scenario:
+            spared = Counter(dict(state.spared))
+            spared[piece.panel] += piece.poles
+            return replace(state, spared=tuple(sorted(spared.items())))
+        years = range(use.since[0], self.aging.horizon + 1)
+        waits = tuple((piece.panel, year, -piece.poles) for year in years)
+        return replace(state, waits=tuple(sorted((*state.waits, *waits))))
 
     def _on_whole_cords(
         self, uses: list[tuple[int, Use]], states: list[State]
@@ -720,9 +789,13 @@ class Tries:
             triple = {use.thing.item.spec.kind: (n, use) for n, use in mine}
             if {"cord", "plug", "connector"} <= set(triple):
                 triples.append(tuple(triple[kind] for kind in ("cord", "plug", "connector")))
+                if "kit" in triple:
+                    triples.append((*triples[-1], triple["kit"]))
         found: dict[tuple[tuple[int, Use], ...], list[State]] = {(): states}
         for triple in triples:
             for served, before in list(found.items()):
+                if set(served) & set(triple):
+                    continue
                 after = [s for state in before for s in self._hung(state, triple)]
                 if after:
                     found[(*served, *triple)] = self._merged(after)
@@ -730,14 +803,17 @@ class Tries:
 
     def _hung(self, state: State, triple: tuple[tuple[int, Use], ...]) -> list[State]:
         found: list[State] = []
-        for cord in set(state.cords):
-            if Counter(cord) - Counter(state.pieces):
+        for whole in set(state.cords):
+            cord = whole[: len(triple)]
+            if len(cord) < len(triple) or Counter(cord) - Counter(state.pieces):
                 continue
-            served = zip(triple, cord, strict=True)
-            if not all(piece.thing.serves(use.thing.item) for (_, use), piece in served):
+            served = list(zip(triple, cord, strict=True))
+            if not all(piece.thing.serves(use.thing.item) for (_, use), piece in served[:3]):
+                continue
+            if not all(hangs_from(piece, use.thing) for (_, use), piece in served[3:]):
                 continue
             left = list(state.cords)
-            left.remove(cord)
+            left.remove(whole)
             after = [replace(state, cords=tuple(left))]
             for (number, use), piece in zip(triple, cord, strict=True):
                 worn = self.aging.reused(piece, use)
@@ -746,16 +822,68 @@ class Tries:
             found += after
         return found
 
-    def _is_there(self, index: int, need: StockNeed) -> bool:
-        if self.scenario:
-            return False
-        spot, equal = self.facts.shop.installed[index], dict(need.item.spec.equal)
-        return (
-            need.item.spec.kind == "outlet"
-            and equal["place"] in (spot.place, f"beside {spot.panel}")
-            and (equal["panel"], equal["run"], equal["end"])
-            == (spot.panel, str(spot.method), spot.configuration)
-        )
+
+def of_same_run(piece: Piece, thing: StockNeed) -> bool:
+    """Whether a piece is an outlet whose run, with other ends, would be what is asked for."""
+    if not isinstance(piece.thing, Item) or piece.thing.spec.kind != "outlet" or not thing.ends:
+        return False
+    there, asked = piece.thing.spec, thing.item.spec
+    spot = [
+        [dict(spec.equal)[name] for name in ("building", "place", "panel", "run")] for spec in (there, asked)
+    ]
+    wire = [[dict(spec.at_least)[name] for name in ("awg", "conductors")] for spec in (there, asked)]
+    return spot[0] == spot[1] and wire[0][0] >= wire[1][0] and wire[0][1] >= wire[1][1]
+
+
+def same_end(piece: Piece, thing: StockNeed) -> bool:
+    """Whether an outlet has the receptacle that is asked for."""
+    assert isinstance(piece.thing, Item)
+    return dict(piece.thing.spec.equal)["end"] == dict(thing.item.spec.equal)["end"]
+
+
+def same_breaker(piece: Piece, thing: StockNeed) -> bool:
+    """Whether an outlet's breaker may stay."""
+    assert isinstance(piece.thing, Item)
+    there, asked = piece.thing.spec, thing.item.spec
+    return (
+        dict(there.equal)["poles"] == dict(asked.equal)["poles"]
+        and dict(there.at_least)["breaker"] >= dict(asked.at_least)["breaker"]
+        and dict(there.at_most)["breaker"] <= dict(asked.at_most)["breaker"]
+        and dict(there.at_least)["protects"] >= dict(asked.at_least)["protects"]
+    )
+
+
+def hangs_from(kit: Piece, thing: StockNeed) -> bool:
+    """Whether a cord's kit is of the kind that is asked for."""
+    assert isinstance(kit.thing, Item)
+    return dict(kit.thing.spec.equal)["recipe"] == dict(thing.item.spec.equal)["recipe"]
+
+
+def idle_outlet(facts: Facts, outlet: Installed) -> Piece:
+    """An outlet that is there and unused: its poles are taken already, and nobody makes it safe."""
+    size = installed_size(outlet)
+    place = f"beside {outlet.panel}" if outlet.method is Method.CORD else outlet.place
+    words = {
+        "building": "0",
+        "place": place,
+        "panel": outlet.panel,
+        "run": outlet.method.value,
+        "end": outlet.configuration,
+        "poles": str(size.poles),
+    }
+    figures = {
+        "awg": Decimal(awg_rank(size.awg)),
+        "conductors": Decimal(size.conductors),
+        "breaker": Decimal(size.breaker_a),
+        "protects": Decimal(1),
+    }
+    amps = (("breaker", Decimal(size.breaker_a)),)
+    item = Item(Spec("outlet", tuple(sorted(words.items())), tuple(sorted(figures.items())), amps))
+    family = facts.panels[outlet.panel].breakers
+    kind = {"family": family, "poles": str(size.poles), "ground_fault": "false", "of building": "0"}
+    rating = (("rating_a", Decimal(size.breaker_a)),)
+    breaker = Item(Spec("breaker", tuple(sorted(kind.items())), rating, rating))
+    return Piece((0, 0), item, panel=outlet.panel, poles=size.poles, breaker=breaker, idle=True)
 
 
 class Money:
@@ -1161,13 +1289,29 @@ class SecondOpinion:
             for given in option.stream.given:
                 if not given.scenario:
                     pieces.append(piece_of(number, given.date, given.left, None))
-        start = State(
-            tuple(pieces),
-            tuple(group for group in things if len(group) == 3),
-            tuple(range(len(self.facts.shop.installed))),
-            tuple(sorted(spent, key=hash)),
-        )
+        cords = [group for group in things if len(group) == 3]
+        for number, option in enumerate(combination):
+            cords += self._given_up(number, option)
+        pieces += [idle_outlet(self.facts, outlet) for outlet in self.facts.shop.installed]
+        start = State(tuple(pieces), tuple(sorted(cords, key=hash)), spent=tuple(sorted(spent, key=hash)))
         return Tries(search, self.facts, _note).states(start)
+
+    def _given_up(self, number: int, option: Option) -> list[tuple[Piece, ...]]:
+        """The cord that a machine has and gives up today, whole, with what it hangs from."""
+        given: dict[str, Piece] = {}
+        for use in option.stream.uses:
+            end = use.ends[0][1]
+            if use.present and end is not None and end.date == (0, 0) and end.left is not None:
+                worn = self.aging.unknown(use)
+                given[use.thing.item.spec.kind] = self.aging.lived(number, use, use.ends[0][0], worn)[1][-1]
+        if not {"cord", "plug", "connector"} <= set(given):
+            return []
+        kits = [
+            piece_of(number, entry.date, entry.left, None)
+            for entry in option.stream.given
+            if entry.date == (0, 0) and entry.left.item.spec.kind == "kit"
+        ]
+        return [(given["cord"], given["plug"], given["connector"], *kits)]
 
     def _cost(self, money: Money, memory: Memory, state: State, have: Have) -> dict[frozenset[str], int]:
         ready = [self.rules.candidates[name].bundle for name, count in have.items() for _ in range(count)]
