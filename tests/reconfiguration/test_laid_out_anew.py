@@ -120,6 +120,19 @@ def test_two_like_cords_on_the_shelf_serve_two_machines() -> None:
     assert total(drawn.row()) == 2 * KIT_CENTS
 
 
+def test_an_outlet_serves_one_machine() -> None:
+    drawn = Drawn((SAW, SAW | {"name": "other"}), (present("wall drop", "A", "NEMA 6-20"), None))
+    # 30 ft of 12/2, 100, box 5, receptacle 10, 100, breaker 20, 100
+    assert total(drawn.row()) == 3000 + 10000 + 500 + 1000 + 10000 + 2000 + 10000
+
+
+def test_a_cord_its_ends_and_its_kit_serve_one_machine() -> None:
+    """Whoever has the cord that is there, the other buys 30 ft at 2, half of it back, plug 10, connector 20, kit 15."""
+    beside = outlet("cord", "A", "NEMA 6-20")
+    drawn = Drawn((SAW, SAW | {"name": "other"}), (None, present("cord", "A", "NEMA 6-20", 30)), (beside,))
+    assert total(drawn.row()) == 6000 - 3000 + 1000 + 2000 + KIT_CENTS
+
+
 def test_thin_wire_serves_no_larger_load_and_thick_wire_a_smaller() -> None:
     kiln, saw = machine("kiln", "kiln", "A"), SAW
     on_thick = Drawn((saw,), (present("wall drop", "A", "NEMA 6-30"),))
