@@ -208,6 +208,7 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
         outlet_place=as_is.outlet_place,
         outlet_slowed=as_is.outlet_slowed,
         run_ft=as_is.run_ft,
+        spare=as_is.spare,
     )
     return _Part(circuit, begun=tuple(begun), freed=tuple(freed))
 
@@ -281,17 +282,15 @@ def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:
 
 
 def _kit(builder: Builder, wanted: Circuit) -> Begun:
-    """What a cord or pendant hangs from; it goes with it, and a machine that stays on one needs no other."""
+    """What a cord or pendant hangs from; it goes with it, and once it is free it can be hung elsewhere."""
     name = KIT_RECIPE.get(builder.way.method)
     if name is None:
         return ()
     bundle = builder.facts.brew(builder.recipe(name)).slowed(wanted.machine_slowed)
     if not bundle:
         return ()
-    item = hung_kit(name)
-    if not builder.way.pooled:
-        item = Item(make_spec("kit", {"recipe": name, "machine": builder.machine.name}))
-    return ((Slot.KIT, builder.wearing(StockNeed(item, bundle), wanted.machine_slowed)),)
+    kit = StockNeed(hung_kit(name), bundle, reused=replace(bundle, needs=()))
+    return ((Slot.KIT, builder.wearing(kit, wanted.machine_slowed)),)
 
 
 def hung_kit(name: str) -> Item:
@@ -302,7 +301,7 @@ def hung_kit(name: str) -> Item:
 def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
     """An outlet that its machine no longer uses: live for whoever comes, else made safe, its breaker free."""
     facts = builder.facts
-    safe = facts.shop.building.make_safe
+    safe = facts.shop.building.make_safe and not as_is.spare
     unused = facts.brew(builder.recipe("make safe"), size=as_is.size).slowed(as_is.outlet_slowed)
     item, breaker = builder.as_made(as_is), (as_is.breaker.item,) if safe else ()
     wears = bool(as_is.breaker.wears)

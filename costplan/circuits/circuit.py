@@ -85,6 +85,8 @@ class Circuit:
     draw_va: int
     outlet_slowed: Slowed = AS_USUAL
     machine_slowed: Slowed = AS_USUAL
+    spare: bool = False
+    """Whether its outlet is kept live when nobody uses it, whatever is done with others."""
 
     @property
     def flexible(self) -> bool:
@@ -255,9 +257,14 @@ class Builder:
         facts, way = self.facts, self.way
         trade = trade_size(size.awg, size.conductors + 1) if way.method is Method.CONDUIT else ""
         run = facts.brew(recipe, length_ft=length_ft, size=size, trade_size=trade)
+        inner: tuple[StockNeed, ...] = (breaker,)
         if recipe.quote is None:
             at_end = facts.brew(self.recipe("disconnect" if way.hard_wired else "receptacle"), size=size)
-            run = Bundle((*self._run_needs(size, length_ft, trade), end)) + run + at_end
+            run = Bundle(self._run_needs(size, length_ft, trade)) + run + at_end
+            if end.spec.kind in facts.wearing_kinds:
+                run = Bundle((end,)) + run
+            else:
+                inner = (breaker, StockNeed(Item(end.spec), Bundle((end,))))
         if way.method is Method.WALL and facts.shop.building.patching:
             run = run + facts.brew(self.recipe("patch"))
         key = {
@@ -279,7 +286,7 @@ class Builder:
         made = StockNeed(
             item,
             run.slowed(slowed),
-            inner=(breaker,),
+            inner=inner,
             shared_by=self._shared_by(panel),
             along=comes_along(item, breaker),
             ends=self._ends_of_run(panel, size, end, breaker, slowed),

@@ -89,6 +89,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         draw_va=wanted.draw_va,
         outlet_slowed=slowed,
         machine_slowed=wanted.machine_slowed,
+        spare=now.spare,
     )
 
 

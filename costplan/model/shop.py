@@ -219,6 +219,8 @@ class Present(Entry):
     """Wires of the fixed run, the ground left out."""
     cord: PresentCord | None = None
     """Its cord, unless it has only the one it came with."""
+    spare: bool = False
+    """Whether its outlet is kept live as a spare when nobody uses it any more, instead of being made safe."""
 
 
 class Machine(Electrical):
@@ -278,7 +280,7 @@ class CordChoices(Entry):
 
 
 class Installed(Entry):
-    """An outlet that is there already and no machine of the file uses today."""
+    """An outlet that is there already and no machine of the file uses today; it stays live as a spare."""
 
     place: str
     """The place it serves, or the panel's place for an outlet beside the panel."""

@@ -141,25 +141,19 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     can_relocate = [method for method in Method if moves and facts.has_recipe(f"move {method}", machine)]
     ways = list(all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate))
     now = machine.now
-    if now is not None and any(_may_exchange(now, other) for other in _others(facts, machine)):
+    if now is not None and any(_may_exchange(machine, now, other) for other in facts.shop.machines):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
     return sorted(ways, key=repr)
 
 
-def _others(facts: Facts, machine: Machine) -> list[Present]:
-    return [
-        other.now for other in facts.shop.machines if other.now is not None and other.name != machine.name
-    ]
-
-
-def _may_exchange(now: Present, other: Present) -> bool:
-    """Whether two machines have something today that one could take from the other, though each may keep its own."""
-    at_panel = Method.CORD
-    return (now.cord is not None and other.cord is not None) or (
-        now.panel == other.panel
-        and now.method is other.method
-        and (now.method is at_panel or now.place == other.place)
-    )
+def _may_exchange(machine: Machine, now: Present, other: Machine) -> bool:
+    """Whether another machine could take what this one has today, or the other way round, though each may keep its own."""
+    if other.name == machine.name or other.arrives:
+        return False
+    if now.method is Method.CORD:
+        return True
+    there = {other.at} | ({other.now.place or other.at} if other.now is not None else set())
+    return (now.place or machine.at) in there
 
 
 def _gear(facts: Facts) -> tuple[tuple[Candidate, ...], dict[str, str]]:

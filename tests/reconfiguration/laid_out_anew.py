@@ -7,7 +7,7 @@ It prices and chooses by itself, so that it and the product can disagree. What i
 - What is put in comes from stock where stock has it: off the shelf, taken out of another run the same day, a breaker
   also out of an outlet that is made safe.
 - A cord goes whole to another machine, its overhead kit with it, or comes apart: cable, plug and connector each serve
-  alone. A kit stays with a machine that was on a cord and is on one again, unless its cord went whole to another.
+  alone. A kit goes with a cord taken whole; else it stays with its machine, or serves another once that needs none.
 - Live outlets that nobody uses are made safe. Those that stay live take their poles.
 
 Outlets and cords have nothing in common but which machines are on cords, so each set of corded machines is priced once.
@@ -35,9 +35,9 @@ RUN = {Method.WALL: ("building cable", "wall drop"), Method.CORD: ("armored cabl
 class Reading:
     """How to read what the rules leave open."""
 
-    idle_installed_made_safe: bool = True
+    idle_installed_made_safe: bool = False
     """Whether an outlet under `installed:` that stays unused is made safe too, as one that a machine leaves is."""
-    taken_out_receptacles_serve: bool = True
+    taken_out_receptacles_serve: bool = False
     """Whether a receptacle that is taken out of a run is put in elsewhere the same day."""
     new_outlets_take_receptacles: bool = True
     """Whether a new outlet takes its receptacle from stock, or only a run whose receptacle is changed."""
@@ -433,10 +433,14 @@ class _Layout:
                 yield Hang(cord, whole=True)
 
     def _hung(self, hangs: dict[str, Hang]) -> Iterator[Line]:
-        """The lines of a choice. A kit goes with a cord taken whole; else it stays with the cord's machine."""
+        """The lines of a choice. A kit goes with a cord taken whole, else to its machine, else to any other."""
         whole = [hang.cable for hang in hangs.values() if hang.whole]
         ends = _Stock(self._ends(whole))
         kits = {cord.owner for cord in self.there.cords if cord.owner and cord not in whole}
+        hung = {name for name, hang in hangs.items() if not hang.whole}
+        loose = len(kits - hung)
+        for name in sorted(hung - kits)[:loose]:
+            kits.add(name)
         for name, hang in hangs.items():
             if hang.whole and hang.cable:
                 yield Line(f"{name}: {hang.cable.label}, whole, with its kit")
@@ -474,6 +478,6 @@ class _Layout:
 
     def _kit(self, name: str, kits: set[str]) -> Iterator[Line]:
         if name in kits:
-            yield Line("its own overhead kit")
+            yield Line("an overhead kit that is there")
         else:
             yield from self.prices.made("overhead cord")
