@@ -19,7 +19,7 @@ def codes(folder: Path, *changes: tuple[str, str]) -> list[str]:
         text = text.replace(old, new, 1)
     path = write_small_shop(folder, {"garage.yaml": text})
     shop = load_shop_with_places(path)
-    assert shop.problems == []
+    assert not shop.problems
     return [problem.code for problem in check_shop(shop, load_catalog_with_places(folder / "catalog"))]
 
 
