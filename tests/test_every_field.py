@@ -43,6 +43,10 @@ def c(change: Change, sees: Sees, shop: str = "plain", given: Change | None = No
 
 
 WIRED_NOW = {"shop/machines/saw/now": NOW}
+HARD_WIRED_NOW = {
+    "shop/machines/saw/now": {word: value for word, value in NOW.items() if word != "configuration"},
+    "shop/machines/saw/ways": WALL | {"hard_wired": True},
+}
 THERE = {
     "shop/installed": [
         {"place": "bench A", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"}
@@ -351,6 +355,7 @@ FIELDS: dict[str, Case] = {
     "Panel.system": c({"shop/panels/0/system": "120/208 three-phase"}, asks("machine-208-or-240")),
     "Panel.breakers": c({"shop/panels/0/breakers": "family B"}, asks("panel-breakers")),
     "Panel.spaces_free": c({"shop/panels/0/spaces_free": 2}, impossible),
+    "Panel.spaces": c({"shop/panels/0/spaces": 13}, asks("panel-spaces"), given=WIRED_NOW),
     "Panel.place": c(
         {"shop/panels/0/place": "bench D"},
         dearer,
@@ -435,8 +440,8 @@ FIELDS: dict[str, Case] = {
     ),
     "Present.place": c({"shop/machines/saw/now/place": "bench C"}, dearer, given=WIRED_NOW),
     "Present.configuration": c({"shop/machines/saw/now/configuration": "NEMA 6-30"}, dearer, given=WIRED_NOW),
-    "Present.breaker": c({"shop/machines/saw/now/breaker": 30}, dearer, given=WIRED_NOW),
-    "Present.poles": c({"shop/machines/saw/now/poles": 1}, other("json"), given=WIRED_NOW),
+    "Present.breaker": c({"shop/machines/saw/now/breaker": 15}, dearer, given=WIRED_NOW),
+    "Present.poles": c({"shop/machines/saw/now/poles": 1}, dearer, given=HARD_WIRED_NOW),
     "Present.awg": c({"shop/machines/saw/now/awg": "14"}, dearer, given=WIRED_NOW),
     "Present.conductors": c(
         {"shop/machines/mill/now/conductors": 2},
@@ -511,6 +516,14 @@ FIELDS: dict[str, Case] = {
     "Installed.panel": c({"shop/installed/0/panel": "second"}, other("total"), given={**THERE, **TWO_PANELS}),
     "Installed.method": c({"shop/installed/0/method": "armored drop"}, dearer, given=THERE),
     "Installed.configuration": c({"shop/installed/0/configuration": "NEMA 6-30"}, dearer, given=THERE),
+    "Installed.breaker": c({"shop/installed/0/breaker": 30}, asks("installed-receptacle-small"), given=THERE),
+    "Installed.poles": c({"shop/installed/0/poles": 1}, asks("installed-poles-receptacle"), given=THERE),
+    "Installed.awg": c({"shop/installed/0/awg": "14"}, asks("installed-awg-thin"), given=THERE),
+    "Installed.conductors": c(
+        {"shop/installed/0/conductors": 2},
+        asks("installed-conductors"),
+        given={**THERE, "shop/installed/0/configuration": "NEMA 14-20"},
+    ),
     "Stored.part": c({"shop/shelf/0/part": "weak"}, dearer, given={**ON_SHELF, "parts/parts/+": WEAK}),
     "Stored.count": c({"shop/shelf/0/count": 2}, cheaper, given={**ON_SHELF, "shop/machines/drill/count": 2}),
     "Stored.length": c({"shop/shelf/0/length": 12}, dearer, given=ON_SHELF),

@@ -21,6 +21,7 @@ from costplan.model.catalog import (
 )
 from costplan.model.pair import Pair, Rule, dollars, unknown
 from costplan.model.quoted import quotes_only
+from costplan.standards.receptacles import iec_code
 
 OLDEST_PRICE = timedelta(days=180)
 
@@ -63,7 +64,7 @@ def configuration_problem(text: str) -> tuple[str, str] | None:
     hint = f'. Did you mean "{likely}"?' if _CONFIGURATION.fullmatch(likely) else ""
     return (
         f'is "{text}", not a receptacle configuration',
-        f"write it like NEMA L6-30 or IEC 60309 3P+E 30 A{hint}",
+        f"write it like NEMA L6-30 or {iec_code(30, '250', 3, 9)}{hint}",
     )
 
 

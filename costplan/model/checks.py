@@ -10,6 +10,7 @@ from costplan.model import (
     check_labor,
     check_quotes,
     check_rooms,
+    check_there,
     check_values,
     check_wear,
 )
@@ -19,6 +20,7 @@ from costplan.model.pair import Pair
 RULES = (
     *check_rooms.RULES,
     *check_gear.RULES,
+    *check_there.RULES,
     *check_events.RULES,
     *check_values.RULES,
     *check_catalog.RULES,

@@ -83,6 +83,21 @@ def _rearranged(written: str) -> Changed:
     return _shop(_SECOND_SCENARIO, f"{_SECOND_SCENARIO}    rearranged: {{{written}, among: [bench, door]}}\n")
 
 
+def _now(written: str, at: str = "bench") -> Changed:
+    """The saw with a circuit that it has."""
+    return _shop(_SAW + "    at: bench\n", f"{_SAW}    at: {at}\n    now: {{panel: main, {written}}}\n")
+
+
+def _installed(written: str) -> Changed:
+    """An outlet that nobody uses."""
+    return _more(f"installed:\n  - {{place: door, panel: main, {written}}}\n")
+
+
+_DROP = 'method: wall drop, configuration: NEMA 6-20, breaker: 20 A, awg: "12"'
+_HUNG = _DROP.replace("wall drop", "cord") + ', cord: {length: 22 ft, awg: "12", conductors: 3}'
+_SANDER = "  - name: sander\n    at: door\n"
+
+
 def _kind(old: str, new: str, *more: Changed) -> Changed:
     changed = with_change(_KINDS, old, new)
     for other in more:
@@ -522,6 +537,89 @@ CASES |= {
         .replace("  - {name: bench,", "  - {name: shed}\n  - {name: bench,")
         .replace(_FED + "    at: door\n  - name: tandem", _FED + "    at: shed\n  - name: tandem"),
     },
+    # what is there today
+    "now_two_on_one_outlet": {
+        _SHOP: str(_now(_DROP)[_SHOP]).replace(
+            _SANDER, f"{_SANDER}    now: {{panel: main, place: bench, {_DROP}}}\n"
+        )
+    },
+    "now_outlet_among_installed": {
+        _SHOP: str(_now(_DROP)[_SHOP]).replace(
+            "cords:\n",
+            "installed:\n"
+            "  - {place: bench, panel: main, method: wall drop, configuration: NEMA 6-20}\ncords:\n",
+        )
+    },
+    "now_at_a_place_of_unknown_distance": {
+        _SHOP: str(_now(f"place: shed, {_DROP}")[_SHOP]).replace(
+            "  - {name: bench,", "  - {name: shed}\n  - {name: bench,"
+        )
+    },
+    "now_from_a_panel_without_a_route": {
+        _SHOP: str(_now(_DROP)[_SHOP])
+        .replace("now: {panel: main,", "now: {panel: small,")
+        .replace(
+            "places:\n",
+            "  - {name: small, system: 120/240 single-phase, breakers: family A, spaces_free: 6}\nplaces:\n",
+            1,
+        )
+    },
+    "now_from_a_panel_without_a_length_to_it": {
+        _SHOP: str(_now(_DROP)[_SHOP])
+        .replace("    at: bench\n", "    route: {panel: main, fixed: 30 ft, cord: 25 ft}\n", 1)
+        .replace("now: {panel: main,", "now: {panel: small,")
+        .replace(
+            "places:\n",
+            "  - {name: small, system: 120/240 single-phase, breakers: family A, spaces_free: 6}\nplaces:\n",
+            1,
+        )
+    },
+    "now_cord_too_short": _now(_HUNG.replace("22 ft", "12 ft")),
+    "now_breaker_of_no_size": _now(_DROP.replace("20 A", "22 A")),
+    "now_receptacle_of_no_table": _now(_DROP.replace("6-20", "6-25")),
+    "now_receptacle_spelled_freely": _now(_DROP.replace("NEMA 6-20", "6-20R")),
+    "now_three_poles_in_a_single_phase_panel": _now(f"poles: 3, {_DROP}"),
+    "now_one_pole_for_240_volts": _now(f"poles: 1, {_DROP}"),
+    "now_receptacle_of_other_volts": _now(f"poles: 2, {_DROP.replace('NEMA 6-20', 'NEMA L8-20')}"),
+    "now_receptacle_behind_a_large_breaker": _now(_DROP.replace("20 A", "60 A").replace('"12"', '"6"')),
+    "now_wire_of_no_size": _now(_DROP.replace('"12"', "12/2")),
+    "now_cord_of_no_size": _now(_HUNG.replace('awg: "12", conductors', "awg: 12/3, conductors")),
+    "now_too_few_wires": _now(_DROP.replace("NEMA 6-20", "NEMA 14-20")),
+    "now_ends_where_the_machine_is_not": _now(f"place: panel wall, {_DROP}"),
+    "now_hard_wired_where_the_machine_is_not": _now(
+        f"place: panel wall, {_DROP.replace(' configuration: NEMA 6-20,', '')}"
+    ),
+    "now_cord_to_where_the_machine_is_not": _now(f"place: panel wall, {_DROP.replace('wall drop', 'cord')}"),
+    "now_ends_at_an_unknown_distance": {
+        _SHOP: str(_now(f"place: shed, {_DROP}")[_SHOP])
+        .replace("  - {name: bench,", "  - {name: shed}\n  - {name: bench,")
+        .replace("routes:\n", "routes:\n  - {from: main, to: shed, fixed: 20 ft}\n")
+    },
+    "panel_with_more_poles_than_spaces": {
+        _SHOP: str(_now(_DROP)[_SHOP])
+        .replace("    spaces_free: 6\n", "    spaces_free: 6\n    spaces: 10\n")
+        .replace(
+            "cords:\n",
+            "installed:\n"
+            "  - {place: door, panel: main, method: wall drop, configuration: NEMA 6-20}\n"
+            "  - {place: door, panel: main, method: wall drop, configuration: NEMA 5-20}\ncords:\n",
+        )
+    },
+    "installed_breaker_of_no_size": _installed("method: wall drop, configuration: NEMA 6-20, breaker: 18 A"),
+    "installed_receptacle_of_no_table": _installed("method: wall drop, configuration: NEMA 6-25"),
+    "installed_three_phase_in_a_single_phase_panel": _installed(
+        "method: wall drop, configuration: NEMA 15-20"
+    ),
+    "installed_one_pole_for_240_volts": _installed("method: wall drop, configuration: NEMA 6-20, poles: 1"),
+    "installed_receptacle_behind_a_large_breaker": _installed(
+        "method: wall drop, configuration: NEMA 6-20, breaker: 300 A"
+    ),
+    "installed_wire_too_thin": _installed(
+        'method: wall drop, configuration: NEMA 6-30, breaker: 30 A, awg: "14"'
+    ),
+    "installed_wire_of_a_lamp": _installed('method: wall drop, configuration: NEMA 6-20, awg: "18"'),
+    "installed_wire_of_no_size": _installed("method: wall drop, configuration: NEMA 6-20, awg: twelve"),
+    "installed_too_few_wires": _installed("method: wall drop, configuration: NEMA 14-30, conductors: 2"),
     # days and shares that two readers would read differently
     "day_with_slashes": _shop("today: 2025-06-20", "today: 03/04/26"),
     "share_of_500_without_sign": _shop(
@@ -531,6 +629,34 @@ CASES |= {
 }
 
 GOOD: dict[str, Changed] = {
+    "now_where_it_stands": _now(_DROP),
+    "now_in_reach_of_its_cord": {
+        _SHOP: str(_now(f"place: corner, {_DROP}")[_SHOP]).replace(
+            "  - {name: bench,", "  - {name: corner, at: [12, 9]}\n  - {name: bench,"
+        )
+    },
+    "now_where_a_scenario_takes_it": _now(f"place: door, {_DROP}"),
+    "now_on_a_long_cord": _now(_HUNG),
+    "two_cords_from_outlets_alike": {
+        _SHOP: str(_now(_HUNG)[_SHOP]).replace(
+            _SANDER, f"  - name: sander\n    at: bench\n    now: {{panel: main, {_HUNG}}}\n"
+        )
+    },
+    "group_on_as_many_outlets": {
+        _SHOP: str(_now(_DROP)[_SHOP])
+        .replace(_SAW, _SAW + "    count: 3\n")
+        .replace("    spaces_free: 6\n", "    spaces_free: 6\n    spaces: 12\n")
+    },
+    "pair_of_15_a_on_20_a": {
+        _SHOP: FILES[_SHOP].replace(
+            _SANDER,
+            f"{_SANDER}    now: {{panel: main, method: wall drop, configuration: NEMA 5-15, poles: 1, "
+            'breaker: 20 A, awg: "12"}\n',
+        )
+    },
+    "installed_with_all_its_figures": _installed(
+        'method: wall drop, configuration: NEMA 14-30, breaker: 20 A, poles: 2, awg: "12", conductors: 3'
+    ),
     "two_moves_in_a_year": _shop(
         _FIRST_EVENT, f"{_FIRST_EVENT}\n      - {{year: 2, machine: table saw, move: bench}}"
     ),
