@@ -3,9 +3,9 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.change import Begun, Step, alter, arrive, given_up, things_of
+from costplan.circuits.change import Begun, Step, alter, arrive, given_up, leave, things_of
 from costplan.circuits.circuit import Builder, Circuit, Standing, comes_along
-from costplan.circuits.needs import Bundle, Item, Need, Slowed, StockNeed, make_spec
+from costplan.circuits.needs import Bundle, Change, Item, Need, Slowed, StockNeed, make_spec
 from costplan.circuits.supply import Supplied
 from costplan.model.choices import DROPS, Method, Service
 from costplan.model.shop import Present, PresentCord
@@ -36,6 +36,19 @@ def begin(builder: Builder, standing: Standing) -> Beginning:
     step = arrive(builder, standing)
     change = replace(step.change, ended=given_up(old, as_is))
     return Beginning(Step(change, step.circuit), things_of(old, as_is))
+
+
+def gone(builder: Builder, standing: Standing, why: str) -> Beginning:
+    """The machine is taken away today: the circuit that it has is given up, whatever way the builder is for.
+
+    Raises CannotSizeError and NoRouteError.
+    """
+    now = builder.machine.now
+    if now is None:
+        return Beginning(Step(Change(why, left=True), None))
+    old = _old_builder(builder, now)
+    as_is = _as_is(builder, now, standing, builder.build(standing))
+    return Beginning(leave(old, as_is, why), things_of(old, as_is))
 
 
 def _old_builder(builder: Builder, now: Present) -> Builder:

@@ -19,7 +19,8 @@ class Way:
     `slack_ft` is the extra machine cord of a drop, or the coil of a cord; `family` is None when hard-wired.
     `supply` says where a three-phase machine gets its phases; `other_panel` is the panel used once the machine
     is retooled to a load that `panel` cannot feed. `relocated` says that a drop is moved along with its machine
-    instead of being made anew; `quoted` names a quoted way, which has no sizes.
+    instead of being made anew; `quoted` names a quoted way, which has no sizes; `gone` that the machine is taken
+    away today and has none.
     """
 
     method: Method
@@ -32,6 +33,7 @@ class Way:
     other_panel: str = ""
     relocated: bool = False
     quoted: str = ""
+    gone: bool = False
 
     @property
     def hard_wired(self) -> bool:
@@ -46,6 +48,8 @@ class Way:
     @property
     def group(self) -> str:
         """The method with its ending and its source of three-phase, or the quote's name, in words."""
+        if self.gone:
+            return "taken away"
         if self.quoted:
             return self.quoted
         return f"{self.supply}, {self._run}" if self.supply is not Supply.PANEL else self._run
