@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from costplan.model.base import Entry
 from costplan.model.events import Event, Scenario
@@ -86,7 +86,7 @@ def laid_out(shop: Shop, layout: Layout) -> LaidOutShop:
 def _as(kind: type[_Kind], entry: Entry, changes: Mapping[str, Any]) -> _Kind:
     """The same entry as one of another kind; all of it is validated already."""
     said = {name: getattr(entry, name) for name in type(entry).model_fields}
-    return kind.model_construct(entry.model_fields_set, **{**said, **changes})
+    return cast(_Kind, kind.model_construct(entry.model_fields_set, **{**said, **changes}))
 
 
 def _moved(machine: Machine, place: str) -> MovedToday:

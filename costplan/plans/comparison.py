@@ -49,8 +49,9 @@ class Comparison:
     """Everything a report shows.
 
     `closed` are missing prices and lengths that close a way for several machines, `threat` incomplete ways that
-    could beat the best plan. `layouts` begin with the shop as it is; there are none where the file lists none. `groups` are the ranked plans by place, those together that are too close to call;
+    could beat the best plan. `groups` are the ranked plans by place, those together that are too close to call;
     `spreads` how uncertain the difference of each plan to the best of its group is, None for the best itself.
+    `layouts` begin with the shop as it is; there are none where the file lists none.
     """
 
     facts: Facts

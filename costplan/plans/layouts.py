@@ -150,7 +150,7 @@ def _asked_today(ranked: Ranked) -> tuple[Counter[Use], int]:
     ends = 0
     for chosen in ranked.chosen:
         uses = [use for use in chosen.option.stream.uses if use.since == TODAY and not use.present]
-        asked.update({use: chosen.count for use in uses})
+        asked.update(dict.fromkeys(uses, chosen.count))
         if not any(use.thing.item.spec.kind == "cord" for use in uses):
             ends += chosen.count * sum(use.thing.item.spec.kind in _ENDS for use in uses)
     return asked, ends

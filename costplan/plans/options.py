@@ -24,7 +24,6 @@ from costplan.years.course import stream
 from costplan.years.quoted import quoted_stream
 from costplan.years.stream import Standing, Stream, Use
 
-
 _NOTHING_THERE = Way(Method.WALL, "", None, gone=True)
 """Of a machine that is taken away without ever having had a circuit."""
 

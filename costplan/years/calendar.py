@@ -7,7 +7,7 @@ from decimal import Decimal
 from costplan.circuits.circuit import Standing
 from costplan.circuits.ways import load_of
 from costplan.model.events import Event, Scenario
-from costplan.model.layouts import TakenAway
+from costplan.model.layouts import MovedToday, TakenAway
 from costplan.model.shop import Machine, Shop
 
 
@@ -76,7 +76,8 @@ def _life(shop: Shop, machine: Machine, scenario: Scenario, events: list[Event])
         [e for e in mine if e.year == arrives and e.retool],
         [e for e in events if e.year <= arrives and e.shop_moves],
     )
-    here = replace(here, why="is here today" if arrives == 0 else "arrives")
+    moved = isinstance(machine, MovedToday)
+    here = replace(here, why="is moved today" if moved else "is here today" if arrives == 0 else "arrives")
     standings = [here]
     until = leaves if leaves is not None else shop.years
     for year in sorted({e.year for e in events if arrives <= e.year < until}):
