@@ -23,6 +23,8 @@ README = ROOT / "README.md"
 DOCUMENTS = [README, ROOT / "DEVELOPERS.md", ROOT / "CHANGELOG.md"]
 TINY = "examples/tiny/shop.yaml"
 BARGAIN = "examples/bargain/shop.yaml"
+LAYOUTS = "tests/shops/layouts.yaml"
+LAYOUTS_BLOCK = "layouts of a shed; a test reads them"
 EXCERPT = re.compile(
     r"(<!-- excerpt of costplan ([^\n]+?): ([^\n]+?) \.\.\. ([^\n]+?) -->\n```text\n)(.*?)(```)", re.DOTALL
 )
@@ -201,6 +203,17 @@ def test_the_json_of_strategies_has_exactly_the_keys_that_the_readme_documents(t
     assert set(data["strategies"][0]["at_least"]) == {"new", "surplus"}
     assert data["plans"][0]["machines"]["lathes"]["count"] == 7
     assert [way["count"] for way in data["plans"][0]["machines"]["lathes"]["ways"]] == [7, 5]
+
+
+def test_the_layouts_of_the_readme_are_those_of_the_shed() -> None:
+    assert marked(LAYOUTS_BLOCK) in (ROOT / LAYOUTS).read_text(encoding="utf-8")
+
+
+def test_the_json_of_layouts_has_exactly_the_keys_that_the_readme_documents() -> None:
+    data = json.loads(run("compare", LAYOUTS, "--plans", "1", "--format", "json"))
+    assert data["layouts"][0]["name"] == "as it is"
+    assert set(data["layouts"][0]) == first_column("Each of `layouts`, money null where there is no plan:")
+    assert set(data["layouts"][0]["done_today"]) == keys_told("done_today")
 
 
 def test_the_json_of_an_incomplete_matrix_has_exactly_the_keys_that_the_readme_documents(

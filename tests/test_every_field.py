@@ -47,6 +47,8 @@ HARD_WIRED_NOW = {
     "shop/machines/saw/now": {word: value for word, value in NOW.items() if word != "configuration"},
     "shop/machines/saw/ways": WALL | {"hard_wired": True},
 }
+IDEA = {"shop/layouts": [{"name": "idea", "at": {"saw": "bench C"}}]}
+BRINGS = {"shop/layouts": [{"name": "idea", "brought": [SAW | {"name": "lathe", "at": "bench D"}]}]}
 THERE = {
     "shop/installed": [
         {"place": "bench A", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"}
@@ -511,6 +513,14 @@ FIELDS: dict[str, Case] = {
     "QuotedWay.renew.every": c({"shop/quoted_ways/0/renew/every": 1}, dearer, "quoted", ONE_QUOTE),
     "Strategy.name": c(("all drops", "no cords"), other("table", "no cords"), "quoted", STRATEGY),
     "Strategy.ways": c({"shop/strategies/0/ways": {"*": "cord by quote"}}, other("json"), "quoted", STRATEGY),
+    # layouts
+    "Layout.name": c(("idea", "thought"), other("table", "thought"), given=IDEA),
+    "Layout.at": c({"shop/layouts/0/at": {"saw": "bench E"}}, other("table"), given=IDEA),
+    "Layout.without": c({"shop/layouts/0/without": ["drill"]}, other("table", "is dropped"), given=IDEA),
+    "Layout.swap": c({"shop/layouts/0/swap": {"drill": "lathe"}}, other("table"), given=BRINGS),
+    "Layout.brought": c(
+        {"shop/layouts/0/brought": [SAW | {"name": "lathe", "at": "bench D"}]}, other("table"), given=IDEA
+    ),
     # what is there
     "Installed.place": c({"shop/installed/0/place": "bench C"}, dearer, given=THERE),
     "Installed.panel": c({"shop/installed/0/panel": "second"}, other("total"), given={**THERE, **TWO_PANELS}),

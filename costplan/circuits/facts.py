@@ -11,6 +11,7 @@ from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Crew, Kind, Part, Recipe, Role, Task
 from costplan.model.experience import Experience, experiences, paces
 from costplan.model.gear import Gear, GearKind
+from costplan.model.layouts import TakenAway
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spelled_out import SpelledOut, spelled_out
@@ -84,6 +85,11 @@ class Facts:
     def machines(self) -> Mapping[str, Machine]:
         """Machines by name."""
         return {machine.name: machine for machine in self.shop.machines}
+
+    @cached_property
+    def taken_away(self) -> frozenset[str]:
+        """Machines of the plain shop that a layout takes away today."""
+        return frozenset(name for name, machine in self.machines.items() if isinstance(machine, TakenAway))
 
     @cached_property
     def panels(self) -> Mapping[str, Panel]:

@@ -4,10 +4,10 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.change import Begun, Step, alter, arrive, given_up, things_of
+from costplan.circuits.change import Begun, Step, alter, arrive, given_up, leave, things_of
 from costplan.circuits.circuit import Builder, Circuit, Standing, comes_along
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
+from costplan.circuits.needs import Bundle, Change, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
 from costplan.circuits.supply import Supplied
 from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
@@ -45,6 +45,19 @@ def begin(builder: Builder, standing: Standing) -> Beginning:
 def keeps(way: Way, now: Present) -> bool:
     """Whether what is there can be kept, altered piece by piece: the same kind of run with the same kind of ending."""
     return now.method is way.method and (now.configuration is None) == way.hard_wired
+
+
+def gone(builder: Builder, standing: Standing, why: str) -> Beginning:
+    """The machine is taken away today: the circuit that it has is given up, whatever way the builder is for.
+
+    Raises CannotSizeError and NoRouteError.
+    """
+    now = builder.machine.now
+    if now is None:
+        return Beginning(Step(Change(why, left=True), None))
+    old = _old_builder(builder, now)
+    as_is = _as_is(builder, now, standing, builder.build(standing))
+    return Beginning(leave(old, as_is, why), things_of(old, as_is))
 
 
 def _old_builder(builder: Builder, now: Present) -> Builder:

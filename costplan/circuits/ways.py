@@ -20,7 +20,8 @@ class Way:
     `supply` says where a three-phase machine gets its phases; `other_panel` is the panel used once the machine
     is retooled to a load that `panel` cannot feed. `relocated` says that a drop is moved along with its machine
     instead of being made anew; `pooled` that what the machine has today is given up, and what it needs comes from
-    what anybody gives up, or is made; `quoted` names a quoted way, which has no sizes.
+    what anybody gives up, or is made; `quoted` names a quoted way, which has no sizes; `gone` that the machine is taken
+    away today and has none.
     """
 
     method: Method
@@ -34,6 +35,7 @@ class Way:
     relocated: bool = False
     pooled: bool = False
     quoted: str = ""
+    gone: bool = False
 
     @property
     def hard_wired(self) -> bool:
@@ -48,6 +50,8 @@ class Way:
     @property
     def group(self) -> str:
         """The method with its ending and its source of three-phase, or the quote's name, in words."""
+        if self.gone:
+            return "taken away"
         if self.quoted:
             return self.quoted
         return f"{self.supply}, {self._run}" if self.supply is not Supply.PANEL else self._run

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Format, ShopFile, TimeLimit
+from costplan.cli.choices import CatalogFolder, Format, LayoutName, ShopFile, TimeLimit
+from costplan.cli.comparing import in_layout
 from costplan.cli.endings import fail, no_plan
 
 if TYPE_CHECKING:
@@ -36,6 +37,7 @@ def register(app: typer.Typer, read: Read) -> None:
         shop: ShopFile = None,
         bids_file: BidsFileOption = None,
         catalog: CatalogFolder = None,
+        layout: LayoutName = None,
         plan: Annotated[int, typer.Option(min=1, max=50, help="The ranked plan they bid on.")] = 1,
         expired: ExpiredOption = False,
         time_limit: TimeLimit = None,
@@ -47,7 +49,7 @@ def register(app: typer.Typer, read: Read) -> None:
 
         if format_ is Format.CSV:
             fail("bids prints table or json; choose one of those")
-        facts = read(shop, catalog)
+        facts = in_layout(read(shop, catalog), layout)
         path = bids_path(shop, facts.shop, bids_file)
         received = () if path is None else received_bids(path, facts.shop, facts.catalog)
         report = _report(facts, received, plan, time_limit, expired=expired)

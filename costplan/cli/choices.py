@@ -31,6 +31,9 @@ TimeLimit = Annotated[
     float | None,
     typer.Option("--time-limit", min=1, help="Seconds after which the best found is shown."),
 ]
+LayoutName = Annotated[
+    str | None, typer.Option("--layout", help="A layout of the shop file, taken in place of today's.")
+]
 CatalogFolder = Annotated[
     Path | None, typer.Option("--catalog", help="Catalog folder; wins over the one the shop file names.")
 ]

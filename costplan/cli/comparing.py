@@ -12,6 +12,22 @@ if TYPE_CHECKING:
     from costplan.plans.comparison import Comparison
 
 
+def in_layout(facts: "Facts", name: str | None) -> "Facts":
+    """The shop of a layout of its file, or ends the command when there is no such layout; None is today's."""
+    from costplan.circuits.facts import Facts
+    from costplan.files.problems import allowed_words
+    from costplan.model.layouts import laid_out, layout_named
+
+    if name is None:
+        return facts
+    layout = layout_named(facts.written, name)
+    if layout is None:
+        known = [layout.name for layout in facts.written.layouts]
+        mend = allowed_words(name, known) if known else "the shop file lists none; add some under layouts:"
+        fail(f'--layout "{name}": there is no such layout; {mend}')
+    return Facts(laid_out(facts.written, layout), facts.catalog)
+
+
 def compared(
     facts: "Facts",
     received: "tuple[Bid, ...]",
@@ -22,6 +38,7 @@ def compared(
     expired: bool = False,
     seconds: float | None = None,
     strategies: bool = False,
+    layouts: bool = False,
 ) -> "Comparison":
     """The comparison of so many plans; ends the command when there is none or no plan of that rank."""
     from costplan.plans.bid_choice import compare_with_bids
@@ -38,6 +55,7 @@ def compared(
                 held=held,
                 seconds=seconds,
                 strategies=strategies,
+                layouts=layouts,
                 tick=tick,
             )
     except UnknownWordsError as error:

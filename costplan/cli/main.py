@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from costplan.cli import bids, jobs, next, papers, start, upkeep
-from costplan.cli.choices import CatalogFolder, Exit, Format, ShopFile
-from costplan.cli.comparing import compared
+from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
+from costplan.cli.comparing import compared, in_layout
 from costplan.cli.endings import fail
 
 if TYPE_CHECKING:
@@ -62,6 +62,7 @@ def compare(
     outlay_cap: Annotated[
         str | None, typer.Option(help="The most that may be spent today, for example 2500.")
     ] = None,
+    layout: LayoutName = None,
     lines: Annotated[
         bool, typer.Option("--lines", help="Also print every line with where it comes from.")
     ] = False,
@@ -75,7 +76,7 @@ def compare(
     ] = Format.TABLE,
 ) -> None:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
-    facts = _facts(shop, catalog, outlay_cap)
+    facts = in_layout(_facts(shop, catalog, outlay_cap), layout)
     received = _received(shop, facts, bids_file)
     held = dict(_pair(entry) for entry in hold or [])
     comparison = compared(
@@ -87,6 +88,7 @@ def compare(
         expired=expired,
         seconds=time_limit,
         strategies=True,
+        layouts=True,
     )
     if format_ is Format.JSON:
         from costplan.reports.data import comparison_data, json_text
@@ -128,13 +130,14 @@ def check(
 def size(
     shop: ShopFile = None,
     machine: Annotated[str | None, typer.Argument(help="One machine; left out, all.")] = None,
+    layout: LayoutName = None,
     catalog: CatalogFolder = None,
 ) -> None:
     """Show how each machine's circuit is sized, with the rule and table behind every figure."""
     from costplan.plans.next_machine import with_machines
     from costplan.reports.sizes import sizes_text
 
-    facts = _facts(shop, catalog, None)
+    facts = in_layout(_facts(shop, catalog, None), layout)
     facts = with_machines(facts, facts.shop.next_machines)
     if machine is not None:
         _known(facts, machine)

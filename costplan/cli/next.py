@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Format, TimeLimit
+from costplan.cli.choices import CatalogFolder, Format, LayoutName, TimeLimit
+from costplan.cli.comparing import in_layout
 from costplan.cli.endings import fail, no_plan
 
 if TYPE_CHECKING:
@@ -53,6 +54,7 @@ def register(app: typer.Typer, read: Read) -> None:
             ),
         ] = 0,
         catalog: CatalogFolder = None,
+        layout: LayoutName = None,
         time_limit: TimeLimit = None,
         format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
     ) -> None:
@@ -63,7 +65,7 @@ def register(app: typer.Typer, read: Read) -> None:
             fail("describe one machine with --name, or name machines of the file, not both")
         if shop is not None and not shop.exists() and shop.suffix not in (".yaml", ".yml"):
             fail(f'"{shop}" is no shop file; the shop file comes first, then the machines')
-        facts = read(shop or _demo(), catalog)
+        facts = in_layout(read(shop or _demo(), catalog), layout)
         if name is None:
             chosen = _named(facts, machines or [])
         else:

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from costplan.cli.bids import BidsFileOption
-from costplan.cli.choices import CatalogFolder, Exit, ShopFile
-from costplan.cli.comparing import compared
+from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
+from costplan.cli.comparing import compared, in_layout
 from costplan.cli.endings import fail
 
 if TYPE_CHECKING:
@@ -65,6 +65,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
     def shopping(
         shop: ShopFile = None,
         catalog: CatalogFolder = None,
+        layout: LayoutName = None,
         plan: PlanNumber = 1,
         format_: Annotated[
             PaperFormat, typer.Option("--format", help="table, csv, xlsx or html.")
@@ -78,7 +79,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         if format_ is PaperFormat.XLSX and output is None:
             fail("an xlsx is a file: name one with --output shopping.xlsx")
         _not_there(output)
-        facts = read(shop, catalog)
+        facts = in_layout(read(shop, catalog), layout)
         comparison = compared(
             facts, received(shop, facts, bids_file), plan=plan, plans=plan, seconds=time_limit
         )
@@ -90,6 +91,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
     def scope(
         shop: ShopFile = None,
         catalog: CatalogFolder = None,
+        layout: LayoutName = None,
         plan: PlanNumber = 1,
         format_: Annotated[
             SheetFormat, typer.Option("--format", help="table, csv or html.")
@@ -106,7 +108,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
     ) -> None:
         """Print what electricians bid on, without prices: circuits, work by location, what the owner brings."""
         _not_there(output)
-        facts = read(shop, catalog)
+        facts = in_layout(read(shop, catalog), layout)
         count = max(plan, alternates + 1)
         comparison = compared(
             facts, received(shop, facts, bids_file), plan=plan, plans=count, seconds=time_limit

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Exit, ShopFile
+from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
+from costplan.cli.comparing import in_layout
 from costplan.cli.endings import fail, no_plan
 
 if TYPE_CHECKING:
@@ -72,6 +73,7 @@ def register(app: typer.Typer, read: Read) -> None:
     def calls(
         shop: ShopFile = None,
         folder: CatalogFolder = None,
+        layout: LayoutName = None,
         days: Days = 180,
         times: Annotated[
             int, typer.Option(min=2, max=1000, help="How many times too high or too low a price may be.")
@@ -89,7 +91,7 @@ def register(app: typer.Typer, read: Read) -> None:
         from costplan.plans.ranking import NoPlanError
         from costplan.reports.calls import calls_data, calls_text
 
-        facts = read(shop, folder)
+        facts = in_layout(read(shop, folder), layout)
         try:
             with progress() as tick:
                 found = phone_calls(

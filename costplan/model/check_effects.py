@@ -279,6 +279,8 @@ def _worked_at(pair: Pair) -> set[str]:
         found |= {event.move or event.arrives or "" for event in scenario.events}
         if scenario.rearranged is not None:
             found |= set(scenario.rearranged.among)
+    for layout in shop.layouts:
+        found |= {*layout.at.values(), *(machine.at for machine in layout.brought)}
     return found
 
 

@@ -1,6 +1,6 @@
 """Rules across the shop file and the catalog: small functions, each of one thing that must hold."""
 
-from costplan.files.problems import Problem, in_order
+from costplan.files.problems import Problem, errors_of, in_order
 from costplan.model import (
     check_catalog,
     check_effects,
@@ -8,6 +8,7 @@ from costplan.model import (
     check_gear,
     check_jobs,
     check_labor,
+    check_layouts,
     check_quotes,
     check_rooms,
     check_there,
@@ -29,6 +30,7 @@ RULES = (
     *check_labor.RULES,
     *check_wear.RULES,
     *check_effects.RULES,
+    *check_layouts.RULES,
 )
 """Every rule, in no order that matters."""
 
@@ -41,4 +43,7 @@ def check_shop(shop: LoadedShop, catalog: LoadedCatalog) -> list[Problem]:
     if shop.shop is None or catalog.catalog is None or catalog.offers is None:
         return []
     pair = Pair(shop.shop, shop.places, catalog.catalog, catalog.places, catalog.offers)
-    return in_order(problem for rule in RULES for problem in rule(pair))
+    problems = [problem for rule in RULES for problem in rule(pair)]
+    if not errors_of(problems):
+        problems += check_layouts.of_layouts(pair, RULES)
+    return in_order(problems)

@@ -319,6 +319,21 @@ class NextMachine(Machine):
     """What it fetches at the end of the plan, as a share of its price."""
 
 
+class Layout(Entry):
+    """The same shop laid out otherwise today; what it does not name stays as it is."""
+
+    name: str
+    """What you call it; `--layout` takes it."""
+    at: dict[str, str] = Field({})
+    """By machine: the place where it stands instead."""
+    without: list[str] = Field([])
+    """Machines that are taken away today."""
+    swap: dict[str, str] = Field({})
+    """By machine: the brought machine that takes its place, its events and its part in every list; the old one goes."""
+    brought: list[Machine] = Field([])
+    """Machines that come today, in a machine's words."""
+
+
 class Stored(Entry):
     """Something on the shelf: a part, or a cord with its ends."""
 
@@ -379,6 +394,8 @@ class Shop(Entry):
     """Shared gear: candidates to be bought when they pay, and what is there already."""
     next_machines: list[NextMachine] = Field([])
     """Machines you think of buying; `costplan next` prices them."""
+    layouts: list[Layout] = Field([])
+    """Other layouts that are priced beside today's."""
     shelf: list[Stored] = Field([])
     """What lies on the shelf: parts, and cords with their ends."""
     scenarios: list[Scenario] = Field([])

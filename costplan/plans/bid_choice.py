@@ -48,6 +48,7 @@ def compare_with_bids(
     held: Mapping[str, str] | None = None,
     seconds: float | None = None,
     strategies: bool = True,
+    layouts: bool = True,
     tick: Callable[[], object] = bool,
 ) -> Comparison:
     """The comparison with received bids among the ways of hiring; without bids, the plain comparison.
@@ -56,14 +57,24 @@ def compare_with_bids(
     Raises NoPlanError, UnknownWordsError.
     """
     if not bids:
-        return compare(facts, plans=plans, held=held, seconds=seconds, strategies=strategies, tick=tick)
+        return compare(
+            facts,
+            plans=plans,
+            held=held,
+            seconds=seconds,
+            strategies=strategies,
+            layouts=layouts,
+            tick=tick,
+        )
     share = None if seconds is None else seconds / 2
     today = facts.shop.today
     asked = best_plans(
         Bench.over(without_bids(facts), facts.shop.money.surplus), 1, clock=Clock(share), tick=tick
     )[0]
     full = with_bids(facts, bids, today=today, expired=expired)
-    compared = compare(full, plans=plans, held=held, seconds=share, strategies=strategies, tick=tick)
+    compared = compare(
+        full, plans=plans, held=held, seconds=share, strategies=strategies, layouts=layouts, tick=tick
+    )
     out = [
         f"bid of {entry.bid.bidder} takes no part: {entry.reason}"
         for entry in kept_out(facts, bids, today=today, expired=expired)

@@ -7,9 +7,11 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
+from costplan.model.layouts import AS_IT_IS
 from costplan.model.quotes import Strategy
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
+from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
 from costplan.plans.lines import Pocket
 from costplan.plans.options import Survey, survey
 from costplan.plans.ranking import Bench, Clock, Ranked, best_plans
@@ -49,6 +51,7 @@ class Comparison:
     `closed` are missing prices and lengths that close a way for several machines, `threat` incomplete ways that
     could beat the best plan. `groups` are the ranked plans by place, those together that are too close to call;
     `spreads` how uncertain the difference of each plan to the best of its group is, None for the best itself.
+    `layouts` begin with the shop as it is; there are none where the file lists none.
     """
 
     facts: Facts
@@ -64,6 +67,8 @@ class Comparison:
     threat: Threat | None = None
     strategies: tuple[StrategyRow, ...] = ()
     strategy_spreads: Mapping[str, int] = field(default_factory=dict)
+    layouts: tuple[LayoutRow, ...] = ()
+    layout_spreads: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def best(self) -> Ranked:
@@ -107,12 +112,13 @@ def compare(
     held: Mapping[str, str] | None = None,
     seconds: float | None = None,
     strategies: bool = True,
+    layouts: bool = True,
     tick: Callable[[], object] = bool,
 ) -> Comparison:
     """Compare every way of powering every machine.
 
     plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
-    seconds: time limit of the whole run; strategies: also work out the shop's strategies.
+    seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file.
     Raises NoPlanError when no plan keeps all limits, UnknownWordsError for words that name no machine or way.
     """
     clock = Clock(seconds)
@@ -120,20 +126,29 @@ def compare(
     kept = words_by_machine(facts, seen, held or {})
     rows = _strategy_words(facts, seen) if strategies else ()
     rules = dict.fromkeys((facts.shop.money.surplus, SurplusRule.NEW_ONLY))
+    others = facts.written.layouts if layouts else []
     benches = {rule: _held(Bench.over(facts, rule, seen=seen), kept) for rule in rules}
     tick()
     main = benches[facts.shop.money.surplus]
     with ThreadPoolExecutor(max_workers=2) as pool:
         columns = {
             column: pool.submit(
-                _column, benches[rule], rows, clock, tick, plans if benches[rule] is main else 0
+                _column,
+                benches[rule],
+                rows,
+                clock,
+                tick,
+                plans if benches[rule] is main else 0,
+                len(others),
             )
             for column, rule in reversed(COLUMNS.items())
             if rule in benches
         }
+        laid_out = pool.submit(layout_rows, facts, others, held or {}, clock, tick)
     done = {column: future.result() for column, future in columns.items()}
     ranked = next(found.ranked for found in done.values() if found.ranked)
     groups, spreads = close_groups(facts, ranked)
+    as_it_is = LayoutRow(AS_IT_IS, facts, ranked[0])
     result = Comparison(
         facts,
         {
@@ -157,15 +172,21 @@ def compare(
             )
             for strategy, words in rows
         ),
+        layouts=(as_it_is, *laid_out.result()) if others else (),
     )
     return _with_differences(main, result)
 
 
 def _with_differences(main: Bench, result: Comparison) -> Comparison:
-    """What sets fixed drops apart from cords, and the strategies from the cheapest of them."""
+    """What sets fixed drops apart from cords, the strategies from the cheapest of them, and layouts from today's."""
     pure, ranked = result.pure_plans, result.ranked_strategies
     spreads = {name: combined_spread_cents(result.facts, ranked[0][1], plan) for name, plan in ranked[1:]}
-    result = replace(result, strategy_spreads=spreads)
+    laid_out = {
+        row.name: combined_spread_cents(result.facts, result.best, row.ranked)
+        for row in result.layouts[1:]
+        if row.ranked is not None
+    }
+    result = replace(result, strategy_spreads=spreads, layout_spreads=laid_out)
     if pure is None:
         return result
     return replace(
@@ -223,11 +244,15 @@ def _column(
     clock: Clock,
     tick: Callable[[], object],
     plans: int,
+    layouts: int,
 ) -> _Column:
-    """One column of the matrix; with `plans` above 0 also the ranking. Columns are worked out side by side."""
+    """One column of the matrix; with `plans` above 0 also the ranking. Columns are worked out side by side.
+
+    layouts: how many layouts are worked out after them and have their share of the time.
+    """
     ranked = best_plans(bench, plans, clock=clock.part(0.6), tick=tick) if plans else []
     cells, named = {}, {}
-    left = len(ROWS) + len(strategies)
+    left = len(ROWS) + len(strategies) + layouts
     for row, methods in ROWS.items():
         part = Clock(clock.share(left))
         whole = row == BEST_MIX and ranked
@@ -292,9 +317,10 @@ def _warnings(facts: Facts, best: Ranked) -> list[str]:
     standing = [
         written(facts, machine)
         for machine, way, _ in best.plan.shares()
-        if way.method is Method.CORD and facts.machines[machine].never_moves
+        if way.method is Method.CORD and facts.machines[machine].never_moves and not way.gone
     ]
     words += [f"{name}: {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
+    words += dropped_words(facts.shop)
     if facts.shop.code.edition is None:
         words.append(
             "code edition unknown: ground-fault protection is priced by the dearer reading; ask the inspector"

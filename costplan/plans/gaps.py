@@ -237,12 +237,12 @@ def at_least(bench: Bench, choose: Callable[[Option], bool], gaps: Iterable[Gap]
     """
     lacking = {entry.machine for entry in gaps}
     options = {
-        machine: [option for option in found if choose(option) and option.refused is None]
+        machine: [o for o in found if (o.way.gone or choose(o)) and o.refused is None]
         for machine, found in bench.survey.options.items()
     }
     free = for_nothing(bench, (option for machine in lacking for option in options[machine]))
     known = {
-        machine: [option for option in found if choose(option) and option.open]
+        machine: [option for option in found if (option.way.gone or choose(option)) and option.open]
         for machine, found in free.survey.options.items()
     }
     left_out = [machine for machine, found in known.items() if not found]

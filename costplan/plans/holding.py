@@ -59,7 +59,9 @@ def words_by_machine(
     all_must: whether * names a way of every machine it is for; otherwise some may have no such way.
     Raises UnknownWordsError when a name is no machine's, or words name no way of the machine.
     """
-    machines = {machine: written(facts, machine) for machine in survey.options}
+    machines = {
+        machine: written(facts, machine) for machine in survey.options if machine not in facts.taken_away
+    }
     reasons = [
         f'there is no machine "{name}"; there are {", ".join(sorted(set(machines.values())))}'
         for name in asked

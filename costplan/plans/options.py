@@ -14,6 +14,7 @@ from costplan.circuits.supply import supplies_known
 from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
 from costplan.model.choices import Method
 from costplan.model.events import Scenario
+from costplan.model.layouts import MovedToday, TakenAway
 from costplan.model.quoted import quoted_ways_of
 from costplan.model.quotes import QuotedWay
 from costplan.model.routes import NoRouteError
@@ -23,6 +24,9 @@ from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import stream
 from costplan.years.quoted import quoted_stream
 from costplan.years.stream import Standing, Stream, Use
+
+_NOTHING_THERE = Way(Method.WALL, "", None, gone=True)
+"""Of a machine that is taken away without ever having had a circuit."""
 
 
 @dataclass(frozen=True)
@@ -116,6 +120,11 @@ def survey(facts: Facts) -> Survey:
     unbuildable: list[Unbuildable] = []
     for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
         fate = {name: fates[name][machine.name] for name in fates}
+        if isinstance(machine, TakenAway):
+            gone = _gone(facts, machine, fate)
+            options[machine.name] = (gone,) if isinstance(gone, Option) else ()
+            unbuildable += [gone] if isinstance(gone, Unbuildable) else []
+            continue
         quotes = quoted_ways_of(facts.shop, machine.name)
         found = [_option(facts, machine, _quoted_way(quote), fate) for quote in quotes]
         if not quotes or machine.ways.from_catalog:
@@ -135,7 +144,7 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     load = load_of(machine, motor=machine.motor)
     standings = [standing for life in fate.values() for standing in life.standings]
     changes = any(len(life.standings) > 1 for life in fate.values())
-    moves = len({standing.place for standing in standings}) > 1
+    moves = len({standing.place for standing in standings}) > 1 or isinstance(machine, MovedToday)
     loads = list(dict.fromkeys([load, *(standing.load for standing in standings)]))
     starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
     can_relocate = [method for method in Method if moves and facts.has_recipe(f"move {method}", machine)]
@@ -154,6 +163,30 @@ def _may_exchange(machine: Machine, now: Present, other: Machine) -> bool:
         return True
     there = {other.at} | ({other.now.place or other.at} if other.now is not None else set())
     return (now.place or machine.at) in there
+
+
+def _gone(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> Option | Unbuildable:
+    """What a machine that is taken away today gives up, as if that were its only way."""
+    why_not = None
+    for way in _ways_it_may_have(facts, machine, fate):
+        try:
+            return _option(facts, machine, replace(way, gone=True), fate)
+        except (CannotSizeError, NoRouteError) as error:
+            why_not = why_not or Unbuildable(machine.name, way, str(error), isinstance(error, NoRouteError))
+    return why_not or _option(facts, machine, _NOTHING_THERE, fate)
+
+
+def _ways_it_may_have(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]:
+    """Ways by which its present circuit can be told, the likest to it first; none when it has no circuit."""
+    quotes = [quote for quote in quoted_ways_of(facts.shop, machine.name) if quote.there_today]
+    now = machine.now
+    if quotes or now is None:
+        return [_quoted_way(quote) for quote in quotes[:1]]
+
+    def unlike(way: Way) -> bool:
+        return (way.method, way.panel, way.hard_wired) != (now.method, now.panel, now.configuration is None)
+
+    return sorted(_ways(facts, machine, fate), key=unlike)
 
 
 def _gear(facts: Facts) -> tuple[tuple[Candidate, ...], dict[str, str]]:
@@ -188,15 +221,18 @@ def priced(seen: Survey, market: Market) -> Survey:
 
 def stream_of(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Stream:
     """The stream of a machine by a way, quoted or not. Raises CannotSizeError and NoRouteError."""
+    if way == _NOTHING_THERE:
+        return Stream((), ())
     if way.quoted:
         quote = next(quote for quote in facts.shop.quoted_ways if quote.name == way.quoted)
-        return quoted_stream(facts.shop, machine.name, way, quote, fate)
+        return quoted_stream(facts.shop, machine, way, quote, fate)
     return stream(Builder(facts, machine, way), fate)
 
 
 def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Option:
     made = stream_of(facts, machine, way, fate)
-    return Option(machine.name, way, made, facts.shop.years, machine.count, refusal(facts.shop, machine, way))
+    refused = None if way.gone else refusal(facts.shop, machine, way)
+    return Option(machine.name, way, made, facts.shop.years, machine.count, refused)
 
 
 def _quoted_way(quote: QuotedWay) -> Way:

@@ -12,6 +12,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import load_of
 from costplan.model.events import Rearranged, Scenario
+from costplan.model.layouts import TakenAway
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Shop
 from costplan.model.spelled_out import movable, spelled_out
@@ -53,7 +54,8 @@ def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning 
     ways = [way for ranked in (fixed, cords) for _, way, _ in ranked.plan.shares()]
     among = [place for place in _used_places(facts.shop) if _all_reach(facts, place, (fixed, cords))]
     years = facts.shop.years - 1
-    grouped = any(machine.count > 1 for machine in facts.shop.machines)
+    here = [machine for machine in facts.shop.machines if not isinstance(machine, TakenAway)]
+    grouped = any(machine.count > 1 for machine in here)
     if years < 1 or len(among) < 2 or grouped or any(way.quoted for way in ways):
         return None
     rearranged = Rearranged(times_per_year=Decimal(0), among=among)
@@ -91,7 +93,7 @@ def _turned(gaps: list[int], years: int) -> Turning:
 
 def _used_places(shop: Shop) -> list[str]:
     """Places where machines stand or come to in some scenario, in the file's order."""
-    used = {machine.at for machine in shop.machines}
+    used = {machine.at for machine in shop.machines if not isinstance(machine, TakenAway)}
     for scenario in shop.scenarios:
         used |= {place for event in scenario.events for place in (event.move, event.arrives) if place}
         used |= set(scenario.rearranged.among if scenario.rearranged else [])

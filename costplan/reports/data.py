@@ -10,6 +10,7 @@ from costplan.circuits.ways import Way
 from costplan.model.money import format_cents, format_price
 from costplan.plans.comparison import COLUMNS, ROWS, Comparison
 from costplan.plans.holding import written
+from costplan.plans.layouts import LayoutRow, doings, own_hours_today
 from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell
 from costplan.plans.strategies import StrategyRow
@@ -63,6 +64,7 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         "matrix_exceptions": {row: _exceptions(comparison, row) for row in ROWS},
         "strategies": [_strategy(comparison, row) for row in comparison.strategies],
         "strategy_sentences": strategy_sentences(comparison),
+        "layouts": [_layout(comparison, row) for row in comparison.layouts],
         "plans": [_plan(comparison, place, ranked) for place, ranked in enumerate(comparison.plans, 1)],
         "not_ranked": [
             {
@@ -131,6 +133,25 @@ def _strategy(comparison: Comparison, row: StrategyRow) -> dict[str, Any]:
         "uncertain_by": _cell(spread),
         "ranked": not row.reason and plan is not None,
         "reason": row.reason or cell.why_not or None,
+    }
+
+
+def _layout(comparison: Comparison, row: LayoutRow) -> dict[str, Any]:
+    plan, today = row.ranked, comparison.best
+    return {
+        "name": row.name,
+        "present_value": None if plan is None else money(plan.present_value_cents),
+        "proven": None if plan is None else plan.proven,
+        "more": None if plan is None else money(plan.present_value_cents - today.present_value_cents),
+        "uncertain_by": _cell(comparison.layout_spreads.get(row.name)),
+        "outlay": None if plan is None else money(plan.outlay_cents),
+        "other_today": None if plan is None else money(plan.today_cents - plan.outlay_cents),
+        "later": None if plan is None else money(plan.later_cents),
+        "residual": None if plan is None else money(plan.residual_cents),
+        "own_hours_today": None if plan is None else round(own_hours_today(plan), 2),
+        "done_today": None if plan is None else doings(row.facts, plan).counts(),
+        "dropped": row.dropped,
+        "reason": row.why_not or None,
     }
 
 

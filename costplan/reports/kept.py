@@ -111,7 +111,7 @@ def kept_text(facts: Facts, ranked: Ranked) -> str:
     rows = [
         [
             entry.machine,
-            "kept as it is" if entry.as_it_is else "changed",
+            _state(facts, entry),
             *(wrapped(", ".join(words), 44) for words in (entry.from_stock, entry.bought, entry.set_free)),
         ]
         for entry in kept_today(facts, ranked)
@@ -121,6 +121,12 @@ def kept_text(facts: Facts, ranked: Ranked) -> str:
     if left:
         parts.append("left over after today\n" + table(["count", "what", "becomes"], left, {0}))
     return "\n\n".join(parts)
+
+
+def _state(facts: Facts, entry: Kept) -> str:
+    if entry.machine in facts.taken_away:
+        return "taken away"
+    return "kept as it is" if entry.as_it_is else "changed"
 
 
 def piece(item: Item) -> str:

@@ -256,7 +256,7 @@ def _built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Way, int, Ci
     """Today's circuits with how many machines have each; quoted ways are no circuits of the catalog."""
     fate = lives(facts.shop, scenarios_of(facts.shop)[0])
     for name, way, count in ranked.plan.shares():
-        if way.quoted:
+        if way.quoted or way.gone:
             continue
         today = next((standing for standing in fate[name].standings if standing.year == 0), None)
         if today is not None:
@@ -377,7 +377,7 @@ def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
     today = {name for row in circuits for name in row.machines}
     for name, way, _ in ranked.plan.shares():
         machine = facts.machines[name]
-        if name not in today and not way.quoted:
+        if name not in today and not way.quoted and not way.gone:
             plate = f"{written(facts, name)} ({nameplate(machine)})"
             yield f"foreseen: the circuit of {plate} at {stands_at(machine)}, {way.describe()}"
     hired, _ = _by_role(facts, ranked, today=False)
@@ -464,7 +464,7 @@ def _site(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
         )
         spaces = f"{panel.spaces_free} spaces free counted in poles, {poles} poles of this sheet go there"
         yield f"panel {panel.name}", f"{panel.system}, label: {panel.breakers}, {spaces}{at}"
-    used = {way.method for _, way, _ in ranked.plan.shares() if not way.quoted}
+    used = {way.method for _, way, _ in ranked.plan.shares() if not way.quoted and not way.gone}
     yield from ((f"{method} means", words) for method, words in METHODS.items() if method in used)
     for method, reason in building.forbid.items():
         yield f"not allowed: {method}", reason

@@ -26,9 +26,8 @@ FEEDER_REASONS = ("load current", "conductor", "largest wire", "voltage drop", "
 
 def sizes_text(facts: Facts, machine: str | None) -> str:
     """One machine's or every machine's circuit, as a wall drop and as a cord, from the nearest panel."""
-    chosen = (
-        [facts.machines[machine]] if machine else sorted(facts.shop.machines, key=lambda entry: entry.name)
-    )
+    here = [entry for entry in facts.shop.machines if entry.name not in facts.taken_away]
+    chosen = [facts.machines[machine]] if machine else sorted(here, key=lambda entry: entry.name)
     gear = [] if machine else [_gear(facts, entry) for entry in facts.shop.gear if entry.brings_panel]
     return "\n\n".join([*(_machine(facts, entry) for entry in chosen), *gear, SIZING_CAUTION]) + "\n"
 

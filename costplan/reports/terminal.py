@@ -12,6 +12,7 @@ from costplan.plans.rows import NOBODY_MAY, Cell
 from costplan.plans.yearly import money_by_year
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.kept import kept_text
+from costplan.reports.layouts_text import layouts_text
 from costplan.reports.room import gear_text, room_text
 from costplan.reports.strategies_text import SOURCING, cap_lines, cell_text, strategies_text
 from costplan.reports.tables import filled, table, wrapped
@@ -51,6 +52,7 @@ def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool =
         _turns(comparison),
         "Present value by way and sourcing\n" + _matrix(comparison),
         strategies_text(comparison),
+        layouts_text(comparison),
         "Ranked plans\n" + _ranking(comparison),
         _apart(comparison),
         f"Plan {rank}: how each machine is powered\n" + _ways(comparison, chosen),

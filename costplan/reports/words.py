@@ -29,10 +29,11 @@ STEPS_CENTS = (10_000, 1_000, 100)
 
 
 def shares(facts: Facts, plan: Plan) -> list[tuple[str, Way, int]]:
-    """Ways by the name the user wrote, in order, and how many of the machine each is for."""
+    """Ways by the name the user wrote, in order, and how many of the machine each is for; not of those taken away."""
     counts: Counter[tuple[str, Way]] = Counter()
     for machine, way, count in plan.shares():
-        counts[written(facts, machine), way] += count
+        if not way.gone:
+            counts[written(facts, machine), way] += count
     order = sorted(counts.items(), key=lambda entry: (entry[0][0], -entry[1], repr(entry[0][1])))
     return [(name, way, count) for (name, way), count in order]
 
@@ -277,7 +278,8 @@ def together(places: Sequence[int]) -> str:
 
 def machines_on_cords(plan: Plan) -> int:
     """How many machines hang on a cord or under a ceiling outlet, which an inspector may question."""
-    return sum(count for _, way, count in plan.shares() if way.method in (Method.CORD, Method.CEILING))
+    hang = (Method.CORD, Method.CEILING)
+    return sum(count for _, way, count in plan.shares() if way.method in hang and not way.gone)
 
 
 def apart_rows(comparison: Comparison, places: Iterable[int]) -> list[tuple[int, int, Decimal, int]]:

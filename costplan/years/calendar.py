@@ -7,12 +7,13 @@ from decimal import Decimal
 from costplan.circuits.circuit import Standing
 from costplan.circuits.ways import load_of
 from costplan.model.events import Event, Scenario
+from costplan.model.layouts import MovedToday, TakenAway
 from costplan.model.shop import Machine, Shop
 
 
 @dataclass(frozen=True, slots=True)
 class Life:
-    """One machine in one scenario: its standings in order, and the year it leaves."""
+    """One machine in one scenario: its standings in order, and the year it leaves; 0 when it is taken away today."""
 
     standings: tuple[Standing, ...]
     leaves: int | None
@@ -53,6 +54,9 @@ def lives(shop: Shop, scenario: Scenario) -> Mapping[str, Life]:
 
 
 def _life(shop: Shop, machine: Machine, scenario: Scenario, events: list[Event]) -> Life:
+    if isinstance(machine, TakenAway):
+        load = load_of(machine, motor=machine.motor)
+        return Life((Standing(0, machine.at, load, 0, Decimal(1), "is here today"),), 0, "is taken away")
     mine = [event for event in events if event.machine == machine.name]
     arrival = next((e for e in scenario.events if e.machine == machine.name and e.arrives), None)
     arrives = arrival.year if arrival is not None else machine.arrives
@@ -72,7 +76,8 @@ def _life(shop: Shop, machine: Machine, scenario: Scenario, events: list[Event])
         [e for e in mine if e.year == arrives and e.retool],
         [e for e in events if e.year <= arrives and e.shop_moves],
     )
-    here = replace(here, why="is here today" if arrives == 0 else "arrives")
+    moved = isinstance(machine, MovedToday)
+    here = replace(here, why="is moved today" if moved else "is here today" if arrives == 0 else "arrives")
     standings = [here]
     until = leaves if leaves is not None else shop.years
     for year in sorted({e.year for e in events if arrives <= e.year < until}):

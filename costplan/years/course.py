@@ -4,15 +4,16 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, partial
 
-from costplan.circuits.change import alter, leave, taken_out
+from costplan.circuits.change import Step, alter, leave, taken_out
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.losses import energy_lost
 from costplan.circuits.needs import LOOSE, Bundle, Change, Return, Slot, Slowed, StockNeed
-from costplan.circuits.present import Beginning, begin
+from costplan.circuits.present import Beginning, begin, gone
 from costplan.model.choices import VisitRule
+from costplan.model.layouts import MovedToday
 from costplan.years.calendar import Life
-from costplan.years.stream import Date, Deed, End, Given, Standing, Stream, Trip, Use
+from costplan.years.stream import TODAY, Date, Deed, End, Given, Standing, Stream, Trip, Use
 
 
 def stream(builder: Builder, fate: Mapping[str, Life]) -> Stream:
@@ -72,6 +73,9 @@ class _Course(Record):
 
     def run(self) -> None:
         leaves = self.life.leaves
+        if leaves == 0:
+            self._gone_today(self.life.standings[0])
+            return
         for year in range((self.horizon if leaves is None else leaves) + 1):
             self._yearly(year)
             for place in self.life.standings:
@@ -81,6 +85,17 @@ class _Course(Record):
                 self._change((year, 0), leave(self.builder, self.circuit, self.life.leaves_why).change, ())
                 self.circuit = None
             self._lease(year)
+
+    def _gone_today(self, place: Place) -> None:
+        beginning = gone(self.builder, place, self.life.leaves_why)
+        self._had(beginning)
+        self._change(TODAY, beginning.step.change, ())
+
+    def _had(self, beginning: Beginning) -> None:
+        """What the machine's circuit is made of before anything is done."""
+        for slot, need in beginning.had:
+            self.open[slot] = Thing(TODAY, "is there already", need, True, ())
+            self.things.append(self.open[slot])
 
     def _yearly(self, year: int) -> None:
         for why, bundle in self.kept if self.circuit is not None else ():
@@ -96,10 +111,8 @@ class _Course(Record):
         date = (place.year, place.step)
         if self.circuit is None:
             beginning = self.begin(place)
-            for slot, need in beginning.had:
-                self.open[slot] = Thing(date, "is there already", need, True, ())
-                self.things.append(self.open[slot])
-            step = beginning.step
+            self._had(beginning)
+            step = self._moved_today(beginning.step)
         else:
             step = alter(self.builder, self.circuit, place)
             if step.circuit is not None and step.circuit.standing.building != self.circuit.standing.building:
@@ -110,6 +123,13 @@ class _Course(Record):
         self._moved_along(date, self.circuit, step.circuit)
         self.circuit = step.circuit
         self.kept = list(self._every_year(step.circuit)) if step.circuit is not None else []
+
+    def _moved_today(self, step: Step) -> Step:
+        """The machine's first step with its move, where a layout moves it; all that is done today is one visit."""
+        if not isinstance(self.builder.machine, MovedToday) or step.circuit is None:
+            return step
+        handling = self.facts.brew(self.builder.recipe("move machine")).slowed(step.circuit.machine_slowed)
+        return replace(step, change=replace(step.change, always=step.change.always + handling))
 
     def _moved_along(self, date: Date, before: Circuit | None, after: Circuit | None) -> None:
         """Things that came along to where work takes longer, or no longer does."""

@@ -1,6 +1,7 @@
 """The stream of a machine by a quoted way: what was quoted is paid when it happens, and nothing is sized."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.facts import quoted_bundle
@@ -8,14 +9,17 @@ from costplan.circuits.needs import Bundle, Charge, Item, Return, StockNeed, Wea
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Phase
 from costplan.model.choices import VisitRule
+from costplan.model.layouts import MovedToday
 from costplan.model.quotes import QuotedWay
-from costplan.model.shop import Shop
+from costplan.model.shop import Machine, Shop
 from costplan.years.calendar import Life
 from costplan.years.course import Record, Thing, merged
-from costplan.years.stream import Date, End, Standing, Stream, Trip
+from costplan.years.stream import TODAY, Date, End, Standing, Stream, Trip
 
 
-def quoted_stream(shop: Shop, machine: str, way: Way, quote: QuotedWay, fate: Mapping[str, Life]) -> Stream:
+def quoted_stream(
+    shop: Shop, machine: Machine, way: Way, quote: QuotedWay, fate: Mapping[str, Life]
+) -> Stream:
     """Put in on arrival, moved or put in anew at every move, renewed in its time, back at the end."""
     courses = {name: _QuotedCourse(shop, machine, way, quote, name, life) for name, life in fate.items()}
     for course in courses.values():
@@ -30,7 +34,7 @@ def phase_bundle(what: str, phase: Phase) -> Bundle:
 
 class _QuotedCourse(Record):
     def __init__(
-        self, shop: Shop, machine: str, way: Way, quote: QuotedWay, scenario: str, life: Life
+        self, shop: Shop, machine: Machine, way: Way, quote: QuotedWay, scenario: str, life: Life
     ) -> None:
         super().__init__()
         self.shop, self.machine, self.way, self.quote = shop, machine, way, quote
@@ -39,6 +43,11 @@ class _QuotedCourse(Record):
         self.here: Place | None = None
 
     def run(self) -> None:
+        if self.life.leaves == 0:
+            self._gone_today(self.life.standings[0])
+            return
+        if isinstance(self.machine, MovedToday) and self.quote.there_today:
+            self._put_in(TODAY, replace(self.life.standings[0], place=self.machine.stood_at), None, ())
         for place in self.life.standings:
             self._stand(place)
         self._lease()
@@ -51,6 +60,14 @@ class _QuotedCourse(Record):
             back = Charge(f"{self.quote.name}: back at the end", -self.quote.comes_back_cents, at_end=True)
             self.do(self.scenario, (horizon, 0), "the plan ends", Bundle(charges=(back,)))
 
+    def _gone_today(self, place: Place) -> None:
+        """What it has today it leaves to whoever comes."""
+        if self.quote.there_today:
+            self._put_in(TODAY, place, None, ())
+            assert self.thing is not None
+            self.thing.end = End(TODAY, self._left(place))
+        self.standings = [Standing(0, "", 0, 0)]
+
     def _stand(self, place: Place) -> None:
         date, before = (place.year, place.step), self.here
         self.here = place
@@ -59,7 +76,7 @@ class _QuotedCourse(Record):
         trip: Trip = ()
         if before is not None and before.building == place.building:
             each = self.shop.hired_visits is VisitRule.EACH_MOVE
-            trip = (self.machine, self.way, place.step) if each else ()
+            trip = (self.machine.name, self.way, place.step) if each and place.year else ()
             if self.quote.move is not None:
                 moved = phase_bundle(f"{self.quote.name}: move", self.quote.move)
                 self.do(self.scenario, date, place.why, moved, trip)
@@ -67,6 +84,7 @@ class _QuotedCourse(Record):
         self._put_in(date, place, before, trip)
 
     def _put_in(self, date: Date, place: Place, before: Place | None, trip: Trip) -> None:
+        self.here = place
         if self.thing is not None and before is not None:
             stays = before.building == place.building
             self.thing.end = End(date, self._left(before) if stays else None)

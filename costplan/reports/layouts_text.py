@@ -1,0 +1,96 @@
+"""Layouts of the shop beside today's: what each costs, and what must be done today for it."""
+
+from costplan.model.money import format_cents
+from costplan.plans.comparison import Comparison
+from costplan.plans.layouts import Doings, LayoutRow, doings, own_hours_today
+from costplan.plans.ranking import Ranked
+from costplan.reports.tables import filled, table, wrapped
+from costplan.reports.words import about
+
+_WORDS = {
+    "outlets_taken_over": ("outlet taken over", "outlets taken over"),
+    "runs_made": ("run made", "runs made"),
+    "outlets_moved_along": ("outlet moved along", "outlets moved along"),
+    "receptacles_changed": ("receptacle changed", "receptacles changed"),
+    "breakers_changed": ("breaker changed", "breakers changed"),
+    "cords_exchanged": ("cord exchanged", "cords exchanged"),
+    "cords_bought": ("cord bought", "cords bought"),
+    "cord_ends_changed": ("cord end changed", "cord ends changed"),
+    "outlets_made_safe": ("outlet made safe", "outlets made safe"),
+    "gear_put_in": ("piece of gear put in", "pieces of gear put in"),
+}
+"""Counts in words, for one and for several."""
+
+
+def layouts_text(comparison: Comparison) -> str:
+    """Totals of every layout, what sets it apart from today's, and what is done today; empty without any."""
+    if not comparison.layouts:
+        return ""
+    notes = [
+        filled(f'"{row.name}" cannot be done: {row.why_not}.') for row in comparison.layouts if not row.ranked
+    ]
+    notes += [filled(f'"{row.name}": {words}.') for row in comparison.layouts for words in row.dropped]
+    words = "total = cash today + other today + later + comes back; the best plan of each layout"
+    parts = [f"Layouts\n{_totals(comparison)}\n{words}", *notes]
+    return "\n".join(parts) + f"\n\nLayouts: what must be done today\n{_done(comparison)}"
+
+
+def _totals(comparison: Comparison) -> str:
+    rows = []
+    for row in comparison.layouts:
+        name, plan = wrapped(row.name, 40), row.ranked
+        if plan is None:
+            rows.append([name, "none", *[""] * 6])
+            continue
+        total = format_cents(plan.present_value_cents) + ("" if plan.proven else " (not proven)")
+        cents = (
+            plan.outlay_cents,
+            plan.today_cents - plan.outlay_cents,
+            plan.later_cents,
+            plan.residual_cents,
+        )
+        hours = f"{own_hours_today(plan):.1f}"
+        rows.append([name, total, gap_words(comparison, row), *map(format_cents, cents), hours])
+    headers = [
+        "layout",
+        "total",
+        "against as it is",
+        "cash today",
+        "other today",
+        "later",
+        "comes back",
+        "own hours today",
+    ]
+    return table(headers, rows, {1, 3, 4, 5, 6, 7})
+
+
+def gap_words(comparison: Comparison, row: LayoutRow) -> str:
+    """How much dearer or cheaper a layout is than today's, as far as that is certain; empty for today's own."""
+    today = comparison.layouts[0]
+    if row is today or row.ranked is None or today.ranked is None:
+        return ""
+    gap = row.ranked.present_value_cents - today.ranked.present_value_cents
+    if gap == 0:
+        return "the same"
+    spread = comparison.layout_spreads[row.name]
+    said = f"{about(abs(gap), spread)} {'more' if gap > 0 else 'less'}"
+    return f"{said}, too close to call" if abs(gap) < spread else said
+
+
+def _done(comparison: Comparison) -> str:
+    rows = [
+        [wrapped(row.name, 40), wrapped(done_words(row, row.ranked), 90)]
+        for row in comparison.layouts
+        if row.ranked is not None
+    ]
+    return table(["layout", "done today"], rows, set())
+
+
+def done_words(row: LayoutRow, ranked: Ranked) -> str:
+    """What is done today in a layout, counted."""
+    return _counted(doings(row.facts, ranked))
+
+
+def _counted(done: Doings) -> str:
+    said = [f"{count} {_WORDS[name][count > 1]}" for name, count in done.counts().items() if count]
+    return ", ".join(said) or "nothing"
