@@ -11,8 +11,11 @@ from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCord
 from costplan.plans.pricing import Pricer, When
 from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
-from costplan.plans.solver import Answer
+from costplan.plans.solver import Answer, with_least
 from costplan.years.stream import Trip
+
+LESS_LIKED = {"cord": 6, "plug": 1, "connector": 1, "kit": 1}
+"""Among plans that cost the same: how little a piece of a cord is liked to serve alone, against 2 for circuits given up."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +78,18 @@ class Choice:
         """The same choice, to be changed on its own."""
         program = self.program.copy()
         return replace(self, program=program, purchase=self.purchase.on(program), gear=self.gear.on(program))
+
+    def tidied(self, answer: Answer) -> Answer:
+        """An answer of the same cost in which no machine gives up what it has for nothing, and cords go whole."""
+        pooled = [index for ways in self.ways.values() for way, index in ways.items() if way.pooled]
+        if not any(answer.values[index] for index in pooled):
+            return answer
+        kinds = {index: entry.use.thing.item.spec.kind for index, entry in self.reuse.items()}
+        rather_not = dict.fromkeys(pooled, 2) | {
+            index: LESS_LIKED[kind] for index, kind in kinds.items() if kind in LESS_LIKED
+        }
+        found = with_least(self.program, rather_not, answer)
+        return answer if self.purchase.unfit(found.values) else found
 
     def exclude(self, plan: Plan) -> tuple[int, ...]:
         """Rule out every plan that `Plan.repeats` it.

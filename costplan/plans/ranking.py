@@ -21,6 +21,7 @@ from costplan.plans.pricing import Pricer
 from costplan.plans.relaxation import relax
 from costplan.plans.simulation import walk
 from costplan.plans.solver import Answer, NoAnswerError, solve
+from costplan.plans.steps import Step
 from costplan.sourcing.market import Market
 
 Allowed = Callable[[Option], bool]
@@ -28,13 +29,17 @@ Allowed = Callable[[Option], bool]
 
 @dataclass(frozen=True)
 class Ranked:
-    """A plan with its streams of events and its lines; `bound_cents` is the proven lower bound, the total when optimal."""
+    """A plan with its streams of events, its lines and today's steps.
+
+    `bound_cents` is the proven lower bound, the total when optimal.
+    """
 
     plan: Plan
     chosen: tuple[Chosen, ...]
     lines: tuple[Line, ...]
     needed_by: Mapping[Need, Mapping[str, int]]
     bound_cents: int
+    steps: tuple[Step, ...] = ()
 
     @property
     def present_value_cents(self) -> int:
@@ -378,6 +383,7 @@ class _Search:
             undecided = {row for row in unfit if not self._ruled_out(row, answer.values)}
             if undecided:
                 self._tell_reels_apart(frozenset(undecided))
+        answer = self.choice.tidied(answer)
         self.answer, self.bound, self.near = answer, max(answer.bound, self.bound), answer.cost
         self.hint = dict(enumerate(answer.values))
         self.plan = self.choice.plan(answer)
@@ -411,7 +417,7 @@ class _Search:
             raise DisagreementError(
                 f"the program says {self.answer.cost} cents and the walk over the years {total}: please report this"
             )
-        return Ranked(self.plan, chosen, walked.lines, walked.needed_by, bound)
+        return Ranked(self.plan, chosen, walked.lines, walked.needed_by, bound, walked.steps)
 
 
 def _nothing_open(bench: Bench, machine: str) -> str:

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from costplan.circuits.circuit import BREAKER_OF_OUTLET
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Bundle, Item, Need, Return
@@ -31,6 +32,7 @@ from costplan.plans.options import Chosen, gear_lacks
 from costplan.plans.plan import GearBought, Plan, Reused, Visits, WholeCordUsed
 from costplan.plans.pricing import TODAY, Call, Pricer, When
 from costplan.plans.receipt import purchase_lines
+from costplan.plans.steps import Act, Step
 from costplan.plans.stockroom import SimulationError, Stockroom
 from costplan.years.calendar import scenarios_of, weights_of
 from costplan.years.stream import Date, Stream, Trip, Use
@@ -39,15 +41,22 @@ from costplan.years.upkeep import gear_course
 
 @dataclass(frozen=True)
 class Walk:
-    """A plan's lines, and which machines each need of today is for."""
+    """A plan's lines, which machines each need of today is for, and today's work step by step."""
 
     lines: tuple[Line, ...]
     needed_by: Mapping[Need, Mapping[str, int]]
+    steps: tuple[Step, ...] = ()
 
 
 def walk(facts: Facts, pricer: Pricer, plan: Plan, chosen: Sequence[Chosen]) -> Walk:
     """Every line of the plan. Raises SimulationError when the plan does not hold together."""
     return _Walker(facts, pricer, plan, chosen).walk()
+
+
+def _taking(machine: str, giver: str, left: Return) -> Act:
+    if giver == machine:
+        return Act.KEEP
+    return Act.TAKE_OVER if giver or left.idle else Act.TAKE_FROM_SHELF
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +79,7 @@ class _Walker:
         self.paid: dict[When, list[_Paid]] = defaultdict(list)
         self.stock = Stockroom(facts, plan.reused)
         self.whole_left = list(plan.whole_cords)
+        self.steps: list[Step] = []
         self.on_whole: dict[Use, list[WholeCordUsed]] = defaultdict(list)
         self.lasting = {(entry.use, entry.lives): entry.count for entry in plan.lasting}
         self.to_share: dict[Use, int] = Counter({shared.use: shared.saved for shared in plan.shared})
@@ -95,7 +105,8 @@ class _Walker:
             raise SimulationError("parts chosen by how long they last are never used")
         self._visits()
         self.lines += purchase_lines(self.facts, self.pricer, self.plan, self.asked)
-        return Walk(tuple(self.lines), {need: dict(machines) for need, machines in self.asked.items()})
+        needed_by = {need: dict(machines) for need, machines in self.asked.items()}
+        return Walk(tuple(self.lines), needed_by, tuple(self.steps))
 
     def _check_counts(self) -> None:
         count: Counter[str] = Counter()
@@ -147,7 +158,7 @@ class _Walker:
             self._unused_parts(scenario, date)
             for found in self.chosen if date == (0, 0) and not scenario else ():
                 for _ in range(found.count):
-                    self._whole_cord(found.option.stream.uses)
+                    self._whole_cord(found.option.machine, found.option.stream.uses)
             later = [(machine, use) for machine, use in uses[date] if not use.present]
             later, put_in = self._change_ends(later)
             for machine, use in [*later, *put_in]:
@@ -162,7 +173,7 @@ class _Walker:
         """
         rest, put_in = [], []
         for machine, use in uses:
-            found = self.stock.take(use, self._with_other_ends)
+            found = self.stock.take(machine, use, self._with_other_ends)
             if found is None:
                 rest.append((machine, use))
             else:
@@ -173,8 +184,14 @@ class _Walker:
         good = still_good(self.facts, taken.use, taken.item, taken.since[0])
         return not good or not taken.item.serves(taken.use.thing.item)
 
-    def _from_stock(self, machine: str, use: Use, since: Date, left: Return) -> list[tuple[str, Use]]:
+    def _from_stock(
+        self, machine: str, use: Use, since: Date, giver: str, left: Return
+    ) -> list[tuple[str, Use]]:
         """Take a thing from stock; gives what comes along with it or is put into it."""
+        self._step(_taking(machine, giver, left), machine, use, left.item, giver)
+        if giver and since[0] == 0 < use.since[0] and use.scenario == self.scenarios[0].name:
+            waits = Act.LEAVE_LIVE if left.item.spec.kind == "outlet" else Act.BACK_TO_SHELF
+            self.steps.append(Step(waits, giver, left.item, use.thing.item, giver))
         when = self._when(use.scenario, use.since[0])
         self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item)
         for year, bundle in left.standing:
@@ -201,12 +218,12 @@ class _Walker:
 
     def _begin(self, machine: str, use: Use) -> None:
         when = self._when(use.scenario, use.since[0])
-        found = self.stock.take(use)
+        found = self.stock.take(machine, use)
         if found is not None:
-            stored, left = found
+            stored, giver, left = found
             if self._with_other_ends(Reused(use, "", stored, left.item, 1)):
                 raise SimulationError(f"{left.item} cannot serve {use.thing.item}")
-            for of, along in self._from_stock(machine, use, stored, left):
+            for of, along in self._from_stock(machine, use, stored, giver, left):
                 self._begin(of, along)
         elif use.thing.found_only:
             raise SimulationError(f"{use.thing.item} is not in stock")
@@ -214,11 +231,13 @@ class _Walker:
             self._on_whole_cord(machine, use)
         elif self.to_share.get(use):
             self.to_share[use] -= 1
+            self._step(Act.SHARE, machine, use, use.thing.item)
         else:
             self._buy(machine, use, when)
 
     def _buy(self, machine: str, use: Use, when: When) -> None:
         wear = self._new_wear(use)
+        self._step(Act.BUY, machine, use, use.thing.item)
         self._spend(use.thing.bought_with(wear[1]), when, machine, use.why, use.trip, use.thing.item)
         for inner in inner_uses(use):
             self._begin(machine, inner)
@@ -226,6 +245,9 @@ class _Walker:
 
     def _there(self, machine: str, use: Use) -> None:
         """What is there already is as new today, with what it holds."""
+        ends = use.ends[0][1]
+        if ends is None or ends.date[0]:
+            self._step(Act.KEEP, machine, use, use.thing.item, machine)
         for known in (use, *inner_uses(use)):
             self._follow(machine, known, begun(self.facts, known))
 
@@ -245,7 +267,7 @@ class _Walker:
                 if date[0] or scenario == use.ends[0][0]:
                     self.stock.set_free(scenario if date[0] else "", date, machine, left)
 
-    def _whole_cord(self, uses: tuple[Use, ...]) -> None:
+    def _whole_cord(self, machine: str, uses: tuple[Use, ...]) -> None:
         """Take a whole cord for a machine that hangs on it from today, as the plan says."""
         asked = cord_asked(uses)
         for position, used in enumerate(self.whole_left):
@@ -253,8 +275,13 @@ class _Walker:
                 if not fits(used.cord, tuple(use.thing for use in asked.pieces)):
                     raise SimulationError(f"{used.cord} cannot serve {asked}")
                 self.whole_left[position] = replace(used, count=used.count - 1)
-                for piece in asked.taken_of(used.cord):
-                    self.stock.remove("", (0, 0), piece)
+                pieces = asked.taken_of(used.cord)
+                givers = [self.stock.remove("", (0, 0), piece, machine=machine)[0] for piece in pieces]
+                act = (
+                    Act.KEEP if givers[0] == machine else Act.TAKE_OVER if givers[0] else Act.TAKE_FROM_SHELF
+                )
+                wanted = asked.cable.thing.item
+                self.steps.append(Step(act, machine, used.cord.cable, wanted, givers[0], whole=True))
                 for use in asked.served_by(used.cord):
                     self.on_whole[use].append(used)
                 return
@@ -265,11 +292,34 @@ class _Walker:
     def _left_over(self) -> None:
         """What nobody ever used again is made safe, or stands until it is taken out."""
         for scenario, date, machine, left in self.stock.unused(self.weights):
+            self._leave(scenario, date, machine, left)
             when = self._when(scenario, date[0])
             self._spend(left.unused, when, machine, "left unused", left.item.left_in, "left unused")
             for year, bundle in left.standing if left.stays else ():
                 if year >= date[0]:
                     self._spend(bundle, self._when(scenario, year), machine, "the lease ends")
+
+    # steps of today's work ------------------------------------------------------------------------
+
+    def _step(self, act: Act, machine: str, use: Use, item: Item, source: str = "") -> None:
+        if use.since[0] == 0 and not use.scenario:
+            wanted = use.thing
+            changed = act in (Act.KEEP, Act.TAKE_OVER) and not use.present and not item.serves(wanted.item)
+            self.steps.append(Step(act, machine, item, wanted.item, source, ends_change=changed))
+
+    def _leave(self, scenario: str, date: Date, machine: str, left: Return) -> None:
+        """What becomes of a thing that is set free today and that nobody uses again; in the first scenario, if in any."""
+        if (
+            date[0]
+            or scenario not in ("", self.scenarios[0].name)
+            or left.item.spec.kind == BREAKER_OF_OUTLET
+        ):
+            return
+        act = Act.BACK_TO_SHELF
+        if left.item.spec.kind == "outlet":
+            act = Act.MAKE_SAFE if left.unused else Act.LEAVE_LIVE
+        if machine:
+            self.steps.append(Step(act, machine, left.item, source=machine))
 
     # money ----------------------------------------------------------------------------------------
 

@@ -10,6 +10,8 @@ from costplan.plans.program import Program, Row
 from costplan.plans.relaxation import Relaxation, relax
 
 SEED = 1
+TIDYING = 2.0
+"""The most effort, in the solver's own time that is the same on every machine, for an answer of the same cost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,23 @@ def solve(
         return Answer(answer.values, answer.cost, bound)
 
 
+def with_least(program: Program, rather_not: Mapping[int, int], answer: Answer) -> Answer:
+    """An assignment that costs the same, with as little as can be of some variables, by their weights; not proven."""
+    relaxed = relax(program)
+    if relaxed is None:
+        return answer
+    other = program.copy()
+    other.row("costs no more", program.cost, high=answer.cost - program.fixed_cost)
+    other.cost, other.fixed_cost = dict(rather_not), 0
+    within = relaxed.bounds_within(program, max(answer.cost - relaxed.cost, 0))
+    hint = dict(enumerate(answer.values))
+    try:
+        found = _search(other, within, None, hint, None, effort=TIDYING)
+    except NoAnswerError:
+        return answer
+    return Answer(found.values, program.value(list(found.values)), answer.bound)
+
+
 def _nearest(
     program: Program,
     relaxed: Relaxation,
@@ -133,6 +152,7 @@ def _search(
     seconds: float | None,
     hint: Mapping[int, int] | None,
     at_most: int | None,
+    effort: float | None = None,
 ) -> Answer:
     """The cheapest assignment within bounds narrower than the variables' own."""
     from ortools.sat.python import cp_model
@@ -166,7 +186,7 @@ def _search(
     for index, value in (hint or {}).items():
         if index not in fixed:
             model.add_hint(variables[index], value)
-    return _solved(program, model, variables, seconds)
+    return _solved(program, model, variables, seconds, effort)
 
 
 def _without(row: Row, fixed: Mapping[int, int]) -> tuple[list[tuple[int, int]], int | None, int | None]:
@@ -182,7 +202,9 @@ def _without(row: Row, fixed: Mapping[int, int]) -> tuple[list[tuple[int, int]],
     )
 
 
-def _solved(program: Program, model: Any, variables: list[Any], seconds: float | None) -> Answer:
+def _solved(
+    program: Program, model: Any, variables: list[Any], seconds: float | None, effort: float | None
+) -> Answer:
     from ortools.sat.python import cp_model
 
     solver = cp_model.CpSolver()
@@ -192,6 +214,8 @@ def _solved(program: Program, model: Any, variables: list[Any], seconds: float |
     solver.parameters.cp_model_probing_level = 1
     if seconds is not None:
         solver.parameters.max_time_in_seconds = seconds
+    if effort is not None:
+        solver.parameters.max_deterministic_time = effort
     status = solver.solve(model)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         unknown = status == cp_model.UNKNOWN

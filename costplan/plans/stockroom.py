@@ -42,8 +42,10 @@ class Stockroom:
                 kept = by[of] + max((count for name, count in by.items() if name != of), default=0)
                 yield from found[: max(len(found) - kept, 0)]
 
-    def take(self, use: Use, which: Callable[[Reused], bool] = lambda _: True) -> tuple[Date, Return] | None:
-        """What the plan takes from stock for a use, and the date it was set free. Raises SimulationError."""
+    def take(
+        self, machine: str, use: Use, which: Callable[[Reused], bool] = lambda _: True
+    ) -> tuple[Date, str, Return] | None:
+        """What the plan takes from stock for a machine's use, the date it was set free, and by whom. Raises SimulationError."""
         position = next(
             (i for i, r in enumerate(self.planned) if r.count and r.use == use and which(r)),
             None,
@@ -54,15 +56,23 @@ class Stockroom:
         self.planned[position] = replace(reused, count=reused.count - 1)
         if reused.scenario not in ("", use.scenario) or reused.since > use.since:
             raise SimulationError(f"{reused.item} is set free too late")
-        return reused.since, self.remove(reused.scenario, reused.since, reused.item, use.scenario)
+        return reused.since, *self.remove(reused.scenario, reused.since, reused.item, use.scenario, machine)
 
-    def remove(self, scenario: str, date: Date, item: Item, by: str = "") -> Return:
-        """Take one piece out; what is left of today is there for each later scenario. Raises SimulationError."""
+    def remove(
+        self, scenario: str, date: Date, item: Item, by: str = "", machine: str = ""
+    ) -> tuple[str, Return]:
+        """Take one piece out, the machine's own where there is one; gives whose it was, too.
+
+        What is left of today is there for each later scenario. Raises SimulationError.
+        """
         found = self.pieces[scenario, date, item]
         self.taken_by[by, scenario, date, item] += scenario != by
         if len(found) < max(self.taken_by[by, scenario, date, item], 1):
             raise SimulationError(f"{item} is not in stock")
-        return found[0][1] if scenario != by else found.pop()[1]
+        if scenario != by:
+            return found[0]
+        own = next((number for number, (of, _) in enumerate(found) if of == machine), -1)
+        return found.pop(own)
 
     def unused(self, scenarios: Iterable[str]) -> Iterator[tuple[str, Date, str, Return]]:
         """What nobody took, with its scenario and date and the machine it came from. Raises SimulationError.
