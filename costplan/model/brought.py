@@ -33,9 +33,9 @@ def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
                 panels[gear.name] = panel
         waiting = [gear for gear in waiting if gear not in ready]
     for machine in shop.machines:
-        if machine.now is not None and machine.now.panel in panels:
+        if machine.now is not None and machine.now.panel in panels and not machine.arrives:
             panel = panels[machine.now.panel]
-            free = panel.spaces_free + machine.now.poles
+            free = panel.spaces_free + machine.now.poles * machine.count
             panels[panel.name] = panel.model_copy(update={"spaces_free": free})
     return panels
 

@@ -16,6 +16,7 @@ from costplan.plans.rows import Cell
 from costplan.plans.strategies import StrategyRow
 from costplan.plans.yearly import money_by_year, own_hours
 from costplan.reports.bill import bill_of_materials, labor_today
+from costplan.reports.kept import is_there, tasks_data, tasks_today
 from costplan.reports.room import room_data
 from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, title, verdict
 from costplan.standards.cautions import cautions
@@ -207,6 +208,7 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
         "own_hours": round(own_hours(comparison.facts, ranked), 2),
         "hired": ranked.plan.hiring.name,
         "machines": _machines(comparison, ranked),
+        "today": tasks_data(comparison.facts, ranked),
         "by_year": _years(comparison, ranked),
         **room_data(comparison.facts, ranked),
         "bill_of_materials": [
@@ -283,6 +285,9 @@ def lines_csv(comparison: Comparison) -> str:
         ["rank", "year", "scenario", "kind", "pocket", "what", "machine", "amount", "present_value", "trace"]
     )
     for place, ranked in enumerate(comparison.plans, 1):
+        for task in tasks_today(comparison.facts, ranked) if is_there(comparison.facts) else ():
+            words = ("", "step", "", task.words, task.machine)
+            writer.writerow([place, 0, *map(harmless, words), "0.00", "0.00", harmless(task.place)])
         for line in ranked.lines:
             words = (line.scenario, str(line.kind), str(line.pocket), line.what, line.machine)
             amounts = (

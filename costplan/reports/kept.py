@@ -1,139 +1,200 @@
-"""A shop that is there already: what today's plan keeps, takes from stock, buys, makes safe and gives back."""
+"""A shop that is there already: today's work as a list, machine by machine and place by place."""
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from itertools import groupby
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, awg_text
-from costplan.circuits.shelf import shelf
-from costplan.plans.aging import cord_asked
+from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
+from costplan.plans.steps import Act, Step
 from costplan.reports.tables import table, wrapped
-from costplan.years.stream import End
+
+ENDS = ("plug", "connector")
+AT_RUN = ("receptacle", "disconnect")
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
-    """One machine today: pieces from stock, pieces bought, pieces set free; none at all means kept as it is."""
+class Task:
+    """One thing to do today, in words; `count` is how many alike, of machines of one group."""
 
     machine: str
-    from_stock: tuple[str, ...]
-    bought: tuple[str, ...]
-    set_free: tuple[str, ...]
+    place: str
+    words: str
+    step: Step
+    count: int = 1
 
     @property
-    def as_it_is(self) -> bool:
+    def kept(self) -> bool:
         """Whether nothing is done."""
-        return not (self.from_stock or self.bought or self.set_free)
+        return self.step.act is Act.KEEP and not self.step.ends_change
 
 
-@dataclass(frozen=True, slots=True)
-class Leftover:
-    """Pieces in stock after today: what becomes of them."""
-
-    what: str
-    count: int
-    becomes: str
-
-
-def kept_today(facts: Facts, ranked: Ranked) -> list[Kept]:
-    """What becomes of every machine's circuit today, of machines that have one now or take from stock."""
-    plan = ranked.plan
-    reused = Counter({reuse: reuse.count for reuse in plan.reused if reuse.use.since[0] == 0})
-    cords = Counter({used: used.count for used in plan.whole_cords})
-    found = []
-    for chosen in ranked.chosen:
-        stream, machine = chosen.option.stream, chosen.option.machine
-        from_stock, bought, freed = [], [], []
-        whole = next((used for used, n in cords.items() if n and used.asked == cord_asked(stream.uses)), None)
-        if whole is not None:
-            cords[whole] -= 1
-            from_stock.append(f"{piece(whole.cord.cable)}, with both its ends")
-        for use in (use for use in stream.uses if use.since[0] == 0):
-            if use.present:
-                freed += [piece(end.left.item) for _, end in use.ends[:1] if _today(end) and end and end.left]
-                continue
-            if whole is not None and use in whole.asked.served_by(whole.cord):
-                continue
-            source = next((r for r, left in reused.items() if left and r.use == use), None)
-            if source is None:
-                bought.append(piece(use.thing.item))
-                continue
-            reused[source] -= 1
-            from_stock.append(_taken(source.item, use.thing.item))
-        freed += [piece(left.item) for left in stream.given_today()]
-        if any(deed.date[0] == 0 for deed in stream.deeds):
-            bought.append("work and small parts")
-        if facts.machines[machine].now is not None or from_stock:
-            found.append(Kept(machine, tuple(from_stock), tuple(bought), tuple(freed)))
-    return found
+def tasks_today(facts: Facts, ranked: Ranked) -> tuple[Task, ...]:
+    """Today's work, each machine's in the order in which it is done; things that come with others are left out."""
+    found: list[Task] = []
+    for machine, mine in groupby(sorted(ranked.steps, key=_order), key=lambda step: step.machine):
+        steps = list(mine)
+        moved = _moved(facts, machine)
+        if moved:
+            found.append(Task(written(facts, machine), facts.machines[machine].at, moved, steps[0]))
+        for step in dict.fromkeys(steps):
+            words = _words(facts, step, steps)
+            if words:
+                place = _place(facts, step, steps)
+                task = Task(written(facts, machine), place, words, step, steps.count(step))
+                found.append(task)
+    return tuple(found)
 
 
-def _today(end: End | None) -> bool:
-    return end is not None and end.date[0] == 0
+_ORDER = {act: number for number, act in enumerate(Act)}
+_KINDS = ("outlet", "receptacle", "disconnect", "breaker", "cord", "plug", "connector", "kit")
 
 
-def left_over(facts: Facts, ranked: Ranked) -> list[Leftover]:
-    """What is in stock once today's work is done, and what is made safe."""
-    stock = Counter(_ageless(item) for item in shelf(facts).elements())
-    for chosen in ranked.chosen:
-        for use in chosen.option.stream.uses:
-            if use.present:
-                stock.update(end.left.item for _, end in use.ends[:1] if _today(end) and end and end.left)
-        stock.update(left.item for left in chosen.option.stream.given_today())
-    for reuse in ranked.plan.reused:
-        if reuse.use.since[0] == 0 and not reuse.installed:
-            stock[_ageless(reuse.item)] -= reuse.count
-    for used in ranked.plan.whole_cords:
-        for item in used.asked.taken_of(used.cord):
-            stock[_ageless(item)] -= used.count
-    later = {
-        _ageless(reuse.item) for reuse in ranked.plan.reused if reuse.since[0] == 0 and reuse.use.since[0] > 0
-    }
-    rows = []
-    for item, count in stock.items():
-        if count > 0:
-            live = item in later or not facts.shop.building.make_safe
-            outlet = "stays live" if live else "made safe"
-            word = outlet if item.spec.kind == "outlet" else "goes to the shelf"
-            rows.append(Leftover(piece(item), count, f"{word}, used again later" if item in later else word))
-    return sorted(rows, key=lambda row: (row.becomes, row.what))
+def _order(step: Step) -> tuple[str, bool, int, int, Step]:
+    """By machine; what it uses before what it leaves, the outlet before what is put into it."""
+    leaves = step.act in (Act.MAKE_SAFE, Act.LEAVE_LIVE, Act.BACK_TO_SHELF)
+    kind = _KINDS.index(step.kind) if step.kind in _KINDS else len(_KINDS)
+    return step.machine, leaves, kind, _ORDER[step.act], step
 
 
-def _ageless(item: Item) -> Item:
-    return replace(item, due=(), lives=())
+def _moved(facts: Facts, machine: str) -> str:
+    """Where a machine goes that stood at its circuit's place before."""
+    known = facts.machines[machine]
+    before = known.now.place if known.now is not None else None
+    if before in (None, known.at):
+        return ""
+    return f"stands at {known.at}; its circuit was at {before}"
+
+
+def _place(facts: Facts, step: Step, mine: list[Step]) -> str:
+    """Where a step is done: at the outlet, breakers at the panel, the rest at the machine."""
+    if step.kind == "outlet":
+        return dict(step.item.spec.equal)["place"]
+    outlet = next((entry.wanted for entry in mine if entry.kind == "outlet" and entry.wanted), None)
+    if outlet is not None and step.wanted is not None and step.kind in (*AT_RUN, "breaker"):
+        equal = dict(outlet.spec.equal)
+        return equal["panel"] if step.kind == "breaker" else equal["place"]
+    return facts.machines[step.machine].at
+
+
+def _words(facts: Facts, step: Step, mine: list[Step]) -> str:
+    """What a step says to do; empty for what comes along with another step."""
+    outlet = next((entry for entry in mine if entry.kind == "outlet" and entry.wanted), None)
+    new_run = outlet is not None and outlet.act is Act.BUY
+    own = step.act is Act.KEEP
+    what, whose = piece(step.item), _from(facts, step)
+    if step.act in _LEFT:
+        return f"{_LEFT[step.act]} {what}" + (", used again later" if step.wanted is not None else "")
+    if step.kind == "outlet":
+        return _outlet_words(step, what, whose)
+    if step.kind in AT_RUN and not (new_run and step.act is Act.BUY):
+        return f"put in {what}, {whose}" if new_run else f"change the {step.kind} to {what}, {whose}"
+    if step.kind == "breaker" and not (new_run and step.act is Act.BUY):
+        return f"{'put in' if new_run else 'change the breaker to'} {what}, {whose}"
+    if step.kind == "cord":
+        return _cord_words(step, what, whose)
+    if step.kind in ENDS:
+        return "" if own and _keeps_cable(mine) else f"put on {what}, {whose}"
+    if step.kind == "kit":
+        return "" if own else f"hang an overhead kit, {whose}"
+    if step.kind in (*AT_RUN, "breaker"):
+        return ""
+    return f"keep {what}" if own else f"fit {what}, {whose}"
+
+
+_LEFT = {
+    Act.MAKE_SAFE: "make safe",
+    Act.LEAVE_LIVE: "leave live",
+    Act.BACK_TO_SHELF: "back to the shelf:",
+}
+
+
+def _outlet_words(step: Step, what: str, whose: str) -> str:
+    if step.act is Act.BUY:
+        return f"new {what}"
+    if step.act is Act.SHARE:
+        return f"share {what}"
+    run = f"the run of {what}" if step.ends_change else what
+    if step.act is Act.KEEP:
+        return f"keep {run}"
+    return f"take over {run}, {whose}"
+
+
+def _cord_words(step: Step, what: str, whose: str) -> str:
+    if step.act is Act.KEEP:
+        return f"keep {what}"
+    if step.whole:
+        return f"hang on {what}, whole with its ends, {whose}"
+    if step.cut_to_ft:
+        return f"cut {what}, {whose}, to {step.cut_to_ft} ft ({step.offcut_ft} ft left over)"
+    return f"make up {what}, {whose}"
+
+
+def _keeps_cable(mine: list[Step]) -> bool:
+    return any(step.kind == "cord" and step.act is Act.KEEP for step in mine)
+
+
+def _from(facts: Facts, step: Step) -> str:
+    """Where a thing comes from."""
+    if step.act is Act.BUY:
+        return "bought"
+    if step.act is Act.TAKE_FROM_SHELF:
+        return "from the shelf"
+    if step.source == step.machine:
+        return "its own"
+    return f"from {written(facts, step.source)}" if step.source else "idle so far"
+
+
+def is_there(facts: Facts) -> bool:
+    """Whether the shop file says of anything that it is there."""
+    shop = facts.shop
+    return bool(shop.shelf or shop.installed or any(machine.now for machine in shop.machines))
 
 
 def kept_text(facts: Facts, ranked: Ranked) -> str:
-    """The section of a shop that is there already; empty for one that is not."""
-    if not any(machine.now for machine in facts.shop.machines) and not facts.shop.shelf:
+    """Today's work of a shop that is there already; empty for one that is not."""
+    if not is_there(facts):
         return ""
-    rows = [
-        [
-            entry.machine,
-            _state(facts, entry),
-            *(wrapped(", ".join(words), 44) for words in (entry.from_stock, entry.bought, entry.set_free)),
-        ]
-        for entry in kept_today(facts, ranked)
-    ]
-    parts = [table(["machine", "circuit", "from stock", "new", "set free"], rows, set())] if rows else []
-    left = [[str(row.count), row.what, row.becomes] for row in left_over(facts, ranked)]
-    if left:
-        parts.append("left over after today\n" + table(["count", "what", "becomes"], left, {0}))
+    tasks = tasks_today(facts, ranked)
+    by_machine: dict[str, list[Task]] = {}
+    for task in tasks:
+        by_machine.setdefault(task.machine, []).append(task)
+    rows = []
+    for machine, mine in by_machine.items():
+        words = (
+            [_counted(task) for task in mine] if any(not task.kept for task in mine) else ["kept as it is"]
+        )
+        rows += [[machine if not number else "", wrapped(text, 90)] for number, text in enumerate(words)]
+    parts = [table(["machine", "today"], rows, set())] if rows else []
+    places = _by_place(tasks)
+    if places:
+        parts.append("Place by place, without what stays\n" + table(["place", "for", "to do"], places, set()))
     return "\n\n".join(parts)
 
 
-def _state(facts: Facts, entry: Kept) -> str:
-    if entry.machine in facts.taken_away:
-        return "taken away"
-    return "kept as it is" if entry.as_it_is else "changed"
+def _counted(task: Task) -> str:
+    return task.words if task.count == 1 else f"{task.count} x {task.words}"
+
+
+def _by_place(tasks: tuple[Task, ...]) -> list[list[str]]:
+    rows, last = [], None
+    for task in sorted(
+        (task for task in tasks if not task.kept), key=lambda task: (task.place, task.machine)
+    ):
+        rows.append(["" if task.place == last else task.place, task.machine, wrapped(_counted(task), 80)])
+        last = task.place
+    return rows
 
 
 def piece(item: Item) -> str:
     """An item of stock in words."""
     equal, low = dict(item.spec.equal), dict(item.spec.at_least)
     if item.spec.kind == "outlet":
-        return f"outlet {equal['end']} at {equal['place']} ({equal['run']})"
+        place = equal["place"]
+        where = place if place.startswith("beside ") else f"at {place}"
+        return f"outlet {equal['end']} {where} ({equal['run']})"
     if item.spec.kind == "cord":
         size = f"{awg_text(int(low['awg']))}/{low['conductors']:f}"
         return f"cord {size}, {item.length_ft} ft"
@@ -149,7 +210,25 @@ def piece(item: Item) -> str:
     return " ".join(word for word in words if word)
 
 
-def _taken(item: Item, need: Item) -> str:
-    if item.length_ft and item.length_ft > need.length_ft:
-        return f"{piece(item)}, cut down to {need.length_ft} ft"
-    return piece(item)
+def tasks_data(facts: Facts, ranked: Ranked) -> list[dict[str, object]]:
+    """Today's work for JSON; empty for a shop of which nothing is there."""
+    if not is_there(facts):
+        return []
+    counts = Counter(ranked.steps)
+    return [
+        {
+            "machine": task.machine,
+            "place": task.place,
+            "act": "keep" if task.kept else str(task.step.act),
+            "kind": task.step.kind,
+            "thing": piece(task.step.item),
+            "from": written(facts, task.step.source) if task.step.source else None,
+            "whole": task.step.whole,
+            "ends_change": task.step.ends_change,
+            "cut_to_ft": task.step.cut_to_ft or None,
+            "offcut_ft": task.step.offcut_ft or None,
+            "count": counts[task.step],
+            "words": task.words,
+        }
+        for task in tasks_today(facts, ranked)
+    ]

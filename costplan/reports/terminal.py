@@ -173,7 +173,7 @@ def _ways(comparison: Comparison, ranked: Ranked) -> str:
 
 def _kept(comparison: Comparison, ranked: Ranked, rank: int) -> str:
     text = kept_text(comparison.facts, ranked)
-    return f"Plan {rank}: what becomes of what is there\n{text}" if text else ""
+    return f"Plan {rank}: today's work on what is there\n{text}" if text else ""
 
 
 def _gear(comparison: Comparison, ranked: Ranked, rank: int) -> str:

@@ -11,7 +11,8 @@ from strategies import SAW, make_catalog, make_shop, ranked, store_offers
 from costplan.circuits.facts import Facts
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
-from costplan.reports.kept import kept_text, kept_today, left_over
+from costplan.plans.steps import Act
+from costplan.reports.kept import kept_text, tasks_today
 
 Row = dict[str, Any]
 
@@ -41,7 +42,7 @@ def test_a_machine_that_stays_as_it_is_costs_nothing() -> None:
 
     assert plan.present_value_cents == 0
     assert plan.lines == ()
-    assert [entry.as_it_is for entry in kept_today(facts, plan)] == [True]
+    assert all(task.kept for task in tasks_today(facts, plan))
     assert "kept as it is" in kept_text(facts, plan)
 
 
@@ -57,8 +58,8 @@ def test_a_cord_that_is_too_short_is_bought_anew_and_its_ends_are_kept() -> None
 
     bought = [line.what for line in plan.lines if line.kind is LineKind.PART]
     assert bought == ["cord 12/3, 30 ft"]
-    assert [row.what for row in left_over(facts, plan)] == ["cord 12/3, 10 ft"]
-    assert left_over(facts, plan)[0].becomes == "goes to the shelf"
+    left = [task.words for task in tasks_today(facts, plan) if task.step.act is Act.BACK_TO_SHELF]
+    assert left == ["back to the shelf: cord 12/3, 10 ft"]
 
 
 def test_another_way_gives_up_the_old_outlet_which_is_made_safe() -> None:
@@ -66,7 +67,7 @@ def test_another_way_gives_up_the_old_outlet_which_is_made_safe() -> None:
 
     tasks = {line.task for line in plan.lines if line.kind is LineKind.LABOR}
     assert "make-safe" in tasks or any("safe" in task for task in tasks)
-    assert any(row.becomes == "made safe" for row in left_over(facts, plan))
+    assert any(task.step.act is Act.MAKE_SAFE for task in tasks_today(facts, plan))
     # the breaker stays in the panel and serves the new outlet, so none is bought
     assert not any("breaker" in line.what for line in plan.lines if line.kind is LineKind.PART)
 
@@ -93,7 +94,8 @@ def test_a_whole_cord_on_the_shelf_saves_cable_ends_and_the_work_on_them() -> No
     # cord 30 x 3 = 90, plug 12, connector 20, less their resale 38.40 at the end; the owner's three hours at 20
     assert without.present_value_cents - plan.present_value_cents == 9000 + 1200 + 2000 - 3840 + 6000
     assert plan.plan.whole_cords[0].count == 1
-    assert "with both its ends" in kept_today(facts, plan)[0].from_stock[0]
+    words = [task.words for task in tasks_today(facts, plan)]
+    assert "hang on cord 12/3, 35 ft, whole with its ends, from the shelf" in words
 
 
 def test_a_bare_cable_on_the_shelf_is_cut_down_and_made_up() -> None:
@@ -101,7 +103,8 @@ def test_a_bare_cable_on_the_shelf_is_cut_down_and_made_up() -> None:
     facts, plan = best(SAW | CORD, shelf=[{"part": "cord-12-3", "length": "50 ft"}])
 
     assert without.present_value_cents - plan.present_value_cents == 9000 - 3600
-    assert kept_today(facts, plan)[0].from_stock == ("cord 12/3, 50 ft, cut down to 30 ft",)
+    words = [task.words for task in tasks_today(facts, plan)]
+    assert "cut cord 12/3, 50 ft, from the shelf, to 30 ft (20 ft left over)" in words
 
 
 def test_two_machines_do_not_share_one_piece_of_the_shelf() -> None:
