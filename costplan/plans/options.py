@@ -12,7 +12,7 @@ from costplan.circuits.routes import NoRouteError
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import supplies_known
 from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
-from costplan.model.choices import Method
+from costplan.model.choices import RUNS
 from costplan.model.events import Scenario
 from costplan.model.quoted import quoted_ways_of
 from costplan.model.quotes import QuotedWay
@@ -137,7 +137,7 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     moves = len({standing.place for standing in standings}) > 1
     loads = list(dict.fromkeys([load, *(standing.load for standing in standings)]))
     starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
-    can_relocate = [method for method in Method if moves and facts.has_recipe(f"move {method}", machine)]
+    can_relocate = [method for method in RUNS if moves and facts.has_recipe(f"move {method}", machine)]
     ways = all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate)
     return sorted(ways, key=repr)
 
