@@ -149,7 +149,7 @@ class Interview:
 
     def _read_more(self) -> None:
         """What may be left out: the lease, what is not allowed, strategies."""
-        from costplan.model.answers import read_forbidden, read_lease, read_strategy, strategy_in_words
+        from costplan.model.answers import read_forbidden, read_lease, read_strategy
 
         def lease_text(text: str) -> str:
             read_lease(text)
@@ -157,11 +157,24 @@ class Interview:
 
         self._single("lease", lease_text)
         self.forbid = self._repeated("forbid", read_forbidden, _method)
-        self.strategies = self._repeated("strategy", lambda text: [read_strategy(text)], _name)
-        if self.machines and not self.wrong:
-            for strategy in self.strategies:
-                _, wrong = strategy_in_words(strategy, self.machines)
-                self.wrong += [f'strategy "{strategy.name}": {said}' for said in wrong]
+        complete = len(self.machines) == len(self.sources.get("machine", [])) > 0
+
+        def strategy(text: str) -> "list[StrategyAnswer]":
+            found = read_strategy(text)
+            if complete:
+                self._must_suit(found)
+            return [found]
+
+        self.strategies = self._repeated("strategy", strategy, _name)
+
+    def _must_suit(self, strategy: "StrategyAnswer") -> None:
+        """Raises PartsError when a strategy names what is not there, or forgets a machine."""
+        from costplan.model.answers import strategy_in_words
+        from costplan.model.reading import PartsError
+
+        wrong = strategy_in_words(strategy, self.machines)[1]
+        if wrong:
+            raise PartsError(wrong)
 
     def _asks_for_moves(self) -> bool:
         """Whether the lines leave open how often machines move."""
@@ -259,6 +272,8 @@ class Interview:
             self.answers[moves.option] = _ask(moves, self._take_late_machine)
         self._moves_once()
         if self.typed_in:
+            for strategy in self.strategies:
+                _noted(self.wrong, f'strategy "{strategy.name}"', self._must_suit, strategy)
             self._ask_more()
         if self.wrong:
             fail("\n".join(self.wrong))
@@ -317,7 +332,6 @@ class Interview:
             read_forbidden,
             read_lease,
             read_strategy,
-            strategy_in_words,
         )
 
         def lease_text(text: str) -> str:
@@ -326,8 +340,7 @@ class Interview:
 
         def take_strategy(text: str) -> None:
             strategy = read_strategy(text)
-            for said in strategy_in_words(strategy, self.machines)[1]:
-                raise ValueError(said)
+            self._must_suit(strategy)
             self.strategies.append(strategy)
 
         if "lease" not in self.answers:

@@ -43,7 +43,9 @@ def start(
     panel: Annotated[
         list[str] | None,
         typer.Option(
-            help="'name; system; breakers; free spaces', once for each: 'main; 120/240 single-phase; family A; 42'."
+            help="'name; system; breakers; free spaces', once for each: 'main; 120/240 single-phase; family A; 42'. "
+            "Systems: 120/240 single-phase, 120/208 three-phase, 240 three-phase, 277/480 three-phase; "
+            "breakers is the family on the label, as parts.yaml calls it."
         ),
     ] = None,
     rate: Annotated[str | None, typer.Option(help="What one electrician charges an hour.")] = None,
