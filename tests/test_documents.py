@@ -13,10 +13,12 @@ from pathlib import Path
 import pytest
 
 from costplan.cli.choices import Exit
-from costplan.model.answers import MACHINE_FORM
 from costplan.model.bids import load_bids
 from costplan.model.gear import GearKind
 from costplan.model.loading import load_shop
+from costplan.model.machine_line import MACHINE_FORM
+from costplan.model.page import WORDS
+from costplan.model.told_facts import FACTS
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
@@ -292,25 +294,30 @@ def test_the_shop_file_with_groups_in_the_readme_is_read_without_a_complaint(tmp
     assert [problem["code"] for problem in found if problem["path"] == str(path)] == ["crews-of-both"]
 
 
-def test_the_notes_in_the_readme_make_a_shop_file(tmp_path: Path) -> None:
+def test_the_page_in_the_readme_makes_a_shop_file_and_asks_nothing(tmp_path: Path) -> None:
     notes, path = tmp_path / "notes.txt", tmp_path / "my.yaml"
-    notes.write_text(
-        marked("notes.txt, machine lines for start; a test reads them", "text"), encoding="utf-8"
-    )
-    form = notes.read_text(encoding="utf-8").splitlines()[0]
-    assert form.startswith(f"# {MACHINE_FORM} ")
-    answers = {"shop-name": "My shop", "years": "5", "panel-system": "1", "spaces-free": "40"}
-    answers |= {"breakers": "family A", "rate": "110", "occupancy": "commercial", "edition": "unknown"}
-    answers |= {"electricity": "0.16", "ceiling": "10 ft", "moves-per-year": "7", "machines": str(notes)}
-    run("start", str(path), *(word for name, text in answers.items() for word in (f"--{name}", text)))
+    notes.write_text(marked("notes.txt, a page for start; a test reads it", "text"), encoding="utf-8")
+    assert f"# {MACHINE_FORM}; " in notes.read_text(encoding="utf-8")
+    run("start", str(path), "--machines", str(notes))
     shop, problems = load_shop(path)
     assert problems == []
     assert shop is not None
-    assert {machine.name: machine.count for machine in shop.machines} == {
-        "wood lathe": 12,
-        "table saw": 1,
-        "kiln": 2,
-    }
+    counts = {machine.name: machine.count for machine in shop.machines}
+    assert counts == {"wood lathe": 12, "table saw": 1, "kiln": 2, "planer": 1}
+    assert [panel.name for panel in shop.panels] == ["main", "far panel"]
+    assert [str(way.method) for way in shop.quoted_ways] == ["fixed drop", "cord"]
+    assert [strategy.name for strategy in shop.strategies] == ["all cords", "lathes first"]
+    assert [event.how_many for event in shop.scenarios[0].events] == [7, None]
+    found = json.loads(run("check", str(path), "--format", "json"))
+    assert [problem for problem in found if problem["severity"] == "error"] == []
+
+
+def test_every_fact_that_start_reads_is_in_the_readme() -> None:
+    section = readme().split("## A first shop file")[1].split("## The shop file")[0]
+    for fact in FACTS:
+        assert fact in section or fact in ("from PANEL", "plug 6-20"), fact
+    for word in WORDS:
+        assert word in section or word == "today", word
 
 
 def test_the_shop_of_quotes_by_hand_is_what_the_program_finds(tmp_path: Path) -> None:

@@ -7,7 +7,7 @@ from itertools import product
 
 from costplan.circuits.size_types import Load
 from costplan.model import system
-from costplan.model.choices import DROPS, Family, Method, Service, Supply
+from costplan.model.choices import DROPS, RUNS, Family, Method, Service, Supply, runs_of
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import CordChoices, Machine, Panel, Shop
 
@@ -114,13 +114,13 @@ def panels_for(panels: Iterable[Panel], load: Load) -> list[str]:
 
 def refusal(shop: Shop, machine: Machine, way: Way) -> str | None:
     """Why the way is not allowed for the machine, None when it is."""
-    if machine.ways.only is not None and way.method not in machine.ways.only:
+    only = machine.ways.only
+    runs = [run for run in runs_of(way.method) if only is None or run in only]
+    if not runs:
         return "the shop file allows only other ways for this machine"
-    return (
-        machine.ways.forbid.get(way.method)
-        or machine.ways.forbid_supply.get(way.supply)
-        or shop.building.forbid.get(way.method)
-    )
+    supply = machine.ways.forbid_supply.get(way.supply)
+    reasons = [machine.ways.forbid.get(run) or supply or shop.building.forbid.get(run) for run in runs]
+    return reasons[0] if all(reasons) else None
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -174,7 +174,7 @@ def all_ways(
     can_relocate: methods whose outlets can be moved along, for a machine that moves.
     """
     for source in sources:
-        for method in Method:
+        for method in RUNS:
             for way in _of_method(shop, machine, method, source.panel, load, changes):
                 known = replace(way, supply=source.supply, other_panel=source.other_panel)
                 yield known

@@ -108,10 +108,16 @@ def compare(
 def check(
     shop: ShopFile = None,
     catalog: CatalogFolder = None,
-    format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
+    every: Annotated[
+        bool,
+        typer.Option("--all", help="Also show the questions about a shipped catalog, not only how many."),
+    ] = False,
+    format_: Annotated[
+        Format, typer.Option("--format", help="table or json (all questions).")
+    ] = Format.TABLE,
 ) -> None:
     """Check a shop file and its catalog; say what is missing before a comparison can be trusted."""
-    from costplan.files.problems import as_dicts, errors_of, render_text
+    from costplan.files.problems import as_dicts, errors_of
 
     if format_ is Format.CSV:
         fail("check prints table or json; choose one of those")
@@ -121,7 +127,7 @@ def check(
 
         typer.echo(json_text(as_dicts(problems)), nl=False)
     else:
-        typer.echo(render_text(problems) if problems else "No problems found.")
+        typer.echo(_found(problems, shop, every=every or catalog is not None))
     if errors_of(problems):
         raise typer.Exit(Exit.USER_MISTAKE)
 
@@ -180,6 +186,32 @@ def cautions() -> None:
     typer.echo(cautions_text(full=True))
 
 
+def _found(problems: "list[Problem]", shop: Path | None, *, every: bool) -> str:
+    """The problems in words, the shop file's own first; unless `every`, questions about a shipped catalog only counted."""
+    from costplan.files.problems import render_text
+
+    shown = problems if every else _own(problems)
+    blocks = [render_text(shown, first=str(shop))] if shown else []
+    hidden = len(problems) - len(shown)
+    if hidden:
+        counted = f"{hidden} more question{'s' * (hidden > 1)} about the shipped catalog, which is invented"
+        named = f" {shop}" if shop is not None else ""
+        blocks.append(f"{counted}; costplan check{named} --all shows {'them' if hidden > 1 else 'it'}")
+    return "\n".join(blocks) or "No problems found."
+
+
+def _own(problems: "list[Problem]") -> "list[Problem]":
+    """All problems but questions about the catalogs that are shipped, whose prices are nobody's."""
+    from costplan.files.shipped import shipped
+
+    folder = shipped("catalogs").resolve()
+    return [
+        problem
+        for problem in problems
+        if problem.severity == "error" or not Path(problem.at.path).resolve().is_relative_to(folder)
+    ]
+
+
 def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "Facts":
     """Shop and catalog, or the problems on stderr and exit 2."""
     from costplan.circuits.facts import Facts
@@ -190,9 +222,10 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
     if loaded is None or errors_of(problems):
         typer.echo(render_text(problems), err=True)
         raise typer.Exit(Exit.USER_MISTAKE)
-    if problems:
+    asked = len(_own(problems))
+    if asked:
         typer.echo(
-            f"{len(problems)} questions about the files, none of them an error; costplan check lists them",
+            f"{asked} question{'s' * (asked > 1)} about the files, none of them an error; costplan check lists them",
             err=True,
         )
     facts = loaded
@@ -244,8 +277,9 @@ def _pair(entry: str) -> tuple[str, str]:
 
 
 def _known(facts: "Facts", machine: str) -> None:
-    if machine not in facts.machines:
-        fail(f'there is no machine "{machine}"; there are {", ".join(sorted(facts.machines))}')
+    names = {facts.group_of.get(name, name) for name in facts.machines}
+    if machine not in facts.machines and machine not in names:
+        fail(f'there is no machine "{machine}"; there are {", ".join(sorted(names))}')
 
 
 def _read(shop: Path | None, catalog: Path | None) -> "Facts":

@@ -87,20 +87,26 @@ def errors_of(problems: Iterable[Problem]) -> list[Problem]:
     return [problem for problem in problems if problem.severity == "error"]
 
 
-def in_order(problems: Iterable[Problem]) -> list[Problem]:
-    """Problems without repeats, by file, line and column."""
+def in_order(problems: Iterable[Problem], first: str = "") -> list[Problem]:
+    """Problems without repeats, by file, line and column; those of the file `first` before all others."""
     return sorted(
         dict.fromkeys(problems),
-        key=lambda problem: (problem.at, problem.severity, problem.code, problem.field_path),
+        key=lambda problem: (
+            problem.at.path != first,
+            problem.at,
+            problem.severity,
+            problem.code,
+            problem.field_path,
+        ),
     )
 
 
-def render_text(problems: Iterable[Problem], at_most_alike: int = 10) -> str:
-    """All problems as text for a terminal, closing with a count.
+def render_text(problems: Iterable[Problem], at_most_alike: int = 10, first: str = "") -> str:
+    """All problems as text for a terminal, those of the file `first` first, closing with a count.
 
     More than `at_most_alike` of one code in one file are counted instead of shown.
     """
-    listed = in_order(problems)
+    listed = in_order(problems, first)
     alike = Counter((problem.code, problem.at.path) for problem in listed)
     shown: Counter[tuple[str, str]] = Counter()
     blocks = []

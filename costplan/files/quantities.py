@@ -1,4 +1,4 @@
-"""Quantities as people write them: `35 ft`, `10.7 m`, `4 %`, `$1,250.00`, `45 min`.
+"""Quantities as people write them: `35 ft`, `10.7 m`, `half hp`, `1-1/2 hp`, `4 %`, `$1,250.00`, `17 cents`, `45 min`.
 
 Each `parse_*` function returns a Decimal in the one unit used inside, and raises
 ValueError with a sentence that says what is allowed.
@@ -31,11 +31,21 @@ HOUR_UNITS: Mapping[str, Decimal] = {
 }
 CURRENT_UNITS: Mapping[str, Decimal] = {"a": Decimal(1), "amp": Decimal(1), "amps": Decimal(1)}
 VOLT_UNITS: Mapping[str, Decimal] = {"v": Decimal(1), "volt": Decimal(1), "volts": Decimal(1)}
-HORSEPOWER_UNITS: Mapping[str, Decimal] = {"hp": Decimal(1), "kw": Decimal(1) / Decimal("0.7457")}
+HORSEPOWER_UNITS: Mapping[str, Decimal] = {
+    "hp": Decimal(1),
+    "horse": Decimal(1),
+    "horsepower": Decimal(1),
+    "kw": Decimal(1) / Decimal("0.7457"),
+}
 YEAR_UNITS: Mapping[str, Decimal] = {"year": Decimal(1), "years": Decimal(1), "yr": Decimal(1)}
 
 _TOO_LARGE = Decimal(10) ** 15
 _CURRENCY = re.compile(r"^(?:[$€£]|USD|CAD|EUR|GBP)\s*|\s*(?:[$€£]|USD|CAD|EUR|GBP)$")
+_CENTS = re.compile(r"(\S+)\s*(?:cents?|¢)", re.IGNORECASE)
+_PART = re.compile(r"^\s*(?:(?:an?|one)\s+)?(half|third|quarter)(?:\s+an?)?\s+", re.IGNORECASE)
+_PARTS = {"half": "1/2", "third": "1/3", "quarter": "1/4"}
+_SIGNS = re.compile(r"([0-9])?\s*([½¼¾])")
+_SIGNS_MEAN = {"½": "1/2", "¼": "1/4", "¾": "3/4"}
 _NUMBER = re.compile(r"[-+]?(?:[0-9]{1,15}(?:\.[0-9]{0,15})?|\.[0-9]{1,15})")
 _GROUPED = re.compile(r"[-+]?[0-9]{1,3}(?:,[0-9]{3}){1,4}(?:\.[0-9]{1,15})?")
 _FRACTION = re.compile(r"(?:([0-9]{1,9})(?:\s*-\s*|\s+))?([0-9]{1,9})/([0-9]{1,9})")
@@ -99,6 +109,7 @@ def parse_quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
     """
     if not isinstance(text, str):
         return parse_number(text)
+    text = _in_figures(text)
     match = _QUANTITY.fullmatch(text)
     if match is None:
         return parse_number(text)
@@ -113,6 +124,12 @@ def parse_quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
             f"is {_shown(text.strip())}, in a unit that is not known here; allowed units: {known}"
         )
     return parse_number(match[1]) * units[unit]
+
+
+def _in_figures(text: str) -> str:
+    """The text with a part in words or in one sign as a fraction: `half hp` is `1/2 hp`, `1½ hp` is `1-1/2 hp`."""
+    text = _PART.sub(lambda found: f"{_PARTS[found[1].lower()]} ", text)
+    return _SIGNS.sub(lambda found: f"{found[1]}-" * bool(found[1]) + _SIGNS_MEAN[found[2]], text)
 
 
 def parse_length_ft(text: object) -> Decimal:
@@ -139,10 +156,13 @@ def parse_fraction(text: object) -> Decimal:
 
 
 def parse_money_cents(text: object) -> Decimal:
-    """Cents, not yet rounded: `$1,250.00` is 125000. A currency sign and thousands commas are allowed.
+    """Cents, not yet rounded: `$1,250.00` is 125000, `17 cents` 17. A currency sign and thousands commas are allowed.
 
     Raises ValueError for `1.234,56`, since a comma that means a point is a hundredfold mistake.
     """
     if isinstance(text, str):
+        cents = _CENTS.fullmatch(text.strip())
+        if cents:
+            return parse_number(cents[1])
         text = _CURRENCY.sub("", text.strip())
     return parse_number(text) * 100

@@ -4,46 +4,30 @@ Every answer is kept as the text that goes into the shop file. Every reader rais
 found, a semicolon, and what is allowed.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
-from io import StringIO
-from typing import TypeVar
-
-from pydantic import ValidationError
-from pydantic_core import ErrorDetails
+from datetime import date
 
 from costplan.files import quantities
-from costplan.files.problems import nearest
 from costplan.model.catalog import Part
-from costplan.model.choices import Occupancy
-from costplan.model.nameplate import Electrical
+from costplan.model.check_quotes import printed_ways
+from costplan.model.choices import RUNS_OF_DROPS, Method, Occupancy
+from costplan.model.machine_line import MachineAnswer, PanelAnswer
+from costplan.model.quotes import EVERY, FIXED_DROP
+from costplan.model.reading import PartsError, allowed, noted, one_of, part, parts_of, plain, read_name, whole
 from costplan.model.system import System, phases
+from costplan.model.told_facts import Quote
 
-PANEL = "panel"
-"""What the one panel of a started shop is called."""
 UNKNOWN = "unknown"
-MACHINE_FORM = "name; place; volts; hp or amps; phases; distance; how many"
-MACHINE_FORM_SAID = f"{MACHINE_FORM} (the last is optional)"
-MACHINE_EXAMPLE = "wood lathe; bay; 120; 1 hp; 1; 55 ft; 12"
-MOST_ALIKE = 1000
-MOST_LINES = 1000
-"""More machine lines than this are another file."""
 MOST_MOVES_A_YEAR = 100
 """More is likely a slip, and takes long to compare; the file itself may say more."""
-LONGEST_NAME = 60
-LONGEST_ROUTE_FT = 1000
-ELSEWHERE = "another spot"
-"""Where a machine goes that moves in a shop of one place."""
-_Read = TypeVar("_Read")
-
-
-class PartsError(ValueError):
-    """What is wrong with the parts of one line, each said in `mistakes`."""
-
-    def __init__(self, mistakes: Iterable[str]) -> None:
-        self.mistakes = tuple(mistakes)
-        super().__init__("; and ".join(self.mistakes))
+PANEL_FORM = "name; system; breakers; free spaces"
+PANEL_EXAMPLE = "main; 120/240 single-phase; family A; 42"
+FORBID_EXAMPLE = "wall drop; masonry walls"
+STRATEGY_EXAMPLE = "all cords; *=cord"
+QUOTED = "quoted "
+"""Begins the words for a way that the machine's line quotes: quoted fixed drop."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,20 +45,19 @@ class Question:
 
 
 @dataclass(frozen=True, slots=True)
-class MachineAnswer:
-    """One machine, or `count` of them alike, as texts for the file and as values to hold other answers against."""
+class LeaseAnswer:
+    """When the lease ends, and whether fixed wiring comes out then."""
+
+    ends: str
+    take_out: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StrategyAnswer:
+    """A strategy by name: by machine, or * for all others, the words for its way."""
 
     name: str
-    place: str
-    volts_text: str
-    load_word: str
-    load_text: str
-    phases: int
-    distance_text: str
-    volts: int
-    hp: Decimal | None
-    distance_ft: Decimal
-    count: int = 1
+    ways: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,132 +66,59 @@ class Answers:
 
     shop_name: str
     years: str
-    panel_system: str
-    spaces_free: str
-    breakers: str
     rate: str
     occupancy: str
     edition: str
     electricity: str
     ceiling: str
-    machines: tuple[MachineAnswer, ...]
     moves_per_year: str
+    panels: tuple[PanelAnswer, ...]
+    machines: tuple[MachineAnswer, ...]
+    lease: LeaseAnswer | None = None
+    forbid: tuple[tuple[str, str], ...] = ()
+    strategies: tuple[StrategyAnswer, ...] = ()
 
 
 SAMPLE = Answers(
     shop_name="sample",
     years="5",
-    panel_system=System.SINGLE_120_240,
-    spaces_free="6",
-    breakers="",
     rate="95",
     occupancy=Occupancy.COMMERCIAL,
     edition=UNKNOWN,
     electricity="0.16",
     ceiling="10 ft",
-    machines=(),
     moves_per_year="0",
+    panels=(),
+    machines=(),
 )
-"""Answers that any machine can be tried with."""
+"""Answers that any panels and machine can be tried with."""
 
 
-def questions(families: Sequence[str]) -> tuple[Question, ...]:
-    """The questions with one short answer each, in order; machines and moves are asked after them.
-
-    `families` are the breaker families that the catalog sells.
-    """
-    systems, occupancies = tuple(map(str, System)), tuple(map(str, Occupancy))
+def questions() -> tuple[Question, ...]:
+    """The questions with one short answer each, in order; panels are asked after the first two."""
+    occupancies = tuple(map(str, Occupancy))
     return (
         Question("shop-name", "What is the shop called?", read_name),
-        Question("years", "How many years do you plan for?", _whole(1, 60), "5"),
-        Question("panel-system", "What does the panel give?", _one_of(systems), systems[0], systems),
-        Question("spaces-free", "How many spaces are free in the panel, counted in poles?", _whole(0, 200)),
-        Question(
-            "breakers",
-            "Which family of breakers does its label ask for?",
-            _one_of(families),
-            families[0] if len(families) == 1 else None,
-            tuple(families),
-        ),
+        Question("years", "How many years do you plan for?", _years, "5"),
         Question("rate", "What does one electrician charge an hour?", _rate),
         Question(
-            "occupancy", "What is the building to the code?", _one_of(occupancies), "commercial", occupancies
+            "occupancy", "What is the building to the code?", one_of(occupancies), "commercial", occupancies
         ),
         Question("edition", "Which edition of the NEC is in force, for example 2020?", _edition, UNKNOWN),
-        Question("electricity", "What does a kilowatt-hour cost, for example 0.16?", _electricity),
+        Question(
+            "electricity", "What does a kilowatt-hour cost, for example 0.16 or 16 cents?", _electricity
+        ),
         Question("ceiling", "How high is the ceiling, for example 10 ft or 3 m?", _ceiling, "10 ft"),
     )
-
-
-def read_name(text: str) -> str:
-    """A name of anything. Raises ValueError when it is blank, long, or not printable."""
-    cleaned = _plain(text)
-    if len(cleaned) > LONGEST_NAME:
-        raise ValueError(f"has {len(cleaned)} letters; at most {LONGEST_NAME} are allowed")
-    return cleaned
-
-
-def lines_of_notes(text: str) -> Iterator[tuple[int, str]]:
-    """The machine lines of a notes file with their numbers; blank lines and lines that begin with # are skipped."""
-    for number, line in enumerate(StringIO(text, newline=None), 1):
-        if line.strip() and not is_comment(line):
-            yield number, line
-
-
-def is_comment(line: str) -> bool:
-    """Whether a line of notes says no machine but something to whoever reads it."""
-    return line.lstrip().startswith("#")
-
-
-def read_machine(text: str) -> MachineAnswer:
-    """One machine written as MACHINE_FORM, with or without how many. Raises PartsError with all that is wrong."""
-    name, place, volts, load, phases_text, distance, how_many = _parts_of(text)
-    mistakes: list[str] = []
-    name = _noted(mistakes, lambda: _part("name", read_name, name), "")
-    place = _noted(mistakes, lambda: _part("place", _place, place), "")
-    word = _noted(mistakes, lambda: _load_word(load), "")
-    phases_read = _noted(mistakes, lambda: int(_part("phases", _phases, phases_text)), 0)
-    said = {"volts": volts, word or "amps": load if word else 1, "phases": phases_read or 1}
-    plate = _noted(mistakes, lambda: _plate(said), None)
-    distance_ft = _noted(
-        mistakes, lambda: _length("distance", distance, Decimal(0), Decimal(LONGEST_ROUTE_FT)), Decimal(0)
-    )
-    count = _noted(mistakes, lambda: int(_part("how many", _how_many, how_many)), 0)
-    if mistakes or plate is None:
-        raise PartsError(mistakes)
-    return MachineAnswer(
-        name,
-        place,
-        volts,
-        word,
-        load,
-        phases_read,
-        distance,
-        int(plate.volts),
-        plate.hp,
-        distance_ft,
-        count,
-    )
-
-
-def machine_misfit(machine: MachineAnswer, earlier: Iterable[MachineAnswer]) -> str:
-    """Why a machine does not go with those before it, empty when it does."""
-    for other in earlier:
-        if other.name == machine.name:
-            return f'name is "{machine.name}", which an earlier machine has; give each a name of its own'
-        if other.place == machine.place and other.distance_ft != machine.distance_ft:
-            return (
-                f'distance is {machine.distance_text}, but "{machine.place}" was {other.distance_text} away '
-                f'for "{other.name}"; write the same, or name another place'
-            )
-    return ""
 
 
 def moves_question() -> Question:
     """The question after moves; a machine may move several times a year, and every move is counted."""
 
     def read(text: str) -> str:
-        cleaned = _plain(text)
+        cleaned = plain(text)
+        if cleaned.lower() in ("never", "none"):
+            return "0"
         if not 0 <= quantities.parse_number(cleaned) <= MOST_MOVES_A_YEAR:
             raise ValueError(
                 f"is {cleaned}; allowed: 0 to {MOST_MOVES_A_YEAR} a year, all machines together, 0.5 is every second year"
@@ -222,13 +132,131 @@ def moves_question() -> Question:
     return Question("moves-per-year", asks, read)
 
 
+def read_day(text: str) -> str:
+    """A day. Raises ValueError."""
+    try:
+        return date.fromisoformat(text.strip()).isoformat()
+    except ValueError:
+        raise ValueError("is no day; write it as year-month-day: 2026-06-20") from None
+
+
+def read_panel(text: str, catalog: Sequence[Part]) -> PanelAnswer:
+    """A panel written as PANEL_FORM. Raises PartsError with all that is wrong."""
+    parts = parts_of(text)
+    if len(parts) != PANEL_FORM.count(";") + 1:
+        counted = f"has {len(parts)} part{'s' * (len(parts) > 1)} between semicolons, not 4"
+        raise PartsError([f"{counted}; write {PANEL_FORM}, for example: {PANEL_EXAMPLE}"])
+    name, system, breakers, spaces = parts
+    mistakes: list[str] = []
+    name = noted(mistakes, lambda: part("name", read_name, name), "")
+    system = noted(mistakes, lambda: part("system", _system, system), "")
+    families = families_for(catalog, system or None)
+    breakers = noted(mistakes, lambda: part("breakers", one_of(families), breakers), "")
+    spaces = re.sub(r"\s*(?:spaces?)?\s*(?:free)?$", "", spaces)
+    spaces = noted(mistakes, lambda: part("free spaces", whole(0, 200), spaces), "")
+    if mistakes:
+        raise PartsError(mistakes)
+    return PanelAnswer(name, system, breakers, spaces)
+
+
+def read_lease(text: str) -> LeaseAnswer | None:
+    """`ends 8, take out`, `ends 8`, or none. Raises ValueError."""
+    cleaned = plain(text)
+    if cleaned.lower() == "none":
+        return None
+    found = re.fullmatch(
+        r"(?:(?:it\s+)?ends?\s+)?(?:(?:in|after)\s+)?(?:year\s+)?(\d{1,3})(?:\s+years?)?"
+        r"(?:\s*[,;]?\s*(?:and\s+)?(take out|leave in))?",
+        cleaned,
+        re.IGNORECASE,
+    )
+    if found is None:
+        raise ValueError(
+            f'is "{cleaned}"; write the year it ends, and whether fixed wiring must come out: '
+            "ends 8, take out, or ends 8; or none"
+        )
+    return LeaseAnswer(whole(1, 60)(found[1]), (found[2] or "").lower() == "take out")
+
+
+def read_forbidden(text: str) -> tuple[tuple[str, str], ...]:
+    """What is not allowed in the building, with the reason; fixed drops are every kind of drop. Raises ValueError."""
+    first, reason = _named(text, FORBID_EXAMPLE, "a reason")
+    words = _singular(first)
+    known = {str(method): (method,) for method in Method} | {FIXED_DROP: RUNS_OF_DROPS}
+    if words not in known:
+        raise ValueError(f'"{first}" is no way; {allowed(first, known)}')
+    return tuple((str(method), reason) for method in known[words])
+
+
+def read_strategy(text: str) -> StrategyAnswer:
+    """A name, and what each machine has: `all cords; *=cord`. Raises ValueError."""
+    name, rest = _named(text, STRATEGY_EXAMPLE, "ways")
+    ways: dict[str, str] = {}
+    for said in rest.split(";" if ";" in rest else ","):
+        machine, equals, words = (piece.strip() for piece in said.partition("="))
+        if not equals or not machine or not words:
+            raise ValueError(
+                f'"{said.strip()}" gives no machine a way; write for example: *=cord, or saw=wall drop'
+            )
+        if machine in ways:
+            raise ValueError(f'"{machine}" is named twice; write one way for it')
+        ways[machine] = words
+    return StrategyAnswer(read_name(name), tuple(ways.items()))
+
+
+def strategy_in_words(
+    strategy: StrategyAnswer, machines: Sequence[MachineAnswer]
+) -> tuple[StrategyAnswer, list[str]]:
+    """The strategy with machines and ways in the words of the file, and why it does not fit them."""
+    by_name = {machine.name.lower(): machine for machine in machines}
+    ways, wrong = {}, []
+    for said, words in strategy.ways:
+        machine = by_name.get(said.lower())
+        if machine is None and said != EVERY:
+            wrong.append(f'"{said}" is no machine; {allowed(said, [*(m.name for m in machines), EVERY])}')
+            continue
+        try:
+            ways[machine.name if machine else EVERY] = _way_words(words, machine)
+        except ValueError as error:
+            wrong.append(str(error))
+    left = [machine.name for machine in machines if machine.name not in ways]
+    if not wrong and left and EVERY not in ways:
+        wrong.append(f"says nothing about {', '.join(left[:5])}; name them, or add *=cord for all the rest")
+    return StrategyAnswer(strategy.name, tuple(ways.items())), wrong
+
+
+def _way_words(words: str, machine: MachineAnswer | None) -> str:
+    """Words for a way as the file has them: a quoted way's name, a way as it is printed, from a panel or not."""
+    run, from_, panel = words.partition(" from ")
+    quotes = machine.told.quotes if machine is not None else ()
+    quoted = {f"{QUOTED}{quote.method}": quote for quote in quotes}
+    known = {word.lower(): word for word in (*printed_ways(), FIXED_DROP)}
+    if words.lower().startswith("from "):
+        return words
+    if machine is not None and run.lower() in quoted:
+        return name_of_quote(machine, quoted[run.lower()])
+    if _singular(run) not in known:
+        raise ValueError(f'"{run}" is no way; {allowed(run, [*Method, *quoted])}')
+    return known[_singular(run)] + from_ + panel
+
+
+def name_of_quote(machine: MachineAnswer, quote: Quote) -> str:
+    """What a way that a machine's line quotes is called in the file."""
+    return f"{quote.method} quoted for {machine.name}"
+
+
+def lines_of_moves(machines: Iterable[MachineAnswer]) -> Iterator[MachineAnswer]:
+    """The lines that say themselves how their machines move."""
+    return (machine for machine in machines if machine.told.moves is not None)
+
+
 def families_for(parts: Iterable[Part], system: str | None) -> tuple[str, ...]:
     """The breaker families of a catalog; for a three-phase panel those with 3-pole breakers, if there are any."""
     poles: dict[str, set[str]] = {}
-    for part in parts:
-        if part.kind == "breaker" and "family" in part.attributes:
-            family = poles.setdefault(str(part.attributes["family"]), set())
-            family.add(str(part.attributes.get("poles", "")))
+    for entry in parts:
+        if entry.kind == "breaker" and "family" in entry.attributes:
+            family = poles.setdefault(str(entry.attributes["family"]), set())
+            family.add(str(entry.attributes.get("poles", "")))
     if system is not None and phases(System(system)) == 3:
         three = tuple(sorted(family for family, counts in poles.items() if "3" in counts))
         if three:
@@ -236,159 +264,56 @@ def families_for(parts: Iterable[Part], system: str | None) -> tuple[str, ...]:
     return tuple(sorted(poles))
 
 
-def _plain(text: str) -> str:
-    cleaned = text.strip()
-    if not cleaned:
-        raise ValueError("is empty; write something")
-    if not cleaned.isprintable():
-        raise ValueError("holds a character that cannot be printed; write it again")
-    return cleaned
+def _named(text: str, example: str, lacks: str) -> tuple[str, str]:
+    """What stands before the first colon or semicolon, and after it. Raises ValueError."""
+    first, _, rest = plain(text).replace(":", ";", 1 if ":" in text.split(";")[0] else 0).partition(";")
+    if not first.strip() or not rest.strip():
+        raise ValueError(f'"{text.strip()}" does not say {lacks}; write for example: {example}')
+    return first.strip(), rest.strip()
 
 
-def _parts_of(text: str) -> list[str]:
-    """The seven parts of a machine line, how many as 1 where it is left out; tabs count as blanks."""
-    parts = [part.strip() for part in _plain(" ".join(text.split())).split(";")]
-    most = MACHINE_FORM.count(";") + 1
-    if len(parts) not in (most - 1, most):
-        raise PartsError(
-            [
-                f"has {len(parts)} {'part' if len(parts) == 1 else 'parts'} between semicolons, "
-                f"not {most - 1} or {most}; write {MACHINE_FORM_SAID}, for example: {MACHINE_EXAMPLE}"
-            ]
-        )
-    return [*parts[: most - 1], "".join(parts[most - 1 :]) or "1"]
+def _singular(words: str) -> str:
+    folded = " ".join(words.lower().split())
+    return folded.removesuffix("s") if folded.endswith(("drops", "cords", "outlets")) else folded
 
 
-def _noted(mistakes: list[str], read: Callable[[], _Read], instead: _Read) -> _Read:
-    """What was read; `instead` after noting why it could not be."""
-    try:
-        return read()
-    except PartsError as error:
-        mistakes += error.mistakes
-    except ValueError as error:
-        mistakes.append(str(error))
-    return instead
+def _system(text: str) -> str:
+    words = re.sub(r"\b(?:one|1)[ -]phase", "single-phase", text, flags=re.IGNORECASE)
+    words = re.sub(r"\b(?:three|3)[ -]phase", "three-phase", words, flags=re.IGNORECASE)
+    return one_of(tuple(map(str, System)))(words)
 
 
-def _place(text: str) -> str:
-    place = read_name(text)
-    if place == PANEL:
-        raise ValueError(f'is "{PANEL}", which is the panel itself; name the spot where it stands')
-    return place
-
-
-def _phases(text: str) -> str:
-    if text.strip() not in ("1", "3"):
-        raise ValueError(f'is "{text}"; allowed: 1, 3')
-    return text
-
-
-def _how_many(text: str) -> str:
-    try:
-        return _whole(1, MOST_ALIKE)(text)
-    except ValueError:
-        raise ValueError(
-            f'is "{text}"; allowed: a whole number from 1 to {MOST_ALIKE}; write how many are alike, or leave it out for one'
-        ) from None
-
-
-def _part(word: str, read: Callable[[str], str], text: str) -> str:
-    try:
-        return read(text)
-    except ValueError as error:
-        raise ValueError(f"{word} {error}") from None
-
-
-def _load_word(text: str) -> str:
-    unit = text.lower().lstrip("+-0123456789./, ")
-    if unit in quantities.HORSEPOWER_UNITS:
-        return "hp"
-    if unit in quantities.CURRENT_UNITS:
-        return "amps"
-    raise ValueError(f'hp or amps is "{text}"; write the unit: 3 hp, 2.2 kW or 12.8 A')
-
-
-def _plate(words: Mapping[str, object]) -> Electrical:
-    try:
-        return Electrical.model_validate(words)
-    except ValidationError as error:
-        raise PartsError(map(_said_of, error.errors(include_url=False))) from None
-
-
-def _said_of(found: ErrorDetails) -> str:
-    where = f"{found['loc'][0]} " if found["loc"] else ""
-    if found["type"] == "greater_than":
-        return f"{where}is {found['input']}; it must be more than 0"
-    return f"{where}{found.get('ctx', {}).get('error', found['msg'])}"
-
-
-def _whole(least: int, most: int) -> Callable[[str], str]:
-    def read(text: str) -> str:
-        cleaned = _plain(text)
-        number = quantities.parse_number(cleaned)
-        if number != number.to_integral_value() or not least <= number <= most:
-            raise ValueError(f"is {cleaned}; allowed: a whole number from {least} to {most}")
-        return str(int(number))
-
-    return read
-
-
-def _one_of(words: Sequence[str]) -> Callable[[str], str]:
-    def read(text: str) -> str:
-        cleaned = _plain(text)
-        folded = cleaned.lower()
-        exact = [word for word in words if word.lower() == folded]
-        if exact:
-            return exact[0]
-        if cleaned.isdecimal() and cleaned.isascii() and 1 <= int(cleaned[:4]) <= len(words):
-            return words[int(cleaned[:4]) - 1]
-        begun = [word for word in words if word.lower().startswith(folded)]
-        if len(begun) == 1:
-            return begun[0]
-        guess = nearest(cleaned, words)
-        hint = f'. Did you mean "{guess}"?' if guess else ""
-        raise ValueError(f'is "{cleaned}"; allowed: {", ".join(words)}{hint}')
-
-    return read
-
-
-def _length(word: str, text: str, above: Decimal, most: Decimal) -> Decimal:
-    try:
-        length = quantities.parse_length_ft(_plain(text))
-    except ValueError as error:
-        raise ValueError(f"{word} {error}") from None
-    if not above < length <= most:
-        raise ValueError(f"{word} is {text}; allowed: more than {above} ft, at most {most} ft")
-    return length
+def _years(text: str) -> str:
+    return whole(1, 60)(re.sub(r"\s*years?$", "", text))
 
 
 def _ceiling(text: str) -> str:
-    cleaned = _plain(text)
+    cleaned = plain(text)
     if not 6 <= quantities.parse_length_ft(cleaned) <= 60:
         raise ValueError(f"is {cleaned}; allowed: 6 ft to 60 ft; 3 m is read too")
     return cleaned
 
 
 def _rate(text: str) -> str:
-    cleaned = _plain(text)
+    cleaned = re.sub(r"\s*(?:\b(?:an?|per)\s+|/\s*)(?:hour|hr|h)$", "", plain(text))
     if quantities.parse_money_cents(cleaned) < 1:
         raise ValueError(f"is {cleaned}; write what one hour costs, for example 95.00")
     return cleaned
 
 
 def _electricity(text: str) -> str:
-    cleaned = _plain(text)
+    cleaned = re.sub(r"\s*(?:\b(?:an?|per)\s+|/\s*)kwh$", "", plain(text), flags=re.IGNORECASE)
     if not 0 <= quantities.parse_money_cents(cleaned) <= 500:
-        raise ValueError(f"is {cleaned}; allowed: 0 to 5, in whole money, so 16 cents are 0.16")
+        raise ValueError(f"is {cleaned}; allowed: 0 to 5, in whole money, so write 0.16 or 16 cents")
     return cleaned
 
 
 def _edition(text: str) -> str:
-    cleaned = _plain(text)
+    cleaned = plain(text)
     if cleaned.lower() == UNKNOWN:
         return UNKNOWN
     try:
-        return _whole(1990, 2050)(cleaned)
+        return whole(1990, 2050)(cleaned)
     except ValueError:
         raise ValueError(
             f"is {cleaned}; allowed: a year such as 2014, 2017, 2020 or 2023, or {UNKNOWN}"

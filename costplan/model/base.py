@@ -97,7 +97,7 @@ Hours = Annotated[
 ]
 CurrentA = Annotated[Decimal, BeforeValidator(_amps), _schema("current; bare numbers are amperes: 12.8 A")]
 PowerHp = Annotated[
-    Decimal, BeforeValidator(_hp), _schema("power; bare numbers are horsepower: 3 hp, 7-1/2, 2.2 kW")
+    Decimal, BeforeValidator(_hp), _schema("power; bare numbers are horsepower: 3 hp, half hp, 7-1/2, 2.2 kW")
 ]
 Volts = Annotated[Decimal, BeforeValidator(_volts), _schema("volts; bare numbers are volts: 240 V")]
 Years = Annotated[Decimal, BeforeValidator(_years), _schema("years")]
@@ -138,7 +138,7 @@ ThreeHours = Annotated[
 MoneyCents = Annotated[
     Decimal,
     BeforeValidator(quantities.parse_money_cents),
-    _schema("money in the shop's currency: 12.50, $1,250.00"),
+    _schema("money in the shop's currency: 12.50, $1,250.00, 17 cents"),
 ]
 Number = Annotated[
     Decimal, BeforeValidator(quantities.parse_number), _schema("a plain number; 1/4 and 7-1/2 are read")

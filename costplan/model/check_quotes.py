@@ -6,7 +6,7 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Phase, Role
-from costplan.model.choices import DROPS, Method, Supply
+from costplan.model.choices import DROPS, RUNS, RUNS_OF_DROPS, Method, Supply
 from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, unknown
 from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only
 from costplan.model.quotes import EVERY, FIXED_DROP, QuotedWay, Strategy
@@ -18,8 +18,8 @@ _ENDINGS = ("hard-wired", "longer machine cord")
 
 def printed_ways() -> dict[str, Method]:
     """Every way as reports print it, with its method."""
-    runs = {str(method): method for method in Method}
-    runs |= {f"{method}, {ending}": method for method in DROPS for ending in _ENDINGS}
+    runs = {str(method): method for method in RUNS}
+    runs |= {f"{method}, {ending}": method for method in RUNS_OF_DROPS for ending in _ENDINGS}
     supplies = [supply for supply in Supply if supply is not Supply.PANEL]
     return runs | {f"{supply}, {run}": method for supply in supplies for run, method in runs.items()}
 
@@ -224,7 +224,7 @@ def _way(pair: Pair, trail: Trail, strategy: Strategy, name: str, words: str) ->
     quoted = {way.name for way in shop.quoted_ways}
     printed = printed_ways()
     if words not in quoted and run not in printed and run != FIXED_DROP:
-        message, mend = unknown("way", words, {FIXED_DROP, *Method, *quoted})
+        message, mend = unknown("way", words, {*Method, *quoted})
         yield pair.in_shop("strategy-way", trail, message, f"{mend}; or a way as it is printed")
         return
     panels = set(panels_of(shop, pair.catalog.parts))

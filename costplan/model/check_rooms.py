@@ -9,7 +9,7 @@ from costplan.model.brought import panels_of
 from costplan.model.catalog import Role
 from costplan.model.check_catalog import configuration_problem
 from costplan.model.check_gear import supplies_left
-from costplan.model.choices import Method
+from costplan.model.choices import RUNS, Method, runs_of
 from costplan.model.events import Scenario
 from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, percent, unknown
@@ -307,16 +307,17 @@ def ways_are_left(pair: Pair) -> Iterator[Problem]:
     for at, machine in pair.machines():
         ways = machine.ways
         trail: Trail = (*at, "ways")
-        methods = list(Method) if ways.only is None else ways.only
+        methods = list(RUNS) if ways.only is None else ways.only
         quoted = {way.method for way in quoted_ways_of(pair.shop, machine.name)}
         if only_quoted(pair.shop, machine) and methods:
-            methods = [method for method in methods if method in quoted]
+            runs = {run for method in quoted for run in runs_of(method)}
+            methods = [method for method in methods if method in runs]
             if not methods:
                 message = f"allows none of the ways quoted for it: {', '.join(sorted(quoted))}"
                 yield pair.in_shop("machine-ways-none", (*trail, "only"), message, "allow one of them")
                 continue
         if not methods:
-            mend = f"allowed: {', '.join(Method)}; or delete the word to allow all"
+            mend = f"allowed: {', '.join(RUNS)}; or delete the word to allow all"
             yield pair.in_shop("machine-ways-none", (*trail, "only"), "names no way of powering", mend)
             continue
         left = [method for method in methods if method not in ways.forbid and method not in building]

@@ -1,6 +1,10 @@
 """The words a shop file chooses among."""
 
 from enum import StrEnum
+from typing import Annotated
+
+from pydantic import BeforeValidator, WithJsonSchema
+from pydantic_core import PydanticCustomError
 
 
 class Occupancy(StrEnum):
@@ -20,10 +24,33 @@ class Method(StrEnum):
     ARMORED = "armored drop"
     CORD = "cord"
     CEILING = "ceiling outlet"
+    FIXED = "fixed drop"
 
 
-DROPS = (Method.WALL, Method.CONDUIT, Method.ARMORED)
+RUNS: tuple[Method, ...] = tuple(method for method in Method if method is not Method.FIXED)
+"""The methods that name a run; a fixed drop is whichever of them the quote meant."""
+RUNS_OF_DROPS = (Method.WALL, Method.CONDUIT, Method.ARMORED)
+"""The runs that a fixed drop can have."""
+DROPS = (*RUNS_OF_DROPS, Method.FIXED)
 """The methods of fixed drops."""
+
+
+def runs_of(method: Method) -> tuple[Method, ...]:
+    """The runs that a method can mean: itself, or every drop for a fixed drop of which no more is known."""
+    return RUNS_OF_DROPS if method is Method.FIXED else (method,)
+
+
+def _named_run(value: object) -> object:
+    if isinstance(value, str) and value not in RUNS:
+        expected = ", ".join(f"'{run}'" for run in RUNS)
+        raise PydanticCustomError("enum", "names no run", {"expected": expected})
+    return value
+
+
+Run = Annotated[
+    Method, BeforeValidator(_named_run), WithJsonSchema({"type": "string", "enum": list(map(str, RUNS))})
+]
+"""A method where the run must be named."""
 
 
 class Family(StrEnum):

@@ -10,7 +10,7 @@ from costplan.model.choices import Method
 
 EVERY = "*"
 """Stands for every machine that is not named."""
-FIXED_DROP = "fixed drop"
+FIXED_DROP = str(Method.FIXED)
 """Any method of fixed drop, with any ending."""
 
 
@@ -20,7 +20,7 @@ class QuotedWay(Entry):
     name: str
     """What you call it; strategies and --hold use this name."""
     method: Method
-    """The way it counts as, for the comparison of fixed drops and cords."""
+    """The way it counts as, for the comparison of fixed drops and cords; a fixed drop where the quote names no run."""
     machines: list[str] | None = Field(None, min_length=1)
     """The machines it is quoted for; left out means all."""
     put_in: Phase

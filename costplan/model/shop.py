@@ -19,7 +19,7 @@ from costplan.model.base import (
     Volts,
 )
 from costplan.model.catalog import Crew, FixedBid, Recipe
-from costplan.model.choices import Family, Method, Occupancy, Service, Supply, SurplusRule, VisitRule
+from costplan.model.choices import Family, Occupancy, Run, Service, Supply, SurplusRule, VisitRule
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
 from costplan.model.nameplate import Electrical
@@ -86,7 +86,7 @@ class Building(Entry):
 
     ceiling_height_ft: LengthFt = Field(Decimal(10), alias="ceiling_height")
     """Height of the ceiling or the beams that cords and ceiling outlets hang from."""
-    forbid: dict[Method, str] = Field({})
+    forbid: dict[Run, str] = Field({})
     """Ways the building, the landlord or the inspector does not allow, each with the reason."""
     lease: Lease | None = None
     """The lease, if there is one."""
@@ -171,9 +171,9 @@ class OwnRoute(Entry):
 class Ways(Entry):
     """Which ways of powering are open to one machine."""
 
-    only: list[Method] | None = None
+    only: list[Run] | None = None
     """Nothing but these ways; left out means all."""
-    forbid: dict[Method, str] = Field({})
+    forbid: dict[Run, str] = Field({})
     """Ways that are not allowed, each with the reason; still costed and shown unranked."""
     forbid_supply: dict[Supply, str] = Field({})
     """Sources of three-phase that do not suit the machine, each with the reason."""
@@ -201,7 +201,7 @@ class PresentCord(Entry):
 class Present(Entry):
     """The circuit a machine has now."""
 
-    method: Method
+    method: Run
     """How its run is made."""
     panel: str
     """The panel it is fed from."""
@@ -286,7 +286,7 @@ class Installed(Entry):
     """The place it serves, or the panel's place for an outlet beside the panel."""
     panel: str
     """The panel it is fed from."""
-    method: Method
+    method: Run
     """How its run is made."""
     configuration: str
     """The receptacle, for example NEMA 6-20."""

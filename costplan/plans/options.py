@@ -12,7 +12,7 @@ from costplan.circuits.present import keeps
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import supplies_known
 from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
-from costplan.model.choices import Method
+from costplan.model.choices import RUNS, Method
 from costplan.model.events import Scenario
 from costplan.model.layouts import MovedToday, TakenAway
 from costplan.model.quoted import quoted_ways_of
@@ -147,7 +147,7 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     moves = len({standing.place for standing in standings}) > 1 or isinstance(machine, MovedToday)
     loads = list(dict.fromkeys([load, *(standing.load for standing in standings)]))
     starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
-    can_relocate = [method for method in Method if moves and facts.has_recipe(f"move {method}", machine)]
+    can_relocate = [method for method in RUNS if moves and facts.has_recipe(f"move {method}", machine)]
     ways = list(all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate))
     now = machine.now
     if now is not None and any(_may_exchange(machine, now, other) for other in facts.shop.machines):

@@ -27,7 +27,10 @@ FEEDER_REASONS = ("load current", "conductor", "largest wire", "voltage drop", "
 def sizes_text(facts: Facts, machine: str | None) -> str:
     """One machine's or every machine's circuit, as a wall drop and as a cord, from the nearest panel."""
     here = [entry for entry in facts.shop.machines if entry.name not in facts.taken_away]
-    chosen = [facts.machines[machine]] if machine else sorted(here, key=lambda entry: entry.name)
+    chosen = sorted(
+        (entry for entry in here if machine in (None, entry.name, facts.group_of.get(entry.name))),
+        key=lambda entry: entry.name,
+    )
     gear = [] if machine else [_gear(facts, entry) for entry in facts.shop.gear if entry.brings_panel]
     return "\n\n".join([*(_machine(facts, entry) for entry in chosen), *gear, SIZING_CAUTION]) + "\n"
 
@@ -53,16 +56,16 @@ def _machine(facts: Facts, machine: Machine) -> str:
         return f"{machine.name}\n  its ways are quoted and its nameplate is not stated: nothing to size"
     load = load_of(machine, motor=machine.motor)
     lines = [machine.name if machine.count == 1 else f"{machine.count} x {machine.name}"]
-    able = panels_for(facts.panels.values(), load)
+    able = _reaching(facts, machine, panels_for(facts.panels.values(), load))
     if not able and load.phases == 3:
-        lines.append("  no panel feeds it; sized here with a drive, from one phase")
+        with_route = " with a route to it" if panels_for(facts.panels.values(), load) else ""
+        lines.append(f"  no panel{with_route} feeds it; sized here with a drive, from one phase")
         try:
             load = supplied(facts, machine, load, Supply.DRIVE).load
         except (CannotSizeError, KeyError) as error:
-            return (
-                f"{machine.name}\n  no panel feeds {load.volts} V, {load.phases}-phase, and no drive: {error}"
-            )
-        able = panels_for(facts.panels.values(), load)
+            return f"{machine.name}\n  no panel{with_route} feeds {load.volts} V, {load.phases}-phase, and no drive: {error}"
+        able = _reaching(facts, machine, panels_for(facts.panels.values(), load))
+    able = able or panels_for(facts.panels.values(), load)
     if not able:
         return f"{machine.name}\n  no panel feeds {load.volts} V, {load.phases}-phase"
     family = str(facts.shop.cords.families[0])
@@ -80,6 +83,14 @@ def _machine(facts: Facts, machine: Machine) -> str:
         except (CannotSizeError, NoRouteError) as error:
             lines.append(f"  {words}: {error}")
     return "\n".join(lines)
+
+
+def _reaching(facts: Facts, machine: Machine, panels: list[str]) -> list[str]:
+    """Those of the panels from which a run to the machine can be measured."""
+    own = machine.route
+    if machine.at or own is None:
+        return [panel for panel in panels if facts.routes.has_route(panel, machine.at)]
+    return [panel for panel in panels if own.panel in (None, panel)]
 
 
 def _nearest(facts: Facts, machine: Machine, panels: list[str], method: str) -> tuple[str, Decimal]:

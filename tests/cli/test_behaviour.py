@@ -174,3 +174,25 @@ def test_help_names_every_command_with_an_example() -> None:
         assert f"\n  {name} " in costplan(*above, "--help").stdout
         shown = costplan(*above, name, "--help").stdout
         assert f"Example: costplan {command}" in shown or "Commands:" in shown, command
+
+
+def test_check_shows_the_shops_own_questions_and_counts_those_of_a_shipped_catalog(tmp_path: Path) -> None:
+    shop = tmp_path / "shop.yaml"
+    machine = "{name: saw, volts: 240, hp: 3, route: {fixed: 20}}"
+    panel = "{name: panel, system: 120/240 single-phase, breakers: family A, spaces_free: 9}"
+    shop.write_text(
+        f"shop: Shed\ntoday: 2026-11-02\nyears: 5\nmoney: {{electricity_per_kwh: 0.16}}\n"
+        f"panels: [{panel}]\nmachines: [{machine}]\n",
+        encoding="utf-8",
+    )
+    short, full = costplan("check", str(shop)), costplan("check", str(shop), "--all")
+    found = json.loads(costplan("check", str(shop), "--format", "json").stdout)
+    own = [problem for problem in found if problem["path"] == str(shop)]
+    assert 0 < len(own) < len(found)
+    hidden = len(found) - len(own)
+    assert f"\n{hidden} more questions about the shipped catalog" in short.stdout
+    assert f"costplan check {shop} --all shows them" in short.stdout
+    assert "catalogs" not in short.stdout
+    assert full.stdout.startswith(f"{shop}:")
+    assert f"{len(found)} questions in " in full.stdout
+    assert costplan("check", str(shop), "--catalog", "catalogs/demo").stdout == full.stdout

@@ -7,6 +7,7 @@ import select
 import signal
 import subprocess
 import sys
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,7 @@ from costplan.files.problems import errors_of
 from costplan.files.shipped import shipped
 from costplan.model.checks import check_shop
 from costplan.model.loading import LoadedCatalog, load_catalog_with_places, load_shop_with_places
+from costplan.model.shop import Shop
 from costplan.model.spelled_out import spelled_out
 from costplan.model.starting import quoted
 
@@ -34,9 +36,7 @@ PROGRAM = (
 ANSWERS = {
     "--shop-name": "Shed: mine (invented)",
     "--years": "5",
-    "--panel-system": "120/240 single-phase",
-    "--spaces-free": "8",
-    "--breakers": "family A",
+    "--panel": "panel; 120/240 single-phase; family A; 8",
     "--rate": "110",
     "--occupancy": "commercial",
     "--edition": "unknown",
@@ -142,16 +142,21 @@ WRONG = [
     ("shop_name", " ", "empty"),
     ("years", "soon", "not a number"),
     ("years", "0", "1 to 60"),
-    ("panel_system", "12 V", "120/240 single-phase"),
-    ("spaces_free", "2.5", "whole number"),
-    ("breakers", "famly A", 'Did you mean "family A"?'),
+    ("panel", "panel; 12 V; family A; 8", 'system is "12 V"; allowed: 120/240 single-phase'),
+    ("panel", "panel; 120/240; family A; 2.5", "free spaces is 2.5; allowed: a whole number"),
+    ("panel", "panel; 120/240; famly A; 8", 'Did you mean "family A"?'),
+    ("panel", "panel; 120/240; family A", "has 3 parts between semicolons, not 4; write name; system"),
     ("rate", "0", "95.00"),
     ("occupancy", "barn", "dwelling garage"),
     ("edition", "new", "unknown"),
     ("electricity", "16", "0.16"),
     ("ceiling", "90 ft", "6 ft to 60 ft"),
-    ("machine", "saw; bench", "6 or 7; write name; place"),
-    ("machine", "saw; bench; 240; 3 hp; 1; 35 ft; 2; red", "8 parts between semicolons"),
+    ("machine", "saw; bench", "6 or more; write name; place"),
+    (
+        "machine",
+        "saw; bench; 240; 3 hp; 1; 35 ft; 2; red",
+        '"red" is no fact that is read here; allowed: plug 6-20',
+    ),
     ("machine", "saw; bench; 240; 3 hp; 1; 35 ft; 0", 'how many is "0"; allowed: a whole number from 1'),
     ("machine", "saw; bench; 240; 3 hp; 1; 35 ft; -1", 'how many is "-1"; allowed'),
     ("machine", "saw; bench; 240; 3 hp; 1; 35 ft; 2.5", 'how many is "2.5"; allowed'),
@@ -167,6 +172,48 @@ WRONG = [
     ("machine", "saw; bench; 240; 40 hp; 1; 35 ft", "amperes of the nameplate"),
     ("machine", "saw; bench; 240; 3 hp; 1; 35 miles", "allowed units"),
     ("machine", "saw; bench; 240; 3 hp; 1; 0", "more than 0 ft"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35 / 28 / 9 ft", "more than two lengths"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35 / many ft", "distance is"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; boltd down", 'Did you mean "bolted down"?'),
+    (
+        "machine",
+        "saw; bench; 240; 3 hp; 1; 35; 2; boltd down",
+        "allowed: plug 6-20, never moves, bolted down",
+    ),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; plug", "does not say which one; write for example: plug 6-20"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; plug round one", 'plug is "round one", not a receptacle'),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; plug 6-20; plug 6-15", "its plug a second time"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; 2; 3", "how many there are a second time"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; 2; 3 move every year", "3 move, but there are 2"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; 2; 2 move every often year", "every how many years"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; never moves; moves every year", "write one of the two"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; not a motor", "3 hp is a motor's; write the amperes"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; own cord 900 ft", "0 ft to 200 ft"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; 9000 h a year", "at most 8760"),
+    (
+        "machine",
+        "saw; bench; 240; 3 hp; 1; 35; from pannel",
+        'is no panel; allowed: panel. Did you mean "panel"?',
+    ),
+    (
+        "machine",
+        "saw; bench; 240; 3 hp; 1; 35; now 6-20 20 A 12 gauge",
+        'names no way after "now"; allowed: wall',
+    ),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; now armored drop 6-20 12 gauge", "does not say its breaker"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; now armored drop 6-20 20 A", "does not say its wire"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; quoted fixd drop 420", 'Did you mean "fixed drop"?'),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; quoted cord", "does not say for how much"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; quoted cord 9; quoted cord 8", "second quote for a cord"),
+    ("lease", "someday", "ends 8, take out"),
+    ("lease", "ends 0", "from 1 to 60"),
+    ("forbid", "wall drop", "does not say a reason; write for example: wall drop; masonry walls"),
+    ("forbid", "wal drop: masonry", 'Did you mean "wall drop"?'),
+    ("strategy", "all cords", "does not say ways; write for example: all cords; *=cord"),
+    ("strategy", "all cords: cord", "gives no machine a way"),
+    ("strategy", "all cords: *=string", '"string" is no way; allowed: wall drop'),
+    ("strategy", "all cords: table saw=cord, table saw=cord", "is named twice"),
+    ("strategy", "all cords: tabel saw=cord", 'Did you mean "table saw"?'),
     ("moves_per_year", "-1", "0 to 100"),
     ("moves_per_year", "101", "0 to 100"),
     ("moves_per_year", "often", "not a number"),
@@ -295,15 +342,37 @@ def answered(file: Path, words: list[str], lines: list[str]) -> tuple[int, str]:
 
 def test_a_person_at_a_terminal_is_asked_and_asked_again(tmp_path: Path, demo: LoadedCatalog) -> None:
     file = tmp_path / "shed.yaml"
-    lines = ["My shed", "soon", "", "1", "", "8", "family A", "95", "commercial", "", "0.16", "12 ft"]
+    lines = [
+        "My shed",
+        "soon",
+        "",
+        "main; 1; family A",
+        "main; 1; family A; 8",
+        "",
+        "95",
+        "commercial",
+        "",
+        "16 cents",
+        "12 ft",
+    ]
     lines += ["table saw; bench; 240; 3 hp", "table saw; bench; 240; 3 hp; 1; 35 ft"]
     lines += ["sander; door; 120; 12 A; 1; 20 ft; 3", "", "500", "", "1"]
+    lines += [
+        "ends someday",
+        "ends 4, take out",
+        "wall drop",
+        "wall drop; masonry",
+        "",
+        "x; saw=cord",
+        "all cords; *=cord",
+        "",
+    ]
     status, shown = answered(file, [], lines)
 
     assert status == OK, shown
     assert "not a number" in shown
     assert "is empty" in shown
-    assert "has 4 parts between semicolons, not 6 or 7" in shown
+    assert "has 4 parts between semicolons, not 6 or more" in shown
     assert "Taken: 4 machines on 2 lines" in shown
     assert "0 to 100" in shown
     assert mistakes(file, demo) == []
@@ -359,9 +428,12 @@ machines = st.lists(
         {
             "--shop-name": names,
             "--years": st.integers(1, 60).map(str),
-            "--panel-system": st.sampled_from(list(PLATES)),
-            "--spaces-free": st.integers(0, 200).map(str),
-            "--breakers": st.sampled_from(["family B", "FAMILY B"]),
+            "--panel": st.builds(
+                "panel; {}; {}; {}".format,
+                st.sampled_from(list(PLATES)),
+                st.sampled_from(["family B", "FAMILY B"]),
+                st.integers(0, 200),
+            ),
             "--rate": st.decimals("0.01", 900, places=2).map(str) | st.just("$1,250.00"),
             "--occupancy": st.sampled_from(["dwelling garage", "commercial", "school", "industrial", "4"]),
             "--edition": st.sampled_from(["unknown", "2014", "2017", "2020", "2023", "Unknown"]),
@@ -380,7 +452,7 @@ def test_any_allowed_answers_give_a_file_that_is_read_back(
     file = tmp_path_factory.mktemp("start") / "shed.yaml"
     distance = {place.strip(): length for _, place, _, length, _ in listed}
     words = [f"{option}={text}" for option, text in answers.items()]
-    fitting = PLATES[answers["--panel-system"]]
+    fitting = PLATES[answers["--panel"].split("; ")[1]]
     for name, place, plate, _, how_many in listed:
         volts, load, phases = fitting[plate % len(fitting)]
         place = place.strip() if place.strip() != "panel" else "by the panel"
@@ -402,7 +474,7 @@ def test_any_allowed_answers_give_a_file_that_is_read_back(
 def test_choices_may_be_given_by_number_or_beginning(system: str, tmp_path: Path) -> None:
     file = tmp_path / "shed.yaml"
     machine = "saw; bench; 208; 3 hp; 3; 35 ft"
-    words = options(ANSWERS, panel_system=system, breakers="1", machine=machine)
+    words = options(ANSWERS, panel=f"panel; {system}; 1; 8", machine=machine)
     assert CliRunner().invoke(application(), ["start", str(file), *words]).exit_code == OK
     shop = load_shop_with_places(file).shop
     assert shop is not None
@@ -504,7 +576,7 @@ def test_all_mistakes_of_a_notes_file_are_told_with_their_lines(tmp_path: Path) 
         (2, 'phases is "2"; allowed: 1, 3'),
         (2, "distance is 0; allowed: more than 0 ft"),
         (2, 'how many is "many"; allowed: a whole number from 1 to 1000; write how many are alike'),
-        (4, "has 2 parts between semicolons, not 6 or 7; write name; place"),
+        (4, "has 2 parts between semicolons, not 6 or more; write name; place"),
         (5, 'how many is "0"; allowed'),
         (6, 'place is "panel", which is the panel itself'),
         (6, 'how many is "-1"; allowed'),
@@ -571,7 +643,9 @@ def test_notes_that_may_not_be_read_are_told(tmp_path: Path, monkeypatch: pytest
 
 def test_thirty_machines_in_eight_groups_are_compared(tmp_path: Path) -> None:
     """Seven moves a year of five, none at the end of the last: 28, each of one machine of a group."""
-    status, said, file = noted(tmp_path, THIRTY.encode(), spaces_free="60", moves_per_year="7")
+    status, said, file = noted(
+        tmp_path, THIRTY.encode(), panel="panel; 120/240; family A; 60", moves_per_year="7"
+    )
     assert status == OK, said
     words = ["compare", str(file), "--plans", "1", "--format", "json"]
     command = [sys.executable, "-m", "costplan", *words]
@@ -643,7 +717,7 @@ def test_notes_may_be_pasted_at_a_terminal(tmp_path: Path) -> None:
     comment_and_machines = "# a page of notes\n" + "\n".join(
         line for line in THIRTY.splitlines() if ";" in line
     )
-    status, shown = answered(file, words, [comment_and_machines, *[PASTED] * 8, "2", ""])
+    status, shown = answered(file, words, [comment_and_machines, *[PASTED] * 8, "2", "", "", "", ""])
     assert status == OK, shown
     assert "Not taken: has 1 part between semicolons" in shown
     assert counts(file) == COUNTS
@@ -653,7 +727,239 @@ def test_blank_lines_among_pasted_notes_lose_no_machine(tmp_path: Path) -> None:
     file = tmp_path / "shop.yaml"
     words = options(ANSWERS, machine=None, moves_per_year=None)
     pasted = THIRTY.rstrip("\n").replace("\ngrinder", "\n\n\ngrinder")
-    status, shown = answered(file, words, [pasted, *[PASTED] * 12, "1"])
+    status, shown = answered(file, words, [pasted, *[PASTED] * 12, "1", "", "", ""])
     assert status == OK, shown
     assert "Taken: 30 machines on 8 lines" in shown
     assert counts(file) == COUNTS
+
+
+PAGE = """\
+# everything on one page
+shop: Evening shop (invented)
+years: 6
+today: 2026-11-02
+lease: ends 5, take out
+not allowed: wall drop; brick walls
+not allowed: ceiling outlet; the beams are listed
+edition: 2020
+occupancy: school
+ceiling: 14 ft
+electricity: 17 cents a kWh
+rate: 92 an hour
+panel: main; 120/240 one phase; family A; 42 free
+panel: big one; 240 three-phase; family B; 24
+
+carving lathe; ; 120; half hp; 1; 55 / 42 ft; 6; plug 5-20; 4 move every year; 80 h a year
+sander; far wall; 120; 1-1/2 hp; 1; 38 ft/30 ft; 3; 2 move every second year
+table saw;; 240; 3 hp; single; 35/28; now armored drop 6-20 20 A 12 gauge; plug NEMA 6-20
+kiln;; 240; 18 A; 1; 62/55; never moves; quoted fixed drop 420; not a motor; 2; continuous; own cord 8 ft
+planer; ; 240; 5 hp; 3; 44 ft; from big one; quoted cord 90; moves every 3 years
+fan; far wall; 240; 2 hp; 1; 40 / 34; from Big One; bolted down
+compare: all cords; *=cord
+compare: mixed; carving lathe=cords, sander=cord, kiln=quoted fixed drop, *=fixed drops
+"""
+"""A page that says everything, invented."""
+
+
+def from_page(folder: Path, page: str, *more: str) -> tuple[int, str, Path]:
+    """Exit status, what was said, and the file, of a start from a page alone."""
+    notes, file = folder / "notes.txt", folder / "shop.yaml"
+    notes.write_text(page, encoding="utf-8")
+    done = CliRunner().invoke(application(), ["start", str(file), "--machines", str(notes), *more])
+    return done.exit_code, done.output, file
+
+
+def shop_of(file: Path) -> Shop:
+    """The shop that a file says."""
+    shop = load_shop_with_places(file).shop
+    assert shop is not None
+    return shop
+
+
+def test_one_page_says_everything(tmp_path: Path, demo: LoadedCatalog) -> None:
+    done = run(tmp_path / "shop.yaml")
+    assert done.returncode == USER_MISTAKE
+    status, said, file = from_page(tmp_path, PAGE)
+    assert status == OK, said
+    assert mistakes(file, demo) == []
+    shop = shop_of(file)
+    assert (shop.name, shop.years, str(shop.today)) == ("Evening shop (invented)", 6, "2026-11-02")
+    assert shop.building.lease is not None
+    assert (shop.building.lease.ends_year, shop.building.lease.take_out) == (5, True)
+    assert shop.building.forbid == {"wall drop": "brick walls", "ceiling outlet": "the beams are listed"}
+    assert (shop.code.edition, str(shop.code.occupancy)) == (2020, "school")
+    assert (shop.building.ceiling_height_ft, shop.money.electricity_cents_per_kwh) == (14, 17)
+    assert [crew.rate_cents for crew in shop.crews if crew.pace == 1] == [9200]
+    assert [(p.name, str(p.system), p.breakers, p.spaces_free) for p in shop.panels] == [
+        ("main", "120/240 single-phase", "family A", 42),
+        ("big one", "240 three-phase", "family B", 24),
+    ]
+    assert counts(file) == {"carving lathe": 6, "sander": 3, "table saw": 1, "kiln": 2, "planer": 1, "fan": 1}
+    lathe, sander, saw, kiln, planer, fan = shop.machines
+    assert lathe.route is not None
+    assert (lathe.at, lathe.route.panel, lathe.route.fixed_ft, lathe.route.cord_ft) == ("", "main", 55, 42)
+    assert (lathe.hp, lathe.plug, lathe.full_load_hours) == (Decimal("0.5"), "NEMA 5-20", 80)
+    assert (sander.at, sander.route, sander.hp) == ("far wall", None, Decimal("1.5"))
+    assert saw.plug == "NEMA 6-20"
+    assert saw.now is not None
+    assert (str(saw.now.method), saw.now.panel, saw.now.configuration) == (
+        "armored drop",
+        "main",
+        "NEMA 6-20",
+    )
+    assert (saw.now.breaker_a, saw.now.poles, saw.now.awg) == (20, 2, "12")
+    assert (kiln.never_moves, kiln.motor, kiln.continuous, kiln.own_cord_ft) == (True, False, True, 8)
+    assert (planer.phases, planer.never_moves, fan.never_moves) == (3, False, True)
+    assert planer.route is not None
+    assert (planer.route.panel, planer.route.fixed_ft, planer.route.cord_ft) == ("big one", 44, 44)
+    assert [(r.start, r.end, r.fixed_ft, r.cord_ft) for r in shop.routes] == [
+        ("main", "far wall", 38, 30),
+        ("big one", "far wall", 40, 34),
+    ]
+    assert [m.name for m in shop.machines if m.ways.from_catalog] == ["kiln", "planer"]
+    drop, cord = shop.quoted_ways
+    assert (str(drop.method), drop.machines, drop.put_in.money_cents) == ("fixed drop", ["kiln"], 42000)
+    assert (drop.panel, drop.poles, drop.move) == ("main", 2, None)
+    assert (str(cord.method), cord.machines, cord.put_in.money_cents, cord.poles) == (
+        "cord",
+        ["planer"],
+        9000,
+        3,
+    )
+    assert cord.move is not None
+    events = [(e.every, e.machine, e.how_many, e.new_spot) for e in shop.scenarios[0].events]
+    assert events == [(1, "carving lathe", 4, True), (2, "sander", 2, True), (3, "planer", None, True)]
+    assert {strategy.name: strategy.ways for strategy in shop.strategies} == {
+        "all cords": {"*": "cord"},
+        "mixed": {"carving lathe": "cord", "sander": "cord", "kiln": drop.name, "*": "fixed drop"},
+    }
+
+
+def test_the_shop_of_a_page_is_checked_and_compared_with_its_strategies(tmp_path: Path) -> None:
+    """The page less its planer and fan, which would only take time."""
+    page = "\n".join(line for line in PAGE.splitlines() if not line.startswith(("planer", "fan")))
+    status, said, file = from_page(tmp_path, page)
+    assert status == OK, said
+    command = [sys.executable, "-m", "costplan"]
+    words = ("compare", str(file), "--plans", "1", "--format", "json", "--time-limit", "280")
+    check, compare = (
+        subprocess.run([*command, *said], capture_output=True, text=True, cwd=ROOT, timeout=300, check=False)
+        for said in (("check", str(file)), words)
+    )
+    assert check.returncode == OK, check.stdout
+    assert compare.returncode == OK, compare.stderr
+    data = json.loads(compare.stdout)
+    assert data["plans"][0]["proven"]
+    assert [row["name"] for row in data["strategies"]] == ["all cords", "mixed"]
+    assert all(row["surplus"] >= data["plans"][0]["present_value"] for row in data["strategies"])
+
+
+def test_a_page_leaves_only_what_it_does_not_say(tmp_path: Path) -> None:
+    for word, option in (("rate", "rate"), ("occupancy", "occupancy"), ("panel", "panel")):
+        page = "\n".join(line for line in PAGE.splitlines() if not line.startswith(f"{word}:"))
+        notes = tmp_path / "page.txt"
+        notes.write_text(page.replace("; from big one", "").replace("; from Big One", ""), encoding="utf-8")
+        done = run(tmp_path / "shop.yaml", "--machines", str(notes))
+        assert done.returncode == USER_MISTAKE
+        assert done.stderr.rstrip().endswith(f"missing: --{option}")
+
+
+def test_moves_are_asked_for_only_where_no_line_tells_them_and_something_may_move(tmp_path: Path) -> None:
+    still = "\n".join(
+        line.split("; 4 move")[0].split("; 2 move")[0].split("; moves")[0] for line in PAGE.splitlines()
+    )
+    status, said, file = from_page(tmp_path, still)
+    assert status == USER_MISTAKE
+    assert "missing: --moves-per-year" in said
+    status, said, file = from_page(tmp_path, still + "\nmoves a year: never\n")
+    assert status == OK, said
+    assert shop_of(file).scenarios == []
+    file.unlink()
+    bolted = re.sub(r"(?m)^((?:carving|sander|table|planer).*)$", r"\1; bolted down", still)
+    status, said, file = from_page(tmp_path, bolted)
+    assert status == OK, said
+    file.unlink()
+    status, said, file = from_page(tmp_path, PAGE + "moves a year: 3\n")
+    assert status == USER_MISTAKE
+    assert "moves a year: the line of carving lathe says how it moves" in said
+
+
+def test_machines_that_move_all_over_the_shop_have_places_and_routes_between_them(
+    tmp_path: Path, demo: LoadedCatalog
+) -> None:
+    page = b"saw;; 240; 3 hp; 1; 35 / 28 ft\npanel; ; 120; 1 hp; 1; 20 ft"
+    status, said, file = noted(tmp_path, page, moves_per_year="2")
+    assert status == OK, said
+    assert mistakes(file, demo) == []
+    shop = shop_of(file)
+    assert [machine.at for machine in shop.machines] == ["saw", "place of panel"]
+    assert [(r.start, r.end, r.cord_ft) for r in shop.routes] == [
+        ("panel", "saw", 28),
+        ("panel", "place of panel", 20),
+        ("saw", "place of panel", 28),
+    ]
+
+
+def test_an_option_wins_over_the_page_and_tells_so(tmp_path: Path) -> None:
+    more = (
+        "--rate",
+        "100",
+        "--years",
+        "6",
+        "--panel",
+        "main; 120/240; family A; 30",
+        "--strategy",
+        "all cords; *=cord",
+    )
+    more += ("--forbid", "wall drop: plaster", "--lease", "none")
+    status, said, file = from_page(tmp_path, PAGE, *more)
+    assert status == OK, said
+    notes = tmp_path / "notes.txt"
+    assert f'--rate "100" stands; {notes}:12: rate says 92 an hour' in said
+    assert f"stands; {notes}:13: panel says main; 120/240 one phase; family A; 42 free" in said
+    assert f'--lease "none" stands; {notes}:5: lease says ends 5, take out' in said
+    assert f"{notes}:6: not allowed says wall drop; brick walls" in said
+    assert said.count(" stands; ") == 4
+    shop = shop_of(file)
+    assert [panel.spaces_free for panel in shop.panels] == [30, 24]
+    assert shop.building.lease is None
+    assert shop.building.forbid == {"wall drop": "plaster", "ceiling outlet": "the beams are listed"}
+    assert len(shop.strategies) == 2
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("years: 7", "years is said a second time; write it once"),
+        ("panel: Main; 120/240; family A; 3", "panel: main was said before; write it once"),
+        ("not allowed: wall drop; plaster", "wall drop was said before"),
+        ("raet: 92", '"raet" is no word that leads a line; allowed: shop, years, panel'),
+        ("pannel: x; 120/240; family A; 3", 'Did you mean "panel"?'),
+        ("lease: ends never", "lease is"),
+        ("just a remark", "has 1 part between semicolons"),
+        (
+            "compare: third; sandr=cord, *=cord",
+            'compare: "sandr" is no machine; allowed: carving lathe',
+        ),
+        ("compare: third; sander=cord", "says nothing about carving lathe, table saw"),
+    ],
+)
+def test_mistakes_of_a_page_are_told_with_their_lines(line: str, words: str, tmp_path: Path) -> None:
+    status, said, file = from_page(tmp_path, PAGE + line + "\n")
+    assert status == USER_MISTAKE
+    assert words in said
+    assert f"{tmp_path / 'notes.txt'}:24: " in said
+    assert not file.exists()
+
+
+def test_a_page_with_a_lease_beyond_the_plan_is_told(tmp_path: Path) -> None:
+    status, said, file = from_page(tmp_path, PAGE.replace("ends 5", "ends 9"))
+    assert status == USER_MISTAKE
+    assert "lease" in said
+    assert not file.exists()
+
+
+def test_fixed_drops_that_are_not_allowed_are_every_kind_of_drop(tmp_path: Path) -> None:
+    status, said, file = from_page(tmp_path, PAGE.replace("wall drop; brick", "fixed drops; brick"))
+    assert status == OK, said
+    assert {"wall drop", "conduit drop", "armored drop"} < set(shop_of(file).building.forbid)

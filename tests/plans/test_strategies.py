@@ -136,3 +136,42 @@ def test_a_strategy_that_breaks_the_cap_says_so() -> None:
 def test_two_names_for_one_plan_cost_the_same() -> None:
     sentences = strategy_sentences(compared(CORDS, CORDS | {"name": "hanging"}))
     assert sentences[1] == '"hanging" costs the same as "long cords".'
+
+
+QUOTE: Row = {"name": "all in", "method": "fixed drop", "put_in": {"money": 500}}
+
+
+def test_a_quote_for_a_fixed_drop_counts_in_the_row_of_fixed_drops() -> None:
+    """An electrician who quotes a drop need not say in what it runs; a cord's quote is no drop."""
+    cord = {"name": "hung", "method": "cord", "put_in": {"money": 300}}
+    fixed = {"name": "all fixed", "ways": {"*": "fixed drop"}}
+    result = compared(fixed, quoted_ways=[QUOTE, cord])
+    assert totals(result) == {"all fixed": 50000}
+    matrix = comparison_data(result)["matrix"]
+    assert matrix["fixed drops"]["new"] == 500
+    assert matrix["cords"]["new"] == 300
+    assert comparison_data(result)["plans"][1]["machines"]["saw"]["method"] == "fixed drop"
+
+
+def test_a_quoted_fixed_drop_is_forbidden_only_with_every_drop() -> None:
+    runs = ("wall drop", "conduit drop", "armored drop")
+    cord = {"name": "hung", "method": "cord", "put_in": {"money": 600}}
+    for count, total in ((2, 50000), (3, 60000)):
+        forbid = dict.fromkeys(runs[:count], "masonry")
+        result = compared(quoted_ways=[QUOTE, cord], building={"forbid": forbid})
+        assert result.best.present_value_cents == total
+    only = SAW | {"ways": {"only": ["wall drop"]}}
+    assert compared(machines=[only], quoted_ways=[QUOTE]).best.present_value_cents == 50000
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        {"building": {"forbid": {"fixed drop": "no"}}},
+        {"machines": [SAW | {"ways": {"only": ["fixed drop"]}}]},
+        {"machines": [SAW | {"ways": {"forbid": {"fixed drop": "no"}}}]},
+    ],
+)
+def test_only_a_quote_may_leave_open_in_what_a_drop_runs(words: Row) -> None:
+    with pytest.raises(ValueError, match="names no run"):
+        compared(**words)

@@ -1,0 +1,215 @@
+"""One line of notes about a machine: its nameplate, where it stands, and what more is told of it."""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from costplan.files import quantities
+from costplan.model.nameplate import Electrical
+from costplan.model.reading import PartsError, allowed, noted, part, parts_of, read_name
+from costplan.model.system import System, feeds
+from costplan.model.told_facts import Told, read_facts
+
+MACHINE_FORM = "name; place; volts; hp or amps; phases; distance; how many"
+MACHINE_FORM_SAID = f"{MACHINE_FORM} (the last is optional; facts such as never moves may follow)"
+MACHINE_EXAMPLE = "wood lathe; bay; 120; 1 hp; 1; 55 ft; 12"
+LEAST_PARTS = MACHINE_FORM.count(";")
+LONGEST_ROUTE_FT = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class PanelAnswer:
+    """A panel, as texts for the file."""
+
+    name: str
+    system: str
+    breakers: str
+    spaces_free: str
+
+    def feeds(self, machine: "MachineAnswer", phases: int | None = None) -> bool:
+        """Whether it can feed a machine, or a load of so many phases like it."""
+        return feeds(System(self.system), machine.volts, phases or machine.phases, neutral=False)
+
+
+@dataclass(frozen=True, slots=True)
+class MachineAnswer:
+    """A line's machines, all alike, as texts for the file and as values to hold other answers against.
+
+    `place` is empty where none is named; lengths are from the panel, fixed wiring's first.
+    """
+
+    name: str
+    place: str
+    volts_text: str
+    load_word: str
+    load_text: str
+    phases: int
+    fixed_text: str
+    cord_text: str
+    volts: int
+    hp: Decimal | None
+    fixed_ft: Decimal
+    cord_ft: Decimal
+    told: Told
+
+    @property
+    def count(self) -> int:
+        """How many there are."""
+        return self.told.count
+
+    @property
+    def poles(self) -> int:
+        """Poles that its circuit takes."""
+        return 3 if self.phases == 3 else 1 if self.volts == 120 else 2
+
+    @property
+    def distance_text(self) -> str:
+        """Its lengths as one would write them."""
+        return (
+            self.fixed_text if self.fixed_text == self.cord_text else f"{self.fixed_text} / {self.cord_text}"
+        )
+
+
+def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer:
+    """One machine written as MACHINE_FORM, facts after it, at no panel. Raises PartsError with all that is wrong."""
+    parts = parts_of(text)
+    if len(parts) < LEAST_PARTS:
+        raise PartsError(
+            [
+                f"has {len(parts)} {'part' if len(parts) == 1 else 'parts'} between semicolons, "
+                f"not {LEAST_PARTS} or more; write {MACHINE_FORM_SAID}, for example: {MACHINE_EXAMPLE}"
+            ]
+        )
+    name, place, volts, load, phases_text, distance, *more = parts
+    mistakes: list[str] = []
+    name = noted(mistakes, lambda: part("name", read_name, name), "")
+    place = noted(mistakes, lambda: part("place", read_name, place), "") if place else ""
+    mistakes += _at_a_panel(place, panels)
+    word = noted(mistakes, lambda: _load_word(load), "")
+    phases = noted(mistakes, lambda: part("phases", _phases, phases_text), 0)
+    told = noted(mistakes, lambda: read_facts(filter(None, more)), Told())
+    said = {"volts": volts, word or "amps": load if word else 1, "phases": phases or 1}
+    plate = noted(mistakes, lambda: _plate(said), None)
+    fixed, cord = noted(mistakes, lambda: part("distance", _distance, distance), ("", ""))
+    if told.no_motor and word == "hp":
+        mistakes.append(f"it is not a motor, but {load} is a motor's; write the amperes of the nameplate")
+    if mistakes or plate is None:
+        raise PartsError(mistakes)
+    lengths = (quantities.parse_length_ft(fixed), quantities.parse_length_ft(cord))
+    plain = (int(plate.volts), plate.hp)
+    return MachineAnswer(name, place, volts, word, load, phases, fixed, cord, *plain, *lengths, told)
+
+
+def panel_of(machine: MachineAnswer, panels: Sequence[PanelAnswer]) -> PanelAnswer | None:
+    """The panel its distance is from: the one it names, else the first that feeds it, if only from one phase."""
+    if machine.told.panel:
+        return next((panel for panel in panels if panel.name.lower() == machine.told.panel.lower()), None)
+    for phases in (machine.phases, 1):
+        for panel in panels:
+            if panel.feeds(machine, phases):
+                return panel
+    return next(iter(panels), None)
+
+
+def machine_misfits(
+    machine: MachineAnswer, earlier: Iterable[MachineAnswer], panels: Sequence[PanelAnswer]
+) -> Iterator[str]:
+    """Why a machine does not go with the panels, if they are known, and the machines before it."""
+    yield from _at_a_panel(machine.place, panels)
+    panel = panel_of(machine, panels)
+    if panels and panel is None:
+        names = [known.name for known in panels]
+        yield f'from is "{machine.told.panel}", which is no panel; {allowed(machine.told.panel, names)}'
+    for other in earlier:
+        if other.name.lower() == machine.name.lower():
+            yield f'name is "{machine.name}", which an earlier machine has; give each a name of its own'
+            return
+        together = machine.place and other.place == machine.place and panel_of(other, panels) == panel
+        if together and (other.fixed_ft, other.cord_ft) != (machine.fixed_ft, machine.cord_ft):
+            yield (
+                f'distance is {machine.distance_text}, but "{machine.place}" was {other.distance_text} away '
+                f'for "{other.name}"; write the same, or name another place'
+            )
+            return
+
+
+def _at_a_panel(place: str, panels: Iterable[PanelAnswer]) -> Iterator[str]:
+    if place.lower() in {panel.name.lower() for panel in panels}:
+        yield f'place is "{place}", which is the panel itself; name the spot where it stands'
+
+
+_PHASES = {"1": 1, "3": 3, "single": 1, "one": 1, "three": 3}
+
+
+def _phases(text: str) -> int:
+    phases = _PHASES.get(re.sub(r"[ -]?phases?$", "", text.strip().lower()))
+    if phases is None:
+        raise ValueError(f'is "{text}"; allowed: 1, 3')
+    return phases
+
+
+def _load_word(text: str) -> str:
+    unit = re.search(r"[a-z]*$", text.strip().lower())
+    word = unit[0] if unit else ""
+    if word in quantities.HORSEPOWER_UNITS:
+        return "hp"
+    if word in quantities.CURRENT_UNITS:
+        return "amps"
+    raise ValueError(f'hp or amps is "{text}"; write the unit: 3 hp, half hp, 2.2 kW or 12.8 A')
+
+
+def _plate(words: Mapping[str, object]) -> Electrical:
+    try:
+        return Electrical.model_validate(words)
+    except ValidationError as error:
+        raise PartsError(map(_said_of, error.errors(include_url=False))) from None
+
+
+def _said_of(found: ErrorDetails) -> str:
+    where = f"{found['loc'][0]} " if found["loc"] else ""
+    if found["type"] == "greater_than":
+        return f"{where}is {found['input']}; it must be more than 0"
+    return f"{where}{found.get('ctx', {}).get('error', found['msg'])}"
+
+
+_MIXED = re.compile(r"[0-9]\s*-\s*[0-9]+/[0-9]|[0-9]\s+[0-9]+/[0-9]")
+_UNIT = re.compile(r"[^0-9\s.,/-].*$")
+
+
+def _distance(text: str) -> tuple[str, str]:
+    """The wall's length and the cord's: one text for both, or two with a slash between; one unit does for both."""
+    spaced = [found.start() for found in re.finditer(r"(?<=\s)/(?=\s)", text)]
+    slashes = spaced or _slashes(text)
+    if len(slashes) > 1:
+        raise ValueError(f"is \"{text}\", more than two lengths; write the wall's and the cord's: 55 / 42 ft")
+    if not slashes:
+        length = _length(text)
+        return length, length
+    fixed, cord = text[: slashes[0]].strip(), text[slashes[0] + 1 :].strip()
+    unit = _UNIT.search(cord) or _UNIT.search(fixed)
+    after = "" if unit is None else unit[0] if unit[0] == "'" else f" {unit[0]}"
+    fixed, cord = (said if not said or _UNIT.search(said) else f"{said}{after}" for said in (fixed, cord))
+    return _length(fixed), _length(cord)
+
+
+def _slashes(text: str) -> list[int]:
+    """Where a slash parts two lengths; the one of 12-1/2 ft does not."""
+    mixed = [found.span() for found in _MIXED.finditer(text)]
+    return [
+        found.start()
+        for found in re.finditer("/", text)
+        if not any(start <= found.start() < end for start, end in mixed)
+    ]
+
+
+def _length(text: str) -> str:
+    if not text:
+        raise ValueError("is empty; write a length, or two: 55 ft, or 55 / 42 ft, the wall's and the cord's")
+    length = quantities.parse_length_ft(text)
+    if not 0 < length <= LONGEST_ROUTE_FT:
+        raise ValueError(f"is {text}; allowed: more than 0 ft, at most {LONGEST_ROUTE_FT} ft")
+    return text
