@@ -445,6 +445,11 @@ FIELDS: dict[str, Case] = {
     "Present.breaker": c({"shop/machines/saw/now/breaker": 15}, dearer, given=WIRED_NOW),
     "Present.poles": c({"shop/machines/saw/now/poles": 1}, dearer, given=HARD_WIRED_NOW),
     "Present.awg": c({"shop/machines/saw/now/awg": "14"}, dearer, given=WIRED_NOW),
+    "Present.spare": c(
+        {"shop/machines/saw/now/spare": True},
+        cheaper,
+        given={**WIRED_NOW, "shop/machines/saw/now/place": "bench C"},
+    ),
     "Present.conductors": c(
         {"shop/machines/mill/now/conductors": 2},
         dearer,

@@ -6,6 +6,7 @@ from itertools import groupby
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, awg_text
+from costplan.model.layouts import TakenAway
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
@@ -60,8 +61,10 @@ def _order(step: Step) -> tuple[str, bool, int, int, Step]:
 
 
 def _moved(facts: Facts, machine: str) -> str:
-    """Where a machine goes that stood at its circuit's place before."""
+    """Where a machine goes that stood at its circuit's place before, or that it goes for good."""
     known = facts.machines[machine]
+    if isinstance(known, TakenAway):
+        return "is taken away"
     before = known.now.place if known.now is not None else None
     if before in (None, known.at):
         return ""
