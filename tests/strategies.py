@@ -153,11 +153,18 @@ HOURS = {
 }
 
 
-def tasks(hours: Row | None = None) -> list[Row]:
-    """Every task takes exactly an hour (a tenth a foot) unless `hours` says otherwise."""
+def tasks(hours: Row | None = None, stops: Row | None = None) -> list[Row]:
+    """Every task takes exactly an hour (a tenth a foot) unless `hours` says otherwise; `stops` those that stop the shop."""
     known: Row = dict.fromkeys(HOURS, (1, 1, 1)) | {"foot-of-cable": ("0.1", "0.1", "0.1")} | (hours or {})
     return [
-        {"id": name, "name": name.replace("-", " "), "hours": list(known[name]), "who": who, "permit": permit}
+        {
+            "id": name,
+            "name": name.replace("-", " "),
+            "hours": list(known[name]),
+            "who": who,
+            "permit": permit,
+            "stops_shop": (stops or {}).get(name, 0),
+        }
         for name, (who, permit) in HOURS.items()
     ]
 
@@ -198,6 +205,7 @@ def make_catalog(
     crews: list[Row] | None = None,
     hours: Row | None = None,
     recipes: Row | None = None,
+    stops: Row | None = None,
 ) -> Catalog:
     """A catalog; what is left out is the store's. Rows are numbered as in a file, from 2."""
     rows = (store_offers() if offers is None else offers) + (more_offers or [])
@@ -206,7 +214,7 @@ def make_catalog(
             "parts": parts() + (more_parts or []),
             "kinds": KINDS if kinds is None else kinds,
             "suppliers": SUPPLIERS if suppliers is None else suppliers,
-            "tasks": tasks(hours),
+            "tasks": tasks(hours, stops),
             "crews": CREWS if crews is None else crews,
             "recipes": RECIPES | (recipes or {}),
             "offers": [{"row": row, **values} for row, values in enumerate(rows, 2)],
@@ -1029,6 +1037,14 @@ def _each_move(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
     shop["hired_visits"] = "each move"
 
 
+def _standing_still(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Some work stops the shop, and an hour of that costs something."""
+    names = ["land-in-panel", "set-outlet", "make-safe", "move-machine", "change-device"]
+    chosen = draw(st.lists(st.sampled_from(names), min_size=1, max_size=3, unique=True))
+    catalog["stops"] = {name: draw(st.sampled_from(["0.25", "0.5", "1.5"])) for name in chosen}
+    shop["money"] = shop["money"] | {"shop_hour": draw(st.sampled_from([7, 40]))}
+
+
 def _permits(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
     """Later permits cost something else, and the owner needs his own."""
     owner, one = catalog["crews"]
@@ -1116,6 +1132,7 @@ CHANGES = (
     _moved_along,
     _quoted,
     _each_move,
+    _standing_still,
     _permits,
     _slow_places,
     _in_stock,

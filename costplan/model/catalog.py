@@ -185,7 +185,7 @@ class Task(Entry):
     permit: bool = False
     """Whether it needs a permit."""
     stops_shop_hours: Hours = Field(Decimal(0), alias="stops_shop")
-    """Hours the machine or shop stands while it is done."""
+    """Hours the machine or shop stands while it is done; once a visit, for its longest task, where the hired crew does it."""
 
     @field_validator("hours")
     @classmethod

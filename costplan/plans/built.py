@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from costplan.circuits.ways import Way
 from costplan.plans.gear_rows import GearRows
@@ -33,6 +34,7 @@ class Choice:
     gear: GearRows
     whole: Mapping[int, WholeCordUsed]
     visits: Mapping[Trip, Mapping[When, tuple[int, int | None]]]
+    stops: Mapping[tuple[When, Trip], Mapping[Decimal, int]]
 
     def plan(self, answer: Answer) -> Plan:
         """The plan an answer stands for."""
@@ -52,7 +54,16 @@ class Choice:
             self.gear.put_in(values),
             tuple(
                 Visits(
-                    when.scenario, when.year, trip, values[visit], values[permit] if permit is not None else 0
+                    when.scenario,
+                    when.year,
+                    trip,
+                    values[visit],
+                    values[permit] if permit is not None else 0,
+                    tuple(
+                        (hours, values[i])
+                        for hours, i in self.stops.get((when, trip), {}).items()
+                        if values[i]
+                    ),
                 )
                 for trip, dated in self.visits.items()
                 for when, (visit, permit) in dated.items()

@@ -118,6 +118,7 @@ class _Builder:
             gear,
             self.whole,
             self.visits.trips,
+            self.visits.stops,
         )
 
     # ways -----------------------------------------------------------------------------------------

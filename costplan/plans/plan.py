@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 
 from costplan.circuits.needs import Item, Need
 from costplan.circuits.shelf import WholeCord
@@ -117,13 +118,17 @@ class Shared:
 
 @dataclass(frozen=True, slots=True)
 class Visits:
-    """Visits of the hired crew for moves of one machine, where each move has its own, and permits among them."""
+    """Visits of the hired crew for moves of one machine, where each move has its own, and permits among them.
+
+    `stops` says by hours how many of them stop the shop at least so long.
+    """
 
     scenario: str
     year: int
     trip: Trip
     count: int
     permits: int
+    stops: tuple[tuple[Decimal, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,7 +46,7 @@ class BundleCost:
     worth_cents: int
     cash_today_cents: int
     hired_today_cents: int
-    calls: frozenset["Call"]
+    calls: frozenset["Call | Stop"]
 
 
 class Call(StrEnum):
@@ -61,6 +61,14 @@ class Call(StrEnum):
     def hired(self) -> bool:
         """Whether it is the hired crew's."""
         return self in (Call.VISIT, Call.PERMIT)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Stop:
+    """So many hours in which the shop stands for a task of the hired crew's visit."""
+
+    hours: Decimal
+    hired = True
 
 
 @dataclass(frozen=True)
@@ -166,17 +174,24 @@ class Pricer:
             hours_spread=Decimal(0) if doing.covered else doing.spread,
             hour_factor=work.slowed.factor,
         )
+        if own and doing.stops_hours:
+            trace = f"labor.yaml task {work.task} stops_shop; shop file money.shop_hour"
+            yield from self.standing(when, doing.stops_hours, doing.name, machine, trace)
+
+    def standing(
+        self,
+        when: When,
+        hours: Decimal,
+        what: str = "the visit",
+        machine: str = "",
+        trace: str = "labor.yaml stops_shop, the longest of the visit; shop file money.shop_hour",
+    ) -> list[Line]:
+        """What it costs that the shop or a machine stands so long; a visit stops the shop once, for its longest task."""
         hour = self.facts.shop.money.shop_hour_cents
-        if doing.stops_hours and hour:
-            yield self.line(
-                when,
-                LineKind.LOST_TIME,
-                Pocket.LOST_TIME,
-                f"{doing.stops_hours:f} h standing: {doing.name}",
-                machine,
-                doing.stops_hours * hour,
-                f"labor.yaml task {work.task} stops_shop; shop file money.shop_hour",
-            )
+        if not hour:
+            return []
+        words = f"{hours:f} h standing: {what}"
+        return [self.line(when, LineKind.LOST_TIME, Pocket.LOST_TIME, words, machine, hours * hour, trace)]
 
     def _source(self, work: Work) -> str:
         """Where the hours of a piece of work are written."""
@@ -295,12 +310,14 @@ class Pricer:
         trace = f"shop file bids: {bid.name}"
         return [self.line(TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, trace)]
 
-    def calls(self, bundle: Bundle, *, today: bool) -> frozenset[Call]:
-        """What the bundle's work makes somebody pay for."""
-        found = set()
+    def calls(self, bundle: Bundle, *, today: bool) -> frozenset[Call | Stop]:
+        """What the bundle's work makes somebody pay for, and how long the shop stands in the hired crew's visit."""
+        found: set[Call | Stop] = set()
         doings = [do(self.facts, self.hiring, work, today=today) for work in bundle.work]
         for doing in doings:
             own = doing.crew.role is Role.OWNER
+            if doing.stops_hours and not own:
+                found.add(Stop(doing.stops_hours))
             if own or not doing.covered:
                 found.add(Call.OWN_VISIT if own else Call.VISIT)
             if doing.permit:

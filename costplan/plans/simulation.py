@@ -4,7 +4,7 @@ It keeps a stock of its own, checks that what the plan takes from it is really t
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -30,7 +30,7 @@ from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.options import Chosen, gear_lacks
 from costplan.plans.plan import GearBought, Plan, Reused, Visits, WholeCordUsed
-from costplan.plans.pricing import TODAY, Call, Pricer, When
+from costplan.plans.pricing import TODAY, Call, Pricer, Stop, When
 from costplan.plans.receipt import purchase_lines
 from costplan.plans.steps import Act, Step
 from costplan.plans.stockroom import SimulationError, Stockroom
@@ -356,13 +356,34 @@ class _Walker:
                     had[when.scenario, call] = True
                 if call is Call.VISIT and not when.year and visits:
                     self._minimum()
+            for hours in self._stops(when, planned if each else {}):
+                self.lines += self.pricer.standing(when, hours)
         self.lines += self.pricer.bid()
+
+    def _stops(self, when: When, planned: Mapping[tuple[str, int, Trip], Visits]) -> Iterator[Decimal]:
+        """How long the shop stands in each visit of a date: as long as the longest task of the visit takes."""
+        by_trip: dict[Trip, set[Decimal]] = defaultdict(set)
+        for paid in self.paid[when] if self.facts.shop.money.shop_hour_cents else ():
+            calls = self.pricer.calls(paid.bundle, today=when.year == 0)
+            by_trip[paid.trip] |= {call.hours for call in calls if isinstance(call, Stop)}
+        for trip, hours_asked in by_trip.items():
+            levels = sorted(hours_asked)
+            if not trip:
+                yield from levels[-1:]
+                continue
+            said = planned.get((when.scenario, when.year, trip))
+            counts = dict(said.stops) if said is not None else {}
+            if any(not counts.get(hours) for hours in levels):
+                raise SimulationError(f"the shop stands too short a time in the visits of {trip}")
+            for hours, next_hours in zip(levels, [*levels[1:], None], strict=True):
+                more = counts.get(next_hours, 0) if next_hours is not None else 0
+                yield from [hours] * (counts.get(hours, 0) - more)
 
     def _counts(
         self, when: When, call: Call, permit: Call, planned: Mapping[tuple[str, int, Trip], Visits]
     ) -> list[tuple[int, int]]:
         """Visits and permits of one date: of the year's own visit, then of every move that has its own."""
-        by_trip: dict[Trip, list[tuple[Item | str, frozenset[Call]]]] = defaultdict(list)
+        by_trip: dict[Trip, list[tuple[Item | str, frozenset[Call | Stop]]]] = defaultdict(list)
         for paid in self.paid[when]:
             calls = self.pricer.calls(paid.bundle, today=when.year == 0)
             by_trip[paid.trip if call.hired else ()].append((paid.what, calls))
@@ -397,7 +418,7 @@ class _Walker:
             )
 
 
-def _most_alike(called: list[tuple[Item | str, frozenset[Call]]], call: Call) -> int:
+def _most_alike(called: list[tuple[Item | str, frozenset[Call | Stop]]], call: Call) -> int:
     """How many machines at least need it: each has a thing of a kind once."""
     return max(Counter(what for what, calls in called if call in calls).values(), default=0)
 

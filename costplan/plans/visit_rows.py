@@ -2,9 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
+from decimal import Decimal
 
 from costplan.plans.lines import Line, LineKind, Pocket
-from costplan.plans.pricing import TODAY, Call, Pricer, When
+from costplan.plans.pricing import TODAY, Call, Pricer, Stop, When
 from costplan.plans.program import Program, Terms
 from costplan.years.stream import Trip
 
@@ -19,10 +20,11 @@ class VisitRows:
     def __init__(self, program: Program, pricer: Pricer, together: Together) -> None:
         """together: causes grouped, of each machine and of each thing asked for, with the most they add up to."""
         self.program, self.pricer, self.together = program, pricer, together
-        self.causes: dict[tuple[Call, When, Trip], dict[int, int]] = defaultdict(dict)
+        self.causes: dict[tuple[Call | Stop, When, Trip], dict[int, int]] = defaultdict(dict)
         self.trips: dict[Trip, dict[When, tuple[int, int | None]]] = defaultdict(dict)
+        self.stops: dict[tuple[When, Trip], dict[Decimal, int]] = defaultdict(dict)
 
-    def call(self, calls: Iterable[Call], when: When, trip: Trip, terms: Mapping[int, int]) -> None:
+    def call(self, calls: Iterable[Call | Stop], when: When, trip: Trip, terms: Mapping[int, int]) -> None:
         """Note what a bundle makes somebody pay, wherever one of its variables is above 0."""
         for call in calls:
             causes = self.causes[call, when, trip if call.hired else ()]
@@ -32,10 +34,11 @@ class VisitRows:
         """Add the rows, and what is paid today to the outlay and to the hired labor of today."""
         self.outlay, self.hired_today = outlay, hired_today
         flags = {
-            key: self._flag(key, self.pricer.visit(key[1], key[0]))
-            for key in list(self.causes)
-            if key[0] in VISITS
+            (call, when, trip): self._flag((call, when, trip), self.pricer.visit(when, call))
+            for call, when, trip in list(self.causes)
+            if isinstance(call, Call) and call in VISITS
         }
+        self._standing()
         today = flags.get((Call.VISIT, TODAY, ()))
         if today is not None:
             self._minimum(today)
@@ -45,6 +48,32 @@ class VisitRows:
             if trip and call is Call.VISIT and index is not None:
                 self.trips[trip][when] = (index, self.permit_of.get((when, trip)))
 
+    def _standing(self) -> None:
+        """The shop stands once a visit, for the longest of its tasks: a variable for every length it may reach."""
+        stops: dict[tuple[When, Trip], dict[Decimal, dict[int, int]]] = defaultdict(dict)
+        for (call, when, trip), causes in self.causes.items():
+            if isinstance(call, Stop) and self.pricer.facts.shop.money.shop_hour_cents:
+                stops[when, trip][call.hours] = causes
+        for (when, trip), by_hours in stops.items():
+            before, shorter = 0, None
+            for hours in sorted(by_hours):
+                worth = sum(line.present_value_cents for line in self.pricer.standing(when, hours))
+                longer = [found for more, found in by_hours.items() if more >= hours]
+                causes = {index: high for found in longer for index, high in found.items()}
+                name = f"standing {hours} h, {_say('', when, trip)}"
+                index = self.stops[when, trip][hours] = self._raised(name, trip, causes, worth - before)
+                if shorter is not None:
+                    self.program.row(f"{name} only after less", {index: 1, shorter: -1}, high=0)
+                before, shorter = worth, index
+
+    def _raised(self, name: str, trip: Trip, causes: Mapping[int, int], worth: int) -> int:
+        """A variable that is at least 1 where a cause is above 0, or as many as machines with a visit of their own."""
+        index = self.program.variable(name, max(causes.values(), default=1) if trip else 1, worth)
+        for group, high in self.together(causes):
+            row = {index: 1 if trip else high} | dict.fromkeys(group, -1)
+            self.program.row(f"{name} for {group[0]}", row, low=0)
+        return index
+
     def _flag(self, key: tuple[Call, When, Trip], lines: list[Line], *, needed: bool = False) -> int | None:
         """A variable for a visit or a permit: 0 or 1, or as many as machines that each have their own."""
         call, when, trip = key
@@ -53,12 +82,9 @@ class VisitRows:
         if not (worth or minimum or needed or trip):
             return None
         causes = self.causes[key]
-        most = max((high for high in causes.values()), default=1) if trip else 1
         name = _say(call, when, trip)
-        index = self.program.variable(name, most, worth)
-        for group, high in self.together(causes):
-            row = {index: 1 if trip else high} | dict.fromkeys(group, -1)
-            self.program.row(f"{name} for {group[0]}", row, low=0)
+        index = self._raised(name, trip, causes, worth)
+        most = self.program.variables[index].high
         if needed:
             self.program.row(f"{name} only when asked", {index: -1} | dict.fromkeys(causes, most), low=0)
         if when.year == 0:
@@ -87,7 +113,7 @@ class VisitRows:
         crew = self.pricer.crew_of(call)
         differ = crew.later_permit_cents is not None and crew.later_permit_cents != crew.permit_cents
         by_when: dict[When, list[int]] = defaultdict(list)
-        for key in [key for key in self.causes if key[0] is call]:
+        for key in [(call, when, trip) for of, when, trip in self.causes if of is call]:
             when = key[1]
             lines = self.pricer.permit(when, call, first=when.year == 0)
             index = self._flag(key, lines, needed=differ)
@@ -128,7 +154,7 @@ class VisitRows:
         return some
 
 
-def _say(call: Call, when: When, trip: Trip) -> str:
+def _say(call: str, when: When, trip: Trip) -> str:
     words = [f"{call} year {when.year}", when.scenario]
     if trip:
         machine, way, step = trip

@@ -169,7 +169,7 @@ class Bench:
         own_only = {role.value for role in task.who} == {"owner"}
         if not own_only and task.id not in self.owner_may:
             permit = "hired" if task.permit else ""
-            return Work(year, visit, task.id, self.label, hours, Decimal(0), stops, permit)
+            return Work(year, visit, task.id, self.label, hours, Decimal(0), stops, permit, hired=True)
         own = hours if own_only else hours / self.owner_pace
         return Work(year, visit, task.id, self.label, Decimal(0), own, stops, "own" if task.permit else "")
 

@@ -61,10 +61,13 @@ class Work:
     hired_hours: Decimal = Decimal(0)
     own_hours: Decimal = Decimal(0)
     stops_hours: Decimal = Decimal(0)
+    """Hours in which the shop stands: once a visit for its longest task, where the hired crew does it."""
     permit: str = ""
     """hired, own, or nothing."""
     money_cents: Decimal = Decimal(0)
     back_cents: Decimal = Decimal(0)
+    hired: bool = False
+    """Whether the hired crew does it, even if it takes no time."""
 
 
 @dataclass(slots=True, eq=False)

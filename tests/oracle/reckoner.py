@@ -364,12 +364,11 @@ class _Pricing:
                 self._add(plan, year, work.what, work.machine, -work.back_cents, "comes back")
                 own = work.own_hours * self.hour_cents
                 self._add(plan, year, work.what, work.machine, own, "own time", growth.labor)
-                lost = work.stops_hours * self.shop.money.shop_hour_cents
-                self._add(plan, year, work.what, work.machine, lost, "lost time")
                 if work.own_hours and self.owner is None:
                     raise NotReckoned("There is own work but no owner among the crews.")
                 if work.hired_hours or work.permit == "hired":
                     visits[work.visit].append(work)
+            self._standing(plan, year, mine)
             for visit in sorted(visits, key=str):
                 hired_paid = self._visit(plan, year, visits[visit], hired_paid)
             owned = [work for work in mine if work.own_hours or work.permit == "own"]
@@ -382,6 +381,18 @@ class _Pricing:
                     self._add(plan, year, "owner's permit", "", permit, "cash", growth.labor)
                     own_paid = True
         self.muted = False
+
+    def _standing(self, plan: Course, year: int, works: list[Work]) -> None:
+        """The shop stands once a visit for its longest task, and for each piece of the owner's work."""
+        visits: dict[object, Decimal] = defaultdict(Decimal)
+        for work in works:
+            if work.hired:
+                visits[work.visit] = max(visits[work.visit], work.stops_hours)
+            else:
+                lost = work.stops_hours * self.shop.money.shop_hour_cents
+                self._add(plan, year, work.what, work.machine, lost, "lost time")
+        for hours in visits.values():
+            self._add(plan, year, "the visit", "", hours * self.shop.money.shop_hour_cents, "lost time")
 
     def _visit(self, plan: Course, year: int, works: list[Work], paid: bool) -> bool:
         growth = self.shop.money.growth.labor

@@ -28,7 +28,7 @@ from costplan.model.shop import Installed
 from costplan.model.system import System
 from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.options import Option
-from costplan.plans.pricing import TODAY, Call, NoOfferError, Pricer, When
+from costplan.plans.pricing import TODAY, Call, NoOfferError, Pricer, Stop, When
 from costplan.plans.ranking import Bench
 from costplan.standards.conductors import awg_rank
 from costplan.years.stream import Date, Use
@@ -518,7 +518,7 @@ class State:
     shared: frozenset[Use] = frozenset()
     spared: tuple[tuple[str, int], ...] = ()
     waits: tuple[Wait, ...] = ()
-    calls: frozenset[tuple[int, Call, Visitor]] = frozenset()
+    calls: frozenset[tuple[int, Call | Stop, Visitor]] = frozenset()
     worth: int = 0
 
     def without(self, piece: Piece) -> "State":
@@ -891,9 +891,9 @@ class Money:
 
     def __init__(self, pricer: Pricer, facts: Facts) -> None:
         self.pricer, self.facts = pricer, facts
-        self.memo: dict[tuple[When, Bundle], tuple[int, int, int, frozenset[Call]]] = {}
+        self.memo: dict[tuple[When, Bundle], tuple[int, int, int, frozenset[Call | Stop]]] = {}
 
-    def of(self, when: When, bundle: Bundle) -> tuple[int, int, int, frozenset[Call]]:
+    def of(self, when: When, bundle: Bundle) -> tuple[int, int, int, frozenset[Call | Stop]]:
         """Worth, cash, of it hired labor, of a bundle without parts of today; and what it calls for."""
         key = (when, bundle)
         if key not in self.memo:
@@ -947,10 +947,17 @@ class Money:
             worth, cash = self.permits(when, len(asking), hired=hired, had=had[hired])
             totals[0], totals[1] = totals[0] + worth, totals[1] + cash
             now[hired] = had[hired] or bool(asking)
+        longest: dict[Visitor, Decimal] = {}
+        for call, visitor in calls:
+            if isinstance(call, Stop):
+                longest[visitor] = max(call.hours, longest.get(visitor, call.hours))
+        hour = self.facts.shop.money.shop_hour_cents
+        discount = (1 + self.facts.shop.money.discount_rate) ** when.year
+        totals[0] += sum(cents(cents(hours * hour) * when.weight / discount) for hours in longest.values())
         return totals[0], totals[1], totals[2], now
 
 
-Calls = set[tuple[Call, Visitor]]
+Calls = set[tuple[Call | Stop, Visitor]]
 Had = Mapping[bool, bool]
 """Whether the hired crew (True) and the owner (False) have had a permit."""
 
@@ -1217,7 +1224,7 @@ class Row:
     """One end of the search of a scenario: what it costs, whom it calls, what waits in which panel."""
 
     worth: int
-    calls: frozenset[tuple[int, Call, Visitor]]
+    calls: frozenset[tuple[int, Call | Stop, Visitor]]
     waits: tuple[Wait, ...]
 
 
@@ -1377,7 +1384,9 @@ class SecondOpinion:
                 best[used] = min(cost, best.get(used, cost))
         return best
 
-    def _called(self, money: Money, name: str, calls: frozenset[tuple[int, Call, Visitor]], had: Had) -> int:
+    def _called(
+        self, money: Money, name: str, calls: frozenset[tuple[int, Call | Stop, Visitor]], had: Had
+    ) -> int:
         """Worth of all visits and permits of a scenario, year by year."""
         worth = 0
         for year in sorted({year for year, _, _ in calls}):
@@ -1388,7 +1397,7 @@ class SecondOpinion:
 
     def _gear(
         self, money: Money, name: str, have: Have, dated: Mapping[tuple[str, int], int]
-    ) -> tuple[int, frozenset[tuple[int, Call, Visitor]]]:
+    ) -> tuple[int, frozenset[tuple[int, Call | Stop, Visitor]]]:
         moves = [event.year for event in self.scenarios[name].events if event.shop_moves]
         bought = [*(((gear, 0), count) for gear, count in have.items()), *dated.items()]
         worth, calls = 0, set()

@@ -224,3 +224,46 @@ def test_each_of_a_group_has_a_visit_of_its_own_in_which_what_it_leaves_is_made_
     found = best(shop)
     assert fees(found, LineKind.CALL_OUT) == [(0, 50), *[(2, 50)] * 3]
     assert fees(found, LineKind.PERMIT) == [(0, 60), *[(2, 60)] * 3]
+
+
+# the shop stands ---------------------------------------------------------------------------------------
+
+
+def test_the_shop_stands_once_a_visit_and_for_every_machine_that_moves() -> None:
+    """Common practice, no source. By hand, an hour of standing 40, breakers 0.5 h, outlets 0.25 h, a move 0.3 h.
+
+    Today two new drops in one visit: the longest task, 0.5 x 40 = 20. Year 2: both machines move, 2 x 0.3 x 40 = 24, and
+    their new drops in one visit, 20.
+    """
+    stops = {"land-in-panel": "0.5", "set-outlet": "0.25", "move-machine": "0.3"}
+    shop = make_shop(
+        [SAW | ONLY, LATHE | ONLY],
+        money={"discount_rate": 0, "shop_hour": 40},
+        scenarios=[scenario(move(2, "saw", "bench D"), move(2, "lathe", "bench E"))],
+    )
+    best = ranked(shop, make_catalog(crews=[OWNER, HIRED], stops=stops))[0]
+    lost = [line for line in best.lines if line.kind is LineKind.LOST_TIME]
+
+    assert [
+        (line.year, line.machine, line.amount_cents)
+        for line in sorted(lost, key=lambda e: (e.year, e.machine))
+    ] == [
+        (0, "", 2000),
+        (2, "", 2000),
+        (2, "lathe", 1200),
+        (2, "saw", 1200),
+    ]
+
+
+def test_each_visit_of_a_move_stops_the_shop_on_its_own() -> None:
+    """The same two moves with a visit each: 2 x 20 in year 2."""
+    shop = make_shop(
+        [SAW | ONLY, LATHE | ONLY],
+        money={"discount_rate": 0, "shop_hour": 40},
+        hired_visits="each move",
+        scenarios=[scenario(move(2, "saw", "bench D"), move(2, "lathe", "bench E"))],
+    )
+    best = ranked(shop, make_catalog(crews=[OWNER, HIRED], stops={"land-in-panel": "0.5"}))[0]
+    lost = [(line.year, line.amount_cents) for line in best.lines if line.kind is LineKind.LOST_TIME]
+
+    assert sorted(lost) == [(0, 2000), (2, 2000), (2, 2000)]
