@@ -1,34 +1,42 @@
 """Lists where the product and the plain reckoner differ, for the shops worked by hand and for drawn ones.
 
+It checks no rule; it is for looking at what differs, the smallest shops first, each with the reckoner's arrangement.
+
 Usage: python tests/reconfiguration/differences.py [shops to draw] [examples to write out]
 """
 
 import sys
-from collections import Counter
 from dataclasses import dataclass
-from itertools import product
 
 import yaml
 from drawn_anew import Drawn, shop_of, shops
-from hypothesis import HealthCheck, given, settings
-from laid_out_anew import Reading, lay_out
-from test_product_laid_out_anew import HERE, NAMES, TINY, WIDE, product_cents, reckoned_cents
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+from laid_out_anew import NotReckonedError, lay_out
+from totals_anew import SHOPS, TINY, WIDE, product_cents, read, reckoned_cents
 
-from costplan.model.loading import load_shop
 from costplan.plans.ranking import DisagreementError
 from costplan.plans.stockroom import SimulationError
 
-READINGS = [Reading(*flags) for flags in product((True, False), repeat=3)]
+SIGNS = (
+    "product fails",
+    "plan only of the reckoner",
+    "plan only of the product",
+    "dearer",
+    "cheaper",
+    "equal",
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A shop and the totals: the product's, or how it failed, and the reckoner's by each reading."""
+    """A shop and both totals, or how the product failed."""
 
     drawn: Drawn
+    spare: bool
     product: int | None
     failed: str
-    reckoned: tuple[int | None, ...]
+    reckoned: int | None
 
     @property
     def size(self) -> tuple[int, int]:
@@ -36,6 +44,17 @@ class Case:
         drawn = self.drawn
         things = sum(now is not None for now in drawn.now) + len(drawn.installed) + len(drawn.shelf)
         return len(drawn.machines) + things, len(str(drawn.row()))
+
+    @property
+    def sign(self) -> str:
+        """How the product's total stands to the reckoner's."""
+        if self.failed:
+            return "product fails"
+        if self.product == self.reckoned:
+            return "equal"
+        if self.product is None or self.reckoned is None:
+            return f"plan only of the {'reckoner' if self.product is None else 'product'}"
+        return "dearer" if self.product > self.reckoned else "cheaper"
 
 
 def money(cents: int | None) -> str:
@@ -52,60 +71,53 @@ def drawn_cases(count: int) -> list[Case]:
         derandomize=True,
         database=None,
         deadline=None,
+        phases=[Phase.generate],
         suppress_health_check=[*HealthCheck],
     )
-    @given(shops())
-    def collect(drawn: Drawn) -> None:
-        shop = shop_of(drawn.row())
-        reckoned = tuple(reckoned_cents(shop, WIDE, reading) for reading in READINGS)
-        try:
-            cases[str(drawn)] = Case(drawn, product_cents(shop, WIDE), "", reckoned)
-        except (SimulationError, DisagreementError) as error:
-            cases[str(drawn)] = Case(drawn, None, f"{type(error).__name__}: {error}", reckoned)
+    @given(shops(), st.booleans())
+    def collect(drawn: Drawn, spare: bool) -> None:
+        cases.setdefault(f"{drawn} {spare}", _case(drawn, spare))
 
     collect()
     return [*cases.values()]
 
 
+def _case(drawn: Drawn, spare: bool) -> Case:
+    shop = shop_of(drawn.row(spare=spare))
+    reckoned = reckoned_cents(shop, WIDE)
+    try:
+        return Case(drawn, spare, product_cents(shop, WIDE), "", reckoned)
+    except (SimulationError, DisagreementError) as error:
+        return Case(drawn, spare, None, f"{type(error).__name__}: {error}", reckoned)
+
+
 def main(count: int, examples: int) -> None:
     """Prints it all."""
-    for name in NAMES:
-        shop, _ = load_shop(HERE / "shops" / f"{name}.yaml")
-        assert shop is not None
-        found, right = product_cents(shop, TINY), reckoned_cents(shop, TINY)
-        print(
-            f"{name:4} reckoner {money(right):>8}  product {money(found):>8}  {'' if found == right else 'DIFFERS'}"
-        )
+    for path in sorted(SHOPS.glob("*.yaml")):
+        shop = read(path.stem)
+        found = money(product_cents(shop, TINY))
+        try:
+            right = money(reckoned_cents(shop, TINY))
+        except NotReckonedError as error:
+            print(f"{path.stem:5} product {found:>8}  not reckoned: {error}")
+            continue
+        print(f"{path.stem:5} product {found:>8}  reckoner {right:>8}{'' if found == right else '  DIFFERS'}")
     cases = drawn_cases(count)
-    for number, reading in enumerate(READINGS):
-        signs = Counter(_sign(case, case.reckoned[number]) for case in cases)
-        print(f"{reading}: {dict(signs)} of {len(cases)}")
-    for group in ("product fails", "plan only of the reckoner", "product dearer", "product cheaper"):
-        found = [case for case in cases if all(_sign(case, right) == group for right in case.reckoned)]
-        print(f"{group} by every reading: {len(found)}")
-        _write_out(sorted(found, key=lambda case: case.size)[:examples])
+    for sign in SIGNS:
+        alike = sorted((case for case in cases if case.sign == sign), key=lambda case: case.size)
+        print(f"{sign}: {len(alike)} of {len(cases)}")
+        if sign != "equal":
+            _write_out(alike[:examples])
 
 
 def _write_out(cases: list[Case]) -> None:
     for case in cases:
-        row = case.drawn.row()
+        row = case.drawn.row(spare=case.spare)
         told = {name: row[name] for name in ("panels", "machines", "installed", "shelf")}
         print("-" * 60)
         print(yaml.safe_dump(told, sort_keys=False))
         print(lay_out(shop_of(row), WIDE))
-        print(
-            f"product {case.failed or money(case.product)}; by each reading {[money(cents) for cents in case.reckoned]}"
-        )
-
-
-def _sign(case: Case, right: int | None) -> str:
-    if case.failed:
-        return "product fails"
-    if case.product == right:
-        return "equal"
-    if case.product is None or right is None:
-        return "plan only of the reckoner" if case.product is None else "plan only of the product"
-    return "product dearer" if case.product > right else "product cheaper"
+        print(f"product {case.failed or money(case.product)}")
 
 
 if __name__ == "__main__":

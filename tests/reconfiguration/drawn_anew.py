@@ -1,12 +1,17 @@
-"""Small shops that are there and are laid out anew today, drawn by hypothesis, as rows that a shop file could hold."""
+"""Small shops that are there and are laid out anew today, drawn by hypothesis, as rows that a shop file could hold.
+
+It checks no rule. It draws what the rules speak of: outlets and cords that machines have, at their place or another,
+idle outlets, things on the shelf, few free spaces; and it says one shop in several ways. All of it is invented.
+"""
 
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 from hypothesis import strategies as st
 
-from costplan.model.catalog import Catalog, Offer, Part
+from costplan.model.catalog import Catalog, Offer, Part, RecipeTask
 from costplan.model.loading import load_catalog
 from costplan.model.shop import Shop
 
@@ -95,6 +100,23 @@ def wide_catalog() -> Catalog:
     )
 
 
+def priced(catalog: Catalog, kinds: frozenset[str], dollars: int) -> Catalog:
+    """The catalog in which every part of these kinds has that price."""
+    those = {part.id for part in catalog.parts if part.kind in kinds}
+    offers = [
+        offer.model_copy(update={"price_cents": Decimal(100 * dollars)}) if offer.part in those else offer
+        for offer in catalog.offers
+    ]
+    return catalog.model_copy(update={"offers": offers})
+
+
+def with_hanging(catalog: Catalog) -> Catalog:
+    """The catalog in which hanging a cord from its kit is an hour of the electrician's, 100.00."""
+    recipe = catalog.recipes["overhead cord"]
+    hung = recipe.model_copy(update={"tasks": [RecipeTask(task="change-device")]})
+    return catalog.model_copy(update={"recipes": {**catalog.recipes, "overhead cord": hung}})
+
+
 @dataclass(frozen=True, slots=True)
 class Drawn:
     """A shop as it is and as it is to be: machines without what they have, and what each has (None: nothing)."""
@@ -105,29 +127,28 @@ class Drawn:
     shelf: tuple[Row, ...] = ()
     spaces_free: int = 20
 
-    @property
-    def on_cords(self) -> int:
-        """How many machines hang on a cord today."""
-        return sum(now is not None and now["method"] == "cord" for now in self.now)
-
-    def row(self) -> Row:
-        """The shop file, with `now:`."""
+    def row(self, *, spare: bool = False) -> Row:
+        """The shop file, with `now:`; `spare` says of every outlet there that it is kept live."""
         had = zip(self.machines, self.now, strict=True)
-        machines = [{**machine, "now": now} if now else machine for machine, now in had]
+        kept = {"spare": True} if spare else {}
+        machines = [{**machine, "now": {**now, **kept}} if now else machine for machine, now in had]
         return _shop_row(machines, [*self.installed], [*self.shelf], self.spaces_free)
 
     def row_without_now(self) -> Row:
         """The same things, said by `installed:` and `shelf:` alone; the overhead kits cannot be said."""
-        installed, shelf = [*self.installed], [*self.shelf]
-        for now in self.now:
-            if now is None:
-                continue
-            installed.append({name: now[name] for name in ("place", "panel", "method", "configuration")})
-            if "cord" in now:
-                part = f"cord-{now['cord']['awg']}-3"
-                ends = {"plug": now["configuration"], "connector": now["configuration"]}
-                shelf.append({"part": part, "length": now["cord"]["length"], **ends})
+        had = [now for now in self.now if now is not None]
+        installed = [*self.installed, *({name: now[name] for name in _OF_OUTLET} for now in had)]
+        shelf = [*self.shelf, *(_as_stored(now) for now in had if "cord" in now)]
         return _shop_row([*self.machines], installed, shelf, self.spaces_free)
+
+
+_OF_OUTLET = ("place", "panel", "method", "configuration", "breaker", "poles", "awg")
+
+
+def _as_stored(now: Row) -> Row:
+    """The cord of what a machine has, as the shelf says it."""
+    ends = {"plug": now["configuration"], "connector": now["configuration"]}
+    return {"part": f"cord-{now['cord']['awg']}-3", "length": now["cord"]["length"], **ends}
 
 
 def _shop_row(machines: list[Row], installed: list[Row], shelf: list[Row], spaces_free: int) -> Row:
@@ -207,6 +228,8 @@ METHODS = st.sampled_from(["wall drop", "cord"])
 PLACES = st.sampled_from([*FEET])
 CONFIGURATIONS = st.sampled_from([*BREAKERS])
 LENGTHS = st.sampled_from([20, 30, 40])
+FEW_SPACES = st.sampled_from([0, 1, 2, 20])
+PLENTY_OF_SPACES = st.just(20)
 PARTS = st.sampled_from(
     ["breaker-1p-20", "breaker-2p-20", "breaker-2p-30"]
     + [f"{kind}-{name}" for kind in ("receptacle", "plug", "connector") for name in ("5-20", "6-20", "6-30")]
@@ -214,12 +237,10 @@ PARTS = st.sampled_from(
 
 
 @st.composite
-def _now(
-    draw: st.DrawFn, thick: bool, methods: st.SearchStrategy[str], places: st.SearchStrategy[str]
-) -> Row:
-    """A circuit that is there; `thick`: its wire may be thicker than its breaker asks for."""
+def _now(draw: st.DrawFn, methods: st.SearchStrategy[str], places: st.SearchStrategy[str]) -> Row:
+    """A circuit that is there; its wire may be thicker than its breaker asks for."""
     configuration = draw(CONFIGURATIONS)
-    awg = draw(st.sampled_from([BREAKERS[configuration][2], "10"])) if thick else ""
+    awg = draw(st.sampled_from([BREAKERS[configuration][2], "10"]))
     return present(draw(methods), draw(places), configuration, draw(LENGTHS), awg, awg)
 
 
@@ -236,19 +257,22 @@ def _stored(draw: st.DrawFn) -> Row:
 
 
 @st.composite
-def shops(draw: st.DrawFn, *, thick: bool = True, methods: st.SearchStrategy[str] = METHODS) -> Drawn:
+def shops(
+    draw: st.DrawFn,
+    *,
+    methods: st.SearchStrategy[str] = METHODS,
+    spaces: st.SearchStrategy[int] = FEW_SPACES,
+) -> Drawn:
     """Two or three machines, most of which have a circuit at their place or another, and what lies about.
 
-    `methods` are those of the circuits that machines have.
+    `methods` are those of the circuits that machines have, `spaces` the free ones of the panel.
     """
     names = ("first", "second", "third")[: draw(st.integers(2, 3))]
     machines = [machine(name, draw(st.sampled_from([*LOADS])), draw(PLACES)) for name in names]
     wanted = st.sampled_from([machine["at"] for machine in machines])
     places = st.one_of(wanted, wanted, PLACES)
-    circuits = _now(thick, methods, places)
+    circuits = _now(methods, places)
     now = [draw(st.one_of(circuits, circuits, st.none())) for _ in machines]
     installed = draw(st.lists(st.builds(outlet, METHODS, places, CONFIGURATIONS), max_size=2))
     shelf = draw(st.lists(_stored(), max_size=2))
-    return Drawn(
-        tuple(machines), tuple(now), tuple(installed), tuple(shelf), draw(st.sampled_from([0, 1, 2, 20]))
-    )
+    return Drawn(tuple(machines), tuple(now), tuple(installed), tuple(shelf), draw(spaces))

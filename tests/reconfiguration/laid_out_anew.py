@@ -1,14 +1,17 @@
 """A shop that is there, laid out anew today: every combination tried, the least total and one arrangement given.
 
-It prices and chooses by itself, so that it and the product can disagree. What it knows is the written rules:
+It prices and chooses by itself, so that it and the product can disagree. What it knows is the written rules, which are
+common practice among shops and electricians; none of them has a published source:
 
 - A live outlet serves whoever asks for what it is, for nothing. A run alone serves too, with its receptacle, its breaker
   or both changed, where the wire is no thinner and has the wires.
-- What is put in comes from stock where stock has it: off the shelf, taken out of another run the same day, a breaker
-  also out of an outlet that is made safe.
+- What is put in comes from stock where stock has it: off the shelf, and a breaker also out of another run the same day
+  or out of an outlet that is made safe. A receptacle that is taken out is not put in again.
 - A cord goes whole to another machine, its overhead kit with it, or comes apart: cable, plug and connector each serve
-  alone. A kit goes with a cord taken whole; else it stays with its machine, or serves another once that needs none.
-- Live outlets that nobody uses are made safe. Those that stay live take their poles.
+  alone. A kit whose cord did not go whole stays with its machine, or is hung for another once that needs none; hanging
+  it for another is work again. A cord off the shelf hangs from no kit.
+- Live outlets that nobody uses are made safe, unless they are spares: those under `installed:`, and those whose `now:`
+  says so. What stays live costs nothing, keeps its breaker and takes its poles, which `spaces_free` does not count.
 
 Outlets and cords have nothing in common but which machines are on cords, so each set of corded machines is priced once.
 """
@@ -24,23 +27,11 @@ from costplan.model.catalog import Catalog, Part
 from costplan.model.choices import Method
 from costplan.model.shop import Installed, Machine, Present, Shop, Stored
 
-__all__ = ["Arrangement", "Line", "NotReckonedError", "Reading", "lay_out"]
+__all__ = ["Arrangement", "Line", "NotReckonedError", "lay_out"]
 
 BESIDE = "beside the panel"
 METHODS = (Method.WALL, Method.CORD)
 RUN = {Method.WALL: ("building cable", "wall drop"), Method.CORD: ("armored cable", "outlet beside panel")}
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """How to read what the rules leave open."""
-
-    idle_installed_made_safe: bool = False
-    """Whether an outlet under `installed:` that stays unused is made safe too, as one that a machine leaves is."""
-    taken_out_receptacles_serve: bool = False
-    """Whether a receptacle that is taken out of a run is put in elsewhere the same day."""
-    new_outlets_take_receptacles: bool = True
-    """Whether a new outlet takes its receptacle from stock, or only a run whose receptacle is changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +58,7 @@ AS_INSTALLED = {ask.configuration: ask for ask in ASKS.values()}
 
 @dataclass(frozen=True, slots=True)
 class Outlet:
-    """A live outlet: run, receptacle and breaker."""
+    """A live outlet: run, receptacle and breaker; a spare stays live when nobody uses it."""
 
     label: str
     method: Method
@@ -77,7 +68,7 @@ class Outlet:
     poles: int
     awg: int
     conductors: int
-    idle: bool
+    spare: bool
 
     def run_serves(self, ask: Ask) -> bool:
         """Whether the wire is no thinner than asked and has the wires; a smaller AWG is thicker."""
@@ -134,13 +125,13 @@ class Arrangement:
         return "\n".join([*(str(line) for line in self.lines), str(Line("in all", self.total_cents))])
 
 
-def lay_out(shop: Shop, catalog: Catalog, reading: Reading | None = None) -> Arrangement | None:
+def lay_out(shop: Shop, catalog: Catalog) -> Arrangement | None:
     """The cheapest arrangement, or None where the panel has too few poles for any.
 
     Raises NotReckonedError for what is not priced here.
     """
     _refuse(shop)
-    return _Layout(shop, Prices(catalog), there_of(shop, catalog), reading or Reading()).cheapest()
+    return _Layout(shop, Prices(catalog), there_of(shop, catalog)).cheapest()
 
 
 def _refuse(shop: Shop) -> None:
@@ -200,9 +191,8 @@ def _had(machine: Machine, now: Present) -> tuple[Outlet, Cord | None]:
         raise NotReckonedError(f"{name} has a circuit that is not reckoned.")
     place = BESIDE if corded else now.place or machine.at
     label = f"{end} outlet {place} that {name} has"
-    outlet = Outlet(
-        label, now.method, place, end, int(now.breaker_a), now.poles, int(now.awg), now.conductors, idle=False
-    )
+    amps, awg = int(now.breaker_a), int(now.awg)
+    outlet = Outlet(label, now.method, place, end, amps, now.poles, awg, now.conductors, now.spare)
     if now.cord is None:
         return outlet, None
     feet, awg, wires = int(now.cord.length_ft), int(now.cord.awg), now.cord.conductors
@@ -215,9 +205,9 @@ def _idle(number: int, spot: Installed) -> Outlet:
     place = BESIDE if spot.method is Method.CORD else spot.place
     end, ask = spot.configuration, AS_INSTALLED[spot.configuration]
     label = f"idle {end} outlet {place} (installed {number})"
-    return Outlet(
-        label, spot.method, place, end, ask.breaker_a, ask.poles, ask.awg, ask.conductors, idle=True
-    )
+    amps, poles = int(spot.breaker_a or ask.breaker_a), spot.poles or ask.poles
+    awg, conductors = int(spot.awg or ask.awg), spot.conductors or ask.conductors
+    return Outlet(label, spot.method, place, end, amps, poles, awg, conductors, spare=True)
 
 
 def _stored_cord(number: int, stored: Stored, part: Part) -> Cord:
@@ -269,8 +259,8 @@ class _Stock:
 
 
 class _Layout:
-    def __init__(self, shop: Shop, prices: Prices, there: There, reading: Reading) -> None:
-        self.shop, self.prices, self.there, self.reading = shop, prices, there, reading
+    def __init__(self, shop: Shop, prices: Prices, there: There) -> None:
+        self.shop, self.prices, self.there = shop, prices, there
         self.asks = {machine.name: _ask(machine) for machine in shop.machines}
         self.at = {machine.name: machine.at for machine in shop.machines}
 
@@ -329,19 +319,14 @@ class _Layout:
         return tuple(lines)
 
     def _made_safe(self, outlet: Outlet) -> bool:
-        return self.shop.building.make_safe and (self.reading.idle_installed_made_safe or not outlet.idle)
+        return self.shop.building.make_safe and not outlet.spare
 
     def _loose(self, chosen: dict[str, Stand], safe: list[Outlet]) -> Iterator[tuple[str, object, str]]:
-        """Breakers and receptacles to be had: taken out of runs that serve on, out of outlets made safe, the shelf's."""
+        """Breakers to be had out of runs that serve on and outlets made safe, then what is on the shelf."""
         for name, stand in chosen.items():
-            outlet, ask = stand.outlet, self.asks[name]
-            if outlet is None:
-                continue
-            source = f"taken out of the {outlet.label}"
-            if not outlet.breaker_serves(ask):
-                yield "breaker", (outlet.poles, outlet.breaker_a), source
-            if outlet.configuration != ask.configuration and self.reading.taken_out_receptacles_serve:
-                yield "receptacle", outlet.configuration, source
+            outlet = stand.outlet
+            if outlet is not None and not outlet.breaker_serves(self.asks[name]):
+                yield "breaker", (outlet.poles, outlet.breaker_a), f"taken out of the {outlet.label}"
         for outlet in safe:
             yield "breaker", (outlet.poles, outlet.breaker_a), f"out of the {outlet.label}, made safe"
         for kind, what in self.there.loose:
@@ -365,16 +350,11 @@ class _Layout:
         cable, recipe = RUN[method]
         route = self._feet(self.at[name], "fixed") if method is Method.WALL else Decimal(0)
         feet = prices.run_ft(recipe, route)
-        end = (
-            self._from_stock("receptacle", ask.configuration, stock)
-            if self.reading.new_outlets_take_receptacles
-            else None
-        )
         return [
             *prices.length(cable, feet, awg=str(ask.awg), conductors=ask.conductors),
             *prices.made(recipe),
             *prices.made("receptacle"),
-            end or prices.piece("receptacle", configuration=ask.configuration),
+            self._receptacle(ask, stock),
             *prices.made("breaker"),
             self._breaker(ask, stock),
         ]
@@ -382,8 +362,7 @@ class _Layout:
     def _changed_ends(self, ask: Ask, outlet: Outlet, stock: _Stock) -> Iterator[Line]:
         if outlet.configuration != ask.configuration:
             yield from self._named("change receptacle")
-            found = self._from_stock("receptacle", ask.configuration, stock)
-            yield found or self.prices.piece("receptacle", configuration=ask.configuration)
+            yield self._receptacle(ask, stock)
         if not outlet.breaker_serves(ask):
             yield from self._named("change breaker")
             yield self._breaker(ask, stock)
@@ -391,6 +370,10 @@ class _Layout:
     def _named(self, recipe: str) -> Iterator[Line]:
         for line in self.prices.made(recipe):
             yield replace(line, what=f"{line.what} ({recipe})")
+
+    def _receptacle(self, ask: Ask, stock: _Stock) -> Line:
+        found = self._from_stock("receptacle", ask.configuration, stock)
+        return found or self.prices.piece("receptacle", configuration=ask.configuration)
 
     def _breaker(self, ask: Ask, stock: _Stock) -> Line:
         found = self._from_stock("breaker", (ask.poles, ask.breaker_a), stock)
@@ -438,9 +421,7 @@ class _Layout:
         ends = _Stock(self._ends(whole))
         kits = {cord.owner for cord in self.there.cords if cord.owner and cord not in whole}
         hung = {name for name, hang in hangs.items() if not hang.whole}
-        loose = len(kits - hung)
-        for name in sorted(hung - kits)[:loose]:
-            kits.add(name)
+        free = {*sorted(hung - kits)[: len(kits - hung)]}
         for name, hang in hangs.items():
             if hang.whole and hang.cable:
                 yield Line(f"{name}: {hang.cable.label}, whole, with its kit")
@@ -448,7 +429,7 @@ class _Layout:
             for line in (
                 *self._cable(name, hang),
                 *self._plug_and_connector(name, ends),
-                *self._kit(name, kits),
+                *self._kit(name, kits, free),
             ):
                 yield replace(line, what=f"{name}: {line.what}")
 
@@ -476,8 +457,12 @@ class _Layout:
             found = self._from_stock(kind, configuration, ends)
             yield found or self.prices.piece(kind, configuration=configuration)
 
-    def _kit(self, name: str, kits: set[str]) -> Iterator[Line]:
+    def _kit(self, name: str, kits: set[str], free: set[str]) -> Iterator[Line]:
+        """Its own among `kits` hangs already; one that another no longer needs is hung again; else one is bought."""
         if name in kits:
-            yield Line("an overhead kit that is there")
+            yield Line("its own overhead kit")
+        elif name in free:
+            yield Line("an overhead kit that nobody needs any more")
+            yield from self.prices.work("overhead cord")
         else:
             yield from self.prices.made("overhead cord")

@@ -1,7 +1,8 @@
 """What one thing costs today, straight from the catalog's rows: the least offer of a part, and the work of a recipe.
 
 Shares nothing with the product's pricing. Only what the small shops of this folder need: parts sold each or by the
-foot, new and without limit, recipes by the run, one electrician by the hour, the owner's hours free.
+foot, new and without limit, recipes by the run, one electrician by the hour, the owner's hours free. That a line is
+rounded once, half to even, and hours are (low + 4 likely + high) / 6 is the product's written rule of money and labor.
 """
 
 from collections.abc import Iterator
@@ -100,16 +101,23 @@ class Prices:
         return int(feet)
 
     def made(self, recipe: str) -> Iterator[Line]:
-        """The work of a recipe, and its parts, whose attributes the catalog leaves no choice of."""
-        found = self.recipe(recipe)
-        if found.quote is not None or any(entry.per != "run" for entry in (*found.tasks, *found.parts)):
-            raise NotReckonedError(f"{recipe}: parts and tasks by the run are reckoned.")
-        for part in found.parts:
+        """The parts of a recipe, whose attributes the catalog leaves no choice of, and its work."""
+        for part in self._by_the_run(recipe).parts:
             piece = self.piece(part.kind, **part.attributes)
             yield Line(piece.what, whole_cents(piece.cents * part.quantity))
-        for entry in found.tasks:
+        yield from self.work(recipe)
+
+    def work(self, recipe: str) -> Iterator[Line]:
+        """The work of a recipe alone."""
+        for entry in self._by_the_run(recipe).tasks:
             task = self.tasks[entry.task]
             low, likely, high = task.hours
             hours = (low + 4 * likely + high) / 6 * entry.quantity
             rate = self.rate_cents if Role.OWNER not in task.who else Decimal(0)
             yield Line(task.name, whole_cents(hours * rate))
+
+    def _by_the_run(self, recipe: str) -> Recipe:
+        found = self.recipe(recipe)
+        if found.quote is not None or any(entry.per != "run" for entry in (*found.tasks, *found.parts)):
+            raise NotReckonedError(f"{recipe}: parts and tasks by the run are reckoned.")
+        return found
