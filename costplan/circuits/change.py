@@ -289,7 +289,8 @@ def _kit(builder: Builder, wanted: Circuit) -> Begun:
     bundle = builder.facts.brew(builder.recipe(name)).slowed(wanted.machine_slowed)
     if not bundle:
         return ()
-    kit = StockNeed(hung_kit(name), bundle, reused=replace(bundle, needs=()))
+    hung = NOTHING if builder.way.pooled else replace(bundle, needs=())
+    kit = StockNeed(hung_kit(name), bundle, reused=hung)
     return ((Slot.KIT, builder.wearing(kit, wanted.machine_slowed)),)
 
 

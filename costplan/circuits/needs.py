@@ -339,6 +339,11 @@ class Return:
     breaker: Item | None = None
     idle: bool = False
 
+    @property
+    def live(self) -> bool:
+        """Whether it is an outlet that takes its poles while nobody uses it, and for good."""
+        return bool(self.panel) and (self.idle or self.stays)
+
 
 class Slot(StrEnum):
     """The things a circuit is made of."""

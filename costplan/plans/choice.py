@@ -258,6 +258,16 @@ class _Builder:
                 dates = sorted({*dates, *later})
         for stock in self.stock.values():
             self._left_over(stock)
+            if stock.left.live and not stock.left.idle:
+                self._stays_live(stock)
+
+    def _stays_live(self, stock: Stock) -> None:
+        """An outlet that nobody makes safe takes its poles from when its machine leaves it."""
+        scenarios = (stock.scenario,) if stock.scenario else tuple(self.weights)
+        for scenario, year in product(scenarios, range(stock.date[0], self.horizon + 1)):
+            row = self.waiting[stock.left.panel, scenario, year]
+            for index, count in stock.terms.items():
+                row[index] = row.get(index, 0) + count * stock.left.poles
 
     def _date(self, scenario: str, date: Date) -> None:
         asked = self.asked.get((scenario, date), {})
@@ -314,15 +324,14 @@ class _Builder:
             f"stock {stock.date} to {use.since} {use.scenario}: {say(stock.left.item)}",
             min(high, self._most(stock.terms)),
         )
-        self.reuse[index] = Reused(use, stock.scenario, stock.date, stock.left.item, 0, stock.left.idle)
+        self.reuse[index] = Reused(use, stock.scenario, stock.date, stock.left, 0)
         stock.pipes[index] = use.scenario
         self._apply(use.thing.reused, when, {index: 1}, use.trip)
         scenarios = (use.scenario,) if use.scenario else tuple(self.weights)
-        waits = (
-            range(use.since[0], self.horizon + 1) if stock.left.idle else range(stock.date[0], use.since[0])
-        )
+        live, since = stock.left.live, use.since[0]
+        waits = range(since, self.horizon + 1) if live else range(stock.date[0], since)
         for scenario, year in product(scenarios, waits):
-            poles = -stock.left.poles if stock.left.idle else stock.left.poles
+            poles = -stock.left.poles if live else stock.left.poles
             self.waiting[stock.left.panel, scenario, year][index] = poles
         for year, bundle in stock.left.standing:
             if stock.date[0] <= year < use.since[0]:
@@ -465,7 +474,8 @@ class _Builder:
         dates = {(panel, *date) for panel in self.facts.panels for date in gear.dates()}
         for panel, scenario, year in sorted(dates | set(self.spaces)):
             row = dict(self.spaces.get((panel, scenario, year), {}))
-            row |= self.waiting.get((panel, scenario, year), {})
+            for index, poles in self.waiting.get((panel, scenario, year), {}).items():
+                row[index] = row.get(index, 0) + poles
             for index, shared in self.shared.items():
                 if row and shared.panel == panel:
                     row[index] = -replace(shared, saved=1).poles

@@ -189,7 +189,7 @@ def _made_safe(ranked: Ranked) -> int:
     )
     now, later = 0, Counter[str]()
     for reuse in ranked.plan.reused:
-        if reuse.installed or reuse.since != TODAY or reuse.item.spec.kind != "outlet":
+        if reuse.left.idle or reuse.since != TODAY or reuse.item.spec.kind != "outlet":
             continue
         if reuse.use.since == TODAY:
             now += reuse.count

@@ -62,6 +62,7 @@ class Moment:
     scenario: str
     year: int
     powered: tuple[Powered, ...]
+    chosen: tuple[Chosen, ...]
     gear: Mapping[str, tuple[Candidate, int]]
 
     def panels(self) -> list[PanelRoom]:
@@ -80,17 +81,29 @@ class Moment:
         return rooms
 
     def _waiting(self, panel: str) -> int:
-        """Poles of outlets that wait live for a machine that comes later, less those of idle outlets now in use."""
-        poles = 0
+        """Poles of outlets that wait live for a machine or stay live, less those of idle ones now in use."""
+        poles = self._left_live(panel)
         for reused in self.plan.reused:
             equal = dict(reused.item.spec.equal)
             if reused.item.spec.kind not in ("outlet", "quoted outlet") or equal["panel"] != panel:
                 continue
-            if reused.installed:
+            if reused.left.live:
                 of_now = reused.use.scenario in ("", self.scenario) and reused.use.since[0] <= self.year
                 poles -= reused.count * int(equal["poles"]) * of_now
             elif reused.use.scenario == self.scenario and reused.since[0] <= self.year < reused.use.since[0]:
                 poles += reused.count * int(equal["poles"])
+        return poles
+
+    def _left_live(self, panel: str) -> int:
+        """Poles of outlets that their machines left and nobody makes safe, as if none was ever taken over."""
+        poles = 0
+        for chosen in self.chosen:
+            for use in chosen.option.stream.uses:
+                end = dict(use.ends).get(self.scenario)
+                if end is None or end.left is None or end.date[0] > self.year:
+                    continue
+                if end.left.live and end.left.panel == panel:
+                    poles += end.left.poles * chosen.count
         return poles
 
     def limits(self) -> list[Headroom]:
@@ -144,7 +157,7 @@ def moments(
             if bought.scenario in ("", scenario.name) and bought.year <= year:
                 before = gear.get(bought.name, (candidates[bought.name], 0))[1]
                 gear[bought.name] = (candidates[bought.name], before + bought.count)
-        yield year, Moment(capacity, plan, scenario.name, year, powered, gear)
+        yield year, Moment(capacity, plan, scenario.name, year, powered, tuple(chosen), gear)
 
 
 def _in(plan: Plan, name: str, facts: Facts) -> bool:

@@ -150,7 +150,8 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     can_relocate = [method for method in RUNS if moves and facts.has_recipe(f"move {method}", machine)]
     ways = list(all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate))
     now = machine.now
-    if now is not None and any(_may_exchange(machine, now, other) for other in facts.shop.machines):
+    others = facts.shop.machines
+    if now is not None and (facts.shop.installed or any(_may_exchange(machine, now, o) for o in others)):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
     return sorted(ways, key=repr)
 

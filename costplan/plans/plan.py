@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from costplan.circuits.needs import Item, Need
+from costplan.circuits.needs import Item, Need, Return
 from costplan.circuits.shelf import WholeCord
 from costplan.circuits.ways import Way
 from costplan.plans.crews import Hiring
@@ -37,16 +37,19 @@ class Packs:
 class Reused:
     """A thing set free at one date that serves a use of the same or a later date.
 
-    `item` carries the wear that it has then; `scenario` is empty where it was set free today. `installed` marks
-    outlets of the shop file that nobody uses.
+    `left` carries the wear that it has then; `scenario` is empty where it was set free today.
     """
 
     use: Use
     scenario: str
     since: Date
-    item: Item
+    left: Return
     count: int
-    installed: bool = False
+
+    @property
+    def item(self) -> Item:
+        """The thing itself."""
+        return self.left.item
 
 
 @dataclass(frozen=True, slots=True)

@@ -221,7 +221,7 @@ class _Walker:
         found = self.stock.take(machine, use)
         if found is not None:
             stored, giver, left = found
-            if self._with_other_ends(Reused(use, "", stored, left.item, 1)):
+            if self._with_other_ends(Reused(use, "", stored, left, 1)):
                 raise SimulationError(f"{left.item} cannot serve {use.thing.item}")
             for of, along in self._from_stock(machine, use, stored, giver, left):
                 self._begin(of, along)
@@ -276,7 +276,9 @@ class _Walker:
                     raise SimulationError(f"{used.cord} cannot serve {asked}")
                 self.whole_left[position] = replace(used, count=used.count - 1)
                 pieces = asked.taken_of(used.cord)
-                givers = [self.stock.remove("", (0, 0), piece, machine=machine)[0] for piece in pieces]
+                givers = [
+                    self.stock.remove("", (0, 0), Return(piece), machine=machine)[0] for piece in pieces
+                ]
                 act = (
                     Act.KEEP if givers[0] == machine else Act.TAKE_OVER if givers[0] else Act.TAKE_FROM_SHELF
                 )

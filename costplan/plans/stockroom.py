@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Item, Return
+from costplan.circuits.needs import Return
 from costplan.plans.plan import Reused
 from costplan.years.stream import Date, Use
 
@@ -19,16 +19,16 @@ class Stockroom:
 
     def __init__(self, facts: Facts, planned: Iterable[Reused]) -> None:
         self.planned = list(planned)
-        self.pieces: dict[tuple[str, Date, Item], list[tuple[str, Return]]] = defaultdict(list)
-        self.to_be_taken: dict[tuple[str, Date, Item], Counter[str]] = defaultdict(Counter)
+        self.pieces: dict[tuple[str, Date, Return], list[tuple[str, Return]]] = defaultdict(list)
+        self.to_be_taken: dict[tuple[str, Date, Return], Counter[str]] = defaultdict(Counter)
         for reused in self.planned:
-            by = self.to_be_taken[reused.scenario, reused.since, reused.item]
+            by = self.to_be_taken[reused.scenario, reused.since, reused.left]
             by[reused.use.scenario] += reused.count
-        self.taken_by: Counter[tuple[str, str, Date, Item]] = Counter()
+        self.taken_by: Counter[tuple[str, str, Date, Return]] = Counter()
 
     def set_free(self, scenario: str, date: Date, machine: str, left: Return) -> None:
         """A machine gives something back."""
-        self.pieces[scenario, date, left.item].append((machine, left))
+        self.pieces[scenario, date, left].append((machine, left))
 
     def dates(self, scenario: str) -> set[Date]:
         """Dates of a scenario at which something was set free so far."""
@@ -36,9 +36,9 @@ class Stockroom:
 
     def never_used(self, scenario: str, date: Date) -> Iterator[tuple[str, Return]]:
         """What is set free at a date and taken by nobody ever, of things that come apart then."""
-        for (of, then, item), found in list(self.pieces.items()):
-            if (of, then) == (scenario, date) and any(left.freed for _, left in found):
-                by = self.to_be_taken[of, then, item]
+        for (of, then, left), found in list(self.pieces.items()):
+            if (of, then) == (scenario, date) and left.freed:
+                by = self.to_be_taken[of, then, left]
                 kept = by[of] + max((count for name, count in by.items() if name != of), default=0)
                 yield from found[: max(len(found) - kept, 0)]
 
@@ -56,19 +56,19 @@ class Stockroom:
         self.planned[position] = replace(reused, count=reused.count - 1)
         if reused.scenario not in ("", use.scenario) or reused.since > use.since:
             raise SimulationError(f"{reused.item} is set free too late")
-        return reused.since, *self.remove(reused.scenario, reused.since, reused.item, use.scenario, machine)
+        return reused.since, *self.remove(reused.scenario, reused.since, reused.left, use.scenario, machine)
 
     def remove(
-        self, scenario: str, date: Date, item: Item, by: str = "", machine: str = ""
+        self, scenario: str, date: Date, left: Return, by: str = "", machine: str = ""
     ) -> tuple[str, Return]:
         """Take one piece out, the machine's own where there is one; gives whose it was, too.
 
         What is left of today is there for each later scenario. Raises SimulationError.
         """
-        found = self.pieces[scenario, date, item]
-        self.taken_by[by, scenario, date, item] += scenario != by
-        if len(found) < max(self.taken_by[by, scenario, date, item], 1):
-            raise SimulationError(f"{item} is not in stock")
+        found = self.pieces[scenario, date, left]
+        self.taken_by[by, scenario, date, left] += scenario != by
+        if len(found) < max(self.taken_by[by, scenario, date, left], 1):
+            raise SimulationError(f"{left.item} is not in stock")
         if scenario != by:
             return found[0]
         own = next((number for number, (of, _) in enumerate(found) if of == machine), -1)
@@ -82,14 +82,16 @@ class Stockroom:
         """
         if any(reuse.count for reuse in self.planned):
             raise SimulationError("stock set aside is never used")
-        for (scenario, date, item), found in self.pieces.items():
+        for (scenario, date, thing), found in self.pieces.items():
             if scenario:
                 yield from ((scenario, date, machine, left) for machine, left in found)
                 continue
-            taken = {name: self.taken_by[name, "", date, item] for name in scenarios}
-            if any(left.unused or left.freed for _, left in found):
+            taken = {name: self.taken_by[name, "", date, thing] for name in scenarios}
+            if thing.unused or thing.freed:
                 if len(set(taken.values())) > 1:
-                    raise SimulationError(f"{item} is left live today and not taken over in every scenario")
+                    raise SimulationError(
+                        f"{thing.item} is left live today and not taken over in every scenario"
+                    )
                 taken = {"": max(taken.values(), default=0)}
             for name, count in taken.items():
                 yield from ((name, date, machine, left) for machine, left in found[count:])

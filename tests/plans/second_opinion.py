@@ -326,6 +326,7 @@ class Piece:
     left_in: tuple[object, ...] = ()
     breaker: Item | None = None
     idle: bool = False
+    counted: bool = False
 
     @property
     def comes_apart(self) -> bool:
@@ -616,6 +617,9 @@ class Tries:
         """Things set free: those that nobody could use are done with, the rest are left or done with."""
         for piece in pieces:
             following: list[State] = []
+            if piece.stays and piece.panel and not piece.counted:
+                states = [self._poles_changed(state, piece.date[0], piece, -1) for state in states]
+                piece = replace(piece, counted=True)
             for state in states:
                 useful = self.search.of_use(piece)
                 if piece.live:
@@ -759,8 +763,8 @@ class Tries:
     def _taken(self, state: State, number: int, use: Use, piece: Piece) -> State:
         state = self.pay(state.without(piece), (use.since[0], use.thing.reused, self._visitor(number, use)))
         waited = range(piece.date[0], use.since[0])
-        if piece.idle:
-            return self._no_longer_idle(state, use, piece)
+        if piece.idle or piece.stays:
+            return self._poles_changed(state, use.since[0], piece, 1)
         for year, bundle in piece.standing:
             if year in waited:
                 state = self.pay(state, (year, bundle, ()))
@@ -769,14 +773,14 @@ class Tries:
             state = replace(state, waits=tuple(sorted((*state.waits, *waits))))
         return state
 
-    def _no_longer_idle(self, state: State, use: Use, piece: Piece) -> State:
-        """The poles of an idle outlet were taken before; they now count as its machine's."""
+    def _poles_changed(self, state: State, since: int, piece: Piece, sign: int) -> State:
+        """Poles of an outlet that stays live, used or not: its machine's from when it is used, its own from when it is left."""
         if not self.scenario:
             spared = Counter(dict(state.spared))
-            spared[piece.panel] += piece.poles
+            spared[piece.panel] += sign * piece.poles
             return replace(state, spared=tuple(sorted(spared.items())))
-        years = range(use.since[0], self.aging.horizon + 1)
-        waits = tuple((piece.panel, year, -piece.poles) for year in years)
+        years = range(since, self.aging.horizon + 1)
+        waits = tuple((piece.panel, year, -sign * piece.poles) for year in years)
         return replace(state, waits=tuple(sorted((*state.waits, *waits))))
 
     def _on_whole_cords(

@@ -24,7 +24,7 @@ from itertools import product
 from prices_anew import Line, NotReckonedError, Prices
 
 from costplan.model.catalog import Catalog, Part
-from costplan.model.choices import Method
+from costplan.model.choices import RUNS, Method
 from costplan.model.shop import Installed, Machine, Present, Shop, Stored
 
 __all__ = ["Arrangement", "Line", "NotReckonedError", "lay_out"]
@@ -147,7 +147,7 @@ def _refuse(shop: Shop) -> None:
         "patching": shop.building.patching,
         "a lease": shop.building.lease,
         "groups": any(machine.count != 1 for machine in shop.machines),
-        "a method besides wall drop and cord": {*Method, *METHODS} - {*shop.building.forbid} != {*METHODS},
+        "a method besides wall drop and cord": {*RUNS} - {*shop.building.forbid} != {*METHODS},
     }
     for words, found in said.items():
         if found:

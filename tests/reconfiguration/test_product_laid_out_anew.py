@@ -3,14 +3,13 @@
 Every rule at once: who takes which outlet, which run with other ends, which cord whole or in pieces, what is bought and
 what is made safe, and which of it together is cheapest. The rules are common practice, without a source; neither of the
 two knows the other's arithmetic. COSTPLAN_SOAK=400 draws so many shops instead of a few, and
-`python tests/reconfiguration/differences.py 300` lists what differs. Where the product is known to be wrong is written in
-`known_differences`; no other drawn shop is left out, and nothing here is to be loosened.
+`python tests/reconfiguration/differences.py 300` lists what differs. Nothing here is to be loosened.
 """
 
 import pytest
 from drawn_anew import PLENTY_OF_SPACES, Drawn, machine, outlet, present, shop_of, shops
+from hard_shops import HARD_SHOPS, HardShop
 from hypothesis import given, settings
-from known_differences import DIFFERENCES, Difference, may_show
 from totals_anew import both, examples, product_cents, reckoned_cents
 
 SAW, KILN = machine("saw", "saw", "A"), machine("kiln", "kiln", "A")
@@ -41,31 +40,25 @@ def test_the_product_finds_the_exchange(drawn: Drawn) -> None:
     assert found == right
 
 
-@pytest.mark.parametrize(
-    "shop",
-    [
-        pytest.param(shop, id=name, marks=pytest.mark.xfail(reason=shop.reason, strict=True))
-        for name, shop in DIFFERENCES.items()
-    ],
-)
-def test_the_product_finds_what_is_right(shop: Difference) -> None:
+@pytest.mark.parametrize("shop", HARD_SHOPS.values(), ids=HARD_SHOPS.keys())
+def test_the_product_finds_what_is_right(shop: HardShop) -> None:
     assert product_cents(shop_of(shop.row()), shop.catalog) == shop.right
 
 
-@pytest.mark.parametrize("shop", DIFFERENCES.values(), ids=DIFFERENCES.keys())
-def test_the_plain_reckoner_finds_what_is_right(shop: Difference) -> None:
+@pytest.mark.parametrize("shop", HARD_SHOPS.values(), ids=HARD_SHOPS.keys())
+def test_the_plain_reckoner_finds_what_is_right(shop: HardShop) -> None:
     assert reckoned_cents(shop_of(shop.row()), shop.catalog) == shop.right
 
 
 @settings(max_examples=examples(150))
-@given(shops().filter(lambda drawn: not may_show(drawn)))
+@given(shops())
 def test_the_product_finds_what_the_plain_reckoner_finds(drawn: Drawn) -> None:
     found, right = both(drawn.row())
     assert found == right
 
 
 @settings(max_examples=examples(80))
-@given(shops(spaces=PLENTY_OF_SPACES).filter(lambda drawn: not may_show(drawn)))
+@given(shops(spaces=PLENTY_OF_SPACES))
 def test_the_product_finds_it_where_outlets_stay_live_as_spares(drawn: Drawn) -> None:
     found, right = both(drawn.row(spare=True))
     assert found == right

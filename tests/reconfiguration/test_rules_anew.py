@@ -81,7 +81,7 @@ def test_an_outlet_of_fewer_poles_makes_no_room() -> None:
 
 
 def test_an_outlet_that_its_machine_leaves_as_a_spare_stays_live_with_its_breaker() -> None:
-    """That it keeps its poles is in `known_differences`."""
+    """That it keeps its poles is in `hard_shops`."""
     moved = Drawn((SAW,), (present("wall drop", "B", "NEMA 6-20"),), spaces_free=2)
     assert agreed(moved, spare=True) == NEW_AT_A + BREAKER
 
