@@ -12,7 +12,7 @@ from costplan.model.choices import Method
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
-from costplan.reports.circuits import ends_words
+from costplan.reports.circuits import ends_changed
 from costplan.reports.there import Had, Powered, There
 
 IDLE = "idle"
@@ -145,8 +145,10 @@ def _done(powered: Powered) -> str:
         return NEW
     if powered.comes_along:
         return f"comes along to {powered.circuit.outlet_place}"
-    same = powered.had.owner == powered.machine.name
-    return ends_words(powered) or (AS_IT_IS if same else TAKEN_OVER)
+    kinds = ends_changed(powered)
+    if kinds:
+        return f"{' and '.join(kinds)} changed"
+    return AS_IT_IS if powered.had.owner == powered.machine.name else TAKEN_OVER
 
 
 def _left_row(facts: Facts, there: There, had: Had) -> PanelRow:

@@ -154,7 +154,8 @@ def state_words(facts: Facts, powered: Powered) -> str:
         return NEW
     if powered.comes_along:
         return f"comes along from {had.place}"
-    ends = ends_words(powered)
+    kinds = ends_changed(powered)
+    ends = f"change the {' and the '.join(kinds)}" if kinds else ""
     mine, whose = written(facts, powered.machine.name), written(facts, had.owner) if had.owner else ""
     if had.owner == powered.machine.name:
         return f"the run stays: {ends}" if ends else KEPT
@@ -163,10 +164,9 @@ def state_words(facts: Facts, powered: Powered) -> str:
     return f"stays as it is, serves {mine} from now on, {whose} until now" if whose else IDLE
 
 
-def ends_words(powered: Powered) -> str:
+def ends_changed(powered: Powered) -> list[str]:
     """What is changed at the ends of a run that stays."""
-    kinds = [step.kind for step in (powered.receptacle, powered.breaker) if step is not None]
-    return f"change the {' and the '.join(kinds)}" if kinds else ""
+    return [step.kind for step in (powered.receptacle, powered.breaker) if step is not None]
 
 
 def _outlet(circuit: Circuit, method: Method) -> str:
