@@ -5,7 +5,7 @@ a `StockNeed` is a bundle that an item already in stock can spare.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 from functools import total_ordering
@@ -323,7 +323,8 @@ class Return:
     While an outlet waits to be used it takes `poles` in `panel`; `standing` is what it takes in the years
     in which what then stands, used or not, is taken out. `inner` is what its inner thing that wears leaves;
     `breaker` the one an outlet has, which is free once another takes its place. An `idle` outlet was there
-    and nobody used it: its poles are not among the free spaces.
+    and nobody used it: its poles are not among the free spaces. `out_of` is the outlet out of whose run a breaker
+    comes, as the walk over a plan notes it.
     """
 
     __hash__ = remembered_hash
@@ -338,6 +339,7 @@ class Return:
     inner: tuple["Return", ...] = ()
     breaker: Item | None = None
     idle: bool = False
+    out_of: Item | None = field(default=None, compare=False, kw_only=True)
 
     @property
     def live(self) -> bool:

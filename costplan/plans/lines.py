@@ -40,7 +40,8 @@ class Line:
     """One amount: in its year's money, and its share of the expected present value, both in whole cents.
 
     `scenario` is empty for what happens in every scenario; elsewhere the present value carries the weight.
-    `low_hours` and `high_hours` bound labor; `trace` says where the figure comes from.
+    `low_hours` and `high_hours` bound labor; `trace` says where the figure comes from. `place` is where today's work
+    on a run is done, and empty for all other work.
     """
 
     year: int
@@ -59,6 +60,7 @@ class Line:
     hours_spread: Decimal = Decimal(0)
     hour_factor: Decimal = Decimal(1)
     offer_row: int = 0
+    place: str = ""
 
 
 def present_value(lines: "list[Line] | tuple[Line, ...]") -> int:

@@ -11,7 +11,7 @@ from decimal import Decimal
 from costplan.circuits.circuit import BREAKER_OF_OUTLET
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.circuits.needs import Bundle, Item, Need, Return
+from costplan.circuits.needs import LOOSE, Bundle, Item, Need, Return
 from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import fits, shelf
 from costplan.model.choices import VisitRule
@@ -57,6 +57,54 @@ def _taking(machine: str, giver: str, left: Return) -> Act:
     if giver == machine:
         return Act.KEEP
     return Act.TAKE_OVER if giver or left.idle else Act.TAKE_FROM_SHELF
+
+
+def _run_of(stream: Stream, use: Use) -> Item | None:
+    """The outlet that a thing is, or whose run it is put into; None for what belongs to no run."""
+    if use.thing.item.spec.kind == "outlet":
+        return use.thing.item
+    if use.thing.item.spec.kind not in LOOSE:
+        return None
+    before = [
+        other.thing.item
+        for other in stream.uses
+        if other.thing.item.spec.kind == "outlet"
+        and other.scenario in ("", use.scenario)
+        and other.since <= use.since
+    ]
+    return before[-1] if before else None
+
+
+def _place(outlet: Item | None) -> str:
+    """Where an outlet is; empty for one that is known by its quote alone."""
+    return dict(outlet.spec.equal).get("place", "") if outlet is not None else ""
+
+
+def _worked_at(use: Use, run: Item | None, *, within: bool) -> str:
+    """Where a thing of a run is put in: another breaker in the panel, all else where the run ends."""
+    if run is not None and use.thing.item.spec.kind == "breaker" and not within:
+        return in_panel(dict(run.spec.equal)["panel"])
+    return _place(run)
+
+
+def in_panel(panel: str) -> str:
+    """The place of work in a panel."""
+    return f"in {panel}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A thing that a machine asks for, and the outlet whose run it belongs to; `within` a thing that is made anew."""
+
+    machine: str
+    use: Use
+    run: Item | None
+    within: bool = False
+
+    @property
+    def place(self) -> str:
+        """Where it is put in; empty for what belongs to no run."""
+        return _worked_at(self.use, self.run, within=self.within)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,63 +193,61 @@ class _Walker:
 
     def _walk_scenario(self, scenario: str) -> None:
         """Everything of a scenario in the order of its dates; of today, when the scenario is empty."""
-        uses: dict[Date, list[tuple[str, Use]]] = defaultdict(list)
+        uses: dict[Date, list[_Asked]] = defaultdict(list)
         for found in self.chosen:
             for _ in range(found.count):
                 self._deeds(found.option.machine, found.option.stream, scenario)
                 for use in (use for use in found.option.stream.uses if use.scenario == scenario):
-                    uses[use.since].append((found.option.machine, use))
+                    run = _run_of(found.option.stream, use)
+                    uses[use.since].append(_Asked(found.option.machine, use, run))
         for date in sorted({*uses, *self.stock.dates(scenario)}):
-            for machine, use in uses[date]:
-                if use.present:
-                    self._there(machine, use)
+            for asked in uses[date]:
+                if asked.use.present:
+                    self._there(asked.machine, asked.use)
             self._unused_parts(scenario, date)
             for found in self.chosen if date == (0, 0) and not scenario else ():
                 for _ in range(found.count):
                     self._whole_cord(found.option.machine, found.option.stream.uses)
-            later = [(machine, use) for machine, use in uses[date] if not use.present]
-            later, put_in = self._change_ends(later)
-            for machine, use in [*later, *put_in]:
-                self._begin(machine, use)
+            later, put_in = self._change_ends([asked for asked in uses[date] if not asked.use.present])
+            for asked in [*later, *put_in]:
+                self._begin(asked)
 
-    def _change_ends(
-        self, uses: list[tuple[str, Use]]
-    ) -> tuple[list[tuple[str, Use]], list[tuple[str, Use]]]:
+    def _change_ends(self, uses: list[_Asked]) -> tuple[list[_Asked], list[_Asked]]:
         """Runs that stay and get other ends come first, so that what is taken out of one can serve in another.
 
         Gives the uses still to begin, and those of the ends put in.
         """
         rest, put_in = [], []
-        for machine, use in uses:
-            found = self.stock.take(machine, use, self._with_other_ends)
+        for asked in uses:
+            found = self.stock.take(asked.machine, asked.use, self._with_other_ends)
             if found is None:
-                rest.append((machine, use))
+                rest.append(asked)
             else:
-                put_in += self._from_stock(machine, use, *found)
+                put_in += self._from_stock(asked, *found)
         return rest, put_in
 
     def _with_other_ends(self, taken: Reused) -> bool:
         good = still_good(self.facts, taken.use, taken.item, taken.since[0])
         return not good or not taken.item.serves(taken.use.thing.item)
 
-    def _from_stock(
-        self, machine: str, use: Use, since: Date, giver: str, left: Return
-    ) -> list[tuple[str, Use]]:
+    def _from_stock(self, asked: _Asked, since: Date, giver: str, left: Return) -> list[_Asked]:
         """Take a thing from stock; gives what comes along with it or is put into it."""
-        self._step(_taking(machine, giver, left), machine, use, left.item, giver)
+        machine, use = asked.machine, asked.use
+        self._step(_taking(machine, giver, left), asked, left.item, giver, left.out_of)
         if giver and since[0] == 0 < use.since[0] and use.scenario == self.scenarios[0].name:
             waits = Act.LEAVE_LIVE if left.item.spec.kind == "outlet" else Act.BACK_TO_SHELF
-            self.steps.append(Step(waits, giver, left.item, use.thing.item, giver))
+            step = Step(waits, giver, left.item, use.thing.item, giver, out_of=left.out_of)
+            self.steps.append(step)
         when = self._when(use.scenario, use.since[0])
-        self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item)
+        self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item, asked.place)
         for year, bundle in left.standing:
             if since[0] <= year < use.since[0]:
                 self._spend(bundle, self._when(use.scenario, year), machine, "the lease ends")
         changed = changes(self.facts, use, left, since[0])
         for freed in changed.freed:
-            self.stock.set_free(use.scenario, use.since, machine, freed)
+            self.stock.set_free(use.scenario, use.since, machine, replace(freed, out_of=left.item))
         self._follow(machine, use, changed.wear)
-        return [(machine, part) for part in changed.uses]
+        return [_Asked(machine, part, asked.run) for part in changed.uses]
 
     def _deeds(self, machine: str, stream: Stream, scenario: str) -> None:
         """What one machine's stream does and gives in a scenario, whatever stock holds."""
@@ -214,40 +260,43 @@ class _Walker:
         """What is set free of things that nobody ever uses again."""
         for machine, left in self.stock.never_used(scenario, date):
             for item in left.freed:
-                self.stock.set_free(scenario, date, machine, Return(item))
+                self.stock.set_free(scenario, date, machine, Return(item, out_of=left.item))
 
-    def _begin(self, machine: str, use: Use) -> None:
-        when = self._when(use.scenario, use.since[0])
+    def _begin(self, asked: _Asked) -> None:
+        machine, use = asked.machine, asked.use
         found = self.stock.take(machine, use)
         if found is not None:
             stored, giver, left = found
             if self._with_other_ends(Reused(use, "", stored, left, 1)):
                 raise SimulationError(f"{left.item} cannot serve {use.thing.item}")
-            for of, along in self._from_stock(machine, use, stored, giver, left):
-                self._begin(of, along)
+            for along in self._from_stock(asked, stored, giver, left):
+                self._begin(along)
         elif use.thing.found_only:
             raise SimulationError(f"{use.thing.item} is not in stock")
         elif self.on_whole[use]:
             self._on_whole_cord(machine, use)
         elif self.to_share.get(use):
             self.to_share[use] -= 1
-            self._step(Act.SHARE, machine, use, use.thing.item)
+            self._step(Act.SHARE, asked, use.thing.item)
         else:
-            self._buy(machine, use, when)
+            self._buy(asked)
 
-    def _buy(self, machine: str, use: Use, when: When) -> None:
+    def _buy(self, asked: _Asked) -> None:
+        machine, use = asked.machine, asked.use
         wear = self._new_wear(use)
-        self._step(Act.BUY, machine, use, use.thing.item)
-        self._spend(use.thing.bought_with(wear[1]), when, machine, use.why, use.trip, use.thing.item)
+        self._step(Act.BUY, asked, use.thing.item)
+        when = self._when(use.scenario, use.since[0])
+        bundle = use.thing.bought_with(wear[1])
+        self._spend(bundle, when, machine, use.why, use.trip, use.thing.item, asked.place)
         for inner in inner_uses(use):
-            self._begin(machine, inner)
+            self._begin(_Asked(machine, inner, asked.run, within=True))
         self._follow(machine, use, wear)
 
     def _there(self, machine: str, use: Use) -> None:
         """What is there already is as new today, with what it holds."""
         ends = use.ends[0][1]
         if ends is None or ends.date[0]:
-            self._step(Act.KEEP, machine, use, use.thing.item, machine)
+            self._step(Act.KEEP, _Asked(machine, use, None), use.thing.item, machine)
         for known in (use, *inner_uses(use)):
             self._follow(machine, known, begun(self.facts, known))
 
@@ -265,6 +314,8 @@ class _Walker:
                 self._spend(bundle, self._when(scenario, year), machine, "is worn out")
             for date, left in freed:
                 if date[0] or scenario == use.ends[0][0]:
+                    if left.item.spec.kind == "breaker" and use.thing.item.spec.kind == "outlet":
+                        left = replace(left, out_of=use.thing.item)
                     self.stock.set_free(scenario if date[0] else "", date, machine, left)
 
     def _whole_cord(self, machine: str, uses: tuple[Use, ...]) -> None:
@@ -296,18 +347,23 @@ class _Walker:
         for scenario, date, machine, left in self.stock.unused(self.weights):
             self._leave(scenario, date, machine, left)
             when = self._when(scenario, date[0])
-            self._spend(left.unused, when, machine, "left unused", left.item.left_in, "left unused")
+            place = _place(left.item)
+            self._spend(left.unused, when, machine, "left unused", left.item.left_in, "left unused", place)
             for year, bundle in left.standing if left.stays else ():
                 if year >= date[0]:
                     self._spend(bundle, self._when(scenario, year), machine, "the lease ends")
 
     # steps of today's work ------------------------------------------------------------------------
 
-    def _step(self, act: Act, machine: str, use: Use, item: Item, source: str = "") -> None:
+    def _step(
+        self, act: Act, asked: _Asked, item: Item, source: str = "", out_of: Item | None = None
+    ) -> None:
+        use, wanted = asked.use, asked.use.thing.item
         if use.since[0] == 0 and not use.scenario:
-            wanted = use.thing
-            changed = act in (Act.KEEP, Act.TAKE_OVER) and not use.present and not item.serves(wanted.item)
-            self.steps.append(Step(act, machine, item, wanted.item, source, ends_change=changed))
+            changed = act in (Act.KEEP, Act.TAKE_OVER) and not use.present and not item.serves(wanted)
+            run = asked.run if item.spec.kind in LOOSE else None
+            step = Step(act, asked.machine, item, wanted, source, ends_change=changed, run=run, out_of=out_of)
+            self.steps.append(step)
 
     def _leave(self, scenario: str, date: Date, machine: str, left: Return) -> None:
         """What becomes of a thing that is set free today and that nobody uses again; in the first scenario, if in any."""
@@ -321,7 +377,7 @@ class _Walker:
         if left.item.spec.kind == "outlet":
             act = Act.MAKE_SAFE if left.unused else Act.LEAVE_LIVE
         if machine:
-            self.steps.append(Step(act, machine, left.item, source=machine))
+            self.steps.append(Step(act, machine, left.item, source=machine, out_of=left.out_of))
 
     # money ----------------------------------------------------------------------------------------
 
@@ -329,14 +385,22 @@ class _Walker:
         return When.of(self.weights, scenario, year)
 
     def _spend(
-        self, bundle: Bundle, when: When, machine: str, why: str, trip: Trip = (), what: Item | str = ""
+        self,
+        bundle: Bundle,
+        when: When,
+        machine: str,
+        why: str,
+        trip: Trip = (),
+        what: Item | str = "",
+        place: str = "",
     ) -> None:
         if not bundle:
             return
         if when.year == 0:
             for need in bundle.needs:
                 self.asked[need.each][machine] += need.quantity
-            self.lines += self.pricer.effort(bundle, when, machine, why)
+            effort = self.pricer.effort(bundle, when, machine, why)
+            self.lines += [replace(line, place=place) for line in effort]
         else:
             self.lines += self.pricer.later(bundle, when, machine, why)
         self.paid[when].append(_Paid(bundle, trip, what))

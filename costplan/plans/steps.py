@@ -1,6 +1,6 @@
 """What is done today to a shop that is there, step by step: what is kept, taken over, cut, put on, bought, made safe."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from costplan.circuits.needs import Item
@@ -27,7 +27,8 @@ class Step:
     `machine` is whose circuit it serves, or whose it was where nobody uses the thing again; `item` the thing as it is
     now, or as it is bought; `wanted` what it becomes part of; `source` the machine that gives it up, empty for the
     shelf and for what is bought. `whole` things are taken as they are, a cord with both its ends; an outlet with
-    `ends_change` gets another receptacle or breaker, which are steps of their own.
+    `ends_change` gets another receptacle or breaker, which are steps of their own. `run` is the outlet whose run a
+    receptacle or a breaker is put into, `out_of` the one whose run it comes out of, None where that is not one.
     """
 
     act: Act
@@ -37,6 +38,8 @@ class Step:
     source: str = ""
     whole: bool = False
     ends_change: bool = False
+    run: Item | None = field(default=None, compare=False, kw_only=True)
+    out_of: Item | None = field(default=None, compare=False, kw_only=True)
 
     @property
     def kind(self) -> str:

@@ -5,12 +5,15 @@ from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from costplan.model.money import format_cents, format_price
+from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS
 from costplan.reports.questions import ASK_EVERYONE
 from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_text import (
     CIRCUIT_HEADERS,
     OWNER_SUPPLIES_NOTE,
+    PANEL_HEADERS,
     circuit_cells,
+    panel_cells,
     quantity_words,
 )
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
@@ -37,6 +40,8 @@ def shopping_page(listed: ShoppingList) -> str:
         "shopping.html.j2",
         {
             "listed": listed,
+            "own": FROM_YOUR_OWN,
+            "own_headers": OWN_HEADERS,
             "invented": INVENTED,
             "ask_everyone": ASK_EVERYONE,
             "most_note": MOST_NOTE,
@@ -52,6 +57,7 @@ def scope_page(sheet: ScopeSheet) -> str:
         {
             "sheet": sheet,
             "circuit_headers": CIRCUIT_HEADERS,
+            "panel_headers": PANEL_HEADERS,
             "owner_supplies_note": OWNER_SUPPLIES_NOTE,
         },
     )
@@ -84,6 +90,7 @@ def _environment() -> "Environment":
         groups=check_groups,
         limit=limit_words,
         cells=circuit_cells,
+        panel_cells=panel_cells,
         quantity=quantity_words,
     )
     return environment

@@ -2,25 +2,26 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from costplan.circuits.circuit import RUN_RECIPE, WIRING, Builder, Circuit
 from costplan.circuits.facts import QUOTED_WORK, Facts
-from costplan.circuits.ways import Way
-from costplan.model.catalog import Role
+from costplan.model.catalog import Condition, Role
 from costplan.model.choices import Method
 from costplan.model.gear import PowerService
 from costplan.model.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
-from costplan.model.shop import Machine
 from costplan.plans.comparison import Comparison
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.plan import changed_machines
 from costplan.plans.ranking import Ranked
+from costplan.reports.before_after import PanelTable, breaker_moves, panel_tables
+from costplan.reports.circuits import CircuitRow, as_written, circuits_today
+from costplan.reports.own_shop import off_the_shelf
 from costplan.reports.room import fed
 from costplan.reports.shopping import list_of
+from costplan.reports.there import There
 from costplan.reports.words import (
     SIZING_CAUTION,
     difference,
@@ -32,15 +33,10 @@ from costplan.reports.words import (
     stands_at,
     title,
 )
-from costplan.years.calendar import lives, scenarios_of
 
 MOST_ALTERNATES = 2
 WHOLE_SHOP = "whole shop"
 SURPLUS_TASK = "inspect surplus"
-NEW = "new"
-"""State of a circuit that is not there yet."""
-CHANGED = "has a circuit now: change it as listed under the work"
-KEPT = "as it is now, nothing to do"
 NOT_INCLUDED = (
     "load calculation and any change to the service or its meter, unless asked for above",
     "repair of wiring that is there already and not named here",
@@ -64,42 +60,6 @@ ASKED_OF_EVERY_BIDDER = (
     "Say how long your price holds.",
 )
 """What is asked of everybody so that bids compare; common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True)
-class CircuitRow:
-    """One circuit.
-
-    `current_a` is what it was sized for; `run_ft` is the fixed wiring with ups, downs, ends and waste, `drop`
-    the share of voltage lost in it with the cord; `cord` is the owner's. `breaker_with` names the machine
-    whose breaker it is on as well, which takes turns with it. `count` says how many alike there are of it.
-    """
-
-    number: int
-    machines: tuple[str, ...]
-    nameplate: str
-    place: str
-    panel: str
-    volts: int
-    phases: int
-    current_a: Decimal
-    breaker_a: int
-    poles: int
-    ground_fault: bool
-    method: str
-    run_ft: int
-    drop: Decimal
-    conductors: str
-    outlet: str
-    cord: str
-    state: str
-    breaker_with: str = ""
-    count: int = 1
-
-    @property
-    def named(self) -> str:
-        """The machines in words; so many alike by their number."""
-        return (f"{self.count} x " if self.count > 1 else "") + ", ".join(self.machines)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +113,8 @@ class ScopeSheet:
     title: str
     site: tuple[tuple[str, str], ...]
     circuits: tuple[CircuitRow, ...]
+    panels: tuple[PanelTable, ...]
+    breakers: tuple[str, ...]
     gear: tuple[GearRow, ...]
     work: tuple[WorkRow, ...]
     owner_supplies: tuple[Supplied, ...]
@@ -182,7 +144,8 @@ def scope_sheet(
     if not 1 <= rank <= len(comparison.plans):
         raise IndexError(f"there are only {len(comparison.plans)} plans")
     facts, ranked = comparison.facts, comparison.plans[rank - 1]
-    circuits = circuits_today(facts, ranked)
+    there = There(facts, ranked)
+    circuits = circuits_today(facts, ranked, there)
     places = {name: row.place for row in circuits for name in row.machines}
     hired, own = _by_role(facts, ranked, today=True)
     supplied = tuple(_owner_supplies(facts, ranked))
@@ -193,7 +156,9 @@ def scope_sheet(
         rank,
         title(facts, ranked),
         tuple(_site(facts, ranked, circuits)),
-        _as_written(facts, circuits),
+        as_written(facts, circuits),
+        panel_tables(facts, ranked, there),
+        breaker_moves(ranked, there),
         tuple(gear_rows(facts, ranked)),
         tuple(_work(facts, hired, places)),
         supplied,
@@ -205,114 +170,6 @@ def scope_sheet(
         NOT_INCLUDED,
         tuple(_alternates(comparison, rank, alternates)),
     )
-
-
-# circuits -----------------------------------------------------------------------------------------
-
-
-def circuits_today(facts: Facts, ranked: Ranked) -> tuple[CircuitRow, ...]:
-    """The circuits of a plan today; machines that take turns at one outlet share a row."""
-    shared = {(entry.use.thing.shared_by, entry.use.thing.item) for entry in ranked.plan.shared}
-    installed: Counter[object] = Counter()
-    for reuse in ranked.plan.reused:
-        if reuse.use.since[0] == 0:
-            installed[reuse.use.thing.item] += reuse.count
-    rows: dict[object, CircuitRow] = {}
-    breakers: dict[object, str] = {}
-    for machine, way, count, circuit in _built(facts, ranked):
-        outlet = circuit.outlet
-        on_its_own = (machine.name, way)
-        key = (outlet.shared_by, outlet.item) if (outlet.shared_by, outlet.item) in shared else on_its_own
-        if key in rows:
-            known = rows[key]
-            plates = f"{known.nameplate}; {nameplate(machine)}"
-            rows[key] = replace(known, machines=(*known.machines, machine.name), nameplate=plates)
-            continue
-        there = installed[outlet.item] >= count
-        installed[outlet.item] -= count if there else 0
-        row = replace(_row(ranked, machine, way, circuit, there), count=count)
-        on = (circuit.breaker.shared_by, circuit.breaker.item)
-        if on in shared:
-            row = replace(row, breaker_with=breakers.get(on, ""))
-            breakers.setdefault(on, machine.name)
-        rows[key] = row
-    ordered = sorted(rows.values(), key=lambda row: (row.panel, row.place, row.machines))
-    return tuple(replace(row, number=number) for number, row in enumerate(ordered, 1))
-
-
-def _as_written(facts: Facts, rows: Iterable[CircuitRow]) -> tuple[CircuitRow, ...]:
-    """The rows with machines by the names the user wrote."""
-    return tuple(
-        replace(
-            row,
-            machines=tuple(dict.fromkeys(written(facts, name) for name in row.machines)),
-            breaker_with=row.breaker_with and written(facts, row.breaker_with),
-        )
-        for row in rows
-    )
-
-
-def _built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Way, int, Circuit]]:
-    """Today's circuits with how many machines have each; quoted ways are no circuits of the catalog."""
-    fate = lives(facts.shop, scenarios_of(facts.shop)[0])
-    for name, way, count in ranked.plan.shares():
-        if way.quoted or way.gone:
-            continue
-        today = next((standing for standing in fate[name].standings if standing.year == 0), None)
-        if today is not None:
-            machine = facts.machines[name]
-            yield machine, way, count, Builder(facts, machine, way).build(today)
-
-
-def _row(ranked: Ranked, machine: Machine, way: Way, circuit: Circuit, there: bool) -> CircuitRow:
-    size, load = circuit.size, circuit.supplied.load
-    state = "outlet is there already: check it" if there else NEW
-    if getattr(machine, "now", None) is not None:
-        touched = any(
-            line.machine == machine.name and line.year == 0 and line.kind is LineKind.LABOR
-            for line in ranked.lines
-        )
-        state = CHANGED if touched else KEPT
-    return CircuitRow(
-        0,
-        (machine.name,),
-        nameplate(machine),
-        circuit.outlet_place,
-        circuit.panel,
-        load.volts,
-        load.phases,
-        size.current_a,
-        size.breaker_a,
-        size.poles,
-        size.ground_fault,
-        RUN_RECIPE[way.method] if way.method is Method.CORD else way.group,
-        circuit.run_ft,
-        (circuit.cord_size or size).voltage_drop,
-        f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground, {WIRING[way.method]}",
-        _outlet(circuit, way.method),
-        _cord(circuit),
-        state,
-    )
-
-
-def _outlet(circuit: Circuit, method: Method) -> str:
-    size = circuit.size
-    where = " at the ceiling" if method is Method.CEILING else ""
-    if size.configuration is None:
-        return f"disconnect, {size.poles}-pole, {size.breaker_a} A or more, lockable"
-    suffix = "R" if size.configuration.startswith("NEMA") else ""
-    return f"receptacle {size.configuration}{suffix}{where}"
-
-
-def _cord(circuit: Circuit) -> str:
-    words = []
-    if circuit.cable is not None and circuit.cord_size is not None:
-        wires = dict(circuit.cable.spec.at_least).get("conductors", Decimal(circuit.cord_size.wires))
-        size = f"{wires:f} × {circuit.cord_size.awg} AWG with the ground"
-        words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}")
-    if circuit.supplied.device is not None:
-        words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
-    return "; ".join(words)
 
 
 # work ---------------------------------------------------------------------------------------------
@@ -347,7 +204,7 @@ def _work(facts: Facts, lines: Iterable[Line], places: Mapping[str, str]) -> Ite
     machines: dict[tuple[str, int, str], set[str]] = defaultdict(set)
     for line in lines:
         key = (
-            places.get(line.machine, WHOLE_SHOP),
+            line.place or places.get(line.machine, WHOLE_SHOP),
             order.get(line.task, len(order)),
             _task_name(facts, line),
         )
@@ -365,6 +222,8 @@ def _owner_supplies(facts: Facts, ranked: Ranked) -> Iterable[Supplied]:
             counts[piece.length_ft] += piece.count
         cuts = ", ".join(f"{counts[length]} of {length} ft" for length in sorted(counts, reverse=True))
         yield Supplied(part.quantity, part.unit, part.described, part.condition, cuts)
+    for what, count in off_the_shelf(ranked):
+        yield Supplied(count, "each", what, Condition.ON_HAND, "")
 
 
 def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Iterable[str]:
@@ -457,11 +316,7 @@ def _site(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
         yield "service", _service(shop.service)
     for panel in shop.panels:
         at = f", at {panel.place}" if panel.place else ""
-        poles = sum(
-            row.poles * row.count
-            for row in circuits
-            if row.panel == panel.name and row.state != KEPT and not row.breaker_with
-        )
+        poles = sum(max(row.more_poles, 0) for row in circuits if row.panel == panel.name)
         spaces = f"{panel.spaces_free} spaces free counted in poles, {poles} poles of this sheet go there"
         yield f"panel {panel.name}", f"{panel.system}, label: {panel.breakers}, {spaces}{at}"
     used = {way.method for _, way, _ in ranked.plan.shares() if not way.quoted and not way.gone}
@@ -497,4 +352,4 @@ def _alternates(comparison: Comparison, rank: int, most: int) -> Iterable[Altern
         changed = changed_machines(other.plan, chosen.plan)
         rows = tuple(row for row in circuits_today(comparison.facts, other) if changed & set(row.machines))
         words = difference(comparison.facts, other, chosen)
-        yield Alternate(letter, words, _as_written(comparison.facts, rows))
+        yield Alternate(letter, words, as_written(comparison.facts, rows))

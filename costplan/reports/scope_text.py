@@ -5,8 +5,10 @@ import io
 from collections.abc import Iterable
 from decimal import Decimal
 
+from costplan.reports.before_after import PanelRow, PanelTable
+from costplan.reports.circuits import NEW, CircuitRow
 from costplan.reports.data import harmless
-from costplan.reports.scope import NEW, CircuitRow, ScopeSheet, WorkRow
+from costplan.reports.scope import ScopeSheet, WorkRow
 from costplan.reports.tables import table, wrapped
 
 OWNER_SUPPLIES_NOTE = "on site before the first day; the bidder brings whatever else the work takes"
@@ -21,9 +23,12 @@ def scope_text(sheet: ScopeSheet) -> str:
         "Bidder: ___________________   License: _________________   Bid due: __________________",
         "The site\n" + table(["what", "how it is"], [[a, wrapped(b, 90)] for a, b in sheet.site], set()),
         "Circuits\n" + circuits_table(sheet.circuits),
+        *(f"Before and after: {panel.panel}\n" + _panel(panel) for panel in sheet.panels),
+        "Breakers that change place\n" + _lines(sheet.breakers) if sheet.breakers else "",
         _gear(sheet),
-        "Work by location\n" + _work(sheet.work, blank=True),
-        f"The owner supplies ({OWNER_SUPPLIES_NOTE})\n" + _supplied(sheet),
+        "Work by location\n" + (_work(sheet.work, blank=True) if sheet.work else "  nothing"),
+        f"The owner supplies ({OWNER_SUPPLIES_NOTE})\n"
+        + (_supplied(sheet) if sheet.owner_supplies else "  nothing"),
         "The owner does\n" + (_work(sheet.owner_does, blank=False) if sheet.owner_does else "  nothing"),
         *(
             f"Alternate {alternate.letter}, to be priced on its own: {alternate.words}\n"
@@ -83,6 +88,36 @@ def circuits_table(circuits: Iterable[CircuitRow]) -> str:
         for row in circuits
     ]
     return table(list(CIRCUIT_HEADERS), rows, {0})
+
+
+PANEL_HEADERS = ("circuit", "run", "breaker today", "serves", "breaker after", "serves then", "what is done")
+
+
+def panel_cells(panel: PanelTable) -> list[list[str]]:
+    """A panel's circuits in the order of the headers, the poles of all below."""
+    rows = [[row.at, *_panel_row(row)] for row in panel.rows]
+    today, after = panel.poles_today, panel.poles_after
+    return [*rows, ["poles in all", "", str(today), "", str(after), "", ""]]
+
+
+def _panel_row(row: PanelRow) -> list[str]:
+    times = f"{row.count} x " if row.count > 1 else ""
+    sides = [
+        f"{times}{words}" if words and number % 2 == 0 else words
+        for number, words in enumerate(
+            (row.today.breaker, row.today.serves, row.after.breaker, row.after.serves)
+        )
+    ]
+    return [row.run, *sides, row.done]
+
+
+def _panel(panel: PanelTable) -> str:
+    widths = (20, 18, 18, 24, 18, 24, 40)
+    rows = [
+        [wrapped(cell, width) for cell, width in zip(cells, widths, strict=True)]
+        for cells in panel_cells(panel)
+    ]
+    return table(list(PANEL_HEADERS), rows, set())
 
 
 def _gear(sheet: ScopeSheet) -> str:
@@ -166,6 +201,9 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
         yield {"section": "site", "place": name, "what": words}
     for circuit in sheet.circuits:
         yield {"section": "circuit", **_circuit(circuit)}
+    for panel in sheet.panels:
+        yield from _csv_panel(panel)
+    yield from ({"section": "breaker changes place", "what": words} for words in sheet.breakers)
     for gear in sheet.gear:
         what = f"{gear.what}; {gear.note}" if gear.note else gear.what
         yield {"section": "shared gear", "place": gear.place, "what": what, "panel": gear.fed_from}
@@ -183,6 +221,25 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
         ("caution", (sheet.caution,)),
     ):
         yield from ({"section": section, "what": entry} for entry in entries)
+
+
+def _csv_panel(panel: PanelTable) -> Iterable[dict[str, str]]:
+    """A circuit of a panel is two rows, before and after; their poles are of all alike, so that a column adds up."""
+    for number, row in enumerate(panel.rows, 1):
+        for section, side in (("panel before", row.today), ("panel after", row.after)):
+            yield {
+                "section": section,
+                "number": str(number),
+                "place": row.at,
+                "machines": side.serves,
+                "what": row.done,
+                "quantity": str(row.count),
+                "panel": panel.panel,
+                "breaker_a": str(side.breaker_a) if side.breaker_a else "",
+                "poles": str(side.poles * row.count),
+                "method": row.run,
+                "state": f"on the breaker of {side.shares}" if side.shares else "",
+            }
 
 
 def _csv_work(sheet: ScopeSheet) -> Iterable[dict[str, str]]:

@@ -16,6 +16,7 @@ from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.designation import attributes, described, designation
 from costplan.reports.inspection import Checks, checks_for
+from costplan.reports.own_shop import OwnThing, own_things
 from costplan.reports.questions import Question, questions
 from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
 from costplan.reports.words import title
@@ -134,6 +135,7 @@ class ShoppingList:
     title: str
     orders: tuple[Order, ...]
     questions: tuple[Question, ...]
+    own: tuple[OwnThing, ...] = ()
 
     @property
     def total_cents(self) -> int:
@@ -193,6 +195,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
         title(facts, ranked),
         tuple(sorted(orders, key=lambda order: order.own_shelf)),
         tuple(questions(counterpart, _rows(ranked), out)),
+        own_things(facts, ranked),
     )
     _check(result, ranked)
     return result

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from costplan.model.money import to_cents
 from costplan.reports.data import harmless
+from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS, OWN_NOTE
 from costplan.reports.questions import ASK_EVERYONE
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
 from costplan.reports.shopping_text import (
@@ -67,6 +68,7 @@ def shopping_book(listed: ShoppingList, paper: str = "letter") -> bytes:
     book.set_properties({"title": f"Shopping list, plan {listed.rank}", "created": created})
     writer = _Writer(book, listed, PAPERS[paper])
     summary = book.add_worksheet("All orders")
+    writer.own()
     totals = [(order, writer.order(order)) for order in listed.orders]
     writer.summary(summary, totals)
     writer.cuts()
@@ -323,6 +325,11 @@ class _Writer:
             texts = [(str(cell), columns[column][1]) for column, cell in enumerate(cells)]
             self.grow(sheet, row, texts)
         self.page(sheet, 3)
+
+    def own(self) -> None:
+        """What to take of the shop's own, and what to cut of it."""
+        columns = tuple(zip(OWN_HEADERS, (6, 50, 36, 30, 12, 12), strict=True))
+        self.plain(FROM_YOUR_OWN, OWN_NOTE, columns, [thing.cells for thing in self.listed.own])
 
     def cuts(self) -> None:
         """Every cable with its cuts."""

@@ -8,6 +8,7 @@ from itertools import groupby
 from costplan.model.money import format_cents, format_price
 from costplan.reports.data import harmless
 from costplan.reports.inspection import Checks
+from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS, OwnThing
 from costplan.reports.questions import ASK_EVERYONE
 from costplan.reports.shopping import (
     ListedPart,
@@ -32,6 +33,7 @@ def shopping_text(listed: ShoppingList) -> str:
     """The list as tables: orders, cut lists, what to ask, what to inspect, what to do when something is out."""
     parts = [
         _head(listed),
+        _own(listed),
         *(_order(order, listed.currency) for order in listed.orders),
         _orders(listed),
         _cuts(listed),
@@ -49,6 +51,15 @@ def _head(listed: ShoppingList) -> str:
         f"Shopping list for plan {listed.rank}, {listed.shop}{invented}\n"
         f"{listed.today}, {listed.currency}; {listed.title}"
     )
+
+
+def _own(listed: ShoppingList) -> str:
+    widths = (5, 50, 36, 24, 10, 10)
+    rows = [
+        [wrapped(cell, width) for cell, width in zip(thing.cells, widths, strict=True)]
+        for thing in listed.own
+    ]
+    return f"{FROM_YOUR_OWN}\n" + table(list(OWN_HEADERS), rows, {0, 4, 5}) if rows else ""
 
 
 def _order(order: Order, currency: str) -> str:
@@ -277,6 +288,8 @@ def shopping_csv(listed: ShoppingList) -> str:
     out = io.StringIO()
     writer = csv.DictWriter(out, CSV_COLUMNS, restval="", lineterminator="\n")
     writer.writeheader()
+    for thing in listed.own:
+        writer.writerow({"supplier": FROM_YOUR_OWN.lower(), "row": "own", **_own_cells(thing)})
     for order in listed.orders:
         for part in order.parts:
             writer.writerow({"supplier": harmless(order.name), "row": "part", **_part_cells(part)})
@@ -284,6 +297,15 @@ def shopping_csv(listed: ShoppingList) -> str:
             amount = format_cents(cents, thousands=False)
             writer.writerow({"supplier": harmless(order.name), "row": words, "what": words, "amount": amount})
     return out.getvalue()
+
+
+def _own_cells(thing: OwnThing) -> dict[str, str]:
+    words = {"what": thing.what, "note": f"from {thing.source}", "for": thing.machine}
+    cells = {name: harmless(text) for name, text in words.items()} | {"quantity": str(thing.count)}
+    if not thing.cut_to_ft:
+        return cells
+    left = {"left_over": str(thing.offcut_ft), "left_over_unit": "ft"} if thing.offcut_ft else {}
+    return cells | {"cuts": f"cut yourself to {thing.cut_to_ft} ft"} | left
 
 
 def _part_cells(part: ListedPart) -> dict[str, str]:

@@ -1,0 +1,189 @@
+"""The circuits of a plan today, as the scope sheet lists them."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from costplan.circuits.circuit import RUN_RECIPE, WIRING, Circuit
+from costplan.circuits.facts import Facts
+from costplan.model.choices import Method
+from costplan.plans.holding import written
+from costplan.plans.ranking import Ranked
+from costplan.plans.steps import Act
+from costplan.reports.there import Powered, There
+from costplan.reports.words import nameplate
+
+NEW = "new"
+"""State of a circuit that is not there yet."""
+KEPT = "as it is now, nothing to do"
+IDLE = "outlet is there already: check it"
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitRow:
+    """One circuit.
+
+    `current_a` is what it was sized for; `run_ft` is the fixed wiring with ups, downs, ends and waste, `drop`
+    the share of voltage lost in it with the cord; `cord` is the owner's. `breaker_with` names the machine
+    whose breaker it is on as well, which takes turns with it. `count` says how many alike there are of it;
+    `had_poles` are the poles that each takes in its panel today.
+    """
+
+    number: int
+    machines: tuple[str, ...]
+    nameplate: str
+    place: str
+    panel: str
+    volts: int
+    phases: int
+    current_a: Decimal
+    breaker_a: int
+    poles: int
+    ground_fault: bool
+    method: str
+    run_ft: int
+    drop: Decimal
+    conductors: str
+    outlet: str
+    cord: str
+    state: str
+    breaker_with: str = ""
+    count: int = 1
+    had_poles: int = 0
+
+    @property
+    def named(self) -> str:
+        """The machines in words; so many alike by their number."""
+        return (f"{self.count} x " if self.count > 1 else "") + ", ".join(self.machines)
+
+    @property
+    def more_poles(self) -> int:
+        """Poles that they take in their panel more than today, below 0 for fewer."""
+        return 0 if self.breaker_with else (self.poles - self.had_poles) * self.count
+
+
+def circuits_today(facts: Facts, ranked: Ranked, there: There | None = None) -> tuple[CircuitRow, ...]:
+    """The circuits of a plan today; machines that take turns at one outlet share a row."""
+    there = there or There(facts, ranked)
+    shared = {(entry.use.thing.shared_by, entry.use.thing.item) for entry in ranked.plan.shared}
+    rows: dict[object, CircuitRow] = {}
+    breakers: dict[object, str] = {}
+    for powered in there.powered:
+        circuit, machine = powered.circuit, powered.machine
+        row = _row(facts, there, powered)
+        on_turns = (circuit.outlet.shared_by, circuit.outlet.item)
+        key = on_turns if on_turns in shared else (machine.name, powered.way, row)
+        known = rows.get(key)
+        if known is not None:
+            rows[key] = _joined(known, row)
+            continue
+        on = (circuit.breaker.shared_by, circuit.breaker.item)
+        if on in shared and powered.had is None:
+            row = replace(row, breaker_with=breakers.get(on, ""))
+            if breakers.setdefault(on, machine.name) == machine.name:
+                row = replace(row, breaker_with="")
+        rows[key] = row
+    named = [replace(row, state=row.state or NEW) for row in rows.values()]
+    ordered = sorted(named, key=lambda row: (row.panel, row.place, row.machines))
+    return tuple(replace(row, number=number) for number, row in enumerate(ordered, 1))
+
+
+def _joined(known: CircuitRow, row: CircuitRow) -> CircuitRow:
+    """A row with one machine more: one of its group, or one that takes turns with it at its outlet."""
+    if row.machines[0] in known.machines:
+        return replace(known, count=known.count + (row.machines[0] == known.machines[0]))
+    plates = f"{known.nameplate}; {row.nameplate}"
+    has = row if known.state == "" else known
+    state, poles = has.state, has.had_poles
+    return replace(
+        known, machines=(*known.machines, *row.machines), nameplate=plates, state=state, had_poles=poles
+    )
+
+
+def as_written(facts: Facts, rows: Iterable[CircuitRow]) -> tuple[CircuitRow, ...]:
+    """The rows with machines by the names the user wrote."""
+    return tuple(
+        replace(
+            row,
+            machines=tuple(dict.fromkeys(written(facts, name) for name in row.machines)),
+            breaker_with=row.breaker_with and written(facts, row.breaker_with),
+        )
+        for row in rows
+    )
+
+
+def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
+    circuit, way, had = powered.circuit, powered.way, powered.had
+    size, load = circuit.size, circuit.supplied.load
+    return CircuitRow(
+        0,
+        (powered.machine.name,),
+        nameplate(powered.machine),
+        circuit.outlet_place,
+        circuit.panel,
+        load.volts,
+        load.phases,
+        size.current_a,
+        there.breaker_a(powered),
+        powered.poles,
+        size.ground_fault,
+        RUN_RECIPE[way.method] if way.method is Method.CORD else way.group,
+        circuit.run_ft,
+        (circuit.cord_size or size).voltage_drop,
+        _conductors(powered),
+        _outlet(circuit, way.method),
+        _cord(circuit),
+        state_words(facts, powered),
+        had_poles=had.poles if had is not None else 0,
+    )
+
+
+def _conductors(powered: Powered) -> str:
+    size, had, wiring = powered.circuit.size, powered.had, WIRING[powered.way.method]
+    if had is not None and (had.awg, had.conductors) != (size.awg, size.conductors):
+        return f"{had.conductors} × {had.awg} AWG and ground, {wiring}"
+    return f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground, {wiring}"
+
+
+def state_words(facts: Facts, powered: Powered) -> str:
+    """What becomes of the outlet that serves a machine; empty where it is another's, shared."""
+    had = powered.had
+    if powered.act is Act.SHARE:
+        return ""
+    if had is None:
+        return NEW
+    if powered.comes_along:
+        return f"comes along from {had.place}"
+    kinds = ends_changed(powered)
+    ends = f"change the {' and the '.join(kinds)}" if kinds else ""
+    mine, whose = written(facts, powered.machine.name), written(facts, had.owner) if had.owner else ""
+    if had.owner == powered.machine.name:
+        return f"the run stays: {ends}" if ends else KEPT
+    if ends:
+        return f"the run stays, serves {mine} from now on, {whose or 'nobody'} until now: {ends}"
+    return f"stays as it is, serves {mine} from now on, {whose} until now" if whose else IDLE
+
+
+def ends_changed(powered: Powered) -> list[str]:
+    """What is changed at the ends of a run that stays."""
+    return [step.kind for step in (powered.receptacle, powered.breaker) if step is not None]
+
+
+def _outlet(circuit: Circuit, method: Method) -> str:
+    size = circuit.size
+    where = " at the ceiling" if method is Method.CEILING else ""
+    if size.configuration is None:
+        return f"disconnect, {size.poles}-pole, {size.breaker_a} A or more, lockable"
+    suffix = "R" if size.configuration.startswith("NEMA") else ""
+    return f"receptacle {size.configuration}{suffix}{where}"
+
+
+def _cord(circuit: Circuit) -> str:
+    words = []
+    if circuit.cable is not None and circuit.cord_size is not None:
+        wires = dict(circuit.cable.spec.at_least).get("conductors", Decimal(circuit.cord_size.wires))
+        size = f"{wires:f} × {circuit.cord_size.awg} AWG with the ground"
+        words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}")
+    if circuit.supplied.device is not None:
+        words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
+    return "; ".join(words)

@@ -1,0 +1,189 @@
+"""Outlets that are there today, and which of them every machine of a plan is powered by after today's work."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from costplan.circuits.circuit import Builder, Circuit
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Item
+from costplan.circuits.present import begin
+from costplan.circuits.ways import Way
+from costplan.model.choices import Method
+from costplan.model.installed import installed_size
+from costplan.model.shop import Machine
+from costplan.plans.ranking import Ranked
+from costplan.plans.steps import Act, Step
+from costplan.years.calendar import lives, scenarios_of
+
+
+@dataclass(frozen=True, slots=True)
+class Had:
+    """One outlet that is there today; `owner` is the machine that has it, empty for one that nobody uses.
+
+    `place` is where its run ends, `end` its receptacle or `disconnect`; `number` tells outlets apart.
+    """
+
+    number: int
+    owner: str
+    place: str
+    panel: str
+    method: Method
+    end: str
+    breaker_a: int
+    poles: int
+    awg: str
+    conductors: int
+
+    def matches(self, outlet: Item) -> bool:
+        """Whether it is that outlet of its owner's, as the steps of a plan have it."""
+        equal = dict(outlet.spec.equal)
+        return (self.place, self.panel, str(self.method), str(self.poles)) == (
+            equal["place"],
+            equal["panel"],
+            equal["run"],
+            equal["poles"],
+        ) and self.end == equal["end"]
+
+
+@dataclass(frozen=True, slots=True)
+class Powered:
+    """The outlet of one machine after today's work.
+
+    `had` is the outlet that is there, None where the run is made anew; `receptacle` and `breaker` are the steps that
+    put such into a run; `act` is how the machine comes by the outlet, None where no step says so.
+    """
+
+    machine: Machine
+    way: Way
+    circuit: Circuit
+    act: Act | None
+    had: Had | None
+    receptacle: Step | None
+    breaker: Step | None
+
+    @property
+    def comes_along(self) -> bool:
+        """Whether its outlet goes along with it to another place."""
+        return self.had is not None and self.had.place != self.circuit.outlet_place
+
+    @property
+    def poles(self) -> int:
+        """Poles of its breaker afterwards."""
+        return self.circuit.size.poles if self.breaker or self.had is None else self.had.poles
+
+
+class There:
+    """All outlets that are there today, and what the plan does with each."""
+
+    def __init__(self, facts: Facts, ranked: Ranked) -> None:
+        self.had = tuple(_had(facts, ranked))
+        self._free = list(self.had)
+        self._steps: dict[str, list[Step]] = defaultdict(list)
+        for step in ranked.steps:
+            self._steps[step.machine].append(step)
+        self.powered = tuple(
+            self._powered(machine, way, circuit)
+            for machine, way, count, circuit in built(facts, ranked)
+            for _ in range(count)
+        )
+        self.left: dict[Had, Act] = {}
+        for step in ranked.steps:
+            if step.kind == "outlet" and step.act in (Act.MAKE_SAFE, Act.LEAVE_LIVE):
+                found = self._take(step.machine, step.item)
+                if found is not None:
+                    self.left[found] = step.act
+
+    def _powered(self, machine: Machine, way: Way, circuit: Circuit) -> Powered:
+        step = self._outlet_step(machine.name, way, circuit)
+        if step is None:
+            return Powered(machine, way, circuit, None, None, None, None)
+        had = self._take(step.source, step.item) if step.act in (Act.KEEP, Act.TAKE_OVER) else None
+        receptacle = self._end_step(machine.name, circuit, step, ("receptacle", "disconnect"))
+        breaker = self._end_step(machine.name, circuit, step, ("breaker",))
+        return Powered(machine, way, circuit, step.act, had, receptacle, breaker)
+
+    def _outlet_step(self, machine: str, way: Way, circuit: Circuit) -> Step | None:
+        """How the machine comes by its outlet, of a group one machine's step after another's."""
+        mine = self._steps[machine]
+        outlets = [step for step in mine if step.kind == "outlet" and step.wanted is not None]
+        outlets = [step for step in outlets if step.act not in (Act.MAKE_SAFE, Act.LEAVE_LIVE)]
+        exact = [step for step in outlets if step.wanted == circuit.outlet.item]
+        run = [step for step in outlets if dict(step.item.spec.equal)["run"] == str(way.method)]
+        found = next(iter((*exact, *run)), None)
+        if found is not None:
+            mine.remove(found)
+        return found
+
+    def _end_step(self, machine: str, circuit: Circuit, outlet: Step, kinds: Sequence[str]) -> Step | None:
+        """What is put into the run of the machine's outlet, if anything is."""
+        mine = self._steps[machine]
+        runs = (outlet.item, outlet.wanted, circuit.outlet.item)
+        for step in mine:
+            if step.kind in kinds and step.run in runs and step.act is not Act.BACK_TO_SHELF:
+                mine.remove(step)
+                return step
+        return None
+
+    def _take(self, owner: str, outlet: Item) -> Had | None:
+        found = next((had for had in self._free if had.owner == owner and had.matches(outlet)), None)
+        if found is not None:
+            self._free.remove(found)
+        return found
+
+    def rating_a(self, step: Step, bought_a: int) -> int:
+        """Amperes of a breaker that a step puts in or takes out; `bought_a` of one that is bought."""
+        if step.act is Act.BUY:
+            return bought_a
+        low, high = (dict(sizes)["rating_a"] for sizes in (step.item.spec.at_least, step.item.spec.at_most))
+        poles = dict(step.item.spec.equal)["poles"]
+        for had in self.had if step.out_of is not None else ():
+            if _same_place(had, step.out_of) and str(had.poles) == poles and low <= had.breaker_a <= high:
+                return had.breaker_a
+        return int(low)
+
+    def breaker_a(self, powered: Powered) -> int:
+        """Amperes of a machine's breaker after today's work."""
+        sized = powered.circuit.size.breaker_a
+        if powered.breaker is not None:
+            return self.rating_a(powered.breaker, sized)
+        return sized if powered.had is None else powered.had.breaker_a
+
+
+def _same_place(had: Had, outlet: Item | None) -> bool:
+    equal = dict(outlet.spec.equal) if outlet is not None else {}
+    return (had.place, had.panel) == (equal.get("place"), equal.get("panel"))
+
+
+def built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Way, int, Circuit]]:
+    """Today's circuits with how many machines have each; quoted ways are no circuits of the catalog."""
+    fate = lives(facts.shop, scenarios_of(facts.shop)[0])
+    for name, way, count in ranked.plan.shares():
+        if way.quoted or way.gone:
+            continue
+        today = next((standing for standing in fate[name].standings if standing.year == 0), None)
+        if today is not None:
+            machine = facts.machines[name]
+            circuit = begin(Builder(facts, machine, way), today).step.circuit
+            assert circuit is not None
+            yield machine, way, count, circuit
+
+
+def _had(facts: Facts, ranked: Ranked) -> Iterable[Had]:
+    number = 0
+    for name in sorted(ranked.plan.ways):
+        machine = facts.machines[name]
+        now = machine.now
+        for _ in range(machine.count if now is not None else 0):
+            assert now is not None
+            place = f"beside {now.panel}" if now.method is Method.CORD else now.place or machine.at
+            end = now.configuration or "disconnect"
+            sizes = (int(now.breaker_a), now.poles, now.awg, now.conductors)
+            yield Had(number, name, place, now.panel, now.method, end, *sizes)
+            number += 1
+    for outlet in facts.shop.installed:
+        size = installed_size(outlet)
+        place = f"beside {outlet.panel}" if outlet.method is Method.CORD else outlet.place
+        sizes = (size.breaker_a, size.poles, size.awg, size.conductors)
+        yield Had(number, "", place, outlet.panel, outlet.method, outlet.configuration, *sizes)
+        number += 1
