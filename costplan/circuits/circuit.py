@@ -382,10 +382,15 @@ def comes_along(outlet: Item, breaker: StockNeed) -> tuple[StockNeed, ...]:
     return (StockNeed(breaker_of(outlet), Bundle(), wears=breaker.wears, found_only=True),)
 
 
-def same_run(have: Item, wanted: Item) -> bool:
+def place_of(spec: Spec) -> str:
+    """Where an outlet is; empty for what can be anywhere."""
+    return dict(spec.equal).get("place", "")
+
+
+def same_run(have: Spec, wanted: Spec) -> bool:
     """Whether an outlet's run, its ends aside, serves where another outlet is asked for."""
-    mine, asked = dict(have.spec.equal), dict(wanted.spec.equal)
-    wire, least = dict(have.spec.at_least), dict(wanted.spec.at_least)
+    mine, asked = dict(have.equal), dict(wanted.equal)
+    wire, least = dict(have.at_least), dict(wanted.at_least)
     return all(mine.get(name) == asked.get(name) for name in ("building", "place", "panel", "run")) and all(
         name in wire and name in least and wire[name] >= least[name] for name in ("awg", "conductors")
     )

@@ -10,7 +10,7 @@ from dataclasses import replace
 from itertools import product
 from operator import itemgetter
 
-from costplan.circuits.circuit import same_run
+from costplan.circuits.circuit import place_of, same_run
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Need, Return, Spec
 from costplan.circuits.present import idle_outlets
@@ -68,7 +68,7 @@ class _Builder:
         self.demand: dict[Need, Terms] = defaultdict(dict)
         self.asked: dict[tuple[str, Date], dict[Use, Terms]] = defaultdict(dict)
         self.stock: dict[tuple[str, Date, Return], Stock] = {}
-        self.numbered_stock: dict[str, dict[Spec, list[tuple[int, Stock]]]] = defaultdict(
+        self.numbered_stock: dict[tuple[str, str], dict[Spec, list[tuple[int, Stock]]]] = defaultdict(
             lambda: defaultdict(list)
         )
         self.takers: dict[str, list[Use]] = defaultdict(list)
@@ -354,7 +354,7 @@ class _Builder:
         wanted = use.thing.item
         able = [
             (number, stock)
-            for spec, entries in self.numbered_stock[wanted.spec.kind].items()
+            for spec, entries in self.numbered_stock[wanted.spec.kind, place_of(wanted.spec)].items()
             if spec.covers(wanted.spec)
             for number, stock in entries
             if stock.left.item.length_ft >= wanted.length_ft
@@ -368,11 +368,10 @@ class _Builder:
         wanted = use.thing
         return [
             stock
-            for spec, entries in self.numbered_stock["outlet"].items()
-            if wanted.ends
+            for spec, entries in self.numbered_stock["outlet", place_of(wanted.item.spec)].items()
+            if wanted.ends and same_run(spec, wanted.item.spec)
             for _, stock in entries
-            if same_run(stock.left.item, wanted.item)
-            and in_time(stock, use)
+            if in_time(stock, use)
             and not (
                 spec.covers(wanted.item.spec) and still_good(self.facts, use, stock.left.item, stock.date[0])
             )
@@ -399,7 +398,7 @@ class _Builder:
         if key not in self.stock:
             self.stock[key] = Stock(scenario, date, left)
             spec = left.item.spec
-            self.numbered_stock[spec.kind][spec].append((len(self.stock), self.stock[key]))
+            self.numbered_stock[spec.kind, place_of(spec)][spec].append((len(self.stock), self.stock[key]))
         return self.stock[key]
 
     def _set_free(self, scenario: str, date: Date, left: Return, terms: Terms) -> None:
