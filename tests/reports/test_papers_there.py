@@ -33,7 +33,8 @@ from costplan.reports.shopping_text import shopping_csv, shopping_text
 
 ROOT = Path(__file__).parents[2]
 WORKED = ROOT / "tests" / "reconfiguration" / "shops"
-NAMES = sorted(path.stem for path in WORKED.glob("*.yaml"))
+NAMES = sorted(path.stem for path in WORKED.glob("*.yaml") if path.stem != "r7")
+"""All but one for which the tiny catalog sells no part, so that no plan is found with it."""
 Row = dict[str, Any]
 
 
@@ -213,6 +214,23 @@ def test_breakers_that_change_place() -> None:
         "  - 1-pole 20 A breaker: out of the circuit at A, into the circuit beside panel",
         "  - 2-pole 20 A breaker: out of the circuit beside panel, onto the owner's shelf",
     ]
+
+
+def test_machines_of_a_group_are_counted_and_their_poles_too() -> None:
+    """Three saws go to E, one of their outlets serves the drill that comes there, two are made safe."""
+    saws = machine("saw", "E", "NEMA 6-20", drop("A", "NEMA 6-20"), count=3)
+    sheet = sheet_of(laid_out([saws, machine("drill", "A", "NEMA 6-20", drop("B", "NEMA 6-20"))]))
+    assert panel_cells(sheet.panels[0]) == [
+        ["A", "wall drop", "2 x 20 A 2-pole", "saw", "", "", "made safe"],
+        ["A", "wall drop", "20 A 2-pole", "saw", "20 A 2-pole", "drill", "taken over as it is"],
+        ["B", "wall drop", "20 A 2-pole", "drill", "", "", "made safe"],
+        ["E", "wall drop", "", "", "3 x 20 A 2-pole", "saw", "new"],
+        ["poles in all", "", "8", "", "8", "", ""],
+    ]
+    assert sheet.breakers == (
+        "2 x 2-pole 20 A breaker: out of the circuit at A, into the circuit at E",
+        "2-pole 20 A breaker: out of the circuit at B, into the circuit at E",
+    )
 
 
 def test_idle_outlets_and_cords_in_the_panel_s_table() -> None:
