@@ -343,8 +343,8 @@ class Return:
 
     @property
     def live(self) -> bool:
-        """Whether it is an outlet that takes its poles while nobody uses it, and for good."""
-        return bool(self.panel) and (self.idle or self.stays)
+        """Whether it is an outlet that takes its poles while nobody uses it, and for good; a quoted one only while it waits."""
+        return self.item.spec.kind == "outlet" and bool(self.panel) and (self.idle or self.stays)
 
 
 class Slot(StrEnum):

@@ -329,6 +329,12 @@ class Piece:
     counted: bool = False
 
     @property
+    def stays_live(self) -> bool:
+        """Whether it is an outlet that nobody makes safe, so that its breaker keeps its poles."""
+        made = isinstance(self.thing, Item) and self.thing.spec.kind == "outlet"
+        return made and self.stays and bool(self.panel)
+
+    @property
     def comes_apart(self) -> bool:
         """Whether something is done to it when nobody uses it again."""
         return bool(self.unused or self.freed)
@@ -617,7 +623,7 @@ class Tries:
         """Things set free: those that nobody could use are done with, the rest are left or done with."""
         for piece in pieces:
             following: list[State] = []
-            if piece.stays and piece.panel and not piece.counted:
+            if piece.stays_live and not piece.counted:
                 states = [self._poles_changed(state, piece.date[0], piece, -1) for state in states]
                 piece = replace(piece, counted=True)
             for state in states:
@@ -763,7 +769,7 @@ class Tries:
     def _taken(self, state: State, number: int, use: Use, piece: Piece) -> State:
         state = self.pay(state.without(piece), (use.since[0], use.thing.reused, self._visitor(number, use)))
         waited = range(piece.date[0], use.since[0])
-        if piece.idle or piece.stays:
+        if piece.idle or piece.stays_live:
             return self._poles_changed(state, use.since[0], piece, 1)
         for year, bundle in piece.standing:
             if year in waited:
