@@ -422,7 +422,7 @@ machines = st.lists(
 )
 
 
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(
     st.fixed_dictionaries(
         {
@@ -642,9 +642,9 @@ def test_notes_that_may_not_be_read_are_told(tmp_path: Path, monkeypatch: pytest
 
 
 def test_thirty_machines_in_eight_groups_are_compared(tmp_path: Path) -> None:
-    """Seven moves a year of five, none at the end of the last: 28, each of one machine of a group."""
+    """Seven moves a year of three, none at the end of the last: 14, each of one machine of a group."""
     status, said, file = noted(
-        tmp_path, THIRTY.encode(), panel="panel; 120/240; family A; 60", moves_per_year="7"
+        tmp_path, THIRTY.encode(), panel="panel; 120/240; family A; 60", moves_per_year="7", years="3"
     )
     assert status == OK, said
     words = ["compare", str(file), "--plans", "1", "--format", "json"]
@@ -658,7 +658,7 @@ def test_thirty_machines_in_eight_groups_are_compared(tmp_path: Path) -> None:
     }
     assert powered == COUNTS
     moves = [line for line in plan["lines"] if line["trace"].startswith("labor.yaml task move-machine")]
-    assert sorted(line["year"] for line in moves) == [year for year in (1, 2, 3, 4) for _ in range(7)]
+    assert sorted(line["year"] for line in moves) == [year for year in (1, 2) for _ in range(7)]
 
 
 def test_more_moves_than_machines_are_all_counted(tmp_path: Path, demo: LoadedCatalog) -> None:
