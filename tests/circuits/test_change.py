@@ -125,7 +125,8 @@ def test_a_move_beyond_reach_takes_a_new_run_and_outlet_and_sets_the_breaker_fre
     (left,) = [left for slot, left in moved.ended if slot is Slot.OUTLET]
     assert left is not None
     assert left.unused.work[0].task == "make-safe"
-    (breaker,) = moved.begun[0][1].inner
+    breaker, receptacle = moved.begun[0][1].inner
+    assert receptacle.item.spec.kind == "receptacle"
     assert left.freed[0].serves(breaker.item)
     assert [task.task for task in breaker.reused.work] == ["land-in-panel"]
     assert breaker.reused.needs == ()
