@@ -37,7 +37,7 @@ def same_ranking(shop: Shop, catalog: Catalog) -> set[str] | None:
     return None if best is None else set(best.plan.gear_names)
 
 
-@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "25")))
+@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "15")))
 @given(gear_situations())
 def test_drawn_shops_with_gear(situation: tuple[dict[str, Any], dict[str, Any]]) -> None:
     shop, catalog = situation

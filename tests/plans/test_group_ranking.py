@@ -21,7 +21,7 @@ def quote(name: str, method: str, money: int) -> dict[str, Any]:
     return {"name": name, "method": method, "panel": None, "put_in": {"money": money}}
 
 
-@settings(max_examples=25)
+@settings(max_examples=12)
 @given(
     st.integers(2, 4),
     st.sampled_from([[], [DRILL], [LATHE | {"count": 2}]]),

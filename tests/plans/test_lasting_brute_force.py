@@ -32,7 +32,7 @@ from costplan.model.choices import SurplusRule
 from costplan.plans.ranking import Bench, best_plans
 
 
-@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "25")))
+@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "15")))
 @given(lasting_situations())
 def test_drawn_shops_whose_parts_wear_and_whose_machines_move(
     situation: tuple[dict[str, Any], dict[str, Any]],

@@ -31,7 +31,7 @@ from costplan.model.shop import Shop
 from costplan.plans.ranking import Bench, NoPlanError, best_plans
 
 Row = dict[str, Any]
-FEW = settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "25")))
+FEW = settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "15")))
 
 
 def total(shop: Shop, catalog: Catalog, method: Method | None = None) -> int | None:

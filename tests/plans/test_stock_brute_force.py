@@ -30,7 +30,7 @@ from costplan.model.shop import Shop
 Row = dict[str, Any]
 
 
-@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "30")))
+@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "18")))
 @given(stock_situations())
 def test_drawn_shops_that_are_there_already(situation: tuple[dict[str, Any], dict[str, Any]]) -> None:
     shop, catalog = situation

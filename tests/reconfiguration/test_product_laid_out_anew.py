@@ -50,14 +50,14 @@ def test_the_plain_reckoner_finds_what_is_right(shop: HardShop) -> None:
     assert reckoned_cents(shop_of(shop.row()), shop.catalog) == shop.right
 
 
-@settings(max_examples=examples(60))
+@settings(max_examples=examples(40))
 @given(shops())
 def test_the_product_finds_what_the_plain_reckoner_finds(drawn: Drawn) -> None:
     found, right = both(drawn.row())
     assert found == right
 
 
-@settings(max_examples=examples(30))
+@settings(max_examples=examples(20))
 @given(shops(spaces=PLENTY_OF_SPACES))
 def test_the_product_finds_it_where_outlets_stay_live_as_spares(drawn: Drawn) -> None:
     found, right = both(drawn.row(spare=True))

@@ -50,7 +50,7 @@ def agreeing(**how: Any) -> st.SearchStrategy[Drawn]:
     return shops(**how)
 
 
-few = settings(max_examples=examples(15))
+few = settings(max_examples=examples(10))
 of_both = pytest.mark.parametrize("cents", [product_cents, reckoned_cents])
 
 
