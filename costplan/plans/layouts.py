@@ -1,24 +1,27 @@
 """Layouts of the shop beside today's: the best plan of each, and what must be done today for it."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from decimal import Decimal
+from itertools import product
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Return
 from costplan.model.layouts import DroppedEvent, LaidOutShop, MovedToday, laid_out
 from costplan.model.quotes import EVERY
 from costplan.model.shop import Layout, Shop
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine
 from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.options import survey
-from costplan.plans.plan import Plan
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
-from costplan.years.stream import TODAY, Use
+from costplan.plans.steps import Act
+from costplan.years.stream import TODAY
 
 _OUTLETS = ("outlet", "quoted outlet")
 _ENDS = ("plug", "connector", "plug of a machine")
+_PUT_IN = (Act.TAKE_OVER, Act.TAKE_FROM_SHELF, Act.BUY)
+# A breaker of its own that a machine keeps goes into the run that it takes over.
+_PUT_INTO_RUN = (Act.KEEP, *_PUT_IN)
 
 
 @dataclass(frozen=True)
@@ -118,51 +121,28 @@ class Doings:
 
 
 def doings(facts: Facts, ranked: Ranked) -> Doings:
-    """What today's plan does, counted; what is kept as it is counts nowhere."""
-    asked, ends = _asked_today(ranked)
-    plan = ranked.plan
-    stock = _served(plan)
-    shared = Counter({entry.use: entry.saved for entry in plan.shared})
-    whole = Counter({use: used.count for used in plan.whole_cords for use in used.asked.served_by(used.cord)})
+    """What today's plan does, counted by its steps; what is kept as it is counts nowhere."""
+    done = Counter((step.kind, step.act) for step in ranked.steps if not step.within)
+    with_new_cord = {
+        step.machine for step in ranked.steps if step.kind == "cord" and step.act is not Act.KEEP
+    }
+    ends = [step for step in ranked.steps if step.kind in _ENDS and step.machine not in with_new_cord]
 
-    def total(kinds: Iterable[str], counts: Mapping[Use, int]) -> int:
-        return sum(counts.get(use, 0) for use in asked if use.thing.item.spec.kind in kinds)
+    def total(kinds: Iterable[str], acts: Iterable[Act]) -> int:
+        return sum(done[kind, act] for kind, act in product(kinds, acts))
 
-    cords, outlets = total(["cord"], asked), total(_OUTLETS, asked)
-    exchanged, taken = total(["cord"], stock) + total(["cord"], whole), total(_OUTLETS, stock)
     return Doings(
-        outlets_taken_over=taken,
-        runs_made=outlets - taken - total(_OUTLETS, shared),
+        outlets_taken_over=total(_OUTLETS, [Act.TAKE_OVER]),
+        runs_made=total(_OUTLETS, [Act.BUY]),
         outlets_moved_along=_moved_along(facts, ranked),
-        receptacles_changed=total(["receptacle", "disconnect"], asked),
-        breakers_changed=total(["breaker"], asked),
-        cords_exchanged=exchanged,
-        cords_bought=cords - exchanged,
-        cord_ends_changed=ends,
-        outlets_made_safe=_made_safe(ranked),
-        gear_put_in=sum(bought.count for bought in plan.gear if bought.year == 0),
+        receptacles_changed=total(["receptacle", "disconnect"], _PUT_INTO_RUN),
+        breakers_changed=total(["breaker"], _PUT_INTO_RUN),
+        cords_exchanged=total(["cord"], [Act.TAKE_OVER, Act.TAKE_FROM_SHELF]),
+        cords_bought=total(["cord"], [Act.BUY]),
+        cord_ends_changed=sum(step.act in _PUT_IN for step in ends),
+        outlets_made_safe=total(_OUTLETS, [Act.MAKE_SAFE]),
+        gear_put_in=sum(bought.count for bought in ranked.plan.gear if bought.year == 0),
     )
-
-
-def _asked_today(ranked: Ranked) -> tuple[Counter[Use], int]:
-    """Things asked for today, and ends that are put on cords which stay."""
-    asked: Counter[Use] = Counter()
-    ends = 0
-    for chosen in ranked.chosen:
-        uses = [use for use in chosen.option.stream.uses if use.since == TODAY and not use.present]
-        asked.update(dict.fromkeys(uses, chosen.count))
-        if not any(use.thing.item.spec.kind == "cord" for use in uses):
-            ends += chosen.count * sum(use.thing.item.spec.kind in _ENDS for use in uses)
-    return asked, ends
-
-
-def _served(plan: Plan) -> Counter[Use]:
-    """How many of each use of today something that is there serves."""
-    found: Counter[Use] = Counter()
-    for reuse in plan.reused:
-        if reuse.use.since == TODAY:
-            found[reuse.use] += reuse.count
-    return found
 
 
 def _moved_along(facts: Facts, ranked: Ranked) -> int:
@@ -177,29 +157,3 @@ def _moved_along(facts: Facts, ranked: Ranked) -> int:
             for use in chosen.option.stream.uses
         )
     )
-
-
-def _made_safe(ranked: Ranked) -> int:
-    """Outlets that are given up today and that nobody takes over, today or later."""
-    freed = sum(
-        chosen.count
-        for chosen in ranked.chosen
-        for left in _left_today(chosen.option.stream.uses)
-        if left.unused
-    )
-    now, later = 0, Counter[str]()
-    for reuse in ranked.plan.reused:
-        if reuse.left.idle or reuse.since != TODAY or reuse.item.spec.kind != "outlet":
-            continue
-        if reuse.use.since == TODAY:
-            now += reuse.count
-        else:
-            later[reuse.use.scenario] += reuse.count
-    return freed - now - max(later.values(), default=0) if freed else 0
-
-
-def _left_today(uses: Iterable[Use]) -> Iterator[Return]:
-    for use in uses:
-        end = use.ends[0][1] if use.ends else None
-        if end is not None and end.date == TODAY and end.left is not None:
-            yield end.left

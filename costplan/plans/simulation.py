@@ -363,7 +363,7 @@ class _Walker:
             changed = act in (Act.KEEP, Act.TAKE_OVER) and not use.present and not item.serves(wanted)
             run = asked.run if item.spec.kind in LOOSE else None
             step = Step(act, asked.machine, item, wanted, source, ends_change=changed, run=run, out_of=out_of)
-            self.steps.append(step)
+            self.steps.append(replace(step, within=asked.within))
 
     def _leave(self, scenario: str, date: Date, machine: str, left: Return) -> None:
         """What becomes of a thing that is set free today and that nobody uses again; in the first scenario, if in any."""

@@ -12,7 +12,6 @@ class Act(StrEnum):
     KEEP = "keep"
     TAKE_OVER = "take over"
     TAKE_FROM_SHELF = "take from the shelf"
-    CUT = "cut"
     BUY = "buy"
     SHARE = "share"
     MAKE_SAFE = "make safe"
@@ -28,7 +27,8 @@ class Step:
     now, or as it is bought; `wanted` what it becomes part of; `source` the machine that gives it up, empty for the
     shelf and for what is bought. `whole` things are taken as they are, a cord with both its ends; an outlet with
     `ends_change` gets another receptacle or breaker, which are steps of their own. `run` is the outlet whose run a
-    receptacle or a breaker is put into, `out_of` the one whose run it comes out of, None where that is not one.
+    receptacle or a breaker is put into, `out_of` the one whose run it comes out of, None where that is not one; `within`
+    a thing is that a new run is made with.
     """
 
     act: Act
@@ -40,6 +40,7 @@ class Step:
     ends_change: bool = False
     run: Item | None = field(default=None, compare=False, kw_only=True)
     out_of: Item | None = field(default=None, compare=False, kw_only=True)
+    within: bool = field(default=False, kw_only=True)
 
     @property
     def kind(self) -> str:

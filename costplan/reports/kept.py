@@ -84,26 +84,20 @@ def _place(facts: Facts, step: Step, mine: list[Step]) -> str:
 
 def _words(facts: Facts, step: Step, mine: list[Step]) -> str:
     """What a step says to do; empty for what comes along with another step."""
-    outlet = next((entry for entry in mine if entry.kind == "outlet" and entry.wanted), None)
-    new_run = outlet is not None and outlet.act is Act.BUY
     own = step.act is Act.KEEP
     what, whose = piece(step.item), _from(facts, step)
     if step.act in _LEFT:
         return f"{_LEFT[step.act]} {what}" + (", used again later" if step.wanted is not None else "")
     if step.kind == "outlet":
         return _outlet_words(step, what, whose)
-    if step.kind in AT_RUN and not (new_run and step.act is Act.BUY):
-        return f"put in {what}, {whose}" if new_run else f"change the {step.kind} to {what}, {whose}"
-    if step.kind == "breaker" and not (new_run and step.act is Act.BUY):
-        return f"{'put in' if new_run else 'change the breaker to'} {what}, {whose}"
+    if step.kind in (*AT_RUN, "breaker"):
+        return _end_words(step, what, whose)
     if step.kind == "cord":
         return _cord_words(step, what, whose)
     if step.kind in ENDS:
         return "" if own and _keeps_cable(mine) else f"put on {what}, {whose}"
     if step.kind == "kit":
         return "" if own else f"hang an overhead kit, {whose}"
-    if step.kind in (*AT_RUN, "breaker"):
-        return ""
     return f"keep {what}" if own else f"fit {what}, {whose}"
 
 
@@ -123,6 +117,12 @@ def _outlet_words(step: Step, what: str, whose: str) -> str:
     if step.act is Act.KEEP:
         return f"keep {run}"
     return f"take over {run}, {whose}"
+
+
+def _end_words(step: Step, what: str, whose: str) -> str:
+    if step.within:
+        return "" if step.act is Act.BUY else f"put in {what}, {whose}"
+    return f"change the {step.kind} to {what}, {whose}"
 
 
 def _cord_words(step: Step, what: str, whose: str) -> str:

@@ -147,6 +147,37 @@ def test_a_cord_of_what_is_taken_away_serves_another_machine() -> None:
     assert without.outlay_cents < with_saw.outlay_cents
 
 
+@pytest.mark.parametrize(
+    ("shop_name", "expected"),
+    [
+        ("s13", {"outlets_taken_over": 2, "receptacles_changed": 2, "breakers_changed": 2}),
+        ("s3", {"cords_exchanged": 2}),
+        (
+            "r5",
+            {
+                "outlets_taken_over": 2,
+                "receptacles_changed": 1,
+                "breakers_changed": 1,
+                "cords_exchanged": 1,
+                "outlets_made_safe": 1,
+            },
+        ),
+    ],
+)
+def test_what_is_done_to_shops_worked_by_hand(shop_name: str, expected: dict[str, int]) -> None:
+    """s13: each of two machines takes over the other's run and wants its own receptacle and breaker there.
+
+    s3: two machines exchange their whole cords and keep their outlets. r5: a drill takes over the run of a saw, puts
+    a bought receptacle and its own breaker into it, and makes up its cord of the saw's cable, while its own outlet is made
+    safe; the saw takes over an idle outlet.
+    """
+    shop, _ = load_shop(ROOT / "tests" / "reconfiguration" / "shops" / f"{shop_name}.yaml")
+    assert shop is not None
+    facts = Facts(shop, shed().catalog)
+    plan = best_plans(Bench.over(facts, shop.money.surplus), 1)[0]
+    assert {word: count for word, count in doings(facts, plan).counts().items() if count} == expected
+
+
 def test_an_outlet_that_stays_live_is_not_made_safe() -> None:
     saw = SAW | WALL | {"now": WALL_NOW}
     building = {"patching": False, "make_safe": False}
