@@ -110,9 +110,9 @@ def _cord_given_up(builder: Builder, as_is: Circuit) -> Ended:
     if as_is.cable is None:
         return ()
     ends = tuple((slot, Return(end.item)) for slot, end in _ends(builder, as_is))
-    name = KIT_RECIPE.get(builder.way.method)
-    kit = None if name is None else Return(hung_kit(name))
-    return ((Slot.CABLE, Return(as_is.cable)), *ends, (Slot.KIT, kit))
+    kit = kit_bundle(builder)
+    hung = None if kit is None else Return(hung_kit(kit[0]))
+    return ((Slot.CABLE, Return(as_is.cable)), *ends, (Slot.KIT, hung))
 
 
 def _alter_device(as_is: Circuit, wanted: Circuit) -> _Part:
@@ -283,15 +283,20 @@ def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:
 
 def _kit(builder: Builder, wanted: Circuit) -> Begun:
     """What a cord or pendant hangs from; it goes with it, and once it is free it can be hung elsewhere."""
-    name = KIT_RECIPE.get(builder.way.method)
-    if name is None:
+    made = kit_bundle(builder)
+    if made is None:
         return ()
-    bundle = builder.facts.brew(builder.recipe(name)).slowed(wanted.machine_slowed)
-    if not bundle:
-        return ()
+    name, bundle = made[0], made[1].slowed(wanted.machine_slowed)
     hung = NOTHING if builder.way.pooled else replace(bundle, needs=())
     kit = StockNeed(hung_kit(name), bundle, reused=hung)
     return ((Slot.KIT, builder.wearing(kit, wanted.machine_slowed)),)
+
+
+def kit_bundle(builder: Builder) -> tuple[str, Bundle] | None:
+    """The recipe of what a cord hangs from, with what it takes; None where nothing is hung."""
+    name = KIT_RECIPE.get(builder.way.method)
+    bundle = NOTHING if name is None else builder.facts.brew(builder.recipe(name))
+    return (name, bundle) if name is not None and bundle else None
 
 
 def hung_kit(name: str) -> Item:

@@ -152,7 +152,7 @@ class Builder:
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
         )
-        outlet_place = f"beside {panel}" if way.method is Method.CORD else standing.place
+        outlet_place = where_outlet_is(way.method, panel, standing.place)
         end = self._receptacle(size)
         beside = way.method is Method.CORD
         slowed = self.outlet_slowed(panel, standing.place)
@@ -267,14 +267,7 @@ class Builder:
                 inner = (breaker, StockNeed(Item(end.spec), Bundle((end,))))
         if way.method is Method.WALL and facts.shop.building.patching:
             run = run + facts.brew(self.recipe("patch"))
-        key = {
-            "building": str(standing.building),
-            "place": outlet_place,
-            "panel": panel,
-            "run": str(way.method),
-            "end": size.configuration or "disconnect",
-            "poles": str(size.poles),
-        }
+        key = outlet_key(standing.building, outlet_place, panel, way.method, size.configuration, size.poles)
         sizes = dict(breaker.item.spec.at_least)["rating_a"], dict(breaker.item.spec.at_most)["rating_a"]
         thin: dict[str, Attribute] = {
             "awg": size.awg,
@@ -282,7 +275,7 @@ class Builder:
             "breaker": sizes[0],
             "protects": int(size.ground_fault),
         }
-        item = Item(make_spec("outlet", dict(key), dict(thin), {"breaker": sizes[1]}))
+        item = Item(make_spec("outlet", key, dict(thin), {"breaker": sizes[1]}))
         made = StockNeed(
             item,
             run.slowed(slowed),
@@ -368,6 +361,25 @@ class Builder:
     def _shared_by(self, panel: str) -> tuple[str, str] | None:
         turns = self.machine.takes_turns
         return (turns, panel) if turns is not None else None
+
+
+def where_outlet_is(method: Method, panel: str, place: str) -> str:
+    """Where a machine at a place has its outlet: beside the panel for a cord."""
+    return f"beside {panel}" if method is Method.CORD else place
+
+
+def outlet_key(
+    building: int, outlet_place: str, panel: str, method: Method, configuration: str | None, poles: int
+) -> dict[str, Attribute]:
+    """What tells one outlet from another; without a configuration its run ends in a disconnect."""
+    return {
+        "building": str(building),
+        "place": outlet_place,
+        "panel": panel,
+        "run": str(method),
+        "end": configuration or "disconnect",
+        "poles": str(poles),
+    }
 
 
 def breaker_of(outlet: Item) -> Item:

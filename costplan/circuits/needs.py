@@ -363,6 +363,8 @@ class Slot(StrEnum):
 
 LOOSE = {"receptacle": Slot.RECEPTACLE, "disconnect": Slot.RECEPTACLE, "breaker": Slot.BREAKER}
 """The slots of things at the ends of a run that were put in later than the run, by kind."""
+PUT_IN_AGAIN = frozenset({"breaker"})
+"""Ends taken out of a run that serve elsewhere; a receptacle that was wired does not."""
 
 
 @dataclass(frozen=True, slots=True)

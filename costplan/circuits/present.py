@@ -5,7 +5,14 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.change import Begun, Step, alter, arrive, given_up, leave, things_of
-from costplan.circuits.circuit import Builder, Circuit, Standing, comes_along
+from costplan.circuits.circuit import (
+    Builder,
+    Circuit,
+    Standing,
+    comes_along,
+    outlet_key,
+    where_outlet_is,
+)
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Change, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
 from costplan.circuits.supply import Supplied
@@ -68,7 +75,7 @@ def _old_builder(builder: Builder, now: Present) -> Builder:
 def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) -> Circuit:
     """The present circuit in the terms of the wanted one, so that the two can be compared."""
     place = now.place or builder.machine.at
-    outlet_place = f"beside {now.panel}" if now.method is Method.CORD else place
+    outlet_place = where_outlet_is(now.method, now.panel, place)
     end = _end(builder, now)
     size = replace(
         wanted.size,
@@ -116,15 +123,9 @@ def _outlet(
     builder: Builder, now: Present, place: str, end: Need, breaker: StockNeed, slowed: Slowed
 ) -> StockNeed:
     """The outlet that is there: its receptacle and its breaker are as new today."""
-    key = {
-        "building": "0",
-        "place": place,
-        "panel": now.panel,
-        "run": str(now.method),
-        "end": now.configuration or "disconnect",
-        "poles": str(now.poles),
-    }
-    item = Item(make_spec("outlet", dict(key)))
+    item = Item(
+        make_spec("outlet", outlet_key(0, place, now.panel, now.method, now.configuration, now.poles))
+    )
     made = StockNeed(item, Bundle((end,)), inner=(breaker,), along=comes_along(item, breaker))
     return builder.wearing(made, slowed)
 
@@ -135,25 +136,19 @@ def idle_outlets(facts: Facts) -> Counter[Return]:
 
 
 def _idle(facts: Facts, outlet: Installed) -> Return:
-    size, beside = installed_size(outlet), outlet.method is Method.CORD
+    size, panel, method = installed_size(outlet), outlet.panel, outlet.method
+    place = where_outlet_is(method, panel, outlet.place)
     item = Item(
         make_spec(
             "outlet",
-            {
-                "building": "0",
-                "place": f"beside {outlet.panel}" if beside else outlet.place,
-                "panel": outlet.panel,
-                "run": str(outlet.method),
-                "end": outlet.configuration,
-                "poles": str(size.poles),
-            },
+            outlet_key(0, place, panel, method, outlet.configuration, size.poles),
             {"awg": size.awg, "conductors": size.conductors, "breaker": size.breaker_a, "protects": 1},
             {"breaker": size.breaker_a},
         )
     )
-    family = facts.panels[outlet.panel].breakers
+    family = facts.panels[panel].breakers
     breaker = Item(_breaker_spec(family, size.poles, size.breaker_a))
-    return Return(item, panel=outlet.panel, poles=size.poles, breaker=breaker, idle=True)
+    return Return(item, panel=panel, poles=size.poles, breaker=breaker, idle=True)
 
 
 def _breaker_spec(family: str, poles: int, rating_a: Decimal | int) -> Spec:

@@ -149,13 +149,9 @@ class Interview:
 
     def _read_more(self) -> None:
         """What may be left out: the lease, what is not allowed, strategies."""
-        from costplan.model.answers import read_forbidden, read_lease, read_strategy
+        from costplan.model.answers import read_forbidden, read_strategy
 
-        def lease_text(text: str) -> str:
-            read_lease(text)
-            return text
-
-        self._single("lease", lease_text)
+        self._single("lease", _lease_text)
         self.forbid = self._repeated("forbid", read_forbidden, _method)
         complete = len(self.machines) == len(self.sources.get("machine", [])) > 0
 
@@ -330,13 +326,8 @@ class Interview:
             STRATEGY_EXAMPLE,
             Question,
             read_forbidden,
-            read_lease,
             read_strategy,
         )
-
-        def lease_text(text: str) -> str:
-            read_lease(text)
-            return text
 
         def take_strategy(text: str) -> None:
             strategy = read_strategy(text)
@@ -345,7 +336,7 @@ class Interview:
 
         if "lease" not in self.answers:
             asks = "When does the lease end, and must fixed wiring come out? For example: ends 8, take out"
-            self.answers["lease"] = _ask(Question("lease", asks, lease_text, "none"))
+            self.answers["lease"] = _ask(Question("lease", asks, _lease_text, "none"))
         if not self.forbid:
             _say(f"Is anything not allowed in the building? For example: {FORBID_EXAMPLE}")
             for text in _lines("Not allowed", "Not allowed", lambda: True):
@@ -376,6 +367,14 @@ class Interview:
 
 def _name(answer: "PanelAnswer | StrategyAnswer") -> str:
     return answer.name.lower()
+
+
+def _lease_text(text: str) -> str:
+    """The lease as it is written, once it can be read."""
+    from costplan.model.answers import read_lease
+
+    read_lease(text)
+    return text
 
 
 def _method(forbidden: tuple[str, str]) -> str:

@@ -5,7 +5,7 @@ found, a semicolon, and what is allowed.
 """
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -243,11 +243,6 @@ def _way_words(words: str, machine: MachineAnswer | None) -> str:
 def name_of_quote(machine: MachineAnswer, quote: Quote) -> str:
     """What a way that a machine's line quotes is called in the file."""
     return f"{quote.method} quoted for {machine.name}"
-
-
-def lines_of_moves(machines: Iterable[MachineAnswer]) -> Iterator[MachineAnswer]:
-    """The lines that say themselves how their machines move."""
-    return (machine for machine in machines if machine.told.moves is not None)
 
 
 def families_for(parts: Iterable[Part], system: str | None) -> tuple[str, ...]:

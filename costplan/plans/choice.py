@@ -209,7 +209,8 @@ class _Builder:
     def _whole_cords(self, options: Mapping[str, Iterable[Option]]) -> None:
         """Cords that a machine could hang on today as they are: of the shelf, and of machines that give theirs up."""
         takers: dict[CordAsked, Terms] = defaultdict(dict)
-        given: dict[WholeCord, Terms] = {cord: {} for cord in cords_on_the_shelf(self.facts)}
+        shelved = cords_on_the_shelf(self.facts)
+        given: dict[WholeCord, Terms] = {cord: {} for cord in shelved}
         for machine, found in options.items():
             for option in found:
                 index = self.ways[machine][option.way]
@@ -219,7 +220,6 @@ class _Builder:
                 cord = cord_given(self.facts, machine, option.stream.uses)
                 if cord is not None:
                     given.setdefault(cord, {})[index] = -1
-        shelved = cords_on_the_shelf(self.facts)
         for cord, givers in given.items():
             used: Terms = {}
             for asked, terms in takers.items():

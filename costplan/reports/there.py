@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from costplan.circuits.circuit import Builder, Circuit
+from costplan.circuits.circuit import Builder, Circuit, where_outlet_is
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item
 from costplan.circuits.present import begin
@@ -176,14 +176,14 @@ def _had(facts: Facts, ranked: Ranked) -> Iterable[Had]:
         now = machine.now
         for _ in range(machine.count if now is not None else 0):
             assert now is not None
-            place = f"beside {now.panel}" if now.method is Method.CORD else now.place or machine.at
+            place = where_outlet_is(now.method, now.panel, now.place or machine.at)
             end = now.configuration or "disconnect"
             sizes = (int(now.breaker_a), now.poles, now.awg, now.conductors)
             yield Had(number, name, place, now.panel, now.method, end, *sizes)
             number += 1
     for outlet in facts.shop.installed:
         size = installed_size(outlet)
-        place = f"beside {outlet.panel}" if outlet.method is Method.CORD else outlet.place
+        place = where_outlet_is(outlet.method, outlet.panel, outlet.place)
         sizes = (size.breaker_a, size.poles, size.awg, size.conductors)
         yield Had(number, "", place, outlet.panel, outlet.method, outlet.configuration, *sizes)
         number += 1

@@ -8,7 +8,7 @@ from costplan.circuits.change import Step, alter, leave, taken_out
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.losses import energy_lost
-from costplan.circuits.needs import LOOSE, Bundle, Change, Return, Slot, Slowed, StockNeed
+from costplan.circuits.needs import LOOSE, PUT_IN_AGAIN, Bundle, Change, Return, Slot, Slowed, StockNeed
 from costplan.circuits.present import Beginning, begin, gone
 from costplan.model.choices import VisitRule
 from costplan.model.layouts import MovedToday
@@ -177,7 +177,7 @@ class _Course(Record):
         """An end of the run is taken out: one put in later, or the one that the outlet was made with."""
         loose = self.open.pop(LOOSE[left.item.spec.kind], None)
         if loose is not None:
-            loose.end = End(date, left if left.item.spec.kind == "breaker" else None)
+            loose.end = End(date, left if left.item.spec.kind in PUT_IN_AGAIN else None)
         else:
             self.open[Slot.OUTLET].parted.append((date, left))
 
