@@ -5,18 +5,18 @@ from dataclasses import dataclass, field
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.layouts import AS_IT_IS, laid_out
+from costplan.model.layouts import NAMES_TAKEN, laid_out
 from costplan.model.pair import NO_EFFECT, Pair, Rule, unknown
 from costplan.model.shop import Layout
 
 
 def layouts_have_names(pair: Pair) -> Iterator[Problem]:
-    """Layouts have names of their own, none that of the layout of today."""
+    """Layouts have names of their own, none that of a row of today's shop."""
     seen: set[str] = set()
     for index, layout in enumerate(pair.shop.layouts):
         where: Trail = ("layouts", index, "name")
-        if layout.name == AS_IT_IS:
-            message = f'is "{AS_IT_IS}", which the layout of today is called'
+        if layout.name in NAMES_TAKEN:
+            message = f'is "{layout.name}", which {NAMES_TAKEN[layout.name]} is called'
             yield pair.in_shop("layout-as-it-is", where, message, "give it a name of its own")
         elif layout.name in seen:
             message = f'is "{layout.name}", which another layout has'
@@ -170,10 +170,10 @@ class _LaidOut(Pair):
         key: bool = False,
     ) -> Problem:
         """A problem in the shop file, where the layout has it."""
-        for end in range(len(trail), 0, -1):
-            if trail[:end] in self.trails:
-                where = (*self.trails[trail[:end]], *trail[end:])
-                found = self.written.problem(code, where, message, mend, question=question, key=key)
-                self.its_own.add(found)
-                return found
-        return self.written.problem(code, trail, message, mend, question=question, key=key)
+        ends = (end for end in range(len(trail), 0, -1) if trail[:end] in self.trails)
+        end = next(ends, 0)
+        where = (*self.trails[trail[:end]], *trail[end:]) if end else trail
+        found = Pair.in_shop(self, code, where, message, mend, question=question, key=key)
+        if end:
+            self.its_own.add(found)
+        return found

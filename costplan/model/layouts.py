@@ -11,7 +11,9 @@ from costplan.model.shop import Layout, Machine, Shop
 from costplan.model.spelled_out import placed, spelled_out
 
 AS_IT_IS = "as it is"
-"""What the layout of today is called; no other may have the name."""
+SAME_PLACES = "same places"
+NAMES_TAKEN = {AS_IT_IS: "leaving all that is there", SAME_PLACES: "the best plan for today's places"}
+"""What the rows of today's shop are called and mean; no layout may have such a name."""
 
 _Kind = TypeVar("_Kind", bound=Entry)
 

@@ -8,14 +8,12 @@ from costplan.circuits.change import hung_kit
 from costplan.circuits.circuit import BREAKER_OF_OUTLET, KIT_RECIPE, ends_to_change
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import shortest_life
-from costplan.circuits.needs import Bundle, Item, Return, StockNeed, Wear, lasting
+from costplan.circuits.needs import PUT_IN_AGAIN, Bundle, Item, Return, StockNeed, Wear, lasting
 from costplan.circuits.shelf import WholeCord, whole_cords
 from costplan.circuits.wear import first_worn, life_choices
 from costplan.plans.plan import CordAsked, WholeCordUsed
 from costplan.years.stream import Date, End, Use
 
-PUT_IN_AGAIN = frozenset({"breaker"})
-"""Ends taken out of a run that serve elsewhere; a receptacle that was wired does not."""
 Wearing = tuple[tuple[int, ...], tuple[int, ...]]
 """The years in which the wearing parts of a thing are worn out, and how many years each lasts."""
 
@@ -179,13 +177,15 @@ def cord_asked(uses: Iterable[Use]) -> CordAsked | None:
 def cord_given(facts: Facts, machine: str, uses: Iterable[Use]) -> WholeCord | None:
     """The cord that the machine has and gives up today, ends and all, as it is in stock then."""
     now = facts.machines[machine].now
+    if now is None:
+        return None
     pieces: dict[str, Item] = {}
     for use in uses:
         scenario, end = use.ends[0]
-        if use.present and end is not None and end.left is not None and end.date[0] == 0:
+        if use.present and use.ends_today and end is not None and end.left is not None:
             freed = follow(use, scenario, *begun(facts, use), facts.shop.years)[1]
             pieces[use.thing.item.spec.kind] = freed[-1][1].item
-    if now is None or not {"cord", "plug", "connector"} <= set(pieces):
+    if not {"cord", "plug", "connector"} <= set(pieces):
         return None
     kit = KIT_RECIPE.get(now.method)
     hangs = () if kit is None else (hung_kit(kit),)

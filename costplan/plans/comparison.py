@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
-from costplan.model.layouts import AS_IT_IS
+from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
@@ -15,7 +15,7 @@ from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
 from costplan.plans.lines import Pocket
 from costplan.plans.options import Survey, survey
 from costplan.plans.ranking import Bench, Clock, Ranked, best_plans
-from costplan.plans.rows import NO_SURPLUS, Cell, cheapest_cell, row_cell
+from costplan.plans.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.plans.standalone import standalone_cents
 from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.plans.turning import Turning, turning_points
@@ -51,7 +51,8 @@ class Comparison:
     `closed` are missing prices and lengths that close a way for several machines, `threat` incomplete ways that
     could beat the best plan. `groups` are the ranked plans by place, those together that are too close to call;
     `spreads` how uncertain the difference of each plan to the best of its group is, None for the best itself.
-    `layouts` begin with the shop as it is; there are none where the file lists none.
+    `matrix` has a row "as it is" where something is there. `layouts` begin with that, and with the best plan of the same
+    places; there are none where the file lists none.
     """
 
     facts: Facts
@@ -71,9 +72,19 @@ class Comparison:
     layout_spreads: Mapping[str, int] = field(default_factory=dict)
 
     @property
+    def rows(self) -> tuple[str, ...]:
+        """The rows of the matrix."""
+        return tuple(dict.fromkeys(row for row, _ in self.matrix))
+
+    @property
     def best(self) -> Ranked:
         """The cheapest plan."""
         return self.plans[0]
+
+    @property
+    def today_layout(self) -> LayoutRow | None:
+        """What layouts are compared with: the shop as it is, or its best plan where nothing is there or can stay."""
+        return next((row for row in self.layouts if row.ranked is not None), None)
 
     @property
     def column(self) -> str:
@@ -127,6 +138,7 @@ def compare(
     rows = _strategy_words(facts, seen) if strategies else ()
     rules = dict.fromkeys((facts.shop.money.surplus, SurplusRule.NEW_ONLY))
     others = facts.written.layouts if layouts else []
+    names = (*ROWS, AS_IT_IS) if can_stay(facts, seen) else tuple(ROWS)
     benches = {rule: _held(Bench.over(facts, rule, seen=seen), kept) for rule in rules}
     tick()
     main = benches[facts.shop.money.surplus]
@@ -135,6 +147,7 @@ def compare(
             column: pool.submit(
                 _column,
                 benches[rule],
+                names,
                 rows,
                 clock,
                 tick,
@@ -148,12 +161,11 @@ def compare(
     done = {column: future.result() for column, future in columns.items()}
     ranked = next(found.ranked for found in done.values() if found.ranked)
     groups, spreads = close_groups(facts, ranked)
-    as_it_is = LayoutRow(AS_IT_IS, facts, ranked[0])
     result = Comparison(
         facts,
         {
             (row, column): done[column].cells[row] if column in done else NO_SURPLUS
-            for row in ROWS
+            for row in names
             for column in COLUMNS
         },
         tuple(ranked),
@@ -172,19 +184,30 @@ def compare(
             )
             for strategy, words in rows
         ),
-        layouts=(as_it_is, *laid_out.result()) if others else (),
     )
+    if others:
+        result = replace(result, layouts=(*_todays_rows(result), *laid_out.result()))
     return _with_differences(main, result)
+
+
+def _todays_rows(result: Comparison) -> list[LayoutRow]:
+    """Today's shop beside its layouts: all left as it is, where something is there, and its best plan."""
+    best = LayoutRow(SAME_PLACES, result.facts, result.best)
+    if AS_IT_IS not in result.rows:
+        return [best]
+    cell = result.matrix[AS_IT_IS, result.column]
+    return [LayoutRow(AS_IT_IS, result.facts, cell.ranked, cell.why_not, cell.exceptions), best]
 
 
 def _with_differences(main: Bench, result: Comparison) -> Comparison:
     """What sets fixed drops apart from cords, the strategies from the cheapest of them, and layouts from today's."""
     pure, ranked = result.pure_plans, result.ranked_strategies
     spreads = {name: combined_spread_cents(result.facts, ranked[0][1], plan) for name, plan in ranked[1:]}
+    today = result.today_layout
     laid_out = {
-        row.name: combined_spread_cents(result.facts, result.best, row.ranked)
-        for row in result.layouts[1:]
-        if row.ranked is not None
+        row.name: combined_spread_cents(result.facts, today.ranked, row.ranked)
+        for row in result.layouts
+        if today is not None and today.ranked is not None and row.ranked is not None and row is not today
     }
     result = replace(result, strategy_spreads=spreads, layout_spreads=laid_out)
     if pure is None:
@@ -240,6 +263,7 @@ class _Column:
 
 def _column(
     bench: Bench,
+    rows: Sequence[str],
     strategies: Sequence[tuple[Strategy, Words]],
     clock: Clock,
     tick: Callable[[], object],
@@ -252,11 +276,11 @@ def _column(
     """
     ranked = best_plans(bench, plans, clock=clock.part(0.6), tick=tick) if plans else []
     cells, named = {}, {}
-    left = len(ROWS) + len(strategies) + layouts
-    for row, methods in ROWS.items():
+    left = len(rows) + len(strategies) + layouts
+    for row in rows:
         part = Clock(clock.share(left))
         whole = row == BEST_MIX and ranked
-        cells[row] = Cell(ranked[0], ()) if whole else _cell(bench, row, methods, part)
+        cells[row] = Cell(ranked[0], ()) if whole else _cell(bench, row, part)
         left -= 1
         tick()
     for strategy, words in strategies:
@@ -266,9 +290,11 @@ def _column(
     return _Column(cells, named, ranked)
 
 
-def _cell(bench: Bench, row: str, methods: tuple[Method, ...], clock: Clock) -> Cell:
+def _cell(bench: Bench, row: str, clock: Clock) -> Cell:
+    if row == AS_IT_IS:
+        return as_it_is_cell(bench, clock)
     if row != BEST_MIX:
-        return row_cell(bench, lambda _, way: way.method in methods, clock)
+        return row_cell(bench, lambda _, way: way.method in ROWS[row], clock)
     return cheapest_cell(bench, lambda _: True, clock)
 
 
@@ -280,13 +306,16 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
     """Ways that are forbidden or lack a price, each once by machine and kind of way, at their cheapest."""
     found: dict[tuple[str, str, str], OutOfRanking] = {}
     for machine, options in bench.survey.options.items():
-        open_groups = {option.way.group for option in options if option.open}
+        for_sale = {option.way.group for option in options if option.for_sale}
+        out_of_there = {option.way.group for option in options if option.open} - for_sale
         for option in options:
-            reason = option.refused or option.missing
-            if reason is None or option.way.group in open_groups or option.held_back:
+            reason = option.refused or option.lacking
+            if reason is None or option.way.group in for_sale or option.held_back:
                 continue
+            if option.way.group in out_of_there and option.refused is None:
+                reason = f"only out of what is there: {reason}"
             cents = standalone_cents(bench.pricers[0], option)
-            entry = OutOfRanking(machine, option.way.group, cents, reason, option.missing is not None)
+            entry = OutOfRanking(machine, option.way.group, cents, reason, option.lacking is not None)
             key = (machine, option.way.group, "" if option.refused else "incomplete")
             before = found.get(key)
             if before is None or (cents is not None and (before.cents is None or cents < before.cents)):

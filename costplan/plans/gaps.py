@@ -11,7 +11,8 @@ from costplan.circuits.supply import DRIVE, MOTOR
 from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.choices import SurplusRule
-from costplan.plans.options import Option, Unbuildable, lost_panels
+from costplan.plans.on_offer import lost_panels
+from costplan.plans.options import Option, Unbuildable
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
 from costplan.plans.standalone import standalone
 
@@ -54,10 +55,13 @@ class Threat:
     at_least_cents: int | None
 
 
-def gap(bench: Bench, machine: str, wanted: Wanted) -> Gap | None:
-    """Why a machine that may have such a way has none that is complete; None when it has one, or may have none."""
+def gap(bench: Bench, machine: str, wanted: Wanted, *, others_first: bool = False) -> Gap | None:
+    """Why a machine that may have such a way has none that is complete; None when it has one, or may have none.
+
+    others_first: what is there may serve others, so that a way that nobody sells is not complete for being there.
+    """
     options = [o for o in bench.survey.options[machine] if o.refused is None and wanted(o.way)]
-    if any(option.open for option in options):
+    if any(option.for_sale if others_first else option.open for option in options):
         return None
     if options:
         option = min(options, key=lambda option: _order(bench, option))
@@ -101,7 +105,7 @@ def what_lacks(bench: Bench, option: Option) -> str:
     specs = dict.fromkeys(need.spec.describe() for need in lacking_needs(bench, option))
     if specs and not lost_panels(option, bench.survey.gear_out):
         return " and ".join(f"no price for {new}{spec}" for spec in specs)
-    return option.missing or ""
+    return option.lacking or ""
 
 
 def lacking_needs(bench: Bench, option: Option) -> list[Need]:
@@ -116,14 +120,14 @@ def lacking_needs(bench: Bench, option: Option) -> list[Need]:
 
 
 def closed_ways(bench: Bench) -> list[Option]:
-    """For every machine and kind of way that is closed only for want of a price, its options."""
+    """For every machine and kind of way that only lacks a price, its options, also where what is there may serve."""
     found = []
     for options in bench.survey.options.values():
-        open_groups = {option.way.group for option in options if option.open}
+        open_groups = {option.way.group for option in options if option.for_sale}
         found += [
             option
             for option in options
-            if option.refused is None and option.missing is not None and option.way.group not in open_groups
+            if option.refused is None and option.lacking and option.way.group not in open_groups
         ]
     return found
 

@@ -26,12 +26,16 @@ _PUT_INTO_RUN = (Act.KEEP, *_PUT_IN)
 
 @dataclass(frozen=True)
 class LayoutRow:
-    """A layout with its shop and the best plan there is for it; `why_not` says why there is none."""
+    """A layout with its shop and the best plan there is for it; `why_not` says why there is none.
+
+    `exceptions` are machines whose circuit cannot stay as it is.
+    """
 
     name: str
     facts: Facts
     ranked: Ranked | None
     why_not: str = ""
+    exceptions: tuple[str, ...] = ()
 
     @property
     def dropped(self) -> list[str]:

@@ -7,7 +7,6 @@ from functools import cached_property
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
-from costplan.circuits.needs import Bundle, StockNeed
 from costplan.circuits.present import keeps
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.supply import supplies_known
@@ -19,11 +18,10 @@ from costplan.model.quoted import quoted_ways_of
 from costplan.model.quotes import QuotedWay
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine, Present
-from costplan.sourcing.market import Market
 from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import stream
 from costplan.years.quoted import quoted_stream
-from costplan.years.stream import Standing, Stream, Use
+from costplan.years.stream import Standing, Stream
 
 _NOTHING_THERE = Way(Method.WALL, "", None, gone=True)
 """Of a machine that is taken away without ever having had a circuit."""
@@ -35,6 +33,8 @@ class Option:
 
     `count` is how many such machines there are. `refused` is a rule against it, `missing` a price nobody
     gives; both None means it takes part. `held_back` ways are refused only because the user holds the machine to others.
+    `only_of_there` is a price nobody gives for something that is there already and may serve: such things of the stream
+    are not bought, and `as_sold` is the stream before.
     """
 
     machine: str
@@ -45,11 +45,39 @@ class Option:
     refused: str | None = None
     missing: str | None = None
     held_back: bool = False
+    only_of_there: str | None = None
+    as_sold: Stream | None = None
 
     @property
     def open(self) -> bool:
         """Whether it takes part in the choice."""
         return self.refused is None and self.missing is None
+
+    @property
+    def for_sale(self) -> bool:
+        """Whether it takes part whatever others take of what is there: all of it can be bought."""
+        return self.open and self.only_of_there is None
+
+    @property
+    def lacking(self) -> str | None:
+        """The first of what nobody sells at a price, whether it is there or not."""
+        return self.missing or self.only_of_there
+
+    @property
+    def there(self) -> bool:
+        """Whether something of the machine's circuit is there already."""
+        return any(use.present for use in self.stream.uses)
+
+    @property
+    def as_it_is(self) -> bool:
+        """Whether all that is there stays today and nothing is done."""
+        stream = self.stream
+        return (
+            self.there
+            and all(use.present and not use.ends_today for use in stream.uses if use.since[0] == 0)
+            and not stream.given_today()
+            and all(deed.date[0] for deed in stream.deeds)
+        )
 
     @cached_property
     def spaces(self) -> Mapping[tuple[str, str, int], int]:
@@ -201,25 +229,6 @@ def _gear(facts: Facts) -> tuple[tuple[Candidate, ...], dict[str, str]]:
     return tuple(ready), out
 
 
-def priced(seen: Survey, market: Market) -> Survey:
-    """The survey with the options and the gear marked for which the market has no offer."""
-    out = dict(seen.gear_out)
-    for gear in seen.gear:
-        lacking = gear_lacks(market, gear)
-        if lacking:
-            out[gear.name] = lacking
-    ready = [gear for gear in seen.gear if gear.name not in out]
-    while any(gear.above in out for gear in ready):
-        for gear in [gear for gear in ready if gear.above in out]:
-            out[gear.name] = f"{gear.above}, which feeds it, is out: {out[gear.above or '']}"
-            ready.remove(gear)
-    options = {
-        machine: tuple(replace(option, missing=_missing(market, option, out)) for option in found)
-        for machine, found in seen.options.items()
-    }
-    return replace(seen, options=options, gear=tuple(ready), gear_out=out)
-
-
 def stream_of(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Stream:
     """The stream of a machine by a way, quoted or not. Raises CannotSizeError and NoRouteError."""
     if way == _NOTHING_THERE:
@@ -238,68 +247,3 @@ def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) 
 
 def _quoted_way(quote: QuotedWay) -> Way:
     return Way(quote.method, quote.panel or "", None, quoted=quote.name)
-
-
-def lost_panels(option: Option, gear_out: Mapping[str, str]) -> list[str]:
-    """Panels of gear that is out, on which the way stands at some time."""
-    panels = [entry.panel for entries in option.stream.standings.values() for entry in entries]
-    return [panel for panel in panels if panel in gear_out]
-
-
-def _missing(market: Market, option: Option, gear_out: Mapping[str, str]) -> str | None:
-    """The first part that nobody sells at a price, or gear that is out; None when all can be had."""
-    for panel in lost_panels(option, gear_out):
-        return f"{panel}: {gear_out[panel]}"
-    for deed in option.stream.deeds:
-        lacking = _lacking(market, deed.bundle, deed.date[0])
-        if lacking:
-            return lacking
-    for use in option.stream.uses:
-        lacking = None if use.present else _thing_lacks(market, use.thing, use.since[0])
-        lacking = lacking or _later_lacks(market, use)
-        if lacking:
-            return lacking
-    for given in option.stream.given:
-        lacking = _lacking(market, given.left.unused, given.date[0])
-        if lacking:
-            return lacking
-    return None
-
-
-def _thing_lacks(market: Market, thing: StockNeed, year: int) -> str | None:
-    return _lacking(market, thing.bought, year) or next(
-        (lacking for need in thing.inner if (lacking := _thing_lacks(market, need, year))), None
-    )
-
-
-def _later_lacks(market: Market, use: Use) -> str | None:
-    """What nobody sells of what its wear, and its making safe, may take."""
-    for wear in use.thing.wears:
-        lacking = None if wear.need is None else _lacking(market, Bundle((wear.need,)) + wear.work, 1)
-        if lacking:
-            return lacking
-    for _, end in use.ends:
-        lacking = None if end is None or end.left is None else _lacking(market, end.left.unused, end.date[0])
-        if lacking:
-            return lacking
-    return None
-
-
-def gear_lacks(market: Market, gear: Candidate) -> str | None:
-    """The first part that gear takes and nobody sells, now or when it is moved or replaced within the plan."""
-    shop = market.facts.shop
-    moves = any(event.shop_moves for scenario in scenarios_of(shop) for event in scenario.events)
-    renewed = gear.life_years is not None and gear.life_years < shop.years
-    return (
-        _lacking(market, gear.bundle, 0)
-        or (_lacking(market, gear.again, 1) if moves else None)
-        or (_lacking(market, gear.renewed, 1) if renewed else None)
-    )
-
-
-def _lacking(market: Market, bundle: Bundle, year: int) -> str | None:
-    for need in bundle.needs:
-        if not market.to_be_had(need, year):
-            length = f", {need.length_ft} ft in one piece" if need.length_ft else ""
-            return f"no priced offer for {need.spec.describe()}{length}"
-    return None

@@ -15,7 +15,8 @@ from costplan.plans.choice import build_choice
 from costplan.plans.clashes import clashes
 from costplan.plans.crews import Hiring, hirings
 from costplan.plans.lines import Line, Pocket, outlay, present_value
-from costplan.plans.options import Chosen, Option, Survey, priced, survey
+from costplan.plans.on_offer import priced
+from costplan.plans.options import Chosen, Option, Survey, survey
 from costplan.plans.plan import Plan
 from costplan.plans.pricing import Pricer
 from costplan.plans.relaxation import relax
@@ -422,7 +423,7 @@ class _Search:
 
 def _nothing_open(bench: Bench, machine: str) -> str:
     options = bench.survey.options[machine]
-    reasons = [f"{option.way.group}: {option.refused or option.missing}" for option in options]
+    reasons = [f"{option.way.group}: {option.refused or option.lacking}" for option in options]
     reasons += [
         f"{way.way.group}: {way.reason}" for way in bench.survey.unbuildable if way.machine == machine
     ]

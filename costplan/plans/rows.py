@@ -1,19 +1,21 @@
 """A row of the matrix: what the whole shop costs when every machine is powered by one kind of way."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
+from costplan.model.layouts import LaidOutShop
 from costplan.plans.gaps import Gap, at_least, by_reason, gap, may_have
 from costplan.plans.holding import written
-from costplan.plans.options import Option
+from costplan.plans.options import Option, Survey
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
 
 Choose = Callable[[str, Way], bool]
 """Whether a way of a machine belongs to a row."""
 
 NOBODY_MAY = "no machine may have such a way"
+NOTHING_STAYS = "no machine can stay as it is: each stands elsewhere than its circuit, or asks for another"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +54,38 @@ def row_cell(bench: Bench, choose: Choose, clock: Clock) -> Cell:
     exceptions = tuple(m for m in machines if not may_have(bench, m, _for(choose, m)))
     if machines and len(exceptions) == len(machines):
         return Cell(None, exceptions, NOBODY_MAY)
-    gaps = tuple(found for m in machines if m not in exceptions and (found := gap(bench, m, _for(choose, m))))
+    asked = [machine for machine in machines if machine not in exceptions]
+    gaps = tuple(found for m in asked if (found := gap(bench, m, _for(choose, m))))
+    short = tuple(found for m in asked if (found := gap(bench, m, _for(choose, m), others_first=True)))
 
     def belongs(option: Option) -> bool:
         return option.machine in exceptions or choose(option.machine, option.way)
 
-    return cheapest_cell(bench, belongs, clock, gaps, exceptions)
+    return cheapest_cell(bench, belongs, clock, gaps, exceptions, short)
+
+
+def as_it_is_cell(bench: Bench, clock: Clock) -> Cell:
+    """What the shop costs when today nothing is done to what is there; what cannot stay gets its cheapest way."""
+    options = {
+        machine: tuple(_not_held(option) for option in found)
+        for machine, found in bench.survey.options.items()
+    }
+    bench = replace(bench, survey=replace(bench.survey, options=options))
+    there = {machine for machine, found in options.items() if any(option.there for option in found)}
+    staying = {(machine, option.way) for machine in there for option in options[machine] if option.as_it_is}
+    cell = row_cell(bench, lambda machine, way: machine not in there or (machine, way) in staying, clock)
+    return replace(cell, why_not=NOTHING_STAYS) if cell.why_not == NOBODY_MAY else cell
+
+
+def _not_held(option: Option) -> Option:
+    """What is there may stay, whatever way the user holds the machine to."""
+    return replace(option, refused=None, held_back=False) if option.held_back and option.as_it_is else option
+
+
+def can_stay(facts: Facts, survey: Survey) -> bool:
+    """Whether there is something to leave as it is: today's shop, not one laid out anew, has circuits already."""
+    options = (option for found in survey.options.values() for option in found)
+    return not isinstance(facts.shop, LaidOutShop) and any(option.there for option in options)
 
 
 def cheapest_cell(
@@ -66,15 +94,21 @@ def cheapest_cell(
     clock: Clock,
     gaps: tuple[Gap, ...] = (),
     exceptions: tuple[str, ...] = (),
+    short: tuple[Gap, ...] = (),
 ) -> Cell:
-    """The cheapest plan of the options that belong to a row; where there are gaps, what it costs at least."""
-    if gaps:
-        words = gap_words(bench.facts, gaps)
-        return Cell(None, exceptions, words, gaps, at_least(bench, belongs, gaps, clock))
-    try:
-        return Cell(best_plans(bench, 1, allowed=belongs, clock=clock)[0], exceptions)
-    except NoPlanError as error:
-        return Cell(None, exceptions, str(error))
+    """The cheapest plan of the options that belong to a row; where there are gaps, what it costs at least.
+
+    short: machines that have such a way only out of what is there; where that does not serve all, they are gaps.
+    """
+    if not gaps:
+        try:
+            return Cell(best_plans(bench, 1, allowed=belongs, clock=clock)[0], exceptions)
+        except NoPlanError as error:
+            if not short:
+                return Cell(None, exceptions, str(error))
+    lacking = gaps or short
+    words = gap_words(bench.facts, lacking)
+    return Cell(None, exceptions, words, lacking, at_least(bench, belongs, lacking, clock))
 
 
 def gap_words(facts: Facts, gaps: tuple[Gap, ...]) -> str:

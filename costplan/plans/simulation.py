@@ -28,7 +28,8 @@ from costplan.plans.aging import (
 )
 from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
-from costplan.plans.options import Chosen, gear_lacks
+from costplan.plans.on_offer import gear_lacks
+from costplan.plans.options import Chosen
 from costplan.plans.plan import GearBought, Plan, Reused, Visits, WholeCordUsed
 from costplan.plans.pricing import TODAY, Call, Pricer, Stop, When
 from costplan.plans.receipt import purchase_lines
@@ -271,13 +272,13 @@ class _Walker:
                 raise SimulationError(f"{left.item} cannot serve {use.thing.item}")
             for along in self._from_stock(asked, stored, giver, left):
                 self._begin(along)
-        elif use.thing.found_only:
-            raise SimulationError(f"{use.thing.item} is not in stock")
         elif self.on_whole[use]:
             self._on_whole_cord(machine, use)
         elif self.to_share.get(use):
             self.to_share[use] -= 1
             self._step(Act.SHARE, asked, use.thing.item)
+        elif use.thing.found_only:
+            raise SimulationError(f"{use.thing.item} is not in stock")
         else:
             self._buy(asked)
 
@@ -294,8 +295,7 @@ class _Walker:
 
     def _there(self, machine: str, use: Use) -> None:
         """What is there already is as new today, with what it holds."""
-        ends = use.ends[0][1]
-        if ends is None or ends.date[0]:
+        if not use.ends_today:
             self._step(Act.KEEP, _Asked(machine, use, None), use.thing.item, machine)
         for known in (use, *inner_uses(use)):
             self._follow(machine, known, begun(self.facts, known))
@@ -327,14 +327,11 @@ class _Walker:
                     raise SimulationError(f"{used.cord} cannot serve {asked}")
                 self.whole_left[position] = replace(used, count=used.count - 1)
                 pieces = asked.taken_of(used.cord)
-                givers = [
-                    self.stock.remove("", (0, 0), Return(piece), machine=machine)[0] for piece in pieces
+                (giver, left), *_ = [
+                    self.stock.remove("", (0, 0), Return(piece), machine=machine) for piece in pieces
                 ]
-                act = (
-                    Act.KEEP if givers[0] == machine else Act.TAKE_OVER if givers[0] else Act.TAKE_FROM_SHELF
-                )
-                wanted = asked.cable.thing.item
-                self.steps.append(Step(act, machine, used.cord.cable, wanted, givers[0], whole=True))
+                wanted, act = asked.cable.thing.item, _taking(machine, giver, left)
+                self.steps.append(Step(act, machine, used.cord.cable, wanted, giver, whole=True))
                 for use in asked.served_by(used.cord):
                     self.on_whole[use].append(used)
                 return

@@ -66,11 +66,14 @@ def strategy_cell(bench: Bench, words: Words, clock: Clock) -> Cell:
     def belongs(option: Option) -> bool:
         return option.machine not in words or means(words[option.machine], option.way)
 
-    gaps = tuple(found for machine in bench.survey.options if (found := _gap(bench, machine, words)))
-    return cheapest_cell(bench, belongs, clock, gaps)
+    def gaps(*, others_first: bool = False) -> tuple[Gap, ...]:
+        found = (_gap(bench, m, words, others_first=others_first) for m in bench.survey.options)
+        return tuple(entry for entry in found if entry)
+
+    return cheapest_cell(bench, belongs, clock, gaps(), short=gaps(others_first=True))
 
 
-def _gap(bench: Bench, machine: str, words: Words) -> Gap | None:
+def _gap(bench: Bench, machine: str, words: Words, *, others_first: bool) -> Gap | None:
     said = words.get(machine)
 
     def wanted(way: Way) -> bool:
@@ -78,7 +81,7 @@ def _gap(bench: Bench, machine: str, words: Words) -> Gap | None:
 
     named = [option for option in bench.survey.options[machine] if wanted(option.way)]
     if named or said is None:
-        return gap(bench, machine, wanted)
+        return gap(bench, machine, wanted, others_first=others_first)
     reasons = [
         entry.reason for entry in bench.survey.unbuildable if entry.machine == machine and wanted(entry.way)
     ]

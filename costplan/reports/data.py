@@ -8,7 +8,7 @@ from typing import Any
 
 from costplan.circuits.ways import Way
 from costplan.model.money import format_cents, format_price
-from costplan.plans.comparison import COLUMNS, ROWS, Comparison
+from costplan.plans.comparison import COLUMNS, Comparison
 from costplan.plans.holding import written
 from costplan.plans.layouts import LayoutRow, doings, own_hours_today
 from costplan.plans.ranking import Ranked
@@ -54,15 +54,15 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         ],
         "matrix": {
             row: {column: _cell(comparison.matrix[row, column].present_value_cents) for column in COLUMNS}
-            for row in ROWS
+            for row in comparison.rows
         },
         "matrix_incomplete": [
             _incomplete(row, column, comparison.matrix[row, column])
-            for row in ROWS
+            for row in comparison.rows
             for column in COLUMNS
             if comparison.matrix[row, column].incomplete
         ],
-        "matrix_exceptions": {row: _exceptions(comparison, row) for row in ROWS},
+        "matrix_exceptions": {row: _exceptions(comparison, row) for row in comparison.rows},
         "strategies": [_strategy(comparison, row) for row in comparison.strategies],
         "strategy_sentences": strategy_sentences(comparison),
         "layouts": [_layout(comparison, row) for row in comparison.layouts],
@@ -138,12 +138,14 @@ def _strategy(comparison: Comparison, row: StrategyRow) -> dict[str, Any]:
 
 
 def _layout(comparison: Comparison, row: LayoutRow) -> dict[str, Any]:
-    plan, today = row.ranked, comparison.best
+    plan, today = row.ranked, comparison.today_layout
     return {
         "name": row.name,
         "present_value": None if plan is None else money(plan.present_value_cents),
         "proven": None if plan is None else plan.proven,
-        "more": None if plan is None else money(plan.present_value_cents - today.present_value_cents),
+        "more": None
+        if plan is None or today is None or today.ranked is None
+        else money(plan.present_value_cents - today.ranked.present_value_cents),
         "uncertain_by": _cell(comparison.layout_spreads.get(row.name)),
         "outlay": None if plan is None else money(plan.outlay_cents),
         "other_today": None if plan is None else money(plan.today_cents - plan.outlay_cents),
@@ -151,6 +153,7 @@ def _layout(comparison: Comparison, row: LayoutRow) -> dict[str, Any]:
         "residual": None if plan is None else money(plan.residual_cents),
         "own_hours_today": None if plan is None else round(own_hours_today(plan), 2),
         "done_today": None if plan is None else doings(row.facts, plan).counts(),
+        "cannot_stay": [written(comparison.facts, machine) for machine in row.exceptions],
         "dropped": row.dropped,
         "reason": row.why_not or None,
     }

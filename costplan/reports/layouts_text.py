@@ -2,6 +2,7 @@
 
 from costplan.model.money import format_cents
 from costplan.plans.comparison import Comparison
+from costplan.plans.holding import written
 from costplan.plans.layouts import Doings, LayoutRow, doings, own_hours_today
 from costplan.plans.ranking import Ranked
 from costplan.reports.tables import filled, table, wrapped
@@ -29,8 +30,12 @@ def layouts_text(comparison: Comparison) -> str:
     notes = [
         filled(f'"{row.name}" cannot be done: {row.why_not}.') for row in comparison.layouts if not row.ranked
     ]
+    notes += [filled(_cannot_stay(comparison, row)) for row in comparison.layouts if row.exceptions]
     notes += [filled(f'"{row.name}": {words}.') for row in comparison.layouts for words in row.dropped]
-    words = "total = cash today + other today + later + comes back; the best plan of each layout"
+    words = (
+        "total = cash today + other today + later + comes back; the best plan of each layout, but as it is: "
+        "nothing is done today"
+    )
     parts = [f"Layouts\n{_totals(comparison)}\n{words}", *notes]
     return "\n".join(parts) + f"\n\nLayouts: what must be done today\n{_done(comparison)}"
 
@@ -54,7 +59,7 @@ def _totals(comparison: Comparison) -> str:
     headers = [
         "layout",
         "total",
-        "against as it is",
+        f"against {comparison.today_layout.name}" if comparison.today_layout else "",
         "cash today",
         "other today",
         "later",
@@ -64,10 +69,15 @@ def _totals(comparison: Comparison) -> str:
     return table(headers, rows, {1, 3, 4, 5, 6, 7})
 
 
+def _cannot_stay(comparison: Comparison, row: LayoutRow) -> str:
+    names = dict.fromkeys(written(comparison.facts, machine) for machine in row.exceptions)
+    return f'"{row.name}": {", ".join(names)} cannot stay so and {"has its" if len(names) == 1 else "have their"} cheapest way.'
+
+
 def gap_words(comparison: Comparison, row: LayoutRow) -> str:
-    """How much dearer or cheaper a layout is than today's, as far as that is certain; empty for today's own."""
-    today = comparison.layouts[0]
-    if row is today or row.ranked is None or today.ranked is None:
+    """How much dearer or cheaper a layout is than the row that all are held against, as far as that is certain."""
+    today = comparison.today_layout
+    if row is today or row.ranked is None or today is None or today.ranked is None:
         return ""
     gap = row.ranked.present_value_cents - today.ranked.present_value_cents
     if gap == 0:

@@ -3,12 +3,13 @@
 from collections import defaultdict
 from decimal import Decimal
 
+from costplan.model.layouts import AS_IT_IS
 from costplan.model.money import format_cents, format_price
-from costplan.plans.comparison import COLUMNS, ROWS, Comparison
+from costplan.plans.comparison import COLUMNS, Comparison
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
-from costplan.plans.rows import NOBODY_MAY, Cell
+from costplan.plans.rows import NOBODY_MAY, NOTHING_STAYS, Cell
 from costplan.plans.yearly import money_by_year
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.kept import kept_text
@@ -82,7 +83,7 @@ def _turns(comparison: Comparison) -> str:
 def _matrix(comparison: Comparison) -> str:
     rows = []
     notes: list[str] = []
-    for row in ROWS:
+    for row in comparison.rows:
         cells = [comparison.matrix[row, column] for column in COLUMNS]
         rows.append([wrapped(_row_name(comparison, row, cells), 40), *(cell_text(cell) for cell in cells)])
         for column, cell in zip(COLUMNS, cells, strict=True):
@@ -96,9 +97,20 @@ def _matrix(comparison: Comparison) -> str:
 
 def _row_name(comparison: Comparison, row: str, cells: list[Cell]) -> str:
     """The row, with the machines that a rule keeps from it; they stay on their cheapest other way."""
-    kept = next((cell.exceptions for cell in cells if cell.exceptions and cell.why_not != NOBODY_MAY), ())
-    names = dict.fromkeys(written(comparison.facts, machine) for machine in kept)
-    return f"{row}; {', '.join(names)} by the cheapest other way, since no such way is open" if names else row
+    kept = next(
+        (
+            cell.exceptions
+            for cell in cells
+            if cell.exceptions and cell.why_not not in (NOBODY_MAY, NOTHING_STAYS)
+        ),
+        (),
+    )
+    names = ", ".join(dict.fromkeys(written(comparison.facts, machine) for machine in kept))
+    if not names:
+        return row
+    if row == AS_IT_IS:
+        return f"{row}; {names} cannot stay so, by the cheapest way"
+    return f"{row}; {names} by the cheapest other way, since no such way is open"
 
 
 def _indented(note: str) -> str:

@@ -47,6 +47,12 @@ class Use:
     parted: tuple[tuple[str, Date, Return], ...] = ()
     places: tuple[tuple[str, Date, Slowed], ...] = ()
 
+    @property
+    def ends_today(self) -> bool:
+        """Whether it is no longer used after today."""
+        end = self.ends[0][1]
+        return end is not None and end.date[0] == 0
+
 
 @dataclass(frozen=True, slots=True)
 class Deed:

@@ -61,12 +61,64 @@ MOVE_TO_C = 300 + 40 + 10 + 5 + 105
 """Three hours, a run of 35 + 5 ft at 1, receptacle, box; the old outlet made safe, its breaker serves again."""
 
 
-def test_the_shop_as_it_is_comes_first_and_is_plan_1() -> None:
-    first = compared().layouts[0]
-    assert first.name == "as it is"
-    assert first.ranked is compared().best
-    assert compared().best.present_value_cents == MOVE_TO_C * 100
+AS_IT_IS = MOVE_TO_C + 300 + 20 + 10 + 5 + 105
+"""To bench C as above, then to B: a run of 15 + 5 ft, its breaker along again, and the outlet at C made safe."""
+
+
+def test_the_shop_as_it_is_comes_first_then_the_best_plan_of_the_same_places() -> None:
+    first, second = compared().layouts[:2]
+    assert (first.name, second.name) == ("as it is", "same places")
+    assert second.ranked is compared().best
+    assert first.ranked is not None
+    assert first.ranked.present_value_cents == MOVE_TO_C * 100
     assert done("as it is") == {}
+
+
+def test_leaving_all_as_it_is_is_no_choice_but_what_the_drops_cost_later() -> None:
+    """A saw on a drop goes to bench C and on to B, each time by a drop of its own, and nothing is done today."""
+    scenarios = [
+        {
+            "name": "there and back",
+            "weight": "100 %",
+            "events": [
+                {"machine": "saw", "year": 1, "move": "bench C"},
+                {"machine": "saw", "year": 2, "move": "bench B"},
+            ],
+        }
+    ]
+    shop = make_shop(
+        [SAW | {"now": WALL_NOW}], scenarios=scenarios, layouts=[{"name": "sold", "without": ["saw"]}]
+    )
+    result = compare(Facts(shop, shed().catalog), plans=1)
+    cell = result.matrix["as it is", "new"]
+    assert cell.ranked is not None
+    assert cell.present_value_cents == AS_IT_IS * 100 > result.best.present_value_cents
+    assert today(cell.ranked) == []
+    assert [entry.ranked for entry in result.layouts[:2]] == [cell.ranked, result.best]
+    assert gap_words(result, result.layouts[1]) == "about 360 less"
+
+
+def test_a_machine_that_is_not_where_its_circuit_ends_cannot_stay_so() -> None:
+    """The saw stands at bench C, its drop at A; it has a drop made, 355 and 105, and the lathe's stays."""
+    saw = SAW | WALL | {"at": "bench C", "now": WALL_NOW | {"place": "bench A"}}
+    lathe = SAW | WALL | {"name": "lathe", "at": "bench B", "now": WALL_NOW}
+    shop = make_shop([saw, lathe], layouts=[{"name": "sold", "without": ["lathe"]}])
+    result = compare(Facts(shop, shed().catalog), plans=1)
+    cell = result.matrix["as it is", "new"]
+    assert (cell.exceptions, cell.present_value_cents) == (("saw",), MOVE_TO_C * 100)
+    text = comparison_text(result)
+    assert "as it is; saw cannot stay so" in text
+    assert '"as it is": saw cannot stay so and has its cheapest way.' in text
+    assert comparison_data(result)["layouts"][0]["cannot_stay"] == ["saw"]
+
+
+def test_a_shop_where_nothing_is_there_has_nothing_to_leave_as_it_is() -> None:
+    result = compare(
+        Facts(make_shop([SAW], layouts=[{"name": "elsewhere", "at": {"saw": "bench C"}}]), shed().catalog),
+        plans=1,
+    )
+    assert "as it is" not in result.rows
+    assert [entry.name for entry in result.layouts] == ["same places", "elsewhere"]
 
 
 def test_two_machines_that_change_places_cost_nothing_today() -> None:
@@ -178,6 +230,17 @@ def test_what_is_done_to_shops_worked_by_hand(shop_name: str, expected: dict[str
     assert {word: count for word, count in doings(facts, plan).counts().items() if count} == expected
 
 
+def test_no_kit_goes_to_the_shelf_where_a_cord_hangs_from_nothing() -> None:
+    """A shop whose recipe for a cord overhead takes nothing has no kit to give when the machine goes."""
+    saw, planer = SAW | CORD | {"now": NOW}, SAW | WALL | {"name": "planer", "at": "bench B"}
+    shop = make_shop([saw, planer], layouts=[{"name": "sold", "without": ["saw"]}])
+    for recipe, kits in (({}, 0), ({"parts": [{"kind": "overhead kit"}]}, 1)):
+        catalog = make_catalog(recipes={"overhead cord": recipe})
+        facts = Facts(laid_out(shop, shop.layouts[0]), catalog)
+        plan = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
+        assert sum(step.kind == "kit" for step in plan.steps) == kits
+
+
 def test_an_outlet_that_stays_live_is_not_made_safe() -> None:
     saw = SAW | WALL | {"now": WALL_NOW}
     building = {"patching": False, "make_safe": False}
@@ -218,10 +281,10 @@ def test_a_layout_without_a_plan_says_why_and_the_others_stand() -> None:
     layouts = [{"name": "one more", "brought": [comes]}, {"name": "sold", "without": ["saw"]}]
     shop: Shop = make_shop([saw], panels=full, layouts=layouts)
     result = compare(Facts(shop, make_catalog(store_offers())), plans=1)
-    assert [entry.ranked is None for entry in result.layouts] == [False, True, False]
-    assert "panel" in result.layouts[1].why_not
-    assert result.layouts[1].why_not in comparison_text(result).replace("\n", " ")
-    assert comparison_data(result)["layouts"][1]["reason"] == result.layouts[1].why_not
+    assert [entry.ranked is None for entry in result.layouts] == [False, False, True, False]
+    assert "panel" in result.layouts[2].why_not
+    assert result.layouts[2].why_not in comparison_text(result).replace("\n", " ")
+    assert comparison_data(result)["layouts"][2]["reason"] == result.layouts[2].why_not
 
 
 @pytest.mark.parametrize("method", ["cord", "wall drop"])

@@ -110,6 +110,16 @@ def priced(catalog: Catalog, kinds: frozenset[str], dollars: int) -> Catalog:
     return catalog.model_copy(update={"offers": offers})
 
 
+def unsold(catalog: Catalog, kinds: frozenset[str]) -> Catalog:
+    """The catalog in which nobody names a price for any part of these kinds."""
+    those = {part.id for part in catalog.parts if part.kind in kinds}
+    offers = [
+        offer.model_copy(update={"price_cents": None}) if offer.part in those else offer
+        for offer in catalog.offers
+    ]
+    return catalog.model_copy(update={"offers": offers})
+
+
 def with_hanging(catalog: Catalog) -> Catalog:
     """The catalog in which hanging a cord from its kit is an hour of the electrician's, 100.00."""
     recipe = catalog.recipes["overhead cord"]

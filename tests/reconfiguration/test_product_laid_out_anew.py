@@ -7,10 +7,11 @@ two knows the other's arithmetic. COSTPLAN_SOAK=400 draws so many shops instead 
 """
 
 import pytest
-from drawn_anew import PLENTY_OF_SPACES, Drawn, machine, outlet, present, shop_of, shops
+from drawn_anew import PLENTY_OF_SPACES, Drawn, machine, outlet, present, priced, shop_of, shops, unsold
 from hard_shops import HARD_SHOPS, HardShop
 from hypothesis import given, settings
-from totals_anew import both, examples, product_cents, reckoned_cents
+from hypothesis import strategies as st
+from totals_anew import WIDE, both, examples, product_cents, reckoned_cents
 
 SAW, KILN = machine("saw", "saw", "A"), machine("kiln", "kiln", "A")
 DROP_AT_B = present("wall drop", "B", "NEMA 6-20")
@@ -62,3 +63,28 @@ def test_the_product_finds_what_the_plain_reckoner_finds(drawn: Drawn) -> None:
 def test_the_product_finds_it_where_outlets_stay_live_as_spares(drawn: Drawn) -> None:
     found, right = both(drawn.row(spare=True))
     assert found == right
+
+
+KINDS = (
+    "breaker",
+    "receptacle",
+    "plug",
+    "connector",
+    "cord",
+    "building cable",
+    "armored cable",
+    "overhead kit",
+)
+FORTUNE = 1_000_000
+
+
+@settings(max_examples=examples(40))
+@given(shops(), st.frozensets(st.sampled_from(KINDS), min_size=1, max_size=3))
+def test_what_nobody_sells_is_taken_from_what_is_there_or_there_is_no_plan(
+    drawn: Drawn, kinds: frozenset[str]
+) -> None:
+    """Priced at a fortune, what nobody sells is bought only where nothing else serves; then there is no plan."""
+    shop = shop_of(drawn.row())
+    right = reckoned_cents(shop, priced(WIDE, kinds, FORTUNE))
+    without = right is None or right >= FORTUNE * 100 / 2
+    assert product_cents(shop, unsold(WIDE, kinds)) == (None if without else right)

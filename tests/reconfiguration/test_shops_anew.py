@@ -8,6 +8,7 @@ beside the panel 325 likewise; a new cord set of n ft 2n - n back + plug 10 + co
 """
 
 import pytest
+from drawn_anew import unsold
 from totals_anew import SHOPS, TINY, WIDE, product_cents, read, reckoned_cents
 
 BY_HAND = {
@@ -56,9 +57,6 @@ def test_the_plain_reckoner_finds_what_was_worked_by_hand(name: str) -> None:
     assert reckoned_cents(read(name), TINY) == BY_HAND[name]
 
 
-@pytest.mark.xfail(
-    reason="a way whose parts nobody sells is closed although what is there serves it", strict=True
-)
 def test_a_run_that_is_there_serves_though_nobody_sells_its_parts() -> None:
     assert product_cents(read("r7"), TINY) == KILN_TAKES_HEATERS_RUN
 
@@ -67,6 +65,33 @@ def test_a_run_that_is_there_serves_though_nobody_sells_its_parts() -> None:
 def test_it_serves_where_somebody_sells_them(cents: object) -> None:
     assert callable(cents)
     assert cents(read("r7"), WIDE) == KILN_TAKES_HEATERS_RUN
+
+
+LOOSE = ("receptacle", "breaker", "plug", "connector")
+RUNS = ("building cable", "armored cable", "cord")
+NOT_BOUGHT = {
+    "s1": (*LOOSE, *RUNS, "outlet box"),
+    "s2": (*LOOSE, *RUNS, "overhead kit"),
+    "s5": ("breaker", "plug", "connector", "cord"),
+    "s10": (*LOOSE, *RUNS, "outlet box"),
+    "s13": ("breaker", "plug", *RUNS),
+    "r8": ("receptacle", "plug", "connector", *RUNS),
+    "r10": (*LOOSE, *RUNS),
+    "r14": ("receptacle", "plug", *RUNS),
+}
+"""Kinds of which the best plan of a shop buys nothing: it stays the best when nobody sells them."""
+BOUGHT = {"s5": "building cable", "s10": "overhead kit", "s13": "receptacle", "r8": "breaker"}
+"""A kind that every plan of a shop buys something of."""
+
+
+@pytest.mark.parametrize("name", NOT_BOUGHT)
+def test_nobody_need_sell_what_is_there(name: str) -> None:
+    assert product_cents(read(name), unsold(TINY, frozenset(NOT_BOUGHT[name]))) == BY_HAND[name]
+
+
+@pytest.mark.parametrize(("name", "kind"), BOUGHT.items())
+def test_what_must_be_bought_and_nobody_sells_leaves_no_plan(name: str, kind: str) -> None:
+    assert product_cents(read(name), unsold(TINY, frozenset({kind, *NOT_BOUGHT[name]}))) is None
 
 
 def test_every_shop_of_the_folder_is_looked_at() -> None:
