@@ -6,7 +6,16 @@ comparing the two circuits thing by thing. Nothing here knows money, years or st
 
 from dataclasses import dataclass, replace
 
-from costplan.circuits.circuit import KIT_RECIPE, Builder, Circuit, Standing, breaker_of, cord_piece, device
+from costplan.circuits.circuit import (
+    KIT_RECIPE,
+    OWN_PLUG,
+    Builder,
+    Circuit,
+    Standing,
+    breaker_of,
+    cord_piece,
+    device,
+)
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, StockNeed, make_spec
 from costplan.model.choices import Method
 from costplan.standards.conductors import awg_rank
@@ -277,8 +286,13 @@ def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:
         return ()
     work = builder.facts.brew(builder.recipe("machine plug"), size=wanted.size)
     plug = device("plug", wanted.machine_plug, work.slowed(wanted.machine_slowed))
-    own = replace(plug, item=Item(make_spec("plug of a machine", {"machine": builder.machine.name})))
-    return ((Slot.MACHINE_PLUG, builder.wearing(own, wanted.machine_slowed)),)
+    own = replace(
+        plug,
+        item=Item(
+            make_spec(OWN_PLUG, {"machine": builder.machine.name, "configuration": wanted.machine_plug})
+        ),
+    )
+    return ((Slot.MACHINE_PLUG, builder.wearing(builder.with_parts_there(own), wanted.machine_slowed)),)
 
 
 def _kit(builder: Builder, wanted: Circuit) -> Begun:
@@ -288,7 +302,7 @@ def _kit(builder: Builder, wanted: Circuit) -> Begun:
         return ()
     name, bundle = made[0], made[1].slowed(wanted.machine_slowed)
     hung = NOTHING if builder.way.pooled else replace(bundle, needs=())
-    kit = StockNeed(hung_kit(name), bundle, reused=hung)
+    kit = builder.with_parts_there(StockNeed(hung_kit(name), bundle, reused=hung))
     return ((Slot.KIT, builder.wearing(kit, wanted.machine_slowed)),)
 
 

@@ -43,6 +43,7 @@ RUN_RECIPE = {
 }
 KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
 """What a cord or pendant hangs from."""
+OWN_PLUG = "plug of a machine"
 BREAKER_OF_OUTLET = "breaker of outlet"
 CABLE_KIND = {Wiring.CABLE: "building cable", Wiring.ARMORED: "armored cable"}
 
@@ -109,6 +110,18 @@ class Builder:
     def wearing(self, thing: StockNeed, slowed: Slowed = AS_USUAL) -> StockNeed:
         """The thing with what is to know of its wear at this machine. Raises CannotSizeError."""
         return wearing(self.facts, self.machine, thing, self.recipe, slowed)
+
+    def with_parts_there(self, thing: StockNeed) -> StockNeed:
+        """The thing, asking one by one for its parts of kinds that are in the shop, so that those serve."""
+        kinds = self.facts.kinds_there - self.facts.wearing_kinds - set(self.machine.lasts)
+        loose = [need for need in thing.bought.needs if need.spec.kind in kinds and not need.length_ft]
+        if not loose:
+            return thing
+        rest = tuple(need for need in thing.bought.needs if need not in loose)
+        inner = tuple(
+            StockNeed(Item(need.spec), Bundle((need.each,))) for need in loose for _ in range(need.quantity)
+        )
+        return replace(thing, bought=replace(thing.bought, needs=rest), inner=(*thing.inner, *inner))
 
     def _end(self, kind: str, configuration: str, work: Bundle, slowed: Slowed) -> StockNeed:
         """A plug or connector of a cord. Raises CannotSizeError."""

@@ -159,6 +159,14 @@ class Facts:
         return self.slowed(known.place or "") if known is not None else Slowed()
 
     @cached_property
+    def kinds_there(self) -> frozenset[str]:
+        """Kinds of parts that are in the shop as things of their own: on the shelf, or on a cord that may come apart."""
+        there = {self.parts[stored.part].kind for stored in self.shop.shelf}
+        corded = any(m.now is not None and m.now.cord is not None for m in self.shop.machines)
+        ended = any(stored.plug is not None for stored in self.shop.shelf)
+        return frozenset(there | ({"plug"} if corded or ended else set()))
+
+    @cached_property
     def offered_parts(self) -> frozenset[str]:
         """Ids of parts that somebody offers, at a price or with the price to be asked."""
         return frozenset(offer.part for offer in self.catalog.offers)

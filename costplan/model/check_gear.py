@@ -17,7 +17,8 @@ from costplan.model.spelled_out import placed
 from costplan.model.system import LINE_VOLTS, System, feeds, phases
 
 OLDEST_PEAK_DAYS = 365
-FROM_SHELF = ("cord", "plug", "connector", "receptacle", "breaker", "drive", "motor")
+FROM_SHELF = ("cord", "plug", "connector", "receptacle", "disconnect", "breaker", "drive", "motor")
+HUNG_BY = ("overhead cord", "pendant")
 
 _PART_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "phase converter": ("volts", "largest_motor_hp", "output_a", "input_a", "idle_w", "efficiency"),
@@ -319,9 +320,10 @@ def presents_are_known(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("shelf-part", (*trail, "part"), *unknown("part", stored.part, parts))
             continue
         kind = parts[stored.part].kind
-        if kind not in FROM_SHELF:
+        held = {*FROM_SHELF, *_hung_kinds(pair)}
+        if kind not in held:
             message = f'is "{stored.part}", a {kind}, which the plan does not take from the shelf'
-            mend = "write it in offers.csv as on-hand at 0; the shelf here holds " + ", ".join(FROM_SHELF)
+            mend = "write it in offers.csv as on-hand at 0; the shelf here holds " + ", ".join(sorted(held))
             yield pair.in_shop("shelf-kind", (*trail, "part"), message, mend)
             continue
         by_length = pair.kinds()[parts[stored.part].kind].sold != "each"
@@ -329,6 +331,19 @@ def presents_are_known(pair: Pair) -> Iterator[Problem]:
             message = f'is "{stored.part}", which is {"sold by length" if by_length else "counted"}'
             mend = "add length:" if by_length else "delete length:"
             yield pair.in_shop("shelf-length", (*trail, "part"), message, mend)
+
+
+def _hung_kinds(pair: Pair) -> set[str]:
+    """Kinds that cords hang from, counted by the piece."""
+    books = [pair.catalog.recipes, pair.shop.recipes, *(machine.recipes for machine in pair.shop.machines)]
+    hung = [book[name] for book in books for name in HUNG_BY if name in book]
+    kinds = pair.kinds()
+    return {
+        part.kind
+        for recipe in hung
+        for part in recipe.parts
+        if part.kind in kinds and kinds[part.kind].sold == "each"
+    }
 
 
 def _present(

@@ -81,7 +81,7 @@ def _place(outlet: Item | None) -> str:
     return dict(outlet.spec.equal).get("place", "") if outlet is not None else ""
 
 
-def _worked_at(use: Use, run: Item | None, *, within: bool) -> str:
+def _worked_at(use: Use, run: Item | None, *, within: str) -> str:
     """Where a thing of a run is put in: another breaker in the panel, all else where the run ends."""
     if run is not None and use.thing.item.spec.kind == "breaker" and not within:
         return in_panel(dict(run.spec.equal)["panel"])
@@ -95,12 +95,12 @@ def in_panel(panel: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """A thing that a machine asks for, and the outlet whose run it belongs to; `within` a thing that is made anew."""
+    """A thing that a machine asks for, with the outlet whose run it belongs to; `within` what is made anew with it, by kind."""
 
     machine: str
     use: Use
     run: Item | None
-    within: bool = False
+    within: str = ""
 
     @property
     def place(self) -> str:
@@ -290,7 +290,7 @@ class _Walker:
         bundle = use.thing.bought_with(wear[1])
         self._spend(bundle, when, machine, use.why, use.trip, use.thing.item, asked.place)
         for inner in inner_uses(use):
-            self._begin(_Asked(machine, inner, asked.run, within=True))
+            self._begin(_Asked(machine, inner, asked.run, within=use.thing.item.spec.kind))
         self._follow(machine, use, wear)
 
     def _there(self, machine: str, use: Use) -> None:

@@ -28,7 +28,7 @@ class Step:
     shelf and for what is bought. `whole` things are taken as they are, a cord with both its ends; an outlet with
     `ends_change` gets another receptacle or breaker, which are steps of their own. `run` is the outlet whose run a
     receptacle or a breaker is put into, `out_of` the one whose run it comes out of, None where that is not one; `within`
-    a thing is that a new run is made with.
+    is the kind of thing that it is made with anew: a run, a kit, a machine's own plug.
     """
 
     act: Act
@@ -40,7 +40,7 @@ class Step:
     ends_change: bool = False
     run: Item | None = field(default=None, compare=False, kw_only=True)
     out_of: Item | None = field(default=None, compare=False, kw_only=True)
-    within: bool = field(default=False, kw_only=True)
+    within: str = field(default="", kw_only=True)
 
     @property
     def kind(self) -> str:

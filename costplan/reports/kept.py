@@ -4,6 +4,7 @@ from collections import Counter
 from dataclasses import dataclass
 from itertools import groupby
 
+from costplan.circuits.circuit import OWN_PLUG
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, awg_text
 from costplan.model.layouts import TakenAway
@@ -94,11 +95,29 @@ def _words(facts: Facts, step: Step, mine: list[Step]) -> str:
         return _end_words(step, what, whose)
     if step.kind == "cord":
         return _cord_words(step, what, whose)
+    if step.within:
+        return "" if step.act is Act.BUY else _part_words(step, what, whose)
     if step.kind in ENDS:
         return "" if own and _keeps_cable(mine) else f"put on {what}, {whose}"
     if step.kind == "kit":
-        return "" if own else f"hang an overhead kit, {whose}"
+        return "" if own or _found_parts(mine, step.kind) else f"hang an overhead kit, {whose}"
+    if step.kind == OWN_PLUG:
+        found = _found_parts(mine, step.kind)
+        return (
+            "" if found else f"change its own plug to {dict(step.item.spec.equal)['configuration']}, {whose}"
+        )
     return f"keep {what}" if own else f"fit {what}, {whose}"
+
+
+def _part_words(step: Step, what: str, whose: str) -> str:
+    return (
+        f"change its own plug to {what}, {whose}" if step.within == OWN_PLUG else f"hang the {what}, {whose}"
+    )
+
+
+def _found_parts(mine: list[Step], kind: str) -> bool:
+    """Whether parts of what is made anew are not bought, so that those say what is done."""
+    return any(step.within == kind and step.act is not Act.BUY for step in mine)
 
 
 _LEFT = {

@@ -145,10 +145,12 @@ class Drawn:
         return _shop_row(machines, [*self.installed], [*self.shelf], self.spaces_free)
 
     def row_without_now(self) -> Row:
-        """The same things, said by `installed:` and `shelf:` alone; the overhead kits cannot be said."""
+        """The same things, said by `installed:` and `shelf:` alone, the kits that cords hang from among them."""
         had = [now for now in self.now if now is not None]
         installed = [*self.installed, *({name: now[name] for name in _OF_OUTLET} for now in had)]
-        shelf = [*self.shelf, *(_as_stored(now) for now in had if "cord" in now)]
+        corded = [now for now in had if "cord" in now]
+        kits = [{"part": "overhead-kit", "count": len(corded)}] if corded else []
+        shelf = [*self.shelf, *(_as_stored(now) for now in corded), *kits]
         return _shop_row([*self.machines], installed, shelf, self.spaces_free)
 
 
@@ -241,7 +243,7 @@ LENGTHS = st.sampled_from([20, 30, 40])
 FEW_SPACES = st.sampled_from([0, 1, 2, 20])
 PLENTY_OF_SPACES = st.just(20)
 PARTS = st.sampled_from(
-    ["breaker-1p-20", "breaker-2p-20", "breaker-2p-30"]
+    ["breaker-1p-20", "breaker-2p-20", "breaker-2p-30", "overhead-kit"]
     + [f"{kind}-{name}" for kind in ("receptacle", "plug", "connector") for name in ("5-20", "6-20", "6-30")]
 )
 

@@ -9,7 +9,7 @@ common practice among shops and electricians; none of them has a published sourc
   or out of an outlet that is made safe. A receptacle that is taken out is not put in again.
 - A cord goes whole to another machine, its overhead kit with it, or comes apart: cable, plug and connector each serve
   alone. A kit whose cord did not go whole stays with its machine, or is hung for another once that needs none; hanging
-  it for another is work again. A cord off the shelf hangs from no kit.
+  it for another is work again. A cord off the shelf hangs from no kit, but a kit may lie there too.
 - Live outlets that nobody uses are made safe, unless they are spares: those under `installed:`, and those whose `now:`
   says so. What stays live costs nothing, keeps its breaker and takes its poles, which `spaces_free` does not count.
 
@@ -30,6 +30,7 @@ from costplan.model.shop import Installed, Machine, Present, Shop, Stored
 __all__ = ["Arrangement", "Line", "NotReckonedError", "lay_out"]
 
 BESIDE = "beside the panel"
+KIT = "overhead kit"
 METHODS = (Method.WALL, Method.CORD)
 RUN = {Method.WALL: ("building cable", "wall drop"), Method.CORD: ("armored cable", "outlet beside panel")}
 
@@ -102,7 +103,7 @@ class Cord:
 
 @dataclass(frozen=True, slots=True)
 class There:
-    """All that is there today; `loose` holds breakers, receptacles, plugs and connectors by what they are."""
+    """All that is there today; `loose` holds breakers, receptacles, plugs, connectors and kits by what they are."""
 
     outlets: tuple[Outlet, ...]
     cords: tuple[Cord, ...]
@@ -219,12 +220,14 @@ def _stored_cord(number: int, stored: Stored, part: Part) -> Cord:
 
 
 def _stored_thing(part: Part) -> tuple[str, object]:
-    """A breaker, receptacle, plug or connector off the shelf."""
+    """A breaker, receptacle, plug, connector or kit off the shelf."""
     words = part.attributes
     if part.kind == "breaker" and words["ground_fault"] is False:
         return "breaker", (int(str(words["poles"])), int(str(words["rating_a"])))
     if part.kind in ("receptacle", "plug", "connector"):
         return part.kind, words["configuration"]
+    if part.kind == KIT:
+        return KIT, ""
     raise NotReckonedError(f"{part.id} on the shelf is not reckoned.")
 
 
@@ -421,7 +424,8 @@ class _Layout:
         ends = _Stock(self._ends(whole))
         kits = {cord.owner for cord in self.there.cords if cord.owner and cord not in whole}
         hung = {name for name, hang in hangs.items() if not hang.whole}
-        free = {*sorted(hung - kits)[: len(kits - hung)]}
+        lying = sum(kind == KIT for kind, _ in self.there.loose)
+        free = {*sorted(hung - kits)[: len(kits - hung) + lying]}
         for name, hang in hangs.items():
             if hang.whole and hang.cable:
                 yield Line(f"{name}: {hang.cable.label}, whole, with its kit")
@@ -462,7 +466,7 @@ class _Layout:
         if name in kits:
             yield Line("its own overhead kit")
         elif name in free:
-            yield Line("an overhead kit that nobody needs any more")
+            yield Line("an overhead kit that nobody needs any more, or off the shelf")
             yield from self.prices.work("overhead cord")
         else:
             yield from self.prices.made("overhead cord")

@@ -36,6 +36,7 @@ BY_HAND = {
     "r13": 66000,  # sander converts A 110 + 100; jointer at E 355 - receptacle 10, breaker out of A; C safe 105
     "r14": 22000,  # saw and planer take each other's; sander: receptacle from the shelf 100, breaker 100 + 20
     "r14b": 23500,  # the same as installed: and shelf:, which hold no kit: 15 more
+    "r14c": 22000,  # r14b with the kit on the shelf too
     "r15": 0,  # it keeps outlet and cord at both places, though an idle drop and a shorter cord tempt
     "r16": 10500,  # year 1: saw leaves, planer takes its longer cord; one of two outlets beside the panel safe 105
     "r17": 56500,  # r13 with nothing made safe: 345 + 110 + 100, and the one-pole breaker bought 10, since C keeps its own

@@ -32,8 +32,6 @@ from costplan.model.shop import Shop
 
 Cents = Callable[[Shop, Catalog], int | None]
 
-FREE_KITS = priced(WIDE, frozenset({"overhead kit"}), 0)
-"""A cord off the shelf hangs from no kit, so only where kits cost nothing is it worth what a machine's cord is."""
 LOOSE = ("breaker", "receptacle", "plug", "connector")
 FREE_PARTS = priced(WIDE, frozenset(LOOSE), 0)
 PLENTY = tuple(
@@ -69,8 +67,8 @@ def nobody_needs_it(shape: str) -> Drawn:
 def test_spares_and_cords_of_machines_are_worth_idle_outlets_and_cords_on_the_shelf(
     cents: Cents, drawn: Drawn
 ) -> None:
-    by_now = cents(shop_of(drawn.row(spare=True)), FREE_KITS)
-    assert by_now == cents(shop_of(drawn.row_without_now()), FREE_KITS)
+    by_now = cents(shop_of(drawn.row(spare=True)), WIDE)
+    assert by_now == cents(shop_of(drawn.row_without_now()), WIDE)
 
 
 @of_both
