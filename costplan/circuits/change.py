@@ -73,7 +73,7 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
         standing=standing,
         cable=cord.circuit.cable,
         cord_size=cord.circuit.cord_size,
-        supplied=wanted.supplied,
+        supplied=device.circuit.supplied,
         draw_va=wanted.draw_va,
         machine_slowed=wanted.machine_slowed,
     )
@@ -97,6 +97,11 @@ def _device_of(circuit: Circuit) -> Begun:
     return ((Slot.DEVICE, circuit.supplied.device),) if circuit.supplied.device is not None else ()
 
 
+def with_device(circuit: Circuit, of: Circuit) -> Circuit:
+    """The circuit with the drive or motor of another."""
+    return replace(circuit, supplied=replace(circuit.supplied, device=of.supplied.device))
+
+
 @dataclass(frozen=True, slots=True)
 class _Part:
     """What altering one part of a circuit takes, and the circuit with that part as it is afterwards."""
@@ -110,9 +115,30 @@ class _Part:
 
 def given_up(builder: Builder, as_is: Circuit) -> Ended:
     """Everything of a circuit set free."""
-    ended: Ended = ((Slot.OUTLET, returned_outlet(builder, as_is)),)
-    ended += tuple((slot, Return(need.item)) for slot, need in _device_of(as_is))
+    ended: Ended = ((Slot.OUTLET, returned_outlet(builder, as_is)), *device_given_up(as_is))
     return ended + _cord_given_up(builder, as_is)
+
+
+def device_given_up(as_is: Circuit) -> Ended:
+    """The drive or the new motor set free, if the machine has one."""
+    return tuple((slot, Return(need.item)) for slot, need in _device_of(as_is))
+
+
+def device_kept(step: Step, as_is: Circuit) -> Step:
+    """The step with the drive or motor of the circuit before: it stays on its machine."""
+    begun = tuple((slot, need) for slot, need in step.change.begun if slot is not Slot.DEVICE)
+    circuit = None if step.circuit is None else with_device(step.circuit, as_is)
+    return Step(replace(step.change, begun=begun), circuit)
+
+
+def ended_with(step: Step, ended: Ended) -> Step:
+    """The step that also ends the use of these things."""
+    return replace(step, change=replace(step.change, ended=(*step.change.ended, *ended)))
+
+
+def without_device(circuit: Circuit) -> Circuit:
+    """The circuit without its drive or motor, which stays on its machine whatever becomes of the rest."""
+    return replace(circuit, supplied=replace(circuit.supplied, device=None))
 
 
 def _cord_given_up(builder: Builder, as_is: Circuit) -> Ended:
@@ -124,13 +150,17 @@ def _cord_given_up(builder: Builder, as_is: Circuit) -> Ended:
     return ((Slot.CABLE, Return(as_is.cable)), *ends, (Slot.KIT, hung))
 
 
+def keeps_device(as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether the drive or motor that a machine has will do for what it must have."""
+    had, asked = as_is.supplied.device, wanted.supplied.device
+    return had is not None and asked is not None and had.item.serves(asked.item)
+
+
 def _alter_device(as_is: Circuit, wanted: Circuit) -> _Part:
-    """The drive or motor is kept when the same one will do; it comes along in a move of the shop."""
-    old, new = _device_of(as_is), _device_of(wanted)
-    if {need.item for _, need in old} == {need.item for _, need in new}:
-        return _Part(wanted)
-    ended = tuple((Slot.DEVICE, Return(need.item)) for _, need in old)
-    return _Part(wanted, begun=new, ended=ended)
+    """The drive or motor is kept when it will do; it comes along in a move of the shop."""
+    if keeps_device(as_is, wanted):
+        return _Part(with_device(wanted, as_is))
+    return _Part(wanted, begun=_device_of(wanted), ended=device_given_up(as_is))
 
 
 def _alter_outlet(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:

@@ -146,7 +146,7 @@ class Builder:
     def _build(self, standing: Standing) -> Circuit:
         """The whole circuit at a standing. Raises CannotSizeError and NoRouteError."""
         facts, way = self.facts, self.way
-        fed = supplied(facts, self.machine, standing.load, way.supply)
+        fed = supplied(facts, self.machine, standing.load, way.supply, way.sized_by)
         load = fed.load
         panel = self.panel_for(load)
         self._starts(panel, load)

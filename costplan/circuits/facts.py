@@ -18,6 +18,8 @@ from costplan.model.spelled_out import SpelledOut, spelled_out
 
 ENDS_PER_RUN = 2
 QUOTED_WORK = "quoted work"
+DRIVE = "drive"
+"""The kind of part that makes three phases of one for one machine."""
 
 
 @dataclass(frozen=True)
@@ -134,6 +136,18 @@ class Facts:
     def priced_parts(self) -> frozenset[str]:
         """Ids of parts that somebody sells at a price."""
         return frozenset(offer.part for offer in self.catalog.offers if offer.price_cents is not None)
+
+    @cached_property
+    def drives_there(self) -> tuple[Part, ...]:
+        """Drives that are in the shop, on machines or on the shelf, each kind of them once."""
+        ids = [stored.part for stored in self.shop.shelf]
+        ids += [m.now.drive for m in self.shop.machines if m.now is not None and m.now.drive is not None]
+        return tuple(self.parts[part] for part in dict.fromkeys(ids) if self.parts[part].kind == DRIVE)
+
+    @cached_property
+    def parts_to_be_had(self) -> frozenset[str]:
+        """Ids of parts that somebody sells at a price, or that lie on the shelf."""
+        return self.priced_parts | {stored.part for stored in self.shop.shelf}
 
     def has_recipe(self, name: str, machine: Machine | None = None) -> bool:
         """Whether there is a recipe of this name."""

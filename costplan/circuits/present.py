@@ -4,7 +4,20 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.change import Begun, Step, alter, arrive, given_up, leave, things_of
+from costplan.circuits.change import (
+    Begun,
+    Step,
+    alter,
+    arrive,
+    device_given_up,
+    device_kept,
+    ended_with,
+    given_up,
+    keeps_device,
+    leave,
+    things_of,
+    without_device,
+)
 from costplan.circuits.circuit import (
     Builder,
     Circuit,
@@ -15,6 +28,7 @@ from costplan.circuits.circuit import (
 )
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Change, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
+from costplan.circuits.shelf import part_there
 from costplan.circuits.supply import Supplied
 from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
@@ -42,11 +56,15 @@ def begin(builder: Builder, standing: Standing) -> Beginning:
     wanted = builder.build(standing)
     as_is = _as_is(builder, now, standing, wanted)
     if keeps(builder.way, now) and not builder.way.pooled:
-        return Beginning(alter(builder, as_is, standing), things_of(builder, as_is))
-    old = _old_builder(builder, now)
-    step = arrive(builder, standing)
-    change = replace(step.change, ended=given_up(old, as_is))
-    return Beginning(Step(change, step.circuit), things_of(old, as_is))
+        step, old = alter(builder, without_device(as_is), standing), builder
+    else:
+        step, old = arrive(builder, standing), _old_builder(builder, now)
+        step = ended_with(step, given_up(old, without_device(as_is)))
+    if keeps_device(as_is, wanted) and not builder.way.swaps_drive:
+        step = device_kept(step, as_is)
+    else:
+        step = ended_with(step, device_given_up(as_is))
+    return Beginning(step, things_of(old, as_is))
 
 
 def keeps(way: Way, now: Present) -> bool:
@@ -104,13 +122,21 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         cord_size=wanted.cord_size or wanted.size if now.cord is not None else None,
         machine_plug=plug,
         reach_ft=_reach_ft(builder, now),
-        supplied=Supplied(wanted.supplied.load),
+        supplied=Supplied(wanted.supplied.load, _drive(builder, now, wanted)),
         run_ft=run_ft,
         draw_va=wanted.draw_va,
         outlet_slowed=slowed,
         machine_slowed=wanted.machine_slowed,
         spare=now.spare,
     )
+
+
+def _drive(builder: Builder, now: Present, wanted: Circuit) -> StockNeed | None:
+    """The drive that makes the machine's three phases now."""
+    if now.drive is None:
+        return None
+    item = part_there(builder.facts, now.drive)
+    return builder.wearing(StockNeed(item, Bundle((Need(item.spec, 1),))), wanted.machine_slowed)
 
 
 def _end(builder: Builder, now: Present) -> Need:

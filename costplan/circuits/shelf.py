@@ -8,14 +8,13 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, life_of
 from costplan.circuits.needs import Attribute, Item, StockNeed, make_spec
-from costplan.model.shop import Stored
 
 
 def shelf(facts: Facts) -> Counter[Item]:
     """Every item on the shelf with how many there are; a cord counts as its cable and its two ends."""
     items: Counter[Item] = Counter()
     for stored in facts.shop.shelf:
-        items[_item(facts, stored)] += stored.count
+        items[part_there(facts, stored.part, int(stored.length_ft or 0))] += stored.count
         for kind, configuration in (("plug", stored.plug), ("connector", stored.connector)):
             if configuration is not None:
                 items[Item(make_spec(kind, {"configuration": configuration}))] += stored.count
@@ -44,7 +43,8 @@ def whole_cords(facts: Facts) -> Counter[WholeCord]:
         if stored.plug is not None and stored.connector is not None:
             plug = Item(make_spec("plug", {"configuration": stored.plug}))
             connector = Item(make_spec("connector", {"configuration": stored.connector}))
-            cords[WholeCord(_item(facts, stored), plug, connector)] += stored.count
+            cable = part_there(facts, stored.part, int(stored.length_ft or 0))
+            cords[WholeCord(cable, plug, connector)] += stored.count
     return cords
 
 
@@ -53,16 +53,16 @@ def fits(cord: WholeCord, asked: Iterable[StockNeed]) -> bool:
     return all(have.serves(need.item) for have, need in zip(cord.pieces, asked, strict=True))
 
 
-def _item(facts: Facts, stored: Stored) -> Item:
-    """The part as stock: sizes may serve where less is asked, words only where the same is asked."""
-    part = facts.parts[stored.part]
+def part_there(facts: Facts, name: str, length_ft: int = 0) -> Item:
+    """A part that is there, as stock: sizes may serve where less is asked, words only where the same is asked."""
+    part = facts.parts[name]
     words: dict[str, Attribute] = {"of building": "0"} if part.kind == "breaker" else {}
     sizes: dict[str, Attribute] = {}
     for name, value in part.attributes.items():
         words[name] = value
         if name == "awg" or (isinstance(value, Decimal) and name != "poles"):
             sizes[name] = value
-    item = Item(make_spec(part.kind, words, sizes, sizes), int(stored.length_ft or 0))
+    item = Item(make_spec(part.kind, words, sizes, sizes), length_ft)
     if part.kind not in facts.wearing_kinds:
         return item
     life = life_of(facts, part)

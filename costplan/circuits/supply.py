@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.facts import Facts
+from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.needs import Bundle, Charge, Item, Need, StockNeed, make_spec
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.sizing import load_current_a
@@ -12,7 +12,7 @@ from costplan.model.choices import Supply
 from costplan.model.shop import Machine
 
 WATTS_PER_HP = 746
-DRIVE, MOTOR = "drive", "motor"
+MOTOR = "motor"
 _ASKS = {Supply.DRIVE: (DRIVE, "drive"), Supply.MOTOR: (MOTOR, "motor swap")}
 
 
@@ -34,15 +34,17 @@ def supplies_known(facts: Facts) -> tuple[Supply, ...]:
     )
 
 
-def supplied(facts: Facts, machine: Machine, load: Load, supply: Supply) -> Supplied:
+def supplied(facts: Facts, machine: Machine, load: Load, supply: Supply, sized_by: str = "") -> Supplied:
     """What the circuit feeds when the machine asks for this load. Raises CannotSizeError.
+
+    sized_by: the drive whose input the circuit is for, a part; left out, the smallest on sale that suits.
 
     A drive's input is sized as a continuous load, 125 % of its rated input current (NFPA 70 430.122(A)).
     """
     if supply is Supply.PANEL or load.phases == 1:
         return Supplied(load)
     if supply is Supply.DRIVE:
-        return _by_drive(facts, machine, load)
+        return _by_drive(facts, machine, load, sized_by)
     return _by_motor(facts, machine, load)
 
 
@@ -61,11 +63,25 @@ def draw_va(load: Load, current_a: Decimal) -> Decimal:
     return current_a * load.volts * (Decimal(3).sqrt() if load.phases == 3 else 1)
 
 
-def _by_drive(facts: Facts, machine: Machine, load: Load) -> Supplied:
+def other_drives(facts: Facts, machine: Machine, load: Load) -> list[str]:
+    """Drives that are there and suit the load, but not a circuit for the smallest on sale: each has its own."""
+    current_a = load_current_a(load)[0]
+    able = [part for part in facts.drives_there if _drives(part, load, current_a)] if load.motor else []
+    try:
+        usual = _by_drive(facts, machine, load, "").device
+    except CannotSizeError:
+        usual = None
+    return [part.id for part in able if usual is None or not usual.item.spec.met_by(part)]
+
+
+def _by_drive(facts: Facts, machine: Machine, load: Load, sized_by: str) -> Supplied:
     current_a = load_current_a(load)[0]
     if not load.motor:
         raise CannotSizeError("a drive runs motors only; this machine is no motor")
-    drives = [part for part in facts.parts_by_kind.get(DRIVE, ()) if part.id in facts.priced_parts]
+    known = facts.drives_there if sized_by else facts.parts_by_kind.get(DRIVE, ())
+    drives = [
+        part for part in known if part.id == sized_by or (not sized_by and part.id in facts.priced_parts)
+    ]
     fit = [part for part in drives if _drives(part, load, current_a)]
     if not fit:
         most = f"{load.hp:f} hp, {current_a:f} A" if load.hp is not None else f"{current_a:f} A"
@@ -99,7 +115,7 @@ def _by_motor(facts: Facts, machine: Machine, load: Load) -> Supplied:
         raise CannotSizeError("its motor can only be replaced when the file states its horsepower; add hp:")
     spec = make_spec(MOTOR, {"volts": load.volts, "phases": 1}, {"hp": load.hp})
     if not any(
-        spec.met_by(part) and part.id in facts.priced_parts for part in facts.parts_by_kind.get(MOTOR, ())
+        spec.met_by(part) and part.id in facts.parts_to_be_had for part in facts.parts_by_kind.get(MOTOR, ())
     ):
         raise CannotSizeError(
             f"no single-phase motor of {load.hp:f} hp at {load.volts} V in the catalog has a price"

@@ -21,7 +21,8 @@ class Way:
     is retooled to a load that `panel` cannot feed. `relocated` says that a drop is moved along with its machine
     instead of being made anew; `pooled` that what the machine has today is given up, and what it needs comes from
     what anybody gives up, or is made; `quoted` names a quoted way, which has no sizes; `gone` that the machine is taken
-    away today and has none.
+    away today and has none. `sized_by` is the drive that is there for which the circuit is made, a part, empty for the
+    smallest on sale; `swaps_drive` that the drive it has today is given up, too.
     """
 
     method: Method
@@ -36,6 +37,8 @@ class Way:
     pooled: bool = False
     quoted: str = ""
     gone: bool = False
+    sized_by: str = ""
+    swaps_drive: bool = False
 
     @property
     def hard_wired(self) -> bool:
@@ -83,6 +86,8 @@ class Way:
             words.append(f"{self.service} service")
         if self.relocated:
             words.append("moved along")
+        if self.sized_by:
+            words.append(f"for {self.sized_by}")
         return ", ".join(words)
 
 

@@ -356,9 +356,24 @@ def _present(
         yield pair.in_shop("now-panel", (*trail, "panel"), *unknown("panel", now.panel, panels))
     if now.place is not None and now.place not in places:
         yield pair.in_shop("now-place", (*trail, "place"), *unknown("place", now.place, places))
+    if now.drive is not None:
+        yield from _drive_on_it(pair, (*trail, "drive"), machine, now.drive)
     if machine.arrives > 0:
         message = f"is said, but the machine arrives in year {machine.arrives}"
         yield pair.in_shop("now-later", trail, message, "delete now:, or arrives:")
+
+
+def _drive_on_it(pair: Pair, trail: Trail, machine: Machine, name: str) -> Iterator[Problem]:
+    """The drive that is on a machine is a drive of the catalog, for a machine of three phases that it can run."""
+    drives = {part.id: part for part in pair.catalog.parts if part.kind == "drive"}
+    if name not in drives:
+        yield pair.in_shop("now-drive", trail, *unknown("drive", name, drives))
+    elif machine.phases != 3:
+        message = "is said of a machine of one phase, which needs no drive to have three"
+        yield pair.in_shop("now-drive-phases", trail, message, "say phases: 3, or delete drive:")
+    elif not _large_enough(drives[name], machine):
+        message = f'is "{name}", too small or of other volts for this machine, so another is put in'
+        yield pair.in_shop("now-drive-small", trail, message, "read the drive's plate", question=True)
 
 
 def overhauls_make_sense(pair: Pair) -> Iterator[Problem]:

@@ -219,6 +219,8 @@ class Present(Entry):
     """Wires of the fixed run, the ground left out."""
     cord: PresentCord | None = None
     """Its cord, unless it has only the one it came with."""
+    drive: str | None = None
+    """The drive that makes its three phases, a part of the catalog."""
     spare: bool = False
     """Whether its outlet is kept live as a spare when nobody uses it any more, instead of being made safe."""
 

@@ -5,9 +5,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.facts import Facts
+from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.needs import Need, Spec, awg_text
-from costplan.circuits.supply import DRIVE, MOTOR
+from costplan.circuits.supply import MOTOR
 from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.choices import SurplusRule

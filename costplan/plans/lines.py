@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from costplan.plans.steps import Step
+
 
 class LineKind(StrEnum):
     """What a line is."""
@@ -40,8 +42,8 @@ class Line:
     """One amount: in its year's money, and its share of the expected present value, both in whole cents.
 
     `scenario` is empty for what happens in every scenario; elsewhere the present value carries the weight.
-    `low_hours` and `high_hours` bound labor; `trace` says where the figure comes from. `place` is where today's work
-    on a run is done, and empty for all other work.
+    `low_hours` and `high_hours` bound labor; `trace` says where the figure comes from. `place` is where work on a run
+    is done, and empty for all other work; `step` is what the work is part of, None where no thing is put in or left.
     """
 
     year: int
@@ -61,6 +63,7 @@ class Line:
     hour_factor: Decimal = Decimal(1)
     offer_row: int = 0
     place: str = ""
+    step: Step | None = None
 
 
 def present_value(lines: "list[Line] | tuple[Line, ...]") -> int:

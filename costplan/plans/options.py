@@ -8,10 +8,10 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.present import keeps
-from costplan.circuits.size_types import CannotSizeError
-from costplan.circuits.supply import supplies_known
+from costplan.circuits.size_types import CannotSizeError, Load
+from costplan.circuits.supply import other_drives, supplies_known
 from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
-from costplan.model.choices import RUNS, Method
+from costplan.model.choices import RUNS, Method, Supply
 from costplan.model.events import Scenario
 from costplan.model.layouts import MovedToday, TakenAway
 from costplan.model.quoted import quoted_ways_of
@@ -181,7 +181,25 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     others = facts.shop.machines
     if now is not None and (facts.shop.installed or any(_may_exchange(machine, now, o) for o in others)):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
+    ways += [
+        replace(way, sized_by=drive)
+        for drive in dict.fromkeys(drive for load in loads for drive in _other_drives(facts, machine, load))
+        for way in ways
+        if way.supply is Supply.DRIVE
+    ]
+    if now is not None and now.drive is not None and _may_exchange_drives(facts, machine):
+        ways += [replace(way, swaps_drive=True) for way in ways if way.supply is Supply.DRIVE]
     return sorted(ways, key=repr)
+
+
+def _other_drives(facts: Facts, machine: Machine, load: Load) -> list[str]:
+    return other_drives(facts, machine, load) if load.phases == 3 else []
+
+
+def _may_exchange_drives(facts: Facts, machine: Machine) -> bool:
+    """Whether another drive is there that this machine could have, or another machine that could have this one's."""
+    others = [other for other in facts.shop.machines if other.name != machine.name]
+    return len(facts.drives_there) > 1 or any(other.phases == 3 for other in others)
 
 
 def _may_exchange(machine: Machine, now: Present, other: Machine) -> bool:

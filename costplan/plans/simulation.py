@@ -81,9 +81,9 @@ def _place(outlet: Item | None) -> str:
     return dict(outlet.spec.equal).get("place", "") if outlet is not None else ""
 
 
-def _worked_at(use: Use, run: Item | None, *, within: str) -> str:
-    """Where a thing of a run is put in: another breaker in the panel, all else where the run ends."""
-    if run is not None and use.thing.item.spec.kind == "breaker" and not within:
+def _worked_at(use: Use, run: Item | None) -> str:
+    """Where a thing of a run is put in: a breaker in the panel, all else where the run ends."""
+    if run is not None and use.thing.item.spec.kind == "breaker":
         return in_panel(dict(run.spec.equal)["panel"])
     return _place(run)
 
@@ -105,7 +105,7 @@ class _Asked:
     @property
     def place(self) -> str:
         """Where it is put in; empty for what belongs to no run."""
-        return _worked_at(self.use, self.run, within=self.within)
+        return _worked_at(self.use, self.run)
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,13 +234,13 @@ class _Walker:
     def _from_stock(self, asked: _Asked, since: Date, giver: str, left: Return) -> list[_Asked]:
         """Take a thing from stock; gives what comes along with it or is put into it."""
         machine, use = asked.machine, asked.use
-        self._step(_taking(machine, giver, left), asked, left.item, giver, left.out_of)
+        taken = self._step(_taking(machine, giver, left), asked, left.item, giver, left.out_of)
         if giver and since[0] == 0 < use.since[0] and use.scenario == self.scenarios[0].name:
             waits = Act.LEAVE_LIVE if left.item.spec.kind == "outlet" else Act.BACK_TO_SHELF
             step = Step(waits, giver, left.item, use.thing.item, giver, out_of=left.out_of)
             self.steps.append(step)
         when = self._when(use.scenario, use.since[0])
-        self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item, asked.place)
+        self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item, asked.place, taken)
         for year, bundle in left.standing:
             if since[0] <= year < use.since[0]:
                 self._spend(bundle, self._when(use.scenario, year), machine, "the lease ends")
@@ -285,10 +285,10 @@ class _Walker:
     def _buy(self, asked: _Asked) -> None:
         machine, use = asked.machine, asked.use
         wear = self._new_wear(use)
-        self._step(Act.BUY, asked, use.thing.item)
+        bought = self._step(Act.BUY, asked, use.thing.item)
         when = self._when(use.scenario, use.since[0])
         bundle = use.thing.bought_with(wear[1])
-        self._spend(bundle, when, machine, use.why, use.trip, use.thing.item, asked.place)
+        self._spend(bundle, when, machine, use.why, use.trip, use.thing.item, asked.place, bought)
         for inner in inner_uses(use):
             self._begin(_Asked(machine, inner, asked.run, within=use.thing.item.spec.kind))
         self._follow(machine, use, wear)
@@ -342,10 +342,11 @@ class _Walker:
     def _left_over(self) -> None:
         """What nobody ever used again is made safe, or stands until it is taken out."""
         for scenario, date, machine, left in self.stock.unused(self.weights):
-            self._leave(scenario, date, machine, left)
+            step = self._leave(scenario, date, machine, left)
             when = self._when(scenario, date[0])
             place = _place(left.item)
-            self._spend(left.unused, when, machine, "left unused", left.item.left_in, "left unused", place)
+            why = "left unused"
+            self._spend(left.unused, when, machine, why, left.item.left_in, why, place, step)
             for year, bundle in left.standing if left.stays else ():
                 if year >= date[0]:
                     self._spend(bundle, self._when(scenario, year), machine, "the lease ends")
@@ -354,27 +355,27 @@ class _Walker:
 
     def _step(
         self, act: Act, asked: _Asked, item: Item, source: str = "", out_of: Item | None = None
-    ) -> None:
+    ) -> Step:
+        """A thing taken or bought; today's are noted."""
         use, wanted = asked.use, asked.use.thing.item
+        changed = act in (Act.KEEP, Act.TAKE_OVER) and not use.present and not item.serves(wanted)
+        run = asked.run if item.spec.kind in LOOSE else None
+        step = Step(act, asked.machine, item, wanted, source, ends_change=changed, run=run, out_of=out_of)
+        step = replace(step, within=asked.within)
         if use.since[0] == 0 and not use.scenario:
-            changed = act in (Act.KEEP, Act.TAKE_OVER) and not use.present and not item.serves(wanted)
-            run = asked.run if item.spec.kind in LOOSE else None
-            step = Step(act, asked.machine, item, wanted, source, ends_change=changed, run=run, out_of=out_of)
-            self.steps.append(replace(step, within=asked.within))
+            self.steps.append(step)
+        return step
 
-    def _leave(self, scenario: str, date: Date, machine: str, left: Return) -> None:
-        """What becomes of a thing that is set free today and that nobody uses again; in the first scenario, if in any."""
-        if (
-            date[0]
-            or scenario not in ("", self.scenarios[0].name)
-            or left.item.spec.kind == BREAKER_OF_OUTLET
-        ):
-            return
+    def _leave(self, scenario: str, date: Date, machine: str, left: Return) -> Step:
+        """What becomes of a thing that nobody uses again; today's is noted, of the first scenario, if of any."""
         act = Act.BACK_TO_SHELF
         if left.item.spec.kind == "outlet":
             act = Act.MAKE_SAFE if left.unused else Act.LEAVE_LIVE
-        if machine:
-            self.steps.append(Step(act, machine, left.item, source=machine, out_of=left.out_of))
+        step = Step(act, machine, left.item, source=machine, out_of=left.out_of)
+        of_today = date[0] == 0 and scenario in ("", self.scenarios[0].name)
+        if machine and of_today and left.item.spec.kind != BREAKER_OF_OUTLET:
+            self.steps.append(step)
+        return step
 
     # money ----------------------------------------------------------------------------------------
 
@@ -390,16 +391,17 @@ class _Walker:
         trip: Trip = (),
         what: Item | str = "",
         place: str = "",
+        step: Step | None = None,
     ) -> None:
         if not bundle:
             return
         if when.year == 0:
             for need in bundle.needs:
                 self.asked[need.each][machine] += need.quantity
-            effort = self.pricer.effort(bundle, when, machine, why)
-            self.lines += [replace(line, place=place) for line in effort]
+            lines = self.pricer.effort(bundle, when, machine, why)
         else:
-            self.lines += self.pricer.later(bundle, when, machine, why)
+            lines = self.pricer.later(bundle, when, machine, why)
+        self.lines += [replace(line, place=place, step=step) for line in lines]
         self.paid[when].append(_Paid(bundle, trip, what))
 
     def _visits(self) -> None:

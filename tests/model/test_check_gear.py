@@ -92,6 +92,29 @@ def test_a_drive_that_does_not_suit_is_none(tmp_path: Path, old: str, new: str) 
     assert "machine-no-three-phase" in codes(tmp_path, {**files, SHOP: text.replace(old, new)})
 
 
+NOW = "    now: {method: wall drop, panel: main, breaker: 60 A, awg: '6', drive: "
+
+
+@pytest.mark.parametrize(
+    ("plate", "drive", "expected"),
+    [
+        (MILL_PLATE, "DR", []),
+        (MILL_PLATE, "DR-0", ["now-drive"]),
+        (MILL_PLATE, "CV-5", ["now-drive"]),
+        ("    phases: 3\n    hp: 10\n", "DR", ["now-drive-small"]),
+        ("    hp: 5\n", "DR", ["now-drive-phases"]),
+    ],
+    ids=["suits", "unknown", "a converter", "too small", "single-phase"],
+)
+def test_a_drive_that_is_on_a_machine_is_one_for_it(
+    tmp_path: Path, plate: str, drive: str, expected: list[str]
+) -> None:
+    files = {**GEAR_FILES, **DRIVE}
+    text = GEAR_FILES[SHOP].replace(MILL_PLATE, f"{plate}{NOW}{drive}}}\n")
+    found = codes(tmp_path, {**files, SHOP: text})
+    assert [code for code in found if code.startswith("now-drive")] == expected
+
+
 def test_a_utility_to_be_bought_is_a_source(tmp_path: Path) -> None:
     files = no_converter()
     text = files[SHOP]

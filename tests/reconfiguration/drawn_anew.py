@@ -142,7 +142,7 @@ class Drawn:
         had = zip(self.machines, self.now, strict=True)
         kept = {"spare": True} if spare else {}
         machines = [{**machine, "now": {**now, **kept}} if now else machine for machine, now in had]
-        return _shop_row(machines, [*self.installed], [*self.shelf], self.spaces_free)
+        return shop_row(machines, [*self.installed], [*self.shelf], self.spaces_free)
 
     def row_without_now(self) -> Row:
         """The same things, said by `installed:` and `shelf:` alone, the kits that cords hang from among them."""
@@ -151,7 +151,7 @@ class Drawn:
         corded = [now for now in had if "cord" in now]
         kits = [{"part": "overhead-kit", "count": len(corded)}] if corded else []
         shelf = [*self.shelf, *(_as_stored(now) for now in corded), *kits]
-        return _shop_row([*self.machines], installed, shelf, self.spaces_free)
+        return shop_row([*self.machines], installed, shelf, self.spaces_free)
 
 
 _OF_OUTLET = ("place", "panel", "method", "configuration", "breaker", "poles", "awg")
@@ -163,7 +163,7 @@ def _as_stored(now: Row) -> Row:
     return {"part": f"cord-{now['cord']['awg']}-3", "length": now["cord"]["length"], **ends}
 
 
-def _shop_row(machines: list[Row], installed: list[Row], shelf: list[Row], spaces_free: int) -> Row:
+def shop_row(machines: list[Row], installed: list[Row], shelf: list[Row], spaces_free: int) -> Row:
     why = "left out"
     places = [*FEET]
     routes: list[Row] = [
