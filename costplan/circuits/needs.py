@@ -324,7 +324,7 @@ class Return:
     in which what then stands, used or not, is taken out. `inner` is what its inner thing that wears leaves;
     `breaker` the one an outlet has, which is free once another takes its place. An `idle` outlet was there
     and nobody used it: its poles are not among the free spaces. `out_of` is the outlet out of whose run a breaker
-    comes, as the walk over a plan notes it.
+    comes, as the walk over a plan notes it; `cut_off` says that it is what is left of a cord that was cut.
     """
 
     __hash__ = remembered_hash
@@ -340,6 +340,7 @@ class Return:
     breaker: Item | None = None
     idle: bool = False
     out_of: Item | None = field(default=None, compare=False, kw_only=True)
+    cut_off: bool = field(default=False, compare=False, kw_only=True)
 
     @property
     def live(self) -> bool:

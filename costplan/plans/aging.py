@@ -71,16 +71,24 @@ class Taken:
 
 
 def changes(facts: Facts, use: Use, left: Return, since: int) -> Taken:
-    """What taking a thing set free in year `since` brings; the ends of a run that differ are changed."""
+    """What taking a thing set free in year `since` brings; the ends of a run that differ are changed, a cord is cut."""
     good = still_good(facts, use, left.item, since)
     ends = ends_to_change(left.item, use.thing, worn=not good)
     if not ends or (good and left.item.serves(use.thing.item)):
-        return Taken(taken(facts, use, left.item, since), tuple(uses_along(use)))
+        return Taken(taken(facts, use, left.item, since), tuple(uses_along(use)), _offcut(use, left))
     kinds = {end.item.spec.kind for end in ends}
     freed = (Return(left.breaker),) if "breaker" in kinds and left.breaker is not None else ()
     put_in = tuple(_within(use, _shortest(facts, use, end)) for end in ends)
     wear = taken(facts, use, left.item, since) if kinds == {"breaker"} else begun(facts, use)
     return Taken(wear, put_in, freed)
+
+
+def _offcut(use: Use, left: Return) -> tuple[Return, ...]:
+    """What is left of a cord that is cut to the length asked for, to serve again like any other."""
+    rest = left.item.length_ft - use.thing.item.length_ft
+    if not use.thing.item.length_ft or rest <= 0:
+        return ()
+    return (Return(replace(left.item, length_ft=rest), cut_off=True),)
 
 
 def _shortest(facts: Facts, use: Use, end: StockNeed) -> StockNeed:

@@ -36,7 +36,7 @@ from costplan.plans.plan import CordAsked, Lasting, Reused, Shared, WholeCordUse
 from costplan.plans.pricing import Pricer, When
 from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
-from costplan.plans.stocked import Stock, in_time, say
+from costplan.plans.stocked import Stock, in_order, in_time, say
 from costplan.plans.visit_rows import VisitRows
 from costplan.years.calendar import weights_of
 from costplan.years.stream import Date, Trip, Use
@@ -283,8 +283,7 @@ class _Builder:
                 self._set_free(scenario, date, Return(item), {stock.unused: 1})
         done: set[Use] = {use for use in asked if use.present}
         while pending := [use for use in asked if use not in done]:
-            # Outlets first: a breaker that one of them sets free may serve another of that date.
-            for use in sorted(pending, key=lambda use: use.thing.item.spec.kind != "outlet"):
+            for use in sorted(pending, key=in_order):
                 done.add(use)
                 self._resolve(use, asked[use])
 
@@ -311,8 +310,11 @@ class _Builder:
             balance[saved] = 1
         for index in whole:
             self._follow(use, {index: 1}, *wear_on(self.facts, use, self.whole[index]))
-        for stock in [*sources, *runs]:
+        used = [*sources, *runs]
+        for stock in used:
             balance[self._pipe(stock, use, when, high)] = 1
+            # What is cut off a cord may serve the next machine that asks for the same.
+            used += [left for left in self._sources(use) if high > 1 and all(left is not one for one in used)]
         self.serves |= {
             index: (use, high) for index, sign in balance.items() if sign > 0 and index not in whole
         }

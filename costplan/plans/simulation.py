@@ -34,6 +34,7 @@ from costplan.plans.plan import GearBought, Plan, Reused, Visits, WholeCordUsed
 from costplan.plans.pricing import TODAY, Call, Pricer, Stop, When
 from costplan.plans.receipt import purchase_lines
 from costplan.plans.steps import Act, Step
+from costplan.plans.stocked import in_order
 from costplan.plans.stockroom import SimulationError, Stockroom
 from costplan.years.calendar import scenarios_of, weights_of
 from costplan.years.stream import Date, Stream, Trip, Use
@@ -210,7 +211,7 @@ class _Walker:
                 for _ in range(found.count):
                     self._whole_cord(found.option.machine, found.option.stream.uses)
             later, put_in = self._change_ends([asked for asked in uses[date] if not asked.use.present])
-            for asked in [*later, *put_in]:
+            for asked in [*sorted(later, key=lambda asked: in_order(asked.use)), *put_in]:
                 self._begin(asked)
 
     def _change_ends(self, uses: list[_Asked]) -> tuple[list[_Asked], list[_Asked]]:
@@ -373,7 +374,7 @@ class _Walker:
             act = Act.MAKE_SAFE if left.unused else Act.LEAVE_LIVE
         step = Step(act, machine, left.item, source=machine, out_of=left.out_of)
         of_today = date[0] == 0 and scenario in ("", self.scenarios[0].name)
-        if machine and of_today and left.item.spec.kind != BREAKER_OF_OUTLET:
+        if machine and of_today and left.item.spec.kind != BREAKER_OF_OUTLET and not left.cut_off:
             self.steps.append(step)
         return step
 

@@ -25,6 +25,15 @@ def in_time(stock: Stock, use: Use) -> bool:
     return stock.scenario in ("", use.scenario) and stock.date <= use.since
 
 
+def in_order(use: Use) -> tuple[bool, int]:
+    """The order in which uses of one date are served.
+
+    Outlets first, since a breaker that one of them sets free may serve another of that date; then the longest cord first,
+    since what is cut off it may serve a shorter one.
+    """
+    return use.thing.item.spec.kind != "outlet", -use.thing.item.length_ft
+
+
 def say(item: Item) -> str:
     """The item in the words of a variable's name."""
     words = f"{item.spec.kind} " + " ".join(value for _, value in item.spec.equal)

@@ -46,17 +46,20 @@ class Stockroom:
         self, machine: str, use: Use, which: Callable[[Reused], bool] = lambda _: True
     ) -> tuple[Date, str, Return] | None:
         """What the plan takes from stock for a machine's use, the date it was set free, and by whom. Raises SimulationError."""
-        position = next(
-            (i for i, r in enumerate(self.planned) if r.count and r.use == use and which(r)),
-            None,
-        )
-        if position is None:
+        found = [i for i, r in enumerate(self.planned) if r.count and r.use == use and which(r)]
+        if not found:
             return None
+        # A piece that is yet to be cut off another comes after that one.
+        position = next((i for i in found if self._left(self.planned[i])), found[0])
         reused = self.planned[position]
         self.planned[position] = replace(reused, count=reused.count - 1)
         if reused.scenario not in ("", use.scenario) or reused.since > use.since:
             raise SimulationError(f"{reused.item} is set free too late")
         return reused.since, *self.remove(reused.scenario, reused.since, reused.left, use.scenario, machine)
+
+    def _left(self, reused: Reused) -> bool:
+        key = (reused.scenario, reused.since, reused.left)
+        return len(self.pieces[key]) > self.taken_by[reused.use.scenario, *key]
 
     def remove(
         self, scenario: str, date: Date, left: Return, by: str = "", machine: str = ""

@@ -593,7 +593,8 @@ class Tries:
 
     def _at(self, date: Date, states: list[State]) -> list[State]:
         uses = [(n, use) for n, use in self.search.asked if use.since == date and not use.present]
-        uses.sort(key=lambda entry: entry[1].thing.item.spec.kind != "outlet")
+        # Of several pieces that one cord is cut into the longest may come first.
+        uses.sort(key=lambda e: (e[1].thing.item.spec.kind != "outlet", -e[1].thing.item.length_ft))
         cords = self._on_whole_cords(uses, states) if date == (0, 0) and not self.scenario else {(): states}
         found: list[State] = []
         for served, after in cords.items():
@@ -768,6 +769,10 @@ class Tries:
 
     def _taken(self, state: State, number: int, use: Use, piece: Piece) -> State:
         state = self.pay(state.without(piece), (use.since[0], use.thing.reused, self._visitor(number, use)))
+        rest = piece.thing.length_ft - use.thing.item.length_ft
+        if use.thing.item.length_ft and rest > 0:
+            cut_off = replace(piece, date=use.since, thing=replace(piece.thing, length_ft=rest))
+            (state,) = self._settled([state], [cut_off])
         waited = range(piece.date[0], use.since[0])
         if piece.idle or piece.stays_live:
             return self._poles_changed(state, use.since[0], piece, 1)

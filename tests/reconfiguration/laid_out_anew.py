@@ -9,7 +9,7 @@ common practice among shops and electricians; none of them has a published sourc
   or out of an outlet that is made safe. A receptacle that is taken out is not put in again.
 - A cord goes whole to another machine, its overhead kit with it, or comes apart: cable, plug and connector each serve
   alone. A kit whose cord did not go whole stays with its machine, or is hung for another once that needs none; hanging
-  it for another is work again. A cord off the shelf hangs from no kit, but a kit may lie there too.
+  it for another is work again. A cable serves as many machines as can be cut of it. A cord off the shelf hangs from no kit, but a kit may lie there too.
 - Live outlets that nobody uses are made safe, unless they are spares: those under `installed:`, and those whose `now:`
   says so. What stays live costs nothing, keeps its breaker and takes its poles, which `spaces_free` does not count.
 
@@ -396,14 +396,22 @@ class _Layout:
         """The cheapest cords for these machines."""
         best: Arrangement | None = None
         for hangs in product(*(self._hangs(name) for name in corded)):
-            used = [hang.cable for hang in hangs if hang.cable is not None]
-            if len(set(used)) < len(used):
+            if not self._long_enough(dict(zip(corded, hangs, strict=True))):
                 continue
             found = Arrangement(tuple(self._hung(dict(zip(corded, hangs, strict=True)))))
             if best is None or found.total_cents < best.total_cents:
                 best = found
         assert best is not None, "a cord can always be bought"
         return best.lines
+
+    def _long_enough(self, hangs: dict[str, Hang]) -> bool:
+        """Whether every cord has the feet that are cut of it, and one that goes whole goes to one machine."""
+        taken = [(hang.cable, hang.whole, self._cord_ft(name)) for name, hang in hangs.items() if hang.cable]
+        return all(
+            sum(feet for other, _, feet in taken if other == cord) <= cord.length_ft
+            and not (whole and sum(other == cord for other, _, _ in taken) > 1)
+            for cord, whole, _ in taken
+        )
 
     def _cord_ft(self, name: str) -> int:
         return self.prices.run_ft("cord set", self._feet(self.at[name], "cord"))
