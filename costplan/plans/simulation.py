@@ -130,7 +130,7 @@ class _Walker:
         self.stock = Stockroom(facts, plan.reused)
         self.whole_left = list(plan.whole_cords)
         self.steps: list[Step] = []
-        self.on_whole: dict[Use, list[WholeCordUsed]] = defaultdict(list)
+        self.on_whole: dict[tuple[str, Use], list[WholeCordUsed]] = defaultdict(list)
         self.lasting = {(entry.use, entry.lives): entry.count for entry in plan.lasting}
         self.to_share: dict[Use, int] = Counter({shared.use: shared.saved for shared in plan.shared})
 
@@ -235,11 +235,11 @@ class _Walker:
     def _from_stock(self, asked: _Asked, since: Date, giver: str, left: Return) -> list[_Asked]:
         """Take a thing from stock; gives what comes along with it or is put into it."""
         machine, use = asked.machine, asked.use
-        taken = self._step(_taking(machine, giver, left), asked, left.item, giver, left.out_of)
+        taken = self._step(_taking(machine, giver, left), asked, left.item, giver, left)
         if giver and since[0] == 0 < use.since[0] and use.scenario == self.scenarios[0].name:
             waits = Act.LEAVE_LIVE if left.item.spec.kind == "outlet" else Act.BACK_TO_SHELF
             step = Step(waits, giver, left.item, use.thing.item, giver, out_of=left.out_of)
-            self.steps.append(step)
+            self.steps.append(replace(step, cut_off=left.cut_off))
         when = self._when(use.scenario, use.since[0])
         self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item, asked.place, taken)
         for year, bundle in left.standing:
@@ -266,15 +266,16 @@ class _Walker:
 
     def _begin(self, asked: _Asked) -> None:
         machine, use = asked.machine, asked.use
-        found = self.stock.take(machine, use)
-        if found is not None:
+        on_whole = self.on_whole[machine, use]
+        found = None if on_whole else self.stock.take(machine, use)
+        if on_whole:
+            self._follow(machine, use, wear_on(self.facts, use, on_whole.pop()))
+        elif found is not None:
             stored, giver, left = found
             if self._with_other_ends(Reused(use, "", stored, left, 1)):
                 raise SimulationError(f"{left.item} cannot serve {use.thing.item}")
             for along in self._from_stock(asked, stored, giver, left):
                 self._begin(along)
-        elif self.on_whole[use]:
-            self._on_whole_cord(machine, use)
         elif self.to_share.get(use):
             self.to_share[use] -= 1
             self._step(Act.SHARE, asked, use.thing.item)
@@ -327,18 +328,15 @@ class _Walker:
                 if not fits(used.cord, tuple(use.thing for use in asked.pieces)):
                     raise SimulationError(f"{used.cord} cannot serve {asked}")
                 self.whole_left[position] = replace(used, count=used.count - 1)
-                pieces = asked.taken_of(used.cord)
-                (giver, left), *_ = [
-                    self.stock.remove("", (0, 0), Return(piece), machine=machine) for piece in pieces
-                ]
+                first, *ends = map(Return, asked.taken_of(used.cord))
+                giver, left = self.stock.remove("", (0, 0), first, machine=machine)
+                for end in ends:
+                    self.stock.remove("", (0, 0), end, machine=giver)
                 wanted, act = asked.cable.thing.item, _taking(machine, giver, left)
                 self.steps.append(Step(act, machine, used.cord.cable, wanted, giver, whole=True))
                 for use in asked.served_by(used.cord):
-                    self.on_whole[use].append(used)
+                    self.on_whole[machine, use].append(used)
                 return
-
-    def _on_whole_cord(self, machine: str, use: Use) -> None:
-        self._follow(machine, use, wear_on(self.facts, use, self.on_whole[use].pop()))
 
     def _left_over(self) -> None:
         """What nobody ever used again is made safe, or stands until it is taken out."""
@@ -355,14 +353,15 @@ class _Walker:
     # steps of today's work ------------------------------------------------------------------------
 
     def _step(
-        self, act: Act, asked: _Asked, item: Item, source: str = "", out_of: Item | None = None
+        self, act: Act, asked: _Asked, item: Item, source: str = "", left: Return | None = None
     ) -> Step:
         """A thing taken or bought; today's are noted."""
         use, wanted = asked.use, asked.use.thing.item
         changed = act in (Act.KEEP, Act.TAKE_OVER) and not use.present and not item.serves(wanted)
         run = asked.run if item.spec.kind in LOOSE else None
-        step = Step(act, asked.machine, item, wanted, source, ends_change=changed, run=run, out_of=out_of)
-        step = replace(step, within=asked.within)
+        step = Step(act, asked.machine, item, wanted, source, ends_change=changed, run=run)
+        left = left or Return(item)
+        step = replace(step, within=asked.within, out_of=left.out_of, cut_off=left.cut_off)
         if use.since[0] == 0 and not use.scenario:
             self.steps.append(step)
         return step
@@ -372,7 +371,7 @@ class _Walker:
         act = Act.BACK_TO_SHELF
         if left.item.spec.kind == "outlet":
             act = Act.MAKE_SAFE if left.unused else Act.LEAVE_LIVE
-        step = Step(act, machine, left.item, source=machine, out_of=left.out_of)
+        step = Step(act, machine, left.item, source=machine, out_of=left.out_of, takes=left.unused.needs)
         of_today = date[0] == 0 and scenario in ("", self.scenarios[0].name)
         if machine and of_today and left.item.spec.kind != BREAKER_OF_OUTLET and not left.cut_off:
             self.steps.append(step)

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from costplan.circuits.needs import Item
+from costplan.circuits.needs import Item, Need
 
 
 class Act(StrEnum):
@@ -28,7 +28,8 @@ class Step:
     shelf and for what is bought. `whole` things are taken as they are, a cord with both its ends; an outlet with
     `ends_change` gets another receptacle or breaker, which are steps of their own. `run` is the outlet whose run a
     receptacle or a breaker is put into, `out_of` the one whose run it comes out of, None where that is not one; `within`
-    is the kind of thing that it is made with anew: a run, a kit, a machine's own plug.
+    is the kind of thing that it is made with anew: a run, a kit, a machine's own plug. A cord that is `cut_off` is what is
+    left of a longer one that `source` cuts; `takes` are the parts that making an outlet safe takes.
     """
 
     act: Act
@@ -41,6 +42,8 @@ class Step:
     run: Item | None = field(default=None, compare=False, kw_only=True)
     out_of: Item | None = field(default=None, compare=False, kw_only=True)
     within: str = field(default="", kw_only=True)
+    cut_off: bool = field(default=False, kw_only=True)
+    takes: tuple[Need, ...] = field(default=(), compare=False, kw_only=True)
 
     @property
     def kind(self) -> str:

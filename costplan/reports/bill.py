@@ -8,9 +8,9 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, awg_text, magnitude
 from costplan.model.catalog import Condition, Part
-from costplan.plans.holding import written
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
+from costplan.reports.work_words import whom_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +75,11 @@ def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
     cuts: dict[int, list[int]] = defaultdict(list)
     machines: dict[int, set[str]] = defaultdict(set)
     needs: dict[int, list[Need]] = defaultdict(list)
+    whom = whom_for(facts, ranked)
     for bought in ranked.plan.bought:
         if bought.need.length_ft:
             cuts[bought.offer_row] += [bought.need.length_ft] * bought.count
-        names = ranked.needed_by.get(bought.need, {})
-        machines[bought.offer_row] |= {written(facts, name) for name in names}
+        machines[bought.offer_row] |= set(whom.get(bought.need, {}))
         needs[bought.offer_row].append(bought.need)
     rows = []
     for row, count in quantity.items():

@@ -16,9 +16,10 @@ from costplan.plans.rows import Cell
 from costplan.plans.strategies import StrategyRow
 from costplan.plans.yearly import money_by_year, own_hours
 from costplan.reports.bill import bill_of_materials, labor_today
-from costplan.reports.kept import is_there, tasks_data, tasks_today
+from costplan.reports.kept import is_there, tasks_data
 from costplan.reports.room import room_data
 from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, title, verdict
+from costplan.reports.work_list import work_list
 from costplan.standards.cautions import cautions
 
 
@@ -288,7 +289,7 @@ def lines_csv(comparison: Comparison) -> str:
         ["rank", "year", "scenario", "kind", "pocket", "what", "machine", "amount", "present_value", "trace"]
     )
     for place, ranked in enumerate(comparison.plans, 1):
-        for task in tasks_today(comparison.facts, ranked) if is_there(comparison.facts) else ():
+        for task in work_list(comparison.facts, ranked).lines if is_there(comparison.facts) else ():
             words = ("", "step", "", task.words, task.machine)
             writer.writerow([place, 0, *map(harmless, words), "0.00", "0.00", harmless(task.place)])
         for line in ranked.lines:

@@ -1,28 +1,30 @@
-"""What today's work takes of the shop's own: off the shelf, and from one machine for another."""
+"""What today's work takes of the shop's own, off the shelf and from one machine for another, and what the shelf gets."""
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
-from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
-from costplan.reports.before_after import circuit_words
-from costplan.reports.kept import piece
-from costplan.reports.there import There
+from costplan.reports.work_cords import stays_hanging, stays_on
+from costplan.reports.work_words import ENDS, LEFT, Today, piece, plain
 
-ENDS = ("plug", "connector")
-LEFT = (Act.MAKE_SAFE, Act.LEAVE_LIVE, Act.BACK_TO_SHELF)
 FROM_YOUR_OWN = "From your own shop"
-OWN_NOTE = "nothing of it is bought; what is cut you cut yourself"
+OWN_NOTE = "nothing of it is bought; what is cut you cut yourself; plugs and connectors come off cords, not off machines"
 SHELF = "the shelf"
 OWN_HEADERS = ("qty", "what", "from", "for", "cut to", "left over")
+TO_YOUR_SHELF = "Goes to your shelf afterwards"
+SHELF_HEADERS = ("qty", "what", "from")
+DO_NOT_CUT = "do not cut"
 
 
 @dataclass(frozen=True, slots=True)
 class OwnThing:
-    """So many things of the shop's own that go elsewhere today; feet are 0 where nothing is cut."""
+    """So many things of the shop's own that go elsewhere today; `cut_to_ft` is 0 where nothing is cut.
+
+    `needs_ft` is how long a cord must be, ends included, and 0 for all else.
+    """
 
     count: int
     what: str
@@ -30,61 +32,99 @@ class OwnThing:
     machine: str
     cut_to_ft: int = 0
     offcut_ft: int = 0
+    needs_ft: int = 0
 
     @property
     def cells(self) -> tuple[str, str, str, str, str, str]:
         """It in words, in the order of the headers."""
         cut = f"{self.cut_to_ft} ft" if self.cut_to_ft else ""
+        if self.needs_ft and not self.cut_to_ft:
+            cut = f"{DO_NOT_CUT}: needs {self.needs_ft} ft"
         left = f"{self.offcut_ft} ft" if self.offcut_ft else ""
         return str(self.count), self.what, self.source, self.machine, cut, left
 
 
+@dataclass(frozen=True, slots=True)
+class Returned:
+    """So many things that nobody uses any more and that go to the shelf, with where they come from."""
+
+    count: int
+    what: str
+    source: str
+
+    @property
+    def cells(self) -> tuple[str, str, str]:
+        """It in words, in the order of the headers."""
+        return str(self.count), self.what, self.source
+
+
 def own_things(facts: Facts, ranked: Ranked) -> tuple[OwnThing, ...]:
     """What to take and where from, off the shelf first; what is only kept, and outlets, which stay, are left out."""
-    there = There(facts, ranked)
-    keeps_cable = {step.machine for step in ranked.steps if step.kind == "cord" and step.act is Act.KEEP}
-    counts: Counter[OwnThing] = Counter()
-    for step in ranked.steps:
-        if _taken(step, step.machine in keeps_cable):
-            whose = step.source == step.machine
-            source = SHELF if step.act is Act.TAKE_FROM_SHELF else _source(facts, step)
-            what = _what(there, step)
-            mine = written(facts, step.machine)
-            cut = (step.cut_to_ft, step.offcut_ft) if not whose else (0, 0)
-            counts[OwnThing(1, what, source, mine, *cut)] += 1
-    found = [
-        OwnThing(count, thing.what, thing.source, thing.machine, thing.cut_to_ft, thing.offcut_ft)
-        for thing, count in counts.items()
-    ]
+    today = Today(facts, ranked)
+    found: Counter[OwnThing] = Counter()
+    for step, count in today.counts:
+        if _taken(today, step):
+            own = step.source == step.machine
+            cut = (step.cut_to_ft, step.offcut_ft) if not own else (0, 0)
+            needs = step.wanted.length_ft if step.wanted is not None and step.kind == "cord" else 0
+            thing = OwnThing(
+                1, _what(today, step), _source(today, step), today.name(step.machine), *cut, needs
+            )
+            found[thing] += count
+    things = [replace(thing, count=count) for thing, count in found.items()]
     return tuple(
-        sorted(found, key=lambda thing: (thing.source != SHELF, thing.source, thing.machine, thing.what))
+        sorted(things, key=lambda thing: (thing.source != SHELF, thing.source, thing.machine, thing.what))
     )
 
 
-def _taken(step: Step, keeps_cable: bool) -> bool:
+def _taken(today: Today, step: Step) -> bool:
     """Whether a step takes a thing from one place to another."""
     if step.act in LEFT or step.act in (Act.BUY, Act.SHARE) or "outlet" in step.kind:
         return False
     if step.act is not Act.KEEP:
         return True
     # An own end goes elsewhere only with another cable, an own breaker only into another run.
-    return step.run is not None or (step.kind in ENDS and not keeps_cable)
+    keeps_cable = any(cable.act is Act.KEEP for cable, _ in today.of(step.machine, "cord"))
+    return not plain(step) or (step.kind in ENDS and not keeps_cable)
 
 
-def _source(facts: Facts, step: Step) -> str:
-    out = f"{circuit_words(step.out_of)}" if step.out_of is not None else ""
-    if step.source == step.machine:
-        return out or "its old cord"
-    return out or written(facts, step.source)
+def _source(today: Today, step: Step) -> str:
+    """The shelf, the circuit that a breaker comes out of, or the old cord, with where it hangs today."""
+    if step.act is Act.TAKE_FROM_SHELF:
+        return SHELF
+    if step.out_of is not None:
+        return today.circuit(step.source, step.out_of)
+    if step.cut_off:
+        return today.source(step)
+    if step.kind in (*ENDS, "cord", "kit"):
+        stays = ", where it stays" if stays_hanging(today, step) else ""
+        return f"{today.old_cord(step.source)}, at {today.circuit_place(step.source)}{stays}"
+    return f"the {today.name(step.source)}"
 
 
-def _what(there: There, step: Step) -> str:
+def _what(today: Today, step: Step) -> str:
     if step.kind == "breaker":
         poles = dict(step.item.spec.equal)["poles"]
-        return f"breaker, {poles}-pole {there.rating_a(step, 0)} A"
+        return f"breaker, {poles}-pole {today.there.rating_a(step, 0)} A"
     if step.whole:
         return f"{piece(step.item)}, whole, {'as it hangs' if step.source else 'with its ends'}"
-    return "overhead kit" if step.kind == "kit" else piece(step.item)
+    return piece(step.item)
+
+
+def returned(facts: Facts, ranked: Ranked) -> tuple[Returned, ...]:
+    """What goes to the shelf when today's work is done: what nobody uses any more, and what is cut off."""
+    today = Today(facts, ranked)
+    found: Counter[tuple[str, str]] = Counter()
+    for step, count in today.counts:
+        if step.act is Act.BACK_TO_SHELF and "outlet" not in step.kind and not step.cut_off:
+            on = ", on its cord" if step.kind in ENDS and stays_on(today, step) else ""
+            found[f"{_what(today, step)}{on}", _source(today, step)] += count
+        elif step.offcut_ft and step.act not in (Act.KEEP, Act.BUY):
+            if any(other.act is not Act.BACK_TO_SHELF for other in today.offcut(step)):
+                continue
+            cut_off = f"{piece(replace(step.item, length_ft=step.offcut_ft))}, cut off"
+            found[cut_off, f"{today.source(step)}, for the {today.name(step.machine)}"] += count
+    return tuple(Returned(count, *what) for what, count in sorted(found.items()))
 
 
 def off_the_shelf(ranked: Ranked) -> Iterable[tuple[str, int]]:

@@ -11,15 +11,15 @@ from costplan.circuits.needs import Need
 from costplan.model.catalog import Condition, Offer, Supplier
 from costplan.model.money import format_cents, to_cents
 from costplan.plans.comparison import Comparison, OutOfRanking
-from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.designation import attributes, described, designation
 from costplan.reports.inspection import Checks, checks_for
-from costplan.reports.own_shop import OwnThing, own_things
+from costplan.reports.own_shop import OwnThing, Returned, own_things, returned
 from costplan.reports.questions import Question, questions
 from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
 from costplan.reports.words import title
+from costplan.reports.work_words import whom_for
 from costplan.sourcing.market import SURPLUS, Deal
 
 NO_SUPPLIER = Supplier.model_validate({"id": "", "name": "From nobody listed"})
@@ -136,6 +136,7 @@ class ShoppingList:
     orders: tuple[Order, ...]
     questions: tuple[Question, ...]
     own: tuple[OwnThing, ...] = ()
+    returned: tuple[Returned, ...] = ()
 
     @property
     def total_cents(self) -> int:
@@ -171,7 +172,7 @@ def shopping_list(comparison: Comparison, rank: int = 1) -> ShoppingList:
 
 def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRanking] = ()) -> ShoppingList:
     """The list of a plan; `out` are ways that lack a price, to be asked for. Raises SumError on a defect."""
-    ranked = replace(ranked, needed_by=_by_written_name(facts, ranked))
+    ranked = replace(ranked, needed_by=whom_for(facts, ranked))
     counterpart = Counterpart(facts, ranked)
     by_supplier: dict[str, list[ListedPart]] = defaultdict(list)
     offers = {offer.row: offer for offer in facts.catalog.offers}
@@ -196,6 +197,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
         tuple(sorted(orders, key=lambda order: order.own_shelf)),
         tuple(questions(counterpart, _rows(ranked), out)),
         own_things(facts, ranked),
+        returned(facts, ranked),
     )
     _check(result, ranked)
     return result
@@ -215,17 +217,6 @@ def _check(result: ShoppingList, ranked: Ranked) -> None:
         raise SumError(
             f"the list adds up to {result.total_cents} cents and the plan pays {paid}: please report this"
         )
-
-
-def _by_written_name(facts: Facts, ranked: Ranked) -> dict[Need, Mapping[str, int]]:
-    """What is needed by machine, by the names the user wrote."""
-    found: dict[Need, Mapping[str, int]] = {}
-    for need, by_machine in ranked.needed_by.items():
-        counts: Counter[str] = Counter()
-        for machine, count in by_machine.items():
-            counts[written(facts, machine)] += count
-        found[need] = counts
-    return found
 
 
 def _lines(ranked: Ranked) -> list[Line]:

@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 from costplan.model.money import to_cents
 from costplan.reports.data import harmless
-from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS, OWN_NOTE
+from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS, OWN_NOTE, SHELF_HEADERS, TO_YOUR_SHELF
 from costplan.reports.questions import ASK_EVERYONE
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
 from costplan.reports.shopping_text import (
     INVENTED,
     MOST_NOTE,
+    NOTHING_TO_BUY,
     SOLD_OUT_NOTE,
     check_groups,
     cut_rows,
@@ -72,6 +73,7 @@ def shopping_book(listed: ShoppingList, paper: str = "letter") -> bytes:
     totals = [(order, writer.order(order)) for order in listed.orders]
     writer.summary(summary, totals)
     writer.cuts()
+    writer.returned()
     writer.inspection()
     writer.sold_out()
     writer.most()
@@ -299,6 +301,9 @@ class _Writer:
             quoted = total.sheet.replace("'", "''")
             self.formula(sheet, row, 1, f"='{quoted}'!{total.cell}", total.cents)
             row += 1
+        if not totals:
+            self.text(sheet, row, 0, NOTHING_TO_BUY)
+            row += 1
         self.text(sheet, row, 0, "total", bold=True, top=1)
         words = f"=ROUND(SUM(B5:B{row}),2)" if totals else "=0"
         self.formula(sheet, row, 1, words, self.listed.total_cents, bold=True, top=1)
@@ -330,6 +335,12 @@ class _Writer:
         """What to take of the shop's own, and what to cut of it."""
         columns = tuple(zip(OWN_HEADERS, (6, 50, 36, 30, 12, 12), strict=True))
         self.plain(FROM_YOUR_OWN, OWN_NOTE, columns, [thing.cells for thing in self.listed.own])
+
+    def returned(self) -> None:
+        """What goes to the shelf when the work is done."""
+        columns = tuple(zip(SHELF_HEADERS, (6, 60, 60), strict=True))
+        rows: list[tuple[str | int, ...]] = [thing.cells for thing in self.listed.returned]
+        self.plain(TO_YOUR_SHELF, "what nobody uses any more, and what is cut off", columns, rows)
 
     def cuts(self) -> None:
         """Every cable with its cuts."""
@@ -396,7 +407,8 @@ class _Writer:
             (entry.whom, entry.what, entry.why, "") for entry in self.listed.questions
         ]
         columns = (("whom", 28), ("ask", 70), ("why", 50), ("answer", 24))
-        self.plain("To ask by phone", ASK_EVERYONE, columns, rows or [("", ASK_EVERYONE, "", "")])
+        note = ASK_EVERYONE if self.listed.orders else ""
+        self.plain("To ask by phone", note, columns, rows or ([("", note, "", "")] if note else []))
 
 
 def _letter(column: int) -> str:

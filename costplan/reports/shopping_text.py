@@ -8,7 +8,15 @@ from itertools import groupby
 from costplan.model.money import format_cents, format_price
 from costplan.reports.data import harmless
 from costplan.reports.inspection import Checks
-from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS, OwnThing
+from costplan.reports.own_shop import (
+    DO_NOT_CUT,
+    FROM_YOUR_OWN,
+    OWN_HEADERS,
+    OWN_NOTE,
+    SHELF_HEADERS,
+    TO_YOUR_SHELF,
+    OwnThing,
+)
 from costplan.reports.questions import ASK_EVERYONE
 from costplan.reports.shopping import (
     ListedPart,
@@ -21,6 +29,7 @@ from costplan.reports.substitutes import Substitute, SurplusLimit
 from costplan.reports.tables import table, wrapped
 
 MOST_NAMES = 3
+NOTHING_TO_BUY = "Nothing to buy"
 INVENTED = "invented demo data: prices and names are made up"
 SOLD_OUT_NOTE = (
     "more than the line it replaces, with tax, cuts, fees, rejects, inspection and what is sold at the end; "
@@ -37,6 +46,7 @@ def shopping_text(listed: ShoppingList) -> str:
         *(_order(order, listed.currency) for order in listed.orders),
         _orders(listed),
         _cuts(listed),
+        _returned(listed),
         _questions(listed),
         _inspections(listed),
         _most(listed),
@@ -54,12 +64,22 @@ def _head(listed: ShoppingList) -> str:
 
 
 def _own(listed: ShoppingList) -> str:
-    widths = (5, 50, 36, 24, 10, 10)
+    widths = (5, 24, 24, 14, 12, 9)
     rows = [
         [wrapped(cell, width) for cell, width in zip(thing.cells, widths, strict=True)]
         for thing in listed.own
     ]
-    return f"{FROM_YOUR_OWN}\n" + table(list(OWN_HEADERS), rows, {0, 4, 5}) if rows else ""
+    if not rows:
+        return ""
+    return f"{FROM_YOUR_OWN}\n" + table(list(OWN_HEADERS), rows, {0, 4, 5}) + f"\n{wrapped(OWN_NOTE, 98)}"
+
+
+def _returned(listed: ShoppingList) -> str:
+    rows = [
+        [wrapped(cell, width) for cell, width in zip(thing.cells, (5, 44, 44), strict=True)]
+        for thing in listed.returned
+    ]
+    return f"{TO_YOUR_SHELF}\n" + table(list(SHELF_HEADERS), rows, {0}) if rows else ""
 
 
 def _order(order: Order, currency: str) -> str:
@@ -98,6 +118,8 @@ def order_extras(order: Order) -> Iterator[tuple[str, int]]:
 
 
 def _orders(listed: ShoppingList) -> str:
+    if not listed.orders:
+        return NOTHING_TO_BUY
     rows = [[order.name, format_cents(order.total_cents)] for order in listed.orders]
     rows.append(["total", format_cents(listed.total_cents)])
     return "All orders\n" + table(["supplier", "amount"], rows, {1})
@@ -160,7 +182,8 @@ def _cuts(listed: ShoppingList) -> str:
 
 def _questions(listed: ShoppingList) -> str:
     lines = [_bullet(f"{entry.whom}: {entry.what}; {entry.why}") for entry in listed.questions]
-    return "To ask by phone\n" + "\n".join([*lines, _bullet(ASK_EVERYONE)])
+    lines += [_bullet(ASK_EVERYONE)] if listed.orders else []
+    return "To ask by phone\n" + "\n".join(lines) if lines else ""
 
 
 def _inspections(listed: ShoppingList) -> str:
@@ -296,6 +319,10 @@ def shopping_csv(listed: ShoppingList) -> str:
         for words, cents in order_extras(order):
             amount = format_cents(cents, thousands=False)
             writer.writerow({"supplier": harmless(order.name), "row": words, "what": words, "amount": amount})
+    for back in listed.returned:
+        cells = {"what": harmless(back.what), "note": harmless(f"from {back.source}")}
+        kind = {"supplier": TO_YOUR_SHELF.lower(), "row": "to the shelf", "quantity": str(back.count)}
+        writer.writerow(kind | cells)
     return out.getvalue()
 
 
@@ -303,7 +330,7 @@ def _own_cells(thing: OwnThing) -> dict[str, str]:
     words = {"what": thing.what, "note": f"from {thing.source}", "for": thing.machine}
     cells = {name: harmless(text) for name, text in words.items()} | {"quantity": str(thing.count)}
     if not thing.cut_to_ft:
-        return cells
+        return cells | ({"cuts": f"{DO_NOT_CUT}: needs {thing.needs_ft} ft"} if thing.needs_ft else {})
     left = {"left_over": str(thing.offcut_ft), "left_over_unit": "ft"} if thing.offcut_ft else {}
     return cells | {"cuts": f"cut yourself to {thing.cut_to_ft} ft"} | left
 

@@ -12,7 +12,9 @@ from costplan.circuits.facts import Facts
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
-from costplan.reports.kept import kept_text, tasks_today
+from costplan.reports.kept import kept_text
+from costplan.reports.work_draft import Phase
+from costplan.reports.work_list import work_list
 
 Row = dict[str, Any]
 
@@ -42,8 +44,8 @@ def test_a_machine_that_stays_as_it_is_costs_nothing() -> None:
 
     assert plan.present_value_cents == 0
     assert plan.lines == ()
-    assert all(task.kept for task in tasks_today(facts, plan))
-    assert "kept as it is" in kept_text(facts, plan)
+    assert work_list(facts, plan).lines == ()
+    assert "Kept as it is: saw." in kept_text(facts, plan)
 
 
 def test_a_cord_that_is_long_enough_is_kept_with_its_ends() -> None:
@@ -58,8 +60,8 @@ def test_a_cord_that_is_too_short_is_bought_anew_and_its_ends_are_kept() -> None
 
     bought = [line.what for line in plan.lines if line.kind is LineKind.PART]
     assert bought == ["cord 12/3, 30 ft"]
-    left = [task.words for task in tasks_today(facts, plan) if task.step.act is Act.BACK_TO_SHELF]
-    assert left == ["back to the shelf: cord 12/3, 10 ft"]
+    left = [line.words for line in work_list(facts, plan).lines if line.phase is Phase.SHELF]
+    assert left == ["to the shelf: cord 12/3, 10 ft, of the saw's old 10 ft cord"]
 
 
 def test_another_way_gives_up_the_old_outlet_which_is_made_safe() -> None:
@@ -67,7 +69,9 @@ def test_another_way_gives_up_the_old_outlet_which_is_made_safe() -> None:
 
     tasks = {line.task for line in plan.lines if line.kind is LineKind.LABOR}
     assert "make-safe" in tasks or any("safe" in task for task in tasks)
-    assert any(task.step.act is Act.MAKE_SAFE for task in tasks_today(facts, plan))
+    assert any(
+        line.step is not None and line.step.act is Act.MAKE_SAFE for line in work_list(facts, plan).lines
+    )
     # the breaker stays in the panel and serves the new outlet, so none is bought
     assert not any("breaker" in line.what for line in plan.lines if line.kind is LineKind.PART)
 
@@ -94,8 +98,8 @@ def test_a_whole_cord_on_the_shelf_saves_cable_ends_and_the_work_on_them() -> No
     # cord 30 x 3 = 90, plug 12, connector 20, less their resale 38.40 at the end; the owner's three hours at 20
     assert without.present_value_cents - plan.present_value_cents == 9000 + 1200 + 2000 - 3840 + 6000
     assert plan.plan.whole_cords[0].count == 1
-    words = [task.words for task in tasks_today(facts, plan)]
-    assert "hang on cord 12/3, 35 ft, whole with its ends, from the shelf" in words
+    words = [line.words for line in work_list(facts, plan).lines]
+    assert any(line.startswith("hang cord 12/3, 35 ft, from the shelf, with its ends, ") for line in words)
 
 
 def test_a_bare_cable_on_the_shelf_is_cut_down_and_made_up() -> None:
@@ -103,8 +107,9 @@ def test_a_bare_cable_on_the_shelf_is_cut_down_and_made_up() -> None:
     facts, plan = best(SAW | CORD, shelf=[{"part": "cord-12-3", "length": "50 ft"}])
 
     assert without.present_value_cents - plan.present_value_cents == 9000 - 3600
-    words = [task.words for task in tasks_today(facts, plan)]
-    assert "cut cord 12/3, 50 ft, from the shelf, to 30 ft (20 ft left over)" in words
+    words = [line.words for line in work_list(facts, plan).lines]
+    cut = "cord 12/3, 50 ft, from the shelf; needs 30 ft ends included, is 50 ft: cut it, 20 ft are left over"
+    assert f"make up the saw's cord: {cut}" in words
 
 
 def test_two_machines_do_not_share_one_piece_of_the_shelf() -> None:

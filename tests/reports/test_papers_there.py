@@ -326,43 +326,61 @@ def test_the_owner_supplies_what_the_shelf_gives() -> None:
 def test_what_comes_from_the_shop_itself() -> None:
     assert section(shopping_text(listed(chain())), "From your own shop") == [
         "From your own shop",
-        "  qty  what                  from              for        cut to    left over",
-        "-----  --------------------  ----------------  -------  --------  -----------",
-        "    1  receptacle NEMA 6-20  the shelf         jointer",
-        "    1  breaker, 2-pole 20 A  the circuit at A  jointer",
-        "    1  breaker, 1-pole 20 A  the circuit at C  sander",
+        "  qty  what                  from                     for        cut to    left over",
+        "-----  --------------------  -----------------------  -------  --------  -----------",
+        "    1  receptacle NEMA 6-20  the shelf                jointer",
+        "    1  breaker, 2-pole 20 A  the circuit at A (feeds  jointer",
+        "                             the saw today)",
+        "    1  breaker, 1-pole 20 A  the circuit at C (feeds  sander",
+        "                             the drill today)",
+        "nothing of it is bought; what is cut you cut yourself; plugs and connectors come off cords, not",
+        "off machines",
     ]
 
 
 def test_a_cord_in_pieces_and_one_to_cut_yourself() -> None:
     text = shopping_text(listed(worked("s11")))
-    assert section(text, "From your own shop")[3:] == [
-        "    1  connector NEMA 6-20   the shelf         saw",
-        "    1  cord 12/3, 40 ft      the shelf         saw       30 ft        10 ft",
-        "    1  plug NEMA 6-20        the shelf         saw",
-        "    1  breaker, 2-pole 20 A  the circuit at E  saw",
+    assert [thing.cells[1:] for thing in listed(worked("s11")).own] == [
+        ("connector NEMA 6-20", "the shelf", "saw", "", ""),
+        ("cord 12/3, 40 ft", "the shelf", "saw", "30 ft", "10 ft"),
+        ("plug NEMA 6-20", "the shelf", "saw", "", ""),
+        ("breaker, 2-pole 20 A", "the circuit at E (feeds the saw today)", "saw", "", ""),
     ]
     assert text.index("From your own shop") < text.index("Buy at:")
     taken = [thing.cells[1:4] for thing in listed(handed_on()).own]
     assert taken == [
-        ("cord 12/3, 40 ft", "saw", "drill"),
-        ("overhead kit", "saw", "drill"),
-        ("breaker, 1-pole 20 A", "the circuit at A", "drill"),
+        ("breaker, 1-pole 20 A", "the circuit at A (feeds the drill today)", "drill"),
+        ("cord 12/3, 40 ft", "the saw's old 40 ft cord, at A", "drill"),
+        ("overhead kit", "the saw's old 40 ft cord, at A", "drill"),
     ]
 
 
 def test_cords_that_change_hands_whole() -> None:
     assert [thing.cells for thing in listed(worked("s3")).own] == [
-        ("1", "cord 12/3, 40 ft, whole, as it hangs", "planer", "saw", "", ""),
-        ("1", "cord 12/3, 30 ft, whole, as it hangs", "saw", "planer", "", ""),
+        (
+            "1",
+            "cord 12/3, 40 ft, whole, as it hangs",
+            "the planer's old 40 ft cord, at C, where it stays",
+            "saw",
+            "do not cut: needs 40 ft",
+            "",
+        ),
+        (
+            "1",
+            "cord 12/3, 30 ft, whole, as it hangs",
+            "the saw's old 30 ft cord, at A, where it stays",
+            "planer",
+            "do not cut: needs 30 ft",
+            "",
+        ),
     ]
 
 
 def test_own_ends_go_onto_another_cable_and_what_is_kept_is_not_listed() -> None:
     assert [thing.cells[1:4] for thing in listed(worked("s4")).own] == [
         ("cord 12/3, 40 ft", "the shelf", "planer"),
-        ("connector NEMA 6-20", "its old cord", "planer"),
-        ("plug NEMA 6-20", "its old cord", "planer"),
+        ("connector NEMA 6-20", "the planer's old 20 ft cord, at B", "planer"),
+        ("plug NEMA 6-20", "the planer's old 20 ft cord, at B", "planer"),
     ]
     kept = laid_out([machine("saw", "A", "NEMA 6-20", cord("A", "NEMA 6-20", 30))])
     assert listed(kept).own == ()

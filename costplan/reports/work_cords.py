@@ -1,0 +1,253 @@
+"""Today's work on cords: which come down, what comes off them, what is made up and hung, and which stay where they hang."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from costplan.circuits.circuit import KIT_RECIPE, OWN_PLUG
+from costplan.circuits.needs import Item
+from costplan.model.choices import Method
+from costplan.plans.steps import Act, Step
+from costplan.reports.work_draft import Draft, Phase
+from costplan.reports.work_words import ENDS, Doers, Today, cable_words, length_words, piece, plain, whose
+
+CORD_KINDS = ("cord", *ENDS, "kit", OWN_PLUG)
+"""What the work on cords is about; an own plug is the one on a machine."""
+_MADE_UP = ("cord set", "overhead cord", "pendant")
+_END = ("cord end", "change cord end", "cord set")
+
+
+def cord_drafts(today: Today, doers: Doers) -> Iterator[Draft]:
+    """Every line about cords, in no order yet."""
+    for step, count in today.counts:
+        for draft in _of_step(today, doers, step):
+            yield replace(draft, count=count)
+
+
+def _of_step(today: Today, doers: Doers, step: Step) -> Iterator[Draft]:
+    writer = _CordWriter(today, doers, step)
+    if step.within in CORD_KINDS:
+        yield from writer.part()
+    elif step.kind == "cord":
+        yield from writer.cable()
+    elif step.kind in ENDS:
+        yield from writer.end()
+    elif step.kind == "kit":
+        yield from writer.kit()
+    elif step.kind == OWN_PLUG and not _found_parts(today, step):
+        yield from writer.own_plug(dict(step.item.spec.equal)["configuration"])
+
+
+def _found_parts(today: Today, step: Step) -> bool:
+    """Whether parts of what is made anew are not bought, so that those say what is done."""
+    return any(other.within == step.kind and other.act is not Act.BUY for other, _ in today.of(step.machine))
+
+
+def goes_to(step: Step) -> str:
+    """The machine that a thing serves from today on; empty for the shelf."""
+    return "" if step.act is Act.BACK_TO_SHELF else step.machine
+
+
+def stays_on(today: Today, end: Step) -> bool:
+    """Whether a plug or connector of an old cord stays on its cable, since both go the same way uncut."""
+    if not end.source:
+        return False
+    cables = [
+        step
+        for step, _ in today.counts
+        if step.kind == "cord" and step.source == end.source and not (step.whole or step.cut_off)
+    ]
+    return any(goes_to(step) == goes_to(end) and not _cut(step) for step in cables)
+
+
+def stays_hanging(today: Today, step: Step) -> bool:
+    """Whether a cord, its kit, or an end that stays on it, is only handed over where it hangs."""
+    if step.kind not in ENDS:
+        return step.kind in ("cord", "kit") and today.hangs_on(step)
+    cables = [other for other, _ in today.of(step.machine, "cord") if other.source == step.source]
+    return stays_on(today, step) and any(today.hangs_on(cable) for cable in cables)
+
+
+def _cut(step: Step) -> bool:
+    return bool(step.cut_to_ft) and step.act is not Act.KEEP
+
+
+class _CordWriter:
+    def __init__(self, today: Today, doers: Doers, step: Step) -> None:
+        self.today, self.doers, self.step = today, doers, step
+        self.machine = step.machine
+        self.at = today.facts.machines[step.machine].at
+        self.name = today.name(step.machine)
+
+    # cables ---------------------------------------------------------------------------------------
+
+    def cable(self) -> Iterator[Draft]:
+        """A cord that stays, is hung elsewhere, is made up, or goes to the shelf."""
+        step, today = self.step, self.today
+        stays = step.act is not Act.BACK_TO_SHELF and today.hangs_on(step)
+        kept = step.act is Act.KEEP and not step.cut_off
+        if kept and (stays or today.stays_at_machine(step)):
+            return
+        if step.source and not stays and not step.cut_off:
+            yield self._taken_down()
+        if step.act is Act.BACK_TO_SHELF and step.cut_off:
+            yield self._to_the_shelf(f"{piece(step.item)}, {today.source(step)}")
+            return
+        if step.act is Act.BACK_TO_SHELF:
+            yield replace(self._to_the_shelf(self._with_ends()), along=self._along_with())
+            return
+        who = self.doers.of(self.machine, _MADE_UP, self.doers.owner)
+        long = length_words(step)
+        if stays:
+            ends = ", with its ends," if step.whole else ""
+            words = f"{today.old_cord(step.source)}{ends} stays where it hangs, for the {self.name}: {long}"
+            yield self._draft(Phase.CORDS, 0, self.at, who, words, step)
+            return
+        if kept:
+            words = f"hang {today.old_cord(self.machine)} {self._way()}"
+            yield self._draft(Phase.CORDS, 4, self.at, self.doers.owner, words, step)
+            return
+        if step.whole:
+            what = today.old_cord(step.source) if step.source else f"{piece(step.item)}, from the shelf"
+            kit = " and what it hung from" if step.source and not today.of(self.machine, "kit") else ""
+            words = f"hang {what}, with its ends{kit}, {self._way()}: {long}"
+            yield self._draft(Phase.CORDS, 4, self.at, who, words, step)
+            return
+        feet = f", {step.item.length_ft} ft" if step.act is not Act.TAKE_OVER else ""
+        made = f"make up the {whose(self.name)} cord: {cable_words(step.item)}{feet}, {today.source(step)}"
+        words = f"{made}; {long or 'ends included'}"
+        yield self._draft(Phase.CORDS, 0, self.at, who, words, step, frees=today.offcut(step))
+        if self._hung_from():
+            words = f"hang the {whose(self.name)} cord {self._way()}"
+            yield self._draft(Phase.CORDS, 4, self.at, who, words, None)
+
+    def _taken_down(self) -> Draft:
+        step = self.step
+        whole = ", with its ends" if step.whole else ""
+        words = f"take down {self.today.old_cord(step.source)}{whole}"
+        return self._draft(
+            Phase.OUT,
+            0,
+            self.today.circuit_place(step.source),
+            self.doers.of(step.source, ("overhead cord", "pendant"), self.doers.owner),
+            words,
+            None,
+            machine=step.source,
+            frees=(step, *self._along_with()),
+        )
+
+    def _along_with(self) -> tuple[Step, ...]:
+        """The ends that stay on the cable."""
+        ends = [
+            step for step, _ in self.today.counts if step.kind in ENDS and step.source == self.step.source
+        ]
+        same = [step for step in ends if goes_to(step) == goes_to(self.step) and stays_on(self.today, step)]
+        return tuple(same) if not self.step.whole else ()
+
+    def _hung_from(self) -> str:
+        """The outlet that the machine's cord hangs from; empty where no cord hangs."""
+        for step, _ in self.today.of(self.machine, "outlet"):
+            equal = dict((step.wanted or step.item).spec.equal)
+            if equal["run"] in map(str, KIT_RECIPE):
+                place = equal["place"]
+                return f"the outlet {place}" if equal["run"] == str(Method.CORD) else f"the outlet at {place}"
+        return ""
+
+    def _way(self) -> str:
+        return f"from {self._hung_from()} to {self.at}"
+
+    def _with_ends(self) -> str:
+        ends = [piece(step.item) for step in self._along_with()]
+        words = f"{piece(self.step.item)}, {self.today.source(self.step)}"
+        if self.step.whole:
+            return f"{words}, with its ends"
+        return f"{words}, with {' and '.join(ends)} on it" if ends else words
+
+    # ends and kits --------------------------------------------------------------------------------
+
+    def end(self) -> Iterator[Draft]:
+        """A plug or connector: off an old cord, onto another, or onto the shelf."""
+        step, today = self.step, self.today
+        kept = step.act is Act.KEEP and any(
+            cable.act is Act.KEEP for cable, _ in today.of(self.machine, "cord")
+        )
+        if kept:
+            return
+        on = stays_on(today, step)
+        who = self.doers.of(self.machine, _END, self.doers.owner)
+        if step.source and not on:
+            words = f"take {piece(step.item)} off {today.old_cord(step.source)}"
+            place = today.circuit_place(step.source)
+            yield self._draft(Phase.OUT, 1, place, who, words, None, machine=step.source, frees=(step,))
+        if step.act is Act.BACK_TO_SHELF:
+            if not on:
+                yield self._to_the_shelf(f"{piece(step.item)}, {today.source(step)}")
+        elif on:
+            words = f"{piece(step.item)} stays on {today.old_cord(step.source)}"
+            yield self._draft(Phase.CORDS, 1, self.at, who, words, step)
+        else:
+            words = f"put {piece(step.item)} on the {whose(self.name)} cord, {today.source(step)}"
+            yield self._draft(Phase.CORDS, 1, self.at, who, words, step)
+
+    def kit(self) -> Iterator[Draft]:
+        """What a cord hangs from: hung anew, hung elsewhere, or onto the shelf; one that stays is left alone."""
+        step, today = self.step, self.today
+        if step.source and (step.act is Act.BACK_TO_SHELF or not today.hangs_on(step)):
+            place, who = today.circuit_place(step.source), self._hanger(step.source)
+            words = f"take down the {piece(step.item)} of {today.old_cord(step.source)}"
+            yield self._draft(Phase.OUT, 2, place, who, words, None, machine=step.source, frees=(step,))
+        elif step.source:
+            return
+        if step.act is Act.BACK_TO_SHELF:
+            yield self._to_the_shelf(f"{piece(step.item)}, {today.source(step)}")
+        elif not _found_parts(today, step):
+            words = f"hang the {piece(step.item)} for the {whose(self.name)} cord, {today.source(step)}"
+            yield self._draft(Phase.CORDS, 3, self.at, self._hanger(self.machine), words, step)
+
+    def part(self) -> Iterator[Draft]:
+        """A part that is not bought of what is made anew: of a kit, or of a machine's own plug."""
+        step = self.step
+        if step.act is Act.BUY or (plain(step) and step.source == ""):
+            return
+        if step.source:
+            place = self.today.circuit_place(step.source)
+            words = f"take {piece(step.item)} off {self.today.old_cord(step.source)}"
+            who = self.doers.of(step.source, _END, self.doers.owner)
+            yield self._draft(Phase.OUT, 1, place, who, words, None, machine=step.source, frees=(step,))
+        if step.within == OWN_PLUG:
+            yield from self.own_plug(piece(step.item))
+            return
+        words = f"hang the {piece(step.item)} for the {whose(self.name)} cord, {self.today.source(step)}"
+        yield self._draft(Phase.CORDS, 3, self.at, self._hanger(self.machine), words, step)
+
+    def own_plug(self, what: str) -> Iterator[Draft]:
+        """Another plug on the machine itself."""
+        who = self.doers.of(self.machine, ("machine plug",), self.doers.owner)
+        words = f"change the {whose(self.name)} own plug to {what}, {self.today.source(self.step)}"
+        yield self._draft(Phase.CORDS, 5, self.at, who, words, self.step)
+
+    def _hanger(self, machine: str) -> str:
+        return self.doers.of(machine, ("overhead cord", "pendant", "cord set"), self.doers.owner)
+
+    def _to_the_shelf(self, words: str) -> Draft:
+        again = ", used again later" if self.step.wanted is not None else ""
+        place = self.today.circuit_place(self.machine)
+        return self._draft(
+            Phase.SHELF, 0, place, self.doers.owner, f"to the shelf: {words}{again}", self.step
+        )
+
+    def _draft(
+        self,
+        phase: Phase,
+        rank: int,
+        place: str,
+        who: str,
+        words: str,
+        step: Step | None,
+        *,
+        machine: str = "",
+        frees: tuple[Step, ...] = (),
+        circuit: Item | None = None,
+    ) -> Draft:
+        after = self.today.cuts_before(self.machine) if phase is Phase.CORDS else 0
+        of = machine or self.machine
+        return Draft(phase, rank, place, who, words, of, step, frees, circuit, after=after)

@@ -1,0 +1,55 @@
+"""A line of today's work before the lines are put in order and numbered."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from costplan.circuits.needs import Item
+from costplan.plans.steps import Step
+
+
+class Phase(StrEnum):
+    """When a line is done: all lines of a phase come before those of the next."""
+
+    OFF = "switch off and unplug"
+    OUT = "take out and take down"
+    IN = "put in"
+    CORDS = "cords"
+    MOVE = "move and plug in"
+    SHELF = "to the shelf"
+    CHECK = "check and label"
+
+
+_PHASES = tuple(Phase)
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """One line; `rank` orders lines of a phase, and `circuit` is the outlet whose wires are worked on, if any are.
+
+    `step` is the step that it does, `along` those done with it, `frees` those whose thing is free from here on.
+    `after` is how many cords are cut before, one off the other; `in_panel` says that the panel is opened for it, `new`
+    that the circuit is made today.
+    """
+
+    phase: Phase
+    rank: int
+    place: str
+    who: str
+    words: str
+    machine: str = ""
+    step: Step | None = None
+    frees: tuple[Step, ...] = ()
+    circuit: Item | None = None
+    count: int = 1
+    along: tuple[Step, ...] = ()
+    after: int = 0
+    in_panel: bool = False
+    new: bool = False
+
+    @property
+    def order(self) -> tuple[object, ...]:
+        """Where it comes; cords are made up machine by machine, all else kind by kind."""
+        phase = _PHASES.index(self.phase)
+        if self.phase is Phase.CORDS:
+            return phase, self.after, self.place, self.machine, self.rank, self.words
+        return phase, self.rank, self.place, self.machine, self.words

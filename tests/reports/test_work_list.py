@@ -1,0 +1,248 @@
+"""The list of today's work, the things that go to the shelf, and whom parts are for, of shops worked by hand."""
+
+import csv
+import io
+
+import pytest
+from openpyxl import load_workbook
+from test_papers_there import (
+    chain,
+    cord,
+    drop,
+    handed_on,
+    laid_out,
+    listed,
+    machine,
+    planned,
+    section,
+    worked,
+)
+
+from costplan.circuits.facts import Facts
+from costplan.reports.bill import bill_of_materials
+from costplan.reports.kept import MAKE_SAFE_NOTE, NO_ELECTRICIAN, kept_text, tasks_data
+from costplan.reports.page import shopping_page
+from costplan.reports.shopping_book import shopping_book
+from costplan.reports.shopping_text import shopping_csv, shopping_text
+from costplan.reports.work_draft import Phase
+from costplan.reports.work_list import work_list
+
+Line = tuple[str, str, str]
+IDLE_AT_B = {"place": "B", "panel": "panel", "method": "wall drop", "configuration": "NEMA 5-20"}
+
+
+def lines(facts: Facts, phase: Phase | None = None) -> list[Line]:
+    """Place, who and what of every line, of one phase where one is named."""
+    found = work_list(facts, planned(facts)).lines
+    return [(line.place, line.who, line.words) for line in found if phase in (None, line.phase)]
+
+
+def text(facts: Facts) -> str:
+    return kept_text(facts, planned(facts))
+
+
+# breakers, receptacles, outlets made safe ---------------------------------------------------------
+
+
+def test_all_work_in_the_panel_is_under_the_panel_by_the_circuit_that_it_comes_out_of() -> None:
+    assert [line for line in lines(chain()) if line[0] == "panel" and "breaker" in line[2]] == [
+        (
+            "panel",
+            "electrician",
+            "take the 1-pole 20 A breaker out of the circuit at C (feeds the drill today)",
+        ),
+        (
+            "panel",
+            "electrician",
+            "take the 2-pole 20 A breaker out of the circuit at A (feeds the saw today)",
+        ),
+        (
+            "panel",
+            "electrician",
+            "put in 2-pole 20 A breaker, out of the circuit at A (feeds the saw today), for the circuit at E (new)",
+        ),
+        (
+            "panel",
+            "electrician",
+            "put in 1-pole 20 A breaker, out of the circuit at C (feeds the drill today), "
+            "for the circuit at A (feeds the saw today)",
+        ),
+    ]
+
+
+def test_a_breaker_of_the_machine_s_own_and_one_for_the_shelf_are_in_the_panel_too() -> None:
+    found = lines(handed_on())
+    into = "the circuit beside panel (feeds the saw today)"
+    out = "the circuit at A (feeds the drill today)"
+    assert ("panel", "electrician", f"put in 1-pole 20 A breaker, out of {out}, for {into}") in found
+    assert ("panel", "owner", f"to the shelf: 2-pole 20 A breaker, out of {into}") in found
+
+
+def test_a_receptacle_is_taken_out_where_another_is_put_in() -> None:
+    assert ("A", "electrician", "take out the NEMA 6-20 receptacle (not used again)") in lines(
+        chain(), Phase.OUT
+    )
+    assert ("A", "electrician", "put in receptacle NEMA 5-20, bought") in lines(chain(), Phase.IN)
+
+
+def test_make_safe_is_said_once_and_defers_to_the_electrician() -> None:
+    found = " ".join(text(chain()).split())
+    assert found.count(MAKE_SAFE_NOTE) == 1
+    assert "make safe outlet NEMA 5-20 at C (wall drop)" in " ".join(words for *_, words in lines(chain()))
+    assert MAKE_SAFE_NOTE not in " ".join(text(worked("s1")).split())
+
+
+def test_circuits_that_are_worked_on_are_off_first_and_tested_before_anything_is_plugged_in() -> None:
+    phases = [line.phase for line in work_list(chain(), planned(chain())).lines]
+    assert phases == sorted(phases, key=list(Phase).index)
+    (off, *_) = lines(chain())
+    assert off == (
+        "panel",
+        "electrician",
+        "switch off, lock off and verify dead: the circuit at A (feeds the saw today); "
+        "the circuit at C (feeds the drill today); the main, before the panel is opened",
+    )
+    words = [words for *_, words in lines(chain(), Phase.MOVE)]
+    tested = next(number for number, entry in enumerate(words) if "test every outlet" in entry)
+    plugged = [number for number, entry in enumerate(words) if entry.startswith("plug ")]
+    assert min(plugged) > tested
+
+
+def test_the_directory_and_openings_that_are_left() -> None:
+    assert [words for *_, words in lines(handed_on(), Phase.CHECK)] == [
+        "correct the directory: circuit at A is made safe, strike it out",
+        "correct the directory: circuit at E now serves saw",
+        "correct the directory: circuit beside panel (feeds the saw today) now serves drill",
+        "close 2 openings in the panel (filler plates)",
+    ]
+    assert not any("openings" in words for *_, words in lines(chain()))
+
+
+# cords --------------------------------------------------------------------------------------------
+
+
+def test_a_cord_that_stays_where_it_hangs_is_not_hung_again() -> None:
+    assert lines(worked("r5"), Phase.CORDS) == [
+        (
+            "C",
+            "owner",
+            "the saw's old 40 ft cord stays where it hangs, for the drill: needs 40 ft ends included, is 40 ft: do not cut",
+        ),
+        ("C", "owner", "put connector NEMA 5-20 on the drill's cord, bought"),
+        ("C", "owner", "put plug NEMA 5-20 on the drill's cord, bought"),
+    ]
+    assert not any("kit" in words or words.startswith("take down") for *_, words in lines(worked("r5")))
+
+
+def test_cords_that_change_hands_whole_keep_their_ends() -> None:
+    """The jointer gets the saw's 30 ft, the saw the planer's 40 ft, the planer the jointer's ends on a new cable."""
+    assert [words for *_, words in lines(worked("r1"), Phase.OUT)] == [
+        "take down the jointer's old 20 ft cord",
+        "take connector NEMA 6-20 off the jointer's old 20 ft cord",
+        "take plug NEMA 6-20 off the jointer's old 20 ft cord",
+        "take down the overhead kit of the jointer's old 20 ft cord",
+    ]
+
+
+def test_ends_come_off_an_old_cord_where_it_hung_and_the_machine_keeps_its_own_plug() -> None:
+    off = lines(handed_on(), Phase.OUT)
+    assert ("A", "owner", "take plug NEMA 6-20 off the saw's old 40 ft cord") in off
+    shelf = [words for *_, words in lines(handed_on(), Phase.SHELF)]
+    assert "to the shelf: plug NEMA 6-20, off the saw's old 40 ft cord" in shelf
+    assert "Every machine keeps the plug that is on it" in " ".join(text(handed_on()).split())
+
+
+@pytest.mark.parametrize("name", ["s1", "s3"])
+def test_no_electrician_is_said_where_the_list_begins(name: str) -> None:
+    assert text(worked(name)).splitlines()[0] == NO_ELECTRICIAN
+    assert NO_ELECTRICIAN not in text(chain())
+
+
+def test_a_cord_that_changes_place_is_taken_down_and_hung() -> None:
+    moved = laid_out([machine("saw", "B", "NEMA 6-20", cord("A", "NEMA 6-20", 40))])
+    assert [line.words for line in work_list(moved, planned(moved)).lines] == [
+        "unplug the saw from its cord, and the cord from its outlet",
+        "take down the saw's 40 ft cord",
+        "hang the saw's 40 ft cord from the outlet beside panel to B",
+        "saw stands at B, its circuit ended at A: move it if it is not there yet",
+        "plug the cord into the NEMA 6-20 beside panel, and the saw into the cord",
+    ]
+
+
+def test_a_cord_off_the_shelf_says_how_long_it_must_be() -> None:
+    made = "make up the saw's cord: cord 12/3, 40 ft, from the shelf"
+    words = f"{made}; needs 30 ft ends included, is 40 ft: cut it, 10 ft are left over"
+    assert ("A", "owner", words) in lines(worked("s11"))
+
+
+# machines -----------------------------------------------------------------------------------------
+
+
+def test_every_machine_whose_outlet_changes_is_unplugged_and_plugged_in() -> None:
+    assert lines(worked("s1")) == [
+        ("A", "owner", "unplug the saw from the NEMA 6-20"),
+        ("C", "owner", "unplug the jointer from the NEMA 6-20"),
+        ("A", "owner", "jointer stands at A, its circuit ended at C: move it if it is not there yet"),
+        ("C", "owner", "saw stands at C, its circuit ended at A: move it if it is not there yet"),
+        ("A", "owner", "plug the jointer into the NEMA 6-20 at A"),
+        ("C", "owner", "plug the saw into the NEMA 6-20 at C"),
+        ("panel", "owner", "correct the directory: circuit at A now serves jointer"),
+        ("panel", "owner", "correct the directory: circuit at C now serves saw"),
+    ]
+
+
+def test_a_machine_that_only_keeps_what_it_has_is_not_in_the_list() -> None:
+    machines = [
+        machine("saw", "A", "NEMA 6-20", drop("A", "NEMA 6-20")),
+        machine("drill", "B", "NEMA 5-20", drop("C", "NEMA 5-20")),
+    ]
+    facts = laid_out(machines, installed=[IDLE_AT_B])
+    found = work_list(facts, planned(facts))
+    assert found.kept == ("saw",)
+    assert not any("saw" in line.words for line in found.lines)
+    assert "Kept as it is: saw." in text(facts)
+    kept = [entry for entry in tasks_data(facts, planned(facts)) if entry["number"] is None]
+    assert ("saw", "keep") in {(entry["machine"], entry["act"]) for entry in kept}
+
+
+# shopping -----------------------------------------------------------------------------------------
+
+
+def test_what_goes_to_the_shelf_afterwards() -> None:
+    assert [thing.cells for thing in listed(handed_on()).returned] == [
+        ("1", "breaker, 2-pole 20 A", "the circuit beside panel (feeds the saw today)"),
+        ("1", "connector NEMA 6-20", "the saw's old 40 ft cord, at A"),
+        ("1", "plug NEMA 6-20", "the saw's old 40 ft cord, at A"),
+    ]
+    (cut,) = listed(worked("s11")).returned
+    assert cut.cells == ("1", "cord 12/3, 10 ft, cut off", "from the shelf, for the saw")
+    assert listed(chain()).returned == ()
+
+
+def test_every_paper_has_what_goes_to_the_shelf() -> None:
+    paper = listed(handed_on())
+    assert section(shopping_text(paper), "Goes to your shelf afterwards")[3].startswith("    1  breaker")
+    rows = [row for row in csv.DictReader(io.StringIO(shopping_csv(paper))) if row["row"] == "to the shelf"]
+    assert [row["what"] for row in rows] == [thing.what for thing in paper.returned]
+    sheet = load_workbook(io.BytesIO(shopping_book(paper)))["Goes to your shelf afterwards"]
+    cells = [tuple(cell.value for cell in row) for row in sheet.iter_rows(min_row=5)]
+    assert cells == [thing.cells for thing in paper.returned]
+    assert "<h2>Goes to your shelf afterwards</h2>" in shopping_page(paper)
+
+
+def test_a_list_with_nothing_to_buy_says_so_and_asks_nobody() -> None:
+    paper = listed(worked("s1"))
+    for found in (shopping_text(paper), shopping_page(paper)):
+        assert "Nothing to buy" in found
+        assert "Ask every supplier" not in found
+    book = load_workbook(io.BytesIO(shopping_book(paper)))
+    assert book.sheetnames == ["All orders"]
+    assert "Nothing to buy" in {cell.value for row in book["All orders"].iter_rows() for cell in row}
+
+
+def test_parts_of_an_outlet_made_safe_are_for_that_outlet() -> None:
+    whom = {part.kind: part.machines for part in listed(chain()).parts}
+    assert whom["blank cover"] == ("C, made safe",)
+    assert whom["outlet box"] == ("jointer",)
+    bill = {row.part: row.machines for row in bill_of_materials(chain(), planned(chain()))}
+    assert bill["blank-cover"] == ("C, made safe",)
