@@ -34,7 +34,7 @@ class Step:
 
 def arrive(builder: Builder, standing: Standing) -> Step:
     """A machine comes to a place where nothing of its own is yet. Raises CannotSizeError, NoRouteError."""
-    wanted = builder.build(standing)
+    wanted = builder.build(standing, first=True)
     begun: list[tuple[Slot, StockNeed]] = [(Slot.OUTLET, wanted.outlet), *_device_of(wanted)]
     if wanted.cable is not None:
         begun += [*_new_cord(builder, wanted), *_kit(builder, wanted)]
@@ -258,6 +258,12 @@ def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
         return _Part(wanted, ended=_cord_given_up(builder, as_is))
     if as_is.cable is None:
         return _Part(wanted, begun=(*_new_cord(builder, wanted), *_kit(builder, wanted)))
+    if builder.way.exchanges and as_is.standing.place != wanted.standing.place:
+        had = (
+            (Slot.CABLE, Return(as_is.cable)),
+            *((slot, Return(end.item)) for slot, end in _ends(builder, as_is)),
+        )
+        return _Part(wanted, begun=_new_cord(builder, wanted), ended=had)
     begun: list[tuple[Slot, StockNeed]] = []
     ended: list[tuple[Slot, Return | None]] = []
     for (slot, old), (_, new) in zip(_ends(builder, as_is), _ends(builder, wanted), strict=True):

@@ -96,11 +96,12 @@ class Circuit:
 
 
 class Builder:
-    """Builds the circuit of one machine by one way; remembers what it built."""
+    """Builds the circuit of one machine by one way; remembers what it built, and what ways with the same circuits built."""
 
     def __init__(self, facts: Facts, machine: Machine, way: Way) -> None:
         self.facts, self.machine, self.way = facts, machine, way
-        self.build = cache(self._build)
+        first = facts.builders.setdefault((id(machine), way.as_built), self)
+        self.build = cache(self._build) if first is self else first.build
         self.end = cache(self._end)
 
     def recipe(self, name: str) -> Recipe:
@@ -143,14 +144,19 @@ class Builder:
             )
         return min(able, key=lambda name: (self.facts.routes.fixed_ft(name, self.machine.at), name))
 
-    def _build(self, standing: Standing) -> Circuit:
-        """The whole circuit at a standing. Raises CannotSizeError and NoRouteError."""
+    def _build(self, standing: Standing, *, first: bool = False) -> Circuit:
+        """The whole circuit at a standing, the `first` with the cord that the way begins with.
+
+        Raises CannotSizeError and NoRouteError.
+        """
         facts, way = self.facts, self.way
         fed = supplied(facts, self.machine, standing.load, way.supply, way.sized_by)
         load = fed.load
         panel = self.panel_for(load)
         self._starts(panel, load)
-        cord_ft = self._lengths(panel, standing)[1]
+        cord_ft = self.cord_ft(panel, standing)
+        if first and cord_ft is not None:
+            cord_ft = max(cord_ft, way.first_cord_ft)
         recipe = self.recipe(RUN_RECIPE[way.method])
         run_total_ft = self.run_ft(panel, standing)
         wiring, family = WIRING[way.method], str(way.family) if way.family else None
@@ -196,6 +202,10 @@ class Builder:
             outlet_slowed=slowed,
             machine_slowed=machine_slowed,
         )
+
+    def cord_ft(self, panel: str, standing: Standing) -> int | None:
+        """How long its cord must be, None where it has only the machine's own. Raises NoRouteError."""
+        return self._lengths(panel, standing)[1]
 
     def run_ft(self, panel: str, standing: Standing) -> int:
         """Whole feet of fixed wiring of the run, extra and waste included. Raises NoRouteError."""

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from functools import cached_property
+from typing import Any
 
 from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Spec, Work, make_spec
 from costplan.circuits.size_types import CircuitSize, Rules
@@ -145,6 +146,15 @@ class Facts:
         return tuple(self.parts[part] for part in dict.fromkeys(ids) if self.parts[part].kind == DRIVE)
 
     @cached_property
+    def cord_lengths_there(self) -> tuple[int, ...]:
+        """Lengths of the cords that are in the shop, hanging or on the shelf, whole feet."""
+        hanging = [
+            m.now.cord.length_ft for m in self.shop.machines if m.now is not None and m.now.cord is not None
+        ]
+        stored = [s.length_ft for s in self.shop.shelf if s.length_ft and self.parts[s.part].kind == "cord"]
+        return tuple(sorted({int(length) for length in (*hanging, *stored)}))
+
+    @cached_property
     def parts_to_be_had(self) -> frozenset[str]:
         """Ids of parts that somebody sells at a price, or that lie on the shelf."""
         return self.priced_parts | {stored.part for stored in self.shop.shelf}
@@ -204,6 +214,11 @@ class Facts:
     def run_length_ft(self, recipe: Recipe, route_ft: Decimal) -> int:
         """Whole feet of wiring for a route: route, extra and waste."""
         return _up((route_ft + recipe.extra_ft) * (1 + recipe.waste))
+
+    @cached_property
+    def builders(self) -> dict[tuple[int, Any], Any]:
+        """What builds circuits, by machine and way, so that no circuit is built twice; each holds its machine."""
+        return {}
 
     @cached_property
     def _brewed(self) -> dict[tuple[int, int, int, str], tuple[Bundle, Recipe, CircuitSize | None]]:

@@ -22,7 +22,9 @@ class Way:
     instead of being made anew; `pooled` that what the machine has today is given up, and what it needs comes from
     what anybody gives up, or is made; `quoted` names a quoted way, which has no sizes; `gone` that the machine is taken
     away today and has none. `sized_by` is the drive that is there for which the circuit is made, a part, empty for the
-    smallest on sale; `swaps_drive` that the drive it has today is given up, too.
+    smallest on sale; `swaps_drive` that the drive it has today is given up, too. `first_cord_ft` is the length of a cord
+    that is there, taken as it is though it is longer than the first place asks for, 0 for no longer than that;
+    `exchanges` that at every move its cord is given up for another, or for itself.
     """
 
     method: Method
@@ -39,6 +41,13 @@ class Way:
     gone: bool = False
     sized_by: str = ""
     swaps_drive: bool = False
+    first_cord_ft: int = 0
+    exchanges: bool = False
+
+    @property
+    def as_built(self) -> "Way":
+        """The way as far as its circuits go: what is given up for them makes no other circuit."""
+        return replace(self, pooled=False, exchanges=False, swaps_drive=False, relocated=False, gone=False)
 
     @property
     def hard_wired(self) -> bool:
@@ -80,15 +89,14 @@ class Way:
             words.append(f"{self.slack_ft:f} ft slack" if self.slack_ft else "no slack")
         elif self.slack_ft:
             words.append(f"{self.slack_ft:f} ft longer")
-        if self.spare_conductor:
-            words.append("spare conductor")
-        if self.service:
-            words.append(f"{self.service} service")
-        if self.relocated:
-            words.append("moved along")
-        if self.sized_by:
-            words.append(f"for {self.sized_by}")
-        return ", ".join(words)
+        said = {
+            "spare conductor": self.spare_conductor,
+            f"{self.service} service": self.service,
+            "moved along": self.relocated,
+            f"at first a cord of {self.first_cord_ft} ft": self.first_cord_ft,
+            f"for {self.sized_by}": self.sized_by,
+        }
+        return ", ".join([*words, *(word for word, holds in said.items() if holds)])
 
 
 def load_of(nameplate: Electrical, *, motor: bool) -> Load:

@@ -4,15 +4,14 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from costplan.circuits.change import hung_kit
-from costplan.circuits.circuit import BREAKER_OF_OUTLET, KIT_RECIPE, ends_to_change
+from costplan.circuits.circuit import BREAKER_OF_OUTLET, ends_to_change
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import shortest_life
 from costplan.circuits.needs import PUT_IN_AGAIN, Bundle, Item, Return, StockNeed, Wear, lasting
 from costplan.circuits.shelf import WholeCord, whole_cords
 from costplan.circuits.wear import first_worn, life_choices
 from costplan.plans.plan import CordAsked, WholeCordUsed
-from costplan.years.stream import Date, End, Use
+from costplan.years.stream import Date, End, Stream, Use
 
 Wearing = tuple[tuple[int, ...], tuple[int, ...]]
 """The years in which the wearing parts of a thing are worn out, and how many years each lasts."""
@@ -174,37 +173,55 @@ def _within(use: Use, thing: StockNeed) -> Use:
     return replace(use, thing=thing, ends=ends, parted=parted, places=())
 
 
-def cord_asked(uses: Iterable[Use]) -> CordAsked | None:
-    """The cord that begins today, when a whole one is asked for."""
-    by_kind = {use.thing.item.spec.kind: use for use in uses if use.since[0] == 0 and not use.present}
-    if not {"cord", "plug", "connector"} <= set(by_kind):
-        return None
-    return CordAsked(by_kind["cord"], by_kind["plug"], by_kind["connector"], by_kind.get("kit"))
+_CORD = ("cord", "plug", "connector")
+"""The kinds of what a whole cord is made of."""
 
 
-def cord_given(facts: Facts, machine: str, uses: Iterable[Use]) -> WholeCord | None:
-    """The cord that the machine has and gives up today, ends and all, as it is in stock then."""
-    now = facts.machines[machine].now
-    if now is None:
-        return None
-    pieces: dict[str, Item] = {}
+def cords_asked(uses: Iterable[Use]) -> list[CordAsked]:
+    """The cords that begin, today or later, where a whole one is asked for."""
+    begun_at: dict[tuple[str, Date], dict[str, Use]] = {}
     for use in uses:
-        scenario, end = use.ends[0]
-        if use.present and use.ends_today and end is not None and end.left is not None:
-            freed = follow(use, scenario, *begun(facts, use), facts.shop.years)[1]
-            pieces[use.thing.item.spec.kind] = freed[-1][1].item
-    if not {"cord", "plug", "connector"} <= set(pieces):
-        return None
-    kit = KIT_RECIPE.get(now.method)
-    hangs = () if kit is None else (hung_kit(kit),)
-    return WholeCord(pieces["cord"], pieces["plug"], pieces["connector"], *hangs)
+        if not use.present:
+            begun_at.setdefault((use.scenario, use.since), {})[use.thing.item.spec.kind] = use
+    return [
+        CordAsked(kinds["cord"], kinds["plug"], kinds["connector"], kinds.get("kit"))
+        for kinds in begun_at.values()
+        if kinds.keys() >= set(_CORD)
+    ]
+
+
+def cords_given(facts: Facts, stream: Stream) -> dict[tuple[str, Date], WholeCord]:
+    """The cords that are given up, ends and all, as they are in stock then, by scenario (empty: today's) and date.
+
+    A cord that the plan buys and whose parts wear is left out: how old it is then is not known before, so it serves in pieces.
+    """
+    pieces: dict[tuple[str, Date], dict[str, Item]] = {}
+    for use in stream.uses:
+        kind = use.thing.item.spec.kind
+        for scenario, end in use.ends if kind in (*_CORD, "kit") else ():
+            if end is None or end.left is None or (kind in _CORD and use.thing.wears and not use.present):
+                continue
+            left = follow(use, scenario, *begun(facts, use), facts.shop.years)[1][-1][1]
+            pieces.setdefault(_given_at(scenario, end.date), {})[kind] = left.item
+    for given in stream.given:
+        if given.left.item.spec.kind == "kit":
+            pieces.setdefault((given.scenario, given.date), {})["kit"] = given.left.item
+    return {
+        at: WholeCord(kinds["cord"], kinds["plug"], kinds["connector"], kinds.get("kit"))
+        for at, kinds in pieces.items()
+        if kinds.keys() >= set(_CORD)
+    }
+
+
+def _given_at(scenario: str, date: Date) -> tuple[str, Date]:
+    return (scenario if date[0] else "", date)
 
 
 def wear_on(facts: Facts, use: Use, whole: WholeCordUsed) -> Wearing:
-    """The wear of a piece of a whole cord in the use it is put to; what it hangs from is as new today."""
+    """The wear of a piece of a whole cord in the use it is put to; what it hangs from is as new."""
     for of, item in zip(whole.asked.pieces, whole.cord.pieces, strict=True):
         if of == use:
-            return taken(facts, use, item, 0)
+            return taken(facts, use, item, whole.since[0])
     return begun(facts, use)
 
 

@@ -20,8 +20,8 @@ from costplan.circuits.wear import life_choices
 from costplan.plans.aging import (
     begun,
     changes,
-    cord_asked,
-    cord_given,
+    cords_asked,
+    cords_given,
     cords_on_the_shelf,
     follow,
     inner_uses,
@@ -39,7 +39,7 @@ from costplan.plans.purchase import PurchaseRows
 from costplan.plans.stocked import Stock, in_order, in_time, say
 from costplan.plans.visit_rows import VisitRows
 from costplan.years.calendar import weights_of
-from costplan.years.stream import Date, Trip, Use
+from costplan.years.stream import TODAY, Date, Trip, Use
 
 
 def build_choice(
@@ -207,36 +207,47 @@ class _Builder:
     # stock ----------------------------------------------------------------------------------------
 
     def _whole_cords(self, options: Mapping[str, Iterable[Option]]) -> None:
-        """Cords that a machine could hang on today as they are: of the shelf, and of machines that give theirs up."""
+        """Cords that a machine could hang on as they are: of the shelf, and of machines that give theirs up."""
         takers: dict[CordAsked, Terms] = defaultdict(dict)
         shelved = cords_on_the_shelf(self.facts)
-        given: dict[WholeCord, Terms] = {cord: {} for cord in shelved}
+        given: dict[tuple[str, Date, WholeCord], Terms] = {("", TODAY, cord): {} for cord in shelved}
         for machine, found in options.items():
             for option in found:
                 index = self.ways[machine][option.way]
-                asked = cord_asked(option.stream.uses)
-                if asked is not None:
+                for asked in cords_asked(option.stream.uses):
                     takers[asked][index] = 1
-                cord = cord_given(self.facts, machine, option.stream.uses)
-                if cord is not None:
-                    given.setdefault(cord, {})[index] = -1
-        for cord, givers in given.items():
-            used: Terms = {}
+                for (scenario, date), cord in cords_given(self.facts, option.stream).items():
+                    given.setdefault((scenario, date, cord), {})[index] = -1
+        for (scenario, date, cord), givers in given.items():
+            count = shelved[cord] if (scenario, date) == ("", TODAY) else 0
+            used: dict[str, Terms] = defaultdict(dict)
             for asked, terms in takers.items():
-                if fits(cord, tuple(use.thing for use in asked.pieces)):
-                    high = min(shelved[cord] + self._most(dict.fromkeys(givers, 1)), self._most(terms))
-                    used[self._whole_cord(cord, asked, terms, high)] = 1
-            if used:
-                self.program.row(f"whole cords {say(cord.cable)}", givers | used, high=shelved[cord])
+                whole = WholeCordUsed(cord, asked, 0, scenario, date)
+                if self._may_hang(whole):
+                    high = min(count + self._most(dict.fromkeys(givers, 1)), self._most(terms))
+                    used[asked.cable.scenario][self._whole_cord(whole, terms, high)] = 1
+            for name in [name for name in used if name] or list(used):
+                row = givers | used.get("", {}) | used[name]
+                self.program.row(f"whole cords {say(cord.cable)} {scenario} {date} {name}", row, high=count)
 
-    def _whole_cord(self, cord: WholeCord, asked: CordAsked, terms: Terms, high: int) -> int:
+    def _may_hang(self, whole: WholeCordUsed) -> bool:
+        """Whether a whole cord is there in time and fits, and saves the work of putting it together later."""
+        asked = whole.asked
+        wanted, since = asked.cable.scenario, asked.cable.since
+        saves = not wanted or any(use.thing.reused for use in asked.pieces)
+        in_time = whole.scenario in ("", wanted) and whole.since <= since
+        return saves and in_time and fits(whole.cord, tuple(use.thing for use in asked.pieces))
+
+    def _whole_cord(self, whole: WholeCordUsed, terms: Terms, high: int) -> int:
+        cord, asked = whole.cord, whole.asked
         index = self.program.variable(f"whole {say(cord.cable)} for {say(asked.cable.thing.item)}", high)
-        self.whole[index] = WholeCordUsed(cord, asked, 0)
+        self.whole[index] = whole
         self.program.row(f"who takes whole cord {index}", {index: 1} | dict.fromkeys(terms, -1), high=0)
         for use in asked.served_by(cord):
             self.whole_for[use].append(index)
         for piece in asked.taken_of(cord):
-            self._stock_of("", (0, 0), Return(piece)).pipes[index] = ""
+            stock = self._stock_of(whole.scenario, whole.since, Return(piece))
+            stock.pipes[index] = asked.cable.scenario
         return index
 
     def _walk(self) -> None:

@@ -1,6 +1,6 @@
 """The ways each machine could be powered, walked through every scenario, with why some are out."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -181,6 +181,10 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     others = facts.shop.machines
     if now is not None and (facts.shop.installed or any(_may_exchange(machine, now, o) for o in others)):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
+    if moves and facts.cord_lengths_there:
+        exchanging = [replace(way, exchanges=True) for way in ways if _plain_cord(facts, way)]
+        ways += [longer for way in ways for longer in _longer_at_first(facts, machine, way, fate)]
+        ways += exchanging
     ways += [
         replace(way, sized_by=drive)
         for drive in dict.fromkeys(drive for load in loads for drive in _other_drives(facts, machine, load))
@@ -190,6 +194,35 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     if now is not None and now.drive is not None and _may_exchange_drives(facts, machine):
         ways += [replace(way, swaps_drive=True) for way in ways if way.supply is Supply.DRIVE]
     return sorted(ways, key=repr)
+
+
+def _plain_cord(facts: Facts, way: Way) -> bool:
+    """Whether it is a cord as short and plain as can be: cords that are there serve it whatever they have besides."""
+    return (
+        way.method is Method.CORD
+        and not way.spare_conductor
+        and way.slack_ft == min(facts.shop.cords.slack_ft)
+    )
+
+
+def _longer_at_first(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Iterator[Way]:
+    """The way with a cord that is there and longer than its first place asks for, where a later place asks for more."""
+    kept = machine.now is not None and keeps(way, machine.now) and not way.pooled
+    if kept or not _plain_cord(facts, way):
+        return
+    builder = Builder(facts, machine, way)
+    asked: list[list[int]] = []
+    for life in fate.values():
+        try:
+            lengths = [builder.cord_ft(way.panel, standing) for standing in life.standings]
+        except NoRouteError:
+            continue
+        asked.append([feet for feet in lengths if feet is not None])
+    first = min((feet[0] for feet in asked if feet), default=0)
+    later = {feet for lengths in asked for feet in lengths[1:] if feet > first}
+    for length in facts.cord_lengths_there:
+        if any(feet <= length for feet in later):
+            yield replace(way, first_cord_ft=length)
 
 
 def _other_drives(facts: Facts, machine: Machine, load: Load) -> list[str]:

@@ -9,7 +9,7 @@ from costplan.circuits.needs import Item, Need, Return
 from costplan.circuits.shelf import WholeCord
 from costplan.circuits.ways import Way
 from costplan.plans.crews import Hiring
-from costplan.years.stream import Date, Trip, Use
+from costplan.years.stream import TODAY, Date, Trip, Use
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ class Lasting:
 
 @dataclass(frozen=True, slots=True)
 class CordAsked:
-    """The cable, the plug and the connector of a cord that begins today, and what it is to hang from."""
+    """The cable, the plug and the connector of a cord that is asked for at one date, and what it is to hang from."""
 
     cable: Use
     plug: Use
@@ -90,14 +90,17 @@ class CordAsked:
 
 @dataclass(frozen=True, slots=True)
 class WholeCordUsed:
-    """A cord from the shelf, or that a machine gives up, used today as it is, ends and all, with its kit if it has one.
+    """A cord from the shelf, or that a machine gives up, used as it is, ends and all, with its kit if it has one.
 
-    The pieces of `cord` are as they are in stock, with their wear; `asked` is what it serves.
+    The pieces of `cord` are as they are in stock, with their wear; `asked` is what it serves. `scenario` and `since` say
+    when it was set free, today in every scenario.
     """
 
     cord: WholeCord
     asked: CordAsked
     count: int
+    scenario: str = ""
+    since: Date = TODAY
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from costplan.plans.aging import (
     Wearing,
     begun,
     changes,
-    cord_asked,
+    cords_asked,
     follow,
     inner_uses,
     new_today,
@@ -30,13 +30,14 @@ from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.on_offer import gear_lacks
 from costplan.plans.options import Chosen
-from costplan.plans.plan import GearBought, Plan, Reused, Visits, WholeCordUsed
+from costplan.plans.plan import CordAsked, GearBought, Plan, Reused, Visits, WholeCordUsed
 from costplan.plans.pricing import TODAY, Call, Pricer, Stop, When
 from costplan.plans.receipt import purchase_lines
 from costplan.plans.steps import Act, Step
 from costplan.plans.stocked import in_order
 from costplan.plans.stockroom import SimulationError, Stockroom
 from costplan.years.calendar import scenarios_of, weights_of
+from costplan.years.stream import TODAY as TODAY_DATE
 from costplan.years.stream import Date, Stream, Trip, Use
 from costplan.years.upkeep import gear_course
 
@@ -150,7 +151,7 @@ class _Walker:
                 raise SimulationError(problem)
         self._left_over()
         if any(used.count for used in self.whole_left):
-            raise SimulationError("a whole cord set aside today is never used")
+            raise SimulationError("a whole cord set aside is never used")
         if any(self.lasting.values()):
             raise SimulationError("parts chosen by how long they last are never used")
         self._visits()
@@ -207,9 +208,7 @@ class _Walker:
                 if asked.use.present:
                     self._there(asked.machine, asked.use)
             self._unused_parts(scenario, date)
-            for found in self.chosen if date == (0, 0) and not scenario else ():
-                for _ in range(found.count):
-                    self._whole_cord(found.option.machine, found.option.stream.uses)
+            self._whole_cords(scenario, date)
             later, put_in = self._change_ends([asked for asked in uses[date] if not asked.use.present])
             for asked in [*sorted(later, key=lambda asked: in_order(asked.use)), *put_in]:
                 self._begin(asked)
@@ -320,20 +319,34 @@ class _Walker:
                         left = replace(left, out_of=use.thing.item)
                     self.stock.set_free(scenario if date[0] else "", date, machine, left)
 
-    def _whole_cord(self, machine: str, uses: tuple[Use, ...]) -> None:
-        """Take a whole cord for a machine that hangs on it from today, as the plan says."""
-        asked = cord_asked(uses)
+    def _whole_cords(self, scenario: str, date: Date) -> None:
+        for found in self.chosen if any(used.count for used in self.whole_left) else ():
+            for cord in cords_asked(found.option.stream.uses):
+                if (cord.cable.scenario, cord.cable.since) == (scenario, date):
+                    for _ in range(found.count):
+                        self._whole_cord(found.option.machine, cord)
+
+    def _whole_cord(self, machine: str, asked: CordAsked) -> None:
+        """Take a whole cord for a machine that hangs on it from then on, as the plan says."""
+        cable = asked.cable
         for position, used in enumerate(self.whole_left):
-            if asked is not None and used.count and used.asked == asked:
-                if not fits(used.cord, tuple(use.thing for use in asked.pieces)):
+            if used.count and used.asked == asked:
+                if not fits(used.cord, tuple(use.thing for use in asked.pieces)) or used.since > cable.since:
                     raise SimulationError(f"{used.cord} cannot serve {asked}")
                 self.whole_left[position] = replace(used, count=used.count - 1)
                 first, *ends = map(Return, asked.taken_of(used.cord))
-                giver, left = self.stock.remove("", (0, 0), first, machine=machine)
+                giver, left = self.stock.remove(used.scenario, used.since, first, cable.scenario, machine)
                 for end in ends:
-                    self.stock.remove("", (0, 0), end, machine=giver)
-                wanted, act = asked.cable.thing.item, _taking(machine, giver, left)
-                self.steps.append(Step(act, machine, used.cord.cable, wanted, giver, whole=True))
+                    self.stock.remove(used.scenario, used.since, end, cable.scenario, giver)
+                if cable.since == TODAY_DATE:
+                    act = _taking(machine, giver, left)
+                    step = Step(act, machine, used.cord.cable, cable.thing.item, giver, whole=True)
+                    self.steps.append(step)
+                elif giver and used.since == TODAY_DATE and cable.scenario == self.scenarios[0].name:
+                    waits = Step(
+                        Act.BACK_TO_SHELF, giver, used.cord.cable, cable.thing.item, giver, whole=True
+                    )
+                    self.steps.append(waits)
                 for use in asked.served_by(used.cord):
                     self.on_whole[machine, use].append(used)
                 return

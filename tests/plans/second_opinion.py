@@ -595,7 +595,7 @@ class Tries:
         uses = [(n, use) for n, use in self.search.asked if use.since == date and not use.present]
         # Of several pieces that one cord is cut into the longest may come first.
         uses.sort(key=lambda e: (e[1].thing.item.spec.kind != "outlet", -e[1].thing.item.length_ft))
-        cords = self._on_whole_cords(uses, states) if date == (0, 0) and not self.scenario else {(): states}
+        cords = self._on_whole_cords(uses, states)
         found: list[State] = []
         for served, after in cords.items():
             for number, use in uses:
@@ -681,7 +681,8 @@ class Tries:
                         if year >= piece.date[0]:
                             state = self.pay(state, (year, bundle, ()))
                 state = replace(state, pieces=())
-            found.append(state)
+            whole = tuple(cord for cord in state.cords if not Counter(cord) - Counter(state.pieces))
+            found.append(replace(state, cords=whole))
         return self._merged(found)
 
     # how a use is served
@@ -797,7 +798,7 @@ class Tries:
     def _on_whole_cords(
         self, uses: list[tuple[int, Use]], states: list[State]
     ) -> dict[tuple[tuple[int, Use], ...], list[State]]:
-        """Machines that are hung on a cord from the shelf as it is, with the states after; none at all is one."""
+        """Machines that are hung on a cord as it is, with the states after; none at all is one."""
         triples = []
         for number in {number for number, _ in uses}:
             mine = [(n, use) for n, use in uses if n == number]
@@ -821,6 +822,8 @@ class Tries:
         for whole in set(state.cords):
             cord = whole[: len(triple)]
             if len(cord) < len(triple) or Counter(cord) - Counter(state.pieces):
+                continue
+            if any(piece.date > use.since for (_, use), piece in zip(triple, cord, strict=True)):
                 continue
             served = list(zip(triple, cord, strict=True))
             if not all(piece.thing.serves(use.thing.item) for (_, use), piece in served[:3]):
@@ -1335,6 +1338,28 @@ class SecondOpinion:
         ]
         return [(given["cord"], given["plug"], given["connector"], *kits)]
 
+    def _given_later(self, number: int, option: Option, name: str) -> list[tuple[Piece, ...]]:
+        """The cords that a machine gives up in later years of a scenario, whole; of parts that wear only those of today.
+
+        How old a thing is that was bought, and when its wear was replaced, is not looked at: such a cord goes in pieces.
+        """
+        given: dict[Date, dict[str, Piece]] = {}
+        for use in option.stream.uses:
+            kind, end = use.thing.item.spec.kind, dict(use.ends).get(name)
+            if kind not in ("cord", "plug", "connector", "kit") or end is None or end.left is None:
+                continue
+            if end.date[0] and (use.present or not use.thing.wears or kind == "kit"):
+                worn = self.aging.unknown(use)
+                given.setdefault(end.date, {})[kind] = self.aging.lived(number, use, name, worn)[1][-1]
+        for entry in option.stream.given:
+            if entry.scenario == name and entry.left.item.spec.kind == "kit":
+                given.setdefault(entry.date, {})["kit"] = piece_of(number, entry.date, entry.left, None)
+        return [
+            (of["cord"], of["plug"], of["connector"], *([of["kit"]] if "kit" in of else []))
+            for of in given.values()
+            if {"cord", "plug", "connector"} <= set(of)
+        ]
+
     def _cost(self, money: Money, memory: Memory, state: State, have: Have) -> dict[frozenset[str], int]:
         ready = [self.rules.candidates[name].bundle for name, count in have.items() for _ in range(count)]
         spent = [*state.spent, *((bundle, ()) for bundle in ready)]
@@ -1424,7 +1449,7 @@ class SecondOpinion:
         return worth, frozenset(calls)
 
     def _rows(self, money: Money, memory: Memory, name: str, state: State) -> list[Row]:
-        key = (name, state.pieces, state.running)
+        key = (name, state.pieces, state.running, state.cords)
         if key not in memory.rows:
             memory.rows[key] = self._search(money, memory.combination, name, state)
         return memory.rows[key]
@@ -1459,7 +1484,9 @@ class SecondOpinion:
                 for given in option.stream.given
                 if given.scenario == name
             ]
-        found = tries.states(replace(start, pieces=tuple(pieces)))
+        later = (cord for n, option in enumerate(combination) for cord in self._given_later(n, option, name))
+        cords = tuple(sorted((*today.cords, *later), key=hash))
+        found = tries.states(replace(start, pieces=tuple(pieces), cords=cords))
         best: dict[tuple[object, ...], int] = {}
         for state in found:
             key = (state.calls, state.waits)

@@ -8,8 +8,9 @@ common practice among shops and electricians; none of them has a published sourc
 - What is put in comes from stock where stock has it: off the shelf, and a breaker also out of another run the same day
   or out of an outlet that is made safe. A receptacle that is taken out is not put in again.
 - A cord goes whole to another machine, its overhead kit with it, or comes apart: cable, plug and connector each serve
-  alone. A kit whose cord did not go whole stays with its machine, or is hung for another once that needs none; hanging
-  it for another is work again. A cable serves as many machines as can be cut of it. A cord off the shelf hangs from no kit, but a kit may lie there too.
+  alone. A cable serves as many machines as can be cut of it. A kit whose cord did not go whole stays with its machine,
+  or is hung for another once that needs none; hanging it for another is work again. A cord off the shelf hangs from no
+  kit, but a kit may lie there too.
 - Live outlets that nobody uses are made safe, unless they are spares: those under `installed:`, and those whose `now:`
   says so. What stays live costs nothing, keeps its breaker and takes its poles, which `spaces_free` does not count.
 
