@@ -6,7 +6,7 @@ three-phase panels (a service, two subpanels, a rotary and a solid-state convert
 
 The floor is the shop of the row above, in the same run: `growth` is seconds against its seconds, and beside
 it is the growth of the number of machines. For a shop with gear the floor is the same shop without it.
-Variables and rows are those of the program of ten plans, for the most promising way of hiring.
+Variables and rows are those of the program that all plans start from, for the first way of hiring.
 """
 
 import argparse
@@ -51,8 +51,6 @@ class Timing:
 
 def measure(shop: str, limit_s: float, emit: bool = False) -> Timing:
     """Time one shop in this process; `emit` prints what is known so far, should the caller's patience end."""
-    from costplan.plans.traffic import Traffic
-
     from costplan.model.choices import SurplusRule
     from costplan.plans.options import survey
     from costplan.plans.ranking import Bench, Clock, NoPlanError, best_plans
@@ -61,10 +59,10 @@ def measure(shop: str, limit_s: float, emit: bool = False) -> Timing:
     import ortools.sat.python.cp_model  # noqa: F401  its import is no part of the search
 
     began = perf_counter()
-    traffic = Traffic(facts, survey(facts))
+    seen = survey(facts)
     survey_s = perf_counter() - began
     began = perf_counter()
-    bench = Bench.over(facts, SurplusRule.ALLOWED, traffic=traffic)
+    bench = Bench.over(facts, SurplusRule.ALLOWED, seen=seen)
     market_s = perf_counter() - began
     options = [option for found in bench.survey.options.values() for option in found]
 
@@ -117,13 +115,8 @@ def measure(shop: str, limit_s: float, emit: bool = False) -> Timing:
 
 
 def program_size(bench: "Bench") -> tuple[int, int]:
-    """Variables and rows of the program that ten plans start from, for the most promising way of hiring."""
-    from costplan.plans.choice import build_choice
-
-    options = bench.open_options()
-    _, pricer = bench.waiting(options)[0]
-    kept = bench.reducer(pricer).reduce(options, across_methods=False)
-    program = build_choice(bench.facts, pricer, bench.survey, kept).program
+    """Variables and rows of the program that plans start from, for the first way of hiring."""
+    program = bench.choice(bench.pricers[0]).program
     return len(program.variables), len(program.rows)
 
 

@@ -44,16 +44,10 @@ class Outcome:
 def programs_of(shop: str) -> list[tuple[str, Program]]:
     """The programs of the best plan, one for each way of hiring, as the search builds them."""
     from costplan.model.choices import SurplusRule
-    from costplan.plans.choice import build_choice
     from costplan.plans.ranking import Bench
 
     bench = Bench.over(facts_of(shop), SurplusRule.ALLOWED)
-    programs = []
-    for pricer in bench.pricers:
-        kept = bench.reducer(pricer).reduce(bench.open_options(), across_methods=True)
-        choice = build_choice(bench.facts, pricer, bench.survey, kept)
-        programs.append((pricer.hiring.name, choice.program))
-    return programs
+    return [(pricer.hiring.name, bench.choice(pricer).program) for pricer in bench.pricers]
 
 
 def by_costplan(program: Program, limit_s: float) -> Outcome:

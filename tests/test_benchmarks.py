@@ -1,0 +1,39 @@
+"""The benchmarks still run: on the smallest example, without a look at the clock."""
+
+import sys
+from pathlib import Path
+
+import pytest
+
+BENCHMARKS = Path(__file__).parent / "benchmarks"
+
+
+@pytest.fixture(autouse=True)
+def _benchmarks_importable(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "path", [str(BENCHMARKS), *sys.path])
+
+
+def test_a_shop_is_timed() -> None:
+    import shops
+
+    timing = shops.measure("tiny", 60)
+    assert timing.ranked_proven
+    assert timing.machines == 2
+
+
+def test_programs_are_compared() -> None:
+    import solvers
+
+    found = solvers.programs_of("tiny")
+    assert found
+    assert all(program.variables for _, program in found)
+
+
+def test_a_shop_that_is_there_is_laid_out_anew() -> None:
+    import there
+    from generator import facts_of
+
+    facts = facts_of("tiny")
+    shop = there.there(facts, 60)
+    assert all(machine.now is not None for machine in shop.machines)
+    assert there.measure("anew", there.anew(shop), facts, 60)[-1] == "yes"
