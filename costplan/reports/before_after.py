@@ -10,6 +10,7 @@ from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Item
 from costplan.model.choices import Method
 from costplan.plans.holding import written
+from costplan.plans.ledger import at_year
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.circuits import ends_changed
@@ -32,18 +33,23 @@ class Side:
     serves: str = ""
     shares: str = ""
     """The machine whose breaker it is on; its poles are counted there."""
+    assumed: str = ""
+    """What to put behind a breaker that nobody described."""
 
     @property
     def breaker(self) -> str:
         """Its breaker in words."""
         if self.shares:
             return f"that of {self.shares}"
-        return f"{self.breaker_a} A {self.poles}-pole" if self.poles else ""
+        return f"{self.breaker_a} A {self.poles}-pole{self.assumed}" if self.poles else ""
 
 
 @dataclass(frozen=True, slots=True)
 class PanelRow:
-    """One circuit of a panel, or so many alike; `at` is where it ends, `run` how it is made, `done` what is done to it."""
+    """One circuit of a panel, or so many alike; `at` is where it ends, `run` how it is made, `done` what is done to it.
+
+    `relabeled` says that the panel's directory is wrong about it afterwards.
+    """
 
     at: str
     run: str
@@ -51,14 +57,20 @@ class PanelRow:
     after: Side
     done: str
     count: int = 1
+    relabeled: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class PanelTable:
-    """A panel's circuits today and after the work; circuits of quotes, and gear that is there, are left out."""
+    """A panel's circuits today and after the work; circuits of quotes, and gear that is there, are left out.
+
+    `free_today` and `free_after` are its free spaces, counted in poles, those of quotes and gear taken off.
+    """
 
     panel: str
     rows: tuple[PanelRow, ...]
+    free_today: int = 0
+    free_after: int = 0
 
     @property
     def poles_today(self) -> int:
@@ -70,6 +82,17 @@ class PanelTable:
         """Poles that they take after the work."""
         return sum(row.after.poles * row.count for row in self.rows)
 
+    @property
+    def opened(self) -> int:
+        """Spaces that are taken today and free after the work, counted in poles."""
+        return max(self.poles_today - self.poles_after, 0)
+
+
+def spaces_free(facts: Facts, ranked: Ranked) -> dict[str, tuple[int, int]]:
+    """The free spaces of every panel that is there today, counted in poles, today and after the work."""
+    after = {room.panel: room.left for room in at_year(facts, ranked.plan, ranked.chosen, 0).panels()}
+    return {panel.name: (panel.spaces_free, after[panel.name]) for panel in facts.shop.panels}
+
 
 def panel_tables(facts: Facts, ranked: Ranked, there: There) -> tuple[PanelTable, ...]:
     """Every panel that has a circuit today or gets one; none at all where no circuit is there today."""
@@ -78,6 +101,7 @@ def panel_tables(facts: Facts, ranked: Ranked, there: There) -> tuple[PanelTable
     rows: dict[str, Counter[PanelRow]] = {name: Counter() for name in facts.panels}
     for panel, row in (*_rows(facts, ranked, there), *_gear_rows(facts, ranked)):
         rows[panel][row] += 1
+    free = spaces_free(facts, ranked)
     return tuple(
         PanelTable(
             panel,
@@ -87,6 +111,7 @@ def panel_tables(facts: Facts, ranked: Ranked, there: There) -> tuple[PanelTable
                     key=lambda row: (row.at, row.run, row.today.serves, row.after.serves, row.done),
                 )
             ),
+            *free.get(panel, (0, 0)),
         )
         for panel, found in rows.items()
         if found
@@ -115,7 +140,14 @@ def _rows(facts: Facts, ranked: Ranked, there: There) -> Iterable[tuple[str, Pan
             on.setdefault(breaker, after.serves)
         today = Side() if first.had is None else _today(facts, first.had)
         at = first.circuit.outlet_place if first.had is None else first.had.place
-        row = PanelRow(_at(at, first.way.method), str(first.way.method), today, after, _done(first))
+        row = PanelRow(
+            _at(at, first.way.method),
+            str(first.way.method),
+            today,
+            after,
+            _done(first),
+            relabeled=first.had is not None and first.had.owner != first.machine.name,
+        )
         yield first.circuit.panel, row
     yield from ((had.panel, _left_row(facts, there, had)) for had in there.had if had not in used)
 
@@ -126,12 +158,15 @@ def _at(place: str, method: Method) -> str:
 
 
 def _today(facts: Facts, had: Had) -> Side:
-    return Side(had.breaker_a, had.poles, written(facts, had.owner) if had.owner else IDLE)
+    serves = written(facts, had.owner) if had.owner else IDLE
+    return Side(had.breaker_a, had.poles, serves, assumed=had.mark("breaker_a", "poles"))
 
 
 def _after(facts: Facts, there: There, first: Powered, together: list[Powered]) -> Side:
     names = dict.fromkeys(_serves(facts, powered) for powered in together)
-    return Side(there.breaker_a(first), first.poles, ", ".join(names))
+    stays = first.had if first.breaker is None else None
+    mark = stays.mark("breaker_a", "poles") if stays is not None else ""
+    return Side(there.breaker_a(first), first.poles, ", ".join(names), assumed=mark)
 
 
 def _serves(facts: Facts, powered: Powered) -> str:
@@ -156,10 +191,10 @@ def _left_row(facts: Facts, there: There, had: Had) -> PanelRow:
     today, act = _today(facts, had), there.left.get(had)
     run = (_at(had.place, had.method), str(had.method))
     if act is Act.MAKE_SAFE:
-        return PanelRow(*run, today, Side(), MADE_SAFE)
+        return PanelRow(*run, today, Side(), MADE_SAFE, relabeled=True)
     idle = replace(today, serves=IDLE)
     if act is Act.LEAVE_LIVE:
-        return PanelRow(*run, today, idle, LEFT_LIVE)
+        return PanelRow(*run, today, idle, LEFT_LIVE, relabeled=True)
     return PanelRow(*run, today, today, AS_IT_IS)
 
 
@@ -198,7 +233,12 @@ def _move_words(step: Step, there: There) -> str:
 
 def circuit_words(outlet: Item) -> str:
     """The circuit that an outlet, or the breaker of one, belongs to."""
+    return f"the {circuit_name(outlet)}"
+
+
+def circuit_name(outlet: Item) -> str:
+    """The same without an article, as work in a panel names it."""
     assert outlet.spec.kind in ("outlet", BREAKER_OF_OUTLET)
     equal = dict(outlet.spec.equal)
     beside = equal["run"] == str(Method.CORD)
-    return f"the circuit beside {equal['panel']}" if beside else f"the circuit at {equal['place']}"
+    return f"circuit beside {equal['panel']}" if beside else f"circuit at {equal['place']}"

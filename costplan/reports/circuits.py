@@ -7,15 +7,18 @@ from decimal import Decimal
 from costplan.circuits.circuit import RUN_RECIPE, WIRING, Circuit
 from costplan.circuits.facts import Facts
 from costplan.model.choices import Method
+from costplan.model.routes import NoRouteError, whole_feet
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
-from costplan.reports.there import Powered, There
+from costplan.reports.designation import SUFFIX
+from costplan.reports.there import DISCONNECT, Powered, There
 from costplan.reports.words import nameplate
 
 NEW = "new"
 """State of a circuit that is not there yet."""
 KEPT = "as it is now, nothing to do"
+OUTLET_KEPT = "the outlet is as it is now, nothing to do at it"
 IDLE = "outlet is there already: check it"
 
 
@@ -26,7 +29,8 @@ class CircuitRow:
     `current_a` is what it was sized for; `run_ft` is the fixed wiring with ups, downs, ends and waste, `drop`
     the share of voltage lost in it with the cord; `cord` is the owner's. `breaker_with` names the machine
     whose breaker it is on as well, which takes turns with it. `count` says how many alike there are of it;
-    `had_poles` are the poles that each takes in its panel today.
+    `had_poles` are the poles that each takes in its panel today. `is_there` says that the run is there already; then
+    `run_ft` is about how long it is. `assumed` is what to put behind a breaker that nobody described.
     """
 
     number: int
@@ -50,6 +54,8 @@ class CircuitRow:
     breaker_with: str = ""
     count: int = 1
     had_poles: int = 0
+    is_there: bool = False
+    assumed: str = ""
 
     @property
     def named(self) -> str:
@@ -93,10 +99,10 @@ def _joined(known: CircuitRow, row: CircuitRow) -> CircuitRow:
     if row.machines[0] in known.machines:
         return replace(known, count=known.count + (row.machines[0] == known.machines[0]))
     plates = f"{known.nameplate}; {row.nameplate}"
+    # What the outlet is like is told by the machine that comes by it itself.
     has = row if known.state == "" else known
-    state, poles = has.state, has.had_poles
     return replace(
-        known, machines=(*known.machines, *row.machines), nameplate=plates, state=state, had_poles=poles
+        has, number=0, machines=(*known.machines, *row.machines), nameplate=plates, count=known.count
     )
 
 
@@ -128,20 +134,37 @@ def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
         powered.poles,
         size.ground_fault,
         RUN_RECIPE[way.method] if way.method is Method.CORD else way.group,
-        circuit.run_ft,
+        circuit.run_ft if had is None else _about_ft(facts, powered),
         (circuit.cord_size or size).voltage_drop,
         _conductors(powered),
         _outlet(circuit, way.method),
-        _cord(circuit),
+        _cord(facts, powered),
         state_words(facts, powered),
         had_poles=had.poles if had is not None else 0,
+        is_there=had is not None,
+        assumed=had.mark("breaker_a", "poles") if had is not None and powered.breaker is None else "",
     )
+
+
+def _about_ft(facts: Facts, powered: Powered) -> int:
+    """About how long a run that is there is: its route, without ends and waste."""
+    had, circuit = powered.had, powered.circuit
+    assert had is not None
+    if had.method is Method.CORD:
+        return circuit.run_ft
+    routes = facts.routes
+    try:
+        route = routes.ceiling_ft if had.method is Method.CEILING else routes.fixed_ft
+        return whole_feet(route(had.panel, had.place))
+    except NoRouteError:
+        return circuit.run_ft
 
 
 def _conductors(powered: Powered) -> str:
     size, had, wiring = powered.circuit.size, powered.had, WIRING[powered.way.method]
-    if had is not None and (had.awg, had.conductors) != (size.awg, size.conductors):
-        return f"{had.conductors} × {had.awg} AWG and ground, {wiring}"
+    if had is not None:
+        wires = f"{had.conductors} × {had.awg} AWG{had.mark('awg', 'conductors')}"
+        return f"{wires}; ground wire and {wiring} (assumed: look)"
     return f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground, {wiring}"
 
 
@@ -158,7 +181,9 @@ def state_words(facts: Facts, powered: Powered) -> str:
     ends = f"change the {' and the '.join(kinds)}" if kinds else ""
     mine, whose = written(facts, powered.machine.name), written(facts, had.owner) if had.owner else ""
     if had.owner == powered.machine.name:
-        return f"the run stays: {ends}" if ends else KEPT
+        if ends:
+            return f"the run stays: {ends}"
+        return KEPT if powered.cord is None or powered.cord.act is Act.KEEP else OUTLET_KEPT
     if ends:
         return f"the run stays, serves {mine} from now on, {whose or 'nobody'} until now: {ends}"
     return f"stays as it is, serves {mine} from now on, {whose} until now" if whose else IDLE
@@ -174,16 +199,35 @@ def _outlet(circuit: Circuit, method: Method) -> str:
     where = " at the ceiling" if method is Method.CEILING else ""
     if size.configuration is None:
         return f"disconnect, {size.poles}-pole, {size.breaker_a} A or more, lockable"
-    suffix = "R" if size.configuration.startswith("NEMA") else ""
-    return f"receptacle {size.configuration}{suffix}{where}"
+    return f"{end_words(size.configuration)}{where}"
 
 
-def _cord(circuit: Circuit) -> str:
-    words = []
+def end_words(end: str) -> str:
+    """What a run ends in: its receptacle by its standard name, or a disconnect."""
+    if end == DISCONNECT:
+        return end
+    return f"receptacle {end}{SUFFIX['receptacle'] if end.startswith('NEMA') else ''}"
+
+
+def _cord(facts: Facts, powered: Powered) -> str:
+    circuit, words = powered.circuit, []
     if circuit.cable is not None and circuit.cord_size is not None:
         wires = dict(circuit.cable.spec.at_least).get("conductors", Decimal(circuit.cord_size.wires))
         size = f"{wires:f} × {circuit.cord_size.awg} AWG with the ground"
-        words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}")
+        words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}{_come_by(facts, powered)}")
     if circuit.supplied.device is not None:
         words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
     return "; ".join(words)
+
+
+def _come_by(facts: Facts, powered: Powered) -> str:
+    """Where the owner has a cord from; nothing is said of one that is made new with its circuit."""
+    step = powered.cord
+    if step is None or (step.act is Act.BUY and powered.had is None):
+        return ""
+    if step.act is Act.BUY:
+        return ", made new"
+    if step.act is Act.KEEP:
+        return ", as it hangs" if not step.cut_to_ft else ", cut from its own"
+    source = written(facts, step.source) if step.source else "the shelf"
+    return f", whole from {source}" if step.whole else f", made of one from {source}"

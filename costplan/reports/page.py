@@ -9,9 +9,15 @@ from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS
 from costplan.reports.questions import ASK_EVERYONE
 from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_text import (
+    ADD_OR_DEDUCT,
+    BREAKERS_NOTE,
     CIRCUIT_HEADERS,
+    CORDS_HEAD,
+    LATER_HEAD,
+    LEFT_HEAD,
     OWNER_SUPPLIES_NOTE,
     PANEL_HEADERS,
+    alternate_lists,
     circuit_cells,
     panel_cells,
     quantity_words,
@@ -59,6 +65,11 @@ def scope_page(sheet: ScopeSheet) -> str:
             "circuit_headers": CIRCUIT_HEADERS,
             "panel_headers": PANEL_HEADERS,
             "owner_supplies_note": OWNER_SUPPLIES_NOTE,
+            "breakers_note": BREAKERS_NOTE,
+            "cords_head": CORDS_HEAD,
+            "left_head": LEFT_HEAD,
+            "later_head": LATER_HEAD,
+            "add_or_deduct": ADD_OR_DEDUCT,
         },
     )
 
@@ -91,6 +102,7 @@ def _environment() -> "Environment":
         limit=limit_words,
         cells=circuit_cells,
         panel_cells=panel_cells,
+        alternate_lists=alternate_lists,
         quantity=quantity_words,
     )
     return environment

@@ -1,30 +1,28 @@
 """The scope sheet of a plan: what an electrician bids on, without prices."""
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 
-from costplan.circuits.facts import QUOTED_WORK, Facts
-from costplan.model.catalog import Condition, Role
+from costplan.circuits.facts import Facts
 from costplan.model.choices import Method
 from costplan.model.gear import PowerService
 from costplan.model.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
 from costplan.plans.comparison import Comparison
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
-from costplan.plans.plan import changed_machines
 from costplan.plans.ranking import Ranked
-from costplan.reports.before_after import PanelTable, breaker_moves, panel_tables
-from costplan.reports.circuits import CircuitRow, as_written, circuits_today
-from costplan.reports.own_shop import off_the_shelf
+from costplan.reports.before_after import PanelTable, spaces_free
+from costplan.reports.circuits import CircuitRow, as_written
 from costplan.reports.room import fed
-from costplan.reports.shopping import list_of
-from costplan.reports.there import There
+from costplan.reports.scope_later import LaterRow, said_once
+from costplan.reports.scope_notes import MAKE_SAFE_MEANS, permit_question, protection_question
+from costplan.reports.scope_plan import Alternate, PlanToday, alternate, plan_today
+from costplan.reports.scope_supplies import Supplied
+from costplan.reports.scope_work import WHOLE_SHOP, WorkRow, labor_lines
 from costplan.reports.words import (
     SIZING_CAUTION,
-    difference,
     hour_factor_lines,
     how_many,
     nameplate,
@@ -35,8 +33,6 @@ from costplan.reports.words import (
 )
 
 MOST_ALTERNATES = 2
-WHOLE_SHOP = "whole shop"
-SURPLUS_TASK = "inspect surplus"
 NOT_INCLUDED = (
     "load calculation and any change to the service or its meter, unless asked for above",
     "repair of wiring that is there already and not named here",
@@ -63,27 +59,6 @@ ASKED_OF_EVERY_BIDDER = (
 
 
 @dataclass(frozen=True, slots=True)
-class WorkRow:
-    """So much of a task at a location."""
-
-    place: str
-    what: str
-    quantity: Decimal
-    machines: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Supplied:
-    """A part the owner has on site before the work begins."""
-
-    quantity: int
-    unit: str
-    what: str
-    condition: str
-    cuts: str
-
-
-@dataclass(frozen=True, slots=True)
 class GearRow:
     """Shared gear in the scope: a subpanel, a converter, an upgrade; `note` says what else to know."""
 
@@ -91,15 +66,6 @@ class GearRow:
     place: str
     fed_from: str
     note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Alternate:
-    """Another plan, to be priced on its own: what differs and the circuits it has instead."""
-
-    letter: str
-    words: str
-    circuits: tuple[CircuitRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,19 +79,31 @@ class ScopeSheet:
     title: str
     site: tuple[tuple[str, str], ...]
     circuits: tuple[CircuitRow, ...]
+    notes: tuple[str, ...]
     panels: tuple[PanelTable, ...]
     breakers: tuple[str, ...]
     gear: tuple[GearRow, ...]
     work: tuple[WorkRow, ...]
     owner_supplies: tuple[Supplied, ...]
+    owners_cords: tuple[Supplied, ...]
+    left_with_owner: tuple[str, ...]
     owner_does: tuple[WorkRow, ...]
+    later: tuple[LaterRow, ...]
     each: tuple[str, ...]
     permits: tuple[str, ...]
     access: tuple[str, ...]
     asked: tuple[str, ...]
     not_included: tuple[str, ...]
     alternates: tuple[Alternate, ...]
+    nothing_today: str = ""
+    """What to say first where an electrician is asked to do nothing today."""
     caution: str = SIZING_CAUTION
+
+    @property
+    def totals(self) -> tuple[str, ...]:
+        """What the bidder adds up, a blank each."""
+        alternates = (f"alternate {entry.letter}, add or deduct" for entry in self.alternates)
+        return ("base", "permit", "visits", *alternates)
 
 
 def scope_sheet(
@@ -144,86 +122,56 @@ def scope_sheet(
     if not 1 <= rank <= len(comparison.plans):
         raise IndexError(f"there are only {len(comparison.plans)} plans")
     facts, ranked = comparison.facts, comparison.plans[rank - 1]
-    there = There(facts, ranked)
-    circuits = circuits_today(facts, ranked, there)
-    places = {name: row.place for row in circuits for name in row.machines}
-    hired, own = _by_role(facts, ranked, today=True)
-    supplied = tuple(_owner_supplies(facts, ranked))
+    base = plan_today(facts, ranked)
+    others = [
+        plan_today(facts, plan, base)
+        for plan in [plan for plan in comparison.plans if plan is not ranked][:alternates]
+    ]
+    # What is defined here is for all of the sheet, so it is defined if any plan of it asks for it.
+    defined = (MAKE_SAFE_MEANS,) if any(plan.makes_safe for plan in (base, *others)) else ()
+    hired, _ = labor_lines(facts, ranked, today=True)
+    gear, later = tuple(gear_rows(facts, ranked)), tuple(said_once(base.later))
+    quoted = any(way.quoted for _, way, _ in ranked.plan.shares())
+    nothing = (
+        "" if base.work or gear or quoted else _nothing_today(alternates=bool(others), later=bool(later))
+    )
     return ScopeSheet(
         facts.shop.name,
         facts.shop.invented,
         facts.shop.today,
         rank,
         title(facts, ranked),
-        tuple(_site(facts, ranked, circuits)),
-        as_written(facts, circuits),
-        panel_tables(facts, ranked, there),
-        breaker_moves(ranked, there),
-        tuple(gear_rows(facts, ranked)),
-        tuple(_work(facts, hired, places)),
-        supplied,
-        tuple(_work(facts, own, places)),
-        tuple(_each(facts, ranked, circuits)),
-        tuple(_permits(facts, ranked, hired)),
+        tuple(_site(facts, ranked)),
+        as_written(facts, base.circuits),
+        (*base.notes, *defined),
+        base.panels,
+        base.breakers,
+        gear,
+        base.work,
+        base.supplies.parts,
+        base.supplies.cords,
+        base.supplies.left,
+        base.own_work,
+        later,
+        tuple(_each(facts, ranked, base.circuits)),
+        tuple(_permits(facts, ranked, base, hired)),
         tuple(_access(facts, hired, access)),
-        (*_open_questions(facts), *ASKED_OF_EVERY_BIDDER),
+        (*_open_questions(facts, base), *ASKED_OF_EVERY_BIDDER),
         NOT_INCLUDED,
-        tuple(_alternates(comparison, rank, alternates)),
+        tuple(
+            alternate(facts, letter, base, other) for letter, other in zip("ABCDEFGH", others, strict=False)
+        ),
+        nothing,
     )
 
 
+def _nothing_today(*, alternates: bool, later: bool) -> str:
+    words = [words for words, there in (("the alternates", alternates), ("the later work", later)) if there]
+    only = f"; asked for are {' and '.join(words)} only" if words else ""
+    return f"No electrician's work today{only}."
+
+
 # work ---------------------------------------------------------------------------------------------
-
-
-def _by_role(facts: Facts, ranked: Ranked, *, today: bool) -> tuple[list[Line], list[Line]]:
-    """Labor lines of hired people and of the owner, set-up left out."""
-    owners = {crew.name for crew in facts.crews if crew.role is Role.OWNER} | {"owner"}
-    known = {*facts.tasks, QUOTED_WORK, SURPLUS_TASK}
-    lines = [
-        line
-        for line in ranked.lines
-        if line.kind is LineKind.LABOR and (line.year == 0) == today and line.task in known
-    ]
-    return [line for line in lines if line.crew not in owners], [
-        line for line in lines if line.crew in owners
-    ]
-
-
-def _task_name(facts: Facts, line: Line) -> str:
-    if line.task in facts.tasks:
-        return facts.tasks[line.task].name
-    if line.task != QUOTED_WORK:
-        return "inspect and test surplus parts"
-    return "the whole run, parts included" if line.what == QUOTED_WORK else f"{line.what}, parts included"
-
-
-def _work(facts: Facts, lines: Iterable[Line], places: Mapping[str, str]) -> Iterable[WorkRow]:
-    """Quantities by location and task, in the order of the labor file."""
-    order = {task: position for position, task in enumerate(facts.tasks)}
-    quantity: dict[tuple[str, int, str], Decimal] = defaultdict(Decimal)
-    machines: dict[tuple[str, int, str], set[str]] = defaultdict(set)
-    for line in lines:
-        key = (
-            line.place or places.get(line.machine, WHOLE_SHOP),
-            order.get(line.task, len(order)),
-            _task_name(facts, line),
-        )
-        quantity[key] += line.quantity
-        machines[key] |= {written(facts, line.machine)} if line.machine else set()
-    for key in sorted(quantity):
-        yield WorkRow(key[0], key[2], quantity[key], tuple(sorted(machines[key])))
-
-
-def _owner_supplies(facts: Facts, ranked: Ranked) -> Iterable[Supplied]:
-    for part in list_of(facts, ranked).parts:
-        pieces = [*part.pieces, *(piece for reel in part.reels for piece in reel.pieces)]
-        counts: Counter[int] = Counter()
-        for piece in pieces:
-            counts[piece.length_ft] += piece.count
-        cuts = ", ".join(f"{counts[length]} of {length} ft" for length in sorted(counts, reverse=True))
-        yield Supplied(part.quantity, part.unit, part.described, part.condition, cuts)
-    for what, count in off_the_shelf(ranked):
-        yield Supplied(count, "each", what, Condition.ON_HAND, "")
 
 
 def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Iterable[str]:
@@ -239,16 +187,11 @@ def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
         if name not in today and not way.quoted and not way.gone:
             plate = f"{written(facts, name)} ({nameplate(machine)})"
             yield f"foreseen: the circuit of {plate} at {stands_at(machine)}, {way.describe()}"
-    hired, _ = _by_role(facts, ranked, today=False)
-    order = {task: position for position, task in enumerate(facts.tasks)}
-    later = {line.task: line for line in hired}
-    for task in sorted(later, key=lambda task: order.get(task, len(order))):
-        yield f"later: {_task_name(facts, later[task])}"
     yield "an hour of work outside this sheet, one person and the whole crew"
     yield "a return visit, and the permit for one where it needs one"
 
 
-def _permits(facts: Facts, ranked: Ranked, hired: Iterable[Line]) -> Iterable[str]:
+def _permits(facts: Facts, ranked: Ranked, base: PlanToday, hired: Iterable[Line]) -> Iterable[str]:
     needing = dict.fromkeys(
         facts.tasks[line.task].name
         for line in hired
@@ -261,6 +204,9 @@ def _permits(facts: Facts, ranked: Ranked, hired: Iterable[Line]) -> Iterable[st
         yield f"By the owner's list these need one: {'; '.join(needing)}."
     else:
         yield "By the owner's list nothing here needs a permit; say so if that is wrong."
+    question = permit_question(facts, base.there)
+    if question:
+        yield question
 
 
 def _access(facts: Facts, hired: Iterable[Line], access: str) -> Iterable[str]:
@@ -300,7 +246,7 @@ def gear_rows(facts: Facts, ranked: Ranked) -> list[GearRow]:
     return rows
 
 
-def _site(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Iterable[tuple[str, str]]:
+def _site(facts: Facts, ranked: Ranked) -> Iterable[tuple[str, str]]:
     shop, code, building = facts.shop, facts.shop.code, facts.shop.building
     edition = f"{code.edition}" if code.edition is not None else "unknown, please say which applies"
     yield "code edition", edition
@@ -314,11 +260,12 @@ def _site(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
     yield "voltage drop aimed at", f"{code.drop_limit * 100:f} % or less"
     if shop.service is not None:
         yield "service", _service(shop.service)
+    spaces = spaces_free(facts, ranked)
     for panel in shop.panels:
         at = f", at {panel.place}" if panel.place else ""
-        poles = sum(max(row.more_poles, 0) for row in circuits if row.panel == panel.name)
-        spaces = f"{panel.spaces_free} spaces free counted in poles, {poles} poles of this sheet go there"
-        yield f"panel {panel.name}", f"{panel.system}, label: {panel.breakers}, {spaces}{at}"
+        today, after = spaces[panel.name]
+        free = f"spaces free, counted in poles: {today} today, {after} after"
+        yield panel.name, f"{panel.system}, label: {panel.breakers}; {free}{at}"
     used = {way.method for _, way, _ in ranked.plan.shares() if not way.quoted and not way.gone}
     yield from ((f"{method} means", words) for method, words in METHODS.items() if method in used)
     for method, reason in building.forbid.items():
@@ -339,17 +286,10 @@ def _site(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
     yield "walls opened for wiring", "are patched, see the work" if building.patching else "are not patched"
 
 
-def _open_questions(facts: Facts) -> Iterable[str]:
+def _open_questions(facts: Facts, base: PlanToday) -> Iterable[str]:
     if facts.shop.code.edition is None:
-        yield "Which code edition applies, and which receptacles of this sheet need ground-fault protection under it?"
+        yield "Which code edition applies?"
+    question = protection_question(base.there)
+    if question:
+        yield question
     yield "Are the machines marked as on cords accepted on cords here, on the route shown?"
-
-
-def _alternates(comparison: Comparison, rank: int, most: int) -> Iterable[Alternate]:
-    chosen = comparison.plans[rank - 1]
-    others = [plan for plan in comparison.plans if plan is not chosen][:most]
-    for letter, other in zip("ABCDEFGH", others, strict=False):
-        changed = changed_machines(other.plan, chosen.plan)
-        rows = tuple(row for row in circuits_today(comparison.facts, other) if changed & set(row.machines))
-        words = difference(comparison.facts, other, chosen)
-        yield Alternate(letter, words, as_written(comparison.facts, rows))

@@ -8,10 +8,23 @@ from decimal import Decimal
 from costplan.reports.before_after import PanelRow, PanelTable
 from costplan.reports.circuits import NEW, CircuitRow
 from costplan.reports.data import harmless
-from costplan.reports.scope import ScopeSheet, WorkRow
+from costplan.reports.scope import ScopeSheet
+from costplan.reports.scope_later import LaterRow
+from costplan.reports.scope_plan import Alternate
+from costplan.reports.scope_supplies import Supplied
+from costplan.reports.scope_work import WorkRow
 from costplan.reports.tables import table, wrapped
 
 OWNER_SUPPLIES_NOTE = "on site before the first day; the bidder brings whatever else the work takes"
+BREAKERS_NOTE = (
+    "A breaker that goes into another circuit may stay in its space and the wires move: bidder's choice. "
+    "A new one instead: add ____________ each."
+)
+BLANK = "____________"
+ADD_OR_DEDUCT = "add or deduct: ______________"
+LATER_HEAD = "Later work, expected; price each as if it were done then at today's prices"
+CORDS_HEAD = "Owner's cords, not in this bid"
+LEFT_HEAD = "Taken out and left with the owner"
 
 
 def scope_text(sheet: ScopeSheet) -> str:
@@ -19,43 +32,36 @@ def scope_text(sheet: ScopeSheet) -> str:
     invented = "  (invented demo data: names are made up)" if sheet.invented else ""
     parts = [
         f"Scope of electrical work, {sheet.shop}{invented}\n{sheet.today}, plan {sheet.rank}; {sheet.title}",
+        sheet.nothing_today,
         "Owner: ____________________   Site: ____________________   Phone: ____________________\n"
         "Bidder: ___________________   License: _________________   Bid due: __________________",
-        "The site\n" + table(["what", "how it is"], [[a, wrapped(b, 90)] for a, b in sheet.site], set()),
+        "The site\n"
+        + table(["what", "how it is"], [[wrapped(a, 24), wrapped(b, 72)] for a, b in sheet.site], set()),
         "Circuits\n" + circuits_table(sheet.circuits),
+        "Look at before the price\n" + _lines(sheet.notes) if sheet.notes else "",
         *(f"Before and after: {panel.panel}\n" + _panel(panel) for panel in sheet.panels),
-        "Breakers that change place\n" + _lines(sheet.breakers) if sheet.breakers else "",
+        _breakers(sheet.breakers),
         _gear(sheet),
         "Work by location\n" + (_work(sheet.work, blank=True) if sheet.work else "  nothing"),
         f"The owner supplies ({OWNER_SUPPLIES_NOTE})\n"
-        + (_supplied(sheet) if sheet.owner_supplies else "  nothing"),
+        + (_supplied(sheet.owner_supplies) if sheet.owner_supplies else "  nothing"),
+        f"{CORDS_HEAD}\n{_supplied(sheet.owners_cords)}" if sheet.owners_cords else "",
+        f"{LEFT_HEAD}\n{_lines(sheet.left_with_owner)}" if sheet.left_with_owner else "",
         "The owner does\n" + (_work(sheet.owner_does, blank=False) if sheet.owner_does else "  nothing"),
-        *(
-            f"Alternate {alternate.letter}, to be priced on its own: {alternate.words}\n"
-            + circuits_table(alternate.circuits)
-            for alternate in sheet.alternates
-        ),
-        "Price for one of each, for changes later\n" + _lines(sheet.each, "  ____________  "),
+        *(_alternate(alternate) for alternate in sheet.alternates),
+        f"{LATER_HEAD}\n{_later(sheet.later)}" if sheet.later else "",
+        "Price for one of each, for changes later\n" + _lines(sheet.each, f"  {BLANK}  "),
         "Permits and inspection\n" + _lines(sheet.permits),
         "Access\n" + _lines(sheet.access),
         "Please answer\n" + _lines(sheet.asked),
         "Not included unless asked for\n" + _lines(sheet.not_included),
+        "Totals\n" + table(["of", "your price"], [[name, BLANK] for name in sheet.totals], set()),
         sheet.caution,
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-CIRCUIT_HEADERS = (
-    "no.",
-    "machine",
-    "outlet at",
-    "from",
-    "supply",
-    "breaker",
-    "run with ends and waste",
-    "conductors",
-    "ends in",
-)
+CIRCUIT_HEADERS = ("line", "machine", "outlet at", "from", "breaker", "run", "ends in")
 
 
 def circuit_cells(row: CircuitRow) -> list[str]:
@@ -63,15 +69,16 @@ def circuit_cells(row: CircuitRow) -> list[str]:
     fault = ", ground-fault" if row.ground_fault else ""
     state = "" if row.state == NEW else row.state
     ends = "; ".join(word for word in (row.outlet, row.cord, state) if word)
+    length = (
+        f"there already, about {row.run_ft} ft" if row.is_there else f"{row.run_ft} ft with ends and waste"
+    )
     return [
         str(row.number),
-        f"{row.named} ({row.nameplate})",
+        f"{row.named} ({row.nameplate}); supply {row.volts} V {row.phases}-phase, {row.current_a:.1f} A",
         row.place,
         row.panel,
-        f"{row.volts} V {row.phases}-phase, {row.current_a:.1f} A",
-        f"{row.breaker_a} A {row.poles}-pole{fault}{_shared(row)}",
-        f"{row.method}, {row.run_ft} ft, drop {row.drop * 100:.1f} %",
-        row.conductors,
+        f"{row.breaker_a} A {row.poles}-pole{row.assumed}{fault}{_shared(row)}",
+        f"{row.method}, {length}, drop {row.drop * 100:.1f} %; {row.conductors}",
         ends,
     ]
 
@@ -82,7 +89,7 @@ def _shared(row: CircuitRow) -> str:
 
 def circuits_table(circuits: Iterable[CircuitRow]) -> str:
     """The circuit schedule as a table."""
-    widths = (4, 24, 16, 14, 10, 12, 18, 22, 32)
+    widths = (4, 17, 11, 8, 11, 18, 17)
     rows = [
         [wrapped(cell, width) for cell, width in zip(circuit_cells(row), widths, strict=True)]
         for row in circuits
@@ -90,14 +97,15 @@ def circuits_table(circuits: Iterable[CircuitRow]) -> str:
     return table(list(CIRCUIT_HEADERS), rows, {0})
 
 
-PANEL_HEADERS = ("circuit", "run", "breaker today", "serves", "breaker after", "serves then", "what is done")
+PANEL_HEADERS = ("circuit", "breaker today", "serves", "breaker after", "serves then", "what is done")
 
 
 def panel_cells(panel: PanelTable) -> list[list[str]]:
-    """A panel's circuits in the order of the headers, the poles of all below."""
-    rows = [[row.at, *_panel_row(row)] for row in panel.rows]
-    today, after = panel.poles_today, panel.poles_after
-    return [*rows, ["poles in all", "", str(today), "", str(after), "", ""]]
+    """A panel's circuits in the order of the headers, the poles of all and the spaces left below."""
+    rows = [[f"{row.at}, {row.run}", *_panel_row(row)] for row in panel.rows]
+    today, after = str(panel.poles_today), str(panel.poles_after)
+    free = [str(panel.free_today), "", str(panel.free_after)]
+    return [*rows, ["poles in all", today, "", after, "", ""], ["spaces free", *free, "", ""]]
 
 
 def _panel_row(row: PanelRow) -> list[str]:
@@ -108,11 +116,11 @@ def _panel_row(row: PanelRow) -> list[str]:
             (row.today.breaker, row.today.serves, row.after.breaker, row.after.serves)
         )
     ]
-    return [row.run, *sides, row.done]
+    return [*sides, row.done]
 
 
 def _panel(panel: PanelTable) -> str:
-    widths = (20, 18, 18, 24, 18, 24, 40)
+    widths = (18, 16, 13, 16, 13, 14)
     rows = [
         [wrapped(cell, width) for cell, width in zip(cells, widths, strict=True)]
         for cells in panel_cells(panel)
@@ -120,10 +128,52 @@ def _panel(panel: PanelTable) -> str:
     return table(list(PANEL_HEADERS), rows, set())
 
 
+def _breakers(moves: tuple[str, ...]) -> str:
+    if not moves:
+        return ""
+    return f"Breakers that change place\n{_lines(moves)}\n{_lines((BREAKERS_NOTE,), '  ')}"
+
+
+def _alternate(alternate: Alternate) -> str:
+    parts = [
+        f"Alternate {alternate.letter}, to be priced on its own: {alternate.words}",
+        circuits_table(alternate.circuits) if alternate.circuits else "",
+        f"Leaves out\n{_work(alternate.leaves_out, blank=False)}" if alternate.leaves_out else "",
+        f"Adds\n{_work(alternate.adds, blank=False)}" if alternate.adds else "",
+        *(f"{head}\n{_lines(words)}" for head, words in alternate_lists(alternate)),
+        f"Alternate {alternate.letter}, {ADD_OR_DEDUCT}",
+    ]
+    return "\n".join(part for part in parts if part)
+
+
+def alternate_lists(alternate: Alternate) -> list[tuple[str, tuple[str, ...]]]:
+    """What else to know of an alternate, by its head; what there is nothing of is left out."""
+    lists = [
+        ("Look at before the price", alternate.notes),
+        ("Breakers that change place, instead of those of the base", alternate.breakers),
+        ("Afterwards", alternate.after),
+        ("The owner, instead", alternate.owner_instead),
+        ("Later work, instead", alternate.later_instead),
+    ]
+    return [(head, words) for head, words in lists if words]
+
+
+def _later(rows: Iterable[LaterRow]) -> str:
+    cells = []
+    before = None
+    for row in rows:
+        head = (row.when, row.moves)
+        shown = ("", "") if head == before else (wrapped(row.when, 12), wrapped(row.moves, 18))
+        quantity = quantity_words(row.quantity)
+        cells.append([*shown, wrapped(row.place, 12), quantity, wrapped(row.words, 34), BLANK])
+        before = head
+    return table(["year", "machine", "where", "qty", "what", "your price"], cells, {3})
+
+
 def _gear(sheet: ScopeSheet) -> str:
     if not sheet.gear:
         return ""
-    rows = [[row.what, row.place, row.fed_from, wrapped(row.note, 60)] for row in sheet.gear]
+    rows = [[row.what, row.place, row.fed_from, wrapped(row.note, 40)] for row in sheet.gear]
     return "Shared gear\n" + table(["what", "at", "fed from", "note"], rows, set())
 
 
@@ -137,27 +187,34 @@ def _work(work: Iterable[WorkRow], *, blank: bool) -> str:
     before = None
     for row in work:
         cells = [
-            "" if row.place == before else row.place,
+            "" if row.place == before else wrapped(row.place, 16),
             quantity_words(row.quantity),
-            wrapped(row.what, 60),
+            wrapped(row.words, 42),
         ]
-        rows.append([*cells, wrapped(", ".join(row.machines), 40), *(["____________"] if blank else [])])
+        rows.append([*cells, wrapped(", ".join(row.machines), 14), *([BLANK] if blank else [])])
         before = row.place
     headers = ["where", "qty", "what", "for", *(["your price"] if blank else [])]
     return table(headers, rows, {1})
 
 
-def _supplied(sheet: ScopeSheet) -> str:
+def _supplied(parts: Iterable[Supplied]) -> str:
     rows = [
-        [str(row.quantity), row.unit, wrapped(row.what, 70), row.condition, wrapped(row.cuts, 30)]
-        for row in sheet.owner_supplies
+        [
+            str(row.quantity),
+            wrapped(row.unit, 10),
+            wrapped(row.what, 34),
+            row.condition,
+            wrapped(row.cuts, 13),
+            wrapped(row.goes_to, 14),
+        ]
+        for row in parts
     ]
-    return table(["qty", "per", "what", "condition", "cut to"], rows, {0})
+    return table(["qty", "per", "what", "condition", "cut to", "goes to"], rows, {0})
 
 
 def _lines(words: Iterable[str], mark: str = "  - ") -> str:
     indent = "\n" + " " * len(mark)
-    return "\n".join(mark + wrapped(entry, 100).replace("\n", indent) for entry in words)
+    return "\n".join(mark + wrapped(entry, 98 - len(mark)).replace("\n", indent) for entry in words)
 
 
 CSV_COLUMNS = (
@@ -197,10 +254,13 @@ def scope_csv(sheet: ScopeSheet) -> str:
 
 
 def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
+    if sheet.nothing_today:
+        yield {"section": "today", "what": sheet.nothing_today}
     for name, words in sheet.site:
         yield {"section": "site", "place": name, "what": words}
     for circuit in sheet.circuits:
         yield {"section": "circuit", **_circuit(circuit)}
+    yield from ({"section": "look at", "what": words} for words in sheet.notes)
     for panel in sheet.panels:
         yield from _csv_panel(panel)
     yield from ({"section": "breaker changes place", "what": words} for words in sheet.breakers)
@@ -209,15 +269,23 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
         yield {"section": "shared gear", "place": gear.place, "what": what, "panel": gear.fed_from}
     yield from _csv_work(sheet)
     for alternate in sheet.alternates:
-        yield {"section": f"alternate {alternate.letter}", "what": alternate.words}
-        for circuit in alternate.circuits:
-            yield {"section": f"alternate {alternate.letter}", **_circuit(circuit)}
+        yield from _csv_alternate(alternate)
+    for later in sheet.later:
+        yield {
+            "section": "later work",
+            "number": later.when,
+            "place": later.place,
+            "machines": later.moves,
+            "what": later.words,
+            "quantity": quantity_words(later.quantity),
+        }
     for section, entries in (
         ("price each", sheet.each),
         ("permit", sheet.permits),
         ("access", sheet.access),
         ("please answer", sheet.asked),
         ("not included", sheet.not_included),
+        ("total", sheet.totals),
         ("caution", (sheet.caution,)),
     ):
         yield from ({"section": section, "what": entry} for entry in entries)
@@ -242,24 +310,41 @@ def _csv_panel(panel: PanelTable) -> Iterable[dict[str, str]]:
             }
 
 
+def _csv_alternate(alternate: Alternate) -> Iterable[dict[str, str]]:
+    name = f"alternate {alternate.letter}"
+    yield {"section": name, "what": alternate.words}
+    for circuit in alternate.circuits:
+        yield {"section": name, **_circuit(circuit)}
+    yield from (_work_cells(f"{name}, leaves out", row) for row in alternate.leaves_out)
+    yield from (_work_cells(f"{name}, adds", row) for row in alternate.adds)
+    for head, words in alternate_lists(alternate):
+        yield from ({"section": name, "place": head, "what": entry} for entry in words)
+
+
+def _work_cells(section: str, row: WorkRow) -> dict[str, str]:
+    return {
+        "section": section,
+        "place": row.place,
+        "machines": ", ".join(row.machines),
+        "what": row.words,
+        "quantity": quantity_words(row.quantity),
+    }
+
+
 def _csv_work(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
-    for section, work in (("work", sheet.work), ("owner does", sheet.owner_does)):
-        for row in work:
+    yield from (_work_cells("work", row) for row in sheet.work)
+    yield from (_work_cells("owner does", row) for row in sheet.owner_does)
+    for section, parts in (("owner supplies", sheet.owner_supplies), ("owner's cords", sheet.owners_cords)):
+        for part in parts:
+            what = ", ".join(word for word in (part.what, part.condition, part.cuts) if word)
             yield {
                 "section": section,
-                "place": row.place,
-                "machines": ", ".join(row.machines),
-                "what": row.what,
-                "quantity": quantity_words(row.quantity),
+                "place": part.goes_to,
+                "what": what,
+                "quantity": str(part.quantity),
+                "unit": part.unit,
             }
-    for part in sheet.owner_supplies:
-        what = ", ".join(word for word in (part.what, part.condition, part.cuts) if word)
-        yield {
-            "section": "owner supplies",
-            "what": what,
-            "quantity": str(part.quantity),
-            "unit": part.unit,
-        }
+    yield from ({"section": "left with the owner", "what": words} for words in sheet.left_with_owner)
 
 
 def _circuit(row: CircuitRow) -> dict[str, str]:
@@ -281,5 +366,9 @@ def _circuit(row: CircuitRow) -> dict[str, str]:
         "conductors": row.conductors,
         "outlet": row.outlet,
         "cord": row.cord,
-        "state": row.state + (f"; on the breaker of {row.breaker_with}" if row.breaker_with else ""),
+        "state": _csv_state(row) + (f"; on the breaker of {row.breaker_with}" if row.breaker_with else ""),
     }
+
+
+def _csv_state(row: CircuitRow) -> str:
+    return f"{row.state}; breaker{row.assumed}" if row.assumed else row.state

@@ -11,17 +11,24 @@ from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.installed import installed_size
-from costplan.model.shop import Machine
+from costplan.model.shop import Installed, Machine, Present
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
+from costplan.standards.receptacles import find_configuration
 from costplan.years.calendar import lives, scenarios_of
+
+DISCONNECT = "disconnect"
+"""What a run ends in that has no receptacle."""
+SIZES = ("breaker_a", "poles", "awg", "conductors")
+"""What a shop file may leave out of an outlet that is there, so that it follows."""
 
 
 @dataclass(frozen=True, slots=True)
 class Had:
     """One outlet that is there today; `owner` is the machine that has it, empty for one that nobody uses.
 
-    `place` is where its run ends, `end` its receptacle or `disconnect`; `number` tells outlets apart.
+    `place` is where its run ends, `end` its receptacle or `disconnect`; `number` tells outlets apart. `assumed` are those
+    of its sizes that nobody said.
     """
 
     number: int
@@ -34,6 +41,25 @@ class Had:
     poles: int
     awg: str
     conductors: int
+    assumed: frozenset[str] = frozenset()
+
+    @property
+    def neutral(self) -> bool:
+        """Whether a conductor of its run is its neutral."""
+        if self.end == DISCONNECT:
+            return self.conductors > self.poles or self.poles == 1
+        return find_configuration(self.end).neutral
+
+    @property
+    def where(self) -> str:
+        """Where it ends, in words: beside the panel for one that cords go from."""
+        return self.place if self.method is Method.CORD else f"at {self.place}"
+
+    def mark(self, *sizes: str) -> str:
+        """What to put behind these of its sizes: that they are assumed, if one of them is, and from what."""
+        if not self.assumed & set(sizes):
+            return ""
+        return " (assumed: look)" if self.owner else " (assumed from the receptacle: look)"
 
     def matches(self, outlet: Item) -> bool:
         """Whether it is that outlet of its owner's, as the steps of a plan have it."""
@@ -51,7 +77,8 @@ class Powered:
     """The outlet of one machine after today's work.
 
     `had` is the outlet that is there, None where the run is made anew; `receptacle` and `breaker` are the steps that
-    put such into a run; `act` is how the machine comes by the outlet, None where no step says so.
+    put such into a run; `act` is how the machine comes by the outlet, None where no step says so; `cord` how it
+    comes by its cord.
     """
 
     machine: Machine
@@ -61,6 +88,7 @@ class Powered:
     had: Had | None
     receptacle: Step | None
     breaker: Step | None
+    cord: Step | None = None
 
     @property
     def comes_along(self) -> bool:
@@ -72,6 +100,27 @@ class Powered:
         """Poles of its breaker afterwards."""
         return self.circuit.size.poles if self.breaker or self.had is None else self.had.poles
 
+    @property
+    def neutral(self) -> bool:
+        """Whether its run has a neutral afterwards."""
+        if self.had is not None and self.receptacle is None and self.breaker is None:
+            return self.had.neutral
+        configuration = self.circuit.size.configuration
+        if configuration is None:
+            return self.circuit.supplied.load.neutral or self.poles == 1
+        return find_configuration(configuration).neutral
+
+    @property
+    def converted(self) -> bool:
+        """Whether a run that stays serves other lines than before: its poles or its neutral change."""
+        had = self.had
+        return had is not None and (had.poles, had.neutral) != (self.poles, self.neutral)
+
+    @property
+    def from_idle(self) -> bool:
+        """Whether its outlet was there and served nobody."""
+        return self.had is not None and not self.had.owner
+
 
 class There:
     """All outlets that are there today, and what the plan does with each."""
@@ -80,8 +129,11 @@ class There:
         self.had = tuple(_had(facts, ranked))
         self._free = list(self.had)
         self._steps: dict[str, list[Step]] = defaultdict(list)
+        self._cords: dict[str, list[Step]] = defaultdict(list)
         for step in ranked.steps:
             self._steps[step.machine].append(step)
+            if step.kind == "cord" and step.act is not Act.BACK_TO_SHELF:
+                self._cords[step.machine].append(step)
         self.powered = tuple(
             self._powered(machine, way, circuit)
             for machine, way, count, circuit in built(facts, ranked)
@@ -96,12 +148,14 @@ class There:
 
     def _powered(self, machine: Machine, way: Way, circuit: Circuit) -> Powered:
         step = self._outlet_step(machine.name, way, circuit)
+        cords = self._cords[machine.name]
+        cord = cords.pop(0) if circuit.cable is not None and cords else None
         if step is None:
-            return Powered(machine, way, circuit, None, None, None, None)
+            return Powered(machine, way, circuit, None, None, None, None, cord)
         had = self._take(step.source, step.item) if step.act in (Act.KEEP, Act.TAKE_OVER) else None
         receptacle = self._end_step(machine.name, circuit, step, ("receptacle", "disconnect"))
         breaker = self._end_step(machine.name, circuit, step, ("breaker",))
-        return Powered(machine, way, circuit, step.act, had, receptacle, breaker)
+        return Powered(machine, way, circuit, step.act, had, receptacle, breaker, cord)
 
     def _outlet_step(self, machine: str, way: Way, circuit: Circuit) -> Step | None:
         """How the machine comes by its outlet, of a group one machine's step after another's."""
@@ -177,13 +231,19 @@ def _had(facts: Facts, ranked: Ranked) -> Iterable[Had]:
         for _ in range(machine.count if now is not None else 0):
             assert now is not None
             place = where_outlet_is(now.method, now.panel, now.place or machine.at)
-            end = now.configuration or "disconnect"
+            end = now.configuration or DISCONNECT
             sizes = (int(now.breaker_a), now.poles, now.awg, now.conductors)
-            yield Had(number, name, place, now.panel, now.method, end, *sizes)
+            yield Had(number, name, place, now.panel, now.method, end, *sizes, _unsaid(now))
             number += 1
     for outlet in facts.shop.installed:
         size = installed_size(outlet)
         place = where_outlet_is(outlet.method, outlet.panel, outlet.place)
         sizes = (size.breaker_a, size.poles, size.awg, size.conductors)
-        yield Had(number, "", place, outlet.panel, outlet.method, outlet.configuration, *sizes)
+        unsaid = _unsaid(outlet)
+        yield Had(number, "", place, outlet.panel, outlet.method, outlet.configuration, *sizes, unsaid)
         number += 1
+
+
+def _unsaid(told: Present | Installed) -> frozenset[str]:
+    """Sizes of an outlet that is there which the shop file leaves out."""
+    return frozenset(name for name in SIZES if name not in told.model_fields_set)

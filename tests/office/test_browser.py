@@ -55,7 +55,7 @@ def long_scope() -> ScopeSheet:
     row = sheet.circuits[0]
     many = tuple(replace(row, number=n, outlet=long_words(n), cord="") for n in range(ROWS // 3))
     work = sheet.work[0]
-    tasks = tuple(replace(work, what=long_words(1000 + n)) for n in range(ROWS // 3))
+    tasks = tuple(replace(work, what=long_words(1000 + n), lines=()) for n in range(ROWS // 3))
     return replace(sheet, circuits=many, work=tasks)
 
 

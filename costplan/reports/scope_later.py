@@ -1,0 +1,132 @@
+"""Hired work that a plan expects in later years: when, for which machine, from where to where, what is put in or left."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.plans.holding import written
+from costplan.plans.lines import Line
+from costplan.plans.ranking import Ranked
+from costplan.reports.scope_work import WHOLE_SHOP, Details, labor_lines, task_name
+from costplan.years.calendar import Life, lives, scenarios_of
+
+
+@dataclass(frozen=True, slots=True)
+class LaterRow:
+    """So much of a task in a year; `scenarios` are those of the shop's that expect it, none where all do.
+
+    `goes` is where the machine goes in that year, from where; empty where it stays.
+    """
+
+    year: int
+    scenarios: tuple[str, ...]
+    machine: str
+    goes: str
+    place: str
+    what: str
+    detail: str
+    quantity: Decimal
+
+    @property
+    def when(self) -> str:
+        """The year, with the scenarios that expect it."""
+        return f"{self.year}" + (f", if {' or '.join(self.scenarios)}" if self.scenarios else "")
+
+    @property
+    def moves(self) -> str:
+        """The machine, and where it goes."""
+        return f"{self.machine}, {self.goes}" if self.goes else self.machine
+
+    @property
+    def words(self) -> str:
+        """The task with its detail."""
+        return f"{self.what}: {self.detail}" if self.detail else self.what
+
+
+def later_rows(facts: Facts, ranked: Ranked, details: Details) -> tuple[LaterRow, ...]:
+    """Later work of hired people, year by year; what a scenario expects and others do not names it."""
+    scenarios = scenarios_of(facts.shop)
+    fates = {scenario.name: lives(facts.shop, scenario) for scenario in scenarios}
+    order = {task: position for position, task in enumerate(facts.tasks)}
+    counts: dict[LaterRow, dict[str, Decimal]] = defaultdict(lambda: defaultdict(Decimal))
+    position: dict[LaterRow, int] = {}
+    for line in labor_lines(facts, ranked, today=False)[0]:
+        row = _row(facts, line, fates[line.scenario].get(line.machine), details)
+        counts[row][line.scenario] += line.quantity
+        position[row] = order.get(line.task, len(order))
+    found = [
+        (position[row], LaterRow(*_key(row, quantity, names, len(scenarios))))
+        for row, by_scenario in counts.items()
+        for quantity, names in _alike(by_scenario)
+    ]
+    ordered = sorted(
+        found,
+        key=lambda entry: (entry[1].year, entry[1].scenarios, entry[1].machine, entry[1].place, entry[0]),
+    )
+    return tuple(row for _, row in ordered)
+
+
+def later_instead(base: Sequence[LaterRow], other: Sequence[LaterRow]) -> Iterable[str]:
+    """Later work that one of two plans has and the other has not, in words."""
+    yield from (f"no more: {_in_words(row)}" for row in base if row not in other)
+    yield from (f"adds: {_in_words(row)}" for row in other if row not in base)
+
+
+def _in_words(row: LaterRow) -> str:
+    who = f", {row.moves}" if row.machine else ""
+    return f"year {row.when}{who}, {row.place}: {row.words}"
+
+
+def said_once(rows: Iterable[LaterRow]) -> Iterable[LaterRow]:
+    """The rows, each with its detail but where the row before it says the same."""
+    before = None
+    for row in rows:
+        same = before is not None and (before.when, before.moves, before.detail) == (
+            row.when,
+            row.moves,
+            row.detail,
+        )
+        yield replace(row, detail="") if same else row
+        before = row
+
+
+def _alike(by_scenario: dict[str, Decimal]) -> Iterable[tuple[Decimal, tuple[str, ...]]]:
+    """Quantities with the scenarios that expect so much."""
+    names: dict[Decimal, list[str]] = defaultdict(list)
+    for name, quantity in by_scenario.items():
+        names[quantity].append(name)
+    return [(quantity, tuple(found)) for quantity, found in names.items()]
+
+
+def _key(
+    row: LaterRow, quantity: Decimal, names: tuple[str, ...], of: int
+) -> tuple[int, tuple[str, ...], str, str, str, str, str, Decimal]:
+    said = names if len(names) < of else ()
+    return row.year, said, row.machine, row.goes, row.place, row.what, row.detail, quantity
+
+
+def _row(facts: Facts, line: Line, life: Life | None, details: Details) -> LaterRow:
+    """A line of labor without its quantity and its scenario."""
+    before, after = _stands(life, line.year)
+    goes = f"{before} to {after}" if before and after and before != after else ""
+    return LaterRow(
+        line.year,
+        (),
+        written(facts, line.machine) if line.machine else "",
+        goes,
+        line.place or after or WHOLE_SHOP,
+        task_name(facts, line),
+        details.of(line),
+        Decimal(0),
+    )
+
+
+def _stands(life: Life | None, year: int) -> tuple[str, str]:
+    """Where a machine stands before a year and after it; empty where it is not there."""
+    if life is None:
+        return "", ""
+    before = [standing.place for standing in life.standings if standing.year < year]
+    after = [standing.place for standing in life.standings if standing.year <= year]
+    return (before[-1] if before else ""), (after[-1] if after else "")

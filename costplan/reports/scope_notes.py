@@ -1,0 +1,132 @@
+"""What a scope sheet says and asks about circuits that are there: conversions, larger breakers, protection, permits."""
+
+from collections.abc import Iterable
+
+from costplan.circuits.facts import Facts
+from costplan.model.choices import Method
+from costplan.plans.holding import written
+from costplan.plans.steps import Act
+from costplan.reports.before_after import LEFT_LIVE, MADE_SAFE
+from costplan.reports.there import Had, Powered, There
+from costplan.reports.work_words import whose
+
+DEFER = "the electrician and the local code decide"
+CONVERSION = (
+    "before a run serves other lines: prove it dead, see that nothing else hangs on the circuit and that its neutral is "
+    f"shared with no other (NEC 200.6 and 200.7 for colors, from memory; {DEFER})"
+)
+NEUTRAL_GAINED = (
+    "the white conductor becomes the neutral and goes to the neutral bar, its re-marking as a hot comes off at both ends; "
+    "no white wire in the run: stop, it cannot serve"
+)
+NEUTRAL_LOST = (
+    "the white conductor is re-marked as a hot at both ends and comes off the neutral bar onto the breaker"
+)
+NEUTRAL_SPARED = "the white conductor comes off the neutral bar and is capped at both ends"
+HOT_SPARED = "the hot conductor that is no longer used is capped at both ends"
+HOT_GAINED = "one more hot conductor is used: see that the run has it; if not, stop and price a new run"
+IN_CONDUIT = "in conduit re-marking may not do: a wire of the right color is pulled instead"
+MAKE_SAFE_MEANS = (
+    "make unused wiring safe means: at the outlet prove it dead, take the receptacle out, cap the wires, keep the ground "
+    "bonded, put a blank cover on; in the panel take the wires off the breaker, cap and tag them; the cable stays "
+    f"(common practice, no source; {DEFER})"
+)
+
+
+def circuit_notes(facts: Facts, there: There) -> tuple[str, ...]:
+    """What to look at before circuits that are there serve otherwise."""
+    found = [
+        f"{_named(facts, powered)}, {powered.had.poles}-pole to {powered.poles}-pole: "
+        f"{'; '.join(_conversion(powered.had, powered))}"
+        for powered in there.powered
+        if powered.had is not None and powered.converted
+    ]
+    if found:
+        found.append(CONVERSION)
+    found += [
+        _larger(facts, there, powered, powered.had) for powered in there.powered if powered.had is not None
+    ]
+    return tuple(dict.fromkeys(note for note in found if note))
+
+
+def _named(facts: Facts, powered: Powered) -> str:
+    """The outlet that a machine has from now on, by where it ends and by the machine."""
+    place = powered.had.place if powered.had is not None else powered.circuit.outlet_place
+    return f"{place} ({written(facts, powered.machine.name)})"
+
+
+def _conversion(had: Had, now: Powered) -> Iterable[str]:
+    """What becomes of the conductors of a run whose poles or neutral change."""
+    if now.neutral and not had.neutral:
+        yield NEUTRAL_GAINED
+        if had.poles > now.poles + 1:
+            yield HOT_SPARED
+    elif had.neutral and not now.neutral:
+        # All but the white one are hot already, so a run that has no other takes the white one.
+        yield NEUTRAL_LOST if now.poles > had.conductors - 1 else NEUTRAL_SPARED
+    elif now.poles < had.poles:
+        yield HOT_SPARED
+    else:
+        yield HOT_GAINED
+    if had.neutral != now.neutral and had.method is Method.CONDUIT:
+        yield IN_CONDUIT
+
+
+def _larger(facts: Facts, there: There, powered: Powered, had: Had) -> str:
+    """A breaker that is smaller today than the one that takes its place."""
+    after = there.breaker_a(powered)
+    if powered.breaker is None or had.breaker_a >= after:
+        return ""
+    return (
+        f"{_named(facts, powered)} is on {had.breaker_a} A today: before {after} A verify the wire's size in every "
+        "box and that nothing else is on it; if not, stop and price a new run"
+    )
+
+
+# what is asked ------------------------------------------------------------------------------------
+
+
+def protection_question(there: There) -> str:
+    """Receptacles set or changed today whose protection is the bidder's to say; empty where there are none."""
+    named = {
+        f"{powered.circuit.outlet_place} ({powered.circuit.size.configuration})"
+        for powered in there.powered
+        if powered.circuit.size.configuration is not None
+        and not powered.circuit.size.ground_fault
+        and (powered.had is None or powered.receptacle is not None)
+    }
+    if not named:
+        return ""
+    return (
+        f"Ground-fault protection of receptacles: {', '.join(sorted(named))}: is it required here? Price with and without: "
+        "____________ ____________"
+    )
+
+
+def permit_question(facts: Facts, there: There) -> str:
+    """Circuits that change in voltage, poles or breaker size; empty where none does."""
+    changed = dict.fromkeys(
+        _named(facts, powered)
+        for powered in there.powered
+        if powered.had is not None
+        and (powered.converted or there.breaker_a(powered) != powered.had.breaker_a)
+    )
+    if not changed:
+        return ""
+    change = "change" if len(changed) > 1 else "changes"
+    return f"{', '.join(changed)} {change} in voltage, poles or breaker size: is a permit needed here? ____________"
+
+
+# what is left -------------------------------------------------------------------------------------
+
+
+LEFT_WORDS = {Act.MAKE_SAFE: MADE_SAFE, Act.LEAVE_LIVE: LEFT_LIVE}
+
+
+def left_outlets(facts: Facts, there: There) -> tuple[str, ...]:
+    """What becomes of outlets that serve nobody after the work, each in words with those that it becomes of."""
+    found: dict[Act, list[str]] = {}
+    for had, act in there.left.items():
+        name = whose(written(facts, had.owner)) if had.owner else "idle"
+        found.setdefault(act, []).append(f"{name} {had.where}")
+    return tuple(f"{LEFT_WORDS[act]}: {', '.join(found[act])}" for act in LEFT_WORDS if act in found)

@@ -1,0 +1,167 @@
+"""What a plan asks of an electrician and of the owner today, and how another plan differs from it."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from costplan.circuits.facts import Facts
+from costplan.plans.plan import changed_machines
+from costplan.plans.ranking import Ranked
+from costplan.plans.steps import Act
+from costplan.reports.before_after import PanelTable, breaker_moves, panel_tables, spaces_free
+from costplan.reports.circuits import CircuitRow, as_written, circuits_today
+from costplan.reports.scope_later import LaterRow, later_instead, later_rows
+from costplan.reports.scope_notes import circuit_notes, left_outlets
+from costplan.reports.scope_supplies import Supplied, Supplies, supplies
+from costplan.reports.scope_work import (
+    Details,
+    WorkRow,
+    differs,
+    labor_lines,
+    panel_rows,
+    tests_before_use,
+    work_rows,
+)
+from costplan.reports.there import There
+from costplan.reports.words import difference
+
+
+@dataclass(frozen=True, slots=True)
+class PlanToday:
+    """All that one plan asks for today; `work` is the electrician's, `own_work` the owner's."""
+
+    ranked: Ranked
+    there: There
+    details: Details
+    circuits: tuple[CircuitRow, ...]
+    panels: tuple[PanelTable, ...]
+    spaces: tuple[str, ...]
+    breakers: tuple[str, ...]
+    work: tuple[WorkRow, ...]
+    own_work: tuple[WorkRow, ...]
+    supplies: Supplies
+    notes: tuple[str, ...]
+    later: tuple[LaterRow, ...]
+
+    @property
+    def makes_safe(self) -> bool:
+        """Whether wiring is made safe today, or later."""
+        later = (line.step for line in self.ranked.lines if line.step is not None)
+        return any(step.act is Act.MAKE_SAFE for step in (*self.ranked.steps, *later))
+
+
+def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> PlanToday:
+    """What a plan asks for today; beside a base its circuits have the lines of the base."""
+    there = There(facts, ranked)
+    circuits = circuits_today(facts, ranked, there)
+    circuits = circuits if base is None else _by_lines_of(base.circuits, circuits)
+    lines = {name: row.number for row in circuits if not row.is_there for name in row.machines}
+    details = Details(facts, ranked, there, lines)
+    hired, own = (work_rows(facts, lines, details) for lines in labor_lines(facts, ranked, today=True))
+    panels = panel_tables(facts, ranked, there)
+    work, besides = (*hired, *tests_before_use(facts, there)), panel_rows(panels)
+    # Where nobody is hired there is nobody else to put the panel right.
+    own = own if work else (*own, *besides)
+    work = (*work, *besides) if work else ()
+    return PlanToday(
+        ranked,
+        there,
+        details,
+        circuits,
+        panels,
+        tuple(
+            f"{name}: spaces free {today} today, {after} after"
+            for name, (today, after) in spaces_free(facts, ranked).items()
+        ),
+        breaker_moves(ranked, there),
+        tuple(sorted(work, key=lambda row: (row.place, row.besides is not None))),
+        tuple(sorted(own, key=lambda row: (row.place, row.besides is not None))),
+        supplies(facts, ranked, there),
+        circuit_notes(facts, there),
+        later_rows(facts, ranked, details),
+    )
+
+
+# another plan beside it ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Alternate:
+    """Another plan, to be priced on its own: what it leaves out of the base and what it adds.
+
+    `circuits` are those that differ, by the base's line numbers; `after` says what becomes of outlets that serve
+    nobody, and the spaces then free.
+    """
+
+    letter: str
+    words: str
+    circuits: tuple[CircuitRow, ...]
+    leaves_out: tuple[WorkRow, ...]
+    adds: tuple[WorkRow, ...]
+    breakers: tuple[str, ...]
+    after: tuple[str, ...]
+    owner_instead: tuple[str, ...]
+    notes: tuple[str, ...]
+    later_instead: tuple[str, ...]
+
+
+def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> Alternate:
+    """How another plan differs from the base, told from what each of the two asks for."""
+    return Alternate(
+        letter,
+        difference(facts, other.ranked, base.ranked),
+        as_written(facts, _circuits(base, other)),
+        differs(base.work, other.work),
+        differs(other.work, base.work),
+        () if other.breakers == base.breakers else (other.breakers or ("none",)),
+        (*left_outlets(facts, other.there), *other.spaces),
+        tuple(_owner_instead(base, other)),
+        tuple(note for note in other.notes if note not in base.notes),
+        tuple(later_instead(base.later, other.later)),
+    )
+
+
+def _circuits(base: PlanToday, other: PlanToday) -> list[CircuitRow]:
+    """The other plan's circuits that the base has otherwise."""
+    changed = changed_machines(other.ranked.plan, base.ranked.plan)
+    same = set(base.circuits)
+    return [row for row in other.circuits if changed & set(row.machines) or row not in same]
+
+
+def _by_lines_of(base: Iterable[CircuitRow], rows: Iterable[CircuitRow]) -> tuple[CircuitRow, ...]:
+    """Circuits of another plan by the lines that their machines have in the base; those it lacks come after."""
+    number = {name: row.number for row in base for name in row.machines}
+    fresh = max(number.values(), default=0)
+    found = []
+    for row in rows:
+        known = [number[name] for name in row.machines if name in number]
+        fresh += not known
+        found.append(replace(row, number=min(known, default=fresh)))
+    return tuple(sorted(found, key=lambda row: row.number))
+
+
+def _owner_instead(base: PlanToday, other: PlanToday) -> Iterable[str]:
+    """What the owner brings and does in the one plan and not in the other."""
+    mine = (*base.supplies.parts, *base.supplies.cords)
+    theirs = (*other.supplies.parts, *other.supplies.cords)
+    yield from (f"no more: {words}" for words in _more(mine, theirs))
+    yield from (f"brings: {words}" for words in _more(theirs, mine))
+    yield from (f"does not: {_done(row)}" for row in differs(base.own_work, other.own_work))
+    yield from (f"does: {_done(row)}" for row in differs(other.own_work, base.own_work))
+
+
+def _done(row: WorkRow) -> str:
+    return f"{row.words} ({', '.join((row.place, *row.machines))})"
+
+
+def _more(parts: Sequence[Supplied], than: Sequence[Supplied]) -> Iterable[str]:
+    """Parts of one list beyond those of another."""
+    spare: Counter[tuple[str, str, str]] = Counter()
+    for part in than:
+        spare[part.what, part.unit, part.condition] += part.quantity
+    for part in parts:
+        key = part.what, part.unit, part.condition
+        more = part.quantity - spare[key]
+        spare[key] -= min(part.quantity, spare[key])
+        if more > 0:
+            yield f"{more} {part.unit}, {part.what}, {part.condition}"

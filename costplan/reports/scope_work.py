@@ -1,0 +1,285 @@
+"""Work of a plan by the place where it is done, each row with what goes out and what goes in."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from enum import StrEnum
+
+from costplan.circuits.circuit import OWN_PLUG, Builder, Circuit
+from costplan.circuits.facts import QUOTED_WORK, Facts
+from costplan.circuits.needs import Item
+from costplan.circuits.ways import Way
+from costplan.model.catalog import Role
+from costplan.model.choices import Method
+from costplan.plans.holding import written
+from costplan.plans.lines import Line, LineKind
+from costplan.plans.ranking import Ranked
+from costplan.plans.simulation import in_panel
+from costplan.plans.steps import Act, Step
+from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
+from costplan.reports.circuits import end_words
+from costplan.reports.there import DISCONNECT, Powered, There
+from costplan.reports.work_words import piece, whose
+from costplan.years.calendar import lives, scenarios_of
+
+WHOLE_SHOP = "whole shop"
+SURPLUS_TASK = "inspect surplus"
+OF_CORDS = frozenset({"cord", "plug", "connector", "kit", OWN_PLUG})
+"""Kinds of things that are the owner's between an outlet and a machine."""
+ENDS_OF_RUN = frozenset({"receptacle", "disconnect"})
+
+
+class Besides(StrEnum):
+    """Work that is asked for beside the tasks that the plan pays for; common practice, no source."""
+
+    TEST = "test before use"
+    DIRECTORY = "correct the directory"
+    OPENINGS = "close openings"
+
+
+@dataclass(frozen=True, slots=True)
+class WorkRow:
+    """So much of a task at a location; `detail` says what goes out and what goes in.
+
+    `besides` says which work beside the plan's tasks it is, None for a task. `run` is the outlet that is made, and
+    `lines` are the circuits that it is made for, where one is.
+    """
+
+    place: str
+    what: str
+    quantity: Decimal
+    machines: tuple[str, ...]
+    detail: str = ""
+    besides: Besides | None = None
+    run: Item | None = None
+    lines: tuple[int, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """The task with its detail."""
+        said = f"line {', '.join(map(str, self.lines))}" if self.lines else self.detail
+        return f"{self.what}: {said}" if said else self.what
+
+
+def labor_lines(facts: Facts, ranked: Ranked, *, today: bool) -> tuple[list[Line], list[Line]]:
+    """Labor lines of hired people and of the owner, set-up left out."""
+    owners = {crew.name for crew in facts.crews if crew.role is Role.OWNER} | {"owner"}
+    known = {*facts.tasks, QUOTED_WORK, SURPLUS_TASK}
+    lines = [
+        line
+        for line in ranked.lines
+        if line.kind is LineKind.LABOR and (line.year == 0) == today and line.task in known
+    ]
+    return [line for line in lines if line.crew not in owners], [
+        line for line in lines if line.crew in owners
+    ]
+
+
+def task_name(facts: Facts, line: Line) -> str:
+    """The task of a line in words."""
+    if line.task in facts.tasks:
+        return facts.tasks[line.task].name
+    if line.task != QUOTED_WORK:
+        return "inspect and test surplus parts"
+    return "the whole run, parts included" if line.what == QUOTED_WORK else f"{line.what}, parts included"
+
+
+def work_rows(facts: Facts, lines: Iterable[Line], details: "Details") -> tuple[WorkRow, ...]:
+    """Quantities by location and task, in the order of the labor file."""
+    order = {task: position for position, task in enumerate(facts.tasks)}
+    quantity: dict[_Key, Decimal] = defaultdict(Decimal)
+    machines: dict[_Key, set[str]] = defaultdict(set)
+    circuits: dict[_Key, set[int]] = defaultdict(set)
+    for line in lines:
+        place, run = line.place or details.place(line), made(line.step)
+        detail = "" if run is not None else details.of(line)
+        key = (place, order.get(line.task, len(order)), task_name(facts, line), detail, run)
+        quantity[key] += line.quantity
+        machines[key] |= {written(facts, line.machine)} if line.machine else set()
+        circuits[key] |= {details.lines[line.machine]} if run and line.machine in details.lines else set()
+    rows = []
+    for key in sorted(quantity, key=lambda key: (*key[:4], sorted(circuits[key]))):
+        place, _, what, detail, run = key
+        names, numbers = tuple(sorted(machines[key])), tuple(sorted(circuits[key]))
+        rows.append(WorkRow(place, what, quantity[key], names, detail, run=run, lines=numbers))
+    return tuple(rows)
+
+
+_Key = tuple[str, int, str, str, Item | None]
+
+
+def made(step: Step | None) -> Item | None:
+    """The outlet that a step makes anew; None where it makes none."""
+    return step.item if step is not None and step.kind == "outlet" and step.act is Act.BUY else None
+
+
+# what goes out and what goes in -------------------------------------------------------------------
+
+
+class Details:
+    """What the work of a line is about: the thing that is put in, what it takes the place of, whose it was."""
+
+    def __init__(self, facts: Facts, ranked: Ranked, there: There, lines: Mapping[str, int]) -> None:
+        self.facts, self.there, self.lines = facts, there, lines
+        self.places: dict[str, str] = {}
+        self._ends: dict[int, Powered] = {}
+        self._circuits: dict[tuple[str, Item], tuple[Way, Circuit]] = {}
+        self._stands: dict[str, str] = {}
+        for powered in there.powered:
+            name, circuit = powered.machine.name, powered.circuit
+            self.places[name] = circuit.outlet_place
+            self._stands[name] = circuit.standing.place
+            self._circuits[name, circuit.outlet.item] = (powered.way, circuit)
+            for step in (powered.receptacle, powered.breaker):
+                if step is not None:
+                    self._ends[id(step)] = powered
+        self._later(ranked)
+
+    def _later(self, ranked: Ranked) -> None:
+        """Circuits of later years, so that their lengths and wires can be told."""
+        for scenario in scenarios_of(self.facts.shop):
+            fate = lives(self.facts.shop, scenario)
+            for name, way, _ in ranked.plan.shares():
+                if way.quoted or way.gone:
+                    continue
+                builder = Builder(self.facts, self.facts.machines[name], way)
+                for standing in fate[name].standings:
+                    if standing.year > 0:
+                        circuit = builder.build(standing)
+                        self._circuits.setdefault((name, circuit.outlet.item), (way, circuit))
+
+    def place(self, line: Line) -> str:
+        """Where work is done that belongs to no run: a cord starts at its outlet, all else is at the machine."""
+        known = self.places if line.step is not None and line.step.kind in OF_CORDS else self._stands
+        return known.get(line.machine, WHOLE_SHOP)
+
+    def of(self, line: Line) -> str:
+        """The detail of a line; empty where the task says all."""
+        step = line.step
+        if step is None:
+            return ""
+        if step.kind == "outlet":
+            return self._outlet(step)
+        if step.kind in ENDS_OF_RUN:
+            return self._end(step)
+        if step.kind == "breaker":
+            return self._breaker(step)
+        return self._cord(step) if step.kind in OF_CORDS else ""
+
+    def _outlet(self, step: Step) -> str:
+        equal = dict(step.item.spec.equal)
+        if step.act in (Act.MAKE_SAFE, Act.LEAVE_LIVE):
+            old = f"{whose(written(self.facts, step.machine))} old outlet" if step.machine else "idle outlet"
+            return f"{old}, {end_words(equal['end'])}"
+        known = self._circuits.get((step.machine, step.item))
+        if step.act is not Act.BUY or known is None:
+            return ""
+        way, circuit = known
+        beside = way.method is Method.CORD
+        run = f"outlet {circuit.outlet_place}" if beside else f"{way.group} from {circuit.panel}"
+        size = circuit.size
+        wires = f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground"
+        end = end_words(size.configuration or DISCONNECT)
+        return f"{run}, {circuit.run_ft} ft, {wires}, {end}"
+
+    def _end(self, step: Step) -> str:
+        """The receptacle or disconnect of a run that stays, in place of another."""
+        powered = self._ends.get(id(step))
+        had = powered.had if powered is not None else None
+        before = dict(step.run.spec.equal)["end"] if step.run is not None else ""
+        into = dict(step.item.spec.equal).get("configuration", step.kind)
+        if step.within:
+            return f"{end_words(into)} in"
+        out = had.end if had is not None else before
+        on_hand = " (from the shelf)" if step.act is Act.TAKE_FROM_SHELF else ""
+        return f"{end_words(out)} out, {end_words(into)} in{on_hand}"
+
+    def _breaker(self, step: Step) -> str:
+        powered = self._ends.get(id(step))
+        bought_a = int(dict(step.item.spec.at_least)["rating_a"])
+        poles = dict(step.item.spec.equal)["poles"]
+        into = f"{poles}-pole {self.there.rating_a(step, bought_a)} A on ({self._source(step)})"
+        had = powered.had if powered is not None else None
+        off = f"{had.poles}-pole {had.breaker_a} A off, " if had is not None else ""
+        return f"{circuit_name(step.run)}: {off}{into}" if step.run is not None else f"{off}{into}"
+
+    def _source(self, step: Step) -> str:
+        """Where a breaker comes from."""
+        if step.act is Act.BUY:
+            return "new"
+        if step.out_of is not None:
+            return f"out of the {circuit_name(step.out_of)}"
+        return "from the shelf" if step.act is Act.TAKE_FROM_SHELF else "there already"
+
+    def _cord(self, step: Step) -> str:
+        """Things between an outlet and a machine: from where to where they hang."""
+        start, end = self.places.get(step.machine, ""), self._stands.get(step.machine, "")
+        way = f"from {start} to {end}" if start and end and start != end else f"at {end}" if end else ""
+        if step.kind == "cord":
+            feet = step.wanted.length_ft if step.wanted is not None else step.item.length_ft
+            return f"{way}, {feet} ft" if way else f"{feet} ft"
+        return f"{piece(step.item)}, {way}" if way else piece(step.item)
+
+
+# what is asked for besides ------------------------------------------------------------------------
+
+
+def tests_before_use(facts: Facts, there: There) -> tuple[WorkRow, ...]:
+    """Outlets that served nobody until today and serve a machine from now on."""
+    return tuple(
+        WorkRow(
+            powered.had.place,
+            str(Besides.TEST),
+            Decimal(1),
+            (written(facts, powered.machine.name),),
+            f"{end_words(powered.had.end)}, idle so far",
+            Besides.TEST,
+        )
+        for powered in there.powered
+        if powered.had is not None and powered.from_idle
+    )
+
+
+def panel_rows(panels: Sequence[PanelTable]) -> tuple[WorkRow, ...]:
+    """What is put right in a panel after circuits change: its directory, and spaces left open."""
+    return tuple(row for panel in panels for row in _panel_rows(panel))
+
+
+def _panel_rows(panel: PanelTable) -> Iterable[WorkRow]:
+    place = in_panel(panel.panel)
+    if any(row.relabeled for row in panel.rows):
+        # A directory is read as a whole, so new circuits stand beside those that change.
+        listed = [row for row in panel.rows if row.relabeled or not row.today.poles]
+        words = "; ".join(_labeled(row) for row in listed)
+        yield WorkRow(place, str(Besides.DIRECTORY), Decimal(1), (), words, Besides.DIRECTORY)
+    if panel.opened:
+        words = "filler plates in the spaces that stay empty"
+        yield WorkRow(place, str(Besides.OPENINGS), Decimal(panel.opened), (), words, Besides.OPENINGS)
+
+
+def _labeled(row: PanelRow) -> str:
+    """What the directory says of a circuit from now on."""
+    times = f"{row.count} x " if row.count > 1 else ""
+    if not row.today.poles and not row.today.shares:
+        return f"{times}{row.at}: {row.after.serves} (new)"
+    return f"{times}{row.at}: {row.after.serves or 'spare'} ({row.today.serves} until now)"
+
+
+def differs(rows: Sequence[WorkRow], from_rows: Sequence[WorkRow]) -> tuple[WorkRow, ...]:
+    """Work of one plan that another one does not have, so much of it as it has more."""
+    spare: dict[object, Decimal] = defaultdict(Decimal)
+    for row in from_rows:
+        spare[same_work(row)] += row.quantity
+    found = []
+    for row in rows:
+        more = max(row.quantity - spare[same_work(row)], Decimal(0))
+        spare[same_work(row)] -= row.quantity - more
+        if more:
+            found.append(replace(row, quantity=more))
+    return tuple(found)
+
+
+def same_work(row: WorkRow) -> tuple[str, str, str, Item | None]:
+    """What makes work the same whatever machine it is for, and a directory whatever it says then."""
+    return row.place, row.what, "" if row.besides is Besides.DIRECTORY else row.detail, row.run

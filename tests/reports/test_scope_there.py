@@ -1,0 +1,450 @@
+"""The scope sheet of a shop that is there, as a master electrician reads it: nothing contradicts, nothing is left open."""
+
+import csv
+import io
+from collections import Counter
+from decimal import Decimal
+from functools import cache
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any, cast
+
+import pytest
+from test_papers_there import (
+    NAMES,
+    Row,
+    chain,
+    cord,
+    drop,
+    handed_on,
+    laid_out,
+    machine,
+    section,
+    worked,
+)
+
+from costplan.circuits.facts import Facts
+from costplan.model.choices import SurplusRule
+from costplan.model.layouts import laid_out as as_laid_out
+from costplan.model.loading import load_catalog, load_shop
+from costplan.plans.comparison import Comparison
+from costplan.plans.ledger import at_year
+from costplan.plans.ranking import Bench, Ranked, best_plans
+from costplan.reports.page import scope_page
+from costplan.reports.scope import ScopeSheet, scope_sheet
+from costplan.reports.scope_notes import IN_CONDUIT, MAKE_SAFE_MEANS, NEUTRAL_GAINED, NEUTRAL_LOST
+from costplan.reports.scope_plan import Alternate
+from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_csv, scope_text
+from costplan.reports.scope_work import Besides, WorkRow, same_work
+
+ROOT = Path(__file__).parents[2]
+SHEETS: dict[int, tuple[Facts, ScopeSheet]] = {}
+RANKED: dict[int, tuple[Facts, tuple[Ranked, ...]]] = {}
+
+
+def ranked(facts: Facts) -> tuple[Ranked, ...]:
+    """Its three best plans, found once."""
+    if id(facts) not in RANKED:
+        RANKED[id(facts)] = facts, tuple(best_plans(Bench.over(facts, SurplusRule.ALLOWED), 3))
+    return RANKED[id(facts)][1]
+
+
+def sheet(facts: Facts) -> ScopeSheet:
+    """Its scope sheet with two alternates, made once."""
+    if id(facts) not in SHEETS:
+        comparison = cast(Comparison, SimpleNamespace(facts=facts, plans=ranked(facts)))
+        SHEETS[id(facts)] = facts, scope_sheet(comparison)
+    return SHEETS[id(facts)][1]
+
+
+def alternate(facts: Facts, words: str) -> Alternate:
+    """The alternate that is told by these words."""
+    return next(entry for entry in sheet(facts).alternates if entry.words == words)
+
+
+def told(rows: tuple[WorkRow, ...]) -> list[tuple[str, str]]:
+    return [(row.place, row.words) for row in rows]
+
+
+@cache
+def exchanged() -> Facts:
+    """A saw and a drill change places, and each run is converted; the drill's is on 15 A."""
+    thin = drop("C", "NEMA 5-20") | {"breaker": "15 A"}
+    machines = [
+        machine("saw", "C", "NEMA 6-20", drop("A", "NEMA 6-20")),
+        machine("drill", "A", "NEMA 5-20", thin),
+    ]
+    return laid_out(machines, shelf=[{"part": "receptacle-6-20"}, {"part": "receptacle-5-20"}])
+
+
+@cache
+def cords() -> Facts:
+    """A planer on a cord gets the outlet of a saw, which takes over the one beside the panel."""
+    return laid_out(
+        [
+            machine("saw", "D", "NEMA 6-20", drop("A", "NEMA 6-20")),
+            machine("planer", "A", "NEMA 6-20", cord("B", "NEMA 6-20", 20)),
+        ]
+    )
+
+
+@cache
+def they_change_places() -> Facts:
+    shop, problems = load_shop(ROOT / "tests" / "shops" / "layouts.yaml")
+    catalog = load_catalog(ROOT / "examples" / "tiny" / "catalog")[0]
+    assert shop is not None, problems
+    assert catalog is not None
+    return Facts(as_laid_out(shop, shop.layouts[0]), catalog)
+
+
+# alternates ---------------------------------------------------------------------------------------
+
+
+def test_an_alternate_shows_every_circuit_that_differs_from_the_base() -> None:
+    """The saw keeps the outlet that the base gives to the drill, so the drill's new one is part of the alternate."""
+    other = alternate(handed_on(), "saw by cord from panel")
+    assert [(row.number, row.machines, row.place, row.is_there) for row in other.circuits] == [
+        (1, ("saw",), "beside panel", True),
+        (2, ("drill",), "beside panel", False),
+    ]
+    assert other.circuits[1].state == "new"
+
+
+def test_an_alternate_says_what_it_leaves_out_and_what_it_adds() -> None:
+    other = alternate(handed_on(), "saw by cord from panel")
+    assert told(other.leaves_out) == [
+        ("E", "test before use: receptacle NEMA 6-20R, idle so far"),
+        ("beside panel", "change a device: receptacle NEMA 6-20R out, receptacle NEMA 5-20R in"),
+        (
+            "in panel",
+            "change a device: circuit beside panel: 2-pole 20 A off, 1-pole 20 A on (out of the circuit at A)",
+        ),
+        ("in panel", "close openings: filler plates in the spaces that stay empty"),
+    ]
+    assert told(other.adds) == [
+        ("beside panel", "run to an outlet beside the panel: line 2"),
+        ("beside panel", "set the box and the outlet: line 2"),
+        (
+            "in panel",
+            "set the breaker and land the circuit: circuit beside panel: 1-pole 20 A on (out of the circuit at A)",
+        ),
+    ]
+    assert other.breakers == ("1-pole 20 A breaker: out of the circuit at A, into the circuit beside panel",)
+    assert other.after == ("made safe: drill's at A", "panel: spaces free 2 today, 2 after")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_base_with_what_an_alternate_changes_is_the_alternate(name: str) -> None:
+    """What each plan's own sheet asks for is the base's work, less what the alternate leaves out, and what it adds."""
+    facts = worked(name)
+    base, plans = sheet(facts), ranked(facts)
+    for entry, plan in zip(base.alternates, plans[1:], strict=True):
+        alone = scope_sheet(cast(Comparison, SimpleNamespace(facts=facts, plans=(plan,))))
+        sum_up = _counted(base.work)
+        sum_up.subtract(_counted(entry.leaves_out))
+        sum_up.update(_counted(entry.adds))
+        assert +sum_up == _counted(alone.work)
+        assert not -sum_up
+
+
+def _counted(rows: tuple[WorkRow, ...]) -> Counter[object]:
+    counts: Counter[object] = Counter()
+    for row in rows:
+        counts[same_work(row)] += row.quantity  # type: ignore[assignment]
+    return counts
+
+
+def test_a_cord_that_is_made_anew_is_no_circuit_that_stays_as_it_is() -> None:
+    other = alternate(cords(), "planer by cord from panel, saw by wall drop from panel")
+    row = next(row for row in other.circuits if row.machines == ("planer",))
+    assert row.cord == "owner's cord, 30 ft, 3 × 12 AWG with the ground, made new"
+    assert row.state == "the outlet is as it is now, nothing to do at it"
+    assert any(words.startswith("brings: 5 ft, flexible cord") for words in other.owner_instead)
+    assert (
+        "does: make up and hang a cord: from beside panel to A, 30 ft (beside panel, planer)"
+        in other.owner_instead
+    )
+
+
+def test_an_alternate_s_machine_keeps_its_line_and_has_a_price_blank() -> None:
+    facts = cords()
+    number = {name: row.number for row in sheet(facts).circuits for name in row.machines}
+    for entry in sheet(facts).alternates:
+        assert all(row.number == number[row.machines[0]] for row in entry.circuits)
+        for paper in (scope_text(sheet(facts)), scope_page(sheet(facts))):
+            assert f"Alternate {entry.letter}, add or deduct: ____" in paper
+    assert CIRCUIT_HEADERS[0] == "line"
+
+
+# panels and breakers ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_spaces_of_the_site_are_those_of_the_panel_s_table(name: str) -> None:
+    facts = worked(name)
+    (room,) = at_year(facts, ranked(facts)[0].plan, ranked(facts)[0].chosen, 0).panels()
+    for panel in sheet(facts).panels:
+        assert panel.free_after == room.left == panel.free_today + panel.poles_today - panel.poles_after
+        words = dict(sheet(facts).site)[panel.panel]
+        assert f"spaces free, counted in poles: {panel.free_today} today, {panel.free_after} after" in words
+
+
+def test_work_in_the_panel_is_under_the_panel_with_its_circuit() -> None:
+    assert [row.words for row in sheet(chain()).work if row.place == "in panel"] == [
+        "set the breaker and land the circuit: circuit at E: 2-pole 20 A on (out of the circuit at A)",
+        "change a device: circuit at A: 2-pole 20 A off, 1-pole 20 A on (out of the circuit at C)",
+        "correct the directory: A: sander (saw until now); B: saw (jointer until now); C: spare (drill until now); "
+        "D: drill (sander until now); E: jointer (new)",
+    ]
+
+
+def test_each_device_says_what_goes_out_and_what_goes_in() -> None:
+    work = told(sheet(exchanged()).work)
+    shelf = "(from the shelf)"
+    assert (
+        "A",
+        f"change a device: receptacle NEMA 6-20R out, receptacle NEMA 5-20R in {shelf}",
+    ) in work
+    assert (
+        "C",
+        f"change a device: receptacle NEMA 5-20R out, receptacle NEMA 6-20R in {shelf}",
+    ) in work
+    assert ("in panel", "change a device: circuit at A: 2-pole 20 A off, 1-pole 20 A on (new)") in work
+
+
+def test_spaces_left_open_are_closed_and_breakers_may_stay() -> None:
+    rows = [row for row in sheet(handed_on()).work if row.besides is Besides.OPENINGS]
+    assert [(row.place, row.quantity) for row in rows] == [("in panel", 2)]
+    assert not [row for row in sheet(chain()).work if row.besides is Besides.OPENINGS]
+    for paper in (scope_text(sheet(chain())), scope_page(sheet(chain()))):
+        assert " ".join(BREAKERS_NOTE.split()[:8]) in " ".join(paper.split())
+
+
+def test_whose_directory_it_is() -> None:
+    """Where nobody is hired the owner corrects it."""
+    facts = worked("s1")
+    assert sheet(facts).work == ()
+    assert [row.place for row in sheet(facts).owner_does if row.besides is Besides.DIRECTORY] == ["in panel"]
+    assert not [row for row in sheet(chain()).owner_does if row.besides]
+
+
+# what to look at ----------------------------------------------------------------------------------
+
+
+def notes(facts: Facts, about: str) -> list[str]:
+    return [note for note in sheet(facts).notes if note.startswith(about)]
+
+
+def test_a_conversion_says_what_becomes_of_the_white_conductor() -> None:
+    (to_120,) = notes(exchanged(), "A (drill), 2-pole to 1-pole")
+    (to_240,) = notes(exchanged(), "C (saw), 1-pole to 2-pole")
+    assert NEUTRAL_GAINED in to_120
+    assert NEUTRAL_LOST in to_240
+    (before,) = notes(exchanged(), "before a run serves other lines")
+    assert "its neutral is shared with no other" in before
+    assert "from memory" in before
+    assert not notes(worked("s1"), "before a run serves other lines")
+
+
+def test_a_white_wire_in_conduit_is_no_wire_to_re_mark() -> None:
+    rooms = {**_building(), "forbid": {"wall drop": "left out", "armored drop": "left out"}}
+    machines = [
+        machine("saw", "C", "NEMA 6-20", drop("A", "NEMA 6-20") | {"method": "conduit drop"}),
+        machine("drill", "A", "NEMA 5-20", drop("C", "NEMA 5-20") | {"method": "conduit drop"}),
+    ]
+    facts = laid_out(machines, building=rooms, shelf=[{"part": "receptacle-6-20"}])
+    converted = [note for note in sheet(facts).notes if "-pole to " in note]
+    assert all(IN_CONDUIT in note for note in converted)
+
+
+def _building() -> Row:
+    return {"ceiling_height": "10 ft", "patching": False}
+
+
+def test_a_smaller_breaker_than_the_one_it_gets_is_a_question_of_the_wire() -> None:
+    (note,) = notes(exchanged(), "C (saw) is on")
+    assert note == (
+        "C (saw) is on 15 A today: before 20 A verify the wire's size in every box and that nothing else is on it; "
+        "if not, stop and price a new run"
+    )
+    assert not notes(exchanged(), "A (drill) is on")
+
+
+def test_what_is_made_safe_is_whose_and_is_defined_once() -> None:
+    (row,) = [row for row in sheet(chain()).work if "safe" in row.what]
+    assert row.detail == "drill's old outlet, receptacle NEMA 5-20R"
+    assert sheet(chain()).notes.count(MAKE_SAFE_MEANS) == 1
+    assert not any(MAKE_SAFE_MEANS in entry.notes for entry in sheet(chain()).alternates)
+
+
+def test_what_nobody_said_is_marked() -> None:
+    facts = handed_on()
+    saw = next(row for row in sheet(facts).circuits if row.machines == ("saw",))
+    assert saw.assumed == " (assumed from the receptacle: look)"
+    assert saw.conductors == (
+        "2 × 12 AWG (assumed from the receptacle: look); ground wire and cable in the wall (assumed: look)"
+    )
+    (panel,) = sheet(facts).panels
+    shown = {row.at: row.today.breaker for row in panel.rows}
+    assert shown["E"] == "20 A 2-pole (assumed from the receptacle: look)"
+    assert shown["A"] == "20 A 1-pole"
+    said = {"breaker": "20 A", "poles": 2, "awg": "12", "conductors": 2}
+    idle = {"place": "E", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"} | said
+    told_all = laid_out([machine("saw", "E", "NEMA 6-20", cord("A", "NEMA 6-20", 40))], installed=[idle])
+    assert [row.assumed for row in sheet(told_all).circuits] == [""]
+
+
+def test_a_run_that_is_there_is_about_as_long_as_its_route() -> None:
+    """35 ft of route; a new one has 5 ft for its ends."""
+    rows = {row.machines[0]: (row.is_there, row.run_ft) for row in sheet(chain()).circuits}
+    assert rows == {
+        "sander": (True, 25),
+        "saw": (True, 15),
+        "drill": (True, 20),
+        "jointer": (False, 40),
+    }
+    text = " ".join(scope_page(sheet(chain())).split())
+    assert "wall drop, there already, about 25 ft" in text
+    assert "wall drop, 40 ft with ends and waste" in text
+
+
+def test_an_idle_outlet_is_tested_before_it_is_used() -> None:
+    (row,) = [row for row in sheet(handed_on()).work if row.besides is Besides.TEST]
+    assert (row.place, row.machines, row.detail) == ("E", ("saw",), "receptacle NEMA 6-20R, idle so far")
+    assert not [row for row in sheet(chain()).work if row.besides is Besides.TEST]
+
+
+# later work ---------------------------------------------------------------------------------------
+
+
+def test_later_work_has_its_year_its_way_and_its_length() -> None:
+    facts = they_change_places()
+    rows = [(row.when, row.moves, row.place, row.words) for row in sheet(facts).later]
+    run = "wall drop from panel, 40 ft, 2 × 12 AWG and 12 AWG ground, receptacle NEMA 6-20R"
+    moves = "drill, bench A to bench C"
+    assert rows == [
+        ("2", moves, "bench A", "make unused wiring safe: drill's old outlet, receptacle NEMA 6-20R"),
+        ("2", moves, "bench C", f"run the cable: {run}"),
+        ("2", moves, "bench C", "set the box and the outlet"),
+        (
+            "2",
+            moves,
+            "in panel",
+            "set the breaker and land the circuit: circuit at bench C: 2-pole 20 A on "
+            "(out of the circuit at bench A)",
+        ),
+    ]
+    listed = [row for row in _csv(facts) if row["section"] == "later work"]
+    assert [row["what"] for row in listed] == [words for *_, words in rows]
+
+
+def _csv(facts: Facts) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(scope_csv(sheet(facts)))))
+
+
+def test_without_work_today_the_sheet_says_so_first() -> None:
+    facts = they_change_places()
+    words = "No electrician's work today; asked for are the alternates and the later work only."
+    assert sheet(facts).nothing_today == words
+    assert scope_text(sheet(facts)).split("\n\n")[1] == words
+    assert words in scope_page(sheet(facts)).replace("&#39;", "'")
+    assert sheet(chain()).nothing_today == ""
+
+
+# the owner ----------------------------------------------------------------------------------------
+
+
+def test_parts_of_the_owner_s_cords_are_not_in_the_bid() -> None:
+    paper = sheet(handed_on())
+    assert [(part.what, part.goes_to) for part in paper.owner_supplies] == [
+        ("receptacle, NEMA 5-20R", "beside panel"),
+        ("blank cover", "A"),
+    ]
+    assert [(part.what, part.condition, part.goes_to) for part in paper.owners_cords] == [
+        ("plug, NEMA 5-20P", "new", "C"),
+        ("connector body, NEMA 5-20R", "new", "C"),
+        ("cord 12/3, 40 ft, from saw", "on-hand", "C"),
+        ("overhead kit, from saw", "on-hand", "C"),
+    ]
+    for text in (scope_text(paper), scope_page(paper).replace("&#39;", "'")):
+        assert "Owner's cords, not in this bid" in text
+
+
+def test_what_is_taken_out_stays_with_the_owner() -> None:
+    assert sheet(handed_on()).left_with_owner == (
+        "1 x breaker 2-pole 20 A, out of the circuit beside panel",
+        "1 x connector NEMA 6-20, saw's until now",
+        "1 x plug NEMA 6-20, saw's until now",
+        "1 x receptacle NEMA 5-20R, out of the outlet at A",
+        "1 x receptacle NEMA 6-20R, out of the outlet beside panel",
+    )
+
+
+def test_parts_go_to_their_places() -> None:
+    going = {part.what: part.goes_to for part in sheet(exchanged()).owner_supplies}
+    assert going["receptacle NEMA 5-20"] == "A"
+    assert going["receptacle NEMA 6-20"] == "C"
+    (breaker,) = [what for what in going if what.startswith("breaker")]
+    assert going[breaker] == "panel"
+
+
+def test_a_cord_that_is_hung_says_to_where() -> None:
+    (row,) = [row for row in sheet(handed_on()).owner_does if "cord" in row.what]
+    assert row.words == "make up and hang a cord: from beside panel to C, 40 ft"
+
+
+# questions ----------------------------------------------------------------------------------------
+
+
+def test_circuits_that_change_are_a_question_of_the_permit() -> None:
+    words = (
+        "A (drill), C (saw) change in voltage, poles or breaker size: is a permit needed here? ____________"
+    )
+    assert words in sheet(exchanged()).permits
+    assert not [entry for entry in sheet(worked("s1")).permits if entry.endswith("____")]
+
+
+def test_protection_of_what_is_set_or_changed_is_asked_and_not_decided() -> None:
+    asked = [entry for entry in sheet(exchanged()).asked if "Price with and without" in entry]
+    assert asked == [
+        "Ground-fault protection of receptacles: A (NEMA 5-20), C (NEMA 6-20): is it required here? "
+        "Price with and without: ____________ ____________"
+    ]
+    assert not [entry for entry in sheet(worked("s1")).asked if "Price with and without" in entry]
+    for facts in (exchanged(), chain()):
+        assert "without ground-fault" not in scope_text(sheet(facts))
+
+
+def test_a_blank_for_every_total() -> None:
+    assert sheet(chain()).totals == (
+        "base",
+        "permit",
+        "visits",
+        "alternate A, add or deduct",
+        "alternate B, add or deduct",
+    )
+    rows = section(scope_text(sheet(chain())), "Totals")
+    assert all(row.endswith("____________") for row in rows[3:])
+
+
+@pytest.mark.parametrize("facts", [chain, handed_on, exchanged, cords], ids=lambda made: made.__name__)
+def test_the_sheet_fits_a_page(facts: Any) -> None:
+    paper = sheet(facts())
+    lines = scope_text(paper).split("\n")
+    assert [line for line in lines if len(line) > 100 and line != paper.caution] == []
+
+
+@pytest.mark.parametrize("facts", [chain, handed_on, exchanged, cords], ids=lambda made: made.__name__)
+def test_the_page_and_the_csv_say_what_the_text_says(facts: Any) -> None:
+    paper = sheet(facts())
+    page = " ".join(scope_page(paper).replace("&#39;", "'").replace("&#34;", '"').split())
+    cells = {cell for row in _csv(facts()) for cell in row.values()}
+    said = [row.words for row in (*paper.work, *paper.owner_does)]
+    said += [*paper.notes, *paper.left_with_owner, *paper.totals, *paper.permits]
+    for entry in paper.alternates:
+        said += [row.words for row in (*entry.leaves_out, *entry.adds)]
+        said += [*entry.after, *entry.owner_instead]
+    for words in said:
+        assert words in page, words
+        assert words in cells, words
+    assert sum(row.quantity for row in paper.work) >= Decimal(0)
