@@ -11,18 +11,22 @@ from hypothesis import given, settings
 from same_ranking import assert_same_ranking
 from strategies import (
     DRILL,
+    GRINDER,
     LATHE,
+    MILL,
     NOW,
     NOW_ONE_POLE,
     PANEL,
     SAW,
     make_catalog,
+    make_gear_shop,
     make_shop,
     move,
     now_cord,
     ranked,
     scenario,
     stock_situations,
+    with_gear,
 )
 
 from costplan.model.shop import Shop
@@ -82,6 +86,34 @@ CASES: dict[str, Row] = {
 @pytest.mark.parametrize("name", CASES)
 def test_every_kind_of_stock(name: str) -> None:
     best = assert_same_ranking(make_shop(**CASES[name]), make_catalog())
+
+    assert best is not None
+
+
+ON_A_DROP: Row = NOW | {"method": "wall drop", "breaker": 30, "awg": "10", "configuration": "NEMA 6-30"}
+DRIVES: dict[str, Row] = {
+    "a drive stays, or goes to the other machine": {
+        "machines": [
+            MILL | WALL | {"plug": "NEMA 6-30", "now": ON_A_DROP | {"drive": "drive-5"}},
+            MILL | WALL | {"name": "lathe", "at": "bench B", "plug": "NEMA 6-20"},
+        ],
+    },
+    "a drive larger than the smallest on sale lies on the shelf": {
+        "machines": [MILL | WALL | {"plug": "NEMA 6-30"}],
+        "shelf": [{"part": "drive-5"}],
+    },
+    "the machine of a drive leaves, and another comes": {
+        "machines": [
+            MILL | WALL | {"plug": "NEMA 6-30", "now": ON_A_DROP | {"drive": "drive-5"}, "leaves": 1},
+            GRINDER | WALL | {"arrives": 1, "plug": "NEMA 6-30"},
+        ],
+    },
+}
+
+
+@pytest.mark.parametrize("name", DRIVES)
+def test_drives_that_are_there(name: str) -> None:
+    best = assert_same_ranking(make_gear_shop(**DRIVES[name]), make_catalog(**with_gear()))
 
     assert best is not None
 
