@@ -306,7 +306,7 @@ def _csv_panel(panel: PanelTable) -> Iterable[dict[str, str]]:
                 "breaker_a": str(side.breaker_a) if side.breaker_a else "",
                 "poles": str(side.poles * row.count),
                 "method": row.run,
-                "state": f"on the breaker of {side.shares}" if side.shares else "",
+                "state": f"on the breaker of {side.shares}" if side.shares else side.assumed.strip(),
             }
 
 

@@ -288,6 +288,8 @@ def test_what_nobody_said_is_marked() -> None:
     shown = {row.at: row.today.breaker for row in panel.rows}
     assert shown["E"] == "20 A 2-pole (assumed from the receptacle: look)"
     assert shown["A"] == "20 A 1-pole"
+    marked = [row["section"] for row in _csv(facts) if row["state"] == "(assumed from the receptacle: look)"]
+    assert marked == ["panel before", "panel after"]
     said = {"breaker": "20 A", "poles": 2, "awg": "12", "conductors": 2}
     idle = {"place": "E", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"} | said
     told_all = laid_out([machine("saw", "E", "NEMA 6-20", cord("A", "NEMA 6-20", 40))], installed=[idle])
