@@ -334,12 +334,12 @@ class _Walker:
                 if not fits(used.cord, tuple(use.thing for use in asked.pieces)) or used.since > cable.since:
                     raise SimulationError(f"{used.cord} cannot serve {asked}")
                 self.whole_left[position] = replace(used, count=used.count - 1)
-                first, *ends = map(Return, asked.taken_of(used.cord))
-                giver, left = self.stock.remove(used.scenario, used.since, first, cable.scenario, machine)
-                for end in ends:
-                    self.stock.remove(used.scenario, used.since, end, cable.scenario, giver)
+                pieces = [Return(piece) for piece in asked.taken_of(used.cord)]
+                giver = self.stock.giver_of(used.scenario, used.since, pieces, machine)
+                for left in pieces:
+                    self.stock.remove(used.scenario, used.since, left, cable.scenario, giver)
                 if cable.since == TODAY_DATE:
-                    act = _taking(machine, giver, left)
+                    act = _taking(machine, giver, pieces[0])
                     step = Step(act, machine, used.cord.cable, cable.thing.item, giver, whole=True)
                     self.steps.append(step)
                 elif giver and used.since == TODAY_DATE and cable.scenario == self.scenarios[0].name:

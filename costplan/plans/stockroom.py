@@ -77,6 +77,12 @@ class Stockroom:
         own = next((number for number, (of, _) in enumerate(found) if of == machine), -1)
         return found.pop(own)
 
+    def giver_of(self, scenario: str, date: Date, pieces: Iterable[Return], machine: str) -> str:
+        """Who set free all the pieces of one cord: the machine itself where it did, empty for the shelf."""
+        known = [{of for of, _ in self.pieces[scenario, date, left]} for left in pieces]
+        givers = set.intersection(*known)
+        return machine if machine in givers else min(givers, default="")
+
     def unused(self, scenarios: Iterable[str]) -> Iterator[tuple[str, Date, str, Return]]:
         """What nobody took, with its scenario and date and the machine it came from. Raises SimulationError.
 

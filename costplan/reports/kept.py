@@ -65,7 +65,7 @@ def notes(found: WorkList) -> Iterable[str]:
     steps = [line.step for line in found.lines if line.step is not None]
     if any(step.act is Act.MAKE_SAFE for step in steps):
         yield MAKE_SAFE_NOTE
-    if any(step.kind in ENDS for step in steps):
+    if any(step.kind in ENDS and step.source for step in steps):
         yield PLUGS_NOTE
     if any(line.wiring for line in found.lines):
         yield PANEL_NOTE

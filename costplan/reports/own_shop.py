@@ -92,10 +92,10 @@ def _source(today: Today, step: Step) -> str:
     """The shelf, the circuit that a breaker comes out of, or the old cord, with where it hangs today."""
     if step.act is Act.TAKE_FROM_SHELF:
         return SHELF
-    if step.out_of is not None:
-        return today.circuit(step.source, step.out_of)
     if step.cut_off:
         return today.source(step)
+    if step.out_of is not None:
+        return today.circuit(step.source, step.out_of)
     if step.kind in (*ENDS, "cord", "kit"):
         stays = ", where it stays" if stays_hanging(today, step) else ""
         return f"{today.old_cord(step.source)}, at {today.circuit_place(step.source)}{stays}"

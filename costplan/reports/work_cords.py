@@ -112,7 +112,7 @@ class _CordWriter:
             words = f"hang {what}, with its ends{kit}, {self._way()}: {long}"
             yield self._draft(Phase.CORDS, 4, self.at, who, words, step)
             return
-        feet = f", {step.item.length_ft} ft" if step.act is not Act.TAKE_OVER else ""
+        feet = f", {step.item.length_ft} ft" if step.act is not Act.TAKE_OVER or step.cut_off else ""
         made = f"make up the {whose(self.name)} cord: {cable_words(step.item)}{feet}, {today.source(step)}"
         words = f"{made}; {long or 'ends included'}"
         yield self._draft(Phase.CORDS, 0, self.at, who, words, step, frees=today.offcut(step))

@@ -15,6 +15,8 @@ from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.plans.steps import Act, Step
 from costplan.reports.kept import kept_text, tasks_data
+from costplan.reports.shopping import list_of
+from costplan.reports.shopping_text import shopping_text
 from costplan.reports.work_draft import Phase
 from costplan.reports.work_list import WorkList, work_list
 from costplan.reports.work_words import ENDS
@@ -93,6 +95,7 @@ def check_machines(facts: Facts, found: WorkList) -> None:
 
 
 def check_text(facts: Facts, ranked: Ranked, found: WorkList) -> None:
+    assert shopping_text(list_of(facts, ranked))
     text = kept_text(facts, ranked)
     assert max(map(len, text.splitlines()), default=0) <= WIDEST
     data = tasks_data(facts, ranked)

@@ -175,6 +175,24 @@ def test_a_cord_off_the_shelf_says_how_long_it_must_be() -> None:
     assert ("A", "owner", words) in lines(worked("s11"))
 
 
+def test_what_is_cut_off_a_cord_serves_another_machine_after_it_is_cut() -> None:
+    beside = {"panel": "panel", "method": "cord", "configuration": "NEMA 6-20"}
+    machines = [machine("saw", "A", "NEMA 6-20"), machine("planer", "B", "NEMA 6-20")]
+    shelf = [{"part": "cord-12-3", "length": "60 ft"}]
+    facts = laid_out(machines, shelf=shelf, installed=[beside | {"place": "A"}, beside | {"place": "B"}])
+    made = [words for *_, words in lines(facts, Phase.CORDS) if words.startswith("make up")]
+    assert made == [
+        "make up the saw's cord: cord 12/3, 60 ft, from the shelf; "
+        "needs 30 ft ends included, is 60 ft: cut it, 30 ft are left over",
+        "make up the planer's cord: cord 12/3, 30 ft, cut off the saw's cord; "
+        "needs 20 ft ends included, is 30 ft: cut it, 10 ft are left over",
+    ]
+    assert [thing.cells for thing in listed(facts).returned] == [
+        ("1", "cord 12/3, 10 ft, cut off", "cut off the saw's cord, for the planer")
+    ]
+    assert [thing.source for thing in listed(facts).own] == ["the shelf", "cut off the saw's cord"]
+
+
 # machines -----------------------------------------------------------------------------------------
 
 
