@@ -461,6 +461,12 @@ FIELDS: dict[str, Case] = {
             "shop/routes/+": {"from": "delta", "to": "bench C", "fixed": 35},
         },
     ),
+    "Present.drive": c(
+        {"shop/machines/mill/now/drive": "drive-3"},
+        cheaper,
+        "geared",
+        {"shop/machines/mill/ways": WALL, "shop/machines/mill/now": NOW},
+    ),
     "Ways.only": c({"shop/machines/saw/ways/only": ["cord"]}, other("ways")),
     "Ways.forbid": c(
         {"shop/machines/saw/ways/forbid": {"cord": "too hot"}},

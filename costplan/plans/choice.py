@@ -14,15 +14,12 @@ from costplan.circuits.circuit import place_of, same_run
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Need, Return, Spec
 from costplan.circuits.present import idle_outlets
-from costplan.circuits.shelf import WholeCord, fits, shelf
+from costplan.circuits.shelf import shelf
 from costplan.circuits.ways import Way
 from costplan.circuits.wear import life_choices
 from costplan.plans.aging import (
     begun,
     changes,
-    cords_asked,
-    cords_given,
-    cords_on_the_shelf,
     follow,
     inner_uses,
     new_today,
@@ -30,16 +27,17 @@ from costplan.plans.aging import (
     wear_on,
 )
 from costplan.plans.built import Choice
+from costplan.plans.cord_rows import CordRows
 from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.options import Option, Survey
-from costplan.plans.plan import CordAsked, Lasting, Reused, Shared, WholeCordUsed
+from costplan.plans.plan import Lasting, Reused, Shared
 from costplan.plans.pricing import Pricer, When
 from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
 from costplan.plans.stocked import Stock, in_order, in_time, say
 from costplan.plans.visit_rows import VisitRows
 from costplan.years.calendar import weights_of
-from costplan.years.stream import TODAY, Date, Trip, Use
+from costplan.years.stream import Date, Trip, Use
 
 
 def build_choice(
@@ -78,8 +76,7 @@ class _Builder:
         self.reuse: dict[int, Reused] = {}
         self.lasting: dict[int, Lasting] = {}
         self.shared: dict[int, Shared] = {}
-        self.whole: dict[int, WholeCordUsed] = {}
-        self.whole_for: dict[Use, list[int]] = defaultdict(list)
+        self.cords = CordRows(self.program, facts, self._most, self._stock_of)
         self.spaces: dict[tuple[str, str, int], Terms] = defaultdict(dict)
         self.waiting: dict[tuple[str, str, int], Terms] = defaultdict(dict)
 
@@ -93,7 +90,7 @@ class _Builder:
                 self._option(machine, option)
             terms = dict.fromkeys(self.ways[machine].values(), 1)
             self.program.row(f"ways for {machine}", terms, count, count)
-        self._whole_cords(options)
+        self.cords.add(options, self.ways)
         self._walk()
         self._panel_spaces(gear)
         gear.gate(self.spaces, self.machine_of)
@@ -116,7 +113,7 @@ class _Builder:
             purchase,
             dict(self.outlay),
             gear,
-            self.whole,
+            self.cords.used,
             self.visits.trips,
             self.visits.stops,
         )
@@ -206,50 +203,6 @@ class _Builder:
 
     # stock ----------------------------------------------------------------------------------------
 
-    def _whole_cords(self, options: Mapping[str, Iterable[Option]]) -> None:
-        """Cords that a machine could hang on as they are: of the shelf, and of machines that give theirs up."""
-        takers: dict[CordAsked, Terms] = defaultdict(dict)
-        shelved = cords_on_the_shelf(self.facts)
-        given: dict[tuple[str, Date, WholeCord], Terms] = {("", TODAY, cord): {} for cord in shelved}
-        for machine, found in options.items():
-            for option in found:
-                index = self.ways[machine][option.way]
-                for asked in cords_asked(option.stream.uses):
-                    takers[asked][index] = 1
-                for (scenario, date), cord in cords_given(self.facts, option.stream).items():
-                    given.setdefault((scenario, date, cord), {})[index] = -1
-        for (scenario, date, cord), givers in given.items():
-            count = shelved[cord] if (scenario, date) == ("", TODAY) else 0
-            used: dict[str, Terms] = defaultdict(dict)
-            for asked, terms in takers.items():
-                whole = WholeCordUsed(cord, asked, 0, scenario, date)
-                if self._may_hang(whole):
-                    high = min(count + self._most(dict.fromkeys(givers, 1)), self._most(terms))
-                    used[asked.cable.scenario][self._whole_cord(whole, terms, high)] = 1
-            for name in [name for name in used if name] or list(used):
-                row = givers | used.get("", {}) | used[name]
-                self.program.row(f"whole cords {say(cord.cable)} {scenario} {date} {name}", row, high=count)
-
-    def _may_hang(self, whole: WholeCordUsed) -> bool:
-        """Whether a whole cord is there in time and fits, and saves the work of putting it together later."""
-        asked = whole.asked
-        wanted, since = asked.cable.scenario, asked.cable.since
-        saves = not wanted or any(use.thing.reused for use in asked.pieces)
-        in_time = whole.scenario in ("", wanted) and whole.since <= since
-        return saves and in_time and fits(whole.cord, tuple(use.thing for use in asked.pieces))
-
-    def _whole_cord(self, whole: WholeCordUsed, terms: Terms, high: int) -> int:
-        cord, asked = whole.cord, whole.asked
-        index = self.program.variable(f"whole {say(cord.cable)} for {say(asked.cable.thing.item)}", high)
-        self.whole[index] = whole
-        self.program.row(f"who takes whole cord {index}", {index: 1} | dict.fromkeys(terms, -1), high=0)
-        for use in asked.served_by(cord):
-            self.whole_for[use].append(index)
-        for piece in asked.taken_of(cord):
-            stock = self._stock_of(whole.scenario, whole.since, Return(piece))
-            stock.pipes[index] = asked.cable.scenario
-        return index
-
     def _walk(self) -> None:
         """Every date in order: what stock can serve is served or bought, what nobody uses is made safe."""
         for item, count in shelf(self.facts).items():
@@ -302,7 +255,7 @@ class _Builder:
         """A use is served from stock where that is possible, else bought."""
         when, thing = self._when(use.scenario, use.since[0]), use.thing
         sources, runs = self._sources(use), self._runs(use)
-        whole = self.whole_for.get(use, [])
+        whole = self.cords.serving.get(use, [])
         saved = self._saved_by_sharing(use, terms)
         choices = product(*(life_choices(self.facts, wear) for wear in thing.wears))
         lives = [] if thing.found_only else list(choices)
@@ -320,7 +273,7 @@ class _Builder:
         if saved is not None:
             balance[saved] = 1
         for index in whole:
-            self._follow(use, {index: 1}, *wear_on(self.facts, use, self.whole[index]))
+            self._follow(use, {index: 1}, *wear_on(self.facts, use, self.cords.used[index]))
         used = [*sources, *runs]
         for stock in used:
             balance[self._pipe(stock, use, when, high)] = 1

@@ -26,6 +26,7 @@ from costplan.plans.aging import (
     still_good,
     wear_on,
 )
+from costplan.plans.asked import Asked, run_of, taking, where
 from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.on_offer import gear_lacks
@@ -54,60 +55,6 @@ class Walk:
 def walk(facts: Facts, pricer: Pricer, plan: Plan, chosen: Sequence[Chosen]) -> Walk:
     """Every line of the plan. Raises SimulationError when the plan does not hold together."""
     return _Walker(facts, pricer, plan, chosen).walk()
-
-
-def _taking(machine: str, giver: str, left: Return) -> Act:
-    if giver == machine:
-        return Act.KEEP
-    return Act.TAKE_OVER if giver or left.idle else Act.TAKE_FROM_SHELF
-
-
-def _run_of(stream: Stream, use: Use) -> Item | None:
-    """The outlet that a thing is, or whose run it is put into; None for what belongs to no run."""
-    if use.thing.item.spec.kind == "outlet":
-        return use.thing.item
-    if use.thing.item.spec.kind not in LOOSE:
-        return None
-    before = [
-        other.thing.item
-        for other in stream.uses
-        if other.thing.item.spec.kind == "outlet"
-        and other.scenario in ("", use.scenario)
-        and other.since <= use.since
-    ]
-    return before[-1] if before else None
-
-
-def _place(outlet: Item | None) -> str:
-    """Where an outlet is; empty for one that is known by its quote alone."""
-    return dict(outlet.spec.equal).get("place", "") if outlet is not None else ""
-
-
-def _worked_at(use: Use, run: Item | None) -> str:
-    """Where a thing of a run is put in: a breaker in the panel, all else where the run ends."""
-    if run is not None and use.thing.item.spec.kind == "breaker":
-        return in_panel(dict(run.spec.equal)["panel"])
-    return _place(run)
-
-
-def in_panel(panel: str) -> str:
-    """The place of work in a panel."""
-    return f"in {panel}"
-
-
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """A thing that a machine asks for, with the outlet whose run it belongs to; `within` what is made anew with it, by kind."""
-
-    machine: str
-    use: Use
-    run: Item | None
-    within: str = ""
-
-    @property
-    def place(self) -> str:
-        """Where it is put in; empty for what belongs to no run."""
-        return _worked_at(self.use, self.run)
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,13 +143,13 @@ class _Walker:
 
     def _walk_scenario(self, scenario: str) -> None:
         """Everything of a scenario in the order of its dates; of today, when the scenario is empty."""
-        uses: dict[Date, list[_Asked]] = defaultdict(list)
+        uses: dict[Date, list[Asked]] = defaultdict(list)
         for found in self.chosen:
             for _ in range(found.count):
                 self._deeds(found.option.machine, found.option.stream, scenario)
                 for use in (use for use in found.option.stream.uses if use.scenario == scenario):
-                    run = _run_of(found.option.stream, use)
-                    uses[use.since].append(_Asked(found.option.machine, use, run))
+                    run = run_of(found.option.stream, use)
+                    uses[use.since].append(Asked(found.option.machine, use, run))
         for date in sorted({*uses, *self.stock.dates(scenario)}):
             for asked in uses[date]:
                 if asked.use.present:
@@ -213,7 +160,7 @@ class _Walker:
             for asked in [*sorted(later, key=lambda asked: in_order(asked.use)), *put_in]:
                 self._begin(asked)
 
-    def _change_ends(self, uses: list[_Asked]) -> tuple[list[_Asked], list[_Asked]]:
+    def _change_ends(self, uses: list[Asked]) -> tuple[list[Asked], list[Asked]]:
         """Runs that stay and get other ends come first, so that what is taken out of one can serve in another.
 
         Gives the uses still to begin, and those of the ends put in.
@@ -231,10 +178,10 @@ class _Walker:
         good = still_good(self.facts, taken.use, taken.item, taken.since[0])
         return not good or not taken.item.serves(taken.use.thing.item)
 
-    def _from_stock(self, asked: _Asked, since: Date, giver: str, left: Return) -> list[_Asked]:
+    def _from_stock(self, asked: Asked, since: Date, giver: str, left: Return) -> list[Asked]:
         """Take a thing from stock; gives what comes along with it or is put into it."""
         machine, use = asked.machine, asked.use
-        taken = self._step(_taking(machine, giver, left), asked, left.item, giver, left)
+        taken = self._step(taking(machine, giver, left), asked, left.item, giver, left)
         if giver and since[0] == 0 < use.since[0] and use.scenario == self.scenarios[0].name:
             waits = Act.LEAVE_LIVE if left.item.spec.kind == "outlet" else Act.BACK_TO_SHELF
             step = Step(waits, giver, left.item, use.thing.item, giver, out_of=left.out_of)
@@ -248,7 +195,7 @@ class _Walker:
         for freed in changed.freed:
             self.stock.set_free(use.scenario, use.since, machine, replace(freed, out_of=left.item))
         self._follow(machine, use, changed.wear)
-        return [_Asked(machine, part, asked.run) for part in changed.uses]
+        return [Asked(machine, part, asked.run) for part in changed.uses]
 
     def _deeds(self, machine: str, stream: Stream, scenario: str) -> None:
         """What one machine's stream does and gives in a scenario, whatever stock holds."""
@@ -263,7 +210,7 @@ class _Walker:
             for item in left.freed:
                 self.stock.set_free(scenario, date, machine, Return(item, out_of=left.item))
 
-    def _begin(self, asked: _Asked) -> None:
+    def _begin(self, asked: Asked) -> None:
         machine, use = asked.machine, asked.use
         on_whole = self.on_whole[machine, use]
         found = None if on_whole else self.stock.take(machine, use)
@@ -283,7 +230,7 @@ class _Walker:
         else:
             self._buy(asked)
 
-    def _buy(self, asked: _Asked) -> None:
+    def _buy(self, asked: Asked) -> None:
         machine, use = asked.machine, asked.use
         wear = self._new_wear(use)
         bought = self._step(Act.BUY, asked, use.thing.item)
@@ -291,13 +238,13 @@ class _Walker:
         bundle = use.thing.bought_with(wear[1])
         self._spend(bundle, when, machine, use.why, use.trip, use.thing.item, asked.place, bought)
         for inner in inner_uses(use):
-            self._begin(_Asked(machine, inner, asked.run, within=use.thing.item.spec.kind))
+            self._begin(Asked(machine, inner, asked.run, within=use.thing.item.spec.kind))
         self._follow(machine, use, wear)
 
     def _there(self, machine: str, use: Use) -> None:
         """What is there already is as new today, with what it holds."""
         if not use.ends_today:
-            self._step(Act.KEEP, _Asked(machine, use, None), use.thing.item, machine)
+            self._step(Act.KEEP, Asked(machine, use, None), use.thing.item, machine)
         for known in (use, *inner_uses(use)):
             self._follow(machine, known, begun(self.facts, known))
 
@@ -339,7 +286,7 @@ class _Walker:
                 for left in pieces:
                     self.stock.remove(used.scenario, used.since, left, cable.scenario, giver)
                 if cable.since == TODAY_DATE:
-                    act = _taking(machine, giver, pieces[0])
+                    act = taking(machine, giver, pieces[0])
                     step = Step(act, machine, used.cord.cable, cable.thing.item, giver, whole=True)
                     self.steps.append(step)
                 elif giver and used.since == TODAY_DATE and cable.scenario == self.scenarios[0].name:
@@ -356,7 +303,7 @@ class _Walker:
         for scenario, date, machine, left in self.stock.unused(self.weights):
             step = self._leave(scenario, date, machine, left)
             when = self._when(scenario, date[0])
-            place = _place(left.item)
+            place = where(left.item)
             why = "left unused"
             self._spend(left.unused, when, machine, why, left.item.left_in, why, place, step)
             for year, bundle in left.standing if left.stays else ():
@@ -365,9 +312,7 @@ class _Walker:
 
     # steps of today's work ------------------------------------------------------------------------
 
-    def _step(
-        self, act: Act, asked: _Asked, item: Item, source: str = "", left: Return | None = None
-    ) -> Step:
+    def _step(self, act: Act, asked: Asked, item: Item, source: str = "", left: Return | None = None) -> Step:
         """A thing taken or bought; today's are noted."""
         use, wanted = asked.use, asked.use.thing.item
         changed = act in (Act.KEEP, Act.TAKE_OVER) and not use.present and not item.serves(wanted)

@@ -12,10 +12,10 @@ from costplan.circuits.needs import Item
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Role
 from costplan.model.choices import Method
+from costplan.plans.asked import in_panel
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
-from costplan.plans.simulation import in_panel
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
 from costplan.reports.circuits import end_words
