@@ -3,7 +3,6 @@
 Every price, rate and hour here is made up for the tests.
 """
 
-from decimal import Decimal
 from itertools import combinations
 from typing import Any
 
@@ -437,12 +436,12 @@ GEAR_PRICES: dict[str, tuple[str, int, Row]] = {
     "drive-3": (
         "drive",
         300,
-        {"hp": 3, "volts": 240, "output_a": 11, "input_a": 16, "efficiency": Decimal("0.95")},
+        {"hp": 3, "volts": 240, "output_a": 11, "input_a": 16, "efficiency": 0.95},
     ),
     "drive-5": (
         "drive",
         450,
-        {"hp": 5, "volts": 240, "output_a": 18, "input_a": 24, "efficiency": Decimal("0.96")},
+        {"hp": 5, "volts": 240, "output_a": 18, "input_a": 24, "efficiency": 0.96},
     ),
     "motor-3": ("motor", 280, {"hp": 3, "volts": 240, "phases": 1}),
     "converter-5": (

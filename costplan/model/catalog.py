@@ -47,7 +47,10 @@ def _exact(attributes: Any) -> Any:
     """Whole numbers as Decimal, so that a size is a number however it was written."""
     if not isinstance(attributes, dict):
         return attributes
-    return {name: Decimal(value) if type(value) is int else value for name, value in attributes.items()}
+    return {
+        name: Decimal(str(value)) if type(value) in (int, float) else value
+        for name, value in attributes.items()
+    }
 
 
 class Part(Entry):

@@ -263,6 +263,8 @@ def _labeled(row: PanelRow) -> str:
     times = f"{row.count} x " if row.count > 1 else ""
     if not row.today.poles and not row.today.shares:
         return f"{times}{row.at}: {row.after.serves} (new)"
+    if not row.after.poles and not row.after.shares:
+        return f"{times}{row.at}: made safe, strike it out ({row.today.serves} until now)"
     return f"{times}{row.at}: {row.after.serves or 'spare'} ({row.today.serves} until now)"
 
 

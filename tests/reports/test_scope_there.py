@@ -193,7 +193,7 @@ def test_work_in_the_panel_is_under_the_panel_with_its_circuit() -> None:
     assert [row.words for row in sheet(chain()).work if row.place == "in panel"] == [
         "set the breaker and land the circuit: circuit at E: 2-pole 20 A on (out of the circuit at A)",
         "change a device: circuit at A: 2-pole 20 A off, 1-pole 20 A on (out of the circuit at C)",
-        "correct the directory: A: sander (saw until now); B: saw (jointer until now); C: spare (drill until now); "
+        "correct the directory: A: sander (saw until now); B: saw (jointer until now); C: made safe, strike it out (drill until now); "
         "D: drill (sander until now); E: jointer (new)",
     ]
 
