@@ -94,7 +94,7 @@ class Way:
             f"{self.service} service": self.service,
             "moved along": self.relocated,
             f"at first a cord of {self.first_cord_ft} ft": self.first_cord_ft,
-            f"for {self.sized_by}": self.sized_by,
+            f"for the drive {self.sized_by}": self.sized_by,
         }
         return ", ".join([*words, *(word for word, holds in said.items() if holds)])
 

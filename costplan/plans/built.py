@@ -15,7 +15,7 @@ from costplan.plans.purchase import PurchaseRows
 from costplan.plans.solver import Answer, with_least
 from costplan.years.stream import Trip
 
-LESS_LIKED = {"cord": 6, "plug": 1, "connector": 1, "kit": 1}
+LESS_LIKED = {"cord": 9, "plug": 1, "connector": 1, "kit": 1}
 """Among plans that cost the same: how little a piece of a cord is liked to serve alone, against 2 for circuits given up."""
 
 
