@@ -4,9 +4,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import RUN_RECIPE, WIRING, Circuit
+from costplan.circuits.circuit import KIT_RECIPE, RUN_RECIPE, WIRING, Circuit, where_outlet_is
 from costplan.circuits.facts import Facts
 from costplan.model.choices import Method
+from costplan.model.layouts import MovedToday
 from costplan.model.routes import NoRouteError, whole_feet
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
@@ -183,7 +184,8 @@ def state_words(facts: Facts, powered: Powered) -> str:
     if had.owner == powered.machine.name:
         if ends:
             return f"the run stays: {ends}"
-        return KEPT if powered.cord is None or powered.cord.act is Act.KEEP else OUTLET_KEPT
+        hangs = powered.cord is None or (powered.cord.act is Act.KEEP and rehung(facts, powered) is None)
+        return KEPT if hangs else OUTLET_KEPT
     if ends:
         return f"the run stays, serves {mine} from now on, {whose or 'nobody'} until now: {ends}"
     return f"stays as it is, serves {mine} from now on, {whose} until now" if whose else IDLE
@@ -228,6 +230,37 @@ def _come_by(facts: Facts, powered: Powered) -> str:
     if step.act is Act.BUY:
         return ", made new"
     if step.act is Act.KEEP:
-        return ", as it hangs" if not step.cut_to_ft else ", cut from its own"
+        if step.cut_to_ft:
+            return ", cut from its own"
+        return (
+            f"; the same cord, {rehung_words(facts, powered)}: owner"
+            if rehung(facts, powered)
+            else ", as it hangs"
+        )
     source = written(facts, step.source) if step.source else "the shelf"
     return f", whole from {source}" if step.whole else f", made of one from {source}"
+
+
+def rehung(facts: Facts, powered: Powered) -> tuple[str, str] | None:
+    """From where to where a cord goes that stays whole and hangs elsewhere; None where it stays, is made up or hung anew."""
+    step = powered.cord
+    if step is None or step.cut_to_ft or step.cut_off or powered.comes_along:
+        return None
+    if step.act is not Act.KEEP and not (step.act is Act.TAKE_OVER and step.whole):
+        return None
+    machine = facts.machines[step.source or step.machine]
+    now = machine.now
+    if now is None or now.method not in KIT_RECIPE:
+        return None
+    stood = machine.stood_at if isinstance(machine, MovedToday) else machine.at
+    hung, stands = now.place or stood, powered.circuit.standing.place
+    if hung != stands:
+        return hung, stands
+    outlet = where_outlet_is(now.method, now.panel, hung)
+    return None if outlet == powered.circuit.outlet_place else (outlet, powered.circuit.outlet_place)
+
+
+def rehung_words(facts: Facts, powered: Powered) -> str:
+    """The same in words; empty where it is not rehung."""
+    places = rehung(facts, powered)
+    return f"rehung from {places[0]} to {places[1]}" if places is not None else ""

@@ -17,6 +17,8 @@ from costplan.reports.scope_work import (
     Details,
     WorkRow,
     differs,
+    directory_instead,
+    hung_cords,
     labor_lines,
     panel_rows,
     tests_before_use,
@@ -60,6 +62,7 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
     hired, own = (work_rows(facts, lines, details) for lines in labor_lines(facts, ranked, today=True))
     panels = panel_tables(facts, ranked, there)
     work, besides = (*hired, *tests_before_use(facts, there)), panel_rows(panels)
+    own = (*own, *hung_cords(facts, there))
     # Where nobody is hired there is nobody else to put the panel right.
     own = own if work else (*own, *besides)
     work = (*work, *besides) if work else ()
@@ -98,6 +101,7 @@ class Alternate:
     circuits: tuple[CircuitRow, ...]
     leaves_out: tuple[WorkRow, ...]
     adds: tuple[WorkRow, ...]
+    directory: tuple[str, ...]
     breakers: tuple[str, ...]
     after: tuple[str, ...]
     owner_instead: tuple[str, ...]
@@ -113,6 +117,7 @@ def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> A
         as_written(facts, _circuits(base, other)),
         differs(base.work, other.work),
         differs(other.work, base.work),
+        directory_instead(other.work, base.work),
         () if other.breakers == base.breakers else (other.breakers or ("none",)),
         (*left_outlets(facts, other.there), *other.spaces),
         tuple(_owner_instead(base, other)),
@@ -148,6 +153,7 @@ def _owner_instead(base: PlanToday, other: PlanToday) -> Iterable[str]:
     yield from (f"brings: {words}" for words in _more(theirs, mine))
     yield from (f"does not: {_done(row)}" for row in differs(base.own_work, other.own_work))
     yield from (f"does: {_done(row)}" for row in differs(other.own_work, base.own_work))
+    yield from (f"instead, directory: {words}" for words in directory_instead(other.own_work, base.own_work))
 
 
 def _done(row: WorkRow) -> str:
@@ -155,13 +161,31 @@ def _done(row: WorkRow) -> str:
 
 
 def _more(parts: Sequence[Supplied], than: Sequence[Supplied]) -> Iterable[str]:
-    """Parts of one list beyond those of another."""
-    spare: Counter[tuple[str, str, str]] = Counter()
-    for part in than:
-        spare[part.what, part.unit, part.condition] += part.quantity
-    for part in parts:
-        key = part.what, part.unit, part.condition
+    """Parts of one list beyond those of another; cable by the foot as the pieces it comes in."""
+    spare: Counter[_Kind] = Counter()
+    for part in _apart(than):
+        spare[_kind(part)] += part.quantity
+    for part in _apart(parts):
+        key = _kind(part)
         more = part.quantity - spare[key]
         spare[key] -= min(part.quantity, spare[key])
         if more > 0:
-            yield f"{more} {part.unit}, {part.what}, {part.condition}"
+            amount = f"{part.length_ft} ft in one piece" if part.length_ft else f"{more} {part.unit}"
+            amount = f"{more} pieces of {part.length_ft} ft" if part.length_ft and more > 1 else amount
+            yield f"{amount}, {part.what}, {part.condition}"
+
+
+_Kind = tuple[str, str, str, int]
+
+
+def _kind(part: Supplied) -> _Kind:
+    return part.what, part.unit, part.condition, part.length_ft
+
+
+def _apart(parts: Iterable[Supplied]) -> Iterable[Supplied]:
+    """The parts, those that are cut at the counter piece by piece."""
+    for part in parts:
+        if not part.pieces:
+            yield part
+        for length, count in part.pieces:
+            yield replace(part, quantity=count, length_ft=length, pieces=())

@@ -1,9 +1,10 @@
 """What the owner has on site for a plan's work, what his cords take, and what is left with him."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from costplan.circuits.circuit import KIT_RECIPE
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import LOOSE, Need, Spec, StockNeed
 from costplan.model.catalog import Condition, Part
@@ -15,14 +16,18 @@ from costplan.reports.circuits import end_words
 from costplan.reports.designation import described
 from costplan.reports.scope_work import OF_CORDS
 from costplan.reports.shopping import ListedPart, list_of
-from costplan.reports.there import There
-from costplan.reports.work_words import piece, whose
+from costplan.reports.there import Powered, There
+from costplan.reports.work_words import ENDS, piece, whose
 from costplan.years.stream import Use
 
 
 @dataclass(frozen=True, slots=True)
 class Supplied:
-    """A part the owner has on site before the work begins, or puts into a cord himself; `goes_to` are places."""
+    """A part the owner has on site before the work begins, or puts into a cord himself; `goes_to` are places.
+
+    `pieces` are lengths cut at the counter, in feet, with how many of each; `length_ft` is that of one such piece where a
+    part is told by its pieces.
+    """
 
     quantity: int
     unit: str
@@ -30,6 +35,8 @@ class Supplied:
     condition: str
     cuts: str
     goes_to: str = ""
+    pieces: tuple[tuple[int, int], ...] = ()
+    length_ft: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +59,7 @@ def supplies(facts: Facts, ranked: Ranked, there: There) -> Supplies:
     cords = [supplied for _, of_cord, supplied in listed if of_cord]
     return Supplies(
         (*parts, *_on_hand(facts, ranked, there, of_cords=False)),
-        (*cords, *_on_hand(facts, ranked, there, of_cords=True)),
+        (*cords, *_on_hand(facts, ranked, there, of_cords=True), *_own_ends(facts, ranked, there)),
         _left(facts, ranked, there),
     )
 
@@ -63,9 +70,12 @@ def _supplied(facts: Facts, going: "_Going", part: ListedPart) -> Supplied:
         counts[cut.length_ft] += cut.count
     cuts = ", ".join(f"{counts[length]} of {length} ft" for length in sorted(counts, reverse=True))
     words = _undecided(facts.parts[part.part]) if part.part in facts.parts else part.described
-    return Supplied(
-        part.quantity, part.unit, words, part.condition, cuts, ", ".join(going.places(part.offer_row))
-    )
+    bought: Counter[int] = Counter()
+    for cut in part.pieces:
+        bought[cut.length_ft] += cut.count
+    places = ", ".join(going.places(part.offer_row))
+    lengths = tuple(sorted(bought.items(), reverse=True))
+    return Supplied(part.quantity, part.unit, words, part.condition, cuts, places, lengths)
 
 
 def _undecided(part: Part) -> str:
@@ -159,6 +169,36 @@ def _on_hand(facts: Facts, ranked: Ranked, there: There, *, of_cords: bool) -> I
         Supplied(count, "each", what, str(Condition.ON_HAND), cut, place)
         for (what, cut, place), count in sorted(counts.items())
     ]
+
+
+def _own_ends(facts: Facts, ranked: Ranked, there: There) -> Iterable[Supplied]:
+    """Ends and kits of machines' own that go onto cords which are not their own until now."""
+    for powered in there.powered:
+        cord, machine = powered.cord, powered.machine.name
+        if cord is None or cord.whole or (cord.act is Act.KEEP and not cord.cut_off):
+            continue
+        own = [step for step in ranked.steps if step.machine == machine and step.act is Act.KEEP]
+        words = _ends_words([step.kind for step in own], kit=_keeps_kit(ranked, powered))
+        if words:
+            what = f"{words}: the {whose(written(facts, machine))} own"
+            yield Supplied(1, "set", what, str(Condition.ON_HAND), "", powered.circuit.standing.place)
+
+
+def _keeps_kit(ranked: Ranked, powered: Powered) -> bool:
+    """Whether a cord hangs from what its machine's old one hung from; no step tells of a kit that stays."""
+    machine, now = powered.machine, powered.machine.now
+    if now is None or now.method is not powered.way.method or now.method not in KIT_RECIPE:
+        return False
+    return not any(
+        step.kind == "kit" and machine.name in (step.machine, step.source) for step in ranked.steps
+    )
+
+
+def _ends_words(kinds: Sequence[str], *, kit: bool) -> str:
+    """Which of a cord's ends are among these kinds, and its kit."""
+    ends = [kind for kind in ENDS if kind in kinds]
+    named = ["ends"] if len(ends) == len(ENDS) else ends
+    return " and ".join([*named, *(["kit"] if kit else [])])
 
 
 def _taken(step: Step, *, of_cords: bool) -> bool:

@@ -150,6 +150,7 @@ def alternate_lists(alternate: Alternate) -> list[tuple[str, tuple[str, ...]]]:
     """What else to know of an alternate, by its head; what there is nothing of is left out."""
     lists = [
         ("Look at before the price", alternate.notes),
+        ("Instead, directory", alternate.directory),
         ("Breakers that change place, instead of those of the base", alternate.breakers),
         ("Afterwards", alternate.after),
         ("The owner, instead", alternate.owner_instead),

@@ -18,7 +18,7 @@ from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
-from costplan.reports.circuits import end_words
+from costplan.reports.circuits import end_words, rehung_words
 from costplan.reports.there import DISCONNECT, Powered, There
 from costplan.reports.work_words import piece, whose
 from costplan.years.calendar import lives, scenarios_of
@@ -36,6 +36,7 @@ class Besides(StrEnum):
     TEST = "test before use"
     DIRECTORY = "correct the directory"
     OPENINGS = "close openings"
+    HANG = "hang a cord"
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +239,42 @@ def tests_before_use(facts: Facts, there: There) -> tuple[WorkRow, ...]:
         )
         for powered in there.powered
         if powered.had is not None and powered.from_idle
+    )
+
+
+def hung_cords(facts: Facts, there: There) -> tuple[WorkRow, ...]:
+    """Cords that stay whole and hang elsewhere from today on; no task makes them up."""
+    return tuple(
+        WorkRow(
+            powered.circuit.outlet_place,
+            str(Besides.HANG),
+            Decimal(1),
+            (written(facts, powered.machine.name),),
+            words,
+            Besides.HANG,
+        )
+        for powered in there.powered
+        if (words := _hung(facts, powered))
+    )
+
+
+def _hung(facts: Facts, powered: Powered) -> str:
+    step, way = powered.cord, rehung_words(facts, powered)
+    if step is None:
+        return ""
+    if step.act is Act.TAKE_FROM_SHELF and step.whole:
+        return f"{step.item.length_ft} ft, from the shelf, to {powered.circuit.standing.place}"
+    had = f", {whose(written(facts, step.source))} until now" if step.act is Act.TAKE_OVER else ""
+    return f"{step.item.length_ft} ft{had}, {way}" if way else ""
+
+
+def directory_instead(rows: Sequence[WorkRow], base: Sequence[WorkRow]) -> tuple[str, ...]:
+    """What directories say instead of what those of a base say, where both are corrected."""
+    said = {row.place: row.detail for row in base if row.besides is Besides.DIRECTORY}
+    return tuple(
+        f"{row.place}: {row.detail}"
+        for row in rows
+        if row.besides is Besides.DIRECTORY and said.get(row.place, row.detail) != row.detail
     )
 
 

@@ -159,7 +159,7 @@ def test_a_cord_that_is_made_anew_is_no_circuit_that_stays_as_it_is() -> None:
     row = next(row for row in other.circuits if row.machines == ("planer",))
     assert row.cord == "owner's cord, 30 ft, 3 × 12 AWG with the ground, made new"
     assert row.state == "the outlet is as it is now, nothing to do at it"
-    assert any(words.startswith("brings: 5 ft, flexible cord") for words in other.owner_instead)
+    assert any(words.startswith("brings: 30 ft in one piece, flexible cord") for words in other.owner_instead)
     assert (
         "does: make up and hang a cord: from beside panel to A, 30 ft (beside panel, planer)"
         in other.owner_instead
@@ -193,8 +193,8 @@ def test_work_in_the_panel_is_under_the_panel_with_its_circuit() -> None:
     assert [row.words for row in sheet(chain()).work if row.place == "in panel"] == [
         "set the breaker and land the circuit: circuit at E: 2-pole 20 A on (out of the circuit at A)",
         "change a device: circuit at A: 2-pole 20 A off, 1-pole 20 A on (out of the circuit at C)",
-        "correct the directory: A: sander (saw until now); B: saw (jointer until now); C: made safe, strike it out (drill until now); "
-        "D: drill (sander until now); E: jointer (new)",
+        "correct the directory: A: sander (saw until now); B: saw (jointer until now); "
+        "C: made safe, strike it out (drill until now); D: drill (sander until now); E: jointer (new)",
     ]
 
 
@@ -450,3 +450,65 @@ def test_the_page_and_the_csv_say_what_the_text_says(facts: Any) -> None:
         assert words in page, words
         assert words in cells, words
     assert sum(row.quantity for row in paper.work) >= Decimal(0)
+
+
+# cords of alternates ------------------------------------------------------------------------------
+
+
+def test_a_cord_that_hangs_elsewhere_is_rehung_by_the_owner() -> None:
+    """The saw's cord hangs to A and the saw stands at E."""
+    other = alternate(handed_on(), "saw by cord from panel")
+    saw = other.circuits[0]
+    assert saw.cord.endswith("the same cord, rehung from A to E: owner")
+    assert saw.state == "the outlet is as it is now, nothing to do at it"
+    assert "does: hang a cord: 40 ft, rehung from A to E (beside panel, saw)" in other.owner_instead
+
+
+def test_a_whole_cord_of_another_machine_is_hung_by_the_owner() -> None:
+    facts = eye_four()
+    rows = [row.words for row in sheet(facts).owner_does if row.machines == ("planer",)]
+    assert rows == ["hang a cord: 30 ft, saw's until now, rehung from D to A"]
+
+
+@cache
+def eye_four() -> Facts:
+    """A planer whose cord is too short gets the one of a saw that goes farther than it reaches."""
+    return laid_out(
+        [
+            machine("saw", "C", "NEMA 6-20", cord("D", "NEMA 6-20", 30)),
+            machine("planer", "A", "NEMA 6-20", cord("B", "NEMA 6-20", 20)),
+        ]
+    )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_alternate_s_directory_takes_the_place_of_the_base_s(name: str) -> None:
+    facts = worked(name)
+    base = _directory(sheet(facts).work)
+    for entry, plan in zip(sheet(facts).alternates, ranked(facts)[1:], strict=True):
+        alone = scope_sheet(cast(Comparison, SimpleNamespace(facts=facts, plans=(plan,))))
+        mine = _directory(alone.work)
+        both = [place for place in mine if place in base and mine[place] != base[place]]
+        assert entry.directory == tuple(f"{place}: {mine[place]}" for place in both)
+
+
+def _directory(rows: tuple[WorkRow, ...]) -> dict[str, str]:
+    return {row.place: row.detail for row in rows if row.besides is Besides.DIRECTORY}
+
+
+def test_the_directory_of_an_alternate_is_on_every_paper() -> None:
+    entry = alternate(handed_on(), "saw by cord from panel")
+    assert entry.directory
+    paper = sheet(handed_on())
+    for text in (scope_text(paper), scope_page(paper), scope_csv(paper)):
+        assert "Instead, directory" in text
+
+
+def test_cable_of_an_alternate_is_told_in_pieces() -> None:
+    other = alternate(cords(), "planer by cord from panel, saw by wall drop from panel")
+    cables = [words for words in other.owner_instead if "flexible cord" in words]
+    assert cables == [
+        "no more: 25 ft in one piece, flexible cord SOOW 12/3, hard service, 600 V, new",
+        "brings: 30 ft in one piece, flexible cord SOOW 12/3, hard service, 600 V, new",
+    ]
+    assert "brings: 1 set, ends and kit: the planer's own, on-hand" in other.owner_instead
