@@ -26,6 +26,7 @@ PANEL_NOTE = (
     "Wiring, receptacles and panels are work for licensed people where the law says so; parts of a panel stay live "
     "with the main off. The local code and a licensed electrician decide; cautions are below."
 )
+BREAKERS_NOTE = "A breaker may stay in its space and the wires move; close every opening that is left."
 CHECK_NOTE = "Directory: NEC 408.4; openings closed: NEC 408.7."
 WIDTH = 98
 
@@ -67,6 +68,8 @@ def notes(found: WorkList) -> Iterable[str]:
         yield MAKE_SAFE_NOTE
     if any(step.kind in ENDS and step.source for step in steps):
         yield PLUGS_NOTE
+    if any(step.kind == "breaker" for step in steps):
+        yield BREAKERS_NOTE
     if any(line.wiring for line in found.lines):
         yield PANEL_NOTE
     if any(line.phase is Phase.CHECK for line in found.lines):

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from costplan.circuits.facts import Facts
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
-from costplan.reports.work_cords import stays_hanging, stays_on
+from costplan.reports.work_cords import kept_kit, stays_hanging, stays_on
 from costplan.reports.work_words import ENDS, LEFT, Today, piece, plain
 
 FROM_YOUR_OWN = "From your own shop"
@@ -71,6 +71,11 @@ def own_things(facts: Facts, ranked: Ranked) -> tuple[OwnThing, ...]:
                 1, _what(today, step), _source(today, step), today.name(step.machine), *cut, needs
             )
             found[thing] += count
+        kit = kept_kit(today, step)
+        if kit:
+            place = today.circuit_place(step.machine)
+            source = f"{today.old_cord(step.machine)}, at {place}"
+            found[OwnThing(1, kit, source, today.name(step.machine))] += count
     things = [replace(thing, count=count) for thing, count in found.items()]
     return tuple(
         sorted(things, key=lambda thing: (thing.source != SHELF, thing.source, thing.machine, thing.what))

@@ -8,7 +8,18 @@ from costplan.circuits.needs import Item
 from costplan.model.choices import Method
 from costplan.plans.steps import Act, Step
 from costplan.reports.work_draft import Draft, Phase
-from costplan.reports.work_words import ENDS, Doers, Today, cable_words, length_words, piece, plain, whose
+from costplan.reports.work_words import (
+    ENDS,
+    KITS,
+    LEFT,
+    Doers,
+    Today,
+    cable_words,
+    length_words,
+    piece,
+    plain,
+    whose,
+)
 
 CORD_KINDS = ("cord", *ENDS, "kit", OWN_PLUG)
 """What the work on cords is about; an own plug is the one on a machine."""
@@ -67,6 +78,20 @@ def stays_hanging(today: Today, step: Step) -> bool:
     return stays_on(today, step) and any(today.hangs_on(cable) for cable in cables)
 
 
+def kept_kit(today: Today, step: Step) -> str:
+    """What a machine's own old cord hung from, where its new cable hangs from it at another place; empty where none does."""
+    had, machine = today.facts.machines[step.machine].now, step.machine
+    if had is None or had.method not in KIT_RECIPE or step.kind != "cord" or step.act in LEFT or step.whole:
+        return ""
+    if step.act is Act.KEEP or today.facts.machines[machine].at == today.circuit_place(machine):
+        return ""
+    if any(other.kind == "kit" and machine in (other.machine, other.source) for other, _ in today.counts):
+        return ""
+    outlets = [dict(s.wanted.spec.equal) for s, _ in today.of(machine, "outlet") if s.wanted is not None]
+    hangs = any(equal["run"] == str(had.method) for equal in outlets)
+    return KITS[KIT_RECIPE[had.method]] if hangs else ""
+
+
 def _cut(step: Step) -> bool:
     return bool(step.cut_to_ft) and step.act is not Act.KEEP
 
@@ -115,10 +140,21 @@ class _CordWriter:
         feet = f", {step.item.length_ft} ft" if step.act is not Act.TAKE_OVER or step.cut_off else ""
         made = f"make up the {whose(self.name)} cord: {cable_words(step.item)}{feet}, {today.source(step)}"
         words = f"{made}; {long or 'ends included'}"
-        yield self._draft(Phase.CORDS, 0, self.at, who, words, step, frees=today.offcut(step))
+        made_up = self._draft(Phase.CORDS, 0, self.at, who, words, step, frees=today.offcut(step))
+        yield replace(made_up, made=True)
+        if kept_kit(today, step):
+            yield from self._own_kit()
         if self._hung_from():
             words = f"hang the {whose(self.name)} cord {self._way()}"
             yield self._draft(Phase.CORDS, 4, self.at, who, words, None)
+
+    def _own_kit(self) -> Iterator[Draft]:
+        """The machine's own kit goes with it to its new place, for another cable."""
+        kit, old = kept_kit(self.today, self.step), self.today.old_cord(self.machine)
+        where, who = self.today.circuit_place(self.machine), self._hanger(self.machine)
+        yield self._draft(Phase.OUT, 2, where, who, f"take down the {kit} of {old}", None)
+        words = f"hang the {kit} for the {whose(self.name)} cord, the one of {old}"
+        yield self._draft(Phase.CORDS, 3, self.at, who, words, None)
 
     def _taken_down(self) -> Draft:
         step = self.step
@@ -186,7 +222,7 @@ class _CordWriter:
             yield self._draft(Phase.CORDS, 1, self.at, who, words, step)
         else:
             words = f"put {piece(step.item)} on the {whose(self.name)} cord, {today.source(step)}"
-            yield self._draft(Phase.CORDS, 1, self.at, who, words, step)
+            yield replace(self._draft(Phase.CORDS, 1, self.at, who, words, step), made=True)
 
     def kit(self) -> Iterator[Draft]:
         """What a cord hangs from: hung anew, hung elsewhere, or onto the shelf; one that stays is left alone."""
@@ -223,7 +259,7 @@ class _CordWriter:
         """Another plug on the machine itself."""
         who = self.doers.of(self.machine, ("machine plug",), self.doers.owner)
         words = f"change the {whose(self.name)} own plug to {what}, {self.today.source(self.step)}"
-        yield self._draft(Phase.CORDS, 5, self.at, who, words, self.step)
+        yield replace(self._draft(Phase.MOVE, 2, self.at, who, words, self.step), made=True)
 
     def _hanger(self, machine: str) -> str:
         return self.doers.of(machine, ("overhead cord", "pendant", "cord set"), self.doers.owner)

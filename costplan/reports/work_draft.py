@@ -27,7 +27,7 @@ class Draft:
     """One line; `rank` orders lines of a phase, and `circuit` is the outlet whose wires are worked on, if any are.
 
     `step` is the step that it does, `along` those done with it, `frees` those whose thing is free from here on.
-    `after` is how many cords are cut before, one off the other; `in_panel` says that the panel is opened for it, `new`
+    `after` is how many cords are cut, or machines moved, before it; `in_panel` says that the panel is opened for it, `new`
     that the circuit is made today.
     """
 
@@ -45,6 +45,8 @@ class Draft:
     after: int = 0
     in_panel: bool = False
     new: bool = False
+    made: bool = False
+    """Whether a cord, or a machine's own one, is made up or gets another end by it."""
 
     @property
     def order(self) -> tuple[object, ...]:
@@ -52,4 +54,4 @@ class Draft:
         phase = _PHASES.index(self.phase)
         if self.phase is Phase.CORDS:
             return phase, self.after, self.place, self.machine, self.rank, self.words
-        return phase, self.rank, self.place, self.machine, self.words
+        return phase, self.rank, self.after, self.place, self.machine, self.words

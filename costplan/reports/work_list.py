@@ -1,6 +1,5 @@
 """Today's work in a shop that is there as one numbered list: a thing is always freed before it is put in elsewhere."""
 
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
@@ -13,9 +12,11 @@ from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import panel_tables
-from costplan.reports.there import Had, Powered
+from costplan.reports.work_checks import check_drafts, tested_cords
 from costplan.reports.work_cords import CORD_KINDS, cord_drafts, stays_hanging
+from costplan.reports.work_directory import directory_drafts
 from costplan.reports.work_draft import Draft, Phase
+from costplan.reports.work_moves import Going, in_turn
 from costplan.reports.work_words import AT_RUN, DISCONNECT, LEFT, QUOTED, Doers, Today, piece, plain
 
 DEVICES = {"drive": ("drive",), "motor": ("motor swap",)}
@@ -94,11 +95,15 @@ class _Writer:
 
     def drafts(self) -> Iterator[Draft]:
         """Every line, in no order yet."""
-        work = [*self._steps(), *cord_drafts(self.today, self.doers), *self._along(), *self._gear()]
+        cords = list(cord_drafts(self.today, self.doers))
+        work = [*self._steps(), *cords, *self._along(), *self._gear()]
         machines = [*self._unplugged(), *self._moves(), *self._plugged_in()]
         hired = any(draft.who != self.doers.owner for draft in (*work, *machines))
-        yield from (*work, *machines, *self._off_and_on(work))
-        yield from self._checks(self.doers.hired if hired else self.doers.owner)
+        who = self.doers.hired if hired else self.doers.owner
+        looked = [*check_drafts(self.today, self.doers, who), *tested_cords(self.today, self.doers, cords)]
+        yield from (*work, *machines, *looked, *self._off_and_on(work))
+        yield from directory_drafts(self.today, who)
+        yield from self._closed(work, who)
 
     def busy(self, machine: str) -> bool:
         """Whether anything is done today to what a machine has or gets."""
@@ -337,22 +342,35 @@ class _Writer:
             yield replace(draft, count=count)
 
     def _moves(self) -> Iterator[Draft]:
+        """Machines go one after another, each to a place that is vacated."""
+        for turn, moving in enumerate(in_turn(list(self._goings()))):
+            going = moving.going
+            machine, name = self.facts.machines[going.machine], self.today.name(going.machine)
+            who = self.doers.of(going.machine, ["move machine"], self.doers.owner)
+            if moving.aside:
+                known = isinstance(machine, MovedToday)
+                yet = "" if known else ", if it is not moved yet"
+                words = f"set the {name} aside first{yet}: others wait for its place, it for theirs"
+            elif isinstance(machine, TakenAway):
+                words = f"take the {name} away from {going.stands}: it is taken away for good"
+            elif isinstance(machine, MovedToday):
+                words = f"move the {name} from {going.stands} to {going.to}"
+            else:
+                words = f"{name} stands at {going.to}, its circuit ended at {going.stands}: move it if it is not there yet"
+            place = going.stands if moving.aside else machine.at
+            draft = self._draft(Phase.MOVE, 0, place, who, words, None, machine=going.machine)
+            yield replace(draft, count=self._changes(going.machine), after=turn)
+
+    def _goings(self) -> Iterator[Going]:
+        """Machines that go away from where they, or their circuits, are today."""
         for machine in self.facts.shop.machines:
-            name, at = self.today.name(machine.name), machine.at
-            who = self.doers.of(machine.name, ["move machine"], self.doers.owner)
             before = machine.now.place if machine.now is not None else None
             if isinstance(machine, TakenAway):
-                words = f"take the {name} away from {at}: it is taken away for good"
+                yield Going(machine.name, machine.at, "")
             elif isinstance(machine, MovedToday):
-                words = f"move the {name} from {machine.stood_at} to {at}"
-            elif before not in (None, at) and self.busy(machine.name):
-                words = (
-                    f"{name} stands at {at}, its circuit ended at {before}: move it if it is not there yet"
-                )
-            else:
-                continue
-            draft = self._draft(Phase.MOVE, 0, at, who, words, None, machine=machine.name)
-            yield replace(draft, count=self._changes(machine.name))
+                yield Going(machine.name, machine.stood_at, machine.at)
+            elif before is not None and before != machine.at and self.busy(machine.name):
+                yield Going(machine.name, before, machine.at)
 
     def _plugged_in(self) -> Iterator[Draft]:
         """Every machine that something is done to is plugged in again, whatever its outlet is then."""
@@ -371,12 +389,12 @@ class _Writer:
         done = None if step.act is Act.BUY else step
         if step.kind == QUOTED or step.wanted is None:
             words = f"plug the {name} into {piece(step.item)}"
-            return self._draft(Phase.MOVE, 2, known.at, self.doers.owner, words, done, machine=machine)
+            return self._draft(Phase.MOVE, 6, known.at, self.doers.owner, words, done, machine=machine)
         equal = dict(step.wanted.spec.equal)
         place, end = self.along.get(machine, equal["place"]), self._end(step)
         if end == DISCONNECT:
             words = f"connect the {name} at {place} (hard-wired)"
-            return self._draft(Phase.MOVE, 2, known.at, self.doers.hired, words, done, machine=machine)
+            return self._draft(Phase.MOVE, 6, known.at, self.doers.hired, words, done, machine=machine)
         run = f" ({self.today.fed(machine, step.wanted)})" if self._ambiguous(step) else ""
         turns = ", which others use by turns" if step.act is Act.SHARE else ""
         if equal["run"] == str(Method.CORD):
@@ -387,7 +405,7 @@ class _Writer:
             )
         else:
             words = f"plug the {name} into the {end} at {place}{run}{turns}"
-        return self._draft(Phase.MOVE, 2, known.at, self.doers.owner, words, done, machine=machine)
+        return self._draft(Phase.MOVE, 6, known.at, self.doers.owner, words, done, machine=machine)
 
     def _end(self, step: Step) -> str:
         """What the run of an outlet ends in after today's work."""
@@ -422,52 +440,21 @@ class _Writer:
             words = f"switch off, lock off and verify dead: {'; '.join([*circuits, *main])}"
             yield self._draft(Phase.OFF, 0, panel, who, words)
             words = "switch on again what is in use, and test every outlet worked on before anything is plugged in"
-            yield self._draft(Phase.MOVE, 1, panel, who, words)
+            yield self._draft(Phase.MOVE, 4, panel, who, words)
 
-    def _checks(self, who: str) -> Iterator[Draft]:
-        counts = Counter((panel, words) for panel, words in self._directory())
-        for (panel, words), count in counts.items():
-            draft = self._draft(Phase.CHECK, 2, panel, who, f"correct the directory: {words}")
-            yield replace(draft, count=count)
-        for table in panel_tables(self.facts, self.ranked, self.today.there):
-            fewer = table.poles_today - table.poles_after
-            if fewer > 0:
-                openings = "1 opening" if fewer == 1 else f"{fewer} openings"
-                words = f"close {openings} in the panel (filler plates)"
-                yield self._draft(Phase.CHECK, 3, table.panel, who, words)
-
-    def _directory(self) -> Iterator[tuple[str, str]]:
-        """What the directory of a panel must say of every circuit that serves another than before."""
-        for powered in self.today.there.powered:
-            words = self._now_serves(powered)
-            if words:
-                yield powered.circuit.panel, words
-        for had, act in self.today.there.left.items():
-            at = self._circuit_at(had.place, had.method, had)
-            gone = act is Act.MAKE_SAFE
-            yield had.panel, f"{at} is made safe, strike it out" if gone else f"{at} now serves nobody"
-
-    def _now_serves(self, powered: Powered) -> str:
-        name, had = self.today.name(powered.machine.name), powered.had
-        place, method = powered.circuit.outlet_place, powered.way.method
-        if powered.act is Act.SHARE:
-            return f"{self._circuit_at(place, method, None)} serves {name} too, by turns"
-        if had is None:
-            return f"new {self._circuit_at(place, method, None)} serves {name}"
-        if powered.comes_along:
-            return f"{self._circuit_at(had.place, had.method, had)} now ends at {place}, serves {name}"
-        if had.owner and self.today.name(had.owner) == name:
-            return ""
-        return f"{self._circuit_at(had.place, had.method, had)} now serves {name}"
-
-    def _circuit_at(self, place: str, method: Method, had: Had | None) -> str:
-        """A circuit by its place; beside a panel, where there may be several, also by whom it feeds today."""
-        if method is not Method.CORD:
-            return f"circuit at {place}"
-        if had is None:
-            return f"circuit {place}"
-        fed = f"feeds the {self.today.name(had.owner)} today" if had.owner else "idle today"
-        return f"circuit {place} ({fed})"
+    def _closed(self, work: Iterable[Draft], who: str) -> Iterator[Draft]:
+        """Panels are closed before they are switched on again, with a filler plate in every opening that is left."""
+        opened = [
+            dict(draft.circuit.spec.equal)["panel"]
+            for draft in work
+            if draft.circuit is not None and draft.in_panel
+        ]
+        tables = panel_tables(self.facts, self.ranked, self.today.there)
+        left = {table.panel: table.opened for table in tables if table.opened}
+        for panel in dict.fromkeys([*opened, *left]):
+            openings = "1 opening" if left.get(panel) == 1 else f"{left.get(panel)} openings"
+            close = f"close {openings} in the panel (filler plates), " if panel in left else ""
+            yield self._draft(Phase.IN, 9, panel, who, f"{close}cover on")
 
     def _draft(
         self,

@@ -394,6 +394,7 @@ def test_own_ends_go_onto_another_cable_and_what_is_kept_is_not_listed() -> None
     assert [thing.cells[1:4] for thing in listed(worked("s4")).own] == [
         ("cord 12/3, 40 ft", "the shelf", "planer"),
         ("connector NEMA 6-20", "the planer's old 20 ft cord, at B", "planer"),
+        ("overhead kit", "the planer's old 20 ft cord, at B", "planer"),
         ("plug NEMA 6-20", "the planer's old 20 ft cord, at B", "planer"),
     ]
     kept = laid_out([machine("saw", "A", "NEMA 6-20", cord("A", "NEMA 6-20", 30))])

@@ -20,14 +20,16 @@ from test_papers_there import (
 
 from costplan.circuits.facts import Facts
 from costplan.reports.bill import bill_of_materials
-from costplan.reports.kept import MAKE_SAFE_NOTE, NO_ELECTRICIAN, kept_text, tasks_data
+from costplan.reports.kept import BREAKERS_NOTE, MAKE_SAFE_NOTE, NO_ELECTRICIAN, kept_text, tasks_data
 from costplan.reports.page import shopping_page
 from costplan.reports.shopping_book import shopping_book
 from costplan.reports.shopping_text import shopping_csv, shopping_text
 from costplan.reports.work_draft import Phase
 from costplan.reports.work_list import work_list
+from costplan.reports.work_moves import Going, Moving, in_turn
 
 Line = tuple[str, str, str]
+TESTED = "test each cord made up: ground through, no short, each wire on its terminal"
 IDLE_AT_B = {"place": "B", "panel": "panel", "method": "wall drop", "configuration": "NEMA 5-20"}
 
 
@@ -113,9 +115,57 @@ def test_the_directory_and_openings_that_are_left() -> None:
         "correct the directory: circuit at A is made safe, strike it out",
         "correct the directory: circuit at E now serves saw",
         "correct the directory: circuit beside panel (feeds the saw today) now serves drill",
-        "close 2 openings in the panel (filler plates)",
     ]
-    assert not any("openings" in words for *_, words in lines(chain()))
+
+
+def test_openings_are_closed_before_the_panel_is_switched_on_again() -> None:
+    words = [words for *_, words in lines(handed_on())]
+    (closed,) = [number for number, entry in enumerate(words) if "cover on" in entry]
+    assert words[closed] == "close 2 openings in the panel (filler plates), cover on"
+    assert closed < next(number for number, entry in enumerate(words) if entry.startswith("switch on again"))
+    assert lines(chain(), Phase.IN)[-1] == ("panel", "electrician", "cover on")
+    assert not any("cover on" in words for *_, words in lines(worked("s1")))
+    assert BREAKERS_NOTE in text(chain())
+    assert BREAKERS_NOTE not in text(worked("s1"))
+
+
+# runs that serve otherwise, outlets that were idle ------------------------------------------------
+
+
+def test_a_run_that_is_to_serve_other_lines_is_looked_at_before_anything_is_taken_out() -> None:
+    look = (
+        "the panel: white wire there, wire size at least 12 AWG in every box, nothing else on the circuit, "
+        "neutral not shared; if not, stop"
+    )
+    assert [entry for entry in lines(worked("r8"), Phase.OFF) if entry[2].startswith("open the box")] == [
+        ("A", "electrician", f"open the box at A and {look}"),
+        ("C", "electrician", f"open the box at C and {look}"),
+    ]
+    assert lines(worked("r8"), Phase.OFF)[-1][2].startswith("open the box at C")
+
+
+def test_the_white_wire_of_a_converted_run_is_landed_as_what_it_becomes() -> None:
+    found = [words for *_, words in lines(worked("r8"), Phase.IN)]
+    assert "white to the neutral bar, re-marking off at both ends: the run at A" in found
+    assert "white re-marked as hot at both ends, off the neutral bar: the run at C" in found
+    assert not any("white" in words for *_, words in lines(worked("s1")))
+
+
+def test_a_larger_breaker_asks_for_the_wire_of_a_run_that_is_else_the_same() -> None:
+    thin = drop("A", "NEMA 5-20") | {"breaker": "15 A"}
+    facts = laid_out([machine("drill", "A", "NEMA 5-20", thin)])
+    assert [words for *_, words in lines(facts) if "white" in words or "AWG" in words] == [
+        "open the box at A and the panel: wire size at least 12 AWG in every box, nothing else on the circuit, "
+        "neutral not shared; if not, stop"
+    ]
+
+
+def test_an_outlet_that_was_idle_is_verified_before_it_is_used() -> None:
+    moved = [words for *_, words in lines(handed_on(), Phase.MOVE)]
+    (verified,) = [number for number, entry in enumerate(moved) if entry.startswith("verify")]
+    assert moved[verified].startswith("verify breaker, wire, ground and volts before use: NEMA 6-20 at E")
+    assert moved.index("plug the saw into the NEMA 6-20 at E") > verified
+    assert not any(words.startswith("verify") for *_, words in lines(chain()))
 
 
 # cords --------------------------------------------------------------------------------------------
@@ -130,6 +180,7 @@ def test_a_cord_that_stays_where_it_hangs_is_not_hung_again() -> None:
         ),
         ("C", "owner", "put connector NEMA 5-20 on the drill's cord, bought"),
         ("C", "owner", "put plug NEMA 5-20 on the drill's cord, bought"),
+        ("C", "owner", TESTED),
     ]
     assert not any("kit" in words or words.startswith("take down") for *_, words in lines(worked("r5")))
 
@@ -193,6 +244,23 @@ def test_what_is_cut_off_a_cord_serves_another_machine_after_it_is_cut() -> None
     assert [thing.source for thing in listed(facts).own] == ["the shelf", "cut off the saw's cord"]
 
 
+def test_a_kit_goes_with_its_machine_where_the_cord_that_hung_from_it_does_not() -> None:
+    facts = laid_out(
+        [machine("sander", "E", "NEMA 5-20", cord("D", "NEMA 5-20", 25))],
+        shelf=[{"part": "cord-12-3", "length": "40 ft"}],
+    )
+    old = "the sander's old 25 ft cord"
+    assert ("D", "owner", f"take down the overhead kit of {old}") in lines(facts, Phase.OUT)
+    hung = f"hang the overhead kit for the sander's cord, the one of {old}"
+    assert ("E", "owner", hung) in lines(facts, Phase.CORDS)
+    assert [(thing.what, thing.source) for thing in listed(facts).own] == [
+        ("cord 12/3, 40 ft", "the shelf"),
+        ("connector NEMA 5-20", f"{old}, at D"),
+        ("overhead kit", f"{old}, at D"),
+        ("plug NEMA 5-20", f"{old}, at D"),
+    ]
+
+
 # machines -----------------------------------------------------------------------------------------
 
 
@@ -200,8 +268,13 @@ def test_every_machine_whose_outlet_changes_is_unplugged_and_plugged_in() -> Non
     assert lines(worked("s1")) == [
         ("A", "owner", "unplug the saw from the NEMA 6-20"),
         ("C", "owner", "unplug the jointer from the NEMA 6-20"),
-        ("A", "owner", "jointer stands at A, its circuit ended at C: move it if it is not there yet"),
+        (
+            "C",
+            "owner",
+            "set the jointer aside first, if it is not moved yet: others wait for its place, it for theirs",
+        ),
         ("C", "owner", "saw stands at C, its circuit ended at A: move it if it is not there yet"),
+        ("A", "owner", "jointer stands at A, its circuit ended at C: move it if it is not there yet"),
         ("A", "owner", "plug the jointer into the NEMA 6-20 at A"),
         ("C", "owner", "plug the saw into the NEMA 6-20 at C"),
         ("panel", "owner", "correct the directory: circuit at A now serves jointer"),
@@ -221,6 +294,20 @@ def test_a_machine_that_only_keeps_what_it_has_is_not_in_the_list() -> None:
     assert "Kept as it is: saw." in text(facts)
     kept = [entry for entry in tasks_data(facts, planned(facts)) if entry["number"] is None]
     assert ("saw", "keep") in {(entry["machine"], entry["act"]) for entry in kept}
+
+
+def test_a_place_is_vacated_before_somebody_comes_to_it() -> None:
+    a_to_b, b_to_c, c_to_d = Going("saw", "A", "B"), Going("jointer", "B", "C"), Going("planer", "C", "D")
+    moves = [Moving(c_to_d), Moving(b_to_c), Moving(a_to_b)]
+    assert list(in_turn([a_to_b, b_to_c, c_to_d])) == moves
+    away = Going("planer", "C", "")
+    assert [move.going for move in in_turn([b_to_c, away])] == [away, b_to_c]
+
+
+def test_of_machines_that_wait_for_each_other_one_is_set_aside() -> None:
+    there, back, after = Going("saw", "A", "B"), Going("drill", "B", "A"), Going("lathe", "C", "A")
+    found = list(in_turn([there, back, after]))
+    assert found == [Moving(back, aside=True), Moving(there), Moving(back), Moving(after)]
 
 
 # shopping -----------------------------------------------------------------------------------------
