@@ -9,15 +9,16 @@ from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS
 from costplan.reports.questions import ASK_EVERYONE
 from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_text import (
-    ADD_OR_DEDUCT,
     BREAKERS_NOTE,
     CIRCUIT_HEADERS,
     CORDS_HEAD,
     LATER_HEAD,
+    LATER_NOTE,
     LEFT_HEAD,
     OWNER_SUPPLIES_NOTE,
     PANEL_HEADERS,
     alternate_lists,
+    alternate_price,
     circuit_cells,
     panel_cells,
     quantity_words,
@@ -69,7 +70,7 @@ def scope_page(sheet: ScopeSheet) -> str:
             "cords_head": CORDS_HEAD,
             "left_head": LEFT_HEAD,
             "later_head": LATER_HEAD,
-            "add_or_deduct": ADD_OR_DEDUCT,
+            "later_note": LATER_NOTE,
         },
     )
 
@@ -103,6 +104,7 @@ def _environment() -> "Environment":
         cells=circuit_cells,
         panel_cells=panel_cells,
         alternate_lists=alternate_lists,
+        alternate_price=alternate_price,
         quantity=quantity_words,
     )
     return environment

@@ -17,7 +17,12 @@ from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written
 from costplan.reports.room import fed
 from costplan.reports.scope_later import LaterRow, said_once
-from costplan.reports.scope_notes import MAKE_SAFE_MEANS, permit_question, protection_question
+from costplan.reports.scope_notes import (
+    MAKE_SAFE_MEANS,
+    later_questions,
+    permit_question,
+    protection_questions,
+)
 from costplan.reports.scope_plan import Alternate, PlanToday, alternate, plan_today
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WHOLE_SHOP, WorkRow, labor_lines
@@ -95,6 +100,7 @@ class ScopeSheet:
     asked: tuple[str, ...]
     not_included: tuple[str, ...]
     alternates: tuple[Alternate, ...]
+    later_asked: tuple[str, ...] = ()
     nothing_today: str = ""
     """What to say first where an electrician is asked to do nothing today."""
     caution: str = SIZING_CAUTION
@@ -102,8 +108,9 @@ class ScopeSheet:
     @property
     def totals(self) -> tuple[str, ...]:
         """What the bidder adds up, a blank each."""
-        alternates = (f"alternate {entry.letter}, add or deduct" for entry in self.alternates)
-        return ("base", "permit", "visits", *alternates)
+        alternates = (total for entry in self.alternates for total in entry.totals)
+        later = ("later work, base",) if self.later else ()
+        return ("base", *later, "permit", "visits", *alternates)
 
 
 def scope_sheet(
@@ -161,6 +168,7 @@ def scope_sheet(
         tuple(
             alternate(facts, letter, base, other) for letter, other in zip("ABCDEFGH", others, strict=False)
         ),
+        later_questions(base.later),
         nothing,
     )
 
@@ -289,7 +297,5 @@ def _site(facts: Facts, ranked: Ranked) -> Iterable[tuple[str, str]]:
 def _open_questions(facts: Facts, base: PlanToday) -> Iterable[str]:
     if facts.shop.code.edition is None:
         yield "Which code edition applies?"
-    question = protection_question(base.there)
-    if question:
-        yield question
+    yield from protection_questions(facts, base.there)
     yield "Are the machines marked as on cords accepted on cords here, on the route shown?"

@@ -1,15 +1,18 @@
 """Hired work that a plan expects in later years: when, for which machine, from where to where, what is put in or left."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
+from costplan.model.choices import Method
+from costplan.plans.asked import in_panel
 from costplan.plans.holding import written
 from costplan.plans.lines import Line
 from costplan.plans.ranking import Ranked
-from costplan.reports.scope_work import WHOLE_SHOP, Details, labor_lines, task_name
+from costplan.plans.steps import Act, Step
+from costplan.reports.scope_work import WHOLE_SHOP, Besides, Details, labor_lines, task_name
 from costplan.years.calendar import Life, lives, scenarios_of
 
 
@@ -17,7 +20,8 @@ from costplan.years.calendar import Life, lives, scenarios_of
 class LaterRow:
     """So much of a task in a year; `scenarios` are those of the shop's that expect it, none where all do.
 
-    `goes` is where the machine goes in that year, from where; empty where it stays.
+    `goes` is where the machine goes in that year, from where; empty where it stays. `permit` says whether the owner's list
+    has the work need one, `protection` names a receptacle that it sets or changes.
     """
 
     year: int
@@ -28,6 +32,8 @@ class LaterRow:
     what: str
     detail: str
     quantity: Decimal
+    permit: bool = False
+    protection: str = ""
 
     @property
     def when(self) -> str:
@@ -50,14 +56,20 @@ def later_rows(facts: Facts, ranked: Ranked, details: Details) -> tuple[LaterRow
     scenarios = scenarios_of(facts.shop)
     fates = {scenario.name: lives(facts.shop, scenario) for scenario in scenarios}
     order = {task: position for position, task in enumerate(facts.tasks)}
+    hired = labor_lines(facts, ranked, today=False)[0]
     counts: dict[LaterRow, dict[str, Decimal]] = defaultdict(lambda: defaultdict(Decimal))
     position: dict[LaterRow, int] = {}
-    for line in labor_lines(facts, ranked, today=False)[0]:
+    for line in hired:
         row = _row(facts, line, fates[line.scenario].get(line.machine), details)
         counts[row][line.scenario] += line.quantity
         position[row] = order.get(line.task, len(order))
+    for scenario, row in _directories(facts, hired, fates):
+        counts[row][scenario], position[row] = Decimal(1), len(order) + 1
     found = [
-        (position[row], LaterRow(*_key(row, quantity, names, len(scenarios))))
+        (
+            position[row],
+            replace(row, quantity=quantity, scenarios=names if len(names) < len(scenarios) else ()),
+        )
         for row, by_scenario in counts.items()
         for quantity, names in _alike(by_scenario)
     ]
@@ -100,13 +112,6 @@ def _alike(by_scenario: dict[str, Decimal]) -> Iterable[tuple[Decimal, tuple[str
     return [(quantity, tuple(found)) for quantity, found in names.items()]
 
 
-def _key(
-    row: LaterRow, quantity: Decimal, names: tuple[str, ...], of: int
-) -> tuple[int, tuple[str, ...], str, str, str, str, str, Decimal]:
-    said = names if len(names) < of else ()
-    return row.year, said, row.machine, row.goes, row.place, row.what, row.detail, quantity
-
-
 def _row(facts: Facts, line: Line, life: Life | None, details: Details) -> LaterRow:
     """A line of labor without its quantity and its scenario."""
     before, after = _stands(life, line.year)
@@ -120,7 +125,51 @@ def _row(facts: Facts, line: Line, life: Life | None, details: Details) -> Later
         task_name(facts, line),
         details.of(line),
         Decimal(0),
+        details.permit(line),
+        details.protection(line),
     )
+
+
+def _directories(
+    facts: Facts, hired: Sequence[Line], fates: Mapping[str, Mapping[str, Life]]
+) -> Iterable[tuple[str, LaterRow]]:
+    """The directories that later work makes wrong, by scenario: one for the circuits of a machine in a year."""
+    said: dict[tuple[str, int, str, str], dict[str, str]] = defaultdict(dict)
+    for line in hired:
+        step = line.step
+        outlet = (
+            step.item
+            if step is not None and step.kind == "outlet"
+            else step.run
+            if step is not None
+            else None
+        )
+        if step is None or outlet is None or step.within or "panel" not in dict(outlet.spec.equal):
+            continue
+        equal = dict(outlet.spec.equal)
+        at = _circuit_place(equal)
+        said[line.scenario, line.year, line.machine, equal["panel"]][at] = f"{at}: {_serves(facts, step)}"
+    for (scenario, year, machine, panel), entries in said.items():
+        before, after = _stands(fates[scenario].get(machine), year)
+        goes = f"{before} to {after}" if before and after and before != after else ""
+        name = written(facts, machine) if machine else ""
+        words = "; ".join(entries[at] for at in sorted(entries))
+        what = str(Besides.DIRECTORY)
+        yield scenario, LaterRow(year, (), name, goes, in_panel(panel), what, words, Decimal(0))
+
+
+def _circuit_place(equal: Mapping[str, str]) -> str:
+    return "beside the panel" if equal["run"] == str(Method.CORD) else equal["place"]
+
+
+def _serves(facts: Facts, step: Step) -> str:
+    """What a directory says of a circuit after a step of later work."""
+    if step.kind == "outlet" and step.act is Act.MAKE_SAFE:
+        return "made safe, strike it out"
+    if step.kind == "outlet" and step.act is Act.LEAVE_LIVE:
+        return "spare"
+    name = written(facts, step.machine)
+    return f"{name} (new)" if step.kind == "outlet" and step.act is Act.BUY else name
 
 
 def _stands(life: Life | None, year: int) -> tuple[str, str]:

@@ -1,12 +1,15 @@
 """What a scope sheet says and asks about circuits that are there: conversions, larger breakers, protection, permits."""
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import Method
 from costplan.plans.holding import written
 from costplan.plans.steps import Act
 from costplan.reports.before_after import LEFT_LIVE, MADE_SAFE
+from costplan.reports.scope_later import LaterRow
+from costplan.reports.scope_work import WorkRow, protected
 from costplan.reports.there import Had, Powered, There
 from costplan.reports.work_words import whose
 
@@ -86,21 +89,39 @@ def _larger(facts: Facts, there: There, powered: Powered, had: Had) -> str:
 # what is asked ------------------------------------------------------------------------------------
 
 
-def protection_question(there: There) -> str:
-    """Receptacles set or changed today whose protection is the bidder's to say; empty where there are none."""
-    named = {
-        f"{powered.circuit.outlet_place} ({powered.circuit.size.configuration})"
+BLANK = "____________"
+
+
+def protection_questions(facts: Facts, there: There) -> tuple[str, ...]:
+    """For each receptacle set or changed today, whether it is to be protected: the bidder's to say."""
+    named = Counter(
+        protected(facts, powered.machine.name, powered.way, powered.circuit)
         for powered in there.powered
-        if powered.circuit.size.configuration is not None
-        and not powered.circuit.size.ground_fault
-        and (powered.had is None or powered.receptacle is not None)
-    }
-    if not named:
-        return ""
-    return (
-        f"Ground-fault protection of receptacles: {', '.join(sorted(named))}: is it required here? Price with and without: "
-        "____________ ____________"
+        if powered.act is not Act.SHARE and (powered.had is None or powered.receptacle is not None)
     )
+    return tuple(protection_question(name, count) for name, count in sorted(named.items()) if name)
+
+
+def protection_question(name: str, count: int = 1) -> str:
+    """The question for a receptacle, or for so many alike, with a blank for each of its two prices."""
+    which = f"each of {count} receptacles {name}" if count > 1 else f"the receptacle {name}"
+    return f"Ground-fault protection of {which}: is it required here? Price with: {BLANK} without: {BLANK}"
+
+
+def permits_needed(rows: Sequence[WorkRow | LaterRow]) -> str:
+    """Which of these rows of work need a permit by the owner's list; empty where there is no work."""
+    needing = dict.fromkeys(row.what for row in rows if row.permit)
+    if needing:
+        return f"by the owner's list these need one: {'; '.join(needing)}"
+    return f"none by the owner's list: needed here? {BLANK}" if rows else ""
+
+
+def later_questions(rows: Sequence[LaterRow]) -> tuple[str, ...]:
+    """What to ask of later work: its permits, and protection for each receptacle that is set or changed then."""
+    permit = permits_needed(rows)
+    named = dict.fromkeys((row.when, row.protection) for row in rows if row.protection)
+    asked = (f"Year {when}: {protection_question(name)}" for when, name in named)
+    return ((f"Permit for later work: {permit}",) if permit else ()) + tuple(asked)
 
 
 def permit_question(facts: Facts, there: There) -> str:

@@ -11,7 +11,14 @@ from costplan.plans.steps import Act
 from costplan.reports.before_after import PanelTable, breaker_moves, panel_tables, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written, circuits_today
 from costplan.reports.scope_later import LaterRow, later_instead, later_rows
-from costplan.reports.scope_notes import circuit_notes, left_outlets
+from costplan.reports.scope_notes import (
+    circuit_notes,
+    later_questions,
+    left_outlets,
+    permit_question,
+    permits_needed,
+    protection_questions,
+)
 from costplan.reports.scope_supplies import Supplied, Supplies, supplies
 from costplan.reports.scope_work import (
     Details,
@@ -107,6 +114,17 @@ class Alternate:
     owner_instead: tuple[str, ...]
     notes: tuple[str, ...]
     later_instead: tuple[str, ...]
+    permits: tuple[str, ...]
+    protection: tuple[str, ...]
+    later_asked: tuple[str, ...]
+
+    @property
+    def totals(self) -> tuple[str, ...]:
+        """What the bidder adds up for it, a blank each."""
+        name = f"alternate {self.letter}"
+        if not self.later_instead:
+            return (f"{name}, add or deduct",)
+        return f"{name}, today, add or deduct", f"{name}, later work, add or deduct"
 
 
 def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> Alternate:
@@ -123,7 +141,24 @@ def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> A
         tuple(_owner_instead(base, other)),
         tuple(note for note in other.notes if note not in base.notes),
         tuple(later_instead(base.later, other.later)),
+        tuple(_permits(facts, base, other)),
+        _beyond(protection_questions(facts, other.there), protection_questions(facts, base.there)),
+        later_questions([row for row in other.later if row not in base.later]),
     )
+
+
+def _beyond(words: Sequence[str], than: Sequence[str]) -> tuple[str, ...]:
+    return tuple(entry for entry in words if entry not in than)
+
+
+def _permits(facts: Facts, base: PlanToday, other: PlanToday) -> Iterable[str]:
+    """Which of the work that an alternate adds needs a permit, and what to ask of circuits that it changes."""
+    needed = permits_needed(differs(other.work, base.work))
+    if needed:
+        yield f"For what it adds, {needed}"
+    question = permit_question(facts, other.there)
+    if question and question != permit_question(facts, base.there):
+        yield question
 
 
 def _circuits(base: PlanToday, other: PlanToday) -> list[CircuitRow]:

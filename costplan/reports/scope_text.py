@@ -21,8 +21,8 @@ BREAKERS_NOTE = (
     "A new one instead: add ____________ each."
 )
 BLANK = "____________"
-ADD_OR_DEDUCT = "add or deduct: ______________"
-LATER_HEAD = "Later work, expected; price each as if it were done then at today's prices"
+LATER_HEAD = "Later work, expected; price each with parts, as if it were done then at today's prices"
+LATER_NOTE = "The bidder supplies the parts of later work: the owner's plan counts them as bought then."
 CORDS_HEAD = "Owner's cords, not in this bid"
 LEFT_HEAD = "Taken out and left with the owner"
 
@@ -49,7 +49,9 @@ def scope_text(sheet: ScopeSheet) -> str:
         f"{LEFT_HEAD}\n{_lines(sheet.left_with_owner)}" if sheet.left_with_owner else "",
         "The owner does\n" + (_work(sheet.owner_does, blank=False) if sheet.owner_does else "  nothing"),
         *(_alternate(alternate) for alternate in sheet.alternates),
-        f"{LATER_HEAD}\n{_later(sheet.later)}" if sheet.later else "",
+        f"{LATER_HEAD}\n{_later(sheet.later)}\n{_lines((LATER_NOTE, *sheet.later_asked))}"
+        if sheet.later
+        else "",
         "Price for one of each, for changes later\n" + _lines(sheet.each, f"  {BLANK}  "),
         "Permits and inspection\n" + _lines(sheet.permits),
         "Access\n" + _lines(sheet.access),
@@ -141,9 +143,16 @@ def _alternate(alternate: Alternate) -> str:
         f"Leaves out\n{_work(alternate.leaves_out, blank=False)}" if alternate.leaves_out else "",
         f"Adds\n{_work(alternate.adds, blank=False)}" if alternate.adds else "",
         *(f"{head}\n{_lines(words)}" for head, words in alternate_lists(alternate)),
-        f"Alternate {alternate.letter}, {ADD_OR_DEDUCT}",
+        alternate_price(alternate),
     ]
     return "\n".join(part for part in parts if part)
+
+
+def alternate_price(alternate: Alternate) -> str:
+    """The blank for an alternate's price; one for today and one for later work where that differs."""
+    blank = "______________"
+    both = f"today {blank} / later work {blank}" if alternate.later_instead else blank
+    return f"Alternate {alternate.letter}, add or deduct: {both}"
 
 
 def alternate_lists(alternate: Alternate) -> list[tuple[str, tuple[str, ...]]]:
@@ -154,7 +163,9 @@ def alternate_lists(alternate: Alternate) -> list[tuple[str, tuple[str, ...]]]:
         ("Breakers that change place, instead of those of the base", alternate.breakers),
         ("Afterwards", alternate.after),
         ("The owner, instead", alternate.owner_instead),
-        ("Later work, instead", alternate.later_instead),
+        ("Later work, instead", (*alternate.later_instead, *alternate.later_asked)),
+        ("Permit", alternate.permits),
+        ("Ground-fault protection", alternate.protection),
     ]
     return [(head, words) for head, words in lists if words]
 
@@ -281,6 +292,7 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
             "quantity": quantity_words(later.quantity),
         }
     for section, entries in (
+        ("later work, asked", (LATER_NOTE, *sheet.later_asked) if sheet.later else ()),
         ("price each", sheet.each),
         ("permit", sheet.permits),
         ("access", sheet.access),

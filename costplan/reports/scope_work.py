@@ -44,7 +44,7 @@ class WorkRow:
     """So much of a task at a location; `detail` says what goes out and what goes in.
 
     `besides` says which work beside the plan's tasks it is, None for a task. `run` is the outlet that is made, and
-    `lines` are the circuits that it is made for, where one is.
+    `lines` are the circuits that it is made for, where one is. `permit` says whether the owner's list has it need one.
     """
 
     place: str
@@ -55,6 +55,7 @@ class WorkRow:
     besides: Besides | None = None
     run: Item | None = None
     lines: tuple[int, ...] = ()
+    permit: bool = False
 
     @property
     def words(self) -> str:
@@ -92,10 +93,12 @@ def work_rows(facts: Facts, lines: Iterable[Line], details: "Details") -> tuple[
     quantity: dict[_Key, Decimal] = defaultdict(Decimal)
     machines: dict[_Key, set[str]] = defaultdict(set)
     circuits: dict[_Key, set[int]] = defaultdict(set)
+    permits: dict[_Key, bool] = defaultdict(bool)
     for line in lines:
         place, run = line.place or details.place(line), made(line.step)
         detail = "" if run is not None else details.of(line)
         key = (place, order.get(line.task, len(order)), task_name(facts, line), detail, run)
+        permits[key] |= details.permit(line)
         quantity[key] += line.quantity
         machines[key] |= {written(facts, line.machine)} if line.machine else set()
         circuits[key] |= {details.lines[line.machine]} if run and line.machine in details.lines else set()
@@ -103,7 +106,9 @@ def work_rows(facts: Facts, lines: Iterable[Line], details: "Details") -> tuple[
     for key in sorted(quantity, key=lambda key: (*key[:4], sorted(circuits[key]))):
         place, _, what, detail, run = key
         names, numbers = tuple(sorted(machines[key])), tuple(sorted(circuits[key]))
-        rows.append(WorkRow(place, what, quantity[key], names, detail, run=run, lines=numbers))
+        rows.append(
+            WorkRow(place, what, quantity[key], names, detail, run=run, lines=numbers, permit=permits[key])
+        )
     return tuple(rows)
 
 
@@ -136,6 +141,7 @@ class Details:
                 if step is not None:
                     self._ends[id(step)] = powered
         self._later(ranked)
+        self._permit_years = {line.year for line in ranked.lines if line.kind is LineKind.PERMIT}
 
     def _later(self, ranked: Ranked) -> None:
         """Circuits of later years, so that their lengths and wires can be told."""
@@ -154,6 +160,29 @@ class Details:
         """Where work is done that belongs to no run: a cord starts at its outlet, all else is at the machine."""
         known = self.places if line.step is not None and line.step.kind in OF_CORDS else self._stands
         return known.get(line.machine, WHOLE_SHOP)
+
+    def permit(self, line: Line) -> bool:
+        """Whether the owner's list has work need a permit; quoted work is in no list and goes by what is paid for."""
+        if line.task in self.facts.tasks:
+            return self.facts.tasks[line.task].permit
+        return line.task == QUOTED_WORK and line.year in self._permit_years
+
+    def protection(self, line: Line) -> str:
+        """The receptacle that work sets or changes, where its protection is to be asked for; empty for other work."""
+        step = line.step
+        if step is None or step.act is not Act.BUY:
+            return ""
+        known = self._circuits.get((step.machine, step.item))
+        if step.kind == "outlet" and known is not None:
+            return protected(self.facts, step.machine, *known)
+        if step.kind != "receptacle" or step.run is None or step.within:
+            return ""
+        ends = [
+            (way, circuit) for (name, _), (way, circuit) in self._circuits.items() if name == step.machine
+        ]
+        place, into = dict(step.run.spec.equal)["place"], dict(step.item.spec.equal)["configuration"]
+        at = [(way, c) for way, c in ends if (c.outlet_place, c.size.configuration) == (place, into)]
+        return protected(self.facts, step.machine, *at[0]) if at else ""
 
     def of(self, line: Line) -> str:
         """The detail of a line; empty where the task says all."""
@@ -221,6 +250,15 @@ class Details:
             feet = step.wanted.length_ft if step.wanted is not None else step.item.length_ft
             return f"{way}, {feet} ft" if way else f"{feet} ft"
         return f"{piece(step.item)}, {way}" if way else piece(step.item)
+
+
+def protected(facts: Facts, machine: str, way: Way, circuit: Circuit) -> str:
+    """The receptacle of a circuit in words; empty where it has none, or its protection is decided."""
+    size = circuit.size
+    if size.configuration is None or size.ground_fault:
+        return ""
+    where = circuit.outlet_place if way.method is Method.CORD else f"at {circuit.outlet_place}"
+    return f"{where} ({written(facts, machine)}, {size.configuration})"
 
 
 # what is asked for besides ------------------------------------------------------------------------

@@ -38,6 +38,7 @@ from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_cs
 from costplan.reports.scope_work import Besides, WorkRow, same_work
 
 ROOT = Path(__file__).parents[2]
+FAULT = "Ground-fault protection of the receptacle"
 SHEETS: dict[int, tuple[Facts, ScopeSheet]] = {}
 RANKED: dict[int, tuple[Facts, tuple[Ranked, ...]]] = {}
 
@@ -335,6 +336,12 @@ def test_later_work_has_its_year_its_way_and_its_length() -> None:
             "set the breaker and land the circuit: circuit at bench C: 2-pole 20 A on "
             "(out of the circuit at bench A)",
         ),
+        (
+            "2",
+            moves,
+            "in panel",
+            "correct the directory: bench A: made safe, strike it out; bench C: drill (new)",
+        ),
     ]
     listed = [row for row in _csv(facts) if row["section"] == "later work"]
     assert [row["what"] for row in listed] == [words for *_, words in rows]
@@ -407,14 +414,70 @@ def test_circuits_that_change_are_a_question_of_the_permit() -> None:
 
 
 def test_protection_of_what_is_set_or_changed_is_asked_and_not_decided() -> None:
-    asked = [entry for entry in sheet(exchanged()).asked if "Price with and without" in entry]
+    asked = [entry for entry in sheet(exchanged()).asked if entry.startswith(FAULT)]
     assert asked == [
-        "Ground-fault protection of receptacles: A (NEMA 5-20), C (NEMA 6-20): is it required here? "
-        "Price with and without: ____________ ____________"
+        f"{FAULT} at A (drill, NEMA 5-20): is it required here? Price with: ____________ without: ____________",
+        f"{FAULT} at C (saw, NEMA 6-20): is it required here? Price with: ____________ without: ____________",
     ]
-    assert not [entry for entry in sheet(worked("s1")).asked if "Price with and without" in entry]
+    assert not [entry for entry in sheet(worked("s1")).asked if entry.startswith(FAULT)]
     for facts in (exchanged(), chain()):
         assert "without ground-fault" not in scope_text(sheet(facts))
+
+
+def test_an_alternate_names_its_tasks_that_need_a_permit() -> None:
+    (needed,) = alternate(handed_on(), "saw by cord from panel").permits
+    assert needed.startswith(
+        "For what it adds, by the owner's list these need one: run to an outlet beside the panel;"
+    )
+    facts = unlisted()
+    words = {words for entry in sheet(facts).alternates for words in entry.permits}
+    assert "For what it adds, none by the owner's list: needed here? ____________" in words
+
+
+@cache
+def unlisted() -> Facts:
+    """The same shop where no task needs a permit."""
+    facts = handed_on()
+    tasks = [task.model_copy(update={"permit": False}) for task in facts.catalog.tasks]
+    return Facts(facts.shop, facts.catalog.model_copy(update={"tasks": tasks}))
+
+
+def test_an_alternate_asks_of_the_receptacles_that_it_sets_itself() -> None:
+    """The base asks of the one beside the panel that the drill takes over; in the alternate the drill's is new."""
+    other = alternate(handed_on(), "drill by wall drop from panel, saw by cord from panel")
+    assert other.protection == (
+        f"{FAULT} at C (drill, NEMA 5-20): is it required here? Price with: ____________ without: ____________",
+    )
+    paper = sheet(handed_on())
+    for text in (scope_text(paper), scope_page(paper), scope_csv(paper)):
+        assert "Ground-fault protection" in text
+        assert "at C (drill, NEMA 5-20)" in text
+
+
+def test_later_work_asks_of_its_permit_and_its_receptacles() -> None:
+    paper = sheet(they_change_places())
+    permit, fault = paper.later_asked
+    assert permit.startswith("Permit for later work: by the owner's list these need one: run the cable;")
+    assert fault == (
+        f"Year 2: {FAULT} at bench C (drill, NEMA 6-20): is it required here? "
+        "Price with: ____________ without: ____________"
+    )
+    for text in (scope_text(paper), scope_csv(paper), scope_page(paper)):
+        assert "The bidder supplies the parts of later work" in text.replace("&#39;", "'")
+        assert "Year 2: Ground-fault protection" in text
+
+
+def test_an_alternate_with_other_later_work_has_a_blank_for_each() -> None:
+    paper = sheet(they_change_places())
+    split = [entry for entry in paper.alternates if entry.later_instead]
+    assert split
+    assert paper.totals[:2] == ("base", "later work, base")
+    for entry in split:
+        words = f"Alternate {entry.letter}, add or deduct: today ______________ / later work ______________"
+        assert words in scope_text(paper)
+        assert words in scope_page(paper)
+        assert f"alternate {entry.letter}, later work, add or deduct" in paper.totals
+    assert "later work, base" not in sheet(chain()).totals
 
 
 def test_a_blank_for_every_total() -> None:
