@@ -16,6 +16,7 @@ from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written
 from costplan.reports.room import fed
+from costplan.reports.scope_drives import fits_device
 from costplan.reports.scope_later import LaterRow, said_once
 from costplan.reports.scope_notes import (
     MAKE_SAFE_MEANS,
@@ -44,6 +45,7 @@ NOT_INCLUDED = (
     "searching for asbestos or lead before walls are opened",
     "machines themselves: moving, leveling, motors and controls inside them",
 )
+BUT_DEVICES = ", but for the drives and motors that this sheet has fitted"
 """What a scope leaves out unless it says otherwise; common practice, no source."""
 METHODS: Mapping[Method, str] = {
     Method.WALL: "cable out of sight inside the wall",
@@ -87,6 +89,7 @@ class ScopeSheet:
     notes: tuple[str, ...]
     panels: tuple[PanelTable, ...]
     breakers: tuple[str, ...]
+    drives: tuple[str, ...]
     gear: tuple[GearRow, ...]
     work: tuple[WorkRow, ...]
     owner_supplies: tuple[Supplied, ...]
@@ -153,6 +156,7 @@ def scope_sheet(
         (*base.notes, *defined),
         base.panels,
         base.breakers,
+        base.drives,
         gear,
         base.work,
         base.supplies.parts,
@@ -163,14 +167,20 @@ def scope_sheet(
         tuple(_each(facts, ranked, base.circuits)),
         tuple(_permits(facts, ranked, base, hired)),
         tuple(_access(facts, hired, access)),
-        (*_open_questions(facts, base), *ASKED_OF_EVERY_BIDDER),
-        NOT_INCLUDED,
+        (*_open_questions(facts, base, *others), *ASKED_OF_EVERY_BIDDER),
+        _not_included(base, *others),
         tuple(
             alternate(facts, letter, base, other) for letter, other in zip("ABCDEFGH", others, strict=False)
         ),
         later_questions(base.later),
         nothing,
     )
+
+
+def _not_included(*plans: PlanToday) -> tuple[str, ...]:
+    """What the scope leaves out, but for devices at machines that its own work names."""
+    fitted = any(fits_device(plan.ranked) for plan in plans)
+    return (*NOT_INCLUDED[:-1], f"{NOT_INCLUDED[-1]}{BUT_DEVICES}") if fitted else NOT_INCLUDED
 
 
 def _nothing_today(*, alternates: bool, later: bool) -> str:
@@ -294,8 +304,17 @@ def _site(facts: Facts, ranked: Ranked) -> Iterable[tuple[str, str]]:
     yield "walls opened for wiring", "are patched, see the work" if building.patching else "are not patched"
 
 
-def _open_questions(facts: Facts, base: PlanToday) -> Iterable[str]:
+def _wider(plan: PlanToday) -> Iterable[str]:
+    """Panels that get a breaker of two poles or more where none was."""
+    for row in plan.circuits:
+        if row.poles > 1 and row.had_poles < row.poles and not row.breaker_with:
+            yield row.panel
+
+
+def _open_questions(facts: Facts, base: PlanToday, *others: PlanToday) -> Iterable[str]:
     if facts.shop.code.edition is None:
         yield "Which code edition applies?"
     yield from protection_questions(facts, base.there)
+    for panel in sorted({panel for plan in (base, *others) for panel in _wider(plan)}):
+        yield f"A breaker of two poles or more goes into {panel}: are the free spaces side by side? ____________"
     yield "Are the machines marked as on cords accepted on cords here, on the route shown?"

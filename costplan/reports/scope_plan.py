@@ -10,6 +10,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.before_after import PanelTable, breaker_moves, panel_tables, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written, circuits_today
+from costplan.reports.scope_drives import drive_moves, drive_notes
 from costplan.reports.scope_later import LaterRow, later_instead, later_rows
 from costplan.reports.scope_notes import (
     circuit_notes,
@@ -46,6 +47,7 @@ class PlanToday:
     panels: tuple[PanelTable, ...]
     spaces: tuple[str, ...]
     breakers: tuple[str, ...]
+    drives: tuple[str, ...]
     work: tuple[WorkRow, ...]
     own_work: tuple[WorkRow, ...]
     supplies: Supplies
@@ -84,10 +86,11 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
             for name, (today, after) in spaces_free(facts, ranked).items()
         ),
         breaker_moves(ranked, there),
+        drive_moves(facts, ranked, there),
         tuple(sorted(work, key=lambda row: (row.place, row.besides is not None))),
         tuple(sorted(own, key=lambda row: (row.place, row.besides is not None))),
         supplies(facts, ranked, there),
-        circuit_notes(facts, there),
+        (*circuit_notes(facts, there), *drive_notes(ranked)),
         later_rows(facts, ranked, details),
     )
 
@@ -110,6 +113,7 @@ class Alternate:
     adds: tuple[WorkRow, ...]
     directory: tuple[str, ...]
     breakers: tuple[str, ...]
+    drives: tuple[str, ...]
     after: tuple[str, ...]
     owner_instead: tuple[str, ...]
     notes: tuple[str, ...]
@@ -137,6 +141,7 @@ def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> A
         differs(other.work, base.work),
         directory_instead(other.work, base.work),
         () if other.breakers == base.breakers else (other.breakers or ("none",)),
+        () if other.drives == base.drives else (other.drives or ("none",)),
         (*left_outlets(facts, other.there), *other.spaces),
         tuple(_owner_instead(base, other)),
         tuple(note for note in other.notes if note not in base.notes),

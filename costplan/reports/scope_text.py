@@ -17,13 +17,14 @@ from costplan.reports.tables import table, wrapped
 
 OWNER_SUPPLIES_NOTE = "on site before the first day; the bidder brings whatever else the work takes"
 BREAKERS_NOTE = (
-    "A breaker that goes into another circuit may stay in its space and the wires move: bidder's choice. "
-    "A new one instead: add ____________ each."
+    "A breaker that goes into another circuit may stay in its space and the wires move: bidder's choice; "
+    "close every opening left, whatever way is chosen. A new one instead: add ____________ each."
 )
 BLANK = "____________"
 LATER_HEAD = "Later work, expected; price each with parts, as if it were done then at today's prices"
 LATER_NOTE = "The bidder supplies the parts of later work: the owner's plan counts them as bought then."
 CORDS_HEAD = "Owner's cords, not in this bid"
+DRIVES_HEAD = "Drives that change machines"
 LEFT_HEAD = "Taken out and left with the owner"
 
 
@@ -41,6 +42,7 @@ def scope_text(sheet: ScopeSheet) -> str:
         "Look at before the price\n" + _lines(sheet.notes) if sheet.notes else "",
         *(f"Before and after: {panel.panel}\n" + _panel(panel) for panel in sheet.panels),
         _breakers(sheet.breakers),
+        f"{DRIVES_HEAD}\n{_lines(sheet.drives)}" if sheet.drives else "",
         _gear(sheet),
         "Work by location\n" + (_work(sheet.work, blank=True) if sheet.work else "  nothing"),
         f"The owner supplies ({OWNER_SUPPLIES_NOTE})\n"
@@ -161,6 +163,7 @@ def alternate_lists(alternate: Alternate) -> list[tuple[str, tuple[str, ...]]]:
         ("Look at before the price", alternate.notes),
         ("Instead, directory", alternate.directory),
         ("Breakers that change place, instead of those of the base", alternate.breakers),
+        (f"{DRIVES_HEAD}, instead of those of the base", alternate.drives),
         ("Afterwards", alternate.after),
         ("The owner, instead", alternate.owner_instead),
         ("Later work, instead", (*alternate.later_instead, *alternate.later_asked)),
@@ -276,6 +279,7 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
     for panel in sheet.panels:
         yield from _csv_panel(panel)
     yield from ({"section": "breaker changes place", "what": words} for words in sheet.breakers)
+    yield from ({"section": "drive changes machines", "what": words} for words in sheet.drives)
     for gear in sheet.gear:
         what = f"{gear.what}; {gear.note}" if gear.note else gear.what
         yield {"section": "shared gear", "place": gear.place, "what": what, "panel": gear.fed_from}

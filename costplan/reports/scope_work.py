@@ -19,6 +19,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
 from costplan.reports.circuits import end_words, rehung_words
+from costplan.reports.scope_drives import fitting_words
 from costplan.reports.there import DISCONNECT, Powered, There
 from costplan.reports.work_words import piece, whose
 from costplan.years.calendar import lives, scenarios_of
@@ -195,7 +196,7 @@ class Details:
             return self._end(step)
         if step.kind == "breaker":
             return self._breaker(step)
-        return self._cord(step) if step.kind in OF_CORDS else ""
+        return self._cord(step) if step.kind in OF_CORDS else fitting_words(self.facts, step)
 
     def _outlet(self, step: Step) -> str:
         equal = dict(step.item.spec.equal)

@@ -24,6 +24,7 @@ from test_papers_there import (
 )
 
 from costplan.circuits.facts import Facts
+from costplan.model.catalog import Kind, Offer, Part, Recipe
 from costplan.model.choices import SurplusRule
 from costplan.model.layouts import laid_out as as_laid_out
 from costplan.model.loading import load_catalog, load_shop
@@ -32,6 +33,7 @@ from costplan.plans.ledger import at_year
 from costplan.plans.ranking import Bench, Ranked, best_plans
 from costplan.reports.page import scope_page
 from costplan.reports.scope import ScopeSheet, scope_sheet
+from costplan.reports.scope_drives import BEFORE_OPENED
 from costplan.reports.scope_notes import IN_CONDUIT, MAKE_SAFE_MEANS, NEUTRAL_GAINED, NEUTRAL_LOST
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_csv, scope_text
@@ -575,3 +577,97 @@ def test_cable_of_an_alternate_is_told_in_pieces() -> None:
         "brings: 30 ft in one piece, flexible cord SOOW 12/3, hard service, 600 V, new",
     ]
     assert "brings: 1 set, ends and kit: the planer's own, on-hand" in other.owner_instead
+
+
+# drives -------------------------------------------------------------------------------------------
+
+
+@cache
+def drives() -> Facts:
+    """A mill and a lathe on wall drops of 30 and 20 A change places, and each takes the drive that suits the other's outlet."""
+    large, small = drop("A", "NEMA 6-30"), drop("B", "NEMA 6-20")
+    thick = {"breaker": "30 A", "poles": 2, "awg": "10", "drive": "large"}
+    rated = {"volts": 240, "phases": 3, "hp": 3, "ways": {"hard_wired": False, "only": ["wall drop"]}}
+    machines = [
+        {"name": "mill", "at": "B", "plug": "NEMA 6-30", "now": large | thick} | rated,
+        {"name": "lathe", "at": "A", "plug": "NEMA 6-20", "now": small | {"drive": "small"}} | rated,
+    ]
+    facts = laid_out(machines)
+    catalog, names = facts.catalog, ("hp", "volts", "output_a", "input_a", "efficiency")
+    sizes = {"small": (3, 240, 11, 16, Decimal("0.96")), "large": (5, 240, 18, 24, Decimal("0.96"))}
+    sold: dict[str, tuple[str, Row]] = {
+        name: ("drive", dict(zip(names, values, strict=True))) for name, values in sizes.items()
+    } | {
+        "breaker-2p-30": (
+            "breaker",
+            {"family": "family A", "poles": 2, "rating_a": 30, "ground_fault": False},
+        ),
+        "nm-10-2": ("building cable", {"awg": "10", "conductors": 2}),
+        "receptacle-6-30": ("receptacle", {"configuration": "NEMA 6-30"}),
+        "plug-6-30": ("plug", {"configuration": "NEMA 6-30"}),
+    }
+    parts = [
+        Part.model_validate({"id": name, "kind": kind, "name": name, "attributes": attributes})
+        for name, (kind, attributes) in sold.items()
+    ]
+    last = max(offer.row for offer in catalog.offers)
+    said = {"supplier": "store", "condition": "new", "price": 200}
+    offers = [
+        Offer.model_validate(
+            said | {"part": name, "row": last + row, "per": "ft" if name == "nm-10-2" else "each"}
+        )
+        for row, name in enumerate(sold, 1)
+    ]
+    kind = Kind.model_validate({"kind": "drive", "attributes": list(names), "portable": True})
+    fitted = Recipe.model_validate({"tasks": [{"task": "change-device"}]})
+    update = {
+        "parts": [*catalog.parts, *parts],
+        "offers": [*catalog.offers, *offers],
+        "kinds": [*catalog.kinds, kind],
+        "recipes": {**catalog.recipes, "drive": fitted},
+    }
+    return Facts(facts.shop, catalog.model_copy(update=update))
+
+
+def test_a_drive_that_changes_machines_is_named_in_the_work() -> None:
+    work = {place: words for place, words in told(sheet(drives()).work) if "drive" in words}
+    end = "set it to the motor's nameplate, test the direction"
+    assert work == {
+        "A": f"change a device: take the 5 hp drive off the mill, fit and wire it to the lathe, {end}",
+        "B": f"change a device: take the 3 hp drive off the lathe, fit and wire it to the mill, {end}",
+    }
+
+
+def test_drives_have_a_block_of_their_own_with_the_plug_on_the_line_cord() -> None:
+    paper = sheet(drives())
+    more = "copper or thicker, as the circuit is sized; a flexible cord may need more"
+    assert sorted(paper.drives) == [
+        f"3 hp drive: off the lathe, onto the mill; plug NEMA 6-20, the owner puts it on; its line cord 12 AWG {more}",
+        f"5 hp drive: off the mill, onto the lathe; plug NEMA 6-30, the owner puts it on; its line cord 10 AWG {more}",
+    ]
+    assert BEFORE_OPENED in paper.notes
+    for text in (scope_text(paper), scope_page(paper)):
+        assert "Drives that change machines" in text
+    assert [row["what"] for row in _csv(drives()) if row["section"] == "drive changes machines"] == list(
+        paper.drives
+    )
+
+
+def test_fitting_a_drive_is_not_excluded() -> None:
+    assert (
+        sheet(drives()).not_included[-1].endswith("but for the drives and motors that this sheet has fitted")
+    )
+    assert sheet(chain()).not_included[-1].endswith("motors and controls inside them")
+
+
+# panels -------------------------------------------------------------------------------------------
+
+
+def test_spaces_side_by_side_are_asked_for_where_a_breaker_of_two_poles_goes_in() -> None:
+    words = "A breaker of two poles or more goes into panel: are the free spaces side by side? ____________"
+    assert words in sheet(chain()).asked
+    assert words not in sheet(drives()).asked
+
+
+def test_openings_are_closed_whatever_way_is_chosen() -> None:
+    assert "close every opening left, whatever way is chosen" in " ".join(scope_text(sheet(chain())).split())
