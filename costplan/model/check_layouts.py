@@ -7,7 +7,7 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.layouts import NAMES_TAKEN, laid_out
 from costplan.model.pair import NO_EFFECT, Pair, Rule, unknown
-from costplan.model.shop import Layout
+from costplan.model.shop import Layout, Shop
 
 
 def layouts_have_names(pair: Pair) -> Iterator[Problem]:
@@ -126,7 +126,43 @@ def layouts_change_something(pair: Pair) -> Iterator[Problem]:
                 yield pair.in_shop("layout-never-moves", where, message, mend, question=True)
 
 
-RULES: tuple[Rule, ...] = (layouts_have_names, layouts_are_known, layouts_change_something)
+def layouts_leave_room(pair: Pair) -> Iterator[Problem]:
+    """Questions about a machine that a layout puts where one stands alone today and stays."""
+    alone = {place: names[0] for place, names in _standing(pair.shop).items() if len(names) == 1}
+    counts = {machine.name: machine.count for machine in pair.shop.machines}
+    for index, layout in enumerate(pair.shop.layouts):
+        placed: list[tuple[Trail, str, str]] = [
+            (("layouts", index, "at", name), name, place) for name, place in layout.at.items()
+        ]
+        placed += [
+            (("layouts", index, "brought", number, "at"), machine.name, machine.at)
+            for number, machine in enumerate(layout.brought)
+            if machine.at
+        ]
+        goes = {*layout.without, *layout.swap, *layout.at}
+        for where, name, place in placed:
+            other = alone.get(place)
+            if other is not None and other != name and other not in goes and counts[other] == 1:
+                message = f'is "{place}", where "{other}" stands and stays'
+                mend = f'is there room for both? If not, say where "{other}" goes, or put it under without:'
+                yield pair.in_shop("layout-crowded", where, message, mend, question=True)
+
+
+def _standing(shop: Shop) -> dict[str, list[str]]:
+    """Who stands at each place today."""
+    found: dict[str, list[str]] = {}
+    for machine in shop.machines:
+        if machine.at and not machine.arrives:
+            found.setdefault(machine.at, []).append(machine.name)
+    return found
+
+
+RULES: tuple[Rule, ...] = (
+    layouts_have_names,
+    layouts_are_known,
+    layouts_change_something,
+    layouts_leave_room,
+)
 
 
 # the shop of a layout -----------------------------------------------------------------------------------

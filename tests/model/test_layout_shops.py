@@ -266,6 +266,23 @@ def test_what_changes_nothing_is_asked_about(text: str, code: str, tmp_path: Pat
     assert [(problem.code, problem.severity) for problem in found] == [(code, "question")]
 
 
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("{name: a, at: {saw: bench B}}", True),
+        ("{name: a, at: {saw: bench B, drill: bench A}}", False),
+        ("{name: a, at: {saw: bench B}, without: [drill]}", False),
+        (f"{{name: a, brought: [{BRINGS.replace('bench C', 'bench B')}]}}", True),
+        (f"{{name: a, brought: [{BRINGS.replace('bench C', 'bench B')}], swap: {{drill: new}}}}", False),
+        (f"{{name: a, brought: [{BRINGS}]}}", False),
+    ],
+)
+def test_two_where_one_stands_is_asked_about(text: str, asked: bool, tmp_path: Path) -> None:
+    found = [problem for problem in problems(tmp_path, f"  - {text}") if problem.code == "layout-crowded"]
+    assert [problem.severity for problem in found] == ["question"] * asked
+    assert all('where "drill" stands and stays' in problem.message for problem in found)
+
+
 def test_moving_what_never_moves_is_asked_about(tmp_path: Path) -> None:
     never = ("  - name: saw\n", "  - name: saw\n    never_moves: true\n")
     found = problems(tmp_path, "  - {name: a, at: {saw: bench C}}", *never)
