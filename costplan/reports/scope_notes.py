@@ -92,14 +92,20 @@ def _larger(facts: Facts, there: There, powered: Powered, had: Had) -> str:
 BLANK = "____________"
 
 
-def protection_questions(facts: Facts, there: There) -> tuple[str, ...]:
-    """For each receptacle set or changed today, whether it is to be protected: the bidder's to say."""
-    named = Counter(
-        protected(facts, powered.machine.name, powered.way, powered.circuit)
+def protection_questions(facts: Facts, there: There, base: There | None = None) -> tuple[str, ...]:
+    """For each receptacle set or changed today, whether it is to be protected; beside a base, for those it sets otherwise."""
+    known = set(_set_today(facts, base)) if base is not None else set()
+    named = Counter(name for name, had in _set_today(facts, there) if (name, had) not in known)
+    return tuple(protection_question(name, count) for name, count in sorted(named.items()) if name)
+
+
+def _set_today(facts: Facts, there: There) -> list[tuple[str, Had | None]]:
+    """Receptacles set or changed today in words, each with the outlet that it is put into; None in a new one."""
+    return [
+        (protected(facts, powered.machine.name, powered.way, powered.circuit), powered.had)
         for powered in there.powered
         if powered.act is not Act.SHARE and (powered.had is None or powered.receptacle is not None)
-    )
-    return tuple(protection_question(name, count) for name, count in sorted(named.items()) if name)
+    ]
 
 
 def protection_question(name: str, count: int = 1) -> str:

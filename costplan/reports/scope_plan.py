@@ -147,13 +147,9 @@ def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> A
         tuple(note for note in other.notes if note not in base.notes),
         tuple(later_instead(base.later, other.later)),
         tuple(_permits(facts, base, other)),
-        _beyond(protection_questions(facts, other.there), protection_questions(facts, base.there)),
+        protection_questions(facts, other.there, base.there),
         later_questions([row for row in other.later if row not in base.later]),
     )
-
-
-def _beyond(words: Sequence[str], than: Sequence[str]) -> tuple[str, ...]:
-    return tuple(entry for entry in words if entry not in than)
 
 
 def _permits(facts: Facts, base: PlanToday, other: PlanToday) -> Iterable[str]:

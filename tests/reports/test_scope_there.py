@@ -450,6 +450,8 @@ def test_an_alternate_asks_of_the_receptacles_that_it_sets_itself() -> None:
     assert other.protection == (
         f"{FAULT} at C (drill, NEMA 5-20): is it required here? Price with: ____________ without: ____________",
     )
+    new = alternate(handed_on(), "saw by cord from panel").protection
+    assert [words for words in new if words in sheet(handed_on()).asked] == list(new) != []
     paper = sheet(handed_on())
     for text in (scope_text(paper), scope_page(paper), scope_csv(paper)):
         assert "Ground-fault protection" in text
