@@ -42,6 +42,8 @@ class OutOfRanking:
     cents: int | None
     reason: str
     incomplete: bool
+    refused: bool = False
+    """Whether a rule of the shop's, and no lack of a price, keeps it out."""
 
 
 @dataclass(frozen=True)
@@ -315,7 +317,14 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
             if option.way.group in out_of_there and option.refused is None:
                 reason = f"only out of what is there: {reason}"
             cents = standalone_cents(bench.pricers[0], option)
-            entry = OutOfRanking(machine, option.way.group, cents, reason, option.lacking is not None)
+            entry = OutOfRanking(
+                machine,
+                option.way.group,
+                cents,
+                reason,
+                option.lacking is not None,
+                option.refused is not None,
+            )
             key = (machine, option.way.group, "" if option.refused else "incomplete")
             before = found.get(key)
             if before is None or (cents is not None and (before.cents is None or cents < before.cents)):

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from costplan.circuits.facts import Facts
+from costplan.circuits.facts import DRIVE, Facts
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
@@ -27,6 +27,10 @@ PANEL_NOTE = (
     "with the main off. The local code and a licensed electrician decide; cautions are below."
 )
 BREAKERS_NOTE = "A breaker may stay in its space and the wires move; close every opening that is left."
+DRIVE_NOTE = (
+    "Drives (common practice, no source): unplug, wait the time marked on the drive before it is opened; set it to the "
+    "motor's nameplate; test the direction before work."
+)
 CHECK_NOTE = "Directory: NEC 408.4; openings closed: NEC 408.7."
 WIDTH = 98
 
@@ -68,6 +72,9 @@ def notes(found: WorkList) -> Iterable[str]:
         yield MAKE_SAFE_NOTE
     if any(step.kind in ENDS and step.source for step in steps):
         yield PLUGS_NOTE
+    freed = [step for line in found.lines for step in line.frees]
+    if any(step.kind == DRIVE for step in (*steps, *freed)):
+        yield DRIVE_NOTE
     if any(step.kind == "breaker" for step in steps):
         yield BREAKERS_NOTE
     if any(line.wiring for line in found.lines):

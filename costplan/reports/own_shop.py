@@ -1,14 +1,15 @@
 """What today's work takes of the shop's own, off the shelf and from one machine for another, and what the shelf gets."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from costplan.circuits.circuit import OWN_PLUG
 from costplan.circuits.facts import Facts
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.work_cords import kept_kit, stays_hanging, stays_on
-from costplan.reports.work_words import ENDS, LEFT, Today, piece, plain
+from costplan.reports.work_words import AT_RUN, DISCONNECT, ENDS, LEFT, Today, piece, plain
 
 FROM_YOUR_OWN = "From your own shop"
 OWN_NOTE = "nothing of it is bought; what is cut you cut yourself; plugs and connectors come off cords, not off machines"
@@ -16,6 +17,7 @@ SHELF = "the shelf"
 OWN_HEADERS = ("qty", "what", "from", "for", "cut to", "left over")
 TO_YOUR_SHELF = "Goes to your shelf afterwards"
 SHELF_HEADERS = ("qty", "what", "from")
+NOT_USED_AGAIN = "not used again by this plan: keep or discard"
 DO_NOT_CUT = "do not cut"
 
 
@@ -129,7 +131,37 @@ def returned(facts: Facts, ranked: Ranked) -> tuple[Returned, ...]:
                 continue
             cut_off = f"{piece(replace(step.item, length_ft=step.offcut_ft))}, cut off"
             found[cut_off, f"{today.source(step)}, for the {today.name(step.machine)}"] += count
+    found.update(_not_used_again(today))
     return tuple(Returned(count, *what) for what, count in sorted(found.items()))
+
+
+def _not_used_again(today: Today) -> Counter[tuple[str, str]]:
+    """What comes out of a run or off a machine today, and no step takes: the plan does not count on it."""
+    found: Counter[tuple[str, str]] = Counter()
+    for step, count in today.counts:
+        for what, source in _replaced(today, step):
+            found[f"{what}, {NOT_USED_AGAIN}", source] += count
+    return found
+
+
+def _replaced(today: Today, step: Step) -> Iterator[tuple[str, str]]:
+    """What a step takes out, in words, with where it comes from."""
+    if step.kind == "outlet" and step.act is Act.MAKE_SAFE:
+        yield _end_words(dict(step.item.spec.equal)["end"]), today.circuit(step.machine, step.item)
+    if step.act in LEFT:
+        return
+    if step.kind in AT_RUN and step.run is not None and today.old_end(step):
+        yield _end_words(today.old_end(step)), today.circuit(step.machine, step.run)
+    other_breaker = step.kind == "breaker" and not step.within and step.act is not Act.SHARE
+    if other_breaker and step.run is not None and not today.old_breaker_goes_on(step):
+        yield "breaker", today.circuit(step.machine, step.run)
+    plug = today.facts.machines[step.machine].plug
+    if step.kind == OWN_PLUG and step.act is not Act.KEEP and plug is not None:
+        yield f"plug {plug}", f"the {today.name(step.machine)}"
+
+
+def _end_words(end: str) -> str:
+    return end if end == DISCONNECT else f"receptacle {end}"
 
 
 def off_the_shelf(ranked: Ranked) -> Iterable[tuple[str, int]]:

@@ -37,7 +37,8 @@ def questions(
     yield from _old_prices(counterpart, rows)
     reasons: dict[str, list[str]] = defaultdict(list)
     for entry in out:
-        if entry.incomplete:
+        # A way that a rule keeps out is no question for a supplier.
+        if entry.incomplete and not entry.refused:
             reasons[entry.reason].append(f"{entry.machine} by {entry.way}")
     for reason, ways in reasons.items():
         yield Question("any supplier", reason, f"until then it is not ranked: {', '.join(ways)}")

@@ -9,7 +9,7 @@ from costplan.model.choices import Method
 from costplan.reports.scope_notes import HOT_SPARED, IN_CONDUIT, NEUTRAL_SPARED
 from costplan.reports.there import Had, Powered
 from costplan.reports.work_draft import Draft, Phase
-from costplan.reports.work_words import Doers, Today, whose
+from costplan.reports.work_words import Doers, Today
 
 WHITE_TO_BAR = "white to the neutral bar, re-marking off at both ends"
 WHITE_TO_HOT = "white re-marked as hot at both ends, off the neutral bar"
@@ -97,16 +97,15 @@ def _verified(today: Today, powered: Powered, had: Had, who: str) -> Draft:
     return Draft(Phase.MOVE, 5, had.place, who, words, powered.machine.name)
 
 
-def tested_cords(today: Today, doers: Doers, cords: Iterable[Draft]) -> Iterator[Draft]:
+def tested_cords(doers: Doers, cords: Iterable[Draft]) -> Iterator[Draft]:
     """One test of every cord that is made up, or gets another end, before it is plugged in."""
     made: dict[tuple[Phase, str], Draft] = {}
     for draft in cords:
         if draft.made:
             known = made.get((draft.phase, draft.machine), draft)
             made[draft.phase, draft.machine] = replace(draft, count=max(draft.count, known.count))
-    for (phase, machine), draft in made.items():
-        name = whose(today.name(machine))
-        what = "each cord made up" if phase is Phase.CORDS else f"the {name} own cord and plug"
+    for (phase, _), draft in made.items():
+        what = "each cord made up" if phase is Phase.CORDS else "the cord with the other plug"
         words = f"test {what}: ground through, no short, each wire on its terminal"
         rank = TESTED[phase]
         yield replace(draft, rank=rank, words=words, step=None, frees=(), along=(), who=doers.owner)

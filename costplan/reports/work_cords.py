@@ -258,7 +258,11 @@ class _CordWriter:
     def own_plug(self, what: str) -> Iterator[Draft]:
         """Another plug on the machine itself."""
         who = self.doers.of(self.machine, ("machine plug",), self.doers.owner)
+        fed = self.today.by_drive(self.machine)
         words = f"change the {whose(self.name)} own plug to {what}, {self.today.source(self.step)}"
+        if fed is not None:
+            cord = f"line cord of the {whose(self.name)} drive, at least {fed.size.awg} AWG,"
+            words = f"change the plug on the {cord} to {what}, {self.today.source(self.step)}"
         yield replace(self._draft(Phase.MOVE, 2, self.at, who, words, self.step), made=True)
 
     def _hanger(self, machine: str) -> str:

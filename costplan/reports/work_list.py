@@ -100,7 +100,7 @@ class _Writer:
         machines = [*self._unplugged(), *self._moves(), *self._plugged_in()]
         hired = any(draft.who != self.doers.owner for draft in (*work, *machines))
         who = self.doers.hired if hired else self.doers.owner
-        looked = [*check_drafts(self.today, self.doers, who), *tested_cords(self.today, self.doers, cords)]
+        looked = [*check_drafts(self.today, self.doers, who), *tested_cords(self.doers, cords)]
         yield from (*work, *machines, *looked, *self._off_and_on(work))
         yield from directory_drafts(self.today, who)
         yield from self._closed(work, who)
@@ -177,13 +177,20 @@ class _Writer:
         feet = next(
             (p.circuit.run_ft for p in self.today.there.powered if p.circuit.outlet.item == step.item), 0
         )
-        end = "disconnect" if equal["end"] == DISCONNECT else f"box and receptacle {equal['end']}"
+        put_in = any(end.within == "outlet" and end.act is not Act.BUY for end in self._ends_of(step))
+        made = "run and box" if put_in else f"run, box and receptacle {equal['end']}"
+        made = "run and disconnect" if equal["end"] == DISCONNECT else made
         long = f", {feet} ft of run with ends and waste" if feet else ""
         place = equal["place"]
         what = f"outlet {place}" if method is Method.CORD else f"{method} from {equal['panel']} to {place}"
-        words = f"new {what}{long}, with {end}"
+        words = f"new {what}{long}: {made}"
         who = self.doers.of(step.machine, [RUN_RECIPE[method], "receptacle"], self.doers.hired)
         yield self._draft(Phase.IN, 0, place, who, words, step, circuit=step.item, in_panel=True, new=True)
+
+    def _ends_of(self, outlet: Step) -> list[Step]:
+        """What is put in, by steps of its own, at the end of a run that is made anew."""
+        runs = (outlet.item, outlet.wanted)
+        return [step for step, _ in self.today.of(outlet.machine, *AT_RUN) if step.run in runs]
 
     def _receptacle(self, step: Step) -> Iterator[Draft]:
         """A receptacle or disconnect put in; the one that it takes the place of is not used again."""
@@ -196,9 +203,8 @@ class _Writer:
         )
         recipes = ["receptacle"] if step.within else ["change receptacle"]
         who = self.doers.of(step.machine, recipes, self.doers.hired)
-        outlet = self.today.outlet_step(step.machine, step.run) if step.run is not None else None
-        if not step.within and outlet is not None and step.run is not None:
-            old = dict(outlet.item.spec.equal)["end"]
+        old = self.today.old_end(step)
+        if old:
             kind = "disconnect" if old == DISCONNECT else f"{old} receptacle"
             words = f"take out the {kind} (not used again)"
             yield self._draft(Phase.OUT, 4, place, who, words, None, machine=step.machine, circuit=step.run)
@@ -211,18 +217,9 @@ class _Writer:
             return
         yield from self._breaker_out(step)
         run = dict(step.run.spec.equal)
-        outlet = self.today.outlet_step(step.machine, step.run)
-        taken = any(
-            other.kind == "breaker"
-            and other.out_of is not None
-            and outlet is not None
-            and other.out_of == outlet.item
-            and other.source == step.machine
-            for other, _ in self.today.counts
-        )
         who = self._panel_worker(step.machine, new=bool(step.within))
         into = self.today.circuit(step.machine, step.run)
-        if not step.within and not taken:
+        if not step.within and not self.today.old_breaker_goes_on(step):
             words = f"take the old breaker out of {into} (not used again)"
             yield self._draft(
                 Phase.OUT,
@@ -275,12 +272,13 @@ class _Writer:
             yield self._device_off(step)
         who = self.doers.of(step.machine, DEVICES[step.kind], self.doers.hired)
         words = f"fit {piece(step.item)} to the {self.today.name(step.machine)}, {self.today.source(step)}"
-        yield self._draft(Phase.IN, 3, self.facts.machines[step.machine].at, who, words, step)
+        # A machine gets it at its new place, so it is moved before.
+        yield self._draft(Phase.MOVE, 1, self.facts.machines[step.machine].at, who, words, step)
 
     def _device_off(self, step: Step) -> Draft:
         who = self.doers.of(step.source, DEVICES[step.kind], self.doers.hired)
         words = f"take the {piece(step.item)} off the {self.today.name(step.source)}"
-        place = self.today.circuit_place(step.source)
+        place = self.today.stands_first(step.source)
         return self._draft(Phase.OUT, 3, place, who, words, None, machine=step.source, frees=(step,))
 
     def _other(self, step: Step) -> Iterator[Draft]:

@@ -3,8 +3,8 @@
 from collections import Counter
 from collections.abc import Iterable
 
-from costplan.circuits.circuit import KIT_RECIPE
-from costplan.circuits.facts import Facts
+from costplan.circuits.circuit import KIT_RECIPE, Circuit
+from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.needs import Item, Need, Work, awg_text
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method
@@ -131,6 +131,11 @@ class Today:
         known = self.facts.machines[machine]
         return (known.now.place if known.now is not None else None) or self.stands(machine)
 
+    def stands_first(self, machine: str) -> str:
+        """Where a machine is before anything is moved: where a layout says, else where its circuit ends."""
+        moved = isinstance(self.facts.machines[machine], MovedToday)
+        return self.stands(machine) if moved else self.circuit_place(machine)
+
     def stands(self, machine: str) -> str:
         """Where a machine is until today's work is done."""
         known = self.facts.machines[machine]
@@ -160,6 +165,30 @@ class Today:
         poles = dict(step.item.spec.equal)["poles"]
         bought_a = int(dict(step.item.spec.at_least)["rating_a"])
         return f"{poles}-pole {self.there.rating_a(step, bought_a)} A breaker"
+
+    def by_drive(self, machine: str) -> Circuit | None:
+        """The circuit of a machine that is behind a drive after today's work; None where it is not."""
+        for powered in self.there.powered:
+            device = powered.circuit.supplied.device
+            if powered.machine.name == machine and device is not None and device.item.spec.kind == DRIVE:
+                return powered.circuit
+        return None
+
+    def old_breaker_goes_on(self, step: Step) -> bool:
+        """Whether the breaker that another takes the place of is used, or kept on the shelf."""
+        outlet = self.outlet_step(step.machine, step.run) if step.run is not None else None
+        return outlet is not None and any(
+            other.kind == "breaker"
+            and other.out_of is not None
+            and other.out_of == outlet.item
+            and other.source == step.machine
+            for other, _ in self.counts
+        )
+
+    def old_end(self, step: Step) -> str:
+        """What a run ends in today that gets another end in a step; empty for a run made anew."""
+        outlet = self.outlet_step(step.machine, step.run) if step.run is not None else None
+        return dict(outlet.item.spec.equal)["end"] if outlet is not None and not step.within else ""
 
     # where things come from -----------------------------------------------------------------------
 

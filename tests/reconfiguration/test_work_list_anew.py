@@ -1,20 +1,24 @@
 """The list of today's work in drawn shops: what is taken is freed by an earlier line, and nothing is left out."""
 
 from collections import Counter
+from dataclasses import replace
 
 import pytest
 from drawn_anew import Drawn, shop_of, shops
 from hypothesis import given, settings
+from test_drives_anew import FREE_PANELS, motor, row_of, with_drives
 from totals_anew import SHOPS, TINY, WIDE, examples, read
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
+from costplan.plans.comparison import OutOfRanking
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.plans.steps import Act, Step
-from costplan.reports.kept import kept_text, tasks_data
+from costplan.reports.kept import DRIVE_NOTE, kept_text, tasks_data
+from costplan.reports.own_shop import NOT_USED_AGAIN
 from costplan.reports.shopping import list_of
 from costplan.reports.shopping_text import shopping_text
 from costplan.reports.work_draft import Phase
@@ -122,3 +126,59 @@ def test_what_is_put_in_was_freed_before_in_the_worked_shops(name: str) -> None:
     found = check(*known)
     check_machines(known[0], found)
     check_text(*known, found)
+
+
+def drives_change_machines() -> tuple[Facts, Ranked]:
+    """Two machines change places; their drives stay with the outlets, and so change machines."""
+    machines = [
+        motor("mill", 3, "B", "NEMA 6-30", "large", had_at="A"),
+        motor("lathe", 3, "A", "NEMA 6-20", "small", had_at="B"),
+    ]
+    known = best(Shop.model_validate(row_of(machines, [], [], FREE_PANELS)), with_drives())
+    assert known is not None
+    return known
+
+
+def test_a_drive_is_fitted_where_its_machine_stands_by_then() -> None:
+    found = check(*drives_change_machines())
+    in_turn = (
+        "unplug",
+        "take the drive",
+        "set the",
+        "lathe stands",
+        "fit",
+        "change the plug",
+        "test",
+        "plug",
+    )
+    first = [min(line.number for line in found.lines if line.words.startswith(begins)) for begins in in_turn]
+    assert first == sorted(first)
+    off = {line.machine: line.place for line in found.lines if line.words.startswith("take the drive")}
+    assert off == {"mill": "A", "lathe": "B"}
+    last_moved = max(line.number for line in found.lines if "stands at" in line.words)
+    assert last_moved < min(line.number for line in found.lines if line.words.startswith("fit"))
+
+
+def test_the_plug_of_a_machine_behind_a_drive_is_on_the_drive_s_line_cord() -> None:
+    facts, ranked = drives_change_machines()
+    plugs = [line.words for line in work_list(facts, ranked).lines if line.words.startswith("change the")]
+    assert plugs == [
+        "change the plug on the line cord of the lathe's drive, at least 10 AWG, to NEMA 6-30, bought",
+        "change the plug on the line cord of the mill's drive, at least 12 AWG, to NEMA 6-20, bought",
+    ]
+    assert " ".join(kept_text(facts, ranked).split()).count(DRIVE_NOTE) == 1
+
+
+def test_a_way_that_a_rule_refuses_is_no_question_for_a_supplier() -> None:
+    refused = OutOfRanking("mill", "drive, cord", None, "a rule", incomplete=True, refused=True)
+    asked = [refused, replace(refused, refused=False, reason="no price")]
+    whys = [question.what for question in list_of(*drives_change_machines(), out=asked).questions]
+    assert "a rule" not in whys
+    assert "no price" in whys
+
+
+def test_the_old_plugs_of_machines_are_to_keep_or_discard() -> None:
+    assert [thing.cells for thing in list_of(*drives_change_machines()).returned] == [
+        ("1", f"plug NEMA 6-20, {NOT_USED_AGAIN}", "the lathe"),
+        ("1", f"plug NEMA 6-30, {NOT_USED_AGAIN}", "the mill"),
+    ]

@@ -21,6 +21,7 @@ from test_papers_there import (
 from costplan.circuits.facts import Facts
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.kept import BREAKERS_NOTE, MAKE_SAFE_NOTE, NO_ELECTRICIAN, kept_text, tasks_data
+from costplan.reports.own_shop import NOT_USED_AGAIN
 from costplan.reports.page import shopping_page
 from costplan.reports.shopping_book import shopping_book
 from costplan.reports.shopping_text import shopping_csv, shopping_text
@@ -318,10 +319,21 @@ def test_what_goes_to_the_shelf_afterwards() -> None:
         ("1", "breaker, 2-pole 20 A", "the circuit beside panel (feeds the saw today)"),
         ("1", "connector NEMA 6-20", "the saw's old 40 ft cord, at A"),
         ("1", "plug NEMA 6-20", "the saw's old 40 ft cord, at A"),
+        ("1", f"receptacle NEMA 5-20, {NOT_USED_AGAIN}", "the circuit at A (feeds the drill today)"),
+        ("1", f"receptacle NEMA 6-20, {NOT_USED_AGAIN}", "the circuit beside panel (feeds the saw today)"),
     ]
-    (cut,) = listed(worked("s11")).returned
+    cut, receptacle = listed(worked("s11")).returned
+    assert receptacle.what == f"receptacle NEMA 6-20, {NOT_USED_AGAIN}"
     assert cut.cells == ("1", "cord 12/3, 10 ft, cut off", "from the shelf, for the saw")
-    assert listed(chain()).returned == ()
+    assert listed(worked("s1")).returned == ()
+
+
+def test_a_receptacle_is_told_once_where_a_run_is_made_anew() -> None:
+    found = [words for place, _, words in lines(chain(), Phase.IN) if place == "E"]
+    assert found == [
+        "new wall drop from panel to E, 40 ft of run with ends and waste: run and box",
+        "put in receptacle NEMA 6-20, from the shelf",
+    ]
 
 
 def test_every_paper_has_what_goes_to_the_shelf() -> None:
