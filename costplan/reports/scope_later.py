@@ -63,7 +63,7 @@ def later_rows(facts: Facts, ranked: Ranked, details: Details) -> tuple[LaterRow
         row = _row(facts, line, fates[line.scenario].get(line.machine), details)
         counts[row][line.scenario] += line.quantity
         position[row] = order.get(line.task, len(order))
-    for scenario, row in _directories(facts, hired, fates):
+    for scenario, row in directories(facts, hired, fates):
         counts[row][scenario], position[row] = Decimal(1), len(order) + 1
     found = [
         (
@@ -130,11 +130,11 @@ def _row(facts: Facts, line: Line, life: Life | None, details: Details) -> Later
     )
 
 
-def _directories(
+def directories(
     facts: Facts, hired: Sequence[Line], fates: Mapping[str, Mapping[str, Life]]
 ) -> Iterable[tuple[str, LaterRow]]:
     """The directories that later work makes wrong, by scenario: one for the circuits of a machine in a year."""
-    said: dict[tuple[str, int, str, str], dict[str, str]] = defaultdict(dict)
+    said: dict[tuple[str, int, str, str], set[str]] = defaultdict(set)
     for line in hired:
         step = line.step
         outlet = (
@@ -148,12 +148,12 @@ def _directories(
             continue
         equal = dict(outlet.spec.equal)
         at = _circuit_place(equal)
-        said[line.scenario, line.year, line.machine, equal["panel"]][at] = f"{at}: {_serves(facts, step)}"
+        said[line.scenario, line.year, line.machine, equal["panel"]].add(f"{at}: {_serves(facts, step)}")
     for (scenario, year, machine, panel), entries in said.items():
         before, after = _stands(fates[scenario].get(machine), year)
         goes = f"{before} to {after}" if before and after and before != after else ""
         name = written(facts, machine) if machine else ""
-        words = "; ".join(entries[at] for at in sorted(entries))
+        words = "; ".join(sorted(entries))
         what = str(Besides.DIRECTORY)
         yield scenario, LaterRow(year, (), name, goes, in_panel(panel), what, words, Decimal(0))
 
@@ -165,7 +165,7 @@ def _circuit_place(equal: Mapping[str, str]) -> str:
 def _serves(facts: Facts, step: Step) -> str:
     """What a directory says of a circuit after a step of later work."""
     if step.kind == "outlet" and step.act is Act.MAKE_SAFE:
-        return "made safe, strike it out"
+        return f"made safe, strike it out ({written(facts, step.machine)} until now)"
     if step.kind == "outlet" and step.act is Act.LEAVE_LIVE:
         return "spare"
     name = written(facts, step.machine)

@@ -24,16 +24,20 @@ from test_papers_there import (
 )
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Item, make_spec
 from costplan.model.catalog import Kind, Offer, Part, Recipe
 from costplan.model.choices import SurplusRule
 from costplan.model.layouts import laid_out as as_laid_out
 from costplan.model.loading import load_catalog, load_shop
 from costplan.plans.comparison import Comparison
 from costplan.plans.ledger import at_year
+from costplan.plans.lines import Line
 from costplan.plans.ranking import Bench, Ranked, best_plans
+from costplan.plans.steps import Act, Step
 from costplan.reports.page import scope_page
 from costplan.reports.scope import ScopeSheet, scope_sheet
 from costplan.reports.scope_drives import BEFORE_OPENED
+from costplan.reports.scope_later import directories
 from costplan.reports.scope_notes import IN_CONDUIT, MAKE_SAFE_MEANS, NEUTRAL_GAINED, NEUTRAL_LOST
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_csv, scope_text
@@ -342,7 +346,8 @@ def test_later_work_has_its_year_its_way_and_its_length() -> None:
             "2",
             moves,
             "in panel",
-            "correct the directory: bench A: made safe, strike it out; bench C: drill (new)",
+            "correct the directory: bench A: made safe, strike it out (drill until now); "
+            "bench C: drill (new)",
         ),
     ]
     listed = [row for row in _csv(facts) if row["section"] == "later work"]
@@ -673,3 +678,17 @@ def test_spaces_side_by_side_are_asked_for_where_a_breaker_of_two_poles_goes_in(
 
 def test_openings_are_closed_whatever_way_is_chosen() -> None:
     assert "close every opening left, whatever way is chosen" in " ".join(scope_text(sheet(chain())).split())
+
+
+def test_a_later_directory_names_two_circuits_that_end_beside_one_panel() -> None:
+    """A machine leaves an outlet beside the panel and gets another one there."""
+    run = {"place": "beside panel", "panel": "panel", "run": "cord", "poles": 2}
+    steps = [
+        Step(act, "saw", Item(make_spec("outlet", run | {"end": end})))
+        for act, end in ((Act.MAKE_SAFE, "NEMA 6-20"), (Act.BUY, "NEMA 6-30"))
+    ]
+    hired = [SimpleNamespace(step=step, scenario="", year=2, machine="saw") for step in steps]
+    ((_, row),) = directories(handed_on(), cast(list[Line], hired), {"": {}})
+    assert row.detail == (
+        "beside the panel: made safe, strike it out (saw until now); beside the panel: saw (new)"
+    )
