@@ -31,7 +31,7 @@ DRIVE_NOTE = (
     "Drives (common practice, no source): unplug, wait the time marked on the drive before it is opened; set it to the "
     "motor's nameplate; test the direction before work."
 )
-CHECK_NOTE = "Directory: NEC 408.4; openings closed: NEC 408.7."
+CHECK_NOTE = "Directory: NEC 408.4; openings closed: NEC 408.7 (from memory)."
 WIDTH = 98
 
 

@@ -1,13 +1,13 @@
 """What a scope sheet says and asks about circuits that are there: conversions, larger breakers, protection, permits."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from costplan.circuits.facts import Facts
-from costplan.model.choices import Method
 from costplan.plans.holding import written
 from costplan.plans.steps import Act
 from costplan.reports.before_after import LEFT_LIVE, MADE_SAFE
+from costplan.reports.conversion import Conductor, conductors
 from costplan.reports.scope_later import LaterRow
 from costplan.reports.scope_work import WorkRow, protected
 from costplan.reports.there import Had, Powered, There
@@ -29,6 +29,14 @@ NEUTRAL_SPARED = "the white conductor comes off the neutral bar and is capped at
 HOT_SPARED = "the hot conductor that is no longer used is capped at both ends"
 HOT_GAINED = "one more hot conductor is used: see that the run has it; if not, stop and price a new run"
 IN_CONDUIT = "in conduit re-marking may not do: a wire of the right color is pulled instead"
+_BECOMES = {
+    Conductor.WHITE_TO_NEUTRAL: NEUTRAL_GAINED,
+    Conductor.WHITE_TO_HOT: NEUTRAL_LOST,
+    Conductor.WHITE_SPARED: NEUTRAL_SPARED,
+    Conductor.HOT_SPARED: HOT_SPARED,
+    Conductor.HOT_GAINED: HOT_GAINED,
+    Conductor.IN_CONDUIT: IN_CONDUIT,
+}
 MAKE_SAFE_MEANS = (
     "make unused wiring safe means: at the outlet prove it dead, take the receptacle out, cap the wires, keep the ground "
     "bonded, put a blank cover on; in the panel take the wires off the breaker, cap and tag them; the cable stays "
@@ -40,7 +48,7 @@ def circuit_notes(facts: Facts, there: There) -> tuple[str, ...]:
     """What to look at before circuits that are there serve otherwise."""
     found = [
         f"{_named(facts, powered)}, {powered.had.poles}-pole to {powered.poles}-pole: "
-        f"{'; '.join(_conversion(powered.had, powered))}"
+        f"{'; '.join(_BECOMES[found] for found in conductors(powered.had, powered))}"
         for powered in there.powered
         if powered.had is not None and powered.converted
     ]
@@ -56,23 +64,6 @@ def _named(facts: Facts, powered: Powered) -> str:
     """The outlet that a machine has from now on, by where it ends and by the machine."""
     place = powered.had.place if powered.had is not None else powered.circuit.outlet_place
     return f"{place} ({written(facts, powered.machine.name)})"
-
-
-def _conversion(had: Had, now: Powered) -> Iterable[str]:
-    """What becomes of the conductors of a run whose poles or neutral change."""
-    if now.neutral and not had.neutral:
-        yield NEUTRAL_GAINED
-        if had.poles > now.poles + 1:
-            yield HOT_SPARED
-    elif had.neutral and not now.neutral:
-        # All but the white one are hot already, so a run that has no other takes the white one.
-        yield NEUTRAL_LOST if now.poles > had.conductors - 1 else NEUTRAL_SPARED
-    elif now.poles < had.poles:
-        yield HOT_SPARED
-    else:
-        yield HOT_GAINED
-    if had.neutral != now.neutral and had.method is Method.CONDUIT:
-        yield IN_CONDUIT
 
 
 def _larger(facts: Facts, there: There, powered: Powered, had: Had) -> str:

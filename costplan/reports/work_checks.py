@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from costplan.circuits.needs import Item
-from costplan.model.choices import Method
+from costplan.reports.conversion import Conductor, conductors
 from costplan.reports.scope_notes import HOT_SPARED, IN_CONDUIT, NEUTRAL_SPARED
 from costplan.reports.there import Had, Powered
 from costplan.reports.work_draft import Draft, Phase
@@ -13,6 +13,14 @@ from costplan.reports.work_words import Doers, Today
 
 WHITE_TO_BAR = "white to the neutral bar, re-marking off at both ends"
 WHITE_TO_HOT = "white re-marked as hot at both ends, off the neutral bar"
+_LANDED = {
+    Conductor.WHITE_TO_NEUTRAL: WHITE_TO_BAR,
+    Conductor.WHITE_TO_HOT: WHITE_TO_HOT,
+    Conductor.WHITE_SPARED: NEUTRAL_SPARED,
+    Conductor.HOT_SPARED: HOT_SPARED,
+    Conductor.IN_CONDUIT: IN_CONDUIT,
+}
+"""What is done with each conductor; one more hot wire is looked for before."""
 AT_RUN_RECIPES = ("change breaker", "change receptacle")
 
 
@@ -44,7 +52,7 @@ def _otherwise(today: Today, doers: Doers, powered: Powered, had: Had) -> Iterat
     who = doers.of(name, AT_RUN_RECIPES, doers.hired)
     looked = Draft(Phase.OFF, 2, had.place, who, _looked_for(powered, had), name, circuit=run, in_panel=True)
     yield looked
-    landed = "; ".join(_landed(powered, had))
+    landed = "; ".join(_LANDED[found] for found in conductors(had, powered) if found in _LANDED)
     if landed:
         words = f"{landed}: the run {had.where}"
         yield replace(looked, phase=Phase.IN, rank=1, words=words)
@@ -67,21 +75,6 @@ def _looked_for(powered: Powered, had: Had) -> str:
     if had.neutral or powered.neutral:
         wires.append("neutral not shared")
     return f"open the box {had.where} and the panel: {', '.join(wires)}; if not, stop"
-
-
-def _landed(powered: Powered, had: Had) -> Iterator[str]:
-    """What becomes of the wires of a run whose poles or neutral change."""
-    if powered.neutral and not had.neutral:
-        yield WHITE_TO_BAR
-        if had.poles > powered.poles + 1:
-            yield HOT_SPARED
-    elif had.neutral and not powered.neutral:
-        # All but the white one are hot already, so a run that has no other takes the white one.
-        yield WHITE_TO_HOT if powered.poles > had.conductors - 1 else NEUTRAL_SPARED
-    elif powered.poles < had.poles:
-        yield HOT_SPARED
-    if had.neutral != powered.neutral and had.method is Method.CONDUIT:
-        yield IN_CONDUIT
 
 
 # outlets and cords before they are used -----------------------------------------------------------
