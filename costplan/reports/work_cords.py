@@ -128,14 +128,16 @@ class _CordWriter:
             yield self._draft(Phase.CORDS, 0, self.at, who, words, step)
             return
         if kept:
-            words = f"hang {today.old_cord(self.machine)} {self._way()}"
+            words = f"hang {today.old_cord(self.machine)} and what it hung from, {self._way()}"
             yield self._draft(Phase.CORDS, 4, self.at, self.doers.owner, words, step)
             return
         if step.whole:
             what = today.old_cord(step.source) if step.source else f"{piece(step.item)}, from the shelf"
             kit = " and what it hung from" if step.source and not today.of(self.machine, "kit") else ""
             words = f"hang {what}, with its ends{kit}, {self._way()}: {long}"
-            yield self._draft(Phase.CORDS, 4, self.at, who, words, step)
+            hung = self._draft(Phase.CORDS, 4, self.at, who, words, step)
+            # What lay on the shelf is tested like what is made up.
+            yield replace(hung, made=not step.source)
             return
         feet = f", {step.item.length_ft} ft" if step.act is not Act.TAKE_OVER or step.cut_off else ""
         made = f"make up the {whose(self.name)} cord: {cable_words(step.item)}{feet}, {today.source(step)}"

@@ -215,7 +215,7 @@ def test_a_cord_that_changes_place_is_taken_down_and_hung() -> None:
     assert [line.words for line in work_list(moved, planned(moved)).lines] == [
         "unplug the saw from its cord, and the cord from its outlet",
         "take down the saw's 40 ft cord",
-        "hang the saw's 40 ft cord from the outlet beside panel to B",
+        "hang the saw's 40 ft cord and what it hung from, from the outlet beside panel to B",
         "saw stands at B, its circuit ended at A: move it if it is not there yet",
         "plug the cord into the NEMA 6-20 beside panel, and the saw into the cord",
     ]
@@ -225,6 +225,15 @@ def test_a_cord_off_the_shelf_says_how_long_it_must_be() -> None:
     made = "make up the saw's cord: cord 12/3, 40 ft, from the shelf"
     words = f"{made}; needs 30 ft ends included, is 40 ft: cut it, 10 ft are left over"
     assert ("A", "owner", words) in lines(worked("s11"))
+
+
+def test_a_whole_cord_off_the_shelf_is_tested_before_it_is_hung() -> None:
+    beside = {"place": "A", "panel": "panel", "method": "cord", "configuration": "NEMA 6-20"}
+    whole = {"part": "cord-12-3", "length": "30 ft", "plug": "NEMA 6-20", "connector": "NEMA 6-20"}
+    shop = laid_out([machine("saw", "A", "NEMA 6-20")], installed=[beside], shelf=[whole])
+    words = [words for _, _, words in lines(shop, Phase.CORDS)]
+    hung = next(number for number, said in enumerate(words) if "from the shelf, with its ends" in said)
+    assert words.index(TESTED) < hung
 
 
 def test_what_is_cut_off_a_cord_serves_another_machine_after_it_is_cut() -> None:
