@@ -144,10 +144,15 @@ def without_device(circuit: Circuit) -> Circuit:
 def _cord_given_up(builder: Builder, as_is: Circuit) -> Ended:
     if as_is.cable is None:
         return ()
-    ends = tuple((slot, Return(end.item)) for slot, end in _ends(builder, as_is))
     kit = kit_bundle(builder)
     hung = None if kit is None else Return(hung_kit(kit[0]))
-    return ((Slot.CABLE, Return(as_is.cable)), *ends, (Slot.KIT, hung))
+    return (*_cord_pieces(builder, as_is, as_is.cable), (Slot.KIT, hung))
+
+
+def _cord_pieces(builder: Builder, as_is: Circuit, cable: Item) -> Ended:
+    """The cable and the ends of a cord set free; what it hangs from is another matter."""
+    ends = tuple((slot, Return(end.item)) for slot, end in _ends(builder, as_is))
+    return ((Slot.CABLE, Return(cable)), *ends)
 
 
 def keeps_device(as_is: Circuit, wanted: Circuit) -> bool:
@@ -259,11 +264,9 @@ def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
     if as_is.cable is None:
         return _Part(wanted, begun=(*_new_cord(builder, wanted), *_kit(builder, wanted)))
     if builder.way.exchanges and as_is.standing.place != wanted.standing.place:
-        had = (
-            (Slot.CABLE, Return(as_is.cable)),
-            *((slot, Return(end.item)) for slot, end in _ends(builder, as_is)),
+        return _Part(
+            wanted, begun=_new_cord(builder, wanted), ended=_cord_pieces(builder, as_is, as_is.cable)
         )
-        return _Part(wanted, begun=_new_cord(builder, wanted), ended=had)
     begun: list[tuple[Slot, StockNeed]] = []
     ended: list[tuple[Slot, Return | None]] = []
     for (slot, old), (_, new) in zip(_ends(builder, as_is), _ends(builder, wanted), strict=True):

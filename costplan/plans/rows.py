@@ -24,7 +24,8 @@ class Cell:
 
     `exceptions` are machines that a rule keeps from such a way and that stay on their cheapest other one.
     `gaps` are machines that may have one, but none that is complete; there is no plan then, only what the rest
-    costs, with what is missing for nothing: `at_least_cents`, None when that cannot be said.
+    costs, with what is missing for nothing: `at_least_cents`, None when that cannot be said. `nobody`: every machine is an
+    exception.
     """
 
     ranked: Ranked | None
@@ -32,6 +33,7 @@ class Cell:
     why_not: str = ""
     gaps: tuple[Gap, ...] = ()
     at_least_cents: int | None = None
+    nobody: bool = False
 
     @property
     def present_value_cents(self) -> int | None:
@@ -53,7 +55,7 @@ def row_cell(bench: Bench, choose: Choose, clock: Clock) -> Cell:
     machines = tuple(machine for machine in bench.survey.options if machine not in bench.facts.taken_away)
     exceptions = tuple(m for m in machines if not may_have(bench, m, _for(choose, m)))
     if machines and len(exceptions) == len(machines):
-        return Cell(None, exceptions, NOBODY_MAY)
+        return Cell(None, exceptions, NOBODY_MAY, nobody=True)
     asked = [machine for machine in machines if machine not in exceptions]
     gaps = tuple(found for m in asked if (found := gap(bench, m, _for(choose, m))))
     short = tuple(found for m in asked if (found := gap(bench, m, _for(choose, m), others_first=True)))
@@ -74,7 +76,7 @@ def as_it_is_cell(bench: Bench, clock: Clock) -> Cell:
     there = {machine for machine, found in options.items() if any(option.there for option in found)}
     staying = {(machine, option.way) for machine in there for option in options[machine] if option.as_it_is}
     cell = row_cell(bench, lambda machine, way: machine not in there or (machine, way) in staying, clock)
-    return replace(cell, why_not=NOTHING_STAYS) if cell.why_not == NOBODY_MAY else cell
+    return replace(cell, why_not=NOTHING_STAYS) if cell.nobody else cell
 
 
 def _not_held(option: Option) -> Option:

@@ -9,7 +9,7 @@ from costplan.plans.comparison import COLUMNS, Comparison
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
-from costplan.plans.rows import NOBODY_MAY, NOTHING_STAYS, Cell
+from costplan.plans.rows import Cell
 from costplan.plans.yearly import money_by_year
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.kept import kept_text
@@ -98,11 +98,7 @@ def _matrix(comparison: Comparison) -> str:
 def _row_name(comparison: Comparison, row: str, cells: list[Cell]) -> str:
     """The row, with the machines that a rule keeps from it; they stay on their cheapest other way."""
     kept = next(
-        (
-            cell.exceptions
-            for cell in cells
-            if cell.exceptions and cell.why_not not in (NOBODY_MAY, NOTHING_STAYS)
-        ),
+        (cell.exceptions for cell in cells if cell.exceptions and not cell.nobody),
         (),
     )
     names = ", ".join(dict.fromkeys(written(comparison.facts, machine) for machine in kept))
