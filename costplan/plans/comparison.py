@@ -194,7 +194,7 @@ def compare(
 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:
     """Today's shop beside its layouts: all left as it is, where something is there, and its best plan."""
-    best = LayoutRow(SAME_PLACES, result.facts, result.best)
+    best = LayoutRow(SAME_PLACES, result.facts, result.best, threat=result.threat)
     if AS_IT_IS not in result.rows:
         return [best]
     cell = result.matrix[AS_IT_IS, result.column]

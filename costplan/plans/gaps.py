@@ -1,7 +1,7 @@
 """What is missing: ways that are closed because nobody knows a price or a length, and what they cost at least."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -11,6 +11,7 @@ from costplan.circuits.supply import MOTOR
 from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.choices import SurplusRule
+from costplan.plans.aging import changes
 from costplan.plans.on_offer import lost_panels
 from costplan.plans.options import Option, Unbuildable
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
@@ -24,11 +25,15 @@ SIZED_BY_PRICE = (DRIVE, MOTOR)
 
 @dataclass(frozen=True, slots=True)
 class Gap:
-    """A machine that lacks a way only for want of a price, or because none can be measured or built; and why."""
+    """A machine that lacks a way only for want of a price, or because none can be measured or built; and why.
+
+    `cheaper`: it has one that is complete, and one that could be cheaper is not.
+    """
 
     machine: str
     reason: str
     unpriced: bool
+    cheaper: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +124,34 @@ def lacking_needs(bench: Bench, option: Option) -> list[Need]:
     return list(found)
 
 
+def _ends_lacking(bench: Bench, option: Option) -> list[Need]:
+    """What nobody sells of the work that makes an outlet of a run that has other ends, each once."""
+    market = bench.pricers[0].market
+    return list(
+        dict.fromkeys(
+            need
+            for use in option.stream.uses
+            for end in use.thing.ends
+            for need in end.reused.needs
+            if not market.to_be_had(need, use.since[0])
+        )
+    )
+
+
+def _hindered_ways(bench: Bench) -> list[Option]:
+    """Options of kinds of way that are open, but not out of what is there: what nobody sells would keep or move it."""
+    found = []
+    for options in bench.survey.options.values():
+        for_sale = {option.way.as_built for option in options if option.for_sale}
+        found += [
+            option
+            for option in options
+            if option.refused is None
+            and ((option.lacking and option.way.as_built in for_sale) or _ends_lacking(bench, option))
+        ]
+    return found
+
+
 def closed_ways(bench: Bench) -> list[Option]:
     """For every machine and kind of way that only lacks a price, its options, also where what is there may serve."""
     found = []
@@ -162,7 +195,9 @@ def closed_for_several(bench: Bench) -> tuple[Closed, ...]:
 
 def for_nothing(bench: Bench, options: Iterable[Option]) -> Bench:
     """The bench with what these options lack to be had for nothing, so that what it finds is a lower bound."""
-    needs = {need for option in options for need in lacking_needs(bench, option)}
+    needs = {
+        need for option in options for need in (*lacking_needs(bench, option), *_ends_lacking(bench, option))
+    }
     needs = {
         need for need in needs if need.spec.kind not in SIZED_BY_PRICE and need.spec.kind in bench.facts.kinds
     }
@@ -263,7 +298,21 @@ def threat(bench: Bench, best: Ranked, clock: Clock) -> Threat | None:
     )
     if unmeasured:
         return Threat(unmeasured, None)
-    lacking = closed_ways(bench)
+    return _cheaper(bench, [*closed_ways(bench), *_hindered_ways(bench)], best, clock)
+
+
+def hindered(bench: Bench, belongs: Callable[[Option], bool], best: Ranked, clock: Clock) -> Threat | None:
+    """What could make a row cheaper than its best complete plan, were it known what keeping what is there costs."""
+    options = {
+        machine: tuple(option for option in found if option.way.gone or belongs(option))
+        for machine, found in bench.survey.options.items()
+    }
+    row = replace(bench, survey=replace(bench.survey, options=options))
+    return _cheaper(row, _hindered_ways(row), best, clock)
+
+
+def _cheaper(bench: Bench, lacking: Sequence[Option], best: Ranked, clock: Clock) -> Threat | None:
+    """Whether options that lack a price could be part of a plan that is cheaper than the best complete one."""
     if not lacking:
         return None
     free = for_nothing(bench, lacking)
@@ -279,6 +328,27 @@ def threat(bench: Bench, best: Ranked, clock: Clock) -> Threat | None:
     found = least_cost(free, options, clock)
     if found is None or found[1] is None or found[0] >= best.present_value_cents:
         return None
-    used = [closed[machine, way] for machine, way, _ in found[1].plan.shares() if (machine, way) in closed]
-    ways = tuple((option.machine, option.way.group, what_lacks(bench, option)) for option in used)
+    ways = tuple(
+        (machine, way.group, what)
+        for machine, way, _ in found[1].plan.shares()
+        if (machine, way) in closed and (what := _lacked(bench, closed[machine, way], found[1]))
+    )
     return Threat(ways, found[0]) if ways else None
+
+
+def _lacked(bench: Bench, option: Option, ranked: Ranked) -> str:
+    """What of that which nobody sells a plan takes for an option, in words; empty when it takes nothing of it."""
+    if option.lacking:
+        return what_lacks(bench, option)
+    facts, market = bench.facts, bench.pricers[0].market
+    uses = set(option.stream.uses)
+    lacked = dict.fromkeys(
+        need.spec.describe()
+        for taken in ranked.plan.reused
+        if taken.use in uses
+        for put_in in changes(facts, taken.use, taken.left, taken.since[0]).uses
+        for need in put_in.thing.reused.needs
+        if not market.to_be_had(need, taken.use.since[0])
+    )
+    words = " and ".join(f"no price for {spec}" for spec in lacked)
+    return f"{words}, to change the ends of a run that is there" if words else ""

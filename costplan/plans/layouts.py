@@ -10,6 +10,7 @@ from costplan.circuits.facts import Facts
 from costplan.model.layouts import DroppedEvent, LaidOutShop, MovedToday, laid_out
 from costplan.model.quotes import EVERY
 from costplan.model.shop import Layout, Shop
+from costplan.plans.gaps import Threat, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine
 from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.options import survey
@@ -28,7 +29,7 @@ _PUT_INTO_RUN = (Act.KEEP, *_PUT_IN)
 class LayoutRow:
     """A layout with its shop and the best plan there is for it; `why_not` says why there is none.
 
-    `exceptions` are machines whose circuit cannot stay as it is.
+    `exceptions` are machines whose circuit cannot stay as it is; `threat` are incomplete ways that could be cheaper.
     """
 
     name: str
@@ -36,6 +37,7 @@ class LayoutRow:
     ranked: Ranked | None
     why_not: str = ""
     exceptions: tuple[str, ...] = ()
+    threat: Threat | None = None
 
     @property
     def dropped(self) -> list[str]:
@@ -72,7 +74,8 @@ def _row(facts: Facts, layout: Layout, held: Mapping[str, str], clock: Clock) ->
         if kept:
             seen = held_survey(seen, words_by_machine(known, seen, kept))
         bench = Bench.over(known, shop.money.surplus, seen=seen)
-        return LayoutRow(layout.name, known, best_plans(bench, 1, clock=clock)[0])
+        best = best_plans(bench, 1, clock=clock)[0]
+        return LayoutRow(layout.name, known, best, threat=threat(bench, best, Clock(clock.share(2))))
     except NoPlanError as error:
         return LayoutRow(layout.name, known, None, str(error))
     except UnknownWordsError as error:

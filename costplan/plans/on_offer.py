@@ -108,7 +108,8 @@ def _found(market: Market, there: Iterable[Item], thing: StockNeed, year: int) -
     )
     if not _lacking(market, thing.bought, year) and len(known) == len(inner):
         return replace(thing, inner=known, ends=ends)
-    return replace(thing, found_only=True, ends=ends) if _could_serve(there, thing) else None
+    workable = not _lacking(market, thing.reused, year) and _could_serve(there, thing)
+    return replace(thing, found_only=True, ends=ends) if workable else None
 
 
 def _could_serve(there: Iterable[Item], thing: StockNeed) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.model.layouts import LaidOutShop
-from costplan.plans.gaps import Gap, at_least, by_reason, gap, may_have
+from costplan.plans.gaps import Gap, at_least, by_reason, gap, hindered, may_have
 from costplan.plans.holding import written
 from costplan.plans.options import Option, Survey
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
@@ -23,9 +23,9 @@ class Cell:
     """One cell of the matrix.
 
     `exceptions` are machines that a rule keeps from such a way and that stay on their cheapest other one.
-    `gaps` are machines that may have one, but none that is complete; there is no plan then, only what the rest
-    costs, with what is missing for nothing: `at_least_cents`, None when that cannot be said. `nobody`: every machine is an
-    exception.
+    `gaps` are machines that may have one, but none that is complete, or not the one that could be cheapest; there is
+    no plan then, only what the rest costs, with what is missing for nothing: `at_least_cents`, None when that cannot be
+    said. `nobody`: every machine is an exception.
     """
 
     ranked: Ranked | None
@@ -63,7 +63,18 @@ def row_cell(bench: Bench, choose: Choose, clock: Clock) -> Cell:
     def belongs(option: Option) -> bool:
         return option.machine in exceptions or choose(option.machine, option.way)
 
-    return cheapest_cell(bench, belongs, clock, gaps, exceptions, short)
+    return _unless_hindered(
+        bench, belongs, cheapest_cell(bench, belongs, clock, gaps, exceptions, short), clock
+    )
+
+
+def _unless_hindered(bench: Bench, belongs: Callable[[Option], bool], cell: Cell, clock: Clock) -> Cell:
+    """The cell, which names no total where keeping what is there could make the row cheaper, were its price known."""
+    cheaper = cell.ranked and hindered(bench, belongs, cell.ranked, clock)
+    if not cheaper:
+        return cell
+    gaps = tuple(Gap(machine, what, unpriced=True, cheaper=True) for machine, _, what in cheaper.ways)
+    return Cell(None, cell.exceptions, gap_words(bench.facts, gaps), gaps, cheaper.at_least_cents)
 
 
 def as_it_is_cell(bench: Bench, clock: Clock) -> Cell:

@@ -144,6 +144,8 @@ def _layout(comparison: Comparison, row: LayoutRow) -> dict[str, Any]:
         "name": row.name,
         "present_value": None if plan is None else money(plan.present_value_cents),
         "proven": None if plan is None else plan.proven,
+        "incomplete": row.threat is not None,
+        "at_least": None if row.threat is None else _cell(row.threat.at_least_cents),
         "more": None
         if plan is None or today is None or today.ranked is None
         else money(plan.present_value_cents - today.ranked.present_value_cents),

@@ -6,7 +6,7 @@ from costplan.plans.holding import written
 from costplan.plans.layouts import Doings, LayoutRow, doings, own_hours_today
 from costplan.plans.ranking import Ranked
 from costplan.reports.tables import filled, table, wrapped
-from costplan.reports.words import about
+from costplan.reports.words import about, threat_words
 
 _WORDS = {
     "outlets_taken_over": ("outlet taken over", "outlets taken over"),
@@ -31,6 +31,11 @@ def layouts_text(comparison: Comparison) -> str:
         filled(f'"{row.name}" cannot be done: {row.why_not}.') for row in comparison.layouts if not row.ranked
     ]
     notes += [filled(_cannot_stay(comparison, row)) for row in comparison.layouts if row.exceptions]
+    notes += [
+        filled(f'"{row.name}": {threat_words(row.facts, row.threat, row.ranked.present_value_cents)}')
+        for row in comparison.layouts
+        if row.threat and row.ranked
+    ]
     notes += [filled(f'"{row.name}": {words}.') for row in comparison.layouts for words in row.dropped]
     words = (
         "total = cash today + other today + later + comes back; the best plan of each layout, but as it is: "
@@ -80,6 +85,8 @@ def gap_words(comparison: Comparison, row: LayoutRow) -> str:
     if row is today or row.ranked is None or today is None or today.ranked is None:
         return ""
     gap = row.ranked.present_value_cents - today.ranked.present_value_cents
+    if row.threat or today.threat:
+        return "not known: incomplete"
     if gap == 0:
         return "the same"
     spread = comparison.layout_spreads[row.name]

@@ -11,7 +11,7 @@ from costplan.model.money import format_cents
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
 from costplan.plans.comparison import Comparison, OutOfRanking
-from costplan.plans.gaps import by_reason
+from costplan.plans.gaps import Threat, by_reason
 from costplan.plans.holding import written
 from costplan.plans.plan import Plan, changed_machines
 from costplan.plans.ranking import Ranked
@@ -193,12 +193,26 @@ def missing(comparison: Comparison) -> list[str]:
 
 def _gap_sentence(facts: Facts, what: str, cell: Cell) -> str:
     said = [
-        f"{machine_words(facts, names)} {'has' if _one(facts, names) else 'have'} no {what} that is complete, {why}"
-        for why, names in by_reason(cell.gaps).items()
+        f"{_no_complete_one(facts, what, names, cheaper=cheaper)}, {why}"
+        for cheaper in (False, True)
+        for why, names in by_reason(gap for gap in cell.gaps if gap.cheaper is cheaper).items()
     ]
     if said and cell.at_least_cents is not None:
         said.append(f"without that {what}s cost at least {format_cents(cell.at_least_cents)}")
     return "; ".join(said)
+
+
+def _no_complete_one(facts: Facts, what: str, names: Iterable[str], *, cheaper: bool) -> str:
+    names = tuple(names)
+    one = f"cheaper {what} that is not complete" if cheaper else f"{what} that is complete"
+    verb = (
+        ("may have a" if cheaper else "has no")
+        if _one(facts, names)
+        else "may have a"
+        if cheaper
+        else "have no"
+    )
+    return f"{machine_words(facts, names)} {verb} {one}"
 
 
 def _one(facts: Facts, machines: Iterable[str]) -> bool:
@@ -206,16 +220,20 @@ def _one(facts: Facts, machines: Iterable[str]) -> bool:
 
 
 def _threat_sentence(comparison: Comparison) -> str:
-    threat, best = comparison.threat, comparison.best.present_value_cents
-    assert threat is not None
-    facts = comparison.facts
+    assert comparison.threat is not None
+    words = threat_words(comparison.facts, comparison.threat, comparison.best.present_value_cents)
+    return f"No winner is named: {words}"
+
+
+def threat_words(facts: Facts, threat: Threat, best_cents: int) -> str:
+    """What is incomplete, and what the shop costs with it at least."""
     ways = "; ".join(f"{written(facts, machine)} by {way} ({what})" for machine, way, what in threat.ways)
     if threat.at_least_cents is None:
-        return f"No winner is named: nobody can say what this costs: {ways}."
+        return f"nobody can say what this costs: {ways}."
     return (
-        f"No winner is named: incomplete is {ways}. With it the shop costs at least "
-        f"{format_cents(threat.at_least_cents)}, less than the {format_cents(best)} of the best complete plan; "
-        f"it wins if what is missing costs less than {format_cents(best - threat.at_least_cents)} in today's money."
+        f"incomplete is {ways}. With it the shop costs at least "
+        f"{format_cents(threat.at_least_cents)}, less than the {format_cents(best_cents)} of the best complete plan; "
+        f"it wins if what is missing costs less than {format_cents(best_cents - threat.at_least_cents)} in today's money."
     )
 
 
