@@ -1,13 +1,14 @@
 """What the next machine really costs: the difference of two proven optima, with it and without it."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Supply
 from costplan.model.shop import Machine, NextMachine
+from costplan.plans.gaps import Threat, threat
 from costplan.plans.lines import Line, LineKind, Pocket, outlay, present_value
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
@@ -32,7 +33,10 @@ class Variant:
 
 @dataclass(frozen=True)
 class NextPrice:
-    """One machine priced: its own lines, and the best plan of the shop without it, with it, with two of it."""
+    """One machine priced: its own lines, and the best plan of the shop without it, with it, with two of it.
+
+    `without_threat` and `with_threat` are incomplete ways that could be cheaper than those plans.
+    """
 
     machine: NextMachine
     facts: Facts
@@ -42,6 +46,8 @@ class NextPrice:
     variants: tuple[Variant, ...]
     with_two: Ranked | None
     why_not_two: str = ""
+    without_threat: Threat | None = None
+    with_threat: Threat | None = None
 
     @property
     def machine_cents(self) -> int:
@@ -92,12 +98,16 @@ def price_machines(
     """
     chosen = list(machines)
     clock = Clock(seconds)
-    without = _best(facts, clock, 1 + 8 * len(chosen))
+    bench = Bench.over(facts, facts.shop.money.surplus)
+    parts = 2 + 8 * len(chosen)
+    without = best_plans(bench, 1, clock=Clock(clock.share(parts)))[0]
+    incomplete = threat(bench, without, Clock(clock.share(parts)))
     tick()
     prices = []
     for position, machine in enumerate(chosen):
         share = Clock(clock.share(len(chosen) - position))
-        prices.append(_price(facts, machine, without, second, share, tick))
+        priced = _price(facts, machine, without, second, share, tick)
+        prices.append(replace(priced, without_threat=incomplete))
     return sorted(prices, key=lambda price: (price.total_cents, price.machine.name))
 
 
@@ -106,7 +116,8 @@ def _price(
 ) -> NextPrice:
     bigger = with_machines(facts, [machine])
     bench = Bench.over(bigger, facts.shop.money.surplus)
-    with_it = best_plans(bench, 1, clock=Clock(clock.share(6)))[0]
+    with_it = best_plans(bench, 1, clock=Clock(clock.share(7)))[0]
+    incomplete = threat(bench, with_it, Clock(clock.share(6)))
     tick()
     variants = []
     for words, allowed in _variants(bench, machine.name):
@@ -132,6 +143,7 @@ def _price(
         ordered,
         two,
         why_not_two,
+        with_threat=incomplete,
     )
 
 

@@ -1,7 +1,7 @@
 """The page to take to the sale: what the next machine costs with its power, and what has to be done for it."""
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -23,8 +23,9 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.uncertainty import combined_spread_cents
 from costplan.reports.data import money
 from costplan.reports.room import amperes, fed
-from costplan.reports.tables import table, wrapped
+from costplan.reports.tables import filled, table, wrapped
 from costplan.reports.terminal import cautions_text
+from costplan.reports.words import threat_words
 from costplan.years.calendar import scenarios_of
 
 
@@ -37,7 +38,7 @@ def next_text(prices: Sequence[NextPrice], counted: Sequence[CountedCost] = ()) 
         f"{shop.name}{invented}\n{shop.years} years, {shop.money.discount_rate * 100:f} % real a year, "
         f"{shop.currency}, in today's money; power = best plan with the machine less best plan without it"
     )
-    parts = [head, _answer(prices), "Side by side\n" + _rivals(prices)]
+    parts = [head, "\n".join([_answer(prices), *_incomplete(prices)]), "Side by side\n" + _rivals(prices)]
     for price in prices:
         parts.append(_machine(price))
     if counted:
@@ -57,6 +58,19 @@ def _answer(prices: Sequence[NextPrice]) -> str:
     if not all(price.proven for price in prices):
         words += " Not proven: time ran out."
     return words
+
+
+def _incomplete(prices: Sequence[NextPrice]) -> Iterator[str]:
+    """What lacks a price or a length and could change the figures, of the shop without a machine and with it."""
+    without = prices[0]
+    if without.without_threat:
+        best = without.without.present_value_cents
+        yield filled(f"Incomplete without it: {threat_words(without.facts, without.without_threat, best)}")
+    for price in prices:
+        if price.with_threat:
+            best = price.with_it.present_value_cents
+            words = threat_words(price.facts, price.with_threat, best)
+            yield filled(f"Incomplete with the {price.machine.name}: {words}")
 
 
 def _rivals(prices: Sequence[NextPrice]) -> str:
@@ -369,6 +383,7 @@ def _price_data(price: NextPrice) -> dict[str, Any]:
         "cash_today": money(price.outlay_cents),
         "second_power": None if second is None else money(second),
         "proven": price.proven,
+        "incomplete": price.with_threat is not None or price.without_threat is not None,
         "way": chosen_words(price, price.with_it),
         "variants": [
             {

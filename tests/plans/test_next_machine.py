@@ -7,7 +7,7 @@ costs on its own in `test_features`: 618.60 by a cord, 780.00 by a wall drop.
 from typing import Any
 
 import pytest
-from strategies import DRILL, PANEL, SAW, make_catalog, make_shop
+from strategies import DRILL, PANEL, SAW, make_catalog, make_shop, store_offers
 
 from costplan.circuits.facts import Facts
 from costplan.model.shop import NextMachine
@@ -47,6 +47,18 @@ def test_power_is_the_best_circuit_and_the_machine_is_price_less_worth(saw: Next
     assert saw.machine_cents == 100000 - 50000
     assert saw.total_cents == 61860 + 50000
     assert saw.proven
+
+
+def test_a_price_that_could_make_the_power_cheaper_is_missed_and_said() -> None:
+    unpriced = [
+        offer | ({"price": None} if offer["part"].startswith("nm-") else {}) for offer in store_offers()
+    ]
+    facts = Facts(make_shop([THERE]), make_catalog(unpriced))
+    price = price_machines(facts, [NextMachine.model_validate(BOUGHT | {"at": "bench D"})])[0]
+    assert price.without_threat is None
+    assert price.with_threat is not None
+    assert "Incomplete with the saw: incomplete is saw by wall drop (no price for" in next_text([price])
+    assert next_data([price])["machines"][0]["incomplete"] is True
 
 
 def test_a_second_one_shares_the_visit_and_the_permit(saw: NextPrice) -> None:
