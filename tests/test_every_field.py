@@ -444,6 +444,7 @@ FIELDS: dict[str, Case] = {
     "Present.configuration": c({"shop/machines/saw/now/configuration": "NEMA 6-30"}, dearer, given=WIRED_NOW),
     "Present.breaker": c({"shop/machines/saw/now/breaker": 15}, dearer, given=WIRED_NOW),
     "Present.poles": c({"shop/machines/saw/now/poles": 1}, dearer, given=HARD_WIRED_NOW),
+    "Present.disconnect": c({"shop/machines/saw/now/disconnect": "15 A"}, dearer, given=HARD_WIRED_NOW),
     "Present.awg": c({"shop/machines/saw/now/awg": "14"}, dearer, given=WIRED_NOW),
     "Present.spare": c(
         {"shop/machines/saw/now/spare": True},

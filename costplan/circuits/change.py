@@ -202,11 +202,13 @@ def _same_needs(as_is: Circuit, wanted: Circuit) -> bool:
 
 
 def _ends_still_serve(as_is: Circuit, wanted: Circuit) -> bool:
-    return (
-        as_is.size.configuration == wanted.size.configuration
-        and as_is.receptacle.spec.covers(wanted.receptacle.spec)
-        and as_is.breaker.item.serves(wanted.breaker.item)
-    )
+    return _end_still_serves(as_is, wanted) and as_is.breaker.item.serves(wanted.breaker.item)
+
+
+def _end_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether the receptacle or disconnect that is there will do."""
+    same = as_is.size.configuration == wanted.size.configuration
+    return same and as_is.receptacle.spec.covers(wanted.receptacle.spec)
 
 
 def _in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
@@ -234,7 +236,7 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
     """
     begun: list[tuple[Slot, StockNeed]] = []
     freed: list[Return] = []
-    if as_is.size.configuration != wanted.size.configuration or as_is.receptacle != wanted.receptacle:
+    if not _end_still_serves(as_is, wanted):
         made = builder.changed_receptacle(wanted.size, wanted.receptacle, as_is.outlet_slowed)
         begun.append((Slot.RECEPTACLE, builder.wearing(made, as_is.outlet_slowed)))
         freed.append(Return(Item(as_is.receptacle.spec)))

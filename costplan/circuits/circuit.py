@@ -297,6 +297,7 @@ class Builder:
             "conductors": size.conductors,
             "breaker": sizes[0],
             "protects": int(size.ground_fault),
+            "disconnect": disconnect_a(end),
         }
         item = Item(make_spec("outlet", key, dict(thin), {"breaker": sizes[1]}))
         made = StockNeed(
@@ -340,6 +341,7 @@ class Builder:
             "conductors": size.conductors,
             "breaker": dict(breaker.at_least)["rating_a"],
             "protects": int(dict(breaker.equal)["ground_fault"] == "true"),
+            "disconnect": disconnect_a(circuit.receptacle),
         }
         return Item(make_spec("outlet", dict(equal), low, {"breaker": dict(breaker.at_most)["rating_a"]}))
 
@@ -384,6 +386,13 @@ class Builder:
     def _shared_by(self, panel: str) -> tuple[str, str] | None:
         turns = self.machine.takes_turns
         return (turns, panel) if turns is not None else None
+
+
+def disconnect_a(end: Need) -> Decimal:
+    """The rating of the disconnect at the end of a run, in amperes; 0 for a receptacle."""
+    return (
+        dict(end.spec.at_least).get("rating_a", Decimal(0)) if end.spec.kind == "disconnect" else Decimal(0)
+    )
 
 
 def where_outlet_is(method: Method, panel: str, place: str) -> str:
@@ -446,7 +455,8 @@ def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockN
         and low["protects"] >= least["protects"]
         and not wanted.along
     )
-    changed = (receptacle,) if worn or mine["end"] != asked["end"] else ()
+    fits = mine["end"] == asked["end"] and low["disconnect"] >= least["disconnect"]
+    changed = () if fits and not worn else (receptacle,)
     return changed if breaker_serves else (*changed, breaker)
 
 

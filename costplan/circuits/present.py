@@ -94,7 +94,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
     """The present circuit in the terms of the wanted one, so that the two can be compared."""
     place = now.place or builder.machine.at
     outlet_place = where_outlet_is(now.method, now.panel, place)
-    end = _end(builder, now)
+    end = _end(builder, now, wanted)
     size = replace(
         wanted.size,
         poles=now.poles,
@@ -139,9 +139,11 @@ def _drive(builder: Builder, now: Present, wanted: Circuit) -> StockNeed | None:
     return builder.wearing(StockNeed(item, Bundle((Need(item.spec, 1),))), wanted.machine_slowed)
 
 
-def _end(builder: Builder, now: Present) -> Need:
+def _end(builder: Builder, now: Present, wanted: Circuit) -> Need:
     if now.configuration is None:
-        return builder.facts.counted("disconnect", 1, {"poles": now.poles}, None)
+        rating_a = now.breaker_a if now.disconnect_a is None else now.disconnect_a
+        there = replace(wanted.size, breaker_a=int(rating_a), poles=now.poles)
+        return builder.facts.counted("disconnect", 1, {}, there)
     return Need(make_spec("receptacle", {"configuration": now.configuration}), 1)
 
 
@@ -168,7 +170,13 @@ def _idle(facts: Facts, outlet: Installed) -> Return:
         make_spec(
             "outlet",
             outlet_key(0, place, panel, method, outlet.configuration, size.poles),
-            {"awg": size.awg, "conductors": size.conductors, "breaker": size.breaker_a, "protects": 1},
+            {
+                "awg": size.awg,
+                "conductors": size.conductors,
+                "breaker": size.breaker_a,
+                "protects": 1,
+                "disconnect": 0,
+            },
             {"breaker": size.breaker_a},
         )
     )

@@ -7,7 +7,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Annotated
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from costplan.model.base import (
     CurrentA,
@@ -25,6 +25,7 @@ from costplan.model.gear import Gear, PowerService
 from costplan.model.nameplate import Electrical
 from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.system import System
+from costplan.standards import receptacles
 
 
 class Growth(Entry):
@@ -211,12 +212,14 @@ class Present(Entry):
     """Its receptacle; left out means hard-wired."""
     breaker_a: CurrentA = Field(alias="breaker", gt=0)
     """Its breaker, in amperes."""
-    poles: int = Field(2, ge=1, le=3)
-    """The breaker's poles; the panel's free spaces do not include them."""
+    poles: int = Field(0, ge=1, le=3)
+    """The breaker's poles, not among the panel's free spaces; left out means as many as receptacle or machine ask for."""
     awg: str
     """Wire size of the fixed run."""
-    conductors: int = Field(2, ge=2)
-    """Wires of the fixed run, the ground left out."""
+    conductors: int = Field(0, ge=2)
+    """Wires of the fixed run, the ground left out; left out means those that the receptacle or the machine ask for."""
+    disconnect_a: CurrentA | None = Field(None, alias="disconnect", gt=0)
+    """Rating of its disconnect, of a hard-wired machine; left out means at least the breaker's."""
     cord: PresentCord | None = None
     """Its cord, unless it has only the one it came with."""
     drive: str | None = None
@@ -264,6 +267,20 @@ class Machine(Electrical):
     """Ways of powering open to this machine."""
     recipes: dict[str, Recipe] = Field({})
     """Recipes that replace the catalog's for this machine only."""
+
+    @field_validator("now")
+    @classmethod
+    def _completed(cls, now: Present | None, info: ValidationInfo) -> Present | None:
+        """What is left out of the present circuit follows from its receptacle, else from the nameplate."""
+        if now is None or (now.poles and now.conductors):
+            return now
+        phases, volts = info.data.get("phases", 1), info.data.get("volts", Decimal(0))
+        poles = 3 if phases == 3 else 1 if volts == 120 else 2
+        wires = max(poles, 2) + (1 if info.data.get("neutral") and volts != 120 else 0)
+        if now.configuration in {device.code for device in receptacles.configurations()}:
+            device = receptacles.find_configuration(now.configuration)
+            poles, wires = device.breaker_poles, device.conductors
+        return now.model_copy(update={"poles": now.poles or poles, "conductors": now.conductors or wires})
 
 
 class CordChoices(Entry):

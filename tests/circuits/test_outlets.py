@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from strategies import DRILL, LATHE, PANEL, SAW, make_catalog, make_shop, move, ranked, scenario
 
-from costplan.circuits.circuit import Builder
+from costplan.circuits.circuit import Builder, ends_to_change
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Item, make_spec
+from costplan.circuits.needs import Bundle, Item, StockNeed, make_spec
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method
 from costplan.model.shop import Shop
@@ -117,7 +117,7 @@ def outlet(breaker_at_most: int = 20, **changes: Any) -> Item:
         "end": "NEMA 6-20",
         "poles": "2",
     }
-    low: Row = {"awg": "12", "conductors": 2, "breaker": 20, "protects": 0}
+    low: Row = {"awg": "12", "conductors": 2, "breaker": 20, "protects": 0, "disconnect": 0}
     key |= {name: value for name, value in changes.items() if name in key}
     low |= {name: value for name, value in changes.items() if name in low}
     return Item(make_spec("outlet", key, low, {"breaker": breaker_at_most}))
@@ -145,6 +145,15 @@ def outlet(breaker_at_most: int = 20, **changes: Any) -> Item:
 def test_which_outlets_stand_in_for_another(change: Row, good: bool) -> None:
     """Same panel, run, ending and poles; wire and protection at least as asked; a breaker within bounds."""
     assert outlet(**change).serves(outlet()) == good
+
+
+@pytest.mark.parametrize(("rating_a", "good"), [(15, False), (20, True), (30, True)])
+def test_a_disconnect_that_is_too_small_is_changed_for_whoever_comes(rating_a: int, good: bool) -> None:
+    there, asked = (outlet(end="disconnect", disconnect=amps) for amps in (rating_a, 20))
+    ends = tuple(StockNeed(Item(make_spec(kind)), Bundle()) for kind in ("disconnect", "breaker"))
+    changed = ends_to_change(there, StockNeed(asked, Bundle(), ends=ends), worn=False)
+    assert there.serves(asked) == good
+    assert [end.item.spec.kind for end in changed] == ([] if good else ["disconnect"])
 
 
 def test_an_outlet_without_ground_fault_protection_does_not_serve_who_needs_it() -> None:

@@ -854,9 +854,11 @@ def of_same_run(piece: Piece, thing: StockNeed) -> bool:
 
 
 def same_end(piece: Piece, thing: StockNeed) -> bool:
-    """Whether an outlet has the receptacle that is asked for."""
+    """Whether an outlet has the receptacle that is asked for, or a disconnect that is large enough."""
     assert isinstance(piece.thing, Item)
-    return dict(piece.thing.spec.equal)["end"] == dict(thing.item.spec.equal)["end"]
+    there, asked = piece.thing.spec, thing.item.spec
+    large = dict(there.at_least)["disconnect"] >= dict(asked.at_least)["disconnect"]
+    return large and dict(there.equal)["end"] == dict(asked.equal)["end"]
 
 
 def same_breaker(piece: Piece, thing: StockNeed) -> bool:
@@ -894,6 +896,7 @@ def idle_outlet(facts: Facts, outlet: Installed) -> Piece:
         "conductors": Decimal(size.conductors),
         "breaker": Decimal(size.breaker_a),
         "protects": Decimal(1),
+        "disconnect": Decimal(0),
     }
     amps = (("breaker", Decimal(size.breaker_a)),)
     item = Item(Spec("outlet", tuple(sorted(words.items())), tuple(sorted(figures.items())), amps))

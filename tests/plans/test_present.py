@@ -6,9 +6,11 @@ owner 20, call-out 50, permit 60.
 
 from typing import Any
 
+import pytest
 from strategies import SAW, make_catalog, make_shop, ranked, store_offers
 
 from costplan.circuits.facts import Facts
+from costplan.model.shop import Machine
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
@@ -46,6 +48,46 @@ def test_a_machine_that_stays_as_it_is_costs_nothing() -> None:
     assert plan.lines == ()
     assert work_list(facts, plan).lines == ()
     assert "Kept as it is: saw." in kept_text(facts, plan)
+
+
+HARD_WIRED: Row = {word: said for word, said in NOW.items() if word != "configuration"}
+DIRECT: Row = {"ways": {"only": ["wall drop"], "hard_wired": True}}
+
+
+def test_a_hard_wired_machine_that_stays_as_it_is_costs_nothing() -> None:
+    _, plan = best(SAW | DIRECT | {"now": HARD_WIRED})
+    assert plan.lines == ()
+
+
+def test_a_disconnect_that_is_too_small_is_changed() -> None:
+    """By hand: the disconnect 40, an hour of the electrician's 100, and his visit and permit 50 + 60."""
+    _, plan = best(SAW | DIRECT | {"now": HARD_WIRED | {"disconnect": "15 A"}})
+    assert plan.present_value_cents == 4000 + 10000 + 5000 + 6000
+
+
+@pytest.mark.parametrize(
+    ("nameplate", "poles", "wires"),
+    [
+        ({"volts": 240, "phases": 3, "amps": "9 A"}, 3, 3),
+        ({"volts": 240, "phases": 3, "amps": "9 A", "neutral": True}, 3, 4),
+        ({"volts": 240, "amps": "9 A"}, 2, 2),
+        ({"volts": 120, "amps": "9 A"}, 1, 2),
+    ],
+)
+def test_poles_and_wires_of_a_hard_wired_circuit_follow_from_the_nameplate(
+    nameplate: Row, poles: int, wires: int
+) -> None:
+    bare = {word: said for word, said in HARD_WIRED.items() if word != "poles"}
+    now = Machine.model_validate(nameplate | {"name": "mill", "at": "A", "now": bare}).now
+    assert now is not None
+    assert (now.poles, now.conductors) == (poles, wires)
+
+
+def test_poles_and_wires_of_a_circuit_follow_from_its_receptacle() -> None:
+    said = {word: said for word, said in NOW.items() if word != "poles"} | {"configuration": "NEMA 15-20"}
+    now = Machine.model_validate({"name": "mill", "at": "A", "volts": 240, "amps": "9 A", "now": said}).now
+    assert now is not None
+    assert (now.poles, now.conductors) == (3, 3)
 
 
 def test_a_cord_that_is_long_enough_is_kept_with_its_ends() -> None:
