@@ -280,7 +280,9 @@ class Machine(Electrical):
         if now.configuration in {device.code for device in receptacles.configurations()}:
             device = receptacles.find_configuration(now.configuration)
             poles, wires = device.breaker_poles, device.conductors
-        return now.model_copy(update={"poles": now.poles or poles, "conductors": now.conductors or wires})
+        # What was written stays told apart from what follows, since reports mark the latter as assumed.
+        followed = {"poles": now.poles or poles, "conductors": now.conductors or wires}
+        return Present.model_construct(now.model_fields_set, **(dict(now) | followed))
 
 
 class CordChoices(Entry):
