@@ -230,7 +230,9 @@ gear:
 
 GEAR_FILES = FILES | {
     "garage.yaml": SHOP.replace(
-        "    place: panel wall\n", "    place: panel wall\n    tandems: 2\n    one_pole_circuits: 4\n"
+        "    place: panel wall\n",
+        "    place: panel wall\n    tandems: 2\n    one_pole_circuits:\n"
+        '      - {breaker: 20 A, awg: "12", count: 4, test_button: false, shared_neutral: false, tied: false}\n',
     )
     .replace("  discount_rate: 3 %\n", "  {discount_rate: 3 %, electricity_per_kwh: 0.15}\n")
     .replace("scenarios:\n", _MILL + "scenarios:\n")
@@ -246,7 +248,7 @@ GEAR_FILES = FILES | {
   - kind: load manager
     attributes: [rating_a]
   - kind: tandem breaker
-    attributes: [family, rating_a]
+    attributes: [family, rating_a, second_rating_a]
   - kind: service equipment
     attributes: [rating_a]
 """,
@@ -271,7 +273,7 @@ GEAR_FILES = FILES | {
   - id: TB-20
     kind: tandem breaker
     name: tandem breaker 20 A
-    attributes: {family: family A, rating_a: 20}
+    attributes: {family: family A, rating_a: 20, second_rating_a: 20}
   - id: SE-200
     kind: service equipment
     name: service equipment 200 A

@@ -425,7 +425,7 @@ GEAR_KINDS: list[Row] = [
         "portable": True,
     },
     {"kind": "panel", "attributes": ["family", "phases", "rating_a", "spaces"]},
-    {"kind": "tandem breaker", "attributes": ["family", "rating_a"], "must_be_new": True},
+    {"kind": "tandem breaker", "attributes": ["family", "rating_a", "second_rating_a"], "must_be_new": True},
     {"kind": "service equipment", "attributes": ["rating_a"]},
     {"kind": "load manager", "attributes": ["rating_a"]},
     {"kind": "conduit", "attributes": ["trade_size"]},
@@ -470,7 +470,9 @@ GEAR_PRICES: dict[str, tuple[str, int, Row]] = {
     ),
     "panel-1": ("panel", 60, {"family": "family A", "phases": 1, "rating_a": 60, "spaces": 6}),
     "panel-3": ("panel", 80, {"family": "family A", "phases": 3, "rating_a": 60, "spaces": 9}),
-    "tandem": ("tandem breaker", 22, {"family": "family A", "rating_a": 20}),
+    "tandem": ("tandem breaker", 22, {"family": "family A", "rating_a": 20, "second_rating_a": 20}),
+    "tandem-15": ("tandem breaker", 17, {"family": "family A", "rating_a": 15, "second_rating_a": 15}),
+    "tandem-15-20": ("tandem breaker", 31, {"family": "family A", "rating_a": 15, "second_rating_a": 20}),
     "equipment-200": ("service equipment", 350, {"rating_a": 200}),
     "manager-60": ("load manager", 240, {"rating_a": 60}),
     "breaker-2p-40": (
@@ -540,6 +542,13 @@ GRINDER: Row = {"name": "grinder", "at": "bench E", "volts": 240, "phases": 3, "
 """Three-phase machines: 9.6 A and 15.2 A (NFPA 70, table 430.250)."""
 
 WALL_ONLY: Row = {"ways": {"only": ["wall drop"], "hard_wired": False}}
+
+
+def one_pole(count: int, breaker: int = 20, awg: str = "12", **more: Any) -> Row:
+    """One-pole circuits alike of which all is known and nothing keeps them off a tandem breaker."""
+    known = {"test_button": False, "shared_neutral": False, "tied": False}
+    return {"breaker": breaker, "awg": awg, "count": count} | known | more
+
 
 GEAR: dict[str, Row] = {
     "converter": {
@@ -631,7 +640,9 @@ def gear_situations(draw: st.DrawFn) -> tuple[Row, Row]:
     panel = PANEL | {
         "spaces_free": draw(st.sampled_from([1, 2, 3, 4, 12])),
         "tandems": 2,
-        "one_pole_circuits": draw(st.sampled_from([2, 6])),
+        "one_pole_circuits": draw(
+            st.sampled_from([[one_pole(2)], [one_pole(6)], [one_pole(1), one_pole(2, 15, "14")]])
+        ),
     }
     shop: Row = {
         "machines": machines,

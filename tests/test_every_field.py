@@ -27,7 +27,7 @@ from every_field import (
     other,
     read,
 )
-from strategies import DELTA, GEAR, NOW
+from strategies import DELTA, GEAR, NOW, one_pole
 
 from costplan.model.bids import BidsFile
 from costplan.model.catalog import Offer, Phase, Renewal
@@ -229,6 +229,8 @@ ROUND = {
 SHORT = "shop/scenarios/busy/rearranged"
 FIRST = "shop/scenarios/busy/events/0"
 STANDS = {"shop/scenarios/busy/events": [{"year": 2, "machine": "drill", "move": "bench A"}]}
+CIRCUITS = one_pole(8)
+IN_PANEL = "shop/panels/0/one_pole_circuits/0"
 GEARS: dict[str, Change] = {
     "utility": {
         "shop/gear/0": {
@@ -248,7 +250,7 @@ GEARS: dict[str, Change] = {
     "tandem": {
         "shop/panels/0/spaces_free": 2,
         "shop/panels/0/tandems": 4,
-        "shop/panels/0/one_pole_circuits": 8,
+        "shop/panels/0/one_pole_circuits": [CIRCUITS],
         "shop/gear/+": {"name": "tandems", "kind": "tandem breaker", "panel": "panel", "at_most": 4},
     },
     "manager": {
@@ -372,9 +374,16 @@ FIELDS: dict[str, Case] = {
     "Panel.other_load": c({"shop/panels/0/other_load": 80}, impossible, given={"shop/panels/0/rating": 100}),
     "Panel.manufactured_leg": c({"shop/panels/0/manufactured_leg": True}, asks("machine-no-panel")),
     "Panel.tandems": c({"shop/panels/0/tandems": 1}, impossible, "geared", GEARS["tandem"]),
-    "Panel.one_pole_circuits": c(
-        {"shop/panels/0/one_pole_circuits": 3}, impossible, "geared", GEARS["tandem"]
+    "OnePoleCircuits.breaker": c({f"{IN_PANEL}/breaker": 15}, cheaper, "geared", GEARS["tandem"]),
+    "OnePoleCircuits.awg": c({f"{IN_PANEL}/awg": "14"}, impossible, "geared", GEARS["tandem"]),
+    "OnePoleCircuits.count": c({f"{IN_PANEL}/count": 3}, impossible, "geared", GEARS["tandem"]),
+    "OnePoleCircuits.test_button": c(
+        {f"{IN_PANEL}/test_button": True}, impossible, "geared", GEARS["tandem"]
     ),
+    "OnePoleCircuits.shared_neutral": c(
+        {f"{IN_PANEL}/shared_neutral": True}, impossible, "geared", GEARS["tandem"]
+    ),
+    "OnePoleCircuits.tied": c({f"{IN_PANEL}/tied": True}, impossible, "geared", GEARS["tandem"]),
     "Spot.name": c(("bench A", "corner"), other("scope", "corner")),
     "Spot.at": c({"shop/places/0/at": [40, 3]}, other("lines"), given=PLACES),
     "Spot.hour_factors": c({"shop/places/0/hour_factors": ["brick"]}, dearer, given=BRICK),
@@ -944,7 +953,7 @@ WITHOUT_EFFECT: dict[str, Case] = {
         "place-at-unused", {f"shop/places/{i}/at": [3, 4 + i] for i in range(5)}
     ),
     "tandems that nobody thinks of": n("tandems-alone", {"shop/panels/0/tandems": 3}),
-    "circuits that no tandem pairs": n("tandems-alone", {"shop/panels/0/one_pole_circuits": 3}),
+    "circuits that no tandem pairs": n("tandems-alone", {"shop/panels/0/one_pole_circuits": [CIRCUITS]}),
     "in a peak that nobody measured": n(
         "measured-peak-missing", {"shop/machines/saw/in_measured_peak": True}
     ),

@@ -30,7 +30,7 @@ SHOPS = {
 }
 NUMBERS = {
     *("conductors", "poles", "rating_a", "volts", "hp", "largest_motor_hp", "output_a", "input_a"),
-    *("idle_w", "efficiency", "phases", "spaces", "tandems"),
+    *("idle_w", "efficiency", "phases", "spaces", "tandems", "second_rating_a"),
 }
 YAML_FILES = ("kinds", "parts", "suppliers", "labor", "recipes")
 OFFER_COLUMNS = ["part", "supplier", "condition", "price", "per", "available", "seen", "note"]

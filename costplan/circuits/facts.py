@@ -16,6 +16,7 @@ from costplan.model.layouts import TakenAway
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spelled_out import SpelledOut, spelled_out
+from costplan.model.tandems import with_pairs
 
 ENDS_PER_RUN = 2
 QUOTED_WORK = "quoted work"
@@ -38,8 +39,8 @@ class Facts:
 
     @cached_property
     def shop(self) -> Shop:
-        """The plain shop: groups divided, every machine at a place, every event in one year."""
-        return self.spelled_out.shop
+        """The plain shop: groups divided, every machine at a place, every event in one year, tandem breakers by ratings."""
+        return with_pairs(self.spelled_out.shop)
 
     @cached_property
     def group_of(self) -> Mapping[str, str]:

@@ -9,10 +9,12 @@ from costplan.circuits.facts import Facts, quoted_bundle
 from costplan.circuits.lives import life_of
 from costplan.circuits.needs import NOTHING, Bundle, Charge, Need, Spec, make_spec
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
+from costplan.model import tandems
 from costplan.model.catalog import Part, Recipe
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import Panel
 from costplan.model.system import LINE_VOLTS, phases
+from costplan.model.tandems import TandemPair
 from costplan.standards.conduit import trade_size
 from costplan.standards.converters import disconnect_a, supply_breaker_a
 from costplan.standards.overcurrent import largest_standard_size_a
@@ -51,6 +53,11 @@ class Candidate:
         return self.gear.name
 
     @property
+    def written(self) -> str:
+        """The name of its entry in the shop file where that stands for several pieces of gear, else empty."""
+        return "" if self.gear.entry == self.gear.name else self.gear.entry
+
+    @property
     def above(self) -> str | None:
         """The panel it is fed from, None when the service feeds it."""
         return None if self.gear.fed_from in (None, SERVICE) else self.gear.fed_from
@@ -70,12 +77,12 @@ def candidate(facts: Facts, gear: Gear) -> Candidate:
     fees = tuple(Charge(what, cents) for what, cents in gear.fees.items())
     bundle = made.bundle
     if gear.quote_cents is not None:
-        bundle = Bundle(charges=(Charge(f"{gear.name}, quoted", gear.quote_cents),))
+        bundle = Bundle(charges=(Charge(f"{gear.entry}, quoted", gear.quote_cents),))
     bundle = replace(bundle, charges=(*bundle.charges, *fees))
     yearly = made.yearly
     if gear.yearly_fee_cents:
         yearly = replace(
-            yearly, charges=(*yearly.charges, Charge(f"yearly charge, {gear.name}", gear.yearly_fee_cents))
+            yearly, charges=(*yearly.charges, Charge(f"yearly charge, {gear.entry}", gear.yearly_fee_cents))
         )
     if gear.overhaul is not None:
         due = gear.overhaul
@@ -188,11 +195,26 @@ def _manager(facts: Facts, gear: Gear) -> Candidate:
 
 
 def _tandem(facts: Facts, gear: Gear) -> Candidate:
+    """Two circuits on a tandem breaker of the panel's family, whose halves are the breakers that are there.
+
+    Raises CannotSizeError when the circuits are not known well enough.
+    """
     panel = facts.panels[gear.panel or ""]
-    need = Need(make_spec("tandem breaker", {"family": panel.breakers}), 1)
-    most = min(gear.at_most, panel.tandems, panel.one_pole_circuits // 2)
-    bundle = Bundle((need,)) + _brew(facts, gear, "tandem breaker")
-    return Candidate(gear, most, bundle, NOTHING, NOTHING, spaces={panel.name: -1})
+    work = _brew(facts, gear, tandems.KIND)
+    if not isinstance(gear, TandemPair):
+        if not gear.installed:
+            reasons = "; ".join(tandems.why_no_more(panel)) or "too few of them"
+            raise CannotSizeError(f"no two one-pole circuits of {panel.name} may go on one: {reasons}")
+        return Candidate(gear, 1, work, NOTHING, NOTHING, spaces={panel.name: -1})
+    low, high = gear.halves_a
+    need = Need(
+        make_spec(tandems.KIND, {"family": panel.breakers, tandems.SMALLER: low, tandems.LARGER: high}),
+        1,
+    )
+    there = tandems.movable(panel)
+    pairs = there[low] // 2 if low == high else min(there[low], there[high])
+    most = min(gear.at_most, panel.tandems, pairs)
+    return Candidate(gear, most, Bundle((need,)) + work, NOTHING, NOTHING, spaces={panel.name: -1})
 
 
 def _brew(facts: Facts, gear: Gear, recipe: str) -> Bundle:

@@ -30,6 +30,7 @@ _AWG = re.compile(r"[0-9]{1,2}|[1-4]/0")
 _NUMBERS = frozenset(
     {
         "rating_a",
+        "second_rating_a",
         "poles",
         "conductors",
         "volts",

@@ -87,18 +87,6 @@ def gear_parts_last(pair: Pair) -> Iterator[Problem]:
                 yield pair.in_file(file, "life-no-effect", where, message, NO_EFFECT, question=True)
 
 
-def tandems_are_thought_of(pair: Pair) -> Iterator[Problem]:
-    """Questions about what tandem breakers could do in a panel for which none are thought of."""
-    thought_of = {gear.panel for gear in pair.shop.gear if gear.kind is GearKind.TANDEM}
-    for index, panel in enumerate(pair.shop.panels):
-        for word, count in (("tandems", panel.tandems), ("one_pole_circuits", panel.one_pole_circuits)):
-            if count and panel.name not in thought_of:
-                message = "is said, but gear: thinks of no tandem breaker for this panel"
-                mend = "it has no effect; add gear of kind: tandem breaker, or delete it"
-                where: Trail = ("panels", index, word)
-                yield pair.in_shop("tandems-alone", where, message, mend, question=True)
-
-
 def peaks_are_used(pair: Pair) -> Iterator[Problem]:
     """Whether a machine is in the measured peak is said of machines of today, where a peak was measured."""
     service = pair.shop.service
@@ -420,7 +408,6 @@ RULES: tuple[Rule, ...] = (
     gear_says_what_its_kind_uses,
     installed_gear_is_paid_for,
     gear_parts_last,
-    tandems_are_thought_of,
     peaks_are_used,
     next_machines_have_no_circuit,
     turns_are_taken_by_several,

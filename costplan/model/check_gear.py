@@ -252,28 +252,6 @@ def _large_enough(part: Part, plate: Electrical) -> bool:
     return rating_of(part, "volts") == plate.volts and (plate.hp is None or hp >= plate.hp)
 
 
-def tandems_are_allowed(pair: Pair) -> Iterator[Problem]:
-    """Tandem breakers go only where the panel's label allows them and there are circuits to pair."""
-    panels = panels_of(pair.shop, pair.catalog.parts)
-    seen: set[str] = set()
-    for index, gear in enumerate(pair.shop.gear):
-        panel = panels.get(gear.panel or "")
-        if gear.kind is not GearKind.TANDEM or panel is None:
-            continue
-        if panel.name in seen:
-            message = f'is "{panel.name}", for which other gear offers tandem breakers already'
-            yield pair.in_shop("tandem-twice", ("gear", index, "panel"), message, "write one, with at_most:")
-        seen.add(panel.name)
-        if panel.tandems == 0:
-            message = f'is "{panel.name}", whose label allows no tandem breakers (tandems: 0)'
-            mend = "read the label inside the door; if it allows some, write tandems: for the panel, else delete this gear"
-            yield pair.in_shop("tandem-not-allowed", ("gear", index, "panel"), message, mend)
-        elif panel.one_pole_circuits < 2:
-            message = f'is "{panel.name}", which has {panel.one_pole_circuits} one-pole circuits to pair'
-            mend = "write one_pole_circuits: for the panel, or delete this gear"
-            yield pair.in_shop("tandem-no-circuits", ("gear", index, "panel"), message, mend)
-
-
 def service_makes_sense(pair: Pair) -> Iterator[Problem]:
     """The measured peak is within the service, was read before today, and long enough."""
     service = pair.shop.service
@@ -444,7 +422,6 @@ RULES: tuple[Rule, ...] = (
     feeds_are_known,
     panels_do_not_feed_each_other,
     converters_fit,
-    tandems_are_allowed,
     service_makes_sense,
     presents_are_known,
 )

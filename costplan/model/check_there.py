@@ -288,10 +288,12 @@ def panels_have_their_poles(pair: Pair) -> Iterator[Problem]:
             if machine.now is not None and machine.now.panel == panel.name
         )
         idle = sum(_poles(outlet) for outlet in pair.shop.installed if outlet.panel == panel.name)
-        taken = panel.spaces_free + present + idle
+        one_pole = sum(circuits.count for circuits in panel.one_pole_circuits)
+        taken = panel.spaces_free + present + idle + one_pole
         if taken > panel.spaces:
+            others = f", {one_pole} under one_pole_circuits:" if one_pole else ""
             message = (
-                f"is {panel.spaces}, but {panel.spaces_free} free, {present} of circuits under now: "
+                f"is {panel.spaces}, but {panel.spaces_free} free, {present} of circuits under now:{others} "
                 f"and {idle} of outlets under installed: make {taken}"
             )
             mend = "count again, in poles; spaces_free is what is free beside all that is there"

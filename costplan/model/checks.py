@@ -11,6 +11,7 @@ from costplan.model import (
     check_layouts,
     check_quotes,
     check_rooms,
+    check_tandems,
     check_there,
     check_values,
     check_wear,
@@ -21,6 +22,7 @@ from costplan.model.pair import Pair
 RULES = (
     *check_rooms.RULES,
     *check_gear.RULES,
+    *check_tandems.RULES,
     *check_there.RULES,
     *check_events.RULES,
     *check_values.RULES,

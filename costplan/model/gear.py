@@ -90,7 +90,7 @@ class Gear(Entry):
     panel: str | None = None
     """For tandem breakers: the panel they go into."""
     at_most: int = Field(1, ge=1)
-    """For tandem breakers: the most that may be added, one freed space each."""
+    """For tandem breakers: the most that may be added of all ratings together, one freed space each."""
     machines: list[str] | None = None
     """For a load manager: the machines it holds back."""
     holds_to_a: CurrentA | None = Field(None, alias="holds_to", gt=0)
@@ -117,6 +117,11 @@ class Gear(Entry):
             words = ", ".join(type(self).model_fields[name].alias or name for name in missing)
             raise ValueError(f"is a {self.kind} and needs {words}")
         return self
+
+    @property
+    def entry(self) -> str:
+        """The name that is written in the shop file."""
+        return self.name
 
     @property
     def brings_panel(self) -> bool:

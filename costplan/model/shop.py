@@ -97,6 +97,23 @@ class Building(Entry):
     """Whether wiring nobody uses any more is made safe at a cost."""
 
 
+class OnePoleCircuits(Entry):
+    """One-pole circuits alike that are in a panel; what is left out is unknown, and keeps them where they are."""
+
+    breaker_a: CurrentA | None = Field(None, alias="breaker", gt=0)
+    """Amperes on the breaker's handle; the half of a tandem breaker that takes the circuit has the same."""
+    awg: str | None = None
+    """Copper wire size, AWG, read off the cable's jacket in the panel; the wire says what its breaker may have."""
+    count: int = Field(1, ge=1)
+    """How many circuits are just so."""
+    test_button: bool | None = None
+    """Whether the breaker has a test button: ground-fault or arc-fault protection, which stays where it is."""
+    shared_neutral: bool | None = None
+    """Whether it shares its neutral with another circuit, mostly in a red-and-black cable; then it stays too."""
+    tied: bool | None = None
+    """Whether its handle is tied to another breaker's; then it stays too."""
+
+
 class Panel(Entry):
     """A panel that circuits can start from."""
 
@@ -121,9 +138,9 @@ class Panel(Entry):
     manufactured_leg: bool = False
     """Whether one leg comes from a phase converter; then only three-phase machines are put on it (NEC 455.9)."""
     tandems: int = Field(0, ge=0)
-    """How many tandem breakers the panel's label still allows."""
-    one_pole_circuits: int = Field(0, ge=0)
-    """One-pole circuits that are in it now; a tandem breaker takes two of them into one space."""
+    """How many tandem breakers the panel's label still allows, two one-pole circuits of `one_pole_circuits` in one space."""
+    one_pole_circuits: list[OnePoleCircuits] = Field([])
+    """Circuits in it now that fill a space each, beside those under now: and installed:, those alike in one entry."""
 
 
 class Spot(Entry):

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from costplan.circuits.facts import Facts
+from costplan.model.tandems import TandemPair, not_offered
 from costplan.plans.choice import build_choice
 from costplan.plans.options import Option, Survey
 from costplan.plans.pricing import Pricer
@@ -41,7 +42,7 @@ def clashes(
     if not found:
         return [UNKNOWN]
     _, broken = min(found, key=lambda entry: entry[0])
-    return list(dict.fromkeys(_words(name, amount) for name, amount in broken.items()))
+    return list(dict.fromkeys(_words(facts, survey, name, amount) for name, amount in broken.items()))
 
 
 def _eased(
@@ -74,7 +75,7 @@ def _limit_of(row: Row) -> _Limit | None:
     return None
 
 
-def _words(name: str, amount: int) -> str:
+def _words(facts: Facts, survey: Survey, name: str, amount: int) -> str:
     if name.startswith("cap on"):
         return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise the cap by that much"
     if name.startswith("load on"):
@@ -85,6 +86,22 @@ def _words(name: str, amount: int) -> str:
         )
     if name.startswith("spaces in"):
         room = name.removeprefix("spaces in ")
-        return f"too few spaces in {room}: {amount} more needed; free some, or let machines take turns"
+        words = f"too few spaces in {room}: {amount} more needed; free some, or let machines take turns"
+        return "; ".join([words, *_no_tandems(facts, survey, room)])
     what = name.removeprefix("enough ")
     return f"not enough on offer: {what}; add an offer, or raise what is available"
+
+
+def _no_tandems(facts: Facts, survey: Survey, panel: str) -> list[str]:
+    """Why tandem breakers give no more spaces in a panel."""
+    blocked = not_offered(facts.shop).get(panel, ())
+    unpriced = [
+        f"{name}: {survey.gear_out[name]}"
+        for name, gear in facts.gear.items()
+        if isinstance(gear, TandemPair) and gear.panel == panel and name in survey.gear_out
+    ]
+    return (
+        [f"no more spaces by tandem breakers: {', '.join([*blocked, *unpriced])}"]
+        if blocked or unpriced
+        else []
+    )

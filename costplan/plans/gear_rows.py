@@ -12,6 +12,7 @@ from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle
 from costplan.circuits.ways import Way
 from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.tandems import pair_limits
 from costplan.plans.options import Option, Survey
 from costplan.plans.plan import GearBought
 from costplan.plans.pricing import TODAY, When
@@ -37,13 +38,14 @@ class GearRows:
             if gear.at_most > 0:
                 self._put_in(gear, apply)
         self._in_order()
+        self._each_circuit_once()
 
     def _put_in(self, gear: Candidate, apply: Apply) -> None:
         there = gear.gear.installed
         index = self.program.variable(f"{gear.name} today", gear.at_most, low=1 if there else 0)
         self.today[gear.name] = index
         if not there:
-            self.bought[index] = GearBought(gear.name, "", 0, 1)
+            self.bought[index] = GearBought(gear.name, "", 0, 1, gear.written)
         for scenario in self.survey.scenarios:
             moves = [event.year for event in scenario.events if event.shop_moves]
             for year, bundle in gear_course(gear, 0, moves, self.facts.shop.years):
@@ -55,7 +57,7 @@ class GearRows:
                 name = f"{gear.name} year {bought} {scenario.name}"
                 then = self.program.variable(name, gear.at_most)
                 self.later[gear.name, scenario.name][bought] = then
-                self.bought[then] = GearBought(gear.name, scenario.name, bought, 1)
+                self.bought[then] = GearBought(gear.name, scenario.name, bought, 1, gear.written)
                 for year, bundle in gear_course(gear, bought, moves, self.facts.shop.years):
                     apply(bundle, When(year, scenario.name, scenario.weight), {then: 1})
             self._no_more_than_allowed(gear, scenario.name)
@@ -84,6 +86,17 @@ class GearRows:
                 for name in upgrades:
                     terms |= self.have(name, scenario, year)
                 self.program.row(f"one service upgrade, {scenario}, year {year}", terms, high=1)
+
+    def _each_circuit_once(self) -> None:
+        """Tandem breakers of all ratings together pass neither the label nor the circuits that are there."""
+        for limit in pair_limits(self.facts.shop):
+            for scenario, years in self.years.items():
+                terms: Terms = {}
+                for name, takes in limit.takes.items():
+                    if name in self.today:
+                        terms |= dict.fromkeys(self.have(name, scenario, max((0, *years))), takes)
+                if terms:
+                    self.program.row(f"{limit.what}, {scenario}", terms, high=limit.most)
 
     def dates(self) -> Iterable[tuple[str, int]]:
         """Scenarios and years in which circuits are made or changed, today included."""
@@ -151,9 +164,9 @@ class GearRows:
         return cache(self.capacity.drawn)
 
     def ever(self, name: str) -> int:
-        """A variable that is 1 when the gear is ever put in."""
+        """A variable that is 1 when any gear of the shop file's entry is ever put in."""
         if name not in self.used:
-            causes = [index for index, bought in self.bought.items() if bought.name == name]
+            causes = [index for index, bought in self.bought.items() if bought.entry == name]
             ever = self.used[name] = self.program.variable(f"{name} ever")
             for index in causes:
                 high = self.program.variables[index].high

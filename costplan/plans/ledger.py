@@ -8,6 +8,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.model.events import Scenario
 from costplan.model.gear import SERVICE, GearKind
+from costplan.model.tandems import pair_limits
 from costplan.plans.options import Chosen
 from costplan.plans.plan import Plan
 from costplan.years.calendar import scenarios_of
@@ -161,7 +162,7 @@ def moments(
 
 
 def _in(plan: Plan, name: str, facts: Facts) -> bool:
-    return name in plan.gear_names or facts.gear[name].installed
+    return any(bought.name == name for bought in plan.gear) or facts.gear[name].installed
 
 
 def overloads(facts: Facts, plan: Plan, chosen: Sequence[Chosen], scenario: Scenario) -> Iterator[str]:
@@ -184,6 +185,12 @@ def _missing_gear(facts: Facts, moment: Moment) -> Iterator[str]:
             yield f"{count} of {gear.name}, of which there may be {gear.at_most}"
         if gear.above in facts.gear and gear.above not in moment.gear:
             yield f"{gear.name} is fed from {gear.above}, which is not there"
+    for limit in pair_limits(facts.shop):
+        taken = sum(
+            takes * moment.gear[name][1] for name, takes in limit.takes.items() if name in moment.gear
+        )
+        if taken > limit.most:
+            yield f"{taken} of {limit.what}, of which there may be {limit.most}"
 
 
 def _too_much(moment: Moment) -> Iterator[str]:

@@ -139,12 +139,21 @@ class Visits:
 
 @dataclass(frozen=True, slots=True)
 class GearBought:
-    """Shared gear put in at the end of a year of one scenario; today belongs to every scenario."""
+    """Shared gear put in at the end of a year of one scenario; today belongs to every scenario.
+
+    `written` is the name of its entry in the shop file where that stands for several pieces, else empty.
+    """
 
     name: str
     scenario: str
     year: int
     count: int
+    written: str = ""
+
+    @property
+    def entry(self) -> str:
+        """The name of its entry in the shop file."""
+        return self.written or self.name
 
 
 @dataclass(frozen=True)
@@ -181,8 +190,8 @@ class Plan:
 
     @property
     def gear_names(self) -> frozenset[str]:
-        """Gear that is ever put in."""
-        return frozenset(bought.name for bought in self.gear)
+        """Entries of the shop file's gear of which any is ever put in."""
+        return frozenset(bought.entry for bought in self.gear)
 
     def repeats(self, other: "Plan") -> bool:
         """Whether a person would call it the other plan, perhaps with gear added that it does without.

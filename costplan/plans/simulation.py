@@ -134,10 +134,10 @@ class _Walker:
                     if year > 0:
                         when = self._when(scenario.name, year)
                         for _ in range(bought.count):
-                            self._spend(bundle, when, gear.name, _gear_why(bought.year, year))
+                            self._spend(bundle, when, gear.entry, _gear_why(bought.year, year))
             if bought.year == 0:
                 for _ in range(bought.count):
-                    self._spend(ready.bundle, TODAY, gear.name, "put in today")
+                    self._spend(ready.bundle, TODAY, gear.entry, "put in today")
 
     # circuits -------------------------------------------------------------------------------------
 

@@ -22,6 +22,8 @@ def designation(part: Part) -> str:
         return f"{kind}{size}{' with ground' if part.kind in GROUND_APART else ''}"
     if "awg" in have:
         return f"{have['awg']} AWG"
+    if "rating_a" in have and "second_rating_a" in have:
+        return f"1-pole {have['rating_a']} A and 1-pole {have['second_rating_a']} A"
     if "rating_a" in have and "poles" in have:
         return f"{have['poles']}-pole {have['rating_a']} A"
     if "trade_size" in have:
@@ -76,6 +78,7 @@ _WORDS: Mapping[str, Callable[[str], str]] = {
     "awg": lambda value: f"{value} AWG",
     "volts": lambda value: f"{value} V",
     "rating_a": lambda value: f"{value} A",
+    "second_rating_a": lambda value: f"{value} A",
     "poles": lambda value: f"{value}-pole",
     "family": lambda value: f'for panels labeled "{value}"',
     "service": lambda value: f"{value} service",

@@ -1,5 +1,6 @@
 """Shared gear of a plan, and what it leaves of panel room and of the service."""
 
+from collections.abc import Mapping
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
@@ -7,9 +8,11 @@ from costplan.circuits.gear import candidate
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.money import format_cents
 from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.model.tandems import not_offered
 from costplan.plans.ledger import Headroom, Moment, PanelRoom, at_year
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
+from costplan.reports.pairing import no_more_words, pair_note, pairs_of
 from costplan.reports.tables import table, wrapped
 
 
@@ -19,7 +22,8 @@ def gear_text(facts: Facts, ranked: Ranked) -> str:
     for bought in sorted(ranked.plan.gear, key=lambda entry: (entry.year, entry.scenario, entry.name)):
         found = candidate(facts, facts.gear[bought.name])
         when = "today" if bought.year == 0 else f"year {bought.year}, {bought.scenario}"
-        how, note = fed(facts, bought.name), remark(facts, found.gear)
+        how = fed(facts, bought.name)
+        note = remark(facts, found.gear) or pair_note(facts, ranked.plan, bought)
         rows.append(
             [bought.name, str(found.gear.kind), str(bought.count), when, wrapped(how, 50), wrapped(note, 40)]
         )
@@ -53,7 +57,7 @@ def fed(facts: Facts, name: str) -> str:
 def room_text(facts: Facts, ranked: Ranked, year: int = 0) -> str:
     """Panel room and loads at the end of a year, beside what there was before the plan."""
     moment = at_year(facts, ranked.plan, ranked.chosen, year)
-    parts = ["Room in the panels, in poles\n" + panels_table(moment)]
+    parts = ["\n".join(["Room in the panels, in poles", panels_table(moment), *no_more_words(facts)])]
     if moment.limits():
         parts.append("Load, in amperes at the line voltage\n" + limits_table(facts, moment))
     return "\n\n".join(parts)
@@ -107,7 +111,7 @@ def system_of(facts: Facts, limit: str) -> System:
 
 def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
     """Shared gear, panel room and loads as plain data."""
-    moment = at_year(facts, ranked.plan, ranked.chosen, 0)
+    moment, pairs = at_year(facts, ranked.plan, ranked.chosen, 0), pairs_of(facts, ranked.plan)
     return {
         "gear": [
             {
@@ -116,10 +120,11 @@ def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
                 "year": bought.year,
                 "scenario": bought.scenario,
                 "count": bought.count,
+                "circuits": list(pairs.get(bought, ())),
             }
             for bought in ranked.plan.gear
         ],
-        "panels": [_panel_data(room) for room in moment.panels()],
+        "panels": [_panel_data(room, not_offered(facts.shop)) for room in moment.panels()],
         "loads": [
             {
                 "limit": limit.limit,
@@ -135,11 +140,12 @@ def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
     }
 
 
-def _panel_data(room: PanelRoom) -> dict[str, object]:
+def _panel_data(room: PanelRoom, blocked: Mapping[str, tuple[str, ...]]) -> dict[str, object]:
     return {
         "panel": room.panel,
         "poles": room.free,
         "by_gear": room.by_gear,
         "by_circuits": room.by_circuits,
         "left": room.left,
+        "no_tandems": list(blocked.get(room.panel, ())),
     }

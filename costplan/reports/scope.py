@@ -15,6 +15,7 @@ from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written
+from costplan.reports.pairing import pair_note
 from costplan.reports.room import fed
 from costplan.reports.scope_drives import fits_device
 from costplan.reports.scope_later import LaterRow, said_once
@@ -259,7 +260,7 @@ def gear_rows(facts: Facts, ranked: Ranked) -> list[GearRow]:
             continue
         parts = [facts.parts[part].name for part in (entry.part, entry.panel_part) if part is not None]
         what = f"{bought.count} x {entry.name}" if bought.count > 1 else entry.name
-        note = "; ".join([str(entry.kind), *parts])
+        note = "; ".join([pair_note(facts, ranked.plan, bought) or str(entry.kind), *parts])
         rows.append(GearRow(what, entry.at or entry.panel or "", fed(facts, bought.name), note))
     return rows
 

@@ -8,7 +8,8 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
-from costplan.model.catalog import Condition, Offer, Supplier
+from costplan.model import tandems
+from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.money import format_cents, to_cents
 from costplan.plans.comparison import Comparison, OutOfRanking
 from costplan.plans.lines import Line, LineKind, Pocket
@@ -16,6 +17,7 @@ from costplan.plans.ranking import Ranked
 from costplan.reports.designation import attributes, described, designation
 from costplan.reports.inspection import Checks, checks_for
 from costplan.reports.own_shop import OwnThing, Returned, own_things, returned
+from costplan.reports.pairing import today_by_ratings
 from costplan.reports.questions import Question, questions
 from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
 from costplan.reports.words import title
@@ -51,7 +53,8 @@ class ListedPart:
 
     `pieces` are cut at the counter, `reels` are bought whole and cut at home. `taxed` says of how many units
     each tax amount is made and how often. `spare` is what is bought and not needed, in `spare_unit`.
-    `most` is up to which price surplus pays, by condition. Money is whole cents.
+    `most` is up to which price surplus pays, by condition; `pairs` are the circuits that go on a tandem breaker.
+    Money is whole cents.
     """
 
     part: str
@@ -78,6 +81,12 @@ class ListedPart:
     offer_row: int
     substitutes: tuple[Substitute, ...]
     most: tuple[SurplusLimit, ...]
+    pairs: str = ""
+
+    @property
+    def remarks(self) -> str:
+        """The offer's note, and for a tandem breaker which circuits it takes, with the caution."""
+        return "; ".join(words for words in (self.note, self.pairs) if words)
 
     @property
     def surplus(self) -> bool:
@@ -267,7 +276,18 @@ def _listed(counterpart: Counterpart, offer: Offer) -> ListedPart:
         row,
         counterpart.substitutes(row),
         counterpart.limits(row),
+        _pairs(facts, ranked, part),
     )
+
+
+def _pairs(facts: Facts, ranked: Ranked, part: Part) -> str:
+    """The circuits that go on a tandem breaker, in words; empty for other parts."""
+    if part.kind != tandems.KIND:
+        return ""
+    found = today_by_ratings(facts, ranked.plan)
+    halves = (part.attributes[word] for word in (tandems.SMALLER, tandems.LARGER))
+    family, low, high = part.attributes["family"], *(int(str(half)) for half in halves)
+    return found.get((str(family), low, high), "")
 
 
 def _unlisted(ranked: Ranked) -> Iterable[ListedPart]:

@@ -224,7 +224,7 @@ class _Writer:
             2: part.described,
             3: part.condition,
             8: for_words(part.machines),
-            9: "; ".join(word for word in (part.note, seen) if word),
+            9: "; ".join(word for word in (part.remarks, seen) if word),
         }
         for column, entry in words.items():
             self.text(sheet, row, column, entry, bottom=HAIR, indent=1)

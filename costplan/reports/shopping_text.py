@@ -89,7 +89,7 @@ def _order(order: Order, currency: str) -> str:
             [
                 str(part.quantity),
                 part.unit,
-                wrapped(part.described + cut_words(part), 56),
+                wrapped("; ".join(filter(None, (part.described + cut_words(part), part.pairs))), 56),
                 part.condition,
                 format_price(part.unit_price_cents),
                 format_cents(part.amount_cents),
@@ -346,7 +346,7 @@ def _part_cells(part: ListedPart) -> dict[str, str]:
         "for": ", ".join(part.machines),
         "cuts": " | ".join(f"{source}: {pieces}" for _, source, pieces, _ in cut_rows(part)),
         "left_over_unit": part.spare_unit,
-        "note": part.note,
+        "note": part.remarks,
         "pay_at_most": "; ".join(f"{limit.condition} {limit_words(limit)}" for limit in part.most),
     }
     figures = {

@@ -12,6 +12,7 @@ from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import panel_tables
+from costplan.reports.pairing import pair_note
 from costplan.reports.work_checks import check_drafts, tested_cords
 from costplan.reports.work_cords import CORD_KINDS, cord_drafts, stays_hanging
 from costplan.reports.work_directory import directory_drafts
@@ -310,9 +311,9 @@ class _Writer:
         for bought in self.ranked.plan.gear:
             gear = self.facts.gear[bought.name]
             if bought.year == 0:
-                draft = self._draft(
-                    Phase.IN, 0, gear.at or gear.panel or "", self.doers.hired, f"put in {gear.name}"
-                )
+                at, pairs = gear.at or gear.panel or "", pair_note(self.facts, self.ranked.plan, bought)
+                words = f"put in {gear.name}" + (f": {pairs}" if pairs else "")
+                draft = self._draft(Phase.IN, 0, at, self.doers.hired, words)
                 yield replace(draft, count=bought.count)
 
     # machines -----------------------------------------------------------------------------------------

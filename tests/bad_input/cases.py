@@ -38,6 +38,10 @@ _CONVERTER = GEAR_FILES[_SHOP][
 ]
 _DELTA = "  - {name: delta, system: 240 three-phase, breakers: family A, spaces_free: 6, place: door}\n"
 _FED = "    panel_part: PN-1-60\n    fed_from: main\n"
+_CIRCUITS = (
+    "    one_pole_circuits:\n"
+    '      - {breaker: 20 A, awg: "12", count: 4, test_button: false, shared_neutral: false, tied: false}\n'
+)
 _FIRST_EVENT = "{year: 2, machine: table saw, move: door}"
 _SAW = "  - name: table saw\n"
 _SAW_PLUG = "    plug: NEMA 6-20\n"
@@ -282,7 +286,22 @@ CASES: dict[str, Changed] = {
     },
     "gear_free_spaces_negative": _gear("spaces_free: 6", "spaces_free: -2"),
     "gear_tandem_where_the_label_forbids": _gear("    tandems: 2\n", "    tandems: 0\n"),
-    "gear_tandem_without_circuits_to_pair": _gear("one_pole_circuits: 4", "one_pole_circuits: 1"),
+    "gear_tandem_without_circuits_to_pair": _gear("count: 4, test", "count: 1, test"),
+    "gear_tandem_without_circuits_described": _gear(_CIRCUITS, ""),
+    "gear_tandem_for_circuits_only_counted": _gear(_CIRCUITS, "    one_pole_circuits: 4\n"),
+    "gear_tandem_for_circuits_half_known": _gear('awg: "12", count: 4, test_button: false, ', "count: 4, "),
+    "gear_tandem_for_circuits_that_stay": _gear("shared_neutral: false", "shared_neutral: true"),
+    "gear_tandem_on_wire_too_thin": _gear('awg: "12", count', 'awg: "14", count'),
+    "gear_tandem_on_wire_of_no_size": _gear('awg: "12", count', 'awg: "13", count'),
+    "gear_tandem_for_a_breaker_of_no_size": _gear("{breaker: 20 A, awg", "{breaker: 22 A, awg"),
+    "gear_tandem_that_nobody_sells": _gear('{breaker: 20 A, awg: "12"', '{breaker: 15 A, awg: "12"'),
+    "gear_tandem_larger_half_first": _gear_parts("second_rating_a: 20", "second_rating_a: 15"),
+    "gear_tandem_of_a_ground_fault_breaker": _gear_parts(
+        "second_rating_a: 20", "second_rating_a: 20, ground_fault: true"
+    ),
+    "gear_tandem_for_a_circuit_on_a_ground_fault_breaker": _gear(
+        "test_button: false", "test_button: ground-fault"
+    ),
     "gear_tandem_in_a_panel_to_be_bought": _gear("    panel: main\n", "    panel: far panel\n"),
     "gear_peak_above_the_service": _gear("amps: 40 A", "amps: 140 A"),
     "gear_peak_after_today": _gear("seen: 2025-05-31", "seen: 2025-07-31"),

@@ -4,7 +4,16 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from strategies import GEAR_KINDS, KINDS, MILL, PANEL, make_catalog, make_gear_shop, with_gear
+from strategies import (
+    GEAR_KINDS,
+    KINDS,
+    MILL,
+    PANEL,
+    make_catalog,
+    make_gear_shop,
+    one_pole,
+    with_gear,
+)
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate, feeder_load
@@ -13,7 +22,7 @@ from costplan.circuits.size_types import CannotSizeError
 from costplan.model.catalog import Catalog
 from costplan.model.routes import NoRouteError
 
-ROOM = PANEL | {"tandems": 3, "one_pole_circuits": 5}
+ROOM = PANEL | {"tandems": 3, "one_pole_circuits": [one_pole(5)]}
 RUN = {"feeder": {"extra": 2, "waste": "10 %", "tasks": [{"task": "foot-of-cable", "per": "ft"}]}}
 """A feeder of conduit and wire instead of a quote."""
 
@@ -150,15 +159,49 @@ def test_a_load_manager() -> None:
 
 @pytest.mark.parametrize(
     ("asked", "label", "circuits", "most"),
-    [(4, 3, 9, 3), (2, 3, 9, 2), (4, 3, 5, 2), (4, 3, 1, 0)],
+    [(4, 3, 9, 3), (2, 3, 9, 2), (4, 3, 5, 2)],
 )
 def test_tandem_breakers_go_where_label_and_circuits_allow(
     asked: int, label: int, circuits: int, most: int
 ) -> None:
-    room = PANEL | {"tandems": label, "one_pole_circuits": circuits}
+    room = PANEL | {"tandems": label, "one_pole_circuits": [one_pole(circuits)]}
     found = made("tandems", at_most=asked, shop={"panels": [room]})
     assert (found.at_most, found.spaces) == (most, {"panel": -1})
-    assert dict(found.bundle.needs[0].spec.equal) == {"family": "family A"}
+    halves = {"rating_a": "20", "second_rating_a": "20"}
+    assert dict(found.bundle.needs[0].spec.equal) == {"family": "family A"} | halves
+
+
+UNKNOWN = one_pole(2) | {"awg": None}
+THIN = one_pole(2, 20, "14")
+GUARDED, SHARED, TIED = (one_pole(4, **{word: True}) for word in ("test_button", "shared_neutral", "tied"))
+
+
+@pytest.mark.parametrize(
+    ("circuits", "why"),
+    [
+        ([], "not described"),
+        ([one_pole(1)], "too few"),
+        ([UNKNOWN], "not known: the wire size on the cable's jacket"),
+        ([THIN], "the wire is too thin for the breaker"),
+        ([GUARDED], "ground-fault or arc-fault"),
+        ([SHARED], "shares its neutral"),
+        ([TIED], "tied to another"),
+    ],
+)
+def test_no_tandem_breaker_for_circuits_that_stay(circuits: list[Any], why: str) -> None:
+    """What stays: common practice, NFPA 70 210.4(B) and 240.4(D); 14 AWG has at most 15 A."""
+    with pytest.raises(CannotSizeError, match=why):
+        made("tandems", shop={"panels": [PANEL | {"tandems": 3, "one_pole_circuits": circuits}]})
+
+
+def test_a_tandem_breaker_for_each_pair_of_ratings() -> None:
+    """Three 15 A on 14 AWG and two 20 A on 12 AWG: 15/15 once, 15/20 twice, 20/20 once; 240.4(D)."""
+    circuits = [one_pole(3, 15, "14"), one_pole(2), GUARDED, UNKNOWN]
+    panels = [PANEL | {"tandems": 4, "one_pole_circuits": circuits}]
+    shop = make_gear_shop([MILL], ("tandems",), panels=panels, gear_changes={"tandems": {"at_most": 4}})
+    facts = Facts(shop, make_catalog(**with_gear()))
+    found = {gear.name: candidate(facts, gear).at_most for gear in facts.shop.gear}
+    assert found == {"tandems 15/15": 1, "tandems 15/20": 2, "tandems 20/20": 1}
 
 
 def test_what_is_installed_costs_only_to_run() -> None:

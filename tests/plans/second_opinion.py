@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
-from itertools import combinations_with_replacement, product
+from itertools import combinations_with_replacement, permutations, product
 
 from costplan.circuits.circuit import BREAKER_OF_OUTLET
 from costplan.circuits.facts import Facts
@@ -26,6 +26,7 @@ from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.installed import installed_size
 from costplan.model.shop import Installed
 from costplan.model.system import System
+from costplan.model.tandems import TandemPair
 from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Call, NoOfferError, Pricer, Stop, When
@@ -1024,6 +1025,22 @@ def down(value: Decimal) -> int:
     return int(value.to_integral_value(ROUND_FLOOR))
 
 
+THIN_WIRE_A = {"14": 15, "12": 20, "10": 30}
+"""The largest breaker on thin copper wire, amperes (NFPA 70 240.4(D))."""
+
+
+def fitted(pairs: list[tuple[int, int]], circuits: list[int]) -> bool:
+    """Whether every pair of ratings finds two circuits of them, tried in every way."""
+    if not pairs:
+        return True
+    for one, two in permutations(range(len(circuits)), 2):
+        if (circuits[one], circuits[two]) == pairs[0]:
+            rest = [amps for index, amps in enumerate(circuits) if index not in (one, two)]
+            if fitted(pairs[1:], rest):
+                return True
+    return False
+
+
 class PlainRules:
     """Room, ratings and demand, counted straight from the files; loads are rounded up and limits down."""
 
@@ -1072,18 +1089,41 @@ class PlainRules:
     # which gear, and when
 
     def most(self, name: str) -> int:
-        """The most that may be put in; a tandem breaker joins two one-pole circuits where the label allows it."""
+        """The most that may be put in; tandem breakers as many as the label allows."""
         gear = self.gear[name]
-        if gear.kind is not GearKind.TANDEM:
+        if gear.kind is not GearKind.TANDEM or gear.installed:
             return 1
         panel = next(panel for panel in self.facts.shop.panels if panel.name == gear.panel)
-        return min(gear.at_most, panel.tandems, panel.one_pole_circuits // 2)
+        return min(gear.at_most, panel.tandems)
+
+    def pairs_up(self, total: Mapping[str, int]) -> bool:
+        """Whether the label allows so many tandem breakers together, and each half finds a circuit of its own."""
+        wanted: dict[str, list[tuple[int, int]]] = {}
+        for name, count in total.items():
+            gear = self.gear[name]
+            if isinstance(gear, TandemPair):
+                wanted.setdefault(gear.panel or "", []).extend([gear.halves_a] * count)
+        for panel in self.facts.shop.panels:
+            pairs = wanted.get(panel.name, [])
+            asked = next((g.at_most for g in self.gear.values() if g.panel == panel.name), 0)
+            circuits = [
+                int(alike.breaker_a or 0)
+                for alike in panel.one_pole_circuits
+                if (alike.test_button, alike.shared_neutral, alike.tied) == (False, False, False)
+                and (alike.breaker_a or 0) <= THIN_WIRE_A.get(alike.awg or "", 0)
+                for _ in range(alike.count)
+            ]
+            if len(pairs) > min(asked, panel.tandems) or not fitted(pairs, circuits):
+                return False
+        return True
 
     def counts(self) -> Iterator[dict[str, int]]:
         """Every choice of gear for today; what is installed is there."""
         ranges = [[1] if gear.installed else range(self.most(name) + 1) for name, gear in self.gear.items()]
         for chosen in product(*ranges):
-            yield {name: count for name, count in zip(self.gear, chosen, strict=True) if count}
+            counts = {name: count for name, count in zip(self.gear, chosen, strict=True) if count}
+            if self.pairs_up(counts):
+                yield counts
 
     def later_counts(self, today: Have, years: list[int]) -> Iterator[dict[tuple[str, int], int]]:
         """Every choice of gear for later years, beside that of today."""
@@ -1097,7 +1137,8 @@ class PlainRules:
             for (name, _), count in dated.items():
                 total[name] += count
             upgrades = sum(1 for name in total if self.gear[name].kind is GearKind.UPGRADE)
-            if upgrades <= 1 and all(count <= self.most(name) for name, count in total.items()):
+            few = all(count <= self.most(name) for name, count in total.items())
+            if upgrades <= 1 and few and self.pairs_up(total):
                 yield dated
 
     def paid(self, name: str, bought: int, moves: list[int]) -> list[tuple[int, Bundle]]:
@@ -1374,7 +1415,9 @@ class SecondOpinion:
         buys = [b for b, paid in self.buying.ways(demand) if self.cap is None or cash + paid <= self.cap]
         if not buys:
             return {}
-        put_in = frozenset(name for name in have if not self.rules.gear[name].installed)
+        put_in = frozenset(
+            self.rules.gear[name].entry for name in have if not self.rules.gear[name].installed
+        )
         totals = {put_in: worth + min(buys)}
         for name in self.scenarios:
             following: dict[frozenset[str], int] = {}
@@ -1416,7 +1459,7 @@ class SecondOpinion:
         rows = self._rows(money, memory, name, state)
         for dated in self.rules.later_counts(have, self.years[name]):
             worth, calls = self._gear(money, name, have, dated)
-            used = frozenset(gear for gear, _ in dated)
+            used = frozenset(self.rules.gear[name].entry for name, _ in dated)
             for row in rows:
                 if not self._holds(memory, name, have, dated, state.spared, row.waits):
                     continue

@@ -20,6 +20,7 @@ from strategies import (
     gear_situations,
     make_catalog,
     make_gear_shop,
+    one_pole,
     scenario,
     with_gear,
 )
@@ -76,7 +77,7 @@ CASES: dict[str, tuple[set[str], dict[str, Any], dict[str, int]]] = {
         {
             "machines": [SAW | WALL_ONLY, DRILL | WALL_ONLY],
             "names": ("tandems", "subpanel"),
-            "panels": [PANEL | {"spaces_free": 2, "tandems": 2, "one_pole_circuits": 2}],
+            "panels": [PANEL | {"spaces_free": 2, "tandems": 2, "one_pole_circuits": [one_pole(2)]}],
         },
         {},
     ),
@@ -85,7 +86,34 @@ CASES: dict[str, tuple[set[str], dict[str, Any], dict[str, int]]] = {
         {
             "machines": [SAW | WALL_ONLY, DRILL | WALL_ONLY],
             "names": ("tandems", "subpanel"),
-            "panels": [PANEL | {"spaces_free": 2, "tandems": 2, "one_pole_circuits": 1}],
+            "panels": [PANEL | {"spaces_free": 2, "tandems": 2, "one_pole_circuits": [one_pole(1)]}],
+        },
+        {},
+    ),
+    # the label allows two: 15/15 at 17 and 20/20 at 22 are cheaper than 15/20 at 31 twice
+    "two spaces, of alike circuits": (
+        {"tandems"},
+        {
+            "machines": [SAW | WALL_ONLY],
+            "names": ("tandems",),
+            "panels": [
+                PANEL
+                | {"spaces_free": 0, "tandems": 2}
+                | {"one_pole_circuits": [one_pole(2), one_pole(3, 15, "14")]}
+            ],
+        },
+        {},
+    ),
+    "two spaces, and unlike circuits must pair": (
+        {"tandems"},
+        {
+            "machines": [SAW | WALL_ONLY],
+            "names": ("tandems",),
+            "panels": [
+                PANEL
+                | {"spaces_free": 0, "tandems": 4}
+                | {"one_pole_circuits": [one_pole(1), one_pole(3, 15, "14"), one_pole(4, 20, "14")]}
+            ],
         },
         {},
     ),
@@ -94,7 +122,7 @@ CASES: dict[str, tuple[set[str], dict[str, Any], dict[str, int]]] = {
         {
             "machines": [SAW | WALL_ONLY, DRILL | WALL_ONLY],
             "names": ("tandems", "subpanel"),
-            "panels": [PANEL | {"spaces_free": 0, "tandems": 2, "one_pole_circuits": 4}],
+            "panels": [PANEL | {"spaces_free": 0, "tandems": 2, "one_pole_circuits": [one_pole(4)]}],
         },
         {},
     ),

@@ -12,6 +12,7 @@ from strategies import (
     WALL_ONLY,
     make_catalog,
     make_gear_shop,
+    one_pole,
     scenario,
     with_gear,
 )
@@ -169,6 +170,7 @@ def test_a_service_far_too_small_is_explained() -> None:
 
 
 QUOTED = {"quote": 800}
+PAIRED = PANEL | {"tandems": 2, "one_pole_circuits": [one_pole(4)]}
 
 
 @pytest.mark.parametrize("name", ["subpanel", "converter", "utility", "upgrade", "manager", "tandems"])
@@ -176,7 +178,7 @@ def test_quoted_gear_needs_no_recipe(name: str) -> None:
     arguments = with_gear()
     arguments["recipes"] = {}
     facts = Facts(
-        make_gear_shop([MILL], (name,), gear_changes={name: QUOTED}, service={"amps": 100}),
+        make_gear_shop([MILL], (name,), gear_changes={name: QUOTED}, service={"amps": 100}, panels=[PAIRED]),
         make_catalog(**arguments),
     )
     assert candidate(facts, facts.shop.gear[0]).bundle.charges[0].amount_cents == 80000

@@ -14,6 +14,7 @@ from strategies import (
     WALL_ONLY,
     make_catalog,
     make_gear_shop,
+    one_pole,
     scenario,
     with_gear,
 )
@@ -44,7 +45,7 @@ SHOPS: dict[str, tuple[dict[str, Any], str]] = {
     "tandems": (
         {
             "machines": [SAW | WALL_ONLY, DRILL | WALL_ONLY],
-            "panels": [PANEL | {"spaces_free": 2, "tandems": 2, "one_pole_circuits": 2}],
+            "panels": [PANEL | {"spaces_free": 2, "tandems": 2, "one_pole_circuits": [one_pole(2)]}],
         },
         "panel has 1 poles too few",
     ),
@@ -87,7 +88,7 @@ def test_a_plan_without_its_gear_does_not_hold_together(name: str) -> None:
 @pytest.mark.parametrize("name", SHOPS)
 def test_gear_a_year_late_does_not_hold_together(name: str) -> None:
     bench, best = planned(name)
-    late = (GearBought(name, "as planned", 1, 1),)
+    late = tuple(replace(bought, scenario="as planned", year=1) for bought in best.plan.gear)
     with pytest.raises(SimulationError, match="year 0"):
         walk(bench.facts, bench.pricers[0], replace(best.plan, gear=late), best.chosen)
 
@@ -139,14 +140,14 @@ def test_a_converter_too_small_for_its_machines_does_not_hold_together() -> None
 
 def test_too_few_tandem_breakers_do_not_hold_together() -> None:
     bench, best = planned(
-        "tandems", panels=[PANEL | {"spaces_free": 1, "tandems": 2, "one_pole_circuits": 4}]
+        "tandems", panels=[PANEL | {"spaces_free": 1, "tandems": 2, "one_pole_circuits": [one_pole(4)]}]
     )
-    assert best.plan.gear == (GearBought("tandems", "", 0, 2),)
+    assert best.plan.gear == (GearBought("tandems 20/20", "", 0, 2, "tandems"),)
     with pytest.raises(SimulationError, match="panel has 1 poles too few"):
         walk(
             bench.facts,
             bench.pricers[0],
-            replace(best.plan, gear=(GearBought("tandems", "", 0, 1),)),
+            replace(best.plan, gear=(GearBought("tandems 20/20", "", 0, 1, "tandems"),)),
             best.chosen,
         )
 

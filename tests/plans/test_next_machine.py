@@ -7,7 +7,7 @@ costs on its own in `test_features`: 618.60 by a cord, 780.00 by a wall drop.
 from typing import Any
 
 import pytest
-from strategies import DRILL, PANEL, SAW, make_catalog, make_shop, store_offers
+from strategies import DRILL, PANEL, SAW, make_catalog, make_shop, one_pole, store_offers
 
 from costplan.circuits.facts import Facts
 from costplan.model.shop import NextMachine
@@ -122,7 +122,7 @@ def test_the_turning_count_is_the_first_at_which_shared_gear_is_cheaper() -> Non
 
 
 def test_a_full_panel_shows_in_the_price() -> None:
-    full = [PANEL | {"spaces_free": 0, "tandems": 4, "one_pole_circuits": 4}]
+    full = [PANEL | {"spaces_free": 0, "tandems": 4, "one_pole_circuits": [one_pole(4)]}]
     gear = [{"name": "slim", "kind": "tandem breaker", "panel": "panel", "at_most": 2, "quote": 40}]
     price = priced(BOUGHT, panels=full, gear=gear)
 

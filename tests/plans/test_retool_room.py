@@ -7,7 +7,18 @@ from typing import Any
 
 import pytest
 from second_opinion import SecondOpinion
-from strategies import DELTA, DRILL, PANEL, SAW, gear, make_catalog, make_gear_shop, scenario, with_gear
+from strategies import (
+    DELTA,
+    DRILL,
+    PANEL,
+    SAW,
+    gear,
+    make_catalog,
+    make_gear_shop,
+    one_pole,
+    scenario,
+    with_gear,
+)
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
@@ -59,7 +70,7 @@ def test_too_little_room_after_retooling_leaves_no_plan(machine: Row, retool: Ro
 
 
 def test_tandem_breakers_are_put_in_where_the_retooled_machine_needs_the_room() -> None:
-    panel = PANEL | {"spaces_free": 1, "tandems": 2, "one_pole_circuits": 4}
+    panel = PANEL | {"spaces_free": 1, "tandems": 2, "one_pole_circuits": [one_pole(4)]}
     bench = bench_of(shop_of(DRILL, TO_TWO_POLES, panel, ("tandems",)), cared_for())
 
     best = best_plans(bench, 1)[0]
