@@ -743,11 +743,17 @@ FIELDS: dict[str, Case] = {
     "Crew.role": c({"labor/crews/owner/role": "electrician"}, other("lines")),
     "Crew.rate": c({"labor/crews/owner/rate": 30}, dearer),
     "Crew.pace": c({"labor/crews/electrician/pace": 2}, cheaper),
+    "Crew.people": c(
+        {"labor/crews/electrician/people": 2}, cheaper, given={"labor/crews/electrician/pace": GONE}
+    ),
     "Crew.call_out": c({"labor/crews/electrician/call_out": 90}, dearer),
     "Crew.minimum": c({"labor/crews/electrician/minimum": 5000}, dearer),
     "Crew.set_up": c({"labor/crews/electrician/set_up": 1}, dearer),
     "Crew.permit": c({"labor/crews/electrician/permit": 90}, dearer),
     "Crew.later_permit": c({"labor/crews/electrician/later_permit": 5}, cheaper),
+    "Bid.people": c(
+        {"bids/bids/0/people": 2}, other("leveled"), given={**TWO_BIDDERS, "bids/bids/0/pace": GONE}
+    ),
     "FixedBid.name": c({"shop/bids/0/name": "the offer"}, other("lines", "the offer"), given=OURS),
     "FixedBid.price": c({"shop/bids/0/price": 210}, dearer, given=OURS),
     "FixedBid.covers": c({"shop/bids/0/covers": ["run-cable"]}, dearer, given=OURS),

@@ -9,9 +9,10 @@ from typing import Any
 from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Spec, Work, make_spec
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
-from costplan.model.catalog import Catalog, Crew, Kind, Part, Recipe, Role, Task
-from costplan.model.experience import Experience, experiences, paces
+from costplan.model.catalog import Catalog, Kind, Part, Recipe
+from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
 from costplan.model.gear import Gear, GearKind
+from costplan.model.labor import Crew, Role, Task
 from costplan.model.layouts import TakenAway
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
@@ -64,14 +65,21 @@ class Facts:
     @cached_property
     def experience(self) -> Mapping[str, Experience]:
         """Tasks by id with what stands behind their hours."""
-        crews = paces((*self.catalog.crews, *self.shop.crews))
-        return experiences(self.catalog.tasks, self.catalog.jobs, crews)
+        return experiences(self.catalog.tasks, self.catalog.jobs, self._said_crews)
+
+    @cached_property
+    def pace_experience(self) -> Mapping[str, PaceExperience]:
+        """Crews by name with what stands behind their pace."""
+        return pace_experiences(self.catalog.tasks, self.catalog.jobs, self._said_crews)
+
+    @cached_property
+    def _said_crews(self) -> Mapping[str, Crew]:
+        return crews_by_name((*self.catalog.crews, *self.shop.crews))
 
     @cached_property
     def crews(self) -> tuple[Crew, ...]:
-        """All crews; the shop's replace the catalog's of the same name."""
-        by_name = {crew.name: crew for crew in (*self.catalog.crews, *self.shop.crews)}
-        return tuple(by_name.values())
+        """All crews, at the pace in force; the shop's replace the catalog's of the same name."""
+        return tuple(known.crew for known in self.pace_experience.values())
 
     @cached_property
     def owner(self) -> Crew:

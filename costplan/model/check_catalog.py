@@ -17,8 +17,8 @@ from costplan.model.catalog import (
     Kind,
     Offer,
     Part,
-    Role,
 )
+from costplan.model.labor import Role
 from costplan.model.pair import Pair, Rule, dollars, unknown
 from costplan.model.quoted import quotes_only
 from costplan.standards.receptacles import iec_code

@@ -6,9 +6,10 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.catalog import MOVED_DROP_RECIPES, Condition, Kind, Part, Quote, Recipe, Role
+from costplan.model.catalog import MOVED_DROP_RECIPES, Condition, Kind, Part, Quote, Recipe
 from costplan.model.choices import Occupancy, Supply
 from costplan.model.gear import PANELS, SERVICE, Gear, GearKind
+from costplan.model.labor import Role
 from costplan.model.pair import NO_EFFECT, Pair, Rule
 from costplan.model.quoted import only_quoted, quotes_only
 from costplan.model.shop import Machine

@@ -5,8 +5,8 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.catalog import Crew, Role
 from costplan.model.choices import VisitRule
+from costplan.model.labor import PAIR, PAIR_PACES, Crew, Role
 from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, percent, unknown
 
 HIGHEST_PREMIUM = Decimal("0.5")
@@ -53,6 +53,31 @@ def owners_pay_no_visits(pair: Pair) -> Iterator[Problem]:
         for word, message in _without_effect(crew):
             where = ("crews", index, word)
             yield pair.in_shop("owner-no-effect", where, message, NO_EFFECT, question=True)
+
+
+def paces_are_of_so_many(pair: Pair) -> Iterator[Problem]:
+    """Questions about a pace that so many people do not have: of one that of a pair, of two that of one or of three."""
+    for index, crew in enumerate(pair.catalog.crews):
+        for message, mend in _odd_pace(crew.people, crew.pace):
+            where: Trail = ("crews", index, "pace")
+            yield pair.in_file("labor.yaml", "crew-pace", where, message, mend, question=True)
+    for index, crew in enumerate(pair.shop.crews):
+        for message, mend in _odd_pace(crew.people, crew.pace):
+            yield pair.in_shop("crew-pace", ("crews", index, "pace"), message, mend, question=True)
+
+
+def _odd_pace(people: int, pace: Decimal) -> Iterator[tuple[str, str]]:
+    low, high = PAIR_PACES
+    if people == 1 and pace >= low:
+        yield (
+            f"is {pace:f}, which is the pace of two",
+            "is it a pair? Then add people: 2; it counts as it is",
+        )
+    elif people == PAIR and not 1 < pace <= high:
+        yield (
+            f"is {pace:f} for two people, who do {low:f} to {high:f} of what one does",
+            "is it meant? Left out, it is 1.9; at 1 the second does nothing",
+        )
 
 
 def later_permits_cost_less(pair: Pair) -> Iterator[Problem]:
@@ -127,6 +152,7 @@ RULES: tuple[Rule, ...] = (
     owners_pay_no_visits,
     visits_can_happen,
     crews_of_both_files,
+    paces_are_of_so_many,
     later_permits_cost_less,
     purchases_make_sense,
 )

@@ -14,8 +14,9 @@ from costplan.files.csv_reader import Table, read_table
 from costplan.files.problems import At, Problem, errors_of
 from costplan.files.yaml_reader import Places, Trail, YamlFile, place_of, read_yaml
 from costplan.model.base import Entry
-from costplan.model.catalog import Catalog, Crew, Job, Kind, Offer, Part, Recipe, Supplier, Task
+from costplan.model.catalog import Catalog, Job, Kind, Offer, Part, Recipe, Supplier
 from costplan.model.experience import repriced
+from costplan.model.labor import Crew, Task
 from costplan.model.mistakes import misread_words, mistakes_in
 from costplan.model.offers import COLUMNS, DIFFERS, REQUIRED, check_offers
 from costplan.model.quoted import quotes_only

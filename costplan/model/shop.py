@@ -18,10 +18,11 @@ from costplan.model.base import (
     Share,
     Volts,
 )
-from costplan.model.catalog import Crew, FixedBid, Recipe
+from costplan.model.catalog import FixedBid, Recipe
 from costplan.model.choices import Family, Occupancy, Run, Service, Supply, SurplusRule, VisitRule
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
+from costplan.model.labor import Crew
 from costplan.model.nameplate import Electrical
 from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.system import System

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.needs import Bundle, Charge, Need, Work, remembered_hash
-from costplan.model.catalog import Crew, Role
+from costplan.model.labor import Crew, Role
 from costplan.model.money import growth_factor, to_cents
 from costplan.plans.crews import Hiring, do, later_permit_cents
 from costplan.plans.lines import Line, LineKind, Pocket

@@ -18,6 +18,8 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell, machine_words
 from costplan.plans.yearly import own_hours
 
+MAN_HOURS = "man-hours of one journeyman in an open shop"
+"""Whose hours the labor file means; a crew's hours by the clock are these over its pace."""
 SIZING_CAUTION = (
     "Sizing here picks parts for pricing and is no design: the local code and a licensed electrician decide."
 )
@@ -138,8 +140,9 @@ def assumptions(facts: Facts) -> str:
         else "each hired move a visit of its own"
     )
     return (
-        f"{shop.years} years, {money.discount_rate * 100:f} % real a year, amounts at year end, {shop.currency}; "
-        f"hours count as (low + 4 likely + high) / 6;\n{visits}; what comes back: {_resale(facts)}"
+        f"{shop.years} years, {money.discount_rate * 100:f} % real a year, amounts at year end, {shop.currency};\n"
+        f"hours are {MAN_HOURS}, counted as (low + 4 likely + high) / 6, over the crew's pace;\n"
+        f"{visits}; what comes back: {_resale(facts)}"
     )
 
 

@@ -522,6 +522,13 @@ CASES |= {
     # crews and purchases
     "owner_with_a_minimum": with_change(_LABOR, "pace: 0.6}", "pace: 0.6, minimum: 50}"),
     "owner_of_the_shop_with_set_up": _more("crews:\n  - {name: owner, role: owner, rate: 25, set_up: 1 h}\n"),
+    "crew_of_three_without_a_pace": with_change(_LABOR, "rate: 95,", "rate: 95, people: 3,"),
+    "crew_of_no_people": with_change(_LABOR, "rate: 95,", "rate: 95, people: 0,"),
+    "pair_at_the_pace_of_one": with_change(_LABOR, "rate: 95,", "rate: 95, people: 2, pace: 1,"),
+    "pair_at_the_pace_of_three": with_change(_LABOR, "rate: 95,", "rate: 95, people: 2, pace: 3.0,"),
+    "one_at_the_pace_of_a_pair": _more(
+        "crews:\n  - {name: one electrician, role: electrician, rate: 95, pace: 2.2}\n"
+    ),
     "premium_high": _more(
         "next_machines:\n  - {name: lathe, at: door, volts: 240, hp: 2, price: 900, premium: 80 %}\n"
     ),

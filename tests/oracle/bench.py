@@ -8,8 +8,9 @@ from booking import Asks, Buy, Load, Outlet, State, Thing, Variant, Work, expect
 from buying import Piece, Spec
 from events import Course, NotReckoned, Unit, home, units_of
 
-from costplan.model.catalog import Catalog, Recipe, RecipePart, Task
+from costplan.model.catalog import Catalog, Recipe, RecipePart
 from costplan.model.choices import Method
+from costplan.model.labor import Task
 from costplan.model.shop import Machine, Shop
 from costplan.standards import conductors
 

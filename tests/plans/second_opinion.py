@@ -20,10 +20,11 @@ from costplan.circuits.needs import NOTHING, Attribute, Bundle, Item, Need, Retu
 from costplan.circuits.sizing import load_current_a
 from costplan.circuits.supply import draw_va
 from costplan.circuits.ways import load_of
-from costplan.model.catalog import Condition, Offer, Part, Role
+from costplan.model.catalog import Condition, Offer, Part
 from costplan.model.choices import Method, ResaleRule, SurplusRule, VisitRule
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.installed import installed_size
+from costplan.model.labor import Role
 from costplan.model.shop import Installed
 from costplan.model.system import System
 from costplan.plans.lines import LineKind, Pocket
