@@ -273,8 +273,18 @@ FIELDS: dict[str, Case] = {
     "Shop.catalog": c({"shop/catalog": "elsewhere"}, asks("catalog-missing")),
     "Shop.today": c({"shop/today": "2027-11-01"}, asks("offer-price-old")),
     "Shop.years": c({"shop/years": 3}, cheaper),
-    "Shop.hour_factors": c(
+    "HourFactor.factor": c(
         {"shop/hour_factors/brick": 2}, dearer, given={**BRICK, "shop/places/0/hour_factors": ["brick"]}
+    ),
+    "HourFactor.tasks": c(
+        {"shop/hour_factors/brick": {"factor": 2, "tasks": ["make-safe"]}},
+        cheaper,
+        given={"shop/hour_factors": {"brick": 2}, "shop/places/0/hour_factors": ["brick"]},
+    ),
+    "LaborFile.hour_factors": c(
+        {"labor/hour_factors/brick": 2},
+        dearer,
+        given={"labor/hour_factors": {"brick": 1}, "shop/places/0/hour_factors": ["brick"]},
     ),
     "Shop.hired_visits": c(
         {"shop/hired_visits": "each move"},

@@ -6,13 +6,13 @@ from decimal import ROUND_CEILING, Decimal
 from functools import cached_property
 from typing import Any
 
-from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Spec, Work, make_spec
+from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Slowing, Spec, Work, make_spec
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Kind, Part, Recipe
 from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
 from costplan.model.gear import Gear, GearKind
-from costplan.model.labor import Crew, Role, Task
+from costplan.model.labor import Crew, HourFactor, Role, Task
 from costplan.model.layouts import TakenAway
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
@@ -180,10 +180,13 @@ class Facts:
             ends = (panel, place)
             route = next((r for r in self.shop.routes if (r.start, r.end) == ends), None)
             words += [word for word in (route.hour_factors if route is not None else ()) if word not in words]
-        factor = Decimal(1)
-        for word in words:
-            factor *= self.shop.hour_factors.get(word, Decimal(1))
-        return Slowed(factor, tuple(words))
+        known = ((word, self.hour_factors[word]) for word in words if word in self.hour_factors)
+        return Slowed(tuple(Slowing(word, by.factor, tuple(by.tasks)) for word, by in known))
+
+    @cached_property
+    def hour_factors(self) -> Mapping[str, HourFactor]:
+        """What makes work slower, by name; the shop's replace the catalog's."""
+        return {**self.catalog.hour_factors, **self.shop.hour_factors}
 
     def slowed_at_panel(self, panel: str) -> Slowed:
         """What makes work in a panel slower."""

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 from functools import total_ordering
+from math import prod
 from typing import Any
 
 from costplan.model.catalog import Part
@@ -159,11 +160,34 @@ class Need:
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Slowed:
-    """How much longer work takes where it is done: the product of the factors named in `because`."""
+class Slowing:
+    """One thing that makes work slower: its name, its factor, and the tasks it touches, all of them where none is named."""
 
-    factor: Decimal = Decimal(1)
-    because: tuple[str, ...] = ()
+    name: str
+    factor: Decimal
+    tasks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Slowed:
+    """How much longer work takes where it is done."""
+
+    by: tuple[Slowing, ...] = ()
+
+    @property
+    def factor(self) -> Decimal:
+        """The product of the factors."""
+        return prod((each.factor for each in self.by), start=Decimal(1))
+
+    @property
+    def because(self) -> tuple[str, ...]:
+        """What makes it so."""
+        return tuple(each.name for each in self.by)
+
+    def at(self, task: str) -> "Slowed":
+        """What of it touches a task, so that a factor never counts for more than its own work."""
+        touching = tuple(each for each in self.by if not each.tasks or task in each.tasks)
+        return self if len(touching) == len(self.by) else Slowed(touching)
 
 
 AS_USUAL = Slowed()
@@ -218,9 +242,11 @@ class Bundle:
 
     def slowed(self, by: Slowed) -> "Bundle":
         """The same with its tasks taking longer; hours of a quote are what was quoted."""
-        if all(done.hours is not None or done.slowed == by for done in self.work):
+        if all(done.hours is not None or done.slowed == by.at(done.task) for done in self.work):
             return self
-        work = tuple(replace(done, slowed=by) if done.hours is None else done for done in self.work)
+        work = tuple(
+            replace(done, slowed=by.at(done.task)) if done.hours is None else done for done in self.work
+        )
         return Bundle(self.needs, work, self.charges)
 
 

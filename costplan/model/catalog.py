@@ -11,7 +11,7 @@ from pydantic import Field, field_validator, model_validator
 
 from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share, ThreeHours
 from costplan.model.choices import ResaleRule
-from costplan.model.labor import Crew, Task
+from costplan.model.labor import Crew, HourFactor, Task
 
 _UNIT = re.compile(
     r"each|ft|100 ft|1000 ft|(box|pack|bag) of [1-9][0-9]{0,5}"
@@ -398,6 +398,8 @@ class Catalog(Entry):
     recipes: dict[str, Recipe]
     offers: Sequence[Offer]
     """The offers, at the price last paid where a job was later than the day the price was seen."""
+    hour_factors: dict[str, HourFactor] = Field({})
+    """What makes work slower, by name."""
     jobs: list[Job] = Field([])
     """Finished jobs, in the file's order."""
     paid: dict[int, PriceInForce] = Field({})

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from enum import StrEnum
+from typing import Any
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
@@ -37,6 +38,26 @@ class Task(Entry):
         if not 0 <= hours[0] <= hours[1] <= hours[2]:
             raise ValueError("must rise from low over likely to high")
         return hours
+
+
+class HourFactor(Entry):
+    """What makes work slower, and the work that it makes slower; a bare number is for all work."""
+
+    factor: Number = Field(gt=0)
+    """1.5 means half as long again, hired and own hours alike."""
+    tasks: list[str] = Field([])
+    """Ids of the tasks it touches; left out means all that is done there."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _bare_number(cls, values: Any) -> Any:
+        return values if isinstance(values, dict | HourFactor) else {"factor": values}
+
+    @classmethod
+    def __get_pydantic_json_schema__(cls, core: Any, handler: Any) -> Any:
+        """A number, or the mapping."""
+        described = handler.resolve_ref_schema(handler(core))
+        return {"anyOf": [described["properties"]["factor"], described]}
 
 
 PAIR = 2

@@ -168,11 +168,12 @@ def hour_factor_lines(facts: Facts) -> list[str]:
     """What makes work slower and where, a line each; none when the shop file says nothing about it."""
     shop = facts.shop
     lines = []
-    for name, factor in sorted(shop.hour_factors.items()):
+    for name, by in sorted(facts.hour_factors.items()):
         where = [spot.name for spot in shop.places if name in spot.hour_factors]
         where += [f"{route.start} to {route.end}" for route in shop.routes if name in route.hour_factors]
         if where:
-            lines.append(f"hours count x {factor:f}: {name} ({', '.join(where)})")
+            touched = f", for {', '.join(by.tasks)} only" if by.tasks else ""
+            lines.append(f"hours count x {by.factor:f}: {name} ({', '.join(where)}){touched}")
     return lines
 
 
