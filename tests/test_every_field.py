@@ -144,6 +144,14 @@ ON_SHELF = {
     "shop/shelf": [{"part": "cord-12-3", "length": 30, "plug": "NEMA 5-20", "connector": "NEMA 5-20"}]
 }
 QUOTE = "recipes/recipes/wall drop"
+LIFTED = f"{QUOTE}/charges/0"
+LIFT = {
+    "labor/charges": [
+        {"id": "lift", "name": "lift", "price": 90},
+        {"id": "dump", "name": "dump", "price": 190},
+    ],
+    f"{QUOTE}/charges": [{"charge": "lift", "per": "run"}],
+}
 QUOTED_WALL = {QUOTE: {"extra": 5, "quote": {"per_run": 100, "hours_per_run": 1}}}
 WORN = {"kinds/kinds/plug/life": 3, "kinds/kinds/plug/resale": {"new": 0.5}, **BARE}
 ONE_QUOTE = {"shop/quoted_ways/0": GONE}
@@ -281,6 +289,17 @@ FIELDS: dict[str, Case] = {
         cheaper,
         given={"shop/hour_factors": {"brick": 2}, "shop/places/0/hour_factors": ["brick"]},
     ),
+    **{
+        f"JobCharge.{word}": c({f"labor/charges/lift/{word}": value}, sees, given=LIFT)
+        for word, value, sees in (
+            ("name", "another lift", other("lines", "another lift")),
+            ("price", 120, dearer),
+        )
+    },
+    "JobCharge.id": c({"labor/charges/lift/id": "platform"}, asks("recipe-charge"), given=LIFT),
+    "RecipeCharge.charge": c({f"{LIFTED}/charge": "dump"}, dearer, given=LIFT),
+    "RecipeCharge.per": c({f"{LIFTED}/per": "end"}, dearer, given=LIFT),
+    "RecipeCharge.quantity": c({f"{LIFTED}/quantity": 2}, dearer, given=LIFT),
     "LaborFile.hour_factors": c(
         {"labor/hour_factors/brick": 2},
         dearer,

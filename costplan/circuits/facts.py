@@ -12,7 +12,7 @@ from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Kind, Part, Recipe
 from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
 from costplan.model.gear import Gear, GearKind
-from costplan.model.labor import Crew, HourFactor, Role, Task
+from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
@@ -255,16 +255,30 @@ class Facts:
             own = quote.own_hours_per_run + quote.own_hours_per_ft * length_ft
             money = quote.per_run_cents + quote.per_ft_cents * length_ft
             return quoted_bundle(QUOTED_WORK, money, (hired,) * 3, (own,) * 3, permit=quote.permit)
-        times = {"run": Decimal(1), "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN)}
+        one = Decimal(1)
+        times = {"run": one, "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN), "visit": one}
         needs = []
         for part in recipe.parts:
             quantity = _up(part.quantity * times[part.per])
             if quantity:
                 needs.append(self.counted(part.kind, quantity, dict(part.attributes), size, trade_size))
         work = tuple(
-            Work(task.task, task.quantity * times[task.per]) for task in recipe.tasks if times[task.per]
+            Work(task.task, task.quantity * times[task.per], once=task.per == "visit")
+            for task in recipe.tasks
+            if times[task.per]
         )
-        return Bundle(tuple(needs), work)
+        charges = []
+        for entry in recipe.charges:
+            known = self.charges[entry.charge]
+            cents = known.price_cents * entry.quantity * times[entry.per]
+            if cents:
+                charges.append(Charge(known.name, cents, once=entry.per == "visit"))
+        return Bundle(tuple(needs), work, tuple(charges))
+
+    @cached_property
+    def charges(self) -> Mapping[str, JobCharge]:
+        """Charges by id."""
+        return {charge.id: charge for charge in self.catalog.charges}
 
     def counted(
         self,

@@ -11,7 +11,7 @@ from pydantic import Field, field_validator, model_validator
 
 from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share, ThreeHours
 from costplan.model.choices import ResaleRule
-from costplan.model.labor import Crew, HourFactor, Task
+from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 
 _UNIT = re.compile(
     r"each|ft|100 ft|1000 ft|(box|pack|bag) of [1-9][0-9]{0,5}"
@@ -218,15 +218,33 @@ class RecipePart(Entry):
     _exact_attributes = field_validator("attributes", mode="before")(_exact)
 
 
-class RecipeTask(Entry):
+class _Counted(Entry):
+    """Something of a recipe that may also come once a visit."""
+
+    per: Literal["run", "ft", "end", "visit"] = "run"
+    """Once a run, for every foot, for each end, or once a visit for all work of it that asks."""
+    quantity: Number = Field(Decimal(1), gt=0)
+    """How many."""
+
+    @model_validator(mode="after")
+    def _one_a_visit(self) -> "_Counted":
+        if self.per == "visit" and self.quantity != 1:
+            raise ValueError(f"is {self.quantity:f} a visit; delete quantity, a visit has it once")
+        return self
+
+
+class RecipeTask(_Counted):
     """A task that a recipe takes."""
 
     task: str
     """Task id."""
-    per: Literal["run", "ft", "end"] = "run"
-    """Once a run, for every foot, or for each end."""
-    quantity: Number = Field(Decimal(1), gt=0)
-    """How many."""
+
+
+class RecipeCharge(_Counted):
+    """A charge that a recipe takes."""
+
+    charge: str
+    """Charge id."""
 
 
 class Quote(Entry):
@@ -259,6 +277,8 @@ class Recipe(Entry):
     """Parts besides the conductors and the ends, which sizing names."""
     tasks: list[RecipeTask] = Field([])
     """Labor."""
+    charges: list[RecipeCharge] = Field([])
+    """Money besides."""
     quote: Quote | None = None
     """A quote in the recipe's place."""
 
@@ -398,6 +418,8 @@ class Catalog(Entry):
     recipes: dict[str, Recipe]
     offers: Sequence[Offer]
     """The offers, at the price last paid where a job was later than the day the price was seen."""
+    charges: list[JobCharge] = Field([])
+    """Money that work costs besides hours and parts."""
     hour_factors: dict[str, HourFactor] = Field({})
     """What makes work slower, by name."""
     jobs: list[Job] = Field([])

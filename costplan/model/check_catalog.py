@@ -50,6 +50,7 @@ _LISTS = (
     ("kinds.yaml", "kinds", "kind", "kind"),
     ("suppliers.yaml", "suppliers", "id", "supplier"),
     ("labor.yaml", "tasks", "id", "task"),
+    ("labor.yaml", "charges", "id", "charge"),
     ("labor.yaml", "crews", "name", "crew"),
 )
 
@@ -134,6 +135,7 @@ def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str]
 def recipes_are_known(pair: Pair) -> Iterator[Problem]:
     """Recipes name known kinds, attributes and tasks."""
     kinds, tasks = pair.kinds(), {task.id for task in pair.catalog.tasks}
+    charges = {charge.id for charge in pair.catalog.charges}
     for complain, trail, _, recipe in pair.recipes():
         for index, part in enumerate(recipe.parts):
             where = (*trail, "parts", index)
@@ -149,6 +151,10 @@ def recipes_are_known(pair: Pair) -> Iterator[Problem]:
             if task.task not in tasks:
                 where = (*trail, "tasks", index, "task")
                 yield complain("recipe-task", where, *unknown("task", task.task, tasks))
+        for index, charge in enumerate(recipe.charges):
+            if charge.charge not in charges:
+                where = (*trail, "charges", index, "charge")
+                yield complain("recipe-charge", where, *unknown("charge", charge.charge, charges))
 
 
 def recipes_are_complete(pair: Pair) -> Iterator[Problem]:

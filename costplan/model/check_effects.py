@@ -333,7 +333,11 @@ def _unused(name: str, recipe: Recipe) -> Iterator[tuple[tuple[str | int, ...], 
     if recipe.waste and name not in _WITH_WASTE:
         yield ("waste",), f"is said, but none is counted for {name}"
     if recipe.quote is not None:
-        for word, entries in (("parts", recipe.parts), ("tasks", recipe.tasks)):
+        for word, entries in (
+            ("parts", recipe.parts),
+            ("tasks", recipe.tasks),
+            ("charges", recipe.charges),
+        ):
             if entries:
                 yield (word,), "is said beside a quote, which takes its place"
     if name not in _BY_THE_FOOT:
@@ -352,6 +356,9 @@ def _by_the_foot(name: str, recipe: Recipe) -> Iterator[tuple[tuple[str | int, .
     for index, task in enumerate(recipe.tasks):
         if task.per == "ft":
             yield ("tasks", index, "per"), f"is ft, but {name} has no length, so none is done"
+    for index, charge in enumerate(recipe.charges):
+        if charge.per == "ft":
+            yield ("charges", index, "per"), f"is ft, but {name} has no length, so none is paid"
 
 
 def suppliers_charge_for_something(pair: Pair) -> Iterator[Problem]:

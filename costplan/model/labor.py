@@ -40,6 +40,17 @@ class Task(Entry):
         return hours
 
 
+class JobCharge(Entry):
+    """Money that a piece of work costs besides hours and parts: a lift, a place at the dump."""
+
+    id: str
+    """Short name used in recipes."""
+    name: str
+    """Name shown in lists."""
+    price_cents: MoneyCents = Field(alias="price", ge=0)
+    """Money each time; it grows with the prices of parts."""
+
+
 class HourFactor(Entry):
     """What makes work slower, and the work that it makes slower; a bare number is for all work."""
 

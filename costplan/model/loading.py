@@ -16,7 +16,7 @@ from costplan.files.yaml_reader import Places, Trail, YamlFile, place_of, read_y
 from costplan.model.base import Entry
 from costplan.model.catalog import Catalog, Job, Kind, Offer, Part, Recipe, Supplier
 from costplan.model.experience import repriced
-from costplan.model.labor import Crew, HourFactor, Task
+from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 from costplan.model.mistakes import misread_words, mistakes_in
 from costplan.model.offers import COLUMNS, DIFFERS, REQUIRED, check_offers
 from costplan.model.quoted import quotes_only
@@ -53,6 +53,8 @@ class LaborFile(Entry):
     """The tasks."""
     crews: list[Crew]
     """The crews."""
+    charges: list[JobCharge] = Field([])
+    """Money that work costs besides hours and parts; recipes name them."""
     hour_factors: dict[str, HourFactor] = Field({})
     """What makes work slower, by name; places and routes of the shop file name them."""
 
