@@ -206,6 +206,7 @@ def make_catalog(
     hours: Row | None = None,
     recipes: Row | None = None,
     stops: Row | None = None,
+    charges: list[Row] | None = None,
 ) -> Catalog:
     """A catalog; what is left out is the store's. Rows are numbered as in a file, from 2."""
     rows = (store_offers() if offers is None else offers) + (more_offers or [])
@@ -215,6 +216,7 @@ def make_catalog(
             "kinds": KINDS if kinds is None else kinds,
             "suppliers": SUPPLIERS if suppliers is None else suppliers,
             "tasks": tasks(hours, stops),
+            "charges": charges or [],
             "crews": CREWS if crews is None else crews,
             "recipes": RECIPES | (recipes or {}),
             "offers": [{"row": row, **values} for row, values in enumerate(rows, 2)],
@@ -1056,6 +1058,22 @@ def _standing_still(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
     shop["money"] = shop["money"] | {"shop_hour": draw(st.sampled_from([7, 40]))}
 
 
+def _once_a_visit(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
+    """Some work and some money come once a visit, whatever asks for them."""
+    catalog["charges"] = [{"id": "lift", "name": "a lift", "price": draw(st.sampled_from([10, 90]))}]
+    names = ["wall drop", "receptacle", "make safe", "move machine", "machine plug", "change receptacle"]
+    for name in draw(st.lists(st.sampled_from(names), min_size=1, max_size=4, unique=True)):
+        recipe = {**RECIPES[name], **catalog.setdefault("recipes", {}).get(name, {})}
+        asked = draw(st.sampled_from(["change-device", "make-cord", "lift"]))
+        if "quote" in recipe:
+            continue
+        if asked == "lift":
+            recipe["charges"] = [{"charge": "lift", "per": draw(st.sampled_from(["visit", "run"]))}]
+        else:
+            recipe["tasks"] = [*recipe.get("tasks", []), {"task": asked, "per": "visit"}]
+        catalog["recipes"] = catalog["recipes"] | {name: recipe}
+
+
 def _permits(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
     """Later permits cost something else, and the owner needs his own."""
     owner, one = catalog["crews"]
@@ -1144,6 +1162,7 @@ CHANGES = (
     _quoted,
     _each_move,
     _standing_still,
+    _once_a_visit,
     _permits,
     _slow_places,
     _in_stock,

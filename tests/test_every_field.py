@@ -144,6 +144,14 @@ ON_SHELF = {
     "shop/shelf": [{"part": "cord-12-3", "length": 30, "plug": "NEMA 5-20", "connector": "NEMA 5-20"}]
 }
 QUOTE = "recipes/recipes/wall drop"
+LIFTED = f"{QUOTE}/charges/0"
+LIFT = {
+    "labor/charges": [
+        {"id": "lift", "name": "lift", "price": 90},
+        {"id": "dump", "name": "dump", "price": 190},
+    ],
+    f"{QUOTE}/charges": [{"charge": "lift", "per": "run"}],
+}
 QUOTED_WALL = {QUOTE: {"extra": 5, "quote": {"per_run": 100, "hours_per_run": 1}}}
 WORN = {"kinds/kinds/plug/life": 3, "kinds/kinds/plug/resale": {"new": 0.5}, **BARE}
 ONE_QUOTE = {"shop/quoted_ways/0": GONE}
@@ -275,8 +283,29 @@ FIELDS: dict[str, Case] = {
     "Shop.catalog": c({"shop/catalog": "elsewhere"}, asks("catalog-missing")),
     "Shop.today": c({"shop/today": "2027-11-01"}, asks("offer-price-old")),
     "Shop.years": c({"shop/years": 3}, cheaper),
-    "Shop.hour_factors": c(
+    "HourFactor.factor": c(
         {"shop/hour_factors/brick": 2}, dearer, given={**BRICK, "shop/places/0/hour_factors": ["brick"]}
+    ),
+    "HourFactor.tasks": c(
+        {"shop/hour_factors/brick": {"factor": 2, "tasks": ["make-safe"]}},
+        cheaper,
+        given={"shop/hour_factors": {"brick": 2}, "shop/places/0/hour_factors": ["brick"]},
+    ),
+    **{
+        f"JobCharge.{word}": c({f"labor/charges/lift/{word}": value}, sees, given=LIFT)
+        for word, value, sees in (
+            ("name", "another lift", other("lines", "another lift")),
+            ("price", 120, dearer),
+        )
+    },
+    "JobCharge.id": c({"labor/charges/lift/id": "platform"}, asks("recipe-charge"), given=LIFT),
+    "RecipeCharge.charge": c({f"{LIFTED}/charge": "dump"}, dearer, given=LIFT),
+    "RecipeCharge.per": c({f"{LIFTED}/per": "end"}, dearer, given=LIFT),
+    "RecipeCharge.quantity": c({f"{LIFTED}/quantity": 2}, dearer, given=LIFT),
+    "LaborFile.hour_factors": c(
+        {"labor/hour_factors/brick": 2},
+        dearer,
+        given={"labor/hour_factors": {"brick": 1}, "shop/places/0/hour_factors": ["brick"]},
     ),
     "Shop.hired_visits": c(
         {"shop/hired_visits": "each move"},
@@ -753,11 +782,17 @@ FIELDS: dict[str, Case] = {
     "Crew.role": c({"labor/crews/owner/role": "electrician"}, other("lines")),
     "Crew.rate": c({"labor/crews/owner/rate": 30}, dearer),
     "Crew.pace": c({"labor/crews/electrician/pace": 2}, cheaper),
+    "Crew.people": c(
+        {"labor/crews/electrician/people": 2}, cheaper, given={"labor/crews/electrician/pace": GONE}
+    ),
     "Crew.call_out": c({"labor/crews/electrician/call_out": 90}, dearer),
     "Crew.minimum": c({"labor/crews/electrician/minimum": 5000}, dearer),
     "Crew.set_up": c({"labor/crews/electrician/set_up": 1}, dearer),
     "Crew.permit": c({"labor/crews/electrician/permit": 90}, dearer),
     "Crew.later_permit": c({"labor/crews/electrician/later_permit": 5}, cheaper),
+    "Bid.people": c(
+        {"bids/bids/0/people": 2}, other("leveled"), given={**TWO_BIDDERS, "bids/bids/0/pace": GONE}
+    ),
     "FixedBid.name": c({"shop/bids/0/name": "the offer"}, other("lines", "the offer"), given=OURS),
     "FixedBid.price": c({"shop/bids/0/price": 210}, dearer, given=OURS),
     "FixedBid.covers": c({"shop/bids/0/covers": ["run-cable"]}, dearer, given=OURS),

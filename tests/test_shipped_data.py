@@ -17,7 +17,8 @@ from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import all_ways, load_of, sources
 from costplan.files.problems import render_text
 from costplan.files.yaml_reader import read_yaml
-from costplan.model.catalog import GEAR_RECIPE_NAMES, RECIPE_NAMES, Catalog, Condition, Offer, Role
+from costplan.model.catalog import GEAR_RECIPE_NAMES, RECIPE_NAMES, Catalog, Condition, Offer
+from costplan.model.labor import Role
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Shop
 from costplan.standards.receptacles import find_configuration

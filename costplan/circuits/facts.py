@@ -6,12 +6,13 @@ from decimal import ROUND_CEILING, Decimal
 from functools import cached_property
 from typing import Any
 
-from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Spec, Work, make_spec
+from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Slowing, Spec, Work, make_spec
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
-from costplan.model.catalog import Catalog, Crew, Kind, Part, Recipe, Role, Task
-from costplan.model.experience import Experience, experiences, paces
+from costplan.model.catalog import Catalog, Kind, Part, Recipe
+from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
 from costplan.model.gear import Gear, GearKind
+from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
@@ -65,14 +66,21 @@ class Facts:
     @cached_property
     def experience(self) -> Mapping[str, Experience]:
         """Tasks by id with what stands behind their hours."""
-        crews = paces((*self.catalog.crews, *self.shop.crews))
-        return experiences(self.catalog.tasks, self.catalog.jobs, crews)
+        return experiences(self.catalog.tasks, self.catalog.jobs, self._said_crews)
+
+    @cached_property
+    def pace_experience(self) -> Mapping[str, PaceExperience]:
+        """Crews by name with what stands behind their pace."""
+        return pace_experiences(self.catalog.tasks, self.catalog.jobs, self._said_crews)
+
+    @cached_property
+    def _said_crews(self) -> Mapping[str, Crew]:
+        return crews_by_name((*self.catalog.crews, *self.shop.crews))
 
     @cached_property
     def crews(self) -> tuple[Crew, ...]:
-        """All crews; the shop's replace the catalog's of the same name."""
-        by_name = {crew.name: crew for crew in (*self.catalog.crews, *self.shop.crews)}
-        return tuple(by_name.values())
+        """All crews, at the pace in force; the shop's replace the catalog's of the same name."""
+        return tuple(known.crew for known in self.pace_experience.values())
 
     @cached_property
     def owner(self) -> Crew:
@@ -173,10 +181,13 @@ class Facts:
             ends = (panel, place)
             route = next((r for r in self.shop.routes if (r.start, r.end) == ends), None)
             words += [word for word in (route.hour_factors if route is not None else ()) if word not in words]
-        factor = Decimal(1)
-        for word in words:
-            factor *= self.shop.hour_factors.get(word, Decimal(1))
-        return Slowed(factor, tuple(words))
+        known = ((word, self.hour_factors[word]) for word in words if word in self.hour_factors)
+        return Slowed(tuple(Slowing(word, by.factor, tuple(by.tasks)) for word, by in known))
+
+    @cached_property
+    def hour_factors(self) -> Mapping[str, HourFactor]:
+        """What makes work slower, by name; the shop's replace the catalog's."""
+        return {**self.catalog.hour_factors, **self.shop.hour_factors}
 
     def slowed_at_panel(self, panel: str) -> Slowed:
         """What makes work in a panel slower."""
@@ -245,16 +256,30 @@ class Facts:
             own = quote.own_hours_per_run + quote.own_hours_per_ft * length_ft
             money = quote.per_run_cents + quote.per_ft_cents * length_ft
             return quoted_bundle(QUOTED_WORK, money, (hired,) * 3, (own,) * 3, permit=quote.permit)
-        times = {"run": Decimal(1), "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN)}
+        one = Decimal(1)
+        times = {"run": one, "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN), "visit": one}
         needs = []
         for part in recipe.parts:
             quantity = _up(part.quantity * times[part.per])
             if quantity:
                 needs.append(self.counted(part.kind, quantity, dict(part.attributes), size, trade_size))
         work = tuple(
-            Work(task.task, task.quantity * times[task.per]) for task in recipe.tasks if times[task.per]
+            Work(task.task, task.quantity * times[task.per], once=task.per == "visit")
+            for task in recipe.tasks
+            if times[task.per]
         )
-        return Bundle(tuple(needs), work)
+        charges = []
+        for entry in recipe.charges:
+            known = self.charges[entry.charge]
+            cents = known.price_cents * entry.quantity * times[entry.per]
+            if cents:
+                charges.append(Charge(known.name, cents, once=entry.per == "visit"))
+        return Bundle(tuple(needs), work, tuple(charges))
+
+    @cached_property
+    def charges(self) -> Mapping[str, JobCharge]:
+        """Charges by id."""
+        return {charge.id: charge for charge in self.catalog.charges}
 
     def counted(
         self,

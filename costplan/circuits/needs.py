@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 from functools import total_ordering
+from math import prod
 from typing import Any
 
 from costplan.model.catalog import Part
@@ -159,11 +160,34 @@ class Need:
 
 
 @dataclass(frozen=True, slots=True, order=True)
-class Slowed:
-    """How much longer work takes where it is done: the product of the factors named in `because`."""
+class Slowing:
+    """One thing that makes work slower: its name, its factor, and the tasks it touches, all of them where none is named."""
 
-    factor: Decimal = Decimal(1)
-    because: tuple[str, ...] = ()
+    name: str
+    factor: Decimal
+    tasks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Slowed:
+    """How much longer work takes where it is done."""
+
+    by: tuple[Slowing, ...] = ()
+
+    @property
+    def factor(self) -> Decimal:
+        """The product of the factors."""
+        return prod((each.factor for each in self.by), start=Decimal(1))
+
+    @property
+    def because(self) -> tuple[str, ...]:
+        """What makes it so."""
+        return tuple(each.name for each in self.by)
+
+    def at(self, task: str) -> "Slowed":
+        """What of it touches a task, so that a factor never counts for more than its own work."""
+        touching = tuple(each for each in self.by if not each.tasks or task in each.tasks)
+        return self if len(touching) == len(self.by) else Slowed(touching)
 
 
 AS_USUAL = Slowed()
@@ -175,7 +199,7 @@ class Work:
     """A task and how much of it.
 
     A quote brings its own `hours` of one person, low, likely and high; `own` says that they are the owner's,
-    `permit` that it needs one.
+    `permit` that it needs one. `once` is done once a visit, however much work of the visit asks for it.
     """
 
     task: str
@@ -184,13 +208,15 @@ class Work:
     own: bool = False
     permit: bool = False
     slowed: Slowed = AS_USUAL
+    once: bool = False
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Charge:
     """Money quoted for a piece of work, or paid for energy, in cents not yet rounded.
 
-    `permit`: the work that it pays needs a permit; `at_end`: it comes back at the end of the plan, and is negative.
+    `permit`: the work that it pays needs a permit; `at_end`: it comes back at the end of the plan, and is negative;
+    `once`: it is paid once a visit, however much work of the visit asks for it.
     """
 
     what: str
@@ -198,6 +224,7 @@ class Charge:
     energy: bool = False
     permit: bool = False
     at_end: bool = False
+    once: bool = False
 
 
 @dataclass(frozen=True, order=True)
@@ -218,10 +245,17 @@ class Bundle:
 
     def slowed(self, by: Slowed) -> "Bundle":
         """The same with its tasks taking longer; hours of a quote are what was quoted."""
-        if all(done.hours is not None or done.slowed == by for done in self.work):
+        if all(_as_it_is(done) or done.slowed == by.at(done.task) for done in self.work):
             return self
-        work = tuple(replace(done, slowed=by) if done.hours is None else done for done in self.work)
+        work = tuple(
+            done if _as_it_is(done) else replace(done, slowed=by.at(done.task)) for done in self.work
+        )
         return Bundle(self.needs, work, self.charges)
+
+
+def _as_it_is(done: Work) -> bool:
+    """Whether no place makes the work slower: quoted hours are what was quoted, and a visit has no one place."""
+    return done.hours is not None or done.once
 
 
 NOTHING = Bundle()

@@ -12,7 +12,8 @@ from pydantic import Field
 from costplan.files.problems import Problem, errors_of
 from costplan.files.yaml_reader import Places, Trail, place_of, read_yaml
 from costplan.model.base import Entry, Hours, MoneyCents, Number
-from costplan.model.catalog import Crew, FixedBid, Role
+from costplan.model.catalog import FixedBid
+from costplan.model.labor import PAIR, PAIR_PACE, PAIR_SPREAD, Crew, Role, paceless
 from costplan.model.loading import entry_of
 from costplan.model.shop import Shop
 
@@ -39,8 +40,10 @@ class Bid(Entry):
     """hourly or fixed."""
     rate_cents: MoneyCents | None = Field(None, alias="rate", ge=0)
     """Hourly: money an hour for the whole crew."""
+    people: int | None = Field(None, ge=1)
+    """Hourly: how many work together; left out, 1."""
     pace: Number | None = Field(None, gt=0)
-    """Hourly: work done an hour relative to one electrician; left out, 1."""
+    """Hourly: work done an hour relative to one electrician; left out, 1, of two 1.9."""
     call_out_cents: MoneyCents | None = Field(None, alias="call_out", ge=0)
     """Hourly: charged each visit; left out, nothing."""
     minimum_cents: MoneyCents | None = Field(None, alias="minimum", ge=0)
@@ -102,7 +105,7 @@ NEEDED: dict[BidKind, tuple[str, ...]] = {
 }
 """Fields that a bid of each kind must have."""
 OPTIONAL: dict[BidKind, tuple[str, ...]] = {
-    BidKind.HOURLY: ("pace", "call_out_cents", "minimum_cents", "set_up_hours", "permit_cents"),
+    BidKind.HOURLY: ("people", "pace", "call_out_cents", "minimum_cents", "set_up_hours", "permit_cents"),
     BidKind.FIXED: ("covers_machines", "includes_permit", "includes_parts"),
 }
 """Fields that a bid of each kind may have."""
@@ -131,6 +134,9 @@ def _shape_problems(bids: Sequence[Bid], places: Places) -> Iterator[Problem]:
                     f"add {word}: {text}",
                     key=True,
                 )
+        if (bid.people or 1) > PAIR and bid.pace is None:
+            message, mend = paceless(bid.people or 1)
+            yield places.problem("bid-pace-missing", ("bids", index), message, mend, key=True)
         known = BOTH_WORDS | {*NEEDED[bid.kind], *OPTIONAL[bid.kind]}
         for field in sorted(bid.model_fields_set - known, key=list(Bid.model_fields).index):
             word = _word(field)
@@ -156,16 +162,21 @@ def crew_of(bid: Bid, permit_cents: Decimal = Decimal(0)) -> Crew:
     if not bid.hourly or bid.rate_cents is None:
         raise ValueError(f"{bid.bidder} is no hourly bid")
     nothing = Decimal(0)
+    people = bid.people or 1
+    guessed = people == PAIR and bid.pace is None
     # All of it is validated already, in these very units.
-    return Crew.model_construct(
+    crew = Crew.model_construct(
         name=bid.bidder,
         role=Role.ELECTRICIAN,
         rate_cents=bid.rate_cents,
-        pace=bid.pace or Decimal(1),
+        people=people,
         call_out_cents=bid.call_out_cents or nothing,
         minimum_cents=bid.minimum_cents or nothing,
         set_up_hours=bid.set_up_hours or nothing,
         permit_cents=permit_cents if bid.permit_cents is None else bid.permit_cents,
+    )
+    return crew.at_pace(
+        bid.pace or (PAIR_PACE if guessed else Decimal(1)), PAIR_SPREAD if guessed else nothing
     )
 
 

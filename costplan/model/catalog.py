@@ -11,6 +11,7 @@ from pydantic import Field, field_validator, model_validator
 
 from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share, ThreeHours
 from costplan.model.choices import ResaleRule
+from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 
 _UNIT = re.compile(
     r"each|ft|100 ft|1000 ft|(box|pack|bag) of [1-9][0-9]{0,5}"
@@ -25,13 +26,6 @@ class Condition(StrEnum):
     NEW_OLD_STOCK = "new-old-stock"
     USED = "used"
     ON_HAND = "on-hand"
-
-
-class Role(StrEnum):
-    """Who may do a task."""
-
-    OWNER = "owner"
-    ELECTRICIAN = "electrician"
 
 
 def _known_unit(per: str) -> str:
@@ -174,53 +168,6 @@ class Offer(Entry):
         return {"ft": 1, "100 ft": 100, "1000 ft": 1000}.get(self.per)
 
 
-class Task(Entry):
-    """A unit of labor with low, likely and high hours of one person."""
-
-    id: str
-    """Short name used in recipes."""
-    name: str
-    """What is done."""
-    hours: tuple[Hours, Hours, Hours]
-    """[low, likely, high] hours of one electrician, or of the owner where only the owner may do it."""
-    who: list[Role] = Field(min_length=1)
-    """Who may do it."""
-    permit: bool = False
-    """Whether it needs a permit."""
-    stops_shop_hours: Hours = Field(Decimal(0), alias="stops_shop")
-    """Hours the machine or shop stands while it is done; once a visit, for its longest task, where the hired crew does it."""
-
-    @field_validator("hours")
-    @classmethod
-    def _ordered(cls, hours: tuple[Decimal, Decimal, Decimal]) -> tuple[Decimal, Decimal, Decimal]:
-        if not 0 <= hours[0] <= hours[1] <= hours[2]:
-            raise ValueError("must rise from low over likely to high")
-        return hours
-
-
-class Crew(Entry):
-    """Who works: an hourly rate, a pace, and what a visit costs."""
-
-    name: str
-    """Name shown in lists."""
-    role: Role
-    """owner or electrician."""
-    rate_cents: MoneyCents = Field(alias="rate", ge=0)
-    """Money an hour for the whole crew; for the owner, what an hour of your own time is worth to you."""
-    pace: Number = Field(Decimal(1), gt=0)
-    """Work done an hour relative to one electrician: a working pair is about 2.2, an owner about 0.6."""
-    call_out_cents: MoneyCents = Field(Decimal(0), alias="call_out", ge=0)
-    """Charged each visit."""
-    minimum_cents: MoneyCents = Field(Decimal(0), alias="minimum", ge=0)
-    """Least labor charged for a visit today."""
-    set_up_hours: Hours = Field(Decimal(0), alias="set_up", ge=0)
-    """Set-up and clean-up a visit, hours of one electrician."""
-    permit_cents: MoneyCents = Field(Decimal(0), alias="permit", ge=0)
-    """Permit and inspection, for a visit with work that needs one; of the owner: for work that he does himself."""
-    later_permit_cents: MoneyCents | None = Field(None, alias="later_permit", ge=0)
-    """Every permit after the first; left out means as the first."""
-
-
 class Phase(Entry):
     """What one step in the life of a quoted way takes, for one machine."""
 
@@ -271,15 +218,33 @@ class RecipePart(Entry):
     _exact_attributes = field_validator("attributes", mode="before")(_exact)
 
 
-class RecipeTask(Entry):
+class _Counted(Entry):
+    """Something of a recipe that may also come once a visit."""
+
+    per: Literal["run", "ft", "end", "visit"] = "run"
+    """Once a run, for every foot, for each end, or once a visit for all work of it that asks."""
+    quantity: Number = Field(Decimal(1), gt=0)
+    """How many."""
+
+    @model_validator(mode="after")
+    def _one_a_visit(self) -> "_Counted":
+        if self.per == "visit" and self.quantity != 1:
+            raise ValueError(f"is {self.quantity:f} a visit; delete quantity, a visit has it once")
+        return self
+
+
+class RecipeTask(_Counted):
     """A task that a recipe takes."""
 
     task: str
     """Task id."""
-    per: Literal["run", "ft", "end"] = "run"
-    """Once a run, for every foot, or for each end."""
-    quantity: Number = Field(Decimal(1), gt=0)
-    """How many."""
+
+
+class RecipeCharge(_Counted):
+    """A charge that a recipe takes."""
+
+    charge: str
+    """Charge id."""
 
 
 class Quote(Entry):
@@ -312,6 +277,8 @@ class Recipe(Entry):
     """Parts besides the conductors and the ends, which sizing names."""
     tasks: list[RecipeTask] = Field([])
     """Labor."""
+    charges: list[RecipeCharge] = Field([])
+    """Money besides."""
     quote: Quote | None = None
     """A quote in the recipe's place."""
 
@@ -388,7 +355,7 @@ class JobTask(Entry):
     hours: Hours = Field(ge=0)
     """Hours by the clock that the crew was at it, for the whole quantity; set-up and driving left out."""
     crew: str
-    """The crew that did it; its pace today turns the hours into those of one electrician."""
+    """The crew that did it. A pair moves its pace at tasks that one electrician did on a job too; all else moves the hours."""
 
 
 class PaidPrice(Entry):
@@ -451,6 +418,10 @@ class Catalog(Entry):
     recipes: dict[str, Recipe]
     offers: Sequence[Offer]
     """The offers, at the price last paid where a job was later than the day the price was seen."""
+    charges: list[JobCharge] = Field([])
+    """Money that work costs besides hours and parts."""
+    hour_factors: dict[str, HourFactor] = Field({})
+    """What makes work slower, by name."""
     jobs: list[Job] = Field([])
     """Finished jobs, in the file's order."""
     paid: dict[int, PriceInForce] = Field({})

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from costplan.files.problems import Problem, in_order
 from costplan.files.yaml_reader import Places, Trail
 from costplan.model.bids import Bid, LoadedBids
-from costplan.model.catalog import Catalog, Crew, Role, Task
+from costplan.model.catalog import Catalog
+from costplan.model.labor import Crew, Role, Task
 from costplan.model.pair import dollars, unknown
 from costplan.model.shop import Shop
 

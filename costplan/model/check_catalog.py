@@ -17,8 +17,8 @@ from costplan.model.catalog import (
     Kind,
     Offer,
     Part,
-    Role,
 )
+from costplan.model.labor import Role
 from costplan.model.pair import Pair, Rule, dollars, unknown
 from costplan.model.quoted import quotes_only
 from costplan.standards.receptacles import iec_code
@@ -51,6 +51,7 @@ _LISTS = (
     ("kinds.yaml", "kinds", "kind", "kind"),
     ("suppliers.yaml", "suppliers", "id", "supplier"),
     ("labor.yaml", "tasks", "id", "task"),
+    ("labor.yaml", "charges", "id", "charge"),
     ("labor.yaml", "crews", "name", "crew"),
 )
 
@@ -135,6 +136,7 @@ def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str]
 def recipes_are_known(pair: Pair) -> Iterator[Problem]:
     """Recipes name known kinds, attributes and tasks."""
     kinds, tasks = pair.kinds(), {task.id for task in pair.catalog.tasks}
+    charges = {charge.id for charge in pair.catalog.charges}
     for complain, trail, _, recipe in pair.recipes():
         for index, part in enumerate(recipe.parts):
             where = (*trail, "parts", index)
@@ -150,6 +152,10 @@ def recipes_are_known(pair: Pair) -> Iterator[Problem]:
             if task.task not in tasks:
                 where = (*trail, "tasks", index, "task")
                 yield complain("recipe-task", where, *unknown("task", task.task, tasks))
+        for index, charge in enumerate(recipe.charges):
+            if charge.charge not in charges:
+                where = (*trail, "charges", index, "charge")
+                yield complain("recipe-charge", where, *unknown("charge", charge.charge, charges))
 
 
 def recipes_are_complete(pair: Pair) -> Iterator[Problem]:

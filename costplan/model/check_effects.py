@@ -6,9 +6,10 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.catalog import MOVED_DROP_RECIPES, Condition, Kind, Part, Quote, Recipe, Role
+from costplan.model.catalog import MOVED_DROP_RECIPES, Condition, Kind, Part, Quote, Recipe
 from costplan.model.choices import Occupancy, Supply
 from costplan.model.gear import PANELS, SERVICE, Gear, GearKind
+from costplan.model.labor import Role
 from costplan.model.pair import NO_EFFECT, Pair, Rule
 from costplan.model.quoted import only_quoted, quotes_only
 from costplan.model.shop import Machine
@@ -320,7 +321,11 @@ def _unused(name: str, recipe: Recipe) -> Iterator[tuple[tuple[str | int, ...], 
     if recipe.waste and name not in _WITH_WASTE:
         yield ("waste",), f"is said, but none is counted for {name}"
     if recipe.quote is not None:
-        for word, entries in (("parts", recipe.parts), ("tasks", recipe.tasks)):
+        for word, entries in (
+            ("parts", recipe.parts),
+            ("tasks", recipe.tasks),
+            ("charges", recipe.charges),
+        ):
             if entries:
                 yield (word,), "is said beside a quote, which takes its place"
     if name not in _BY_THE_FOOT:
@@ -339,6 +344,9 @@ def _by_the_foot(name: str, recipe: Recipe) -> Iterator[tuple[tuple[str | int, .
     for index, task in enumerate(recipe.tasks):
         if task.per == "ft":
             yield ("tasks", index, "per"), f"is ft, but {name} has no length, so none is done"
+    for index, charge in enumerate(recipe.charges):
+        if charge.per == "ft":
+            yield ("charges", index, "per"), f"is ft, but {name} has no length, so none is paid"
 
 
 def suppliers_charge_for_something(pair: Pair) -> Iterator[Problem]:

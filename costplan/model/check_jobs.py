@@ -66,13 +66,13 @@ def jobs_are_past(pair: Pair) -> Iterator[Problem]:
 def hours_are_likely(pair: Pair) -> Iterator[Problem]:
     """Questions about hours so far from the book that they are probably minutes, or of another quantity."""
     tasks = {task.id: task for task in pair.catalog.tasks}
-    paces = {name: crew.pace for name, crew in pair.crews().items()}
+    crews = pair.crews()
     for number, job in _jobs(pair):
         for index, entry in enumerate(job.tasks):
-            if entry.task not in tasks or entry.crew not in paces:
+            if entry.task not in tasks or entry.crew not in crews:
                 continue
             task = tasks[entry.task]
-            book = expected_hours(task.hours) * entry.quantity / unit_pace(task, entry.crew, paces)
+            book = expected_hours(task.hours) * entry.quantity / unit_pace(task, entry.crew, crews)
             if book and not book / _FAR <= entry.hours <= book * _FAR:
                 message = (
                     f"are {plain(entry.hours)} for {plain(entry.quantity)}, where the book expects {book:.2f}"

@@ -2,19 +2,21 @@
 
 from collections.abc import Iterator
 from decimal import Decimal
+from math import prod
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.catalog import Crew, Role
 from costplan.model.choices import VisitRule
-from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, percent, unknown
+from costplan.model.labor import PAIR, PAIR_PACES, Crew, Role
+from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, percent, plain, unknown
 
 HIGHEST_PREMIUM = Decimal("0.5")
 
 
 def hour_factors_are_known(pair: Pair) -> Iterator[Problem]:
-    """Places and routes name factors that the shop defines, and every factor is named somewhere."""
+    """Places and routes name factors that are defined, and every factor of the shop file is named somewhere."""
     shop = pair.shop
+    known = {**pair.catalog.hour_factors, **shop.hour_factors}
     used: set[str] = set()
     listed = [
         (("places", index, "hour_factors"), spot.hour_factors) for index, spot in enumerate(shop.places)
@@ -26,14 +28,20 @@ def hour_factors_are_known(pair: Pair) -> Iterator[Problem]:
         for position, word in enumerate(words):
             used.add(word)
             where: Trail = (*trail, position)
-            if word not in shop.hour_factors:
-                message, mend = unknown("word under hour_factors", word, shop.hour_factors)
-                if not shop.hour_factors:
+            if word not in known:
+                message, mend = unknown("word under hour_factors", word, known)
+                if not known:
                     mend = f"add hour_factors: {{{word}: 1.5}} at the top of the file"
                 yield pair.in_shop("hour-factor", where, message, mend)
             elif word in words[:position]:
                 message = f'names "{word}" twice, so it would count twice'
                 yield pair.in_shop("hour-factor-twice", where, message, "delete one")
+        whole = [word for word in words if word in known and not known[word].tasks]
+        if len(set(whole)) > 1:
+            factor = prod((known[word].factor for word in dict.fromkeys(whole)), start=Decimal(1))
+            message = f"multiplies {' and '.join(dict.fromkeys(whole))} to {plain(factor)} over all that is done there"
+            mend = "add tasks: to each factor, the work that it touches; else they count as they are"
+            yield pair.in_shop("hour-factors-multiplied", trail, message, mend, question=True)
     for word in shop.hour_factors:
         if word not in used:
             message = "is named by no place and no route"
@@ -41,6 +49,21 @@ def hour_factors_are_known(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop(
                 "hour-factor-unused", ("hour_factors", word), message, mend, question=True, key=True
             )
+
+
+def hour_factors_touch_known_tasks(pair: Pair) -> Iterator[Problem]:
+    """The tasks that a factor touches are those of the labor file."""
+    tasks = {task.id for task in pair.catalog.tasks}
+    for name, by in pair.catalog.hour_factors.items():
+        for index, task in enumerate(by.tasks):
+            if task not in tasks:
+                where: Trail = ("hour_factors", name, "tasks", index)
+                yield pair.in_file("labor.yaml", "hour-factor-task", where, *unknown("task", task, tasks))
+    for name, by in pair.shop.hour_factors.items():
+        for index, task in enumerate(by.tasks):
+            if task not in tasks:
+                where = ("hour_factors", name, "tasks", index)
+                yield pair.in_shop("hour-factor-task", where, *unknown("task", task, tasks))
 
 
 def owners_pay_no_visits(pair: Pair) -> Iterator[Problem]:
@@ -53,6 +76,31 @@ def owners_pay_no_visits(pair: Pair) -> Iterator[Problem]:
         for word, message in _without_effect(crew):
             where = ("crews", index, word)
             yield pair.in_shop("owner-no-effect", where, message, NO_EFFECT, question=True)
+
+
+def paces_are_of_so_many(pair: Pair) -> Iterator[Problem]:
+    """Questions about a pace that so many people do not have: of one that of a pair, of two that of one or of three."""
+    for index, crew in enumerate(pair.catalog.crews):
+        for message, mend in _odd_pace(crew.people, crew.pace):
+            where: Trail = ("crews", index, "pace")
+            yield pair.in_file("labor.yaml", "crew-pace", where, message, mend, question=True)
+    for index, crew in enumerate(pair.shop.crews):
+        for message, mend in _odd_pace(crew.people, crew.pace):
+            yield pair.in_shop("crew-pace", ("crews", index, "pace"), message, mend, question=True)
+
+
+def _odd_pace(people: int, pace: Decimal) -> Iterator[tuple[str, str]]:
+    low, high = PAIR_PACES
+    if people == 1 and pace >= low:
+        yield (
+            f"is {pace:f}, which is the pace of two",
+            "is it a pair? Then add people: 2; it counts as it is",
+        )
+    elif people == PAIR and not 1 < pace <= high:
+        yield (
+            f"is {pace:f} for two people, who do {low:f} to {high:f} of what one does",
+            "is it meant? Left out, it is 1.9; at 1 the second does nothing",
+        )
 
 
 def later_permits_cost_less(pair: Pair) -> Iterator[Problem]:
@@ -124,9 +172,11 @@ def purchases_make_sense(pair: Pair) -> Iterator[Problem]:
 
 RULES: tuple[Rule, ...] = (
     hour_factors_are_known,
+    hour_factors_touch_known_tasks,
     owners_pay_no_visits,
     visits_can_happen,
     crews_of_both_files,
+    paces_are_of_so_many,
     later_permits_cost_less,
     purchases_make_sense,
 )

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
-from costplan.model.catalog import Phase, Role
+from costplan.model.catalog import Phase
 from costplan.model.choices import DROPS, RUNS, RUNS_OF_DROPS, Method, Supply
+from costplan.model.labor import Role
 from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, unknown
 from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only
 from costplan.model.quotes import EVERY, FIXED_DROP, QuotedWay, Strategy

@@ -6,11 +6,11 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
-from costplan.model.catalog import Role
 from costplan.model.check_catalog import configuration_problem
 from costplan.model.check_gear import supplies_left
 from costplan.model.choices import RUNS, Method, runs_of
 from costplan.model.events import Scenario
+from costplan.model.labor import Role
 from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, percent, unknown
 from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only

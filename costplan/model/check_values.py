@@ -6,7 +6,7 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.base import Entry
-from costplan.model.catalog import Crew, Role
+from costplan.model.labor import Crew, Role
 from costplan.model.pair import Pair, Rule, dollars, percent, plain
 
 _MAY_BE_NEGATIVE = frozenset({"growth", "at_ft", "ambient_c", "discount_rate"})

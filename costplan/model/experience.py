@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from costplan.model.catalog import Crew, Job, JobTask, Offer, PaidPrice, PriceInForce, Role, Task
+from costplan.model.catalog import Job, JobTask, Offer, PaidPrice, PriceInForce
+from costplan.model.labor import Crew, Role, Task
 
 Hours = tuple[Decimal, Decimal, Decimal]
 
@@ -34,6 +35,24 @@ class Experience:
     @property
     def weight(self) -> Decimal:
         """Share of the own hours in the hours in force, 0 to below 1."""
+        return credibility(self.jobs)
+
+
+@dataclass(frozen=True, slots=True)
+class PaceExperience:
+    """A crew at the pace in force, the pace it was given, and what stands behind it.
+
+    `own_pace` is what it did in an hour of what one electrician does, None without jobs.
+    """
+
+    crew: Crew
+    book_pace: Decimal
+    jobs: int
+    own_pace: Decimal | None
+
+    @property
+    def weight(self) -> Decimal:
+        """Share of the own pace in the pace in force, 0 to below 1."""
         return credibility(self.jobs)
 
 
@@ -126,53 +145,76 @@ def credible_hours(book: Hours, own: Decimal, weight: Decimal) -> Hours:
     return (low, likely, high)
 
 
-def paces(crews: Iterable[Crew]) -> dict[str, Decimal]:
-    """Paces by crew; later crews replace earlier ones of the same name, as the shop's do the catalog's."""
-    return {crew.name: crew.pace for crew in crews}
+def crews_by_name(crews: Iterable[Crew]) -> dict[str, Crew]:
+    """Crews by name; later ones replace earlier ones of the same name, as the shop's do the catalog's."""
+    return {crew.name: crew for crew in crews}
 
 
-def unit_pace(task: Task, crew: str, paces: Mapping[str, Decimal]) -> Decimal:
+def unit_pace(task: Task, crew: str, crews: Mapping[str, Crew]) -> Decimal:
     """What the task's hours are divided by to be hours of the crew: 1 where only the owner may do it.
 
     Raises KeyError for a crew that is not listed.
     """
-    return Decimal(1) if task.who == [Role.OWNER] else paces[crew]
+    return Decimal(1) if task.who == [Role.OWNER] else crews[crew].pace
 
 
 def experiences(
     tasks: Iterable[Task],
     jobs: Sequence[Job],
-    paces: Mapping[str, Decimal],
+    crews: Mapping[str, Crew],
     prior_jobs: Decimal = PRIOR_JOBS,
 ) -> dict[str, Experience]:
     """Every task by id, its hours moved towards the jobs'. Raises KeyError for a crew that is not listed.
 
     A job counts once for a task however often it names it. Own hours are all hours over all units, so that a
-    job of ninety feet says more than one of two.
+    job of ninety feet says more than one of two. What several people did of a task that one electrician did on a
+    job too says how much faster they are (`pace_experiences`), and is left out here.
     """
-    return {task.id: _experience(task, jobs, paces, prior_jobs) for task in tasks}
+    listed = list(tasks)
+    known = {name: found.crew for name, found in pace_experiences(listed, jobs, crews, prior_jobs).items()}
+    return {task.id: _experience(task, jobs, known, prior_jobs) for task in listed}
 
 
 def experienced(
     tasks: Iterable[Task],
     jobs: Sequence[Job],
-    paces: Mapping[str, Decimal],
+    crews: Mapping[str, Crew],
     prior_jobs: Decimal = PRIOR_JOBS,
 ) -> list[Task]:
     """The tasks with the hours in force; one without jobs is the very same. Raises as `experiences`."""
-    return [found.task for found in experiences(tasks, jobs, paces, prior_jobs).values()]
+    return [found.task for found in experiences(tasks, jobs, crews, prior_jobs).values()]
 
 
-def job_errors(tasks: Iterable[Task], jobs: Sequence[Job], paces: Mapping[str, Decimal]) -> list[JobError]:
+def pace_experiences(
+    tasks: Iterable[Task],
+    jobs: Sequence[Job],
+    crews: Mapping[str, Crew],
+    prior_jobs: Decimal = PRIOR_JOBS,
+) -> dict[str, PaceExperience]:
+    """Every crew by name, its pace moved towards the jobs'. Raises KeyError for a crew that is not listed.
+
+    A crew's own pace is the man-hours in force of what it did over its hours by the clock. Only tasks count that
+    one electrician did on a job too: elsewhere nobody can tell a slow pair from slow work.
+    """
+    alone = {}
+    for task in tasks:
+        if task.who != [Role.OWNER] and _alone(task, jobs, crews):
+            alone[task.id] = expected_hours(_experience(task, jobs, crews, prior_jobs).task.hours)
+    return {name: _pace_experience(crew, jobs, alone, prior_jobs) for name, crew in crews.items()}
+
+
+def job_errors(tasks: Iterable[Task], jobs: Sequence[Job], crews: Mapping[str, Crew]) -> list[JobError]:
     """Every task of every job beside its estimates, by day. Raises KeyError for a task or crew not listed."""
     book = {task.id: task for task in tasks}
     errors = []
     for job in sorted(jobs, key=lambda job: job.day):
         earlier = [other for other in jobs if other.day < job.day]
+        known = {name: found.crew for name, found in pace_experiences(book.values(), earlier, crews).items()}
         for entry in job.tasks:
             task = book[entry.task]
-            then = _experience(task, earlier, paces, PRIOR_JOBS)
-            share = entry.quantity / unit_pace(task, entry.crew, paces)
+            then = _experience(task, earlier, known, PRIOR_JOBS)
+            share = entry.quantity / unit_pace(task, entry.crew, crews)
+            share_then = entry.quantity / unit_pace(task, entry.crew, known)
             errors.append(
                 JobError(
                     job.name,
@@ -181,7 +223,7 @@ def job_errors(tasks: Iterable[Task], jobs: Sequence[Job], paces: Mapping[str, D
                     entry.quantity,
                     entry.crew,
                     expected_hours(task.hours) * share,
-                    expected_hours(then.task.hours) * share,
+                    expected_hours(then.task.hours) * share_then,
                     entry.hours,
                     then.jobs,
                 )
@@ -253,21 +295,48 @@ def repriced(
     return new, {row: said for row, (_, _, said) in latest.items()}
 
 
+def _alone(task: Task, jobs: Sequence[Job], crews: Mapping[str, Crew]) -> bool:
+    """Whether one electrician did the task on a job."""
+    doers = [crews[entry.crew] for job in jobs for entry in job.tasks if entry.task == task.id]
+    return any(crew.people == 1 and crew.role is Role.ELECTRICIAN for crew in doers)
+
+
 def _experience(
-    task: Task, jobs: Sequence[Job], paces: Mapping[str, Decimal], prior_jobs: Decimal
+    task: Task, jobs: Sequence[Job], crews: Mapping[str, Crew], prior_jobs: Decimal
 ) -> Experience:
+    alone = task.who != [Role.OWNER] and _alone(task, jobs, crews)
     done: list[list[JobTask]] = []
     for job in jobs:
         mine = [entry for entry in job.tasks if entry.task == task.id]
+        mine = [entry for entry in mine if not (alone and crews[entry.crew].people > 1)]
         if mine:
             done.append(mine)
     if not done:
         return Experience(task, task.hours, 0, None)
     entries = [entry for mine in done for entry in mine]
-    hours = sum((entry.hours * unit_pace(task, entry.crew, paces) for entry in entries), Decimal(0))
+    hours = sum((entry.hours * unit_pace(task, entry.crew, crews) for entry in entries), Decimal(0))
     own = hours / sum((entry.quantity for entry in entries), Decimal(0))
     new = credible_hours(task.hours, own, credibility(len(done), prior_jobs))
     return Experience(task.model_copy(update={"hours": new}), task.hours, len(done), own)
+
+
+def _pace_experience(
+    crew: Crew, jobs: Sequence[Job], alone_hours: Mapping[str, Decimal], prior_jobs: Decimal
+) -> PaceExperience:
+    """The crew at the pace in force; `alone_hours` are the man-hours of the tasks that one electrician did too."""
+    done = [
+        [entry for entry in job.tasks if entry.crew == crew.name and alone_hours.get(entry.task)]
+        for job in jobs
+    ]
+    entries = [entry for mine in done for entry in mine]
+    clock = sum((entry.hours for entry in entries), Decimal(0))
+    if crew.people == 1 or not clock:
+        return PaceExperience(crew, crew.pace, 0, None)
+    own = sum((alone_hours[entry.task] * entry.quantity for entry in entries), Decimal(0)) / clock
+    count = sum(bool(mine) for mine in done)
+    weight = credibility(count, prior_jobs)
+    moved = crew.at_pace(credible_mean(crew.pace, own, weight), crew.pace_spread * (1 - weight).sqrt())
+    return PaceExperience(moved, crew.pace, count, own)
 
 
 def _what(entry: Offer | PaidPrice) -> tuple[str, ...]:

@@ -8,14 +8,15 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
-from pydantic import ValidationError
+from pydantic import Field, ValidationError
 
 from costplan.files.csv_reader import Table, read_table
 from costplan.files.problems import At, Problem, errors_of
 from costplan.files.yaml_reader import Places, Trail, YamlFile, place_of, read_yaml
 from costplan.model.base import Entry
-from costplan.model.catalog import Catalog, Crew, Job, Kind, Offer, Part, Recipe, Supplier, Task
+from costplan.model.catalog import Catalog, Job, Kind, Offer, Part, Recipe, Supplier
 from costplan.model.experience import repriced
+from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 from costplan.model.mistakes import misread_words, mistakes_in
 from costplan.model.offers import COLUMNS, DIFFERS, REQUIRED, check_offers
 from costplan.model.quoted import quotes_only
@@ -52,6 +53,10 @@ class LaborFile(Entry):
     """The tasks."""
     crews: list[Crew]
     """The crews."""
+    charges: list[JobCharge] = Field([])
+    """Money that work costs besides hours and parts; recipes name them."""
+    hour_factors: dict[str, HourFactor] = Field({})
+    """What makes work slower, by name; places and routes of the shop file name them."""
 
 
 class RecipesFile(Entry):

@@ -7,7 +7,8 @@ from decimal import Decimal
 from costplan.files.csv_reader import Table
 from costplan.files.problems import At, Problem, allowed_words
 from costplan.files.yaml_reader import Places, Trail
-from costplan.model.catalog import Catalog, Crew, Kind, Offer, Recipe
+from costplan.model.catalog import Catalog, Kind, Offer, Recipe
+from costplan.model.labor import Crew
 from costplan.model.shop import Machine, Shop
 
 NO_EFFECT = "it has no effect; delete it"

@@ -5,7 +5,6 @@ No arithmetic lives here beyond validation; every field's docstring is also the 
 
 from datetime import date
 from decimal import Decimal
-from typing import Annotated
 
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
@@ -18,10 +17,11 @@ from costplan.model.base import (
     Share,
     Volts,
 )
-from costplan.model.catalog import Crew, FixedBid, Recipe
+from costplan.model.catalog import FixedBid, Recipe
 from costplan.model.choices import Family, Occupancy, Run, Service, Supply, SurplusRule, VisitRule
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
+from costplan.model.labor import Crew, HourFactor
 from costplan.model.nameplate import Electrical
 from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.system import System
@@ -151,7 +151,7 @@ class Spot(Entry):
     at_ft: tuple[LengthFt, LengthFt] | None = Field(None, alias="at")
     """Position on the floor, [x, y]; bare numbers are feet."""
     hour_factors: list[str] = Field([])
-    """What makes work slower here: words of the shop's hour_factors."""
+    """What makes work slower here: names of hour_factors, of this file or of labor.yaml."""
 
 
 class Route(Entry):
@@ -166,7 +166,7 @@ class Route(Entry):
     cord_ft: LengthFt | None = Field(None, alias="cord", ge=0)
     """Length of a cord as it would hang or lie, ups and downs included."""
     hour_factors: list[str] = Field([])
-    """What makes work along it slower: words of the shop's hour_factors."""
+    """What makes work along it slower: names of hour_factors, of this file or of labor.yaml."""
 
 
 class OwnRoute(Entry):
@@ -412,8 +412,8 @@ class Shop(Entry):
     """Panels that circuits can start from; a shop that has nothing but quotes needs none."""
     places: list[Spot] = Field([])
     """Named places; a machine with a route of its own needs none."""
-    hour_factors: dict[str, Annotated[Number, Field(gt=0)]] = Field({})
-    """What makes work slower, by name: brick: 1.5 means half as long again, hired and own hours alike."""
+    hour_factors: dict[str, HourFactor] = Field({})
+    """What makes work slower, by name; those of the catalog's labor.yaml need not stand here."""
     routes: list[Route] = Field([])
     """Measured lengths; they win over lengths measured from coordinates."""
     machines: list[Machine] = Field([])

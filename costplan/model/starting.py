@@ -13,9 +13,9 @@ from costplan.files.problems import Problem, errors_of
 from costplan.files.quantities import parse_money_cents, parse_number
 from costplan.files.yaml_reader import parse_yaml
 from costplan.model.answers import UNKNOWN, Answers, name_of_quote, strategy_in_words
-from costplan.model.catalog import Crew, Role
 from costplan.model.checks import check_shop
 from costplan.model.choices import Method
+from costplan.model.labor import Crew, Role
 from costplan.model.loading import LoadedCatalog, LoadedShop, entry_of
 from costplan.model.machine_line import MachineAnswer, PanelAnswer, panel_of
 from costplan.model.shop import Shop
@@ -378,7 +378,10 @@ def _crews(answers: Answers, crews: Iterable[Crew]) -> Iterator[str]:
         yield f"  - name: {quoted(crew.name)}"
         yield f"    role: {Role.ELECTRICIAN}"
         yield f"    rate: {quoted(answers.rate) if crew is one else _money(asked * ratio)}"
-        yield f"    pace: {_number(crew.pace)}"
+        if crew.people > 1:
+            yield f"    people: {crew.people}"
+        if not crew.pace_spread:
+            yield f"    pace: {_number(crew.pace)}"
         for word, cents in (
             ("call_out", crew.call_out_cents),
             ("minimum", crew.minimum_cents),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.model.bids import Bid
-from costplan.model.catalog import Crew
+from costplan.model.labor import Crew
 from costplan.model.money import format_cents, to_cents
 from costplan.plans.hired_scope import HourPoints, ScopeItem, covered_by, hours_of
 

@@ -9,7 +9,7 @@ from costplan.circuits.ways import Way
 from costplan.plans.gear_rows import GearRows
 from costplan.plans.options import Option
 from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed, other_from
-from costplan.plans.pricing import Pricer, When
+from costplan.plans.pricing import Once, Pricer, When
 from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
 from costplan.plans.solver import Answer, with_least
@@ -35,6 +35,7 @@ class Choice:
     whole: Mapping[int, WholeCordUsed]
     visits: Mapping[Trip, Mapping[When, tuple[int, int | None]]]
     stops: Mapping[tuple[When, Trip], Mapping[Decimal, int]]
+    once: Mapping[tuple[When, Trip], Mapping[Once, int]]
 
     def plan(self, answer: Answer) -> Plan:
         """The plan an answer stands for."""
@@ -63,6 +64,9 @@ class Choice:
                         (hours, values[i])
                         for hours, i in self.stops.get((when, trip), {}).items()
                         if values[i]
+                    ),
+                    tuple(
+                        (once, values[i]) for once, i in self.once.get((when, trip), {}).items() if values[i]
                     ),
                 )
                 for trip, dated in self.visits.items()

@@ -116,6 +116,7 @@ class _Builder:
             self.cords.used,
             self.visits.trips,
             self.visits.stops,
+            self.visits.once,
         )
 
     # ways -----------------------------------------------------------------------------------------

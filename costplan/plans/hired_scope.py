@@ -7,8 +7,8 @@ from decimal import Decimal
 
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.model.bids import Bid
-from costplan.model.catalog import Crew, Role
 from costplan.model.experience import Hours, expected_hours
+from costplan.model.labor import Crew, Role
 from costplan.model.money import to_cents
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked

@@ -9,7 +9,7 @@ from enum import StrEnum
 
 from costplan.circuits.facts import Facts
 from costplan.model.bids import Bid, crew_of
-from costplan.model.catalog import Crew, Role
+from costplan.model.labor import Crew, Role
 from costplan.model.money import format_cents, to_cents
 from costplan.plans.bid_choice import kept_out
 from costplan.plans.break_even import BreakEven, against

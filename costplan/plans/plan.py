@@ -9,6 +9,7 @@ from costplan.circuits.needs import Item, Need, Return
 from costplan.circuits.shelf import WholeCord
 from costplan.circuits.ways import Way
 from costplan.plans.crews import Hiring
+from costplan.plans.pricing import Once
 from costplan.years.stream import TODAY, Date, Trip, Use
 
 
@@ -126,7 +127,7 @@ class Shared:
 class Visits:
     """Visits of the hired crew for moves of one machine, where each move has its own, and permits among them.
 
-    `stops` says by hours how many of them stop the shop at least so long.
+    `stops` says by hours how many of them stop the shop at least so long, `once` how many have what a visit has once.
     """
 
     scenario: str
@@ -135,6 +136,7 @@ class Visits:
     count: int
     permits: int
     stops: tuple[tuple[Decimal, int], ...] = ()
+    once: tuple[tuple[Once, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

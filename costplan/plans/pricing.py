@@ -8,7 +8,7 @@ from functools import cached_property
 
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.needs import Bundle, Charge, Need, Work, remembered_hash
-from costplan.model.catalog import Crew, Role
+from costplan.model.labor import Crew, Role
 from costplan.model.money import growth_factor, to_cents
 from costplan.plans.crews import Hiring, do, later_permit_cents
 from costplan.plans.lines import Line, LineKind, Pocket
@@ -46,7 +46,7 @@ class BundleCost:
     worth_cents: int
     cash_today_cents: int
     hired_today_cents: int
-    calls: frozenset["Call | Stop"]
+    calls: "Calls"
 
 
 class Call(StrEnum):
@@ -69,6 +69,18 @@ class Stop:
 
     hours: Decimal
     hired = True
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Once:
+    """Work or money that a visit has once, for all its work that asks for it; of the hired crew's or the owner's."""
+
+    what: Work | Charge
+    hired: bool
+
+
+Calls = frozenset[Call | Stop | Once]
+"""What a bundle makes somebody pay once a visit."""
 
 
 @dataclass(frozen=True)
@@ -149,9 +161,18 @@ class Pricer:
         return lines + self.effort(bundle, when, machine, why)
 
     def effort(self, bundle: Bundle, when: When, machine: str, why: str) -> list[Line]:
-        """The lines of a bundle that are not parts: labor, quotes, lost time."""
-        lines = [line for work in bundle.work for line in self.labor(work, when, machine, why)]
-        return lines + [self.charge(charge, when, machine, why) for charge in bundle.charges]
+        """The lines of a bundle that are not parts: labor, quotes, lost time; what a visit has once left out."""
+        works = (work for work in bundle.work if not work.once)
+        lines = [line for work in works for line in self.labor(work, when, machine, why)]
+        return lines + [
+            self.charge(charge, when, machine, why) for charge in bundle.charges if not charge.once
+        ]
+
+    def once(self, when: When, once: Once) -> list[Line]:
+        """The lines of what a visit has once."""
+        if isinstance(once.what, Work):
+            return list(self.labor(once.what, when, "", "once a visit"))
+        return [self.charge(once.what, when, "", "labor.yaml charges; once a visit")]
 
     def labor(self, work: Work, when: When, machine: str, why: str) -> Iterator[Line]:
         """The labor of a piece of work, and the shop time it costs."""
@@ -310,12 +331,17 @@ class Pricer:
         trace = f"shop file bids: {bid.name}"
         return [self.line(TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, trace)]
 
-    def calls(self, bundle: Bundle, *, today: bool) -> frozenset[Call | Stop]:
-        """What the bundle's work makes somebody pay for, and how long the shop stands in the hired crew's visit."""
-        found: set[Call | Stop] = set()
-        doings = [do(self.facts, self.hiring, work, today=today) for work in bundle.work]
-        for doing in doings:
+    def calls(self, bundle: Bundle, *, today: bool) -> Calls:
+        """What the bundle's work makes somebody pay, and how long the shop stands in the hired crew's visit.
+
+        A charge once a visit is the hired crew's where any of the work is; a fixed bid for all of that holds it.
+        """
+        found: set[Call | Stop | Once] = set()
+        doings = [(work, do(self.facts, self.hiring, work, today=today)) for work in bundle.work]
+        for work, doing in doings:
             own = doing.crew.role is Role.OWNER
+            if work.once:
+                found.add(Once(work, not own))
             if doing.stops_hours and not own:
                 found.add(Stop(doing.stops_hours))
             if own or not doing.covered:
@@ -324,4 +350,7 @@ class Pricer:
                 found.add(Call.OWN_PERMIT if own else Call.PERMIT)
         if any(charge.permit for charge in bundle.charges):
             found.add(Call.PERMIT)
+        hired = [doing for _, doing in doings if doing.crew.role is not Role.OWNER]
+        if not hired or not all(doing.covered for doing in hired):
+            found |= {Once(charge, bool(hired)) for charge in bundle.charges if charge.once}
         return frozenset(found)

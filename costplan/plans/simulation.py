@@ -32,7 +32,7 @@ from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.on_offer import gear_lacks
 from costplan.plans.options import Chosen
 from costplan.plans.plan import CordAsked, GearBought, Plan, Reused, Visits, WholeCordUsed
-from costplan.plans.pricing import TODAY, Call, Pricer, Stop, When
+from costplan.plans.pricing import TODAY, Call, Calls, Once, Pricer, Stop, When
 from costplan.plans.receipt import purchase_lines
 from costplan.plans.steps import Act, Step
 from costplan.plans.stocked import in_order
@@ -368,6 +368,8 @@ class _Walker:
         planned = {(v.scenario, v.year, v.trip): v for v in self.plan.visits}
         had: dict[tuple[str, Call], bool] = {}
         for when in sorted(self.paid, key=lambda when: (when.year, when.scenario)):
+            for once, count in self._once(when, planned if each else {}):
+                self.lines += self.pricer.once(when, once) * count
             for call, permit in ((Call.VISIT, Call.PERMIT), (Call.OWN_VISIT, Call.OWN_PERMIT)):
                 counts = self._counts(when, call, permit, planned if each else {})
                 visits, permits = sum(v for v, _ in counts), sum(p for _, p in counts)
@@ -402,11 +404,32 @@ class _Walker:
                 more = counts.get(next_hours, 0) if next_hours is not None else 0
                 yield from [hours] * (counts.get(hours, 0) - more)
 
+    def _once(
+        self, when: When, planned: Mapping[tuple[str, int, Trip], Visits]
+    ) -> Iterator[tuple[Once, int]]:
+        """What the visits of a date have once each, and how many of them have it."""
+        asked: dict[tuple[Trip, Once], list[tuple[Item | str, Calls]]] = defaultdict(list)
+        for paid in self.paid[when]:
+            calls = self.pricer.calls(paid.bundle, today=when.year == 0)
+            for once in (call for call in calls if isinstance(call, Once)):
+                asked[paid.trip if once.hired else (), once].append((paid.what, calls))
+        for (trip, once), called in asked.items():
+            if not trip:
+                yield once, 1
+                continue
+            said = planned.get((when.scenario, when.year, trip))
+            count = dict(said.once).get(once, 0) if said is not None else 0
+            if count < _most_alike(called, once):
+                raise SimulationError(
+                    f"{once.what} is asked for more often than the visits of {trip} have it"
+                )
+            yield once, count
+
     def _counts(
         self, when: When, call: Call, permit: Call, planned: Mapping[tuple[str, int, Trip], Visits]
     ) -> list[tuple[int, int]]:
         """Visits and permits of one date: of the year's own visit, then of every move that has its own."""
-        by_trip: dict[Trip, list[tuple[Item | str, frozenset[Call | Stop]]]] = defaultdict(list)
+        by_trip: dict[Trip, list[tuple[Item | str, Calls]]] = defaultdict(list)
         for paid in self.paid[when]:
             calls = self.pricer.calls(paid.bundle, today=when.year == 0)
             by_trip[paid.trip if call.hired else ()].append((paid.what, calls))
@@ -441,7 +464,7 @@ class _Walker:
             )
 
 
-def _most_alike(called: list[tuple[Item | str, frozenset[Call | Stop]]], call: Call) -> int:
+def _most_alike(called: list[tuple[Item | str, Calls]], call: Call | Once) -> int:
     """How many machines at least need it: each has a thing of a kind once."""
     return max(Counter(what for what, calls in called if call in calls).values(), default=0)
 

@@ -18,7 +18,7 @@ from costplan.model.shop import Shop
 from costplan.model.spelled_out import movable, spelled_out
 from costplan.plans.lines import Line, LineKind, Pocket, present_value
 from costplan.plans.options import stream_of
-from costplan.plans.pricing import Call, NoOfferError, Pricer, Stop, When
+from costplan.plans.pricing import Call, NoOfferError, Once, Pricer, Stop, When
 from costplan.plans.ranking import Bench, Ranked
 from costplan.plans.standalone import standalone
 from costplan.years.calendar import lives
@@ -126,7 +126,7 @@ def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> 
     plain = spelled_out(facts.shop.model_copy(update={"scenarios": [*facts.shop.scenarios, scenario]}))
     fate = lives(plain.shop, plain.shop.scenarios[-1])
     lines: list[Line] = []
-    calls: dict[int, set[Call | Stop]] = {}
+    calls: dict[int, set[Call | Stop | Once]] = {}
     for name, way, count in ranked.plan.shares():
         try:
             made = stream_of(facts, facts.machines[name], way, {scenario.name: fate[name]})
@@ -143,6 +143,9 @@ def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> 
             lines += pricer.visit(when)
         if Call.PERMIT in called:
             lines += pricer.permit(when, first=False)
+        for call in called:
+            if isinstance(call, Once):
+                lines += pricer.once(when, call)
         stops = [call.hours for call in called if isinstance(call, Stop)]
         lines += pricer.standing(when, max(stops)) if stops else []
     return present_value(lines)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from costplan.plans.lines import Line, LineKind, Pocket
-from costplan.plans.pricing import TODAY, Call, Pricer, Stop, When
+from costplan.plans.pricing import TODAY, Call, Once, Pricer, Stop, When
 from costplan.plans.program import Program, Terms
 from costplan.years.stream import Trip
 
@@ -20,11 +20,14 @@ class VisitRows:
     def __init__(self, program: Program, pricer: Pricer, together: Together) -> None:
         """together: causes grouped, of each machine and of each thing asked for, with the most they add up to."""
         self.program, self.pricer, self.together = program, pricer, together
-        self.causes: dict[tuple[Call | Stop, When, Trip], dict[int, int]] = defaultdict(dict)
+        self.causes: dict[tuple[Call | Stop | Once, When, Trip], dict[int, int]] = defaultdict(dict)
         self.trips: dict[Trip, dict[When, tuple[int, int | None]]] = defaultdict(dict)
         self.stops: dict[tuple[When, Trip], dict[Decimal, int]] = defaultdict(dict)
+        self.once: dict[tuple[When, Trip], dict[Once, int]] = defaultdict(dict)
 
-    def call(self, calls: Iterable[Call | Stop], when: When, trip: Trip, terms: Mapping[int, int]) -> None:
+    def call(
+        self, calls: Iterable[Call | Stop | Once], when: When, trip: Trip, terms: Mapping[int, int]
+    ) -> None:
         """Note what a bundle makes somebody pay, wherever one of its variables is above 0."""
         for call in calls:
             causes = self.causes[call, when, trip if call.hired else ()]
@@ -39,6 +42,7 @@ class VisitRows:
             if isinstance(call, Call) and call in VISITS
         }
         self._standing()
+        self._once()
         today = flags.get((Call.VISIT, TODAY, ()))
         if today is not None:
             self._minimum(today)
@@ -65,6 +69,21 @@ class VisitRows:
                 if shorter is not None:
                     self.program.row(f"{name} only after less", {index: 1, shorter: -1}, high=0)
                 before, shorter = worth, index
+
+    def _once(self) -> None:
+        """What a visit has once: paid where anything of the visit asks for it."""
+        for (call, when, trip), causes in list(self.causes.items()):
+            if not isinstance(call, Once):
+                continue
+            lines = self.pricer.once(when, call)
+            name = f"{call.what} once, {_say('', when, trip)}"
+            worth = sum(line.present_value_cents for line in lines)
+            index = self.once[when, trip][call] = self._raised(name, trip, causes, worth)
+            if when.year == 0:
+                cash = [line for line in lines if line.pocket is Pocket.CASH]
+                self.outlay[index] += sum(line.amount_cents for line in cash)
+                labor = [line for line in cash if line.kind is LineKind.LABOR]
+                self.hired_today[index] += sum(line.amount_cents for line in labor)
 
     def _raised(self, name: str, trip: Trip, causes: Mapping[int, int], worth: int) -> int:
         """A variable that is at least 1 where a cause is above 0, or as many as machines with a visit of their own."""

@@ -15,7 +15,7 @@ from costplan.plans.leveling import LeveledBid, Leveling, Standing
 from costplan.plans.ranking import Ranked
 from costplan.reports.data import money
 from costplan.reports.tables import table, wrapped
-from costplan.reports.words import difference, title
+from costplan.reports.words import MAN_HOURS, difference, title
 
 HOLDS = (
     "A fixed price is for the work it was asked for. The best plan takes it to hold for other ways too, so ask "
@@ -114,7 +114,10 @@ def _estimate(leveling: Leveling) -> str:
     total = leveling.estimate.total
     rows.append(["total", "", "", *(format_cents(cents) for cents in _points(total))])
     text = table(["work", "qty", "hours", *HOUR_WORDS], rows, {1, 2, 3, 4, 5, 6})
-    return f"{text}\nexpected, and hours: at (low + 4 likely + high) / 6 hours, as the plan counts them"
+    return (
+        f"{text}\nexpected, and hours: at (low + 4 likely + high) / 6 {MAN_HOURS}, over the crew's pace, "
+        "as the plan counts them"
+    )
 
 
 def _line_by_line(leveling: Leveling) -> str:

@@ -7,23 +7,27 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from costplan.model.catalog import Catalog, Crew
+from costplan.model.catalog import Catalog
 from costplan.model.experience import (
     PRIOR_JOBS,
     ErrorSummary,
     Experience,
     JobError,
+    PaceExperience,
     PriceError,
+    crews_by_name,
     expected_hours,
     experiences,
     job_errors,
-    paces,
+    pace_experiences,
     price_errors,
     summary,
 )
+from costplan.model.labor import Crew
 from costplan.model.money import format_cents, to_cents
 from costplan.reports.data import harmless
 from costplan.reports.tables import table
+from costplan.reports.words import MAN_HOURS
 
 CSV_COLUMNS = (
     "job",
@@ -41,11 +45,12 @@ CSV_COLUMNS = (
 
 @dataclass(frozen=True, slots=True)
 class JobsReport:
-    """What the jobs of a catalog teach; `tasks` are those with jobs behind them."""
+    """What the jobs of a catalog teach; `tasks` and `paces` are those with jobs behind them."""
 
     invented: bool
     errors: tuple[JobError, ...]
     tasks: tuple[Experience, ...]
+    paces: tuple[PaceExperience, ...]
     prices: tuple[PriceError, ...]
     by_book: ErrorSummary
     as_known: ErrorSummary
@@ -56,13 +61,15 @@ def jobs_report(catalog: Catalog, crews: Iterable[Crew], *, invented: bool) -> J
 
     `crews` replace the catalog's of the same name. The catalog's tasks are the book, so they must be as read.
     """
-    pace = paces([*catalog.crews, *crews])
-    errors = job_errors(catalog.tasks, catalog.jobs, pace)
-    learned = experiences(catalog.tasks, catalog.jobs, pace)
+    known = crews_by_name([*catalog.crews, *crews])
+    errors = job_errors(catalog.tasks, catalog.jobs, known)
+    learned = experiences(catalog.tasks, catalog.jobs, known)
+    moved = pace_experiences(catalog.tasks, catalog.jobs, known)
     return JobsReport(
         invented,
         tuple(errors),
         tuple(found for found in learned.values() if found.jobs),
+        tuple(found for found in moved.values() if found.jobs),
         tuple(price_errors(catalog.offers, catalog.jobs, catalog.paid)),
         summary([(error.book_hours, error.actual_hours) for error in errors]),
         summary([(error.expected_hours, error.actual_hours) for error in errors]),
@@ -83,9 +90,14 @@ def jobs_text(report: JobsReport) -> str:
             "Hours by job: the book's, the estimate from the book and the jobs of earlier days, and what it took\n"
             + _hours_table(report.errors),
             _summary_text(report),
-            f"Hours a unit in force: own hours weigh n / (n + {PRIOR_JOBS:f}) after n jobs\n"
+            f"Hours a unit in force, {MAN_HOURS}: own hours weigh n / (n + {PRIOR_JOBS:f}) after n jobs\n"
             + _tasks_table(report.tasks),
         ]
+    if report.paces:
+        parts.append(
+            f"Paces in force, beside one electrician at the same tasks: own paces weigh n / (n + {PRIOR_JOBS:f})\n"
+            + _paces_table(report.paces)
+        )
     if report.prices:
         parts.append(
             "Prices paid; one paid later than the offer's price was seen is used in its place\n"
@@ -114,6 +126,17 @@ def jobs_data(report: JobsReport) -> dict[str, Any]:
                 "mean_hours": _four(expected_hours(found.task.hours)),
             }
             for found in report.tasks
+        ],
+        "paces": [
+            {
+                "crew": found.crew.name,
+                "jobs": found.jobs,
+                "weight": _four(found.weight),
+                "book_pace": _four(found.book_pace),
+                "own_pace": _four(found.own_pace or Decimal(0)),
+                "pace": _four(found.crew.pace),
+            }
+            for found in report.paces
         ],
         "prices": [
             {
@@ -180,6 +203,21 @@ def _tasks_table(tasks: Sequence[Experience]) -> str:
     ]
     headers = ["task", "jobs", "weight", "book", "own", "in force", "low / likely / high"]
     return table(headers, rows, {1, 2, 3, 4, 5})
+
+
+def _paces_table(paces: Sequence[PaceExperience]) -> str:
+    rows = [
+        [
+            found.crew.name,
+            str(found.jobs),
+            _percent(found.weight),
+            f"{found.book_pace:.2f}",
+            f"{found.own_pace or Decimal(0):.2f}",
+            f"{found.crew.pace:.2f}",
+        ]
+        for found in paces
+    ]
+    return table(["crew", "jobs", "weight", "said", "own", "in force"], rows, {1, 2, 3, 4, 5})
 
 
 def _prices_table(prices: Sequence[PriceError]) -> str:

@@ -3,7 +3,7 @@
 from costplan.circuits.circuit import OWN_PLUG
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.supply import MOTOR
-from costplan.model.catalog import Role
+from costplan.model.labor import Role
 from costplan.plans.holding import written
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked

@@ -14,6 +14,7 @@ from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WorkRow
 from costplan.reports.tables import table, wrapped
+from costplan.reports.words import MAN_HOURS
 
 OWNER_SUPPLIES_NOTE = "on site before the first day; the bidder brings whatever else the work takes"
 BREAKERS_NOTE = (
@@ -44,7 +45,8 @@ def scope_text(sheet: ScopeSheet) -> str:
         _breakers(sheet.breakers),
         f"{DRIVES_HEAD}\n{_lines(sheet.drives)}" if sheet.drives else "",
         _gear(sheet),
-        "Work by location\n" + (_work(sheet.work, blank=True) if sheet.work else "  nothing"),
+        f"Work by location (the owner's plan counts {MAN_HOURS})\n"
+        + (_work(sheet.work, blank=True) if sheet.work else "  nothing"),
         f"The owner supplies ({OWNER_SUPPLIES_NOTE})\n"
         + (_supplied(sheet.owner_supplies) if sheet.owner_supplies else "  nothing"),
         f"{CORDS_HEAD}\n{_supplied(sheet.owners_cords)}" if sheet.owners_cords else "",

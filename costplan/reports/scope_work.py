@@ -10,8 +10,8 @@ from costplan.circuits.circuit import OWN_PLUG, Builder, Circuit
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.needs import Item
 from costplan.circuits.ways import Way
-from costplan.model.catalog import Role
 from costplan.model.choices import Method
+from costplan.model.labor import Role
 from costplan.plans.asked import in_panel
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind

@@ -18,6 +18,8 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell, machine_words
 from costplan.plans.yearly import own_hours
 
+MAN_HOURS = "man-hours of one journeyman in an open shop"
+"""Whose hours the labor file means; a crew's hours by the clock are these over its pace."""
 SIZING_CAUTION = (
     "Sizing here picks parts for pricing and is no design: the local code and a licensed electrician decide."
 )
@@ -138,8 +140,9 @@ def assumptions(facts: Facts) -> str:
         else "each hired move a visit of its own"
     )
     return (
-        f"{shop.years} years, {money.discount_rate * 100:f} % real a year, amounts at year end, {shop.currency}; "
-        f"hours count as (low + 4 likely + high) / 6;\n{visits}; what comes back: {_resale(facts)}"
+        f"{shop.years} years, {money.discount_rate * 100:f} % real a year, amounts at year end, {shop.currency};\n"
+        f"hours are {MAN_HOURS}, counted as (low + 4 likely + high) / 6, over the crew's pace;\n"
+        f"{visits}; what comes back: {_resale(facts)}"
     )
 
 
@@ -165,11 +168,12 @@ def hour_factor_lines(facts: Facts) -> list[str]:
     """What makes work slower and where, a line each; none when the shop file says nothing about it."""
     shop = facts.shop
     lines = []
-    for name, factor in sorted(shop.hour_factors.items()):
+    for name, by in sorted(facts.hour_factors.items()):
         where = [spot.name for spot in shop.places if name in spot.hour_factors]
         where += [f"{route.start} to {route.end}" for route in shop.routes if name in route.hour_factors]
         if where:
-            lines.append(f"hours count x {factor:f}: {name} ({', '.join(where)})")
+            touched = f", for {', '.join(by.tasks)} only" if by.tasks else ""
+            lines.append(f"hours count x {by.factor:f}: {name} ({', '.join(where)}){touched}")
     return lines
 
 

@@ -280,7 +280,7 @@ class Doers:
             own = quote.own_hours_per_run or quote.own_hours_per_ft
             hired = quote.hours_per_run or quote.hours_per_ft or quote.per_run_cents or quote.per_ft_cents
             return [self.hired] * bool(hired) + [self.owner] * bool(own)
-        works = (Work(task.task, task.quantity) for task in recipe.tasks)
+        works = (Work(task.task, task.quantity) for task in recipe.tasks if task.per != "visit")
         doings = [do(self.facts, self.hiring, work, today=True) for work in works]
         return [
             self.hiring.bid.name if doing.covered and self.hiring.bid is not None else doing.crew.name

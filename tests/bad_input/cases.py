@@ -29,6 +29,10 @@ def _gear(old: str, new: str) -> Changed:
     return with_gear_change(_SHOP, old, new)
 
 
+def _labor_more(text: str) -> Changed:
+    return with_change(_LABOR, "crews:\n", text + "crews:\n")
+
+
 def _gear_parts(old: str, new: str) -> Changed:
     return with_gear_change(_PARTS, old, new)
 
@@ -541,6 +545,15 @@ CASES |= {
     # crews and purchases
     "owner_with_a_minimum": with_change(_LABOR, "pace: 0.6}", "pace: 0.6, minimum: 50}"),
     "owner_of_the_shop_with_set_up": _more("crews:\n  - {name: owner, role: owner, rate: 25, set_up: 1 h}\n"),
+    "crew_of_three_without_a_pace": with_change(_LABOR, "rate: 95,", "rate: 95, people: 3,"),
+    "crew_of_no_people": with_change(_LABOR, "rate: 95,", "rate: 95, people: 0,"),
+    "pair_at_the_pace_of_one": with_change(_LABOR, "rate: 95,", "rate: 95, people: 2, pace: 1,"),
+    "pair_at_the_pace_of_three": with_change(_LABOR, "rate: 95,", "rate: 95, people: 2, pace: 3.0,"),
+    "one_at_the_pace_of_a_pair": _more(
+        "crews:\n  - {name: one electrician, role: electrician, rate: 95, pace: 2.2}\n"
+    ),
+    "hour_factor_of_an_unknown_task": _labor_more("hour_factors: {high: {factor: 1.2, tasks: [climb]}}\n"),
+    "hour_factor_of_nothing_in_the_book": _labor_more("hour_factors: {high: {factor: 0}}\n"),
     "premium_high": _more(
         "next_machines:\n  - {name: lathe, at: door, volts: 240, hp: 2, price: 900, premium: 80 %}\n"
     ),

@@ -22,15 +22,17 @@ from strategies import (
 
 from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Slowed
+from costplan.circuits.needs import Slowed, Slowing
 from costplan.circuits.ways import Way, load_of
 from costplan.model.choices import Family, Method, Supply
+from costplan.model.labor import HourFactor
 from costplan.model.shop import Shop
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 
 Row = dict[str, Any]
 FACTORS = {"brick": "1.5", "high": 2}
+BRICK = Slowed((Slowing("brick", Decimal("1.5")),))
 CARE = {"yearly cord care": {"tasks": [{"task": "wire-plug"}]}}
 WEARING = [kind | ({"life": 3} if kind["kind"] in ("cord", "receptacle") else {}) for kind in KINDS]
 SMALL = dict.fromkeys(("conduit drop", "armored drop", "ceiling outlet"), "left out to keep the test small")
@@ -74,6 +76,29 @@ def hours(found: Ranked) -> dict[tuple[int, str], Decimal]:
     return done
 
 
+def test_a_factor_counts_for_the_tasks_it_touches_and_those_alone() -> None:
+    """By hand: the run and its foot are high, x 1.2, the box is in brick, x 1.3; nothing is multiplied by both."""
+    factors = {
+        "high": {"factor": "1.2", "tasks": ["run-cable", "foot-of-cable"]},
+        "brick": {"factor": "1.3", "tasks": ["set-outlet"]},
+    }
+    plain = best(shop_of())
+    made = shop_of(places={"bench A": ["brick"]}, routes={"bench A": ["high"]}).model_copy(
+        update={"hour_factors": {name: HourFactor.model_validate(by) for name, by in factors.items()}}
+    )
+    expected = {"run-cable": Decimal("1.2"), "foot-of-cable": Decimal("1.2"), "set-outlet": Decimal("1.3")}
+    assert best(made) == {key: hours * expected.get(key[1], 1) for key, hours in plain.items()}
+
+
+def test_the_book_has_factors_too_and_the_shops_own_come_first() -> None:
+    book = {"brick": {"factor": "1.3", "tasks": ["set-outlet"]}, "wet": 4}
+    catalog = make_catalog().model_copy(
+        update={"hour_factors": {name: HourFactor.model_validate(by) for name, by in book.items()}}
+    )
+    facts = Facts(shop_of(places={"bench A": ["brick", "wet"]}), catalog)
+    assert facts.slowed("bench A") == Slowed((*BRICK.by, Slowing("wet", Decimal(4))))
+
+
 def best(shop: Shop, **catalog: Any) -> dict[tuple[int, str], Decimal]:
     return hours(ranked(shop, make_catalog(**catalog))[0])
 
@@ -82,8 +107,8 @@ def test_factors_multiply_and_each_counts_once() -> None:
     facts = Facts(
         shop_of(places={"bench A": ["brick"]}, routes={"bench A": ["high", "brick"]}), make_catalog()
     )
-    assert facts.slowed("bench A") == Slowed(Decimal("1.5"), ("brick",))
-    assert facts.slowed("bench A", "panel", along=True) == Slowed(Decimal(3), ("brick", "high"))
+    assert facts.slowed("bench A") == BRICK
+    assert facts.slowed("bench A", "panel", along=True) == Slowed((*BRICK.by, Slowing("high", Decimal(2))))
     assert facts.slowed("bench B", "panel", along=True) == Slowed()
     assert facts.slowed_at_panel("panel") == Slowed()
 
@@ -180,4 +205,4 @@ def test_a_drive_is_slower_where_its_machine_stands() -> None:
     (wear,) = device.wears
     for bundle in (device.bought, device.reused, wear.work):
         assert bundle.work
-        assert {done.slowed for done in bundle.work} == {Slowed(Decimal("1.5"), ("brick",))}
+        assert {done.slowed for done in bundle.work} == {BRICK}

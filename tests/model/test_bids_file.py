@@ -18,8 +18,9 @@ from costplan.model.bids import (
     shop_with_bids,
     sorted_out,
 )
-from costplan.model.catalog import Catalog, Role
+from costplan.model.catalog import Catalog
 from costplan.model.check_bids import check_bids
+from costplan.model.labor import Role
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.schema import shop_schema
 from costplan.model.shop import Shop

@@ -7,26 +7,28 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costplan.model.catalog import Crew, Job, Offer, Task
+from costplan.model.catalog import Job, Offer
 from costplan.model.experience import (
     PRIOR_JOBS,
     credibility,
+    crews_by_name,
     expected_hours,
     experienced,
     experiences,
     hours_spread,
     job_errors,
-    paces,
+    pace_experiences,
     price_errors,
     repriced,
     summary,
 )
+from costplan.model.labor import Crew, Task
 
 TASK = Task.model_validate(
     {"id": "box", "name": "set the box", "hours": [1, 2, 3], "who": ["owner", "electrician"]}
 )
 OWNERS = Task.model_validate({"id": "tag", "name": "tag it", "hours": [1, 1, 1], "who": ["owner"]})
-PACES = paces(
+PACES = crews_by_name(
     [
         Crew.model_validate({"name": "one", "role": "electrician", "rate": 90}),
         Crew.model_validate({"name": "pair", "role": "electrician", "rate": 170, "pace": 2}),
@@ -92,6 +94,60 @@ def test_a_task_the_book_has_at_nothing_still_learns() -> None:
 def test_a_crew_that_is_not_listed_is_a_key_error() -> None:
     with pytest.raises(KeyError):
         experienced([TASK], [job("2026-01-01", ("box", 1, 4, "nobody"))], PACES)
+
+
+CREWS = crews_by_name(
+    [*PACES.values(), Crew.model_validate({"name": "two", "role": "electrician", "rate": 170, "people": 2})]
+)
+
+
+def test_two_electricians_work_at_nineteen_tenths_of_one_unless_said_otherwise() -> None:
+    """1.9, range 1.7 to 2.2: common practice, no source; from memory. Spread (2.2 - 1.7) / 6 / 1.9 by hand."""
+    two = CREWS["two"]
+    assert (two.pace, round(two.pace_spread, 4)) == (Decimal("1.9"), Decimal("0.0439"))
+    said = Crew.model_validate(
+        {"name": "two", "role": "electrician", "rate": 170, "people": 2, "pace": "1.75"}
+    )
+    assert (said.pace, said.pace_spread) == (Decimal("1.75"), 0)
+
+
+@pytest.mark.parametrize(("role", "people"), [("electrician", 3), ("owner", 2)])
+def test_who_they_are_says_no_pace(role: str, people: int) -> None:
+    with pytest.raises(ValueError, match=f'is {people} people and lacks "pace"'):
+        Crew.model_validate({"name": "some", "role": role, "rate": 1, "people": people})
+
+
+def test_a_pair_moves_its_pace_at_what_one_electrician_did_too() -> None:
+    """By hand: one took 4 h for a box of the book's 2, in force 1/4 x 4 + 3/4 x 2 = 2.5; the pair took 2 h for one,
+    so it did 2.5 / 2 = 1.25 times what one does, and 1/4 x 1.25 + 3/4 x 1.9 = 1.7375 is in force."""
+    jobs = [job("2026-01-01", ("box", 1, 4, "one")), job("2026-01-02", ("box", 1, 2, "two"))]
+    found = pace_experiences([TASK], jobs, CREWS)["two"]
+    assert (found.jobs, found.own_pace, found.book_pace) == (1, Decimal("1.25"), Decimal("1.9"))
+    assert found.crew.pace == Decimal("1.7375")
+    assert found.crew.pace_spread < CREWS["two"].pace_spread
+    box = experiences([TASK], jobs, CREWS)["box"]
+    assert (box.jobs, box.own_hours) == (1, 4)
+
+
+def test_a_pair_alone_at_a_task_moves_its_hours_and_no_pace() -> None:
+    """The pair's 2 h by the clock are 3.8 man-hours."""
+    jobs = [job("2026-01-02", ("box", 1, 2, "two"), ("tag", 1, 1, "owner"))]
+    assert pace_experiences([TASK, OWNERS], jobs, CREWS)["two"].jobs == 0
+    assert experiences([TASK], jobs, CREWS)["box"].own_hours == Decimal("3.8")
+    owners = [job("2026-01-01", ("box", 1, 4, "owner")), *jobs]
+    assert pace_experiences([TASK], owners, CREWS)["two"].jobs == 0, "the owner's own pace is a guess"
+
+
+def test_an_estimate_uses_the_pace_that_was_known_then() -> None:
+    jobs = [
+        job("2026-01-01", ("box", 1, 4, "one")),
+        job("2026-01-02", ("box", 1, 2, "two")),
+        job("2026-01-03", ("box", 1, 2, "two")),
+    ]
+    book = [error.book_hours for error in job_errors([TASK], jobs, CREWS)]
+    expected = [error.expected_hours for error in job_errors([TASK], jobs, CREWS)]
+    assert book == [2, 2 / Decimal("1.9"), 2 / Decimal("1.9")]
+    assert expected == [2, Decimal("2.5") / Decimal("1.9"), Decimal("2.5") / Decimal("1.7375")]
 
 
 amounts = st.decimals("0.01", 50, places=2)

@@ -8,8 +8,9 @@ from booking import Asks, Buy, Load, Outlet, State, Thing, Variant, Work, expect
 from buying import Piece, Spec
 from events import Course, NotReckoned, Unit, home, units_of
 
-from costplan.model.catalog import Catalog, Recipe, RecipePart, Task
+from costplan.model.catalog import Catalog, Recipe, RecipePart
 from costplan.model.choices import Method
+from costplan.model.labor import Task
 from costplan.model.shop import Machine, Shop
 from costplan.standards import conductors
 
@@ -135,9 +136,12 @@ class Bench:
         rating_a: int = 0,
     ) -> list[Thing]:
         """Books the work of a recipe and buys its parts."""
+        once = any(entry.per == "visit" for entry in recipe.tasks)
+        if recipe.charges or once or any(self.shop.hour_factors[word].tasks for word in words):
+            raise NotReckoned("Charges, work once a visit and factors of named tasks are not reckoned.")
         factor = Decimal(1)
         for word in words:
-            factor *= self.shop.hour_factors[word]
+            factor *= self.shop.hour_factors[word].factor
         times = {"run": Decimal(1), "ft": length, "end": Decimal(2)}
         if recipe.quote:
             quote = recipe.quote

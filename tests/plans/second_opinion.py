@@ -20,16 +20,17 @@ from costplan.circuits.needs import NOTHING, Attribute, Bundle, Item, Need, Retu
 from costplan.circuits.sizing import load_current_a
 from costplan.circuits.supply import draw_va
 from costplan.circuits.ways import load_of
-from costplan.model.catalog import Condition, Offer, Part, Role
+from costplan.model.catalog import Condition, Offer, Part
 from costplan.model.choices import Method, ResaleRule, SurplusRule, VisitRule
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.installed import installed_size
+from costplan.model.labor import Role
 from costplan.model.shop import Installed
 from costplan.model.system import System
 from costplan.model.tandems import TandemPair
 from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.options import Option
-from costplan.plans.pricing import TODAY, Call, NoOfferError, Pricer, Stop, When
+from costplan.plans.pricing import TODAY, Call, NoOfferError, Once, Pricer, Stop, When
 from costplan.plans.ranking import Bench
 from costplan.standards.conductors import awg_rank
 from costplan.years.stream import Date, Use
@@ -526,7 +527,7 @@ class State:
     shared: frozenset[Use] = frozenset()
     spared: tuple[tuple[str, int], ...] = ()
     waits: tuple[Wait, ...] = ()
-    calls: frozenset[tuple[int, Call | Stop, Visitor]] = frozenset()
+    calls: frozenset[tuple[int, Call | Stop | Once, Visitor]] = frozenset()
     worth: int = 0
 
     def without(self, piece: Piece) -> "State":
@@ -913,9 +914,9 @@ class Money:
 
     def __init__(self, pricer: Pricer, facts: Facts) -> None:
         self.pricer, self.facts = pricer, facts
-        self.memo: dict[tuple[When, Bundle], tuple[int, int, int, frozenset[Call | Stop]]] = {}
+        self.memo: dict[tuple[When, Bundle], tuple[int, int, int, frozenset[Call | Stop | Once]]] = {}
 
-    def of(self, when: When, bundle: Bundle) -> tuple[int, int, int, frozenset[Call | Stop]]:
+    def of(self, when: When, bundle: Bundle) -> tuple[int, int, int, frozenset[Call | Stop | Once]]:
         """Worth, cash, of it hired labor, of a bundle without parts of today; and what it calls for."""
         key = (when, bundle)
         if key not in self.memo:
@@ -969,6 +970,15 @@ class Money:
             worth, cash = self.permits(when, len(asking), hired=hired, had=had[hired])
             totals[0], totals[1] = totals[0] + worth, totals[1] + cash
             now[hired] = had[hired] or bool(asking)
+        had_once = {
+            (once, visitor if once.hired else ()) for once, visitor in calls if isinstance(once, Once)
+        }
+        for once, _ in had_once:
+            lines = self.pricer.once(when, once)
+            cash = [line for line in lines if line.pocket is Pocket.CASH]
+            totals[0] += sum(line.present_value_cents for line in lines)
+            totals[1] += sum(line.amount_cents for line in cash)
+            totals[2] += sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR)
         longest: dict[Visitor, Decimal] = {}
         for call, visitor in calls:
             if isinstance(call, Stop):
@@ -979,7 +989,7 @@ class Money:
         return totals[0], totals[1], totals[2], now
 
 
-Calls = set[tuple[Call | Stop, Visitor]]
+Calls = set[tuple[Call | Stop | Once, Visitor]]
 Had = Mapping[bool, bool]
 """Whether the hired crew (True) and the owner (False) have had a permit."""
 
@@ -1286,7 +1296,7 @@ class Row:
     """One end of the search of a scenario: what it costs, whom it calls, what waits in which panel."""
 
     worth: int
-    calls: frozenset[tuple[int, Call | Stop, Visitor]]
+    calls: frozenset[tuple[int, Call | Stop | Once, Visitor]]
     waits: tuple[Wait, ...]
 
 
@@ -1471,7 +1481,7 @@ class SecondOpinion:
         return best
 
     def _called(
-        self, money: Money, name: str, calls: frozenset[tuple[int, Call | Stop, Visitor]], had: Had
+        self, money: Money, name: str, calls: frozenset[tuple[int, Call | Stop | Once, Visitor]], had: Had
     ) -> int:
         """Worth of all visits and permits of a scenario, year by year."""
         worth = 0
@@ -1483,7 +1493,7 @@ class SecondOpinion:
 
     def _gear(
         self, money: Money, name: str, have: Have, dated: Mapping[tuple[str, int], int]
-    ) -> tuple[int, frozenset[tuple[int, Call | Stop, Visitor]]]:
+    ) -> tuple[int, frozenset[tuple[int, Call | Stop | Once, Visitor]]]:
         moves = [event.year for event in self.scenarios[name].events if event.shop_moves]
         bought = [*(((gear, 0), count) for gear, count in have.items()), *dated.items()]
         worth, calls = 0, set()

@@ -17,7 +17,8 @@ from strategies import CREWS, DRILL, SAW, make_catalog, make_shop, ranked
 
 from costplan.circuits.facts import Facts
 from costplan.model.bids import Bid
-from costplan.model.catalog import Catalog, Crew
+from costplan.model.catalog import Catalog
+from costplan.model.labor import Crew
 from costplan.plans.bid_choice import in_place
 from costplan.plans.break_even import break_even_hours
 from costplan.plans.hired_scope import CentPoints, hours_of, price_scope, scope_today

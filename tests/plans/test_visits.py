@@ -11,7 +11,7 @@ from costplan.circuits.needs import Bundle, Charge, Work
 from costplan.model.choices import SurplusRule
 from costplan.plans.crews import hirings
 from costplan.plans.lines import LineKind
-from costplan.plans.pricing import TODAY, Call, Pricer, When
+from costplan.plans.pricing import TODAY, Call, Once, Pricer, When
 from costplan.plans.ranking import Ranked
 from costplan.sourcing.market import Market
 
@@ -267,3 +267,47 @@ def test_each_visit_of_a_move_stops_the_shop_on_its_own() -> None:
     lost = [(line.year, line.amount_cents) for line in best.lines if line.kind is LineKind.LOST_TIME]
 
     assert sorted(lost) == [(0, 2000), (2, 2000), (2, 2000)]
+
+
+# what a visit has once ---------------------------------------------------------------------------------
+
+
+LIFT = [{"id": "lift", "name": "a lift", "price": 90}]
+ONCE: Row = {
+    "wall drop": {
+        "extra": 5,
+        "tasks": [{"task": "run-cable"}, {"task": "change-device", "per": "visit"}],
+        "charges": [{"charge": "lift", "per": "visit"}],
+    }
+}
+
+
+def test_two_drops_of_a_visit_share_its_lift_and_its_way() -> None:
+    """By hand: a lift at 90 and an hour of way at 100 / 2, for both drops together."""
+    shop = make_shop([SAW | ONLY, LATHE | ONLY])
+    with_once = ranked(shop, make_catalog(crews=[OWNER, HIRED], recipes=ONCE, charges=LIFT))[0]
+    plain_wall = {"wall drop": {"extra": 5, "tasks": [{"task": "run-cable"}]}}
+    without = ranked(shop, make_catalog(crews=[OWNER, HIRED], recipes=plain_wall))[0]
+    assert with_once.present_value_cents - without.present_value_cents == 9000 + 5000
+
+
+def test_a_fixed_bid_for_all_the_work_holds_the_lift() -> None:
+    bid = {
+        "name": "offer",
+        "price": 900,
+        "covers": ["run-cable", "change-device"],
+        "rest_by": "electrician",
+    }
+    bundle = Bundle(
+        work=(Work("run-cable", Decimal(1)),), charges=(Charge("a lift", Decimal(9000), once=True),)
+    )
+    lift = Once(bundle.charges[0], True)
+    assert lift not in pricer(bids=[bid]).calls(bundle, today=True)
+    assert lift in pricer(bids=[bid]).calls(bundle, today=False)
+    owned = Bundle(work=(Work("make-cord", Decimal(1)),), charges=bundle.charges)
+    assert Once(bundle.charges[0], False) in pricer().calls(owned, today=True)
+
+
+def test_a_visit_has_a_thing_once_only() -> None:
+    with pytest.raises(ValueError, match="is 2 a visit; delete quantity"):
+        make_catalog(recipes={"wall drop": {"tasks": [{"task": "run-cable", "per": "visit", "quantity": 2}]}})

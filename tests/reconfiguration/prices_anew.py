@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from costplan.model.catalog import Catalog, Condition, Recipe, Role
+from costplan.model.catalog import Catalog, Condition, Recipe
+from costplan.model.labor import Role
 
 
 class NotReckonedError(ValueError):

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 import pytest
 
-from costplan.model.catalog import Crew
+from costplan.model.labor import Crew
 from costplan.plans.break_even import break_even_hours
 
 SALES_PRICE, VARIABLE_COST, FIXED_COST = Decimal(100), Decimal(20), Decimal(18_000)

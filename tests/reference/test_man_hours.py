@@ -19,7 +19,7 @@ from pathlib import Path
 import pytest
 from tabulate import tabulate
 
-from costplan.model.catalog import Task
+from costplan.model.labor import Task
 from costplan.model.loading import load_catalog_with_places
 
 HERE = Path(__file__).parent

@@ -15,8 +15,8 @@ import yaml
 from openpyxl import load_workbook
 
 from costplan.circuits.facts import Facts
-from costplan.model.catalog import Role
 from costplan.model.choices import SurplusRule
+from costplan.model.labor import Role
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
 from costplan.plans.comparison import Comparison
