@@ -422,7 +422,9 @@ def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockN
         and low["protects"] >= least["protects"]
         and not wanted.along
     )
-    changed = (receptacle,) if worn or mine["end"] != asked["end"] else ()
+    # A disconnect that is there is known to be good for the breaker that is there, and no more.
+    small = asked["end"] == "disconnect" and low["breaker"] < least["breaker"]
+    changed = (receptacle,) if worn or small or mine["end"] != asked["end"] else ()
     return changed if breaker_serves else (*changed, breaker)
 
 

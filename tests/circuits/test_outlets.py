@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from strategies import DRILL, LATHE, PANEL, SAW, make_catalog, make_shop, move, ranked, scenario
 
-from costplan.circuits.circuit import Builder
+from costplan.circuits.circuit import Builder, ends_to_change
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Item, make_spec
+from costplan.circuits.needs import Bundle, Item, StockNeed, make_spec
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method
 from costplan.model.shop import Shop
@@ -356,3 +356,15 @@ def test_ends_taken_out_today_are_set_free_today() -> None:
     assert left.item.spec.kind == "breaker"
     assert dict(left.item.spec.at_least)["rating_a"] == 30
     assert streamed(drops(SAW | {"now": NOW})).given_today() == []
+
+
+@pytest.mark.parametrize(("there", "asked", "changed"), [(30, 20, 0), (20, 20, 0), (20, 30, 1)])
+def test_a_disconnect_that_is_taken_over_is_good_for_the_breaker_it_had(
+    there: int, asked: int, changed: int
+) -> None:
+    """Behind a larger breaker another one is put in: nobody knows that it carries more (NFPA 70 110.3(B), from memory)."""
+    switch = StockNeed(Item(make_spec("disconnect", {}, {"rating_a": asked})), Bundle())
+    breaker = StockNeed(Item(make_spec("breaker")), Bundle())
+    had = outlet(there, end="disconnect", breaker=there)
+    wanted = StockNeed(outlet(asked, end="disconnect", breaker=asked), Bundle(), ends=(switch, breaker))
+    assert ends_to_change(had, wanted, worn=False).count(switch) == changed

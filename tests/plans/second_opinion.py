@@ -854,9 +854,12 @@ def of_same_run(piece: Piece, thing: StockNeed) -> bool:
 
 
 def same_end(piece: Piece, thing: StockNeed) -> bool:
-    """Whether an outlet has the receptacle that is asked for."""
+    """Whether an outlet has the receptacle that is asked for, or a disconnect for as large a breaker."""
     assert isinstance(piece.thing, Item)
-    return dict(piece.thing.spec.equal)["end"] == dict(thing.item.spec.equal)["end"]
+    there, asked = piece.thing.spec, thing.item.spec
+    end = dict(asked.equal)["end"]
+    small = end == "disconnect" and dict(there.at_least)["breaker"] < dict(asked.at_least)["breaker"]
+    return dict(there.equal)["end"] == end and not small
 
 
 def same_breaker(piece: Piece, thing: StockNeed) -> bool:
@@ -900,7 +903,9 @@ def idle_outlet(facts: Facts, outlet: Installed) -> Piece:
     family = facts.panels[outlet.panel].breakers
     kind = {"family": family, "poles": str(size.poles), "ground_fault": "false", "of building": "0"}
     rating = (("rating_a", Decimal(size.breaker_a)),)
-    breaker = Item(Spec("breaker", tuple(sorted(kind.items())), rating, rating))
+    volts = Decimal(VOLTS[facts.panels[outlet.panel].system.value])
+    least = (*rating, ("volts", volts))
+    breaker = Item(Spec("breaker", tuple(sorted(kind.items())), least, rating))
     return Piece((0, 0), item, panel=outlet.panel, poles=size.poles, breaker=breaker, idle=True)
 
 
