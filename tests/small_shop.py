@@ -55,10 +55,10 @@ kinds:
     attributes: [configuration]
     portable: true
   - kind: breaker
-    attributes: [family, poles, rating_a, ground_fault]
+    attributes: [family, poles, rating_a, ground_fault, volts]
     must_be_new: true
   - kind: building cable
-    attributes: [awg, conductors]
+    attributes: [awg, conductors, ground_awg]
     sold: cut length
   - kind: cord
     attributes: [awg, conductors, volts, service]
@@ -80,11 +80,11 @@ parts:
   - id: BR-2-20
     kind: breaker
     name: two-pole breaker 20 A
-    attributes: {family: family A, poles: 2, rating_a: 20, ground_fault: false}
+    attributes: {family: family A, poles: 2, rating_a: 20, ground_fault: false, volts: 240}
   - id: NM-12-2
     kind: building cable
     name: building cable 12/2
-    attributes: {awg: 12, conductors: 2}
+    attributes: {awg: 12, conductors: 2, ground_awg: 12}
   - id: SO-12-3
     kind: cord
     name: hard service cord 12/3
@@ -240,7 +240,7 @@ GEAR_FILES = FILES | {
     "catalog/kinds.yaml": KINDS
     + """\
   - kind: panel
-    attributes: [family, phases, rating_a, spaces]
+    attributes: [family, phases, rating_a, spaces, volts]
   - kind: phase converter
     attributes: [volts, largest_motor_hp, output_a, input_a, idle_w, efficiency]
     portable: true
@@ -248,20 +248,20 @@ GEAR_FILES = FILES | {
   - kind: load manager
     attributes: [rating_a]
   - kind: tandem breaker
-    attributes: [family, rating_a, second_rating_a]
+    attributes: [family, rating_a, second_rating_a, volts]
   - kind: service equipment
-    attributes: [rating_a]
+    attributes: [rating_a, volts]
 """,
     "catalog/parts.yaml": PARTS
     + """\
   - id: PN-1-60
     kind: panel
     name: single-phase panel 60 A
-    attributes: {family: family A, phases: 1, rating_a: 60, spaces: 8}
+    attributes: {family: family A, phases: 1, rating_a: 60, spaces: 8, volts: 240}
   - id: PN-3-60
     kind: panel
     name: three-phase panel 60 A
-    attributes: {family: family A, phases: 3, rating_a: 60, spaces: 12}
+    attributes: {family: family A, phases: 3, rating_a: 60, spaces: 12, volts: 240}
   - id: CV-5
     kind: phase converter
     name: phase converter 5 hp
@@ -273,11 +273,11 @@ GEAR_FILES = FILES | {
   - id: TB-20
     kind: tandem breaker
     name: tandem breaker 20 A
-    attributes: {family: family A, rating_a: 20, second_rating_a: 20}
+    attributes: {family: family A, rating_a: 20, second_rating_a: 20, volts: 240}
   - id: SE-200
     kind: service equipment
     name: service equipment 200 A
-    attributes: {rating_a: 200}
+    attributes: {rating_a: 200, volts: 240}
 """,
     "catalog/recipes.yaml": RECIPES
     + """\

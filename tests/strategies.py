@@ -32,9 +32,13 @@ KINDS: list[Row] = [
         "inspect": "0.25 h",
     },
     {"kind": "connector", "attributes": ["configuration"], "portable": True},
-    {"kind": "breaker", "attributes": ["family", "poles", "rating_a", "ground_fault"], "must_be_new": True},
-    {"kind": "building cable", "attributes": ["awg", "conductors"], "sold": "cut length"},
-    {"kind": "armored cable", "attributes": ["awg", "conductors"], "sold": "cut length"},
+    {
+        "kind": "breaker",
+        "attributes": ["family", "poles", "rating_a", "ground_fault", "volts"],
+        "must_be_new": True,
+    },
+    {"kind": "building cable", "attributes": ["awg", "conductors", "ground_awg"], "sold": "cut length"},
+    {"kind": "armored cable", "attributes": ["awg", "conductors", "ground_awg"], "sold": "cut length"},
     {
         "kind": "cord",
         "attributes": ["awg", "conductors", "service", "volts", "type"],
@@ -44,7 +48,7 @@ KINDS: list[Row] = [
         "reject": {"used": "8 %"},
     },
     {"kind": "outlet box", "attributes": ["rating_a"]},
-    {"kind": "disconnect", "attributes": ["rating_a", "poles"]},
+    {"kind": "disconnect", "attributes": ["rating_a", "poles", "volts"]},
     {"kind": "overhead kit", "portable": True},
     {"kind": "blank cover"},
 ]
@@ -69,7 +73,13 @@ def parts() -> list[Row]:
             "id": f"breaker-{poles}p-{amps}{'-gf' if fault else ''}",
             "kind": "breaker",
             "name": f"breaker {poles}p {amps} A",
-            "attributes": {"family": "family A", "poles": poles, "rating_a": amps, "ground_fault": fault},
+            "attributes": {
+                "family": "family A",
+                "poles": poles,
+                "rating_a": amps,
+                "ground_fault": fault,
+                "volts": 240,
+            },
         }
         for poles in (1, 2, 3)
         for amps in (20, 30)
@@ -85,6 +95,8 @@ def parts() -> list[Row]:
                 attributes: Row = {"awg": awg, "conductors": count}
                 if kind == "cord":
                     attributes |= {"service": "hard", "volts": 600, "type": "SOOW"}
+                else:
+                    attributes |= {"ground_awg": awg}
                 row = {"id": f"{mark}-{awg}-{count}", "kind": kind, "name": f"{kind} {awg}/{count}"}
                 rows.append(row | {"attributes": attributes})
     return [
@@ -94,7 +106,7 @@ def parts() -> list[Row]:
             "id": "switch",
             "kind": "disconnect",
             "name": "disconnect",
-            "attributes": {"rating_a": 60, "poles": 3},
+            "attributes": {"rating_a": 60, "poles": 3, "volts": 240},
         },
         {"id": "kit", "kind": "overhead kit", "name": "overhead cord kit"},
         {"id": "cover", "kind": "blank cover", "name": "blank cover"},
@@ -426,9 +438,13 @@ GEAR_KINDS: list[Row] = [
         "attributes": ["volts", "largest_motor_hp", "output_a", "input_a", "idle_w", "efficiency"],
         "portable": True,
     },
-    {"kind": "panel", "attributes": ["family", "phases", "rating_a", "spaces"]},
-    {"kind": "tandem breaker", "attributes": ["family", "rating_a", "second_rating_a"], "must_be_new": True},
-    {"kind": "service equipment", "attributes": ["rating_a"]},
+    {"kind": "panel", "attributes": ["family", "phases", "rating_a", "spaces", "volts"]},
+    {
+        "kind": "tandem breaker",
+        "attributes": ["family", "rating_a", "second_rating_a", "volts"],
+        "must_be_new": True,
+    },
+    {"kind": "service equipment", "attributes": ["rating_a", "volts"]},
     {"kind": "load manager", "attributes": ["rating_a"]},
     {"kind": "conduit", "attributes": ["trade_size"]},
     {"kind": "building wire", "attributes": ["awg"], "sold": "length"},
@@ -470,32 +486,44 @@ GEAR_PRICES: dict[str, tuple[str, int, Row]] = {
             "efficiency": "0.9",
         },
     ),
-    "panel-1": ("panel", 60, {"family": "family A", "phases": 1, "rating_a": 60, "spaces": 6}),
-    "panel-3": ("panel", 80, {"family": "family A", "phases": 3, "rating_a": 60, "spaces": 9}),
-    "tandem": ("tandem breaker", 22, {"family": "family A", "rating_a": 20, "second_rating_a": 20}),
-    "tandem-15": ("tandem breaker", 17, {"family": "family A", "rating_a": 15, "second_rating_a": 15}),
-    "tandem-15-20": ("tandem breaker", 31, {"family": "family A", "rating_a": 15, "second_rating_a": 20}),
-    "equipment-200": ("service equipment", 350, {"rating_a": 200}),
+    "panel-1": ("panel", 60, {"family": "family A", "phases": 1, "rating_a": 60, "spaces": 6, "volts": 240}),
+    "panel-3": ("panel", 80, {"family": "family A", "phases": 3, "rating_a": 60, "spaces": 9, "volts": 240}),
+    "tandem": (
+        "tandem breaker",
+        22,
+        {"family": "family A", "rating_a": 20, "second_rating_a": 20, "volts": 240},
+    ),
+    "tandem-15": (
+        "tandem breaker",
+        17,
+        {"family": "family A", "rating_a": 15, "second_rating_a": 15, "volts": 240},
+    ),
+    "tandem-15-20": (
+        "tandem breaker",
+        31,
+        {"family": "family A", "rating_a": 15, "second_rating_a": 20, "volts": 240},
+    ),
+    "equipment-200": ("service equipment", 350, {"rating_a": 200, "volts": 240}),
     "manager-60": ("load manager", 240, {"rating_a": 60}),
     "breaker-2p-40": (
         "breaker",
         22,
-        {"family": "family A", "poles": 2, "rating_a": 40, "ground_fault": False},
+        {"family": "family A", "poles": 2, "rating_a": 40, "ground_fault": False, "volts": 240},
     ),
     "breaker-2p-50": (
         "breaker",
         25,
-        {"family": "family A", "poles": 2, "rating_a": 50, "ground_fault": False},
+        {"family": "family A", "poles": 2, "rating_a": 50, "ground_fault": False, "volts": 240},
     ),
     "breaker-2p-60": (
         "breaker",
         30,
-        {"family": "family A", "poles": 2, "rating_a": 60, "ground_fault": False},
+        {"family": "family A", "poles": 2, "rating_a": 60, "ground_fault": False, "volts": 240},
     ),
     "breaker-3p-60": (
         "breaker",
         45,
-        {"family": "family A", "poles": 3, "rating_a": 60, "ground_fault": False},
+        {"family": "family A", "poles": 3, "rating_a": 60, "ground_fault": False, "volts": 240},
     ),
 }
 """Kind, dollars and ratings of what gear is made of, by part."""

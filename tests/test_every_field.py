@@ -855,6 +855,14 @@ FIELDS: dict[str, Case] = {
         asks("part-attribute-missing"),
         given=BARE,
     ),
+    "Kind.may_state": c(
+        {"kinds/kinds/disconnect/may_state": []},
+        asks("part-attribute-unknown"),
+        given={
+            "kinds/kinds/disconnect/may_state": ["hp_240_v_1_phase"],
+            "parts/parts/switch/attributes/hp_240_v_1_phase": 3,
+        },
+    ),
     "Kind.sold": c(
         {"kinds/kinds/building cable/sold": "length"},
         other("lines"),

@@ -16,6 +16,7 @@ from costplan.circuits.needs import (
     StockNeed,
     make_spec,
 )
+from costplan.circuits.run_parts import breaker_need, conduit_size, disconnect_need, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import Supplied, draw_va, supplied
@@ -25,7 +26,6 @@ from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
-from costplan.standards.conduit import trade_size
 
 WIRING = {
     Method.WALL: Wiring.CABLE,
@@ -45,7 +45,6 @@ KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
 """What a cord or pendant hangs from."""
 OWN_PLUG = "plug of a machine"
 BREAKER_OF_OUTLET = "breaker of outlet"
-CABLE_KIND = {Wiring.CABLE: "building cable", Wiring.ARMORED: "armored cable"}
 
 
 sized = cache(size_circuit)
@@ -172,7 +171,7 @@ class Builder:
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
         )
         outlet_place = where_outlet_is(way.method, panel, standing.place)
-        end = self._receptacle(size)
+        end = self._receptacle(panel, size, load)
         beside = way.method is Method.CORD
         slowed = self.outlet_slowed(panel, standing.place)
         breaker = self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a))
@@ -259,9 +258,9 @@ class Builder:
             {"awg": size.awg_at_most},
         )
 
-    def _receptacle(self, size: CircuitSize) -> Need:
+    def _receptacle(self, panel: str, size: CircuitSize, load: Load) -> Need:
         if self.way.hard_wired:
-            return self.facts.counted("disconnect", 1, {}, size)
+            return disconnect_need(self.facts, panel, size, load)
         return Need(make_spec("receptacle", {"configuration": size.configuration or ""}), 1)
 
     def _outlet(
@@ -278,12 +277,13 @@ class Builder:
     ) -> StockNeed:
         """The outlet with its run, box and receptacle; its breaker is asked for when it is made."""
         facts, way = self.facts, self.way
-        trade = trade_size(size.awg, size.conductors + 1) if way.method is Method.CONDUIT else ""
+        trade = conduit_size(size) if way.method is Method.CONDUIT else ""
         run = facts.brew(recipe, length_ft=length_ft, size=size, trade_size=trade)
         inner: tuple[StockNeed, ...] = (breaker,)
         if recipe.quote is None:
             at_end = facts.brew(self.recipe("disconnect" if way.hard_wired else "receptacle"), size=size)
-            run = Bundle(self._run_needs(size, length_ft, trade)) + run + at_end
+            wiring = wiring_needs(facts, WIRING[way.method], size, length_ft, trade)
+            run = Bundle(wiring) + run + at_end
             if end.spec.kind in facts.wearing_kinds:
                 run = Bundle((end,)) + run
             else:
@@ -345,32 +345,8 @@ class Builder:
         }
         return Item(make_spec("outlet", dict(equal), low, {"breaker": dict(breaker.at_most)["rating_a"]}))
 
-    def _run_needs(self, size: CircuitSize, length_ft: int, trade: str) -> tuple[Need, ...]:
-        wiring = WIRING[self.way.method]
-        thick, thin = {"awg": size.awg_at_most}, {"awg": size.awg}
-        if wiring is Wiring.CONDUIT:
-            wire = make_spec("building wire", {}, dict(thin), {"awg": size.awg})
-            return (
-                Need(make_spec("conduit", {"trade_size": trade}), length_ft),
-                self.facts.conductors(wire, size.conductors + 1, length_ft),
-            )
-        spec = make_spec(CABLE_KIND[wiring], {}, {**thin, "conductors": size.conductors}, dict(thick))
-        return (self.facts.conductors(spec, 1, length_ft),)
-
     def _breaker(self, standing: Standing, panel: str, size: CircuitSize, at_most_a: int) -> StockNeed:
-        need = Need(
-            make_spec(
-                "breaker",
-                {
-                    "family": self.facts.panels[panel].breakers,
-                    "poles": size.poles,
-                    "ground_fault": size.ground_fault,
-                },
-                {"rating_a": size.breaker_a},
-                {"rating_a": at_most_a},
-            ),
-            1,
-        )
+        need = breaker_need(self.facts, panel, size, at_most_a, ground_fault=size.ground_fault)
         name = "ground-fault breaker" if size.ground_fault else "breaker"
         slowed = self.facts.slowed_at_panel(panel)
         work = self.facts.brew(self.recipe(name), size=size).slowed(slowed)

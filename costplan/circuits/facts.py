@@ -11,12 +11,14 @@ from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Kind, Part, Recipe
 from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
-from costplan.model.gear import Gear, GearKind
+from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
+from costplan.model.ratings import SWITCHGEAR
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spelled_out import SpelledOut, spelled_out
+from costplan.model.system import LINE_VOLTS
 from costplan.model.tandems import with_pairs
 
 ENDS_PER_RUN = 2
@@ -112,6 +114,16 @@ class Facts:
     def gear(self) -> Mapping[str, Gear]:
         """Shared gear by name."""
         return {gear.name: gear for gear in self.shop.gear}
+
+    def line_volts(self, panel: str) -> int:
+        """Volts between the lines of a panel, which its breakers and disconnects are rated for."""
+        service = self.shop.service if panel == SERVICE else None
+        return LINE_VOLTS[service.system if service is not None else self.panels[panel].system]
+
+    @cached_property
+    def highest_line_volts(self) -> int:
+        """The highest volts between lines of any panel."""
+        return max((self.line_volts(name) for name in self.panels), default=0)
 
     @cached_property
     def rules(self) -> Rules:
@@ -289,9 +301,14 @@ class Facts:
         size: CircuitSize | None,
         trade_size: str = "",
     ) -> Need:
-        """A need for pieces of a kind that fits the circuit."""
+        """A need for pieces of a kind that fits the circuit.
+
+        Switchgear that a recipe asks for has the highest volts of the shop, since it is not told where it goes.
+        """
         asked = self.kinds[kind].attributes if kind in self.kinds else []
         at_least: dict[str, Attribute] = {}
+        if kind in SWITCHGEAR and "volts" not in equal:
+            at_least["volts"] = self.highest_line_volts
         if size is not None:
             if "rating_a" in asked and "rating_a" not in equal:
                 at_least["rating_a"] = size.breaker_a

@@ -7,7 +7,8 @@ from decimal import ROUND_CEILING, Decimal
 from costplan.circuits.circuit import sized
 from costplan.circuits.facts import Facts, quoted_bundle
 from costplan.circuits.lives import life_of
-from costplan.circuits.needs import NOTHING, Bundle, Charge, Need, Spec, make_spec
+from costplan.circuits.needs import NOTHING, Attribute, Bundle, Charge, Need, Spec, make_spec
+from costplan.circuits.run_parts import breaker_need, conduit_size, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.model import tandems
 from costplan.model.catalog import Part, Recipe
@@ -15,7 +16,6 @@ from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import Panel
 from costplan.model.system import LINE_VOLTS, phases
 from costplan.model.tandems import TandemPair
-from costplan.standards.conduit import trade_size
 from costplan.standards.converters import disconnect_a, supply_breaker_a
 from costplan.standards.overcurrent import largest_standard_size_a
 
@@ -155,7 +155,12 @@ def _converter(facts: Facts, gear: Gear) -> Candidate:
     part = facts.parts[gear.part or ""]
     feeder, size, length_ft = _feeder(facts, gear, converter_input(facts, gear))
     least_a = disconnect_a(_number(part, "input_a"))
-    disconnect = Need(make_spec("disconnect", {}, {"rating_a": least_a, "poles": size.poles}), 1)
+    low: dict[str, Attribute] = {
+        "rating_a": least_a,
+        "poles": size.poles,
+        "volts": facts.line_volts(gear.fed_from or ""),
+    }
+    disconnect = Need(make_spec("disconnect", {}, low), 1)
     panel = exactly(facts.parts[gear.panel_part or ""])
     work = _brew(facts, gear, "phase converter")
     life = gear.life_years or life_of(facts, part)
@@ -185,7 +190,10 @@ def _utility(facts: Facts, gear: Gear) -> Candidate:
 
 
 def _upgrade(facts: Facts, gear: Gear) -> Candidate:
-    need = Need(make_spec("service equipment", {}, {"rating_a": gear.to_a or Decimal(0)}), 1)
+    service = facts.shop.service
+    volts = LINE_VOLTS[service.system] if service is not None else facts.highest_line_volts
+    low: dict[str, Attribute] = {"rating_a": gear.to_a or Decimal(0), "volts": volts}
+    need = Need(make_spec("service equipment", {}, low), 1)
     return Candidate(gear, 1, Bundle((need,)) + _brew(facts, gear, "service upgrade"), NOTHING, NOTHING)
 
 
@@ -208,7 +216,11 @@ def _tandem(facts: Facts, gear: Gear) -> Candidate:
         return Candidate(gear, 1, work, NOTHING, NOTHING, spaces={panel.name: -1})
     low, high = gear.halves_a
     need = Need(
-        make_spec(tandems.KIND, {"family": panel.breakers, tandems.SMALLER: low, tandems.LARGER: high}),
+        make_spec(
+            tandems.KIND,
+            {"family": panel.breakers, tandems.SMALLER: low, tandems.LARGER: high},
+            {"volts": facts.line_volts(panel.name)},
+        ),
         1,
     )
     there = tandems.movable(panel)
@@ -242,32 +254,14 @@ def _feeder(facts: Facts, gear: Gear, load: Load) -> tuple[Bundle, CircuitSize, 
     route_ft = facts.routes.fixed_ft(above, gear.at or "") if above else Decimal(0)
     length_ft = facts.run_length_ft(recipe, route_ft)
     size = sized(load, Wiring.CONDUIT, None, Decimal(length_ft), facts.rules)
-    try:
-        trade = trade_size(size.awg, size.conductors + 1)
-    except LookupError as error:
-        raise CannotSizeError(str(error.args[0])) from error
+    trade = conduit_size(size)
     run = facts.brew(recipe, length_ft=length_ft, size=size, trade_size=trade)
     if recipe.quote is None:
-        wire = make_spec("building wire", {}, {"awg": size.awg}, {"awg": size.awg})
-        run = run + Bundle(
-            (
-                Need(make_spec("conduit", {"trade_size": trade}), length_ft),
-                facts.conductors(wire, size.conductors + 1, length_ft),
-            )
-        )
+        run = run + Bundle(wiring_needs(facts, Wiring.CONDUIT, size, length_ft, trade))
     if above is not None:
-        run = run + _feeder_breaker(facts, above, size)
+        at_most_a = max(size.breaker_at_most_a, size.breaker_a)
+        run = run + Bundle((breaker_need(facts, above, size, at_most_a, ground_fault=False),))
     return run, size, length_ft
-
-
-def _feeder_breaker(facts: Facts, above: str, size: CircuitSize) -> Bundle:
-    spec = make_spec(
-        "breaker",
-        {"family": facts.panels[above].breakers, "poles": size.poles, "ground_fault": False},
-        {"rating_a": size.breaker_a},
-        {"rating_a": max(size.breaker_at_most_a, size.breaker_a)},
-    )
-    return Bundle((Need(spec, 1),))
 
 
 def _stays_behind(facts: Facts, bundle: Bundle) -> Bundle:

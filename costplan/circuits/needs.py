@@ -13,14 +13,19 @@ from math import prod
 from typing import Any
 
 from costplan.model.catalog import Part
+from costplan.model.ratings import mark_words
 from costplan.standards.conductors import awg_rank
 
 Attribute = str | Decimal | bool | int
 
 
+WIRE_SIZES = ("awg", "ground_awg")
+"""Attributes that are wire sizes."""
+
+
 def magnitude(attribute: str, value: Attribute) -> Decimal:
     """A number to compare sizes by: wire sizes by thickness, everything else by value."""
-    return Decimal(awg_rank(str(value))) if attribute == "awg" else Decimal(str(value))
+    return Decimal(awg_rank(str(value))) if attribute in WIRE_SIZES else Decimal(str(value))
 
 
 def word(value: Attribute) -> str:
@@ -45,7 +50,10 @@ def remembered_hash(thing: object) -> int:
 
 @dataclass(frozen=True, order=True)
 class Spec:
-    """What a part must be: its kind, attributes it must equal, reach, or stay below."""
+    """What a part must be: its kind, attributes it must equal, reach, or stay below.
+
+    `if_stated` are attributes that a part may leave unsaid, but must reach where it states them.
+    """
 
     __hash__ = remembered_hash
 
@@ -53,6 +61,7 @@ class Spec:
     equal: tuple[tuple[str, str], ...] = ()
     at_least: tuple[tuple[str, Decimal], ...] = ()
     at_most: tuple[tuple[str, Decimal], ...] = ()
+    if_stated: tuple[tuple[str, Decimal], ...] = ()
 
     def met_by(self, part: Part) -> bool:
         """Whether the part meets or exceeds every demand."""
@@ -62,16 +71,19 @@ class Spec:
             and all(name in have and word(have[name]) == value for name, value in self.equal)
             and all(name in have and magnitude(name, have[name]) >= low for name, low in self.at_least)
             and all(name in have and magnitude(name, have[name]) <= high for name, high in self.at_most)
+            and all(name not in have or magnitude(name, have[name]) >= low for name, low in self.if_stated)
         )
 
     def covers(self, other: "Spec") -> bool:
         """Whether every part that meets this spec also meets the other."""
         low, high = dict(self.at_least), dict(self.at_most)
+        stated = dict(self.if_stated) | low
         return (
             self.kind == other.kind
             and set(other.equal) <= set(self.equal)
             and all(name in low and low[name] >= value for name, value in other.at_least)
             and all(name in high and high[name] <= value for name, value in other.at_most)
+            and all(stated.get(name, value) >= value for name, value in other.if_stated)
         )
 
     def describe(self) -> str:
@@ -79,11 +91,12 @@ class Spec:
         words = [self.kind, *(f"{name} {value}" for name, value in self.equal)]
         words += [f"{name} at least {_show(name, value)}" for name, value in self.at_least]
         words += [f"{name} at most {_show(name, value)}" for name, value in self.at_most]
+        words += [f"no mark below {mark_words(name, value)}" for name, value in self.if_stated]
         return ", ".join(words)
 
 
 def _show(name: str, value: Decimal) -> str:
-    return awg_text(int(value)) if name == "awg" else word(value)
+    return awg_text(int(value)) if name in WIRE_SIZES else word(value)
 
 
 def awg_text(rank: int) -> str:
@@ -116,6 +129,7 @@ def make_spec(
     equal: dict[str, Attribute] | None = None,
     at_least: dict[str, Attribute] | None = None,
     at_most: dict[str, Attribute] | None = None,
+    if_stated: dict[str, Attribute] | None = None,
 ) -> Spec:
     """A spec from plain attribute values."""
     return Spec(
@@ -123,6 +137,7 @@ def make_spec(
         tuple(sorted((name, word(value)) for name, value in (equal or {}).items())),
         tuple(sorted((name, magnitude(name, value)) for name, value in (at_least or {}).items())),
         tuple(sorted((name, magnitude(name, value)) for name, value in (at_most or {}).items())),
+        tuple(sorted((name, magnitude(name, value)) for name, value in (if_stated or {}).items())),
     )
 
 

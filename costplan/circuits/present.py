@@ -94,7 +94,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
     """The present circuit in the terms of the wanted one, so that the two can be compared."""
     place = now.place or builder.machine.at
     outlet_place = where_outlet_is(now.method, now.panel, place)
-    end = _end(builder, now, wanted)
+    end = _end(builder, now)
     size = replace(
         wanted.size,
         poles=now.poles,
@@ -139,11 +139,9 @@ def _drive(builder: Builder, now: Present, wanted: Circuit) -> StockNeed | None:
     return builder.wearing(StockNeed(item, Bundle((Need(item.spec, 1),))), wanted.machine_slowed)
 
 
-def _end(builder: Builder, now: Present, wanted: Circuit) -> Need:
+def _end(builder: Builder, now: Present) -> Need:
     if now.configuration is None:
-        rating_a = now.breaker_a if now.disconnect_a is None else now.disconnect_a
-        there = replace(wanted.size, breaker_a=int(rating_a), poles=now.poles)
-        return builder.facts.counted("disconnect", 1, {}, there)
+        return Need(_disconnect_spec(now, builder.facts.line_volts(now.panel)), 1)
     return Need(make_spec("receptacle", {"configuration": now.configuration}), 1)
 
 
@@ -181,17 +179,24 @@ def _idle(facts: Facts, outlet: Installed) -> Return:
         )
     )
     family = facts.panels[panel].breakers
-    breaker = Item(_breaker_spec(family, size.poles, size.breaker_a))
+    breaker = Item(_breaker_spec(family, size.poles, size.breaker_a, facts.line_volts(panel)))
     return Return(item, panel=panel, poles=size.poles, breaker=breaker, idle=True)
 
 
-def _breaker_spec(family: str, poles: int, rating_a: Decimal | int) -> Spec:
+def _breaker_spec(family: str, poles: int, rating_a: Decimal | int, volts: int) -> Spec:
+    """A breaker that is there: of its panel's volts, whatever more it is marked with."""
     return make_spec(
         "breaker",
         {"family": family, "poles": poles, "ground_fault": False, "of building": "0"},
-        {"rating_a": rating_a},
+        {"rating_a": rating_a, "volts": volts},
         {"rating_a": rating_a},
     )
+
+
+def _disconnect_spec(now: Present, volts: int) -> Spec:
+    """A disconnect that is there: good for its panel, and for its breaker where its own rating is not said."""
+    rating_a = now.breaker_a if now.disconnect_a is None else now.disconnect_a
+    return make_spec("disconnect", {}, {"rating_a": rating_a, "poles": now.poles, "volts": volts})
 
 
 def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:
@@ -202,7 +207,7 @@ def _breaker(builder: Builder, now: Present, wanted: Circuit) -> StockNeed:
     same = now.poles == wanted.size.poles and family == dict(need.spec.equal)["family"]
     if same and low <= now.breaker_a <= high:
         return wanted.breaker
-    spec = _breaker_spec(family, now.poles, now.breaker_a)
+    spec = _breaker_spec(family, now.poles, now.breaker_a, builder.facts.line_volts(now.panel))
     equal = tuple(entry for entry in spec.equal if entry[0] != "of building")
     made = StockNeed(Item(spec), Bundle((Need(replace(spec, equal=equal), 1),)))
     return builder.wearing(made, builder.facts.slowed_at_panel(now.panel))

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, life_of
-from costplan.circuits.needs import Attribute, Item, StockNeed, make_spec
+from costplan.circuits.needs import WIRE_SIZES, Attribute, Item, StockNeed, make_spec
 
 
 def shelf(facts: Facts) -> Counter[Item]:
@@ -60,7 +60,7 @@ def part_there(facts: Facts, name: str, length_ft: int = 0) -> Item:
     sizes: dict[str, Attribute] = {}
     for name, value in part.attributes.items():
         words[name] = value
-        if name == "awg" or (isinstance(value, Decimal) and name != "poles"):
+        if name in WIRE_SIZES or isinstance(value, Decimal):
             sizes[name] = value
     item = Item(make_spec(part.kind, words, sizes, sizes), length_ft)
     if part.kind not in facts.wearing_kinds:

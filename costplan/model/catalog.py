@@ -75,6 +75,8 @@ class Kind(Entry):
     """Name of the kind."""
     attributes: list[str] = Field([])
     """Attributes every part of the kind must state."""
+    may_state: list[str] = Field([])
+    """Attributes that a part may leave out, and that must suffice where it states them: horsepower (`hp_240_v_3_phase`)."""
     sold: Literal["each", "length", "cut length"] = "each"
     """each: counted; length: by the foot, joints allowed; cut length: one unbroken piece per run."""
     portable: bool = False

@@ -21,6 +21,7 @@ from costplan.model.catalog import (
 from costplan.model.labor import Role
 from costplan.model.pair import Pair, Rule, dollars, unknown
 from costplan.model.quoted import quotes_only
+from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, WHY_ASKED
 from costplan.standards.receptacles import iec_code
 
 OLDEST_PRICE = timedelta(days=180)
@@ -46,6 +47,7 @@ _NUMBERS = frozenset(
     }
 )
 _YES_NO = frozenset({"ground_fault"})
+_WIRE_SIZES = frozenset({"awg", "ground_awg"})
 _LISTS = (
     ("parts.yaml", "parts", "id", "part"),
     ("kinds.yaml", "kinds", "kind", "kind"),
@@ -106,12 +108,33 @@ def parts_fit_their_kinds(pair: Pair) -> Iterator[Problem]:
         yield from _attributes(pair, part, kind, trail)
 
 
+def kinds_state_what_is_asked(pair: Pair) -> Iterator[Problem]:
+    """Kinds list the attribute that every circuit asks of their parts; what may be stated besides is known."""
+    for index, kind in enumerate(pair.catalog.kinds):
+        asked = ASKED_OF.get(kind.kind)
+        if asked is not None and asked not in kind.attributes:
+            message = f'lacks "{asked}" among the attributes of the kind {kind.kind}: {WHY_ASKED[asked]}'
+            listed = ", ".join((*kind.attributes, asked))
+            mend = f"write attributes: [{listed}], and {asked} for each {kind.kind} in parts.yaml"
+            yield pair.in_file("kinds.yaml", "kind-attribute-missing", ("kinds", index), message, mend)
+        marks = sorted(HORSEPOWER_MARKS) if kind.kind == "disconnect" else []
+        for place, name in enumerate(kind.may_state):
+            if name not in marks:
+                message = f'is "{name}", which nothing asks of a part that states it'
+                mend = allowed_words(name, marks, at_most=len(marks))
+                where = ("kinds", index, "may_state", place)
+                yield pair.in_file("kinds.yaml", "kind-may-state", where, message, mend)
+
+
 def _attributes(pair: Pair, part: Part, kind: Kind, trail: Trail) -> Iterator[Problem]:
     for name, value in part.attributes.items():
         where = (*trail, "attributes", name)
-        if name not in kind.attributes:
+        if name not in (*kind.attributes, *kind.may_state):
             message = f"is not an attribute of the kind {part.kind}"
-            mend = allowed_words(name, kind.attributes) + " (or add it to the kind in kinds.yaml)"
+            mend = (
+                allowed_words(name, [*kind.attributes, *kind.may_state])
+                + " (or add it to the kind in kinds.yaml)"
+            )
             yield pair.in_file("parts.yaml", "part-attribute-unknown", where, message, mend)
             continue
         found = attribute_problem(name, value)
@@ -122,11 +145,11 @@ def _attributes(pair: Pair, part: Part, kind: Kind, trail: Trail) -> Iterator[Pr
 def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str] | None:
     """Message and mend when an attribute that is compared by size, or looked up, is not written so."""
     shown = str(value).lower() if isinstance(value, bool) else f'"{value}"'
-    if name in _NUMBERS and (isinstance(value, bool) or not isinstance(value, Decimal)):
+    if name in _NUMBERS | HORSEPOWER_MARKS and (isinstance(value, bool) or not isinstance(value, Decimal)):
         return f"is {shown}, not a number", "write the bare number, without a unit"
     if name in _YES_NO and not isinstance(value, bool):
         return f"is {shown}", "allowed: true, false"
-    if name == "awg" and not _AWG.fullmatch(str(value)):
+    if name in _WIRE_SIZES and not _AWG.fullmatch(str(value)):
         return f"is {shown}, not a wire size", "write it like 12 or 2/0"
     if name == "configuration":
         return configuration_problem(str(value))
@@ -309,6 +332,7 @@ def kinds_make_sense(pair: Pair) -> Iterator[Problem]:
 
 RULES: tuple[Rule, ...] = (
     repeated_ids,
+    kinds_state_what_is_asked,
     parts_fit_their_kinds,
     kinds_make_sense,
     recipes_are_known,

@@ -22,7 +22,7 @@ HUNG_BY = ("overhead cord", "pendant")
 
 _PART_ATTRIBUTES: dict[str, tuple[str, ...]] = {
     "phase converter": ("volts", "largest_motor_hp", "output_a", "input_a", "idle_w", "efficiency"),
-    "panel": ("family", "phases", "rating_a", "spaces"),
+    "panel": ("family", "phases", "rating_a", "spaces", "volts"),
     "load manager": ("rating_a",),
 }
 _RECIPES: dict[GearKind, tuple[str, ...]] = {
@@ -86,6 +86,18 @@ def _rated(pair: Pair, trail: Trail, part: Part, asked: str) -> Iterator[Problem
     if share is not None and share > 1:
         message = f'is "{part.id}", whose efficiency of {plain(share)} is above 1'
         yield pair.in_shop("gear-part-rating", trail, message, "write a share: 0.9")
+
+
+def panels_are_rated_for_their_volts(pair: Pair) -> Iterator[Problem]:
+    """The panel that gear brings is rated for the volts between its lines."""
+    parts, panels = {part.id: part for part in pair.catalog.parts}, panels_of(pair.shop, pair.catalog.parts)
+    for index, gear in enumerate(pair.shop.gear):
+        rated = rating_of(parts.get(gear.panel_part or ""), "volts")
+        asked = LINE_VOLTS[panels[gear.name].system] if gear.name in panels else 0
+        if rated is not None and rated < asked:
+            message = f'is "{gear.panel_part}", rated {plain(rated)} V, and it has {asked} V between lines'
+            trail: Trail = ("gear", index, "panel_part")
+            yield pair.in_shop("gear-panel-volts", trail, message, f"name a panel of {asked} V or more")
 
 
 def gear_recipes_are_known(pair: Pair) -> Iterator[Problem]:
@@ -417,6 +429,7 @@ RULES: tuple[Rule, ...] = (
     gear_can_feed_places,
     gear_has_its_own_name,
     gear_parts_are_known,
+    panels_are_rated_for_their_volts,
     gear_recipes_are_known,
     gear_is_somewhere,
     feeds_are_known,

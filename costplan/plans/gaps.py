@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import DRIVE, Facts
-from costplan.circuits.needs import Need, Spec, awg_text
+from costplan.circuits.needs import WIRE_SIZES, Need, Spec, awg_text
 from costplan.circuits.supply import MOTOR
 from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Condition, Offer, Part, Supplier
@@ -250,7 +250,7 @@ def _part(name: str, spec: Spec) -> Part:
     """The least part that meets a spec."""
     attributes: dict[str, str | Decimal | bool] = dict(spec.equal)
     for attribute, value in (*spec.at_most, *spec.at_least):
-        attributes[attribute] = awg_text(int(value)) if attribute == "awg" else value
+        attributes[attribute] = awg_text(int(value)) if attribute in WIRE_SIZES else value
     return Part(id=name, kind=spec.kind, name=spec.describe(), attributes=attributes)
 
 

@@ -10,6 +10,7 @@ from costplan.circuits.needs import Need, awg_text, magnitude
 from costplan.model.catalog import Condition, Part
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
+from costplan.reports.marks import marks_to_read
 from costplan.reports.work_words import whom_for
 
 
@@ -17,7 +18,7 @@ from costplan.reports.work_words import whom_for
 class BillRow:
     """One offer bought today. `unit_price_cents` is exact, `amount_cents` the sum of its part lines; the rest stands apart.
 
-    `larger` says what was asked for, when the part serves only by being larger.
+    `larger` says what was asked for, when the part serves only by being larger; `read` which mark to read on it.
     """
 
     part: str
@@ -33,11 +34,13 @@ class BillRow:
     cuts_ft: tuple[int, ...]
     offer_row: int
     larger: str = ""
+    read: str = ""
 
     @property
     def described(self) -> str:
-        """The description, with what was asked for where that is less."""
-        return f"{self.description} ({self.larger})" if self.larger else self.description
+        """The description, with what was asked for where that is less, and what to read on it."""
+        words = "; ".join(word for word in (self.larger, self.read) if word)
+        return f"{self.description} ({words})" if words else self.description
 
 
 SIZES = {"awg": "{} AWG", "rating_a": "{} A", "conductors": "{} conductors", "trade_size": "trade size {}"}
@@ -103,6 +106,7 @@ def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
                 tuple(sorted(cuts[row], reverse=True)),
                 row,
                 larger_than_asked(part, needs[row]),
+                marks_to_read(part, needs[row]),
             )
         )
     kinds = facts.parts

@@ -8,6 +8,7 @@ from costplan.circuits.circuit import KIT_RECIPE, RUN_RECIPE, WIRING, Circuit, w
 from costplan.circuits.facts import Facts
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
+from costplan.model.ratings import mark_words
 from costplan.model.routes import NoRouteError, whole_feet
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
@@ -200,8 +201,19 @@ def _outlet(circuit: Circuit, method: Method) -> str:
     size = circuit.size
     where = " at the ceiling" if method is Method.CEILING else ""
     if size.configuration is None:
-        return f"disconnect, {size.poles}-pole, {size.breaker_a} A or more, lockable"
+        return _disconnect(circuit)
     return f"{end_words(size.configuration)}{where}"
+
+
+def _disconnect(circuit: Circuit) -> str:
+    """A disconnect in words: what it must be rated and marked for."""
+    asked = circuit.receptacle.spec
+    low = dict(asked.at_least)
+    words = (
+        f"disconnect, {circuit.size.poles}-pole, {low['rating_a']:f} A {low['volts']:f} V or more, lockable"
+    )
+    marks = " and ".join(mark_words(mark, hp) for mark, hp in asked.if_stated)
+    return f"{words}, marked for at least {marks}" if marks else words
 
 
 def end_words(end: str) -> str:

@@ -222,6 +222,7 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
                 "part": row.part,
                 "description": row.description,
                 "larger_than_asked": row.larger or None,
+                "to_read": row.read or None,
                 "quantity": row.quantity,
                 "unit": row.unit,
                 "supplier": row.supplier,

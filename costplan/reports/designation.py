@@ -1,9 +1,11 @@
 """What a part is in the words a counter person reads: its standard designation and its attributes."""
 
 from collections.abc import Callable, Iterable, Mapping
+from decimal import Decimal
 
 from costplan.circuits.needs import Attribute, word
 from costplan.model.catalog import Part
+from costplan.model.ratings import HORSEPOWER_MARKS, mark_words
 
 SUFFIX: Mapping[str, str] = {"receptacle": "R", "plug": "P", "connector": "R", "inlet": "P"}
 """The letter after a NEMA configuration: R has the slots, P the blades. Source: ANSI/NEMA WD 6, from memory."""
@@ -55,6 +57,8 @@ def _named(part: Part, attribute: str, value: Attribute) -> bool:
     """Whether the part's own name says the attribute already, in words of its own."""
     if attribute == "conductors":
         return f"{part.attributes.get('awg')}/{word(value)}" in part.name
+    if attribute == "ground_awg":
+        return word(value) == word(part.attributes.get("awg", ""))
     return attribute == "family" and word(value) in part.name
 
 
@@ -76,6 +80,7 @@ def _configuration(kind: str, configuration: str) -> str:
 
 _WORDS: Mapping[str, Callable[[str], str]] = {
     "awg": lambda value: f"{value} AWG",
+    "ground_awg": lambda value: f"{value} AWG ground",
     "volts": lambda value: f"{value} V",
     "rating_a": lambda value: f"{value} A",
     "second_rating_a": lambda value: f"{value} A",
@@ -94,6 +99,8 @@ def _in_words(part: Part, name: str, value: Attribute) -> str:
     if name == "conductors":
         apart = part.kind in GROUND_APART
         return f"{text} conductors and ground" if apart else f"{text} conductors, the ground among them"
+    if name in HORSEPOWER_MARKS:
+        return f"marked {mark_words(name, Decimal(text))}"
     if name == "ground_fault":
         return "with ground-fault protection" if value is True else "without ground-fault protection"
     if name in _WORDS:

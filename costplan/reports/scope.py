@@ -15,6 +15,7 @@ from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written
+from costplan.reports.marks import horsepower_questions
 from costplan.reports.pairing import pair_note
 from costplan.reports.room import fed
 from costplan.reports.scope_drives import fits_device
@@ -316,6 +317,10 @@ def _open_questions(facts: Facts, base: PlanToday, *others: PlanToday) -> Iterab
     if facts.shop.code.edition is None:
         yield "Which code edition applies?"
     yield from protection_questions(facts, base.there)
+    plans = (base, *others)
+    yield from dict.fromkeys(
+        asked for plan in plans for asked in horsepower_questions(facts, plan.ranked, plan.there)
+    )
     for panel in sorted({panel for plan in (base, *others) for panel in _wider(plan)}):
         yield f"A breaker of two poles or more goes into {panel}: are the free spaces side by side? ____________"
     yield "Are the machines marked as on cords accepted on cords here, on the route shown?"

@@ -69,7 +69,9 @@ def _supplied(facts: Facts, going: "_Going", part: ListedPart) -> Supplied:
     for cut in (*part.pieces, *(cut for reel in part.reels for cut in reel.pieces)):
         counts[cut.length_ft] += cut.count
     cuts = ", ".join(f"{counts[length]} of {length} ft" for length in sorted(counts, reverse=True))
-    words = _undecided(facts.parts[part.part]) if part.part in facts.parts else part.described
+    words = part.described
+    if part.part in facts.parts:
+        words = _undecided(facts.parts[part.part]) + (f" ({part.read})" if part.read else "")
     bought: Counter[int] = Counter()
     for cut in part.pieces:
         bought[cut.length_ft] += cut.count

@@ -16,6 +16,7 @@ from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.designation import attributes, described, designation
 from costplan.reports.inspection import Checks, checks_for
+from costplan.reports.marks import marks_to_read
 from costplan.reports.own_shop import OwnThing, Returned, own_things, returned
 from costplan.reports.pairing import today_by_ratings
 from costplan.reports.questions import Question, questions
@@ -53,8 +54,8 @@ class ListedPart:
 
     `pieces` are cut at the counter, `reels` are bought whole and cut at home. `taxed` says of how many units
     each tax amount is made and how often. `spare` is what is bought and not needed, in `spare_unit`.
-    `most` is up to which price surplus pays, by condition; `pairs` are the circuits that go on a tandem breaker.
-    Money is whole cents.
+    `most` is up to which price surplus pays, by condition; `pairs` are the circuits that go on a tandem breaker;
+    `read` the mark to read on it. Money is whole cents.
     """
 
     part: str
@@ -82,6 +83,7 @@ class ListedPart:
     substitutes: tuple[Substitute, ...]
     most: tuple[SurplusLimit, ...]
     pairs: str = ""
+    read: str = ""
 
     @property
     def remarks(self) -> str:
@@ -251,11 +253,12 @@ def _listed(counterpart: Counterpart, offer: Offer) -> ListedPart:
             quantity += int(line.quantity) if line.kind is LineKind.PART else 0
     wanted = counterpart.wanted.get(row, {})
     spare, spare_unit = _spare(deal, wanted, quantity)
+    read = marks_to_read(part, wanted)
     return ListedPart(
         part.id,
         part.kind,
         part.name,
-        described(part),
+        f"{described(part)} ({read})" if read else described(part),
         designation(part),
         attributes(part),
         str(offer.condition),
@@ -277,6 +280,7 @@ def _listed(counterpart: Counterpart, offer: Offer) -> ListedPart:
         counterpart.substitutes(row),
         counterpart.limits(row),
         _pairs(facts, ranked, part),
+        read,
     )
 
 

@@ -20,6 +20,11 @@ def cite_rule(rule: str) -> str:
     return f"{source.title} {source.edition}, {tables.look_up(RULES, {'rule': rule}, 'section')}"
 
 
+def motor_disconnect_a(full_load_a: Decimal) -> Decimal:
+    """Least rating in amperes of the disconnect of a motor, from its full-load current. Source: NFPA 70 430.110(A)."""
+    return full_load_a * rule_value("motor disconnect")
+
+
 def existing_demand_factor() -> Decimal:
     """What a measured maximum demand is multiplied by when load is added to it.
 

@@ -223,11 +223,23 @@ CASES: dict[str, Changed] = {
     # catalog
     "part_repeated": _parts("id: P-6-20", "id: R-6-20"),
     "part_of_unknown_kind": _parts("kind: receptacle", "kind: recepticle"),
-    "part_lacks_an_attribute": _parts("{awg: 12, conductors: 2}", "{awg: 12}"),
+    "part_lacks_an_attribute": _parts(
+        "{awg: 12, conductors: 2, ground_awg: 12}", "{awg: 12, ground_awg: 12}"
+    ),
     "part_with_unknown_attribute": _parts(
-        "{awg: 12, conductors: 2}", "{awg: 12, conductors: 2, colour: yellow}"
+        "{awg: 12, conductors: 2, ground_awg: 12}", "{awg: 12, conductors: 2, ground_awg: 12, colour: yellow}"
     ),
     "part_attribute_with_unit": _parts("rating_a: 20", "rating_a: 20 A"),
+    "part_without_volts": _parts(", volts: 240}", "}"),
+    "part_ground_of_no_size": _parts("ground_awg: 12", "ground_awg: thick"),
+    "kind_without_volts": _kind(", volts]", "]"),
+    "kind_may_state_a_misspelled_mark": _kind(
+        "kinds:\n",
+        "kinds:\n  - kind: disconnect\n    attributes: [rating_a, poles, volts]\n    may_state: [hp_240_v_3_phases]\n",
+    ),
+    "kind_may_state_what_nobody_asks": _kind(
+        "ground_fault, volts]\n", "ground_fault, volts]\n    may_state: [hp_240_v_3_phase]\n"
+    ),
     "part_attribute_no": _parts("ground_fault: false", "ground_fault: no"),
     "part_configuration_spelled_freely": _parts("NEMA 6-20", "6-20R"),
     "kind_reject_all": with_change(_KINDS, "{used: 10 %}", "{used: 100 %}"),
@@ -520,7 +532,9 @@ CASES |= {
     "lasts_no_time_at_all": _shop(_SAW_PLUG, _SAW_PLUG + "    lasts: {cord: 0 %}\n"),
     "lasts_very_long": _shop(_SAW_PLUG, _SAW_PLUG + "    lasts: {cord: 400 %}\n"),
     "lasts_without_a_life": _shop(_SAW_PLUG, _SAW_PLUG + "    lasts: {plug: 50 %}\n"),
-    "life_that_no_recipe_renews": _kind("[awg, conductors]\n", "[awg, conductors]\n    life: 5\n"),
+    "life_that_no_recipe_renews": _kind(
+        "[awg, conductors, ground_awg]\n", "[awg, conductors, ground_awg]\n    life: 5\n"
+    ),
     "renews_an_unknown_kind": with_change(_RECIPES, "  pendant: {}\n", "  pendant: {}\n  renew cables: {}\n"),
     "resale_of_a_part_above_its_price": _parts(
         "    name: plug 6-20\n", "    name: plug 6-20\n    resale: {new: 120 %}\n"
@@ -616,7 +630,7 @@ CASES |= {
     "now_receptacle_behind_a_large_breaker": _now(_DROP.replace("20 A", "60 A").replace('"12"', '"6"')),
     "now_wire_of_no_size": _now(_DROP.replace('"12"', "12/2")),
     "now_cord_of_no_size": _now(_HUNG.replace('awg: "12", conductors', "awg: 12/3, conductors")),
-    "now_too_few_wires": _now(_DROP.replace("NEMA 6-20", "NEMA 14-20")),
+    "now_too_few_wires": _now(f"conductors: 2, {_DROP.replace('NEMA 6-20', 'NEMA 14-20')}"),
     "now_ends_where_the_machine_is_not": _now(f"place: panel wall, {_DROP}"),
     "now_hard_wired_where_the_machine_is_not": _now(
         f"place: panel wall, {_DROP.replace(' configuration: NEMA 6-20,', '')}"

@@ -59,7 +59,7 @@ def test_a_subpanel() -> None:
     assert money(found) == {"quoted work": 23000}
     breaker = next(need for need in found.bundle.needs if need.spec.kind == "breaker").spec
     assert dict(breaker.equal) == {"family": "family A", "ground_fault": "false", "poles": "2"}
-    assert dict(breaker.at_least) == {"rating_a": 60}
+    assert dict(breaker.at_least) == {"rating_a": 60, "volts": 240}
     assert (found.spaces, found.feeder_ft, found.above) == ({"panel": 2}, 35, "panel")
     assert (found.yearly, found.renewed, found.idle_va, found.life_years) == (NOTHING, NOTHING, 0, None)
     assert {work.task: work.quantity for work in found.bundle.work} == {"land-in-panel": 1, "set-outlet": 1}
@@ -78,13 +78,22 @@ def test_a_second_main_panel_has_no_breaker_above_it() -> None:
 
 
 def test_a_feeder_is_pulled_in_conduit() -> None:
-    """60 A: 4 AWG copper at 60 degrees C, 70 A (NFPA 70 table 310.16, 110.14(C)), with neutral and ground."""
+    """60 A: 4 AWG copper at 60 degrees C, 70 A (NFPA 70 table 310.16, 110.14(C)), with neutral; ground 10 AWG (250.122)."""
     found = made("subpanel", make_catalog(**with_gear(**RUN)))
     # 35 ft and 2 ft, a tenth more: 40.7
     assert found.feeder_ft == 41
-    assert parts(found) == {"panel": 1, "breaker": 1, "conduit": 41, "building wire": 4 * 41}
-    wire = next(need for need in found.bundle.needs if need.spec.kind == "building wire").spec
-    assert "awg at least 4, awg at most 4" in wire.describe()
+    assert [
+        (need.spec.kind, need.quantity) for need in found.bundle.needs if need.spec.kind != "building wire"
+    ] == [
+        ("panel", 1),
+        ("conduit", 41),
+        ("breaker", 1),
+    ]
+    wires = [need for need in found.bundle.needs if need.spec.kind == "building wire"]
+    assert [(need.spec.describe(), need.quantity) for need in wires] == [
+        ("building wire, awg at least 4, awg at most 4", 3 * 41),
+        ("building wire, awg at least 10, awg at most 10", 41),
+    ]
     assert {work.task: work.quantity for work in found.bundle.work}["foot-of-cable"] == 41
 
 
@@ -93,8 +102,8 @@ def test_a_converter() -> None:
     found = made("converter")
     assert parts(found) == {"phase converter": 1, "panel": 1, "disconnect": 1, "breaker": 1}
     specs = {need.spec.kind: need.spec for need in found.bundle.needs}
-    assert dict(specs["breaker"].at_least) == {"rating_a": 50}
-    assert dict(specs["disconnect"].at_least) == {"rating_a": 46, "poles": 2}
+    assert dict(specs["breaker"].at_least) == {"rating_a": 50, "volts": 240}
+    assert dict(specs["disconnect"].at_least) == {"rating_a": 46, "poles": 2, "volts": 240}
     assert (found.spaces, found.idle_va) == ({"panel": 2}, 400)
 
 
@@ -148,7 +157,7 @@ def test_utility_three_phase() -> None:
 def test_a_service_upgrade() -> None:
     found = made("upgrade")
     assert parts(found) == {"service equipment": 1}
-    assert dict(found.bundle.needs[0].spec.at_least) == {"rating_a": 200}
+    assert dict(found.bundle.needs[0].spec.at_least) == {"rating_a": 200, "volts": 240}
     assert money(found) == {"connection": 30000}
 
 

@@ -365,3 +365,15 @@ def test_ends_taken_out_today_are_set_free_today() -> None:
     assert left.item.spec.kind == "breaker"
     assert dict(left.item.spec.at_least)["rating_a"] == 30
     assert streamed(drops(SAW | {"now": NOW})).given_today() == []
+
+
+@pytest.mark.parametrize(("there", "asked", "changed"), [(30, 20, 0), (20, 20, 0), (20, 30, 1)])
+def test_a_disconnect_that_is_taken_over_is_good_for_the_breaker_it_had(
+    there: int, asked: int, changed: int
+) -> None:
+    """Behind a larger breaker another one is put in: nobody knows that it carries more (NFPA 70 110.3(B), from memory)."""
+    switch = StockNeed(Item(make_spec("disconnect", {}, {"rating_a": asked})), Bundle())
+    breaker = StockNeed(Item(make_spec("breaker")), Bundle())
+    had = outlet(there, end="disconnect", breaker=there)
+    wanted = StockNeed(outlet(asked, end="disconnect", breaker=asked), Bundle(), ends=(switch, breaker))
+    assert ends_to_change(had, wanted, worn=False).count(switch) == changed

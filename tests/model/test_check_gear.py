@@ -196,6 +196,15 @@ def test_a_converter_has_the_volts_of_its_panel(tmp_path: Path) -> None:
     assert codes(tmp_path, files) != []
 
 
+@pytest.mark.parametrize(("volts", "found"), [(208, ["gear-panel-volts"]), (240, []), (480, [])])
+def test_a_panel_is_rated_for_the_volts_between_its_lines(
+    tmp_path: Path, volts: int, found: list[str]
+) -> None:
+    """The far panel is fed by 120/240 V."""
+    files = changed("spaces: 8, volts: 240}", f"spaces: 8, volts: {volts}}}", "catalog/parts.yaml")
+    assert [code for code in codes(tmp_path, files) if "volts" in code] == found
+
+
 @pytest.mark.parametrize(
     ("old", "new"),
     [

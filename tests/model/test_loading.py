@@ -38,7 +38,11 @@ def test_catalog_is_read_with_its_rows(tmp_path: Path) -> None:
 
     assert problems == []
     assert catalog is not None
-    assert catalog.parts[3].attributes == {"awg": Decimal(12), "conductors": Decimal(2)}
+    assert catalog.parts[3].attributes == {
+        "awg": Decimal(12),
+        "conductors": Decimal(2),
+        "ground_awg": Decimal(12),
+    }
     assert offer_trace(catalog.offers[1]) == "offers.csv:3"
     assert load_catalog_with_places(tmp_path / "catalog").trace("parts.yaml", ("parts", 1)) == "parts.yaml:6"
 

@@ -905,7 +905,9 @@ def idle_outlet(facts: Facts, outlet: Installed) -> Piece:
     family = facts.panels[outlet.panel].breakers
     kind = {"family": family, "poles": str(size.poles), "ground_fault": "false", "of building": "0"}
     rating = (("rating_a", Decimal(size.breaker_a)),)
-    breaker = Item(Spec("breaker", tuple(sorted(kind.items())), rating, rating))
+    volts = Decimal(VOLTS[facts.panels[outlet.panel].system.value])
+    least = (*rating, ("volts", volts))
+    breaker = Item(Spec("breaker", tuple(sorted(kind.items())), least, rating))
     return Piece((0, 0), item, panel=outlet.panel, poles=size.poles, breaker=breaker, idle=True)
 
 

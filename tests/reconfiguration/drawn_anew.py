@@ -37,19 +37,19 @@ _MORE_PARTS: list[Row] = [
         "id": "breaker-2p-30",
         "kind": "breaker",
         "name": "breaker, 2-pole 30 A",
-        "attributes": {"family": "family A", "poles": 2, "rating_a": 30, "ground_fault": False},
+        "attributes": {"family": "family A", "poles": 2, "rating_a": 30, "ground_fault": False, "volts": 240},
     },
     {
         "id": "nm-10-2",
         "kind": "building cable",
         "name": "building cable NM-B 10/2 with ground",
-        "attributes": {"awg": "10", "conductors": 2},
+        "attributes": {"awg": "10", "conductors": 2, "ground_awg": "10"},
     },
     {
         "id": "mc-10-2",
         "kind": "armored cable",
         "name": "armored cable MC 10/2 with ground",
-        "attributes": {"awg": "10", "conductors": 2},
+        "attributes": {"awg": "10", "conductors": 2, "ground_awg": "10"},
     },
     {
         "id": "cord-10-3",

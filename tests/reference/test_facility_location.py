@@ -34,7 +34,13 @@ def cheapest(fixed: list[Decimal], costs: list[list[Decimal]], most: int = 200) 
             "id": "panel-1",
             "kind": "panel",
             "name": "facility",
-            "attributes": {"family": "family A", "phases": 1, "rating_a": 60, "spaces": 2 * most},
+            "attributes": {
+                "family": "family A",
+                "phases": 1,
+                "rating_a": 60,
+                "spaces": 2 * most,
+                "volts": 240,
+            },
         },
     ]
     catalog = make_catalog([offer("breaker-2p-20", "store", 0)], **arguments)

@@ -607,9 +607,9 @@ def drives() -> Facts:
     } | {
         "breaker-2p-30": (
             "breaker",
-            {"family": "family A", "poles": 2, "rating_a": 30, "ground_fault": False},
+            {"family": "family A", "poles": 2, "rating_a": 30, "ground_fault": False, "volts": 240},
         ),
-        "nm-10-2": ("building cable", {"awg": "10", "conductors": 2}),
+        "nm-10-2": ("building cable", {"awg": "10", "conductors": 2, "ground_awg": "10"}),
         "receptacle-6-30": ("receptacle", {"configuration": "NEMA 6-30"}),
         "plug-6-30": ("plug", {"configuration": "NEMA 6-30"}),
     }

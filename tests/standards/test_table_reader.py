@@ -7,7 +7,7 @@ from costplan.standards import tables
 ROWS = {
     "common_practice_converter_losses": 2,
     "converter_losses": 20,
-    "nfpa70_load_rules": 11,
+    "nfpa70_load_rules": 12,
     "ansi_nema_wd_6": 80,
     "common_practice_breaker_sizes": 24,
     "common_practice_receptacles": 2,
@@ -17,6 +17,8 @@ ROWS = {
     "nfpa70_240_4_d": 8,
     "nfpa70_240_6_a": 24,
     "nfpa70_334_80": 8,
+    "nfpa70_chapter_9_table_4": 6,
+    "nfpa70_chapter_9_table_5": 13,
     "nfpa70_chapter_9_table_8": 21,
     "nfpa70_table_210_21_b_3": 7,
     "nfpa70_table_250_122": 7,

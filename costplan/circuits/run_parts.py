@@ -1,0 +1,78 @@
+"""What a run is bought as: its wires, conduit or cable, and the switchgear at its ends, with the ratings they must have."""
+
+from decimal import ROUND_CEILING, Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Attribute, Need, make_spec
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
+from costplan.model.ratings import horsepower_mark
+from costplan.standards.conduit import trade_size
+from costplan.standards.loads import motor_disconnect_a
+
+CABLE_KIND = {Wiring.CABLE: "building cable", Wiring.ARMORED: "armored cable"}
+
+
+def conduit_size(size: CircuitSize) -> str:
+    """The trade size that takes the circuit's wires and its ground. Raises CannotSizeError."""
+    try:
+        return trade_size(size.awg, size.conductors, size.grounding_awg)
+    except LookupError as missing:
+        raise CannotSizeError(str(missing.args[0])) from missing
+
+
+def wiring_needs(
+    facts: Facts, wiring: Wiring, size: CircuitSize, length_ft: int, trade: str
+) -> tuple[Need, ...]:
+    """Conduit of trade size `trade` with its wires, or cable: so many whole feet; the ground in its own size."""
+    if wiring is Wiring.CONDUIT:
+        return Need(make_spec("conduit", {"trade_size": trade}), length_ft), *_wires(facts, size, length_ft)
+    spec = make_spec(
+        CABLE_KIND[wiring],
+        {},
+        {"awg": size.awg, "conductors": size.conductors, "ground_awg": size.grounding_awg},
+        {"awg": size.awg_at_most},
+    )
+    return (facts.conductors(spec, 1, length_ft),)
+
+
+def _wires(facts: Facts, size: CircuitSize, length_ft: int) -> tuple[Need, ...]:
+    """Single wires by gauge: those of the circuit, and its ground among them where it is as thick."""
+    counts = {size.awg: size.conductors}
+    counts[size.grounding_awg] = counts.get(size.grounding_awg, 0) + 1
+    return tuple(
+        facts.conductors(make_spec("building wire", {}, {"awg": awg}, {"awg": awg}), count, length_ft)
+        for awg, count in counts.items()
+    )
+
+
+def breaker_need(facts: Facts, panel: str, size: CircuitSize, at_most_a: int, *, ground_fault: bool) -> Need:
+    """The breaker of a circuit in a panel: of its family, and rated for the volts between its lines."""
+    return Need(
+        make_spec(
+            "breaker",
+            {"family": facts.panels[panel].breakers, "poles": size.poles, "ground_fault": ground_fault},
+            {"rating_a": size.breaker_a, "volts": facts.line_volts(panel)},
+            {"rating_a": at_most_a},
+        ),
+        1,
+    )
+
+
+def disconnect_need(facts: Facts, panel: str, size: CircuitSize, load: Load) -> Need:
+    """The disconnect that a hard-wired machine ends in, for the panel's volts.
+
+    A motor's has at least 115 % of its full-load current (NFPA 70 430.110(A)), and no horsepower mark below the
+    motor's (430.109); where it states none, the mark has to be read.
+    """
+    rating_a = Decimal(size.breaker_a)
+    marks: dict[str, Attribute] = {}
+    if load.motor:
+        rating_a = max(rating_a, motor_disconnect_a(size.current_a))
+        if load.hp is not None:
+            marks[horsepower_mark(load.volts, load.phases)] = load.hp
+    low: dict[str, Attribute] = {
+        "rating_a": rating_a.to_integral_value(ROUND_CEILING),
+        "poles": size.poles,
+        "volts": facts.line_volts(panel),
+    }
+    return Need(make_spec("disconnect", {}, low, if_stated=marks), 1)

@@ -1,0 +1,35 @@
+"""Ratings that parts must be marked with for the place they take: volts, wires, and the horsepower they may switch."""
+
+from decimal import Decimal
+
+from costplan.model.system import FEEDS
+
+SWITCHGEAR = frozenset({"breaker", "tandem breaker", "disconnect", "panel", "service equipment"})
+"""Kinds that carry power at line volts and are marked with volts; ends and cords have theirs in what they are."""
+ASKED_OF: dict[str, str] = dict.fromkeys(sorted(SWITCHGEAR), "volts") | dict.fromkeys(
+    ("building cable", "armored cable"), "ground_awg"
+)
+"""The attribute that circuits always ask of a kind's parts, so that no part can serve that does not state it."""
+WHY_ASKED = {
+    "volts": "the volts between lines that it is rated for",
+    "ground_awg": "the size of its ground wire",
+}
+"""What such an attribute is, in words."""
+
+_MARKS: dict[str, tuple[int, int]] = {
+    f"hp_{volts}_v_{phases}_phase": (volts, phases)
+    for volts, phases in sorted({(volts, phases) for fed in FEEDS.values() for volts, phases, _ in fed})
+}
+HORSEPOWER_MARKS = frozenset(_MARKS)
+"""Attributes that a switch may state: the largest motor it is marked for, in hp, by volts and phases."""
+
+
+def horsepower_mark(volts: int, phases: int) -> str:
+    """The attribute that states the largest motor at these volts and phases: `hp_480_v_3_phase`."""
+    return f"hp_{volts}_v_{phases}_phase"
+
+
+def mark_words(mark: str, hp: Decimal) -> str:
+    """A horsepower mark in words: `5 hp at 480 V, 3-phase`."""
+    volts, phases = _MARKS[mark]
+    return f"{hp.normalize():f} hp at {volts} V, {phases}-phase"
