@@ -231,13 +231,28 @@ def test_recipes_name_kinds_attributes_and_tasks_that_exist(catalog: Catalog) ->
         assert {task.task for task in recipe.tasks} <= tasks, name
 
 
+FOR_RECIPES_OF_ONES_OWN = {
+    "dig-trench-ft",
+    "drill-core",
+    "drill-wall",
+    "firestop",
+    "mount-starter",
+    "pick-up-parts",
+    "set-overload",
+    "travel",
+    "wait-for-inspection",
+}
+"""Tasks that only some shops have work for: a recipe of the shop's own names them."""
+
+
 def test_every_task_is_used_and_some_crew_may_do_it(catalog: Catalog) -> None:
     used = {task.task for recipe in catalog.recipes.values() for task in recipe.tasks}
     roles = {crew.role for crew in catalog.crews}
     assert roles == set(Role)
     for task in catalog.tasks:
         assert set(task.who) <= roles, task.id
-    assert {task.id for task in catalog.tasks} == used
+    assert {task.id for task in catalog.tasks} - FOR_RECIPES_OF_ONES_OWN == used - FOR_RECIPES_OF_ONES_OWN
+    assert used <= {task.id for task in catalog.tasks}
 
 
 # Shops

@@ -45,8 +45,9 @@ def scope_text(sheet: ScopeSheet) -> str:
         _breakers(sheet.breakers),
         f"{DRIVES_HEAD}\n{_lines(sheet.drives)}" if sheet.drives else "",
         _gear(sheet),
-        f"Work by location (the owner's plan counts {MAN_HOURS})\n"
-        + (_work(sheet.work, blank=True) if sheet.work else "  nothing"),
+        f"Work by location (the owner's plan counts {MAN_HOURS})\n{_work(sheet.work, blank=True)}"
+        if sheet.work
+        else "Work by location\n  nothing",
         f"The owner supplies ({OWNER_SUPPLIES_NOTE})\n"
         + (_supplied(sheet.owner_supplies) if sheet.owner_supplies else "  nothing"),
         f"{CORDS_HEAD}\n{_supplied(sheet.owners_cords)}" if sheet.owners_cords else "",

@@ -374,6 +374,8 @@ def test_a_disconnect_that_is_taken_over_is_good_for_the_breaker_it_had(
     """Behind a larger breaker another one is put in: nobody knows that it carries more (NFPA 70 110.3(B), from memory)."""
     switch = StockNeed(Item(make_spec("disconnect", {}, {"rating_a": asked})), Bundle())
     breaker = StockNeed(Item(make_spec("breaker")), Bundle())
-    had = outlet(there, end="disconnect", breaker=there)
-    wanted = StockNeed(outlet(asked, end="disconnect", breaker=asked), Bundle(), ends=(switch, breaker))
+    had = outlet(there, end="disconnect", breaker=there, disconnect=there)
+    wanted = StockNeed(
+        outlet(asked, end="disconnect", breaker=asked, disconnect=asked), Bundle(), ends=(switch, breaker)
+    )
     assert ends_to_change(had, wanted, worn=False).count(switch) == changed
