@@ -10,6 +10,7 @@ from costplan.circuits.lives import life_of
 from costplan.circuits.needs import NOTHING, Bundle, Charge, Need, Spec, make_spec
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.model.catalog import Part, Recipe
+from costplan.model.choices import LoadKind
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import Panel
 from costplan.model.system import LINE_VOLTS, phases
@@ -114,7 +115,7 @@ def converter_input(facts: Facts, gear: Gear) -> Load:
     part = facts.parts[gear.part or ""]
     input_a = _number(part, "input_a")
     breaker_a = supply_breaker_a(input_a, facts.rules.edition)
-    return Load(int(_number(part, "volts")), 1, False, False, None, input_a, True, breaker_a)
+    return Load(int(_number(part, "volts")), 1, False, LoadKind.OTHER, None, input_a, True, breaker_a)
 
 
 def feeder_load(panel: Panel) -> Load:
@@ -128,7 +129,7 @@ def feeder_load(panel: Panel) -> Load:
         LINE_VOLTS[panel.system],
         phases(panel.system),
         wye_or_split,
-        False,
+        LoadKind.OTHER,
         None,
         Decimal(rating),
         False,
