@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product
 
-from costplan.circuits.size_types import Load
+from costplan.circuits.currents import load_current_a
+from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.model import system
 from costplan.model.choices import DROPS, RUNS, Family, Method, Service, Supply, runs_of
 from costplan.model.nameplate import Electrical
@@ -103,9 +104,24 @@ class Way:
 def load_of(nameplate: Electrical, machine: Machine) -> Load:
     """The load that a nameplate of a machine describes, today's or that after a retooling."""
     neutral = nameplate.neutral and nameplate.volts != 120
-    fits = machine.plug is not None and receptacles.fits(
-        machine.plug, int(nameplate.volts), nameplate.phases, neutral
-    )
+    bare = _without_plug(nameplate, machine, neutral=neutral)
+    plug = machine.plug
+    if plug is None or not receptacles.fits(plug, bare.volts, bare.phases, neutral=neutral):
+        return bare
+    kept = replace(bare, plug=plug)
+    outgrown = nameplate is not machine and _outgrows(kept, plug)
+    return bare if outgrown else kept
+
+
+def _outgrows(load: Load, plug: str) -> bool:
+    """Whether a retooled machine draws more than the plug that it came with carries."""
+    try:
+        return load_current_a(load)[0] > receptacles.find_configuration(plug).rating_a
+    except CannotSizeError:
+        return False
+
+
+def _without_plug(nameplate: Electrical, machine: Machine, *, neutral: bool) -> Load:
     return Load(
         volts=int(nameplate.volts),
         phases=nameplate.phases,
@@ -115,7 +131,6 @@ def load_of(nameplate: Electrical, machine: Machine) -> Load:
         amps_a=nameplate.amps_a,
         continuous=nameplate.continuous,
         maker_breaker_a=_whole(nameplate.breaker_a),
-        plug=machine.plug if fits else None,
         duty_cycle=nameplate.duty_cycle,
         effective_a=nameplate.effective_a,
         breaker_at_most_a=_whole(nameplate.breaker_at_most_a),

@@ -148,7 +148,7 @@ def label_volts(volts: int, phases: int, neutral: bool) -> str | None:
     return labels.get((volts, phases, neutral))
 
 
-def fits(plug: str, volts: int, phases: int, neutral: bool) -> bool:
+def fits(plug: str, volts: int, phases: int, *, neutral: bool) -> bool:
     """Whether a plug is one for a system; False for one that the tables do not know."""
     known = next((device for device in configurations() if device.code == plug), None)
     return known is not None and (known.volts, known.phases) == (label_volts(volts, phases, neutral), phases)
