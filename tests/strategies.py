@@ -639,7 +639,7 @@ def make_gear_shop(machines: list[Row], names: tuple[str, ...] = (), **more: Any
 def gear_situations(draw: st.DrawFn) -> tuple[Row, Row]:
     """Arguments of `make_gear_shop` and `make_catalog`: few machines and ways, some gear, one date of change."""
     mill = MILL | draw(st.sampled_from([WALL_ONLY, {}]))
-    single = draw(st.sampled_from([SAW, SAW | {"motor": False}, DRILL])) | WALL_ONLY
+    single = draw(st.sampled_from([SAW, SAW | {"load": "heater"}, DRILL])) | WALL_ONLY
     both = [MILL | WALL_ONLY, GRINDER | WALL_ONLY]
     turns = {"takes_turns": "by hand"}
     machines = draw(

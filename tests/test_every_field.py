@@ -1073,7 +1073,7 @@ WITHOUT_EFFECT: dict[str, Case] = {
             ("continuous", True),
             ("neutral", True),
             ("breaker", 30),
-            ("motor", False),
+            ("load", "heater"),
             ("takes_turns", "pressing"),
             ("full_load_hours", 9),
             ("old_motor_worth", 9),

@@ -18,6 +18,7 @@ from costplan.circuits.ways import all_ways, load_of, sources
 from costplan.files.problems import render_text
 from costplan.files.yaml_reader import read_yaml
 from costplan.model.catalog import GEAR_RECIPE_NAMES, RECIPE_NAMES, Catalog, Condition, Offer
+from costplan.model.choices import LoadKind
 from costplan.model.labor import Role
 from costplan.model.ratings import HORSEPOWER_MARKS
 from costplan.model.routes import NoRouteError
@@ -315,7 +316,7 @@ def test_each_machine_has_an_allowed_way_and_all_its_parts_can_be_bought_new(
     facts = Facts(shipped.shops[name], shipped.catalog_of(name))
     on_sale = new_offers(facts.catalog)
     for machine in facts.shop.machines:
-        load = load_of(machine, motor=machine.motor)
+        load = load_of(machine, machine)
         standing = Standing(0, machine.at, load, 0, Decimal(1), "is here today")
         sized = 0
         starts = sources(tuple(facts.panels.values()), [load], ())
@@ -406,7 +407,16 @@ def test_demo_covers_machines_of_12_to_45_amperes(
     covered = 0
     for amps_a in range(12, 46):
         for motor in (False, True):
-            load = Load(volts, phases, neutral, motor, None, Decimal(amps_a), False, None)
+            load = Load(
+                volts,
+                phases,
+                neutral,
+                LoadKind.MOTOR if motor else LoadKind.OTHER,
+                None,
+                Decimal(amps_a),
+                False,
+                None,
+            )
             for family in ("straight", "locking", "pin and sleeve"):
                 for rules in (DRY, WET):
                     size = sized(load, wiring, family, rules)

@@ -9,10 +9,10 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import cached_property
 from itertools import combinations
 
+from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
 from costplan.circuits.losses import efficiency_of
-from costplan.circuits.sizing import load_current_a
 from costplan.circuits.supply import draw_va
 from costplan.circuits.ways import load_of
 from costplan.model.gear import SERVICE, Gear, GearKind
@@ -124,7 +124,7 @@ class Capacity:
         service, entry = self.facts.shop.service, self.facts.machines[machine]
         if service is None or service.measured_peak is None or not entry.in_measured_peak:
             return 0
-        load = load_of(entry, motor=entry.motor)
+        load = load_of(entry, entry)
         return _up(draw_va(load, load_current_a(load)[0]))
 
     def above(self, gear: Candidate) -> list[str]:

@@ -18,6 +18,8 @@ from costplan.circuits.circuit import (
 )
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, StockNeed, make_spec
 from costplan.model.choices import Method
+from costplan.model.installed import protected_to_a
+from costplan.standards import receptacles
 from costplan.standards.conductors import awg_rank
 
 Begun = tuple[tuple[Slot, StockNeed], ...]
@@ -196,19 +198,58 @@ def _same_needs(as_is: Circuit, wanted: Circuit) -> bool:
     return (
         as_is.panel == wanted.panel
         and _ends_still_serve(as_is, wanted)
-        and awg_rank(as_is.size.awg) >= awg_rank(wanted.size.awg)
+        and _wire_still_serves(as_is, wanted)
         and as_is.size.conductors >= wanted.size.conductors
     )
 
 
 def _ends_still_serve(as_is: Circuit, wanted: Circuit) -> bool:
-    return _end_still_serves(as_is, wanted) and as_is.breaker.item.serves(wanted.breaker.item)
+    return _end_still_serves(as_is, wanted) and _breaker_still_serves(as_is, wanted)
 
 
 def _end_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
     """Whether the receptacle or disconnect that is there will do."""
-    same = as_is.size.configuration == wanted.size.configuration
-    return same and as_is.receptacle.spec.covers(wanted.receptacle.spec)
+    there, asked = as_is.size.configuration, wanted.size.configuration
+    if there == asked:
+        return as_is.receptacle.spec.covers(wanted.receptacle.spec)
+    return there is not None and asked is not None and _smaller_one_serves(there, asked, as_is, wanted)
+
+
+def _smaller_one_serves(there: str, asked: str, as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether a receptacle of fewer amperes than habit asks for takes the machine's plug and its current."""
+    known = {device.code: device for device in receptacles.configurations()}
+    if there not in known:
+        return False
+    have, want = known[there], known[asked]
+    same = (have.family, have.volts, have.phases) == (want.family, want.volts, want.phases)
+    plug = wanted.supplied.load.plug
+    return (
+        same
+        and (plug is None or have in receptacles.taking(plug))
+        and wanted.size.current_a <= have.rating_a <= want.rating_a
+        and receptacles.may_be_behind(have.rating_a, as_is.size.breaker_a)
+    )
+
+
+def _breaker_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether the breaker that is there will do: any that carries the load and that the circuit may have."""
+    have, asked = as_is.breaker.item.spec, wanted.breaker.item.spec
+    if as_is.breaker.item.serves(wanted.breaker.item):
+        return True
+    size = wanted.size
+    within = size.breaker_at_least_a <= as_is.size.breaker_a <= size.breaker_most_a
+    return within and have.kind == asked.kind and set(asked.equal) <= set(have.equal)
+
+
+def _wire_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether the wire that is there carries the load and suits its breaker, whatever habit would lay anew."""
+    there = as_is.size.awg
+    if awg_rank(there) >= awg_rank(wanted.size.awg):
+        return True
+    suits = wanted.hard_wired_motor or protected_to_a(there) >= as_is.size.breaker_a
+    return (
+        suits and awg_rank(there) >= awg_rank(wanted.size.awg_at_least) and _ends_still_serve(as_is, wanted)
+    )
 
 
 def _in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
@@ -224,7 +265,7 @@ def _run_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool
     return (
         as_is.panel == wanted.panel
         and _in_reach(builder, as_is, wanted)
-        and awg_rank(as_is.size.awg) >= awg_rank(wanted.size.awg)
+        and _wire_still_serves(as_is, wanted)
         and as_is.size.conductors >= wanted.size.conductors
     )
 
@@ -240,7 +281,7 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
         made = builder.changed_receptacle(wanted.size, wanted.receptacle, as_is.outlet_slowed)
         begun.append((Slot.RECEPTACLE, builder.wearing(made, as_is.outlet_slowed)))
         freed.append(Return(Item(as_is.receptacle.spec)))
-    if as_is.breaker.item.serves(wanted.breaker.item):
+    if _breaker_still_serves(as_is, wanted):
         breaker = as_is.breaker
     else:
         breaker = wanted.breaker
@@ -314,10 +355,10 @@ def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ..
     configuration = wanted.size.configuration or ""
     work = builder.facts.brew(builder.recipe("cord end"), size=wanted.size).slowed(wanted.machine_slowed)
 
-    slots = (
-        (Slot.PLUG, Slot.CONNECTOR) if builder.way.method in (Method.CORD, Method.CEILING) else (Slot.PLUG,)
-    )
-    return tuple((slot, builder.end(slot, configuration, work, wanted.machine_slowed)) for slot in slots)
+    ends = {Slot.PLUG: configuration}
+    if builder.way.method in (Method.CORD, Method.CEILING) and wanted.cord_size is not None:
+        ends[Slot.CONNECTOR] = wanted.cord_size.configuration or ""
+    return tuple((slot, builder.end(slot, said, work, wanted.machine_slowed)) for slot, said in ends.items())
 
 
 def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:

@@ -26,6 +26,7 @@ from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
+from costplan.standards import receptacles
 
 WIRING = {
     Method.WALL: Wiring.CABLE,
@@ -92,6 +93,11 @@ class Circuit:
     def flexible(self) -> bool:
         """Whether a flexible cord belongs to it."""
         return self.cable is not None
+
+    @property
+    def hard_wired_motor(self) -> bool:
+        """Whether its wire is protected by the motor's own overload device, and not by its breaker."""
+        return self.size.configuration is None and self.supplied.load.motor
 
 
 class Builder:
@@ -163,8 +169,9 @@ class Builder:
         cord_size = None
         cable = None
         if cord_ft is not None:
+            at_machine = self._family_at_machine(load)
             cord_size = sized(
-                load, Wiring.CORD, family, Decimal(cord_ft + run_total_ft), facts.rules, size.breaker_a
+                load, Wiring.CORD, at_machine, Decimal(cord_ft + run_total_ft), facts.rules, size.breaker_a
             )
             cable = Item(self._cord_spec(cord_size), cord_ft)
         breaker_limit = (
@@ -193,7 +200,7 @@ class Builder:
             breaker=breaker,
             cable=cable,
             cord_size=cord_size,
-            machine_plug=size.configuration,
+            machine_plug=_machine_plug(load, cord_size or size),
             reach_ft=self.reach_ft(),
             supplied=fed,
             run_ft=run_total_ft,
@@ -201,6 +208,12 @@ class Builder:
             outlet_slowed=slowed,
             machine_slowed=machine_slowed,
         )
+
+    def _family_at_machine(self, load: Load) -> str | None:
+        """The family of a cord's end at the machine: it takes the machine's own plug, where it has one."""
+        if load.plug is not None and self.way.method in (Method.CORD, Method.CEILING):
+            return receptacles.find_configuration(load.plug).family
+        return str(self.way.family) if self.way.family else None
 
     def cord_ft(self, panel: str, standing: Standing) -> int | None:
         """How long its cord must be, None where it has only the machine's own. Raises NoRouteError."""
@@ -362,6 +375,14 @@ class Builder:
     def _shared_by(self, panel: str) -> tuple[str, str] | None:
         turns = self.machine.takes_turns
         return (turns, panel) if turns is not None else None
+
+
+def _machine_plug(load: Load, end: CircuitSize) -> str | None:
+    """The plug a machine has at an end: its own where that fits, else the one that the end takes."""
+    if load.plug is None or end.configuration is None:
+        return end.configuration
+    takes = {device.code for device in receptacles.taking(load.plug)}
+    return load.plug if end.configuration in takes else end.configuration
 
 
 def disconnect_a(end: Need) -> Decimal:

@@ -130,7 +130,14 @@ class Facts:
         """The code facts that sizing asks for."""
         code = self.shop.code
         return Rules(
-            code.edition, str(code.occupancy), code.ground_fault_place, code.drop_limit, code.ambient_c
+            code.edition,
+            str(code.occupancy),
+            code.ground_fault_place,
+            code.drop_limit,
+            code.ambient_c,
+            code.terminals_c,
+            code.starting_margin,
+            int(code.smallest_circuit_a),
         )
 
     def converters_above(self, panel: str) -> list[tuple[Gear, Part]]:

@@ -12,6 +12,7 @@ from costplan.circuits.run_parts import breaker_need, conduit_size, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.model import tandems
 from costplan.model.catalog import Part, Recipe
+from costplan.model.choices import LoadKind
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import Panel
 from costplan.model.system import LINE_VOLTS, phases
@@ -121,7 +122,7 @@ def converter_input(facts: Facts, gear: Gear) -> Load:
     part = facts.parts[gear.part or ""]
     input_a = _number(part, "input_a")
     breaker_a = supply_breaker_a(input_a, facts.rules.edition)
-    return Load(int(_number(part, "volts")), 1, False, False, None, input_a, True, breaker_a)
+    return Load(int(_number(part, "volts")), 1, False, LoadKind.OTHER, None, input_a, True, breaker_a)
 
 
 def feeder_load(panel: Panel) -> Load:
@@ -135,7 +136,7 @@ def feeder_load(panel: Panel) -> Load:
         LINE_VOLTS[panel.system],
         phases(panel.system),
         wye_or_split,
-        False,
+        LoadKind.OTHER,
         None,
         Decimal(rating),
         False,

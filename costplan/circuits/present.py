@@ -29,6 +29,7 @@ from costplan.circuits.circuit import (
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Change, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
 from costplan.circuits.shelf import part_there
+from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.supply import Supplied
 from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
@@ -119,7 +120,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         receptacle=end,
         breaker=breaker,
         cable=_cable(now.cord) if now.cord is not None else None,
-        cord_size=wanted.cord_size or wanted.size if now.cord is not None else None,
+        cord_size=_cord_size(builder, now, wanted),
         machine_plug=plug,
         reach_ft=_reach_ft(builder, now),
         supplied=Supplied(wanted.supplied.load, _drive(builder, now, wanted)),
@@ -129,6 +130,15 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         machine_slowed=wanted.machine_slowed,
         spare=now.spare,
     )
+
+
+def _cord_size(builder: Builder, now: Present, wanted: Circuit) -> CircuitSize | None:
+    """The size of the cord that it hangs on; its end at the machine takes the plug the machine has."""
+    if now.cord is None:
+        return None
+    if wanted.cord_size is not None and builder.machine.plug is not None:
+        return wanted.cord_size
+    return replace(wanted.cord_size or wanted.size, configuration=now.configuration)
 
 
 def _drive(builder: Builder, now: Present, wanted: Circuit) -> StockNeed | None:

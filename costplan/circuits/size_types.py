@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
+from costplan.model.choices import LoadKind
+
 
 class Wiring(StrEnum):
     """How the conductors run; it picks the ampacity table."""
@@ -16,27 +18,48 @@ class Wiring(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """What one machine asks of its circuit, from its nameplate."""
+    """What one machine asks of its circuit, from its nameplate.
+
+    `plug` is the plug it came with, where that fits these volts; `duty_cycle` and `effective_a` are a welder's,
+    `breaker_at_most_a` the largest its maker allows, `terminals_c` what the terminals at both ends are marked for.
+    """
 
     volts: int
     phases: int
     neutral: bool
-    motor: bool
+    kind: LoadKind
     hp: Decimal | None
     amps_a: Decimal | None
     continuous: bool
     maker_breaker_a: int | None
+    plug: str | None = None
+    duty_cycle: Decimal | None = None
+    effective_a: Decimal | None = None
+    breaker_at_most_a: int | None = None
+    terminals_c: int | None = None
+
+    @property
+    def motor(self) -> bool:
+        """Whether it is a motor's."""
+        return self.kind is LoadKind.MOTOR
 
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """Which code facts apply; `edition` None means unknown."""
+    """Which code facts apply, `edition` None meaning unknown, and the habits of the trade where the code leaves a choice.
+
+    `starting_margin` is what the breaker of a hard-wired motor has at least, as a share of its current;
+    `smallest_circuit_a` the smallest circuit that is made anew.
+    """
 
     edition: int | None
     occupancy: str
     ground_fault_place: bool
     drop_limit: Decimal
     ambient_c: Decimal
+    terminals_c: int = 60
+    starting_margin: Decimal = Decimal("1.75")
+    smallest_circuit_a: int = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,14 +73,21 @@ class Reason:
 
 @dataclass(frozen=True, slots=True)
 class CircuitSize:
-    """A sized circuit. `awg` is text (`10`, `1/0`); conductors exclude the ground, wires include it."""
+    """A sized circuit. `awg` is text (`10`, `1/0`); conductors exclude the ground, wires include it.
+
+    What is made anew has the breaker and wire of the trade's habit, the breaker up to `breaker_at_most_a`; what is
+    there will do with a breaker from `breaker_at_least_a` to `breaker_most_a` and wire of `awg_at_least`.
+    """
 
     current_a: Decimal
     minimum_ampacity_a: Decimal
     poles: int
     breaker_a: int
+    breaker_at_least_a: int
     breaker_at_most_a: int
+    breaker_most_a: int
     awg: str
+    awg_at_least: str
     awg_at_most: str
     conductors: int
     wires: int
@@ -65,6 +95,7 @@ class CircuitSize:
     configuration: str | None
     ground_fault: bool
     voltage_drop: Decimal
+    drops_too_much: bool
     cord_volts_at_least: int
     reasons: tuple[Reason, ...]
 

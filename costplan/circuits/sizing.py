@@ -7,25 +7,17 @@ smaller current for the wire and the dearer reading are taken.
 from dataclasses import dataclass
 from decimal import Decimal
 
+from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
+from costplan.circuits.protection import Protection, motor_limit_a, protection
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, Wiring
-from costplan.standards import conductors, motors, overcurrent, receptacles, tables
+from costplan.standards import conductors, overcurrent, receptacles, tables
 
-SMALLEST_BREAKER_A = 15
 SMALLEST_AWG = "14"
 DWELLING_GARAGE = "dwelling garage"
-_MOTOR_OR_CONTINUOUS = Decimal("1.25")
 _NEWEST_READING = 2023
 _FROM_MEMORY = "; from memory, not confirmed"
-
-
-@dataclass(frozen=True, slots=True)
-class _Protection:
-    """The breaker, the rating that wire and receptacle must match, and the bounds on another breaker."""
-
-    breaker_a: int
-    class_a: int
-    bounds_a: tuple[int, ...]
-    reasons: tuple[Reason, ...]
+_SMALL_CIRCUIT_A = 100
+_UNKNOWN_COLUMN_C = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +26,7 @@ class _Conductor:
 
     awg: str
     protection_a: int
+    alone: bool
     reason: Reason
 
 
@@ -64,29 +57,35 @@ def _size(
     load: Load, wiring: Wiring, family: str | None, length_ft: Decimal, rules: Rules, floor_a: int
 ) -> CircuitSize:
     current_a, current_reason = load_current_a(load)
-    ampacity_a, ampacity_reason = _minimum_ampacity_a(load, current_a)
-    protection = _protection(load, current_a, ampacity_a, family, rules, floor_a)
-    device, device_reasons = _receptacle(load, family, max(Decimal(protection.class_a), current_a))
-    carrying = _current_carrying(load)
-    wire = _conductor(wiring, carrying, ampacity_a, protection.class_a, rules.ambient_c)
-    device_a = device.rating_a if device else protection.class_a
-    awg_at_most = receptacles.largest_terminal_awg(device_a)
-    awg, drop, drop_reason = _thickened(
-        load, wiring, wire.awg, awg_at_most, device_a, current_a, length_ft, rules
+    ampacity_a, ampacity_reason = minimum_ampacity_a(load, current_a)
+    protected = protection(load, current_a, ampacity_a, family, rules, floor_a)
+    device, device_reasons = _receptacle(load, family, max(Decimal(protected.class_a), current_a))
+    asked = _Asked(
+        wiring, _current_carrying(load), ampacity_a, rules.ambient_c, _column_c(load, rules, ampacity_a)
     )
-    bounds_a = (wire.protection_a, *protection.bounds_a, *((device.rating_a,) if device else ()))
-    at_most_a = max(protection.breaker_a, overcurrent.largest_standard_size_a(min(bounds_a), rules.edition))
-    grounding_awg, grounding_reason = _grounding(at_most_a, wire.awg, awg)
-    ground_fault, ground_fault_reason = _ground_fault(load, family, protection.breaker_a, rules)
+    alone = not protected.class_a and wiring is not Wiring.CORD
+    class_a = min(rules.smallest_circuit_a, protected.breaker_a) if alone else protected.breaker_a
+    wire = _conductor(asked, max(class_a, protected.class_a), alone=alone)
+    device_a = device.rating_a if device else protected.breaker_a
+    awg_at_most = receptacles.largest_terminal_awg(device_a)
+    run = _Run(load, wiring, current_a, length_ft, rules.drop_limit)
+    awg, drop, drop_reason = _thickened(run, wire.awg, awg_at_most, device_a)
+    most_a = _most_a(protected, wire, device, rules)
+    grounding_awg, grounding_reason = _grounding(protected.breaker_a, wire.awg, awg)
+    at_most_a = _with_same_ground(protected.breaker_a, most_a, rules)
+    ground_fault, ground_fault_reason = _ground_fault(load, family, protected.breaker_a, rules)
     insulated = (3 if load.phases == 3 else 2) + (1 if load.neutral and load.volts != 120 else 0)
     cord_volts = 600 if load.volts > 240 else 300
     return CircuitSize(
         current_a=current_a,
         minimum_ampacity_a=ampacity_a,
         poles=_poles(load),
-        breaker_a=protection.breaker_a,
+        breaker_a=protected.breaker_a,
+        breaker_at_least_a=min(protected.least_a, protected.breaker_a),
         breaker_at_most_a=at_most_a,
+        breaker_most_a=most_a,
         awg=awg,
+        awg_at_least=_least_awg(asked, protected),
         awg_at_most=awg_at_most,
         conductors=insulated,
         wires=insulated + 1,
@@ -94,16 +93,17 @@ def _size(
         configuration=device.code if device else None,
         ground_fault=ground_fault,
         voltage_drop=drop,
+        drops_too_much=drop > rules.drop_limit,
         cord_volts_at_least=cord_volts,
         reasons=(
             current_reason,
             ampacity_reason,
-            *protection.reasons,
+            *protected.reasons,
             Reason(
                 "largest breaker",
                 "NFPA 70 240.4, 430.52",
-                f"another breaker may have up to {at_most_a} A: the least of what the wire, the receptacle, "
-                "the motor and the maker allow",
+                f"a breaker that is there may have up to {most_a} A: the least of what the wire, the receptacle, "
+                f"the motor and the maker allow; one that is bought up to {at_most_a} A",
             ),
             *device_reasons,
             wire.reason,
@@ -124,38 +124,6 @@ def _size(
     )
 
 
-def load_current_a(load: Load) -> tuple[Decimal, Reason]:
-    """The current that wire and breaker are sized by, in amperes, and why.
-
-    A motor's horsepower gives the table current; when amperes are stated too, the larger is taken.
-    Raises CannotSizeError when neither gives a current. Source: NFPA 70 430.6(A)(1).
-    """
-    table_a, said = _table_current_a(load)
-    if table_a is None:
-        if load.amps_a is None:
-            raise CannotSizeError(f"{said or 'neither amps nor hp is stated'}; write amps from the nameplate")
-        detail = f"{_text(load.amps_a)} A stated" + (f"; {said}" if said else "")
-        return load.amps_a, Reason("load current", "nameplate", detail)
-    source = f"NFPA 70 430.6(A)(1); {tables.cite(motors.table_name(load.phases))}"
-    if load.amps_a is None:
-        return table_a, Reason("load current", source, said)
-    larger = max(table_a, load.amps_a)
-    detail = f"{said}; the nameplate says {_text(load.amps_a)} A; the larger, {_text(larger)} A, is used"
-    return larger, Reason("load current", source, detail)
-
-
-def _table_current_a(load: Load) -> tuple[Decimal | None, str]:
-    """The full-load current by horsepower and what to say about it, None when the table has none."""
-    if load.hp is None or not (load.motor or load.amps_a is None):
-        return None, ""
-    try:
-        row = motors.full_load_row(load.hp, load.phases)
-        table_a = motors.full_load_current_a(load.hp, load.phases, load.volts)
-    except LookupError as missing:
-        return None, str(missing.args[0])
-    return table_a, f"{_text(load.hp)} hp at {load.volts} V: row {row} hp, {_text(table_a)} A"
-
-
 def motor_breaker_limit_a(load: Load) -> int:
     """The largest inverse-time breaker a motor may have, in amperes: 250 %, then the next standard size up.
 
@@ -166,15 +134,9 @@ def motor_breaker_limit_a(load: Load) -> int:
         raise CannotSizeError("is no motor, so the motor limit of NFPA 70 430.52 does not apply")
     current_a, _ = load_current_a(load)
     try:
-        return _motor_limit_a(load, current_a)
+        return motor_limit_a(load, current_a)
     except LookupError as missing:
         raise CannotSizeError(str(missing.args[0])) from missing
-
-
-def _motor_limit_a(load: Load, current_a: Decimal) -> int:
-    kind = "single-phase" if load.phases == 1 else "polyphase"
-    percent = overcurrent.motor_protection_percent("inverse-time breaker", kind)
-    return overcurrent.next_standard_size_a(current_a * percent / 100)
 
 
 def voltage_drop_v(phases: int, length_ft: Decimal, ohm_per_kft: Decimal, current_a: Decimal) -> Decimal:
@@ -186,74 +148,10 @@ def voltage_drop_v(phases: int, length_ft: Decimal, ohm_per_kft: Decimal, curren
     return lengths * length_ft * ohm_per_kft * current_a / 1000
 
 
-def _minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]:
-    if not (load.motor or load.continuous):
-        detail = f"100 % of {_text(current_a)} A: neither a motor nor continuous"
-        return current_a, Reason("minimum ampacity", "NFPA 70 210.19(A)", detail)
-    source, why = ("430.22", "a motor") if load.motor else ("210.19(A), 210.20(A)", "a continuous load")
-    ampacity_a = current_a * _MOTOR_OR_CONTINUOUS
-    detail = f"125 % of {_text(current_a)} A for {why}: {_text(ampacity_a)} A"
-    return ampacity_a, Reason("minimum ampacity", f"NFPA 70 {source}", detail)
-
-
 def _poles(load: Load) -> int:
     if load.phases == 3:
         return 3
     return 1 if load.volts == 120 else 2
-
-
-def _protection(
-    load: Load, current_a: Decimal, ampacity_a: Decimal, family: str | None, rules: Rules, floor_a: int
-) -> _Protection:
-    if load.maker_breaker_a is not None:
-        return _makers_breaker(load.maker_breaker_a, current_a, family, rules, floor_a)
-    least_a = max(ampacity_a, Decimal(SMALLEST_BREAKER_A))
-    breaker_a = overcurrent.next_usual_size_a(max(least_a, Decimal(floor_a)))
-    said = f"smallest usual size not below {_text(ampacity_a)} A"
-    if floor_a > least_a:
-        said += f" and the {floor_a} A asked for"
-    if not load.motor:
-        reason = Reason("breaker", f"{_cite_breakers()}; NFPA 70 210.20(A)", f"{breaker_a} A: {said}")
-        return _Protection(breaker_a, max(breaker_a, floor_a), (), (reason,))
-    limit_a = _motor_limit_a(load, current_a)
-    if breaker_a > limit_a:
-        breaker_a = overcurrent.next_usual_size_a(least_a)
-        said += f"; {floor_a} A would pass the motor's limit, so the breaker stays smaller"
-    reasons = (
-        Reason("breaker", _cite_breakers(), f"{breaker_a} A: {said}"),
-        Reason(
-            "motor limit",
-            tables.cite(overcurrent.MOTOR_LIMITS),
-            f"250 % of {_text(current_a)} A, next standard size: a breaker of at most {limit_a} A",
-        ),
-    )
-    return _Protection(breaker_a, max(breaker_a, floor_a), (limit_a,), reasons)
-
-
-def _cite_breakers() -> str:
-    return f"{tables.cite(overcurrent.STANDARD_SIZES)}; usual sizes are common practice, no source"
-
-
-def _makers_breaker(
-    maker_a: int, current_a: Decimal, family: str | None, rules: Rules, floor_a: int
-) -> _Protection:
-    sizes = overcurrent.standard_sizes_a(rules.edition)
-    if maker_a not in sizes:
-        near = sorted(sorted(sizes, key=lambda size: abs(size - maker_a))[:2])
-        raise CannotSizeError(
-            f"the maker's {maker_a} A breaker is no standard size (NFPA 70 240.6(A), edition in force); "
-            f"the nearest are {near[0]} and {near[1]} A: write what the nameplate allows"
-        )
-    if family is not None and maker_a < SMALLEST_BREAKER_A:
-        raise CannotSizeError(
-            f"the maker's {maker_a} A breaker may not feed a receptacle (NFPA 70 210.18); hard-wire it, "
-            f"or leave the breaker out for {SMALLEST_BREAKER_A} A"
-        )
-    detail = f"{maker_a} A: the maker's stated size wins over the calculated one"
-    if maker_a < current_a:
-        detail += f"; it is below the load current of {_text(current_a)} A, so check the nameplate"
-    reason = Reason("breaker", "nameplate; NFPA 70 110.3(B)", detail)
-    return _Protection(maker_a, max(maker_a, floor_a), (maker_a,), (reason,))
 
 
 def _receptacle(
@@ -261,8 +159,13 @@ def _receptacle(
 ) -> tuple[receptacles.Configuration | None, tuple[Reason, ...]]:
     if family is None:
         return None, (Reason("receptacle", "way of powering", "hard-wired, no receptacle"),)
-    neutral = load.neutral and load.volts != 120
     needed_a = int(rating_a) + (rating_a % 1 > 0)
+    own = None if load.plug is None else receptacles.find_configuration(load.plug)
+    if own is not None and own.family == family:
+        device = next(known for known in receptacles.taking(own.code) if known.rating_a >= needed_a)
+        detail = f"{device.code}: takes the machine's own plug, {own.code}"
+        return device, (Reason("receptacle", f"NFPA 70 210.21(B)(1); {device.source}", detail),)
+    neutral = load.neutral and load.volts != 120
     device = receptacles.smallest_configuration(family, load.volts, load.phases, neutral, needed_a)
     detail = (
         f"{device.code}: smallest usual {family} device for the volts, phases and poles, {device.rating_a} A"
@@ -286,40 +189,96 @@ def _sizes(wiring: Wiring) -> tuple[str, ...]:
     return tuple(awg for awg in sizes if conductors.awg_rank(awg) >= smallest)
 
 
-def _ampacity_a(wiring: Wiring, awg: str, carrying: int, ambient_c: Decimal) -> Decimal:
-    if wiring is Wiring.CORD:
-        cool = min(Decimal(1), conductors.ambient_factor(ambient_c, 60))
-        return conductors.cord_ampacity_a(awg, carrying) * cool
-    warm_a = conductors.building_wire_ampacity_a(awg, 90) * conductors.ambient_factor(ambient_c, 90)
-    terminals_a = conductors.building_wire_ampacity_a(awg, conductors.terminal_column_c())
-    return min(warm_a, Decimal(terminals_a))
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a wire must carry, how it runs, and the temperature column that its terminals allow."""
+
+    wiring: Wiring
+    carrying: int
+    least_a: Decimal
+    ambient_c: Decimal
+    column_c: int
+
+    def ampacity_a(self, awg: str) -> Decimal:
+        """What a wire of that size carries here."""
+        if self.wiring is Wiring.CORD:
+            cool = min(Decimal(1), conductors.ambient_factor(self.ambient_c, 60))
+            return conductors.cord_ampacity_a(awg, self.carrying) * cool
+        warm_a = conductors.building_wire_ampacity_a(awg, 90) * conductors.ambient_factor(self.ambient_c, 90)
+        column_c = 60 if self.wiring is Wiring.CABLE else self.column_c
+        return min(warm_a, Decimal(conductors.building_wire_ampacity_a(awg, column_c)))
+
+    def protection_a(self, awg: str) -> int:
+        """The largest breaker that protects it: for cord not above its ampacity, else the next size up."""
+        ampacity_a = self.ampacity_a(awg)
+        if self.wiring is Wiring.CORD:
+            return max((size for size in overcurrent.standard_sizes_a() if size <= ampacity_a), default=0)
+        return overcurrent.largest_breaker_a(awg, ampacity_a)
+
+    def thinnest(self, class_a: int) -> str | None:
+        """The thinnest size that carries what is asked and suits a breaker of `class_a`; None when none does."""
+        return next(
+            (
+                awg
+                for awg in _sizes(self.wiring)
+                if self.ampacity_a(awg) >= self.least_a and self.protection_a(awg) >= class_a
+            ),
+            None,
+        )
 
 
-def _protection_a(wiring: Wiring, awg: str, ampacity_a: Decimal) -> int:
-    """The largest breaker that protects a wire: for cord not above its ampacity, else the next size up."""
-    if wiring is Wiring.CORD:
-        return max((size for size in overcurrent.standard_sizes_a() if size <= ampacity_a), default=0)
-    return overcurrent.largest_breaker_a(awg, ampacity_a)
+def _column_c(load: Load, rules: Rules, ampacity_a: Decimal) -> int:
+    """The temperature column that the terminals allow: as both ends are marked, above 100 A always 75 C."""
+    if ampacity_a > _SMALL_CIRCUIT_A:
+        return conductors.terminal_column_c("over 100 A")
+    return load.terminals_c or rules.terminals_c
 
 
-def _conductor(
-    wiring: Wiring, carrying: int, least_a: Decimal, class_a: int, ambient_c: Decimal
-) -> _Conductor:
-    sizes = _sizes(wiring)
-    for awg in sizes:
-        ampacity_a = _ampacity_a(wiring, awg, carrying, ambient_c)
-        protection_a = _protection_a(wiring, awg, ampacity_a)
-        if ampacity_a >= least_a and protection_a >= class_a:
-            reason = _conductor_reason(wiring, awg, carrying, ampacity_a, class_a, ambient_c)
-            return _Conductor(awg, protection_a, reason)
-    thickest_a = _ampacity_a(wiring, sizes[-1], carrying, ambient_c)
+def _most_a(
+    protected: Protection,
+    wire: _Conductor,
+    device: receptacles.Configuration | None,
+    rules: Rules,
+) -> int:
+    """The largest breaker that the circuit may have: by its receptacle, maker and motor, and, but for a motor, its wire."""
+    by_wire = () if not protected.class_a and wire.alone else (wire.protection_a,)
+    bounds_a = (*by_wire, *protected.bounds_a, *((device.rating_a,) if device else ()))
+    return max(protected.breaker_a, overcurrent.largest_standard_size_a(min(bounds_a), rules.edition))
+
+
+def _with_same_ground(breaker_a: int, most_a: int, rules: Rules) -> int:
+    """The largest breaker that may be bought: one that asks for no thicker ground than is bought."""
+    ground = conductors.grounding_conductor_awg(breaker_a)
+    sizes = overcurrent.standard_sizes_a(rules.edition)
+    return max(
+        size
+        for size in (breaker_a, *sizes)
+        if size == breaker_a
+        or (breaker_a < size <= most_a and conductors.grounding_conductor_awg(size) == ground)
+    )
+
+
+def _least_awg(asked: _Asked, protected: Protection) -> str:
+    """The thinnest wire that would do if it were there."""
+    class_a = min(protected.least_a, protected.breaker_a) if protected.class_a else 0
+    return asked.thinnest(class_a) or SMALLEST_AWG
+
+
+def _conductor(asked: _Asked, class_a: int, *, alone: bool) -> _Conductor:
+    """The wire; `alone`: it is a motor's, whose overload device protects it."""
+    awg = asked.thinnest(class_a)
+    if awg is not None:
+        return _Conductor(
+            awg, asked.protection_a(awg), alone, _conductor_reason(asked, awg, class_a, alone=alone)
+        )
+    thickest = _sizes(asked.wiring)[-1]
     other = {
         Wiring.CORD: "power it by fixed wiring, or by portable power cable, which is not sized here",
         Wiring.CABLE: "use wire in conduit or armored cable",
-    }.get(wiring, "have it designed")
+    }.get(asked.wiring, "have it designed")
     raise CannotSizeError(
-        f"no {wiring} carries {_text(least_a)} A on a {class_a} A breaker at {_text(ambient_c)} C; "
-        f"it ends at {sizes[-1]} AWG with {_text(thickest_a)} A ({_ampacity_source(wiring)}); {other}"
+        f"no {asked.wiring} carries {text(asked.least_a)} A on a {class_a} A breaker at {text(asked.ambient_c)} C; "
+        f"it ends at {thickest} AWG with {text(asked.ampacity_a(thickest))} A ({_ampacity_source(asked.wiring)}); {other}"
     )
 
 
@@ -330,59 +289,77 @@ def _ampacity_source(wiring: Wiring) -> str:
     return f"{tables.cite(conductors.BUILDING_WIRE)}; 110.14(C){also}"
 
 
-def _conductor_reason(
-    wiring: Wiring, awg: str, carrying: int, ampacity_a: Decimal, class_a: int, ambient_c: Decimal
-) -> Reason:
-    if wiring is Wiring.CORD:
-        column = f"{carrying} current-carrying conductors, protected at its ampacity (240.5)"
+def _conductor_reason(asked: _Asked, awg: str, class_a: int, *, alone: bool) -> Reason:
+    memory = False
+    if asked.wiring is Wiring.CORD:
+        column = f"{asked.carrying} current-carrying conductors, protected at its ampacity (240.5)"
         memory = tables.look_up(conductors.CORD, {"awg": awg}, "confirmation") == "from memory"
-    else:
+    elif asked.wiring is Wiring.CABLE or asked.column_c == _UNKNOWN_COLUMN_C:
         column = "60 C column, since 75 C terminals are not known; 90 C wire corrected from its own column"
-        memory = False
-    detail = (
-        f"{awg} AWG copper carries {_text(ampacity_a)} A at {_text(ambient_c)} C ({column}) "
-        f"and suits a {class_a} A breaker"
+        if asked.wiring is Wiring.CABLE:
+            column = "60 C column, as 334.80 has it; 90 C wire corrected from its own column"
+    else:
+        column = (
+            f"{asked.column_c} C column, as its terminals are marked; 90 C wire corrected from its own column"
+        )
+    suits = (
+        "the motor's overload device protects it (240.4(G), 430.32)"
+        if alone
+        else f"suits a {class_a} A breaker"
     )
-    source = f"{_ampacity_source(wiring)}; {tables.cite(conductors.AMBIENT)}"
+    detail = f"{awg} AWG copper carries {text(asked.ampacity_a(awg))} A at {text(asked.ambient_c)} C ({column}) and {suits}"
+    source = f"{_ampacity_source(asked.wiring)}; {tables.cite(conductors.AMBIENT)}"
     return Reason("conductor", source, detail + (_FROM_MEMORY if memory else ""))
 
 
-def _thickened(
-    load: Load,
-    wiring: Wiring,
-    awg: str,
-    awg_at_most: str,
-    device_a: int,
-    current_a: Decimal,
-    length_ft: Decimal,
-    rules: Rules,
-) -> tuple[str, Decimal, Reason]:
-    """The gauge that keeps the voltage drop within the limit, its drop as a share, and why."""
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A run whose voltage drop is looked at."""
+
+    load: Load
+    wiring: Wiring
+    current_a: Decimal
+    length_ft: Decimal
+    limit: Decimal
+
+    def drop(self, awg: str) -> Decimal:
+        """The share of the volts that is lost on wire of that size."""
+        ohms = conductors.resistance_ohm_per_kft(awg)
+        return voltage_drop_v(self.load.phases, self.length_ft, ohms, self.current_a) / self.load.volts
+
+
+def _thickened(run: _Run, awg: str, awg_at_most: str, device_a: int) -> tuple[str, Decimal, Reason]:
+    """The gauge that keeps the voltage drop within the limit, or the thickest that its ends take; its drop, and why.
+
+    The limit is advice (NFPA 70 210.19 informational note): past it the drop is said, with what thicker wire on
+    pigtails would do, and nothing is refused.
+    """
     least, most = conductors.awg_rank(awg), conductors.awg_rank(awg_at_most)
     if least > most:
         raise CannotSizeError(
             f"the current asks for {awg} AWG, but the terminals of a {device_a} A device usually take up to "
             f"{awg_at_most} AWG ({tables.cite(receptacles.TERMINALS)}); use another family or a larger class"
         )
-    size, share = awg, Decimal(0)
-    for size in (known for known in _sizes(wiring) if least <= conductors.awg_rank(known) <= most):
-        ohms = conductors.resistance_ohm_per_kft(size)
-        share = voltage_drop_v(load.phases, length_ft, ohms, current_a) / load.volts
-        if share <= rules.drop_limit:
-            detail = (
-                f"{_percent(share)} over {_feet(length_ft)} ft of {size} AWG at {_text(current_a)} A, "
-                f"limit {_percent(rules.drop_limit)}; {ohms} ohm per 1000 ft, "
-                "direct current at 75 C, unity power factor"
-            )
-            if size != awg:
-                detail += f"; {awg} AWG would carry the current but drop more"
-            source = f"{tables.cite(conductors.RESISTANCE)}; NFPA 70 210.19 note (advice, not a rule)"
-            return size, share, Reason("voltage drop", source, detail)
-    raise CannotSizeError(
-        f"the voltage drop over {_feet(length_ft)} ft is {_percent(share)} even with {size} AWG, the "
-        f"thickest {wiring} here for the terminals of a {device_a} A device, and the limit is "
-        f"{_percent(rules.drop_limit)}; shorten the run, raise the machine's volts or allow more drop"
+    sizes = [known for known in _sizes(run.wiring) if conductors.awg_rank(known) >= least]
+    taken = [known for known in sizes if conductors.awg_rank(known) <= most]
+    size = next((known for known in taken if run.drop(known) <= run.limit), taken[-1])
+    share = run.drop(size)
+    detail = (
+        f"{_percent(share)} over {_feet(run.length_ft)} ft of {size} AWG at {text(run.current_a)} A, "
+        f"limit {_percent(run.limit)}; {conductors.resistance_ohm_per_kft(size)} ohm per 1000 ft, "
+        "direct current at 75 C, unity power factor"
     )
+    if share > run.limit:
+        detail += (
+            f"; more than advised, and no thicker wire goes under the terminals of a {device_a} A device"
+        )
+        heavier = next((known for known in sizes if run.drop(known) <= run.limit), None)
+        if heavier is not None:
+            detail += f": {heavier} AWG spliced to pigtails would drop {_percent(run.drop(heavier))}"
+    elif size != awg:
+        detail += f"; {awg} AWG would carry the current but drop more"
+    source = f"{tables.cite(conductors.RESISTANCE)}; NFPA 70 210.19 note (advice, not a rule)"
+    return size, share, Reason("voltage drop", source, detail)
 
 
 def _grounding(breaker_a: int, least_awg: str, awg: str) -> tuple[str, Reason]:
@@ -391,7 +368,7 @@ def _grounding(breaker_a: int, least_awg: str, awg: str) -> tuple[str, Reason]:
     asked = Decimal(conductors.area_cmil(base)) * conductors.area_cmil(awg) / conductors.area_cmil(least_awg)
     enlarged = next((size for size in _sizes(Wiring.CONDUIT) if conductors.area_cmil(size) >= asked), awg)
     chosen = conductors.thinner(enlarged, awg)
-    detail = f"{chosen} AWG for a breaker up to {breaker_a} A"
+    detail = f"{chosen} AWG for a breaker of {breaker_a} A"
     if awg != least_awg:
         detail += f", enlarged in proportion as {least_awg} became {awg} AWG (250.122(B))"
     return chosen, Reason("grounding conductor", tables.cite(conductors.GROUNDING), detail)
@@ -442,12 +419,8 @@ def _in_listed_place(load: Load, breaker_a: int, edition: int) -> tuple[bool, st
     )
 
 
-def _text(value: Decimal) -> str:
-    return f"{value.normalize():f}"
-
-
 def _feet(length_ft: Decimal) -> str:
-    return _text(length_ft.quantize(Decimal("0.1")))
+    return text(length_ft.quantize(Decimal("0.1")))
 
 
 def _percent(share: Decimal) -> str:

@@ -3,12 +3,12 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.needs import Bundle, Charge, Item, Need, StockNeed, make_spec
 from costplan.circuits.size_types import CannotSizeError, Load
-from costplan.circuits.sizing import load_current_a
 from costplan.model.catalog import Part
-from costplan.model.choices import Supply
+from costplan.model.choices import LoadKind, Supply
 from costplan.model.shop import Machine
 
 WATTS_PER_HP = 746
@@ -96,7 +96,7 @@ def _by_drive(facts: Facts, machine: Machine, load: Load, sized_by: str) -> Supp
         {"output_a": current_a, "efficiency": efficiency, **({"hp": load.hp} if load.hp is not None else {})},
         {"input_a": input_a},
     )
-    fed = Load(load.volts, 1, load.neutral, False, None, input_a, True, None)
+    fed = Load(load.volts, 1, load.neutral, LoadKind.OTHER, None, input_a, True, None)
     return Supplied(
         fed, _device(facts, machine, Need(spec, 1), "drive"), running_w(load) * (1 / efficiency - 1)
     )
@@ -120,7 +120,7 @@ def _by_motor(facts: Facts, machine: Machine, load: Load) -> Supplied:
         raise CannotSizeError(
             f"no single-phase motor of {load.hp:f} hp at {load.volts} V in the catalog has a price"
         )
-    fed = replace(load, phases=1, amps_a=None, maker_breaker_a=None)
+    fed = replace(load, phases=1, amps_a=None, maker_breaker_a=None, breaker_at_most_a=None, plug=None)
     device = _device(facts, machine, Need(spec, 1), "motor swap")
     return Supplied(fed, _less_old_motor(machine, device))
 

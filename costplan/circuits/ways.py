@@ -5,11 +5,13 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product
 
-from costplan.circuits.size_types import Load
+from costplan.circuits.currents import load_current_a
+from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.model import system
 from costplan.model.choices import DROPS, RUNS, Family, Method, Service, Supply, runs_of
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import CordChoices, Machine, Panel, Shop
+from costplan.standards import receptacles
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -99,18 +101,45 @@ class Way:
         return ", ".join([*words, *(word for word, holds in said.items() if holds)])
 
 
-def load_of(nameplate: Electrical, *, motor: bool) -> Load:
-    """The load a nameplate describes."""
+def load_of(nameplate: Electrical, machine: Machine) -> Load:
+    """The load that a nameplate of a machine describes, today's or that after a retooling."""
+    neutral = nameplate.neutral and nameplate.volts != 120
+    bare = _without_plug(nameplate, machine, neutral=neutral)
+    plug = machine.plug
+    if plug is None or not receptacles.fits(plug, bare.volts, bare.phases, neutral=neutral):
+        return bare
+    kept = replace(bare, plug=plug)
+    outgrown = nameplate is not machine and _outgrows(kept, plug)
+    return bare if outgrown else kept
+
+
+def _outgrows(load: Load, plug: str) -> bool:
+    """Whether a retooled machine draws more than the plug that it came with carries."""
+    try:
+        return load_current_a(load)[0] > receptacles.find_configuration(plug).rating_a
+    except CannotSizeError:
+        return False
+
+
+def _without_plug(nameplate: Electrical, machine: Machine, *, neutral: bool) -> Load:
     return Load(
         volts=int(nameplate.volts),
         phases=nameplate.phases,
-        neutral=nameplate.neutral and nameplate.volts != 120,
-        motor=motor,
+        neutral=neutral,
+        kind=machine.load,
         hp=nameplate.hp,
         amps_a=nameplate.amps_a,
         continuous=nameplate.continuous,
-        maker_breaker_a=int(nameplate.breaker_a) if nameplate.breaker_a is not None else None,
+        maker_breaker_a=_whole(nameplate.breaker_a),
+        duty_cycle=nameplate.duty_cycle,
+        effective_a=nameplate.effective_a,
+        breaker_at_most_a=_whole(nameplate.breaker_at_most_a),
+        terminals_c=nameplate.terminals_c,
     )
+
+
+def _whole(amps: Decimal | None) -> int | None:
+    return None if amps is None else int(amps)
 
 
 def feeds(panel: Panel, load: Load) -> bool:
@@ -131,9 +160,43 @@ def refusal(shop: Shop, machine: Machine, way: Way) -> str | None:
     runs = [run for run in runs_of(way.method) if only is None or run in only]
     if not runs:
         return "the shop file allows only other ways for this machine"
+    plug = _plug_refuses(machine, way)
+    if plug is not None:
+        return plug
     supply = machine.ways.forbid_supply.get(way.supply)
     reasons = [machine.ways.forbid.get(run) or supply or shop.building.forbid.get(run) for run in runs]
     return reasons[0] if all(reasons) else None
+
+
+def _plug_refuses(machine: Machine, way: Way) -> str | None:
+    """Why a way would cut off or exchange the plug that a machine came with; None when it does not.
+
+    Exchanging the plug of a listed machine's cord voids its listing (NFPA 70 110.3(B)).
+    """
+    kept = machine.now is not None and machine.now.method is way.method
+    if (
+        machine.plug is None
+        or machine.plug_may_change
+        or way.quoted
+        or kept
+        or way.supply is not Supply.PANEL
+    ):
+        return None
+    told = "; where its maker allows that, write plug_may_change: true"
+    if way.hard_wired:
+        return (
+            f"it came with a plug ({machine.plug}), which is not cut off{told}"
+            if machine.ways.hard_wired is None
+            else None
+        )
+    if way.method not in DROPS:
+        return None
+    if way.slack_ft:
+        return f"the cord that it came with is not exchanged for a longer one{told}"
+    known = next((device for device in receptacles.configurations() if device.code == machine.plug), None)
+    if known is not None and known.family != way.family:
+        return f"it came with another plug ({machine.plug}), which stays{told}"
+    return None
 
 
 @dataclass(frozen=True, slots=True, order=True)

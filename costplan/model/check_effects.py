@@ -172,7 +172,7 @@ def _catalog_words(machine: Machine) -> Iterator[tuple[str, ...]]:
         "neutral": machine.neutral,
         "continuous": machine.continuous,
         "breaker": machine.breaker_a is not None,
-        "motor": not machine.motor,
+        "load": not machine.motor,
         "takes_turns": machine.takes_turns is not None,
     }
     yield from ((word,) for word, is_said in said.items() if is_said)

@@ -95,3 +95,12 @@ class ResaleRule(StrEnum):
 
     SHARE = "share of price"
     STRAIGHT_LINE = "straight line over life"
+
+
+class LoadKind(StrEnum):
+    """What a machine is to its circuit."""
+
+    MOTOR = "motor"
+    HEATER = "heater"
+    WELDER = "welder"
+    OTHER = "other"

@@ -18,7 +18,7 @@ from costplan.model.base import (
     Volts,
 )
 from costplan.model.catalog import FixedBid, Recipe
-from costplan.model.choices import Family, Occupancy, Run, Service, Supply, SurplusRule, VisitRule
+from costplan.model.choices import Family, LoadKind, Occupancy, Run, Service, Supply, SurplusRule, VisitRule
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
 from costplan.model.labor import Crew, HourFactor
@@ -71,6 +71,26 @@ class Code(Entry):
     """Voltage drop allowed in a branch circuit (NEC 210.19 note: advice, not a rule)."""
     ambient_c: Number = Decimal(30)
     """Warmest air around the wiring in degrees C; the tables are for 30."""
+    terminals_c: int = Field(60, alias="terminals")
+    """60 or 75: what the terminals at both ends of circuits are marked for (NEC 110.14(C)); above 100 A 75 anyway."""
+    starting_margin: Share = Field(Decimal("1.75"), ge=1)
+    """Breaker of a hard-wired motor at least, as a share of its current, so that it starts; within NEC 430.52."""
+    smallest_circuit_a: CurrentA = Field(Decimal(20), alias="smallest_circuit")
+    """The smallest circuit made anew: 15 or 20 A; what is there may be smaller."""
+
+    @field_validator("terminals_c")
+    @classmethod
+    def _marked(cls, terminals_c: int) -> int:
+        if terminals_c not in (60, 75):
+            raise ValueError(f"is {terminals_c}; allowed: 60, 75")
+        return terminals_c
+
+    @field_validator("smallest_circuit_a")
+    @classmethod
+    def _small(cls, amps: Decimal) -> Decimal:
+        if amps not in (15, 20):
+            raise ValueError(f"is {amps:f} A; allowed: 15 A, 20 A")
+        return amps
 
 
 class Lease(Entry):
@@ -260,12 +280,14 @@ class Machine(Electrical):
     """By kind of part: how long it lasts at this machine, as a share of its life."""
     old_motor_worth_cents: MoneyCents = Field(Decimal(0), alias="old_motor_worth", ge=0)
     """What its own motor fetches when another is put in."""
-    motor: bool = True
-    """Whether the load is a motor; heaters, ovens and computers say no."""
+    load: LoadKind = LoadKind.MOTOR
+    """What it is to its circuit: motor, heater, welder or other, such as a computer."""
     own_cord_ft: LengthFt = Field(Decimal(6), alias="own_cord", ge=0)
     """Length of the cord the machine came with, from the machine to its plug."""
     plug: str | None = None
-    """The plug it has now, for example NEMA 6-20; left out means bare ends."""
+    """The plug it came with, for example NEMA 6-20: it stays, and its circuit follows it; left out means bare ends."""
+    plug_may_change: bool = False
+    """Whether its maker allows another plug of no more amperes, a longer cord, or hard-wiring it."""
     arrives: int = Field(0, ge=0)
     """Year in which it comes; 0 is here today."""
     leaves: int | None = Field(None, ge=1)
@@ -284,6 +306,11 @@ class Machine(Electrical):
     """Ways of powering open to this machine."""
     recipes: dict[str, Recipe] = Field({})
     """Recipes that replace the catalog's for this machine only."""
+
+    @property
+    def motor(self) -> bool:
+        """Whether it is a motor."""
+        return self.load is LoadKind.MOTOR
 
     @field_validator("now")
     @classmethod

@@ -221,9 +221,9 @@ def _machines(answers: Answers) -> Iterator[str]:
 
 
 _WORTH_ADDING = (
-    ("plug", "plug: NEMA 6-20       the plug it has now; without it the cord has bare ends"),
+    ("plug", "plug: NEMA 6-20       the plug it came with; without it the cord has bare ends"),
     ("never_moves", "never_moves: true     bolted down"),
-    ("motor", "motor: false          for heaters, ovens and computers"),
+    ("load", "load: heater          or welder, or other such as a computer; a motor unless you say so"),
     ("continuous", "continuous: true      runs three hours or more at full load"),
     ("own_cord", "own_cord: 8 ft        length of the cord it came with, 6 ft unless you say so"),
     ("full_load_hours", "full_load_hours: 80   a year; until one says so, electricity counts for nothing"),
@@ -256,7 +256,7 @@ def _told(told: Told) -> Iterator[tuple[str, str]]:
     if told.never_moves:
         yield "never_moves", "true"
     if told.no_motor:
-        yield "motor", "false"
+        yield "load", "other"
     if told.continuous:
         yield "continuous", "true"
     if told.own_cord is not None:

@@ -54,7 +54,7 @@ def _gear(facts: Facts, gear: Gear) -> str:
 def _machine(facts: Facts, machine: Machine) -> str:
     if not machine.volts:
         return f"{machine.name}\n  its ways are quoted and its nameplate is not stated: nothing to size"
-    load = load_of(machine, motor=machine.motor)
+    load = load_of(machine, machine)
     lines = [machine.name if machine.count == 1 else f"{machine.count} x {machine.name}"]
     able = _reaching(facts, machine, panels_for(facts.panels.values(), load))
     if not able and load.phases == 3:

@@ -116,6 +116,16 @@ def find_configuration(code: str) -> Configuration:
     return found
 
 
+def taking(plug: str) -> tuple[Configuration, ...]:
+    """Receptacles that take a plug, from small to large: its own, and the 20 A one for a straight 15 A plug.
+
+    Raises LookupError for an unknown plug. Source: ANSI/NEMA WD 6 (the T slot of 5-20 and 6-20), from memory.
+    """
+    own = find_configuration(plug)
+    wider = {"NEMA 5-15": "NEMA 5-20", "NEMA 6-15": "NEMA 6-20"}.get(plug)
+    return (own,) if wider is None else (own, find_configuration(wider))
+
+
 def label_volts(volts: int, phases: int, neutral: bool) -> str | None:
     """The volts a receptacle's label shows for a system of 120, 208, 240 or 480 V, None when none is made.
 
@@ -136,6 +146,12 @@ def label_volts(volts: int, phases: int, neutral: bool) -> str | None:
         (480, 3, True): "277/480",
     }
     return labels.get((volts, phases, neutral))
+
+
+def fits(plug: str, volts: int, phases: int, *, neutral: bool) -> bool:
+    """Whether a plug is one for a system; False for one that the tables do not know."""
+    known = next((device for device in configurations() if device.code == plug), None)
+    return known is not None and (known.volts, known.phases) == (label_volts(volts, phases, neutral), phases)
 
 
 def fitting_configurations(family: str, volts: int, phases: int, neutral: bool) -> tuple[Configuration, ...]:

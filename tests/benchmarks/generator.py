@@ -23,12 +23,12 @@ _PLATES: tuple[dict[str, Any], ...] = (
     {"volts": 120, "hp": "1/2"},
     {"volts": 120, "hp": "3/4"},
     {"volts": 120, "hp": "1"},
-    {"volts": 120, "amps": 9, "motor": False},
+    {"volts": 120, "amps": 9, "load": "heater"},
     {"volts": 240, "hp": "1-1/2"},
     {"volts": 240, "hp": "2"},
     {"volts": 240, "hp": "3"},
     {"volts": 240, "hp": "5"},
-    {"volts": 240, "amps": 16, "motor": False, "continuous": True},
+    {"volts": 240, "amps": 16, "load": "heater", "continuous": True},
 )
 _THREE_PHASE_PLATES: tuple[dict[str, Any], ...] = (
     {"volts": 240, "phases": 3, "hp": "3"},

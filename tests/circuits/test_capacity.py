@@ -12,7 +12,7 @@ from costplan.circuits.capacity import Capacity, Limit, motor_extra_va, volt_amp
 from costplan.circuits.facts import Facts
 from costplan.model.system import System
 
-OVEN = {"name": "oven", "at": "bench A", "volts": 240, "amps": 20, "motor": False}
+OVEN = {"name": "oven", "at": "bench A", "volts": 240, "amps": 20, "load": "heater"}
 LATHE = SAW | {"name": "lathe"}
 TURNS = {"takes_turns": "by hand"}
 PEAK = {"amps": 40, "seen": "2026-10-01", "days": 30}

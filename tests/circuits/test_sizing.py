@@ -6,8 +6,10 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from costplan.circuits.currents import load_current_a
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
-from costplan.circuits.sizing import load_current_a, motor_breaker_limit_a, size_circuit, voltage_drop_v
+from costplan.circuits.sizing import motor_breaker_limit_a, size_circuit, voltage_drop_v
+from costplan.model.choices import LoadKind
 from costplan.standards import receptacles
 from costplan.standards.conductors import awg_rank, cord_ampacity_a
 
@@ -29,7 +31,7 @@ def load(
         volts,
         phases,
         neutral,
-        motor,
+        LoadKind.MOTOR if motor else LoadKind.OTHER,
         Decimal(hp) if hp else None,
         Decimal(amps) if amps else None,
         continuous,

@@ -11,7 +11,7 @@ from costplan.circuits.needs import make_spec
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.supply import draw_va, running_w, supplied, supplies_known
 from costplan.circuits.ways import load_of
-from costplan.model.choices import Supply
+from costplan.model.choices import LoadKind, Supply
 
 
 def facts_of(machine: dict[str, Any], **catalog: Any) -> Facts:
@@ -20,7 +20,7 @@ def facts_of(machine: dict[str, Any], **catalog: Any) -> Facts:
 
 def load(machine: dict[str, Any]) -> Load:
     entry = make_gear_shop([machine]).machines[0]
-    return load_of(entry, motor=entry.motor)
+    return load_of(entry, entry)
 
 
 def by(supply: Supply, machine: dict[str, Any], **catalog: Any) -> Any:
@@ -41,7 +41,7 @@ def test_a_single_phase_machine_needs_neither(supply: Supply) -> None:
 def test_a_drive_is_fed_single_phase_and_continuous() -> None:
     """3 hp: the drive for 16 A in, 95 % efficient, loses 2,238 W x (1 / 0.95 - 1) = 117.8 W."""
     fed = by(Supply.DRIVE, MILL)
-    assert fed.load == Load(240, 1, False, False, None, Decimal(16), True, None)
+    assert fed.load == Load(240, 1, False, LoadKind.OTHER, None, Decimal(16), True, None)
     assert round(fed.lost_w, 1) == Decimal("117.8")
     spec = fed.device.item.spec
     assert dict(spec.equal) == {"volts": "240"}
@@ -74,14 +74,14 @@ def test_what_no_drive_runs_is_said() -> None:
     ):
         by(Supply.DRIVE, MILL | {"hp": "7.5"})
     with pytest.raises(CannotSizeError, match="motors only"):
-        by(Supply.DRIVE, MILL | {"motor": False})
+        by(Supply.DRIVE, MILL | {"load": "heater"})
     with pytest.raises(CannotSizeError, match="at 208 V"):
         by(Supply.DRIVE, MILL | {"volts": 208})
 
 
 def test_another_motor_of_the_same_power_runs_from_one_phase() -> None:
     fed = by(Supply.MOTOR, MILL)
-    assert fed.load == Load(240, 1, False, True, Decimal(3), None, False, None)
+    assert fed.load == Load(240, 1, False, LoadKind.MOTOR, Decimal(3), None, False, None)
     assert fed.device.item.spec == make_spec("motor", {"volts": 240, "phases": 1}, {"hp": 3})
     assert fed.lost_w == 0
 
@@ -107,9 +107,9 @@ def test_supplies_need_their_kind_and_their_recipe() -> None:
     [
         (MILL, 3 * 746),
         (SAW, 240 * 16),
-        (SAW | {"motor": False}, 240 * 16),
+        (SAW | {"load": "heater"}, 240 * 16),
         # 240 x 10 x the root of three
-        ({"name": "kiln", "at": "bench C", "volts": 240, "phases": 3, "amps": 10, "motor": False}, 4157),
+        ({"name": "kiln", "at": "bench C", "volts": 240, "phases": 3, "amps": 10, "load": "heater"}, 4157),
     ],
 )
 def test_power_at_full_load(machine: dict[str, Any], watts: int) -> None:

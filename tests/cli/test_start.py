@@ -698,7 +698,7 @@ def test_what_the_comments_propose_can_be_written(moves: str, tmp_path: Path, de
     text = re.sub(rf"(?m)^( *)# (?={begin})", r"\1", file.read_text(encoding="utf-8"))
     added = re.findall(r"(?m)^#   (\w+: (?:\{.*\}|NEMA \S+|\d+ ft|\S+))", text)
     assert [words.split(":")[0] for words in added] == [
-        *("plug", "never_moves", "motor", "continuous", "own_cord", "full_load_hours", "now"),
+        *("plug", "never_moves", "load", "continuous", "own_cord", "full_load_hours", "now"),
     ]
     first = "    amps: 30 A\n"
     text = text.replace(first, first + "".join(f"    {words}\n" for words in added))

@@ -24,7 +24,7 @@ from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
 from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 
-OVEN = {"name": "oven", "at": "bench A", "volts": 240, "amps": 16, "motor": False} | WALL_ONLY
+OVEN = {"name": "oven", "at": "bench A", "volts": 240, "amps": 16, "load": "heater"} | WALL_ONLY
 ROOM = PANEL | {"spaces_free": 12}
 
 

@@ -4,9 +4,10 @@ from decimal import Decimal
 
 from costplan.circuits.size_types import Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
+from costplan.model.choices import LoadKind
 from costplan.standards import conductors, overcurrent
 
-MOTOR = Load(120, 1, False, True, Decimal(3), Decimal(31), True, None)
+MOTOR = Load(120, 1, False, LoadKind.MOTOR, Decimal(3), Decimal(31), True, None)
 RULES = Rules(2002, "industrial", False, Decimal("0.05"), Decimal(30))
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from costplan.circuits.size_types import Load
 from costplan.circuits.sizing import motor_breaker_limit_a
+from costplan.model.choices import LoadKind
 from costplan.standards import motors, overcurrent
 
 
@@ -41,6 +42,6 @@ def test_feeder_fuse_rounds_down() -> None:
 
 def test_breaker_limit_of_the_25_hp_motor() -> None:
     """250 % of 34 A is 85 A, next standard 90 A (derived)."""
-    motor = Load(480, 3, False, True, Decimal(25), Decimal(32), True, None)
+    motor = Load(480, 3, False, LoadKind.MOTOR, Decimal(25), Decimal(32), True, None)
 
     assert motor_breaker_limit_a(motor) == 90

@@ -4,8 +4,9 @@ from decimal import Decimal
 
 from costplan.circuits.size_types import Load, Rules, Wiring
 from costplan.circuits.sizing import motor_breaker_limit_a, size_circuit
+from costplan.model.choices import LoadKind
 
-MOTOR = Load(240, 3, False, True, Decimal("7.5"), None, True, None)
+MOTOR = Load(240, 3, False, LoadKind.MOTOR, Decimal("7.5"), None, True, None)
 RULES = Rules(2014, "industrial", False, Decimal("0.03"), Decimal(30))
 
 

@@ -1,0 +1,179 @@
+"""The breaker of a machine's circuit: what it is by habit, and from which to which size another would do."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from costplan.circuits.currents import text
+from costplan.circuits.size_types import CannotSizeError, Load, Reason, Rules
+from costplan.model.choices import LoadKind
+from costplan.standards import overcurrent, receptacles, tables, welders
+
+SMALLEST_BREAKER_A = 15
+
+
+@dataclass(frozen=True, slots=True)
+class Protection:
+    """The breaker, the rating that wire and receptacle must match, and the bounds on another breaker, in amperes.
+
+    `class_a` is 0 where the wire follows the current alone: a motor has an overload device of its own, and its breaker
+    guards against short circuits only (NFPA 70 240.4(G)). `least_a` is the smallest that carries the load.
+    """
+
+    breaker_a: int
+    class_a: int
+    least_a: int
+    bounds_a: tuple[int, ...]
+    reasons: tuple[Reason, ...]
+
+
+def protection(
+    load: Load, current_a: Decimal, ampacity_a: Decimal, family: str | None, rules: Rules, floor_a: int
+) -> Protection:
+    """The breaker of a load's circuit; `family` None is hard-wired, `floor_a` the class that is asked for at least.
+
+    Raises CannotSizeError, and LookupError above the list of standard sizes.
+    """
+    if load.maker_breaker_a is not None:
+        return _makers(load, load.maker_breaker_a, current_a, family, rules, floor_a)
+    if load.plug is not None and family is not None:
+        return _behind_a_plug(load, load.plug, current_a, ampacity_a, rules)
+    if load.motor:
+        return _of_a_motor(load, current_a, ampacity_a, family, rules, floor_a)
+    return _of_another_load(load, current_a, ampacity_a, rules, floor_a)
+
+
+def motor_limit_a(load: Load, current_a: Decimal) -> int:
+    """The largest inverse-time breaker of a motor, in amperes: 250 %, then the next standard size up.
+
+    Raises LookupError above the list. Source: NFPA 70 430.52(C)(1).
+    """
+    kind = "single-phase" if load.phases == 1 else "polyphase"
+    percent = overcurrent.motor_protection_percent("inverse-time breaker", kind)
+    return overcurrent.next_standard_size_a(current_a * percent / 100)
+
+
+def _behind_a_plug(
+    load: Load, plug: str, current_a: Decimal, ampacity_a: Decimal, rules: Rules
+) -> Protection:
+    """A machine that came with a plug: the receptacles that take it set the circuit, and the plug stays."""
+    own = receptacles.find_configuration(plug)
+    if current_a > own.rating_a:
+        raise CannotSizeError(
+            f"its plug {plug} carries {own.rating_a} A and the nameplate asks for {text(current_a)} A: read both "
+            "again; a plug is never exchanged for a larger one on the cord the machine came with"
+        )
+    taking = receptacles.taking(plug)
+    asked_a = max(Decimal(own.rating_a), ampacity_a, Decimal(rules.smallest_circuit_a))
+    breaker_a = next(
+        (device.rating_a for device in taking if device.rating_a >= asked_a), taking[-1].rating_a
+    )
+    if load.continuous and ampacity_a > breaker_a:
+        raise CannotSizeError(
+            f"its plug {plug} is for circuits up to {breaker_a} A, and it runs at {text(current_a)} A for hours, which "
+            f"asks for {text(ampacity_a)} A (NFPA 70 210.20(A)): read plate and plug again, or hard-wire it"
+        )
+    least_a = next(
+        size for size in overcurrent.standard_sizes_a() if size >= min(ampacity_a, Decimal(breaker_a))
+    )
+    detail = f"{breaker_a} A: as the receptacle that takes its own plug, {plug}"
+    if breaker_a > own.rating_a:
+        detail += f"; no circuit below {rules.smallest_circuit_a} A is made here"
+    reason = Reason("breaker", "nameplate and plug; NFPA 70 210.21(B), 110.3(B)", detail)
+    return Protection(breaker_a, breaker_a, max(least_a, SMALLEST_BREAKER_A), (breaker_a,), (reason,))
+
+
+def _of_a_motor(
+    load: Load, current_a: Decimal, ampacity_a: Decimal, family: str | None, rules: Rules, floor_a: int
+) -> Protection:
+    limit_a = motor_limit_a(load, current_a)
+    least_a = max(ampacity_a, Decimal(SMALLEST_BREAKER_A))
+    habit_a = max(least_a, Decimal(min(rules.smallest_circuit_a, limit_a)), Decimal(min(floor_a, limit_a)))
+    said = f"smallest usual size not below {text(ampacity_a)} A"
+    if family is None:
+        start_a = current_a * rules.starting_margin
+        habit_a = max(habit_a, start_a)
+        said = f"usual size not below {text(rules.starting_margin * 100)} % of {text(current_a)} A, so that it starts"
+    breaker_a = _usual_within(habit_a, limit_a, least_a)
+    if floor_a > limit_a:
+        said += f"; {floor_a} A would pass the motor's limit, so the breaker stays smaller"
+    reasons = (
+        Reason("breaker", _cite_breakers(), f"{breaker_a} A: {said}"),
+        Reason(
+            "motor limit",
+            tables.cite(overcurrent.MOTOR_LIMITS),
+            f"250 % of {text(current_a)} A, next standard size: a breaker of at most {limit_a} A",
+        ),
+    )
+    class_a = max(breaker_a, floor_a) if family is not None else 0
+    bounds_a = tuple(size for size in (limit_a, load.breaker_at_most_a) if size is not None)
+    if breaker_a > min(bounds_a):
+        breaker_a = overcurrent.largest_standard_size_a(min(bounds_a), rules.edition)
+    return Protection(breaker_a, class_a, _standard(least_a), bounds_a, reasons)
+
+
+def _of_another_load(
+    load: Load, current_a: Decimal, ampacity_a: Decimal, rules: Rules, floor_a: int
+) -> Protection:
+    """A heater, a welder or anything else: the breaker protects the wire as on any circuit."""
+    welder = load.kind is LoadKind.WELDER
+    carried_a = max(ampacity_a, current_a) if welder else ampacity_a
+    least_a = max(ampacity_a, Decimal(SMALLEST_BREAKER_A))
+    breaker_a = overcurrent.next_usual_size_a(
+        max(carried_a, Decimal(rules.smallest_circuit_a), Decimal(floor_a))
+    )
+    said = f"{breaker_a} A: smallest usual size not below {text(carried_a)} A"
+    reasons = [Reason("breaker", f"{_cite_breakers()}; NFPA 70 210.20(A)", said)]
+    bounds_a: list[int] = []
+    if welder:
+        limit_a = overcurrent.next_standard_size_a(current_a * welders.LARGEST_PERCENT / 100)
+        bounds_a.append(limit_a)
+        detail = (
+            f"{welders.LARGEST_PERCENT} % of {text(current_a)} A, next standard size: at most {limit_a} A"
+        )
+        reasons.append(Reason("welder limit", "NFPA 70 630.12(A)", detail))
+    if load.breaker_at_most_a is not None:
+        bounds_a.append(load.breaker_at_most_a)
+        if breaker_a > load.breaker_at_most_a:
+            breaker_a = load.breaker_at_most_a
+    return Protection(breaker_a, max(breaker_a, floor_a), _standard(least_a), tuple(bounds_a), tuple(reasons))
+
+
+def _usual_within(habit_a: Decimal, limit_a: int, least_a: Decimal) -> int:
+    """The smallest usual size that suits the habit; where that passes the limit, the largest below it, else the limit."""
+    asked_a = overcurrent.next_usual_size_a(habit_a)
+    if asked_a <= limit_a:
+        return asked_a
+    within = [size for size in overcurrent.usual_sizes_a() if least_a <= size <= limit_a]
+    return within[-1] if within else limit_a
+
+
+def _standard(current_a: Decimal) -> int:
+    return overcurrent.next_standard_size_a(current_a)
+
+
+def _cite_breakers() -> str:
+    return f"{tables.cite(overcurrent.STANDARD_SIZES)}; usual sizes are common practice, no source"
+
+
+def _makers(
+    load: Load, maker_a: int, current_a: Decimal, family: str | None, rules: Rules, floor_a: int
+) -> Protection:
+    sizes = overcurrent.standard_sizes_a(rules.edition)
+    if maker_a not in sizes:
+        near = sorted(sorted(sizes, key=lambda size: abs(size - maker_a))[:2])
+        raise CannotSizeError(
+            f"the maker's {maker_a} A breaker is no standard size (NFPA 70 240.6(A), edition in force); "
+            f"the nearest are {near[0]} and {near[1]} A: write what the nameplate allows"
+        )
+    if family is not None and maker_a < SMALLEST_BREAKER_A:
+        raise CannotSizeError(
+            f"the maker's {maker_a} A breaker may not feed a receptacle (NFPA 70 210.18); hard-wire it, "
+            f"or leave the breaker out for {SMALLEST_BREAKER_A} A"
+        )
+    detail = f"{maker_a} A: the maker's stated size wins over the calculated one"
+    if maker_a < current_a:
+        detail += f"; it is below the load current of {text(current_a)} A, so check the nameplate"
+    reason = Reason("breaker", "nameplate; NFPA 70 110.3(B)", detail)
+    # A motor's wire follows its current, whatever breaker the maker allows for its start.
+    class_a = 0 if load.motor and family is None else max(maker_a, floor_a)
+    return Protection(maker_a, class_a, maker_a, (maker_a,), (reason,))
