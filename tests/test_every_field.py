@@ -47,6 +47,10 @@ HARD_WIRED_NOW = {
     "shop/machines/saw/now": {word: value for word, value in NOW.items() if word != "configuration"},
     "shop/machines/saw/ways": WALL | {"hard_wired": True},
 }
+BARE_SAW: dict[str, object] = {"shop/machines/saw/plug": GONE}
+CONDUIT = {"only": ["conduit drop"], "hard_wired": True}
+HARD_WIRED = BARE_SAW | {"shop/machines/saw/ways": WALL | {"hard_wired": True}, "shop/machines/saw/amps": 33}
+WELDER = BARE_SAW | {"shop/machines/saw/load": "welder", "shop/machines/saw/amps": 28}
 IDEA = {"shop/layouts": [{"name": "idea", "at": {"saw": "bench C"}}]}
 BRINGS = {"shop/layouts": [{"name": "idea", "brought": [SAW | {"name": "lathe", "at": "bench D"}]}]}
 THERE = {
@@ -274,6 +278,12 @@ GEARS: dict[str, Change] = {
 }
 OVERHAUL = {"shop/gear/converter/overhaul": {"every": 2, "money": 50, "hours": 1, "own_hours": 1}}
 LATHE = "shop/next_machines/lathe"
+HARD_WIRED_LATHE: dict[str, object] = {
+    f"{LATHE}/plug": GONE,
+    f"{LATHE}/amps": 33,
+    f"{LATHE}/ways": WALL | {"hard_wired": True},
+}
+WELDING_LATHE: dict[str, object] = {f"{LATHE}/plug": GONE, f"{LATHE}/load": "welder", f"{LATHE}/amps": 28}
 
 FIELDS: dict[str, Case] = {
     # the shop
@@ -368,6 +378,15 @@ FIELDS: dict[str, Case] = {
     "Code.occupancy": c({"shop/code/occupancy": "dwelling garage"}, dearer),
     "Code.ground_fault_place": c({"shop/code/ground_fault_place": True}, dearer),
     "Code.drop_limit": c({"shop/code/drop_limit": "0.5 %"}, other("sizes")),
+    "Code.terminals": c(
+        {"shop/code/terminals": 75}, other("sizes"), given={**HARD_WIRED, "shop/machines/saw/ways": CONDUIT}
+    ),
+    "Code.starting_margin": c({"shop/code/starting_margin": "2.5"}, other("sizes"), given=HARD_WIRED),
+    "Code.smallest_circuit": c(
+        {"shop/code/smallest_circuit": 15},
+        other("sizes"),
+        given={"shop/machines/saw/amps": 9, "shop/machines/saw/plug": GONE},
+    ),
     "Code.ambient_c": c({"shop/code/ambient_c": 50}, other("sizes")),
     "Building.ceiling_height": c({"shop/building/ceiling_height": 14}, dearer, given=PLACES),
     "Building.forbid": c(
@@ -429,15 +448,28 @@ FIELDS: dict[str, Case] = {
     # machines
     "Machine.volts": c({"shop/machines/drill/volts": 240}, other("sizes")),
     "Machine.phases": c({"shop/machines/mill/phases": 1}, cheaper, "geared"),
-    "Machine.amps": c({"shop/machines/saw/amps": 24}, dearer),
+    "Machine.amps": c({"shop/machines/saw/amps": 24}, dearer, given=BARE_SAW),
     "Machine.hp": c({"shop/machines/mill/hp": 5}, other("sizes"), "geared"),
     "Machine.neutral": c({"shop/machines/saw/neutral": True}, other("sizes")),
     "Machine.continuous": c(
         {"shop/machines/saw/continuous": True},
         other("sizes"),
-        given={"shop/machines/saw/motor": False, "shop/machines/saw/amps": 18},
+        given={**BARE_SAW, "shop/machines/saw/load": "heater", "shop/machines/saw/amps": 18},
     ),
-    "Machine.breaker": c({"shop/machines/saw/breaker": 30}, dearer),
+    "Machine.breaker": c({"shop/machines/saw/breaker": 30}, dearer, given=BARE_SAW),
+    "Machine.largest_breaker": c({"shop/machines/saw/largest_breaker": 20}, other("sizes"), given=HARD_WIRED),
+    "Machine.terminals": c(
+        {"shop/machines/saw/terminals": 75},
+        other("sizes"),
+        given={**HARD_WIRED, "shop/machines/saw/ways": CONDUIT},
+    ),
+    "Machine.duty_cycle": c({"shop/machines/saw/duty_cycle": 0.4}, other("sizes"), given=WELDER),
+    "Machine.effective_amps": c({"shop/machines/saw/effective_amps": 12}, other("sizes"), given=WELDER),
+    "Machine.plug_may_change": c(
+        {"shop/machines/saw/plug_may_change": True},
+        other("ways"),
+        given={"shop/cords/families": ["straight", "locking"]},
+    ),
     "Machine.name": c(("saw", "large saw"), other("table", "large saw")),
     "Machine.count": c({"shop/machines/drill/count": 2}, dearer),
     "Machine.at": c({"shop/machines/saw/at": "bench C"}, dearer, given=STANDS),
@@ -450,7 +482,7 @@ FIELDS: dict[str, Case] = {
         "geared",
         {"shop/machines/mill/ways": WALL},
     ),
-    "Machine.motor": c({"shop/machines/saw/motor": False}, other("sizes")),
+    "Machine.load": c({"shop/machines/saw/load": "heater"}, other("sizes")),
     "Machine.own_cord": c({"shop/machines/saw/own_cord": 60}, cheaper),
     "Machine.plug": c({"shop/machines/saw/plug": GONE}, dearer),
     "Machine.arrives": c({"shop/machines/saw/arrives": 1}, other("lines")),
@@ -648,9 +680,29 @@ FIELDS: dict[str, Case] = {
     ),
     "NextMachine.neutral": c({f"{LATHE}/neutral": True}, other("sizes"), "buying"),
     "NextMachine.continuous": c(
-        {f"{LATHE}/continuous": True}, other("next"), "buying", {f"{LATHE}/motor": False, f"{LATHE}/amps": 18}
+        {f"{LATHE}/continuous": True},
+        other("next"),
+        "buying",
+        {f"{LATHE}/plug": GONE, f"{LATHE}/load": "heater", f"{LATHE}/amps": 18},
     ),
-    "NextMachine.breaker": c({f"{LATHE}/breaker": 30}, other("next"), "buying"),
+    "NextMachine.breaker": c({f"{LATHE}/breaker": 30}, other("next"), "buying", {f"{LATHE}/plug": GONE}),
+    "NextMachine.largest_breaker": c(
+        {f"{LATHE}/largest_breaker": 20}, other("sizes"), "buying", HARD_WIRED_LATHE
+    ),
+    "NextMachine.terminals": c(
+        {f"{LATHE}/terminals": 75},
+        other("sizes"),
+        "buying",
+        {**HARD_WIRED_LATHE, f"{LATHE}/ways": CONDUIT},
+    ),
+    "NextMachine.duty_cycle": c({f"{LATHE}/duty_cycle": 0.4}, other("sizes"), "buying", WELDING_LATHE),
+    "NextMachine.effective_amps": c({f"{LATHE}/effective_amps": 9}, other("sizes"), "buying", WELDING_LATHE),
+    "NextMachine.plug_may_change": c(
+        {f"{LATHE}/plug_may_change": True},
+        other("next"),
+        "buying",
+        {f"{LATHE}/ways": {"only": ["wall drop"]}},
+    ),
     "NextMachine.name": c(("lathe", "long lathe"), other("next", "long lathe"), "buying"),
     "NextMachine.count": c({f"{LATHE}/count": 2}, asks("next-machine-count"), "buying"),
     "NextMachine.at": c({f"{LATHE}/at": "bench E"}, other("next"), "buying"),
@@ -684,7 +736,7 @@ FIELDS: dict[str, Case] = {
             ],
         },
     ),
-    "NextMachine.motor": c({f"{LATHE}/motor": False}, other("sizes"), "buying"),
+    "NextMachine.load": c({f"{LATHE}/load": "heater"}, other("sizes"), "buying"),
     "NextMachine.own_cord": c({f"{LATHE}/own_cord": 60}, other("next"), "buying", ROUND),
     "NextMachine.plug": c({f"{LATHE}/plug": GONE}, other("next"), "buying"),
     "NextMachine.arrives": c({f"{LATHE}/arrives": 2}, other("next"), "buying"),
@@ -752,7 +804,21 @@ FIELDS: dict[str, Case] = {
     "Rearranged.among": c({f"{SHORT}/among": ["bench A", "bench E"]}, other("lines"), given=ROUND),
     **{
         f"Retool.{word}": c({f"{FIRST}/retool/{word}": value}, other("json"), given=RETOOL)
-        for word, value in (("volts", 120), ("amps", 24), ("breaker", 30))
+        for word, value in (("volts", 120), ("amps", 24))
+    },
+    **{
+        f"Retool.{word}": c(
+            {f"{FIRST}/retool/{word}": value},
+            other("json"),
+            given={**RETOOL, **given, f"{FIRST}/retool/amps": 28},
+        )
+        for word, value, given in (
+            ("breaker", 50, BARE_SAW),
+            ("largest_breaker", 40, HARD_WIRED),
+            ("terminals", 75, {**HARD_WIRED, "shop/machines/saw/ways": CONDUIT}),
+            ("duty_cycle", 0.4, WELDER),
+            ("effective_amps", 12, WELDER),
+        )
     },
     "Retool.phases": c({f"{FIRST}/retool/phases": 3}, asks("machine-no-three-phase"), given=RETOOL),
     "Retool.hp": c(
@@ -762,7 +828,7 @@ FIELDS: dict[str, Case] = {
     "Retool.continuous": c(
         {f"{FIRST}/retool/continuous": True},
         other("json"),
-        given={**RETOOL, f"{FIRST}/retool/amps": 18, "shop/machines/saw/motor": False},
+        given={**RETOOL, **BARE_SAW, f"{FIRST}/retool/amps": 18, "shop/machines/saw/load": "heater"},
     ),
     # cords
     "CordChoices.slack": c({"shop/cords/slack": [15]}, other("lines")),

@@ -5,6 +5,7 @@ comparing the two circuits thing by thing. Nothing here knows money, years or st
 """
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from costplan.circuits.circuit import (
     KIT_RECIPE,
@@ -16,11 +17,12 @@ from costplan.circuits.circuit import (
     cord_piece,
     device,
 )
-from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, StockNeed, make_spec
+from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, Spec, StockNeed, make_spec
 from costplan.model.choices import Method
 from costplan.model.installed import protected_to_a
 from costplan.standards import receptacles
 from costplan.standards.conductors import awg_rank
+from costplan.standards.loads import motor_disconnect_a
 
 Begun = tuple[tuple[Slot, StockNeed], ...]
 Ended = tuple[tuple[Slot, Return | None], ...]
@@ -211,8 +213,21 @@ def _end_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
     """Whether the receptacle or disconnect that is there will do."""
     there, asked = as_is.size.configuration, wanted.size.configuration
     if there == asked:
-        return as_is.receptacle.spec.covers(wanted.receptacle.spec)
+        return as_is.receptacle.spec.covers(_end_asked(as_is, wanted))
     return there is not None and asked is not None and _smaller_one_serves(there, asked, as_is, wanted)
+
+
+def _end_asked(as_is: Circuit, wanted: Circuit) -> Spec:
+    """What the end must be; a disconnect is good behind the breaker that stays, and for the motor (NFPA 70 430.110(A))."""
+    spec = wanted.receptacle.spec
+    if spec.kind != "disconnect" or not _breaker_still_serves(as_is, wanted):
+        return spec
+    load_a = motor_disconnect_a(wanted.size.current_a) if wanted.hard_wired_motor else wanted.size.current_a
+    rating_a = max(Decimal(as_is.size.breaker_a), load_a)
+    low = tuple(
+        (name, min(value, rating_a) if name == "rating_a" else value) for name, value in spec.at_least
+    )
+    return replace(spec, at_least=low)
 
 
 def _smaller_one_serves(there: str, asked: str, as_is: Circuit, wanted: Circuit) -> bool:

@@ -162,7 +162,13 @@ def _receptacle(
     needed_a = int(rating_a) + (rating_a % 1 > 0)
     own = None if load.plug is None else receptacles.find_configuration(load.plug)
     if own is not None and own.family == family:
-        device = next(known for known in receptacles.taking(own.code) if known.rating_a >= needed_a)
+        taking = receptacles.taking(own.code)
+        device = next((known for known in taking if known.rating_a >= needed_a), None)
+        if device is None:
+            raise CannotSizeError(
+                f"its plug {own.code} goes on circuits up to {taking[-1].rating_a} A, and the circuit asked for has "
+                f"{needed_a} A: read plate and plug again"
+            )
         detail = f"{device.code}: takes the machine's own plug, {own.code}"
         return device, (Reason("receptacle", f"NFPA 70 210.21(B)(1); {device.source}", detail),)
     neutral = load.neutral and load.volts != 120

@@ -80,7 +80,7 @@ def test_a_drive_in_the_catalog_is_a_source(tmp_path: Path) -> None:
     ("old", "new"),
     [
         (FORBIDDEN, "{drive: its motor dislikes it, single-phase motor: its head is geared}"),
-        (MILL_PLATE, MILL_PLATE + "    motor: false\n"),
+        (MILL_PLATE, MILL_PLATE + "    load: heater\n"),
         ("    hp: 5\n", "    hp: 10\n"),
     ],
     ids=["forbidden", "no motor", "too large"],

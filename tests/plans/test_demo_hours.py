@@ -51,7 +51,14 @@ def test_a_drop_of_41_ft_is_a_morning_for_two(demo: Catalog) -> None:
     The demo is within a fifth above: it counts (41 + 5) x 1.05 = 49 ft, with panel, box and waste, and plans the
     circuit in 0.25 h. By hand 49 x (0.065 + 0.015) + 0.75 + 0.7 + 0.75 + 0.25 = 6.37.
     """
-    machine = {"name": "saw", "at": "bench A", "volts": 240, "amps": 24, "motor": False, "plug": "NEMA 6-30"}
+    machine = {
+        "name": "saw",
+        "at": "bench A",
+        "volts": 240,
+        "amps": 24,
+        "load": "heater",
+        "plug": "NEMA 6-30",
+    }
     shop = make_shop(
         [machine | {"ways": {"only": ["conduit drop"], "hard_wired": False}}],
         routes=[{"from": "panel", "to": "bench A", "fixed": 41, "cord": 41}],

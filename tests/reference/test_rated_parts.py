@@ -19,6 +19,7 @@ from costplan.circuits.shelf import part_there
 from costplan.circuits.size_types import Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.catalog import Catalog, Part
+from costplan.model.choices import LoadKind
 from costplan.model.loading import load_catalog
 from costplan.plans.comparison import Comparison, compare
 from costplan.plans.ranking import NoPlanError
@@ -38,7 +39,7 @@ OVEN: Row = {
     "at": "bench A",
     "volts": 240,
     "amps": 42,
-    "motor": False,
+    "load": "heater",
     "ways": {"hard_wired": True},
 }
 
@@ -124,7 +125,7 @@ def test_a_480_volt_pump_without_a_plug() -> None:
     assert (switch.id, switch.attributes["volts"]) == ("disconnect-3p-30-600", 600)
     (row,) = scope_sheet(found).circuits
     assert row.outlet == (
-        "disconnect, 3-pole, 15 A 480 V or more, lockable, marked for at least 5 hp at 480 V, 3-phase"
+        "disconnect, 3-pole, 20 A 480 V or more, lockable, marked for at least 5 hp at 480 V, 3-phase"
     )
     assert not any("Horsepower mark" in asked for asked in scope_sheet(found).asked)
 
@@ -161,14 +162,14 @@ def test_a_switch_on_the_shelf(volts: int, panel: Row, on_shelf: str, serves: bo
 
 
 def test_a_switch_marked_for_less_does_not_serve() -> None:
-    """7.5 hp at 240 V: 22 A x 1.25 = 27.5 A, 30 A. A 30 A switch marked 5 hp does not serve, a 60 A one of 15 hp does."""
+    """5 hp at 240 V: 15.2 A x 1.75, a 30 A breaker. A 30 A switch marked 3 hp does not serve, a 60 A one of 15 hp does."""
     parts = [
-        part.model_copy(update={"attributes": part.attributes | {"hp_240_v_3_phase": 5}})
+        part.model_copy(update={"attributes": part.attributes | {"hp_240_v_3_phase": 3}})
         if part.id == "disconnect-3p-30"
         else part
         for part in demo().parts
     ]
-    mill = PUMP | {"name": "mill", "volts": 240, "hp": "7.5", "ways": {"hard_wired": True}}
+    mill = PUMP | {"name": "mill", "volts": 240, "hp": "5", "ways": {"hard_wired": True}}
     sold = planned(mill, DELTA, "conduit drop", 20)
     assert [part.id for part in bought(sold, "disconnect")] == ["disconnect-3p-30"]
     marked = planned(mill, DELTA, "conduit drop", 20, demo().model_copy(update={"parts": parts}))
@@ -200,7 +201,7 @@ def test_a_load_without_horsepower_asks_for_no_mark() -> None:
 
 def test_115_percent_counts_where_the_maker_allows_a_small_breaker() -> None:
     """3 hp at 240 V, 3-phase: 9.6 A x 1.15 = 11.04 A, so 12 A behind a maker's 10 A breaker (430.110(A))."""
-    load = Load(240, 3, False, True, Decimal(3), None, False, 10)
+    load = Load(240, 3, False, LoadKind.MOTOR, Decimal(3), None, False, 10)
     rules = Rules(2023, "commercial", False, Decimal("0.03"), Decimal(30))
     size = size_circuit(load, Wiring.CONDUIT, None, Decimal(20), rules)
     facts = Facts(make_shop([PUMP | {"volts": 240}], panels=[DELTA]), demo())
@@ -310,7 +311,7 @@ HEATER: Row = {
     "at": "bench A",
     "volts": 240,
     "amps": 24,
-    "motor": False,
+    "load": "heater",
     "plug": "NEMA 6-30",
 }
 
