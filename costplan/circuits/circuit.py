@@ -20,7 +20,7 @@ from costplan.circuits.run_parts import breaker_need, conduit_size, disconnect_n
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import Supplied, draw_va, supplied
-from costplan.circuits.ways import Way, feeds
+from costplan.circuits.ways import Way, feeds, load_of
 from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service
@@ -66,6 +66,11 @@ class Standing:
     """Which of the machine's standings of that year, 0 for the first."""
 
 
+def first_standing(machine: Machine) -> Standing:
+    """Where a machine stands first, with the nameplate that it has then."""
+    return Standing(machine.arrives, machine.at, load_of(machine, machine), 0, Decimal(1), "")
+
+
 @dataclass(frozen=True, slots=True)
 class Circuit:
     """A circuit: where its outlet is, what its parts must be, how it was sized."""
@@ -84,6 +89,8 @@ class Circuit:
     supplied: Supplied
     run_ft: int
     draw_va: int
+    route_ft: Decimal = Decimal(0)
+    """How far its run goes, without ends and waste: what voltage drop is reckoned over."""
     outlet_slowed: Slowed = AS_USUAL
     machine_slowed: Slowed = AS_USUAL
     spare: bool = False
@@ -165,14 +172,13 @@ class Builder:
         recipe = self.recipe(RUN_RECIPE[way.method])
         run_total_ft = self.run_ft(panel, standing)
         wiring, family = WIRING[way.method], str(way.family) if way.family else None
-        size = sized(load, wiring, family, Decimal(run_total_ft), facts.rules)
+        route_ft = self._lengths(panel, standing)[0]
+        size = sized(load, wiring, family, route_ft, facts.rules)
         cord_size = None
         cable = None
         if cord_ft is not None:
             at_machine = self._family_at_machine(load)
-            cord_size = sized(
-                load, Wiring.CORD, at_machine, Decimal(cord_ft + run_total_ft), facts.rules, size.breaker_a
-            )
+            cord_size = sized(load, Wiring.CORD, at_machine, cord_ft + route_ft, facts.rules, size.breaker_a)
             cable = Item(self._cord_spec(cord_size), cord_ft)
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
@@ -204,6 +210,7 @@ class Builder:
             reach_ft=self.reach_ft(),
             supplied=fed,
             run_ft=run_total_ft,
+            route_ft=route_ft,
             draw_va=int(draw_va(load, size.current_a).to_integral_value(ROUND_CEILING)),
             outlet_slowed=slowed,
             machine_slowed=machine_slowed,

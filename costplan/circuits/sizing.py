@@ -8,13 +8,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
+from costplan.circuits.ground_fault import ground_fault
 from costplan.circuits.protection import Protection, motor_limit_a, protection
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, Wiring
 from costplan.standards import conductors, overcurrent, receptacles, tables
 
 SMALLEST_AWG = "14"
-DWELLING_GARAGE = "dwelling garage"
-_NEWEST_READING = 2023
 _FROM_MEMORY = "; from memory, not confirmed"
 _SMALL_CIRCUIT_A = 100
 _UNKNOWN_COLUMN_C = 60
@@ -73,7 +72,7 @@ def _size(
     most_a = _most_a(protected, wire, device, rules)
     grounding_awg, grounding_reason = _grounding(protected.breaker_a, wire.awg, awg)
     at_most_a = _with_same_ground(protected.breaker_a, most_a, rules)
-    ground_fault, ground_fault_reason = _ground_fault(load, family, protected.breaker_a, rules)
+    protects, ground_fault_reason = ground_fault(load, family, protected.breaker_a, rules)
     insulated = (3 if load.phases == 3 else 2) + (1 if load.neutral and load.volts != 120 else 0)
     cord_volts = 600 if load.volts > 240 else 300
     return CircuitSize(
@@ -91,7 +90,7 @@ def _size(
         wires=insulated + 1,
         grounding_awg=grounding_awg,
         configuration=device.code if device else None,
-        ground_fault=ground_fault,
+        ground_fault=protects,
         voltage_drop=drop,
         drops_too_much=drop > rules.drop_limit,
         cord_volts_at_least=cord_volts,
@@ -378,51 +377,6 @@ def _grounding(breaker_a: int, least_awg: str, awg: str) -> tuple[str, Reason]:
     if awg != least_awg:
         detail += f", enlarged in proportion as {least_awg} became {awg} AWG (250.122(B))"
     return chosen, Reason("grounding conductor", tables.cite(conductors.GROUNDING), detail)
-
-
-def _ground_fault(load: Load, family: str | None, breaker_a: int, rules: Rules) -> tuple[bool, Reason]:
-    if family is None:
-        return False, Reason(
-            "ground fault", "NFPA 70 210.8", "no receptacle, so the receptacle rule is silent"
-        )
-    dwelling = rules.occupancy == DWELLING_GARAGE
-    section = "NFPA 70 210.8(A)" if dwelling else "NFPA 70 210.8(B)"
-    if not dwelling and not rules.ground_fault_place:
-        why = "the space is not said to be one of the listed places; ask the inspector"
-        return False, Reason("ground fault", section, why)
-    edition = _NEWEST_READING if rules.edition is None else rules.edition
-    needed, why = (_in_dwelling_garage if dwelling else _in_listed_place)(load, breaker_a, edition)
-    if rules.edition is None:
-        why += "; the edition in force is not known, so the dearer, newer reading is taken"
-    return needed, Reason("ground fault", section, why)
-
-
-def _low_to_ground(load: Load) -> bool:
-    """Single-phase of 150 V or less to ground; 240 V is taken as half of 120/240, the dearer reading."""
-    return load.phases == 1 and load.volts <= 240
-
-
-def _small_120(load: Load, breaker_a: int) -> bool:
-    return load.volts == 120 and breaker_a <= 20
-
-
-def _in_dwelling_garage(load: Load, breaker_a: int, edition: int) -> tuple[bool, str]:
-    if edition < 2020:
-        return _small_120(load, breaker_a), f"{edition}: only 120 V receptacles of 15 and 20 A in garages"
-    return _low_to_ground(
-        load
-    ), "from 2020: every single-phase receptacle up to 250 V, 150 V or less to ground"
-
-
-def _in_listed_place(load: Load, breaker_a: int, edition: int) -> tuple[bool, str]:
-    if edition < 2017:
-        return _small_120(
-            load, breaker_a
-        ), f"{edition}: only 120 V receptacles of 15 and 20 A in listed places"
-    three_phase = load.phases == 3 and load.volts == 208 and breaker_a <= 100
-    return (_low_to_ground(load) and breaker_a <= 50) or three_phase, (
-        "from 2017: 150 V or less to ground, single-phase up to 50 A and three-phase up to 100 A"
-    )
 
 
 def _feet(length_ft: Decimal) -> str:

@@ -126,7 +126,7 @@ def _without_plug(nameplate: Electrical, machine: Machine, *, neutral: bool) -> 
         volts=int(nameplate.volts),
         phases=nameplate.phases,
         neutral=neutral,
-        kind=machine.load,
+        kind=machine.kind,
         hp=nameplate.hp,
         amps_a=nameplate.amps_a,
         continuous=nameplate.continuous,

@@ -280,8 +280,10 @@ class Machine(Electrical):
     """By kind of part: how long it lasts at this machine, as a share of its life."""
     old_motor_worth_cents: MoneyCents = Field(Decimal(0), alias="old_motor_worth", ge=0)
     """What its own motor fetches when another is put in."""
-    load: LoadKind = LoadKind.MOTOR
-    """What it is to its circuit: motor, heater, welder or other, such as a computer."""
+    load: LoadKind | None = None
+    """What it is to its circuit: motor, heater, welder or other; left out, a motor unless motor says no."""
+    motor_said: bool = Field(True, alias="motor")
+    """Whether the load is a motor; false is short for load: other."""
     own_cord_ft: LengthFt = Field(Decimal(6), alias="own_cord", ge=0)
     """Length of the cord the machine came with, from the machine to its plug."""
     plug: str | None = None
@@ -308,9 +310,20 @@ class Machine(Electrical):
     """Recipes that replace the catalog's for this machine only."""
 
     @property
+    def kind(self) -> LoadKind:
+        """What it is to its circuit."""
+        return self.load or (LoadKind.MOTOR if self.motor_said else LoadKind.OTHER)
+
+    @property
     def motor(self) -> bool:
         """Whether it is a motor."""
-        return self.load is LoadKind.MOTOR
+        return self.kind is LoadKind.MOTOR
+
+    @model_validator(mode="after")
+    def _is_one_thing(self) -> "Machine":
+        if self.load is LoadKind.MOTOR and not self.motor_said:
+            raise ValueError("says load: motor and motor: false; leave one of them out")
+        return self
 
     @field_validator("now")
     @classmethod

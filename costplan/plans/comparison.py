@@ -1,10 +1,11 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from costplan.circuits.circuit import Builder, first_standing
 from costplan.circuits.facts import Facts
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
@@ -350,6 +351,22 @@ def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     ]
 
 
+def _drops(facts: Facts, best: Ranked) -> Iterator[str]:
+    """Machines whose circuit today loses more volts than is advised, in the best plan."""
+    for name, way, _ in best.plan.shares():
+        if way.quoted or way.gone:
+            continue
+        machine = facts.machines[name]
+        circuit = Builder(facts, machine, way).build(first_standing(machine))
+        size = circuit.cord_size or circuit.size
+        if size.drops_too_much:
+            yield (
+                f"{written(facts, name)}: the voltage drops {size.voltage_drop * 100:.1f} %, more than the advised "
+                f"{facts.rules.drop_limit * 100:.1f} %, which is advice and no rule: motors start slower and run hotter; costplan size says "
+                "what thicker wire would do"
+            )
+
+
 def _warnings(facts: Facts, best: Ranked) -> list[str]:
     words: list[str] = []
     standing = [
@@ -358,6 +375,7 @@ def _warnings(facts: Facts, best: Ranked) -> list[str]:
         if way.method is Method.CORD and facts.machines[machine].never_moves and not way.gone
     ]
     words += [f"{name}: {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
+    words += _drops(facts, best)
     words += dropped_words(facts.shop)
     if facts.shop.code.edition is None:
         words.append(

@@ -1,17 +1,21 @@
 """How circuits are sized, with the rule and table behind each figure."""
 
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
-from costplan.circuits.circuit import WIRING, sized
+from costplan.circuits.circuit import Builder, Circuit, first_standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Wiring
-from costplan.circuits.supply import supplied
-from costplan.circuits.ways import load_of, panels_for
-from costplan.model.choices import Method, Supply
+from costplan.circuits.size_types import CannotSizeError, CircuitSize
+from costplan.circuits.ways import Way, load_of
+from costplan.model.choices import DROPS, Supply
 from costplan.model.gear import Gear, GearKind
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
+from costplan.plans.options import Option
+from costplan.plans.ranking import Bench
+from costplan.plans.standalone import standalone_cents
 from costplan.reports.words import SIZING_CAUTION
 
 CONVERTER_RULE = (
@@ -25,14 +29,15 @@ FEEDER_REASONS = ("load current", "conductor", "largest wire", "voltage drop", "
 
 
 def sizes_text(facts: Facts, machine: str | None) -> str:
-    """One machine's or every machine's circuit, as a wall drop and as a cord, from the nearest panel."""
+    """One machine's or every machine's circuit by every way it could be powered today, with the reasons of one."""
     here = [entry for entry in facts.shop.machines if entry.name not in facts.taken_away]
     chosen = sorted(
         (entry for entry in here if machine in (None, entry.name, facts.group_of.get(entry.name))),
         key=lambda entry: entry.name,
     )
+    bench = Bench.over(facts, facts.shop.money.surplus)
     gear = [] if machine else [_gear(facts, entry) for entry in facts.shop.gear if entry.brings_panel]
-    return "\n\n".join([*(_machine(facts, entry) for entry in chosen), *gear, SIZING_CAUTION]) + "\n"
+    return "\n\n".join([*(_machine(bench, entry) for entry in chosen), *gear, SIZING_CAUTION]) + "\n"
 
 
 def _gear(facts: Facts, gear: Gear) -> str:
@@ -51,65 +56,110 @@ def _gear(facts: Facts, gear: Gear) -> str:
     )
 
 
-def _machine(facts: Facts, machine: Machine) -> str:
+def _machine(bench: Bench, machine: Machine) -> str:
     if not machine.volts:
         return f"{machine.name}\n  its ways are quoted and its nameplate is not stated: nothing to size"
-    load = load_of(machine, machine)
-    lines = [machine.name if machine.count == 1 else f"{machine.count} x {machine.name}"]
-    able = _reaching(facts, machine, panels_for(facts.panels.values(), load))
-    if not able and load.phases == 3:
-        with_route = " with a route to it" if panels_for(facts.panels.values(), load) else ""
-        lines.append(f"  no panel{with_route} feeds it; sized here with a drive, from one phase")
-        try:
-            load = supplied(facts, machine, load, Supply.DRIVE).load
-        except (CannotSizeError, KeyError) as error:
-            return f"{machine.name}\n  no panel{with_route} feeds {load.volts} V, {load.phases}-phase, and no drive: {error}"
-        able = _reaching(facts, machine, panels_for(facts.panels.values(), load))
-    able = able or panels_for(facts.panels.values(), load)
-    if not able:
-        return f"{machine.name}\n  no panel feeds {load.volts} V, {load.phases}-phase"
-    family = str(facts.shop.cords.families[0])
-    for words, wiring, method in (
-        ("fixed, cable in the wall", WIRING[Method.WALL], "fixed"),
-        ("flexible cord", Wiring.CORD, "cord"),
-    ):
-        try:
-            panel, length = _nearest(facts, machine, able, method)
-            size = sized(load, wiring, family, length, facts.rules)
-            lines.append(
-                f"  {words}, {length.quantize(Decimal('0.1'))} ft from {panel}, {family} ends: {_short(size)}"
-            )
-            lines += [f"    {reason.what}: {reason.detail} [{reason.source}]" for reason in size.reasons]
-        except (CannotSizeError, NoRouteError) as error:
-            lines.append(f"  {words}: {error}")
-    return "\n".join(lines)
+    name = machine.name if machine.count == 1 else f"{machine.count} x {machine.name}"
+    options = _of_today(bench, machine, bench.survey.options[machine.name])
+    if not options:
+        return "\n".join([name, *_not_built(bench, machine, set())])
+    able = [option for option in options if option.refused is None] or options
+    best = min(able, key=lambda option: (standalone_cents(bench.pricers[0], option), repr(option.way)))
+    lines = [name]
+    for option in sorted(able, key=lambda option: option is not best):
+        circuit = _circuit(bench.facts, machine, option.way)
+        lines.append(f"  {_described(option.way, circuit)}")
+        if option is best:
+            lines += _reasons(circuit)
+    lines += _refused(option for option in options if option not in able)
+    return "\n".join([*lines, *_not_built(bench, machine, {option.way.group for option in options})])
 
 
-def _reaching(facts: Facts, machine: Machine, panels: list[str]) -> list[str]:
-    """Those of the panels from which a run to the machine can be measured."""
-    own = machine.route
-    if machine.at or own is None:
-        return [panel for panel in panels if facts.routes.has_route(panel, machine.at)]
-    return [panel for panel in panels if own.panel in (None, panel)]
+def _refused(options: Iterable[Option]) -> Iterator[str]:
+    """The ways that a rule keeps from the machine, by the rule."""
+    reasons: dict[str, dict[str, None]] = defaultdict(dict)
+    for option in options:
+        ends = f", {option.way.family} ends" if option.way.family else ""
+        reasons[option.refused or ""][f"{option.way.group}{ends}"] = None
+    for reason, ways in reasons.items():
+        yield f"  not allowed ({reason}): {'; '.join(ways)}"
 
 
-def _nearest(facts: Facts, machine: Machine, panels: list[str], method: str) -> tuple[str, Decimal]:
-    """The nearest panel, and the feet from there. Raises NoRouteError."""
-    own = machine.route
-    if machine.at or own is None:
-        panel = min(panels, key=lambda name: (facts.routes.fixed_ft(name, machine.at), name))
-        route = facts.routes.cord_ft if method == "cord" else facts.routes.fixed_ft
-        return panel, route(panel, machine.at)
-    length = own.cord_ft if method == "cord" else own.fixed_ft
-    if length is None or own.panel not in (None, *panels):
-        raise NoRouteError(f"no length of its own for this; add {method}: to its route")
-    return own.panel or min(panels), length
+def _of_today(bench: Bench, machine: Machine, options: Iterable[Option]) -> list[Option]:
+    """One option of each method, ending and source: the plainest and cheapest alone."""
+    found: dict[tuple[object, ...], Option] = {}
+    for option in options:
+        way = option.way
+        later = way.supply is not Supply.PANEL and machine.phases == 1
+        if way.quoted or way.gone or later or (way.method in DROPS and way.slack_ft):
+            continue
+        key = (way.method, way.family, way.supply)
+        known = found.get(key)
+        if known is None or _plainness(option) < _plainness(known):
+            found[key] = option
+    return list(found.values())
+
+
+def _plainness(option: Option) -> tuple[object, ...]:
+    way = option.way
+    given_up = way.pooled or way.exchanges or way.swaps_drive or way.relocated
+    return (
+        given_up,
+        bool(way.sized_by),
+        way.first_cord_ft,
+        way.slack_ft,
+        way.spare_conductor,
+        str(way.service),
+    )
+
+
+def _circuit(facts: Facts, machine: Machine, way: Way) -> Circuit:
+    circuit: Circuit = Builder(facts, machine, way).build(first_standing(machine))
+    return circuit
+
+
+def _described(way: Way, circuit: Circuit) -> str:
+    ends = f", {way.family} ends" if way.family else ""
+    size = circuit.size
+    words = f"{way.group}, from {circuit.panel}{ends}, {circuit.route_ft.quantize(Decimal('0.1'))} ft: {_short(size)}"
+    cord = circuit.cord_size
+    if cord is None or circuit.cable is None:
+        return words
+    return (
+        f"{words}; cord {circuit.cable.length_ft} ft of {cord.awg} AWG, {cord.wires} wires, "
+        f"drop with it {cord.voltage_drop * 100:.1f} %{_flag(cord)}"
+    )
+
+
+def _reasons(circuit: Circuit) -> Iterator[str]:
+    yield "    the cheapest alone, and why it is sized so:"
+    for reason in circuit.size.reasons:
+        yield f"    {reason.what}: {reason.detail} [{reason.source}]"
+    for reason in circuit.cord_size.reasons if circuit.cord_size else ():
+        if reason.what in ("conductor", "voltage drop", "cord volts"):
+            yield f"    cord's {reason.what}: {reason.detail} [{reason.source}]"
+
+
+def _not_built(bench: Bench, machine: Machine, known: set[str]) -> list[str]:
+    """Ways that cannot be sized or measured, each kind once, with the reason."""
+    found: dict[str, str] = {}
+    for entry in bench.survey.unbuildable:
+        if entry.machine == machine.name and entry.way.group not in known:
+            found.setdefault(entry.way.group, entry.reason)
+    if not found and not known:
+        load = load_of(machine, machine)
+        return [f"  no panel feeds {load.volts} V, {load.phases}-phase"]
+    return [f"  {group}: {reason}" for group, reason in found.items()]
 
 
 def _short(size: CircuitSize) -> str:
     protection = "ground-fault breaker" if size.ground_fault else "breaker"
     end = f"{size.configuration}, " if size.configuration else ""
     return (
-        f"{size.breaker_a} A {size.poles}-pole {protection}, {size.awg} AWG, {size.conductors} conductors and ground, "
-        f"{end}drop {size.voltage_drop * 100:.1f} %"
+        f"{size.breaker_a} A {size.poles}-pole {protection}, {size.awg} AWG, {size.conductors} conductors, "
+        f"{size.grounding_awg} AWG ground, {end}drop {size.voltage_drop * 100:.1f} %{_flag(size)}"
     )
+
+
+def _flag(size: CircuitSize) -> str:
+    return ", more than advised" if size.drops_too_much else ""
