@@ -361,9 +361,9 @@ def _drops(facts: Facts, best: Ranked) -> Iterator[str]:
         size = circuit.cord_size or circuit.size
         if size.drops_too_much:
             yield (
-                f"{written(facts, name)}: the voltage drops {size.voltage_drop * 100:.1f} %, more than the advised "
-                f"{facts.rules.drop_limit * 100:.1f} %, which is advice and no rule: motors start slower and run hotter; costplan size says "
-                "what thicker wire would do"
+                f"{written(facts, name)}: the voltage drops {size.voltage_drop * 100:.1f} %, more than the "
+                f"{facts.rules.drop_limit * 100:.1f} % that is advised, no rule: motors start slower and run hotter; "
+                "costplan size says what thicker wire would do"
             )
 
 
