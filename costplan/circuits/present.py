@@ -35,6 +35,7 @@ from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
 from costplan.model.installed import installed_size
 from costplan.model.shop import Installed, Present, PresentCord
+from costplan.standards import receptacles
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,9 +137,10 @@ def _cord_size(builder: Builder, now: Present, wanted: Circuit) -> CircuitSize |
     """The size of the cord that it hangs on; its end at the machine takes the plug the machine has."""
     if now.cord is None:
         return None
-    if wanted.cord_size is not None and builder.machine.plug is not None:
-        return wanted.cord_size
-    return replace(wanted.cord_size or wanted.size, configuration=now.configuration)
+    size = wanted.cord_size or wanted.size
+    plug, wall = (receptacles.known(code) for code in (builder.machine.plug, now.configuration))
+    adapts = plug and wall and plug.family != wall.family and plug.system == wall.system
+    return size if adapts and wanted.cord_size else replace(size, configuration=now.configuration)
 
 
 def _drive(builder: Builder, now: Present, wanted: Circuit) -> StockNeed | None:

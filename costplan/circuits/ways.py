@@ -193,8 +193,8 @@ def _plug_refuses(machine: Machine, way: Way) -> str | None:
         return None
     if way.slack_ft:
         return f"the cord that it came with is not exchanged for a longer one{told}"
-    known = next((device for device in receptacles.configurations() if device.code == machine.plug), None)
-    if known is not None and known.family != way.family:
+    own = receptacles.known(machine.plug)
+    if own is not None and own.family != way.family:
         return f"it came with another plug ({machine.plug}), which stays{told}"
     return None
 

@@ -37,6 +37,11 @@ class Configuration:
     confirmation: str
 
     @property
+    def system(self) -> tuple[str, int]:
+        """The volts on its label, and its phases."""
+        return self.volts, self.phases
+
+    @property
     def breaker_poles(self) -> int:
         """Poles of the breaker before it: one for each contact that is neither neutral nor ground."""
         return self.poles - self.neutral
@@ -116,6 +121,11 @@ def find_configuration(code: str) -> Configuration:
     return found
 
 
+def known(code: str | None) -> Configuration | None:
+    """The configuration of a code, None for one that the tables do not have."""
+    return next((device for device in configurations() if device.code == code), None)
+
+
 def taking(plug: str) -> tuple[Configuration, ...]:
     """Receptacles that take a plug, from small to large: its own, and the 20 A one for a straight 15 A plug.
 
@@ -150,8 +160,8 @@ def label_volts(volts: int, phases: int, neutral: bool) -> str | None:
 
 def fits(plug: str, volts: int, phases: int, *, neutral: bool) -> bool:
     """Whether a plug is one for a system; False for one that the tables do not know."""
-    known = next((device for device in configurations() if device.code == plug), None)
-    return known is not None and (known.volts, known.phases) == (label_volts(volts, phases, neutral), phases)
+    own = known(plug)
+    return own is not None and own.system == (label_volts(volts, phases, neutral), phases)
 
 
 def fitting_configurations(family: str, volts: int, phases: int, neutral: bool) -> tuple[Configuration, ...]:

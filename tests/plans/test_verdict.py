@@ -7,7 +7,7 @@ That no winner is named beside an incomplete way that could be cheaper follows c
 from typing import Any
 
 import pytest
-from strategies import DRILL, LATHE, PANEL, SAW, make_catalog, make_shop, store_offers
+from strategies import DRILL, LATHE, PANEL, SAW, WALL_ONLY, make_catalog, make_shop, store_offers
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
@@ -99,15 +99,22 @@ def test_a_row_that_no_machine_may_have_is_no_row() -> None:
 
 
 def test_a_way_that_cannot_be_built_leaves_its_row_incomplete() -> None:
-    routes = [{"from": "panel", "to": "bench A", "fixed": 900, "cord": 25}]
-    result = compared(make_shop([SAW], routes=routes))
-    drops = result.matrix["fixed drops", "surplus"]
-    assert drops.present_value_cents is None
-    assert "voltage drop" in drops.gaps[0].reason
-    assert not drops.gaps[0].unpriced
+    """Cord may not hang in air of 56 C (NFPA 70 Table 310.15(B)(1), 60 C column); cable in the wall may be there."""
+    result = compared(make_shop([SAW], code={"edition": 2020, "ambient_c": 56}))
+    cords = result.matrix["cords", "surplus"]
+    assert cords.present_value_cents is None
+    assert "56 C" in cords.gaps[0].reason
+    assert not cords.gaps[0].unpriced
     assert missing(result)[0].startswith(
-        "No verdict between fixed drops and cords: 1 machine (saw) has no fixed drop"
+        "No verdict between fixed drops and cords: 1 machine (saw) has no cord"
     )
+
+
+def test_a_long_run_is_told_and_not_refused() -> None:
+    routes = [{"from": "panel", "to": "bench A", "fixed": 900, "cord": 25}]
+    result = compared(make_shop([SAW | WALL_ONLY], routes=routes))
+    assert result.matrix["fixed drops", "surplus"].present_value_cents is not None
+    assert any("saw: the voltage drops" in line and "advised" in line for line in result.warnings)
 
 
 def test_one_missing_price_that_closes_a_way_for_several_machines_is_said_with_their_number() -> None:

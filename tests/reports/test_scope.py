@@ -62,7 +62,7 @@ def test_a_cord_is_the_owner_s_and_its_outlet_is_beside_the_panel() -> None:
 def test_a_hard_wired_machine_ends_in_a_disconnect() -> None:
     wired = SAW | {"ways": {"hard_wired": True}}
     (row,) = scope_sheet(held([wired], "wall drop, hard-wired")).circuits
-    assert row.outlet == "disconnect, 2-pole, 20 A 240 V or more, lockable"
+    assert row.outlet == "disconnect, 2-pole, 30 A 240 V or more, lockable"
 
 
 def test_machines_that_take_turns_share_a_row() -> None:
