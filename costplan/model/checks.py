@@ -9,6 +9,7 @@ from costplan.model import (
     check_jobs,
     check_labor,
     check_layouts,
+    check_plates,
     check_quotes,
     check_rooms,
     check_tandems,
@@ -21,6 +22,7 @@ from costplan.model.pair import Pair
 
 RULES = (
     *check_rooms.RULES,
+    *check_plates.RULES,
     *check_gear.RULES,
     *check_tandems.RULES,
     *check_there.RULES,

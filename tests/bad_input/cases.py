@@ -630,6 +630,22 @@ CASES |= {
     "now_receptacle_behind_a_large_breaker": _now(_DROP.replace("20 A", "60 A").replace('"12"', '"6"')),
     "now_wire_of_no_size": _now(_DROP.replace('"12"', "12/2")),
     "now_cord_of_no_size": _now(_HUNG.replace('awg: "12", conductors', "awg: 12/3, conductors")),
+    "plug_for_other_volts": _shop(_SAW_PLUG, "    plug: NEMA 5-15\n"),
+    "plug_for_fewer_amperes": _shop("    hp: 3\n" + _SAW_PLUG, "    amps: 24 A\n" + _SAW_PLUG),
+    "plate_with_a_peak_horsepower": _shop(
+        "    hp: 3\n" + _SAW_PLUG, "    hp: 5.5\n    amps: 12 A\n" + _SAW_PLUG
+    ),
+    "welder_without_its_duty_cycle": _shop(
+        "    hp: 3\n" + _SAW_PLUG, "    amps: 18 A\n    load: welder\n" + _SAW_PLUG
+    ),
+    "welder_with_more_effective_amperes": _shop(
+        "    hp: 3\n" + _SAW_PLUG, "    amps: 18 A\n    load: welder\n    effective_amps: 29 A\n" + _SAW_PLUG
+    ),
+    "duty_cycle_of_a_motor": _shop(_SAW_PLUG, "    duty_cycle: 40 %\n" + _SAW_PLUG),
+    "duty_cycle_over_one": _shop(_SAW_PLUG, "    load: welder\n    duty_cycle: 120 %\n" + _SAW_PLUG),
+    "load_of_no_kind": _shop(_SAW_PLUG, "    load: lamp\n" + _SAW_PLUG),
+    "load_told_twice": _shop(_SAW_PLUG, "    load: motor\n    motor: false\n" + _SAW_PLUG),
+    "terminals_of_90": _shop(_SAW_PLUG, "    terminals: 90\n" + _SAW_PLUG),
     "now_too_few_wires": _now(f"conductors: 2, {_DROP.replace('NEMA 6-20', 'NEMA 14-20')}"),
     "now_ends_where_the_machine_is_not": _now(f"place: panel wall, {_DROP}"),
     "now_hard_wired_where_the_machine_is_not": _now(

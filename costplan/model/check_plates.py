@@ -1,0 +1,99 @@
+"""Rules over what machines' plates say: plug, amperes, horsepower and duty cycle must not contradict each other."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from costplan.files.problems import Problem
+from costplan.files.yaml_reader import Trail
+from costplan.model.choices import LoadKind
+from costplan.model.pair import Pair, Rule
+from costplan.model.shop import Machine
+from costplan.standards import motors, receptacles, tables
+
+_FAR_APART = 2
+"""Horsepower and amperes this many times apart are asked about; common practice, no source."""
+
+
+def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
+    """Questions about a plug for other volts than the machine's, and about one for fewer amperes than the plate's."""
+    for trail, machine in _plated(pair):
+        plug = receptacles.known(machine.plug)
+        if plug is None:
+            continue
+        neutral = machine.neutral and machine.volts != 120
+        where = (*trail, "plug")
+        if not receptacles.fits(plug.code, int(machine.volts), machine.phases, neutral=neutral):
+            message = (
+                f"is {plug.code}, for {plug.volts} V {plug.phases}-phase, but the machine is "
+                f"{machine.volts:f} V {machine.phases}-phase{' with a neutral' if neutral else ''}"
+            )
+            mend = "read plate and plug again; as it stands, another plug is put on its cord"
+            yield pair.in_shop("plug-other-volts", where, message, mend, question=True)
+        elif machine.amps_a is not None and machine.amps_a > plug.rating_a:
+            message = (
+                f"is {plug.code}, which carries {plug.rating_a} A, but the plate says {machine.amps_a:f} A"
+            )
+            mend = "read plate and plug again; as it stands, the machine has no way with a plug"
+            yield pair.in_shop("plug-too-small", where, message, mend, question=True)
+
+
+def horsepower_and_amperes_agree(pair: Pair) -> Iterator[Problem]:
+    """Questions about amperes that are twice or half of what the code's table has for the horsepower."""
+    for trail, machine in _plated(pair):
+        if machine.hp is None or machine.amps_a is None or not machine.motor:
+            continue
+        try:
+            table_a = motors.full_load_current_a(machine.hp, machine.phases, int(machine.volts))
+        except LookupError:
+            continue
+        if table_a < machine.amps_a * _FAR_APART and machine.amps_a < table_a * _FAR_APART:
+            continue
+        rules = "the plate's amperes count" if machine.plug is not None else "the table counts"
+        message = (
+            f"is {machine.hp:f} hp, {table_a:f} A by {tables.cite(motors.table_name(machine.phases))}, but the plate "
+            f"says {machine.amps_a:f} A"
+        )
+        mend = f'read the plate again (a "peak" horsepower is no rating); as it stands, {rules}'
+        yield pair.in_shop("plate-horsepower", (*trail, "hp"), message, mend, question=True)
+
+
+def welders_say_their_duty(pair: Pair) -> Iterator[Problem]:
+    """Questions about a welder's duty cycle, and about one of what is no welder."""
+    for trail, machine in _plated(pair):
+        said = [
+            word
+            for word, value in (("duty_cycle", machine.duty_cycle), ("effective_amps", machine.effective_a))
+            if value is not None
+        ]
+        if machine.kind is not LoadKind.WELDER:
+            for word in said:
+                message = "is said, but the machine is no welder"
+                mend = "write load: welder, or leave it out: it counts for nothing"
+                yield pair.in_shop("duty-no-welder", (*trail, word), message, mend, question=True, key=True)
+        elif not said:
+            message = (
+                "is a welder without duty_cycle or effective_amps, so that its wires carry all of its amperes"
+            )
+            mend = "read I1eff, or the duty cycle at I1max, on its plate (NEC 630.11)"
+            yield pair.in_shop("welder-duty", (*trail, "load"), message, mend, question=True)
+        elif machine.effective_a is not None and machine.effective_a > (machine.amps_a or Decimal(0)):
+            message = f"is {machine.effective_a:f} A, more than the {machine.amps_a or 0:f} A at full output"
+            mend = "amps: is the largest current (I1max), effective_amps: the lesser one (I1eff)"
+            yield pair.in_shop("welder-effective", (*trail, "effective_amps"), message, mend)
+
+
+def _plated(pair: Pair) -> Iterator[tuple[Trail, Machine]]:
+    """Machines whose plate is stated, with where they stand in the file."""
+    lists = (("machines", pair.shop.machines), ("next_machines", pair.shop.next_machines))
+    for word, machines in lists:
+        for index, machine in enumerate(machines):
+            if machine.volts:
+                yield (word, index), machine
+
+
+RULES: tuple[Rule, ...] = (
+    plugs_fit_their_plates,
+    horsepower_and_amperes_agree,
+    welders_say_their_duty,
+)
+"""What must hold of plates."""
