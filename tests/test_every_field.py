@@ -381,7 +381,7 @@ FIELDS: dict[str, Case] = {
     "Code.terminals": c(
         {"shop/code/terminals": 75}, other("sizes"), given={**HARD_WIRED, "shop/machines/saw/ways": CONDUIT}
     ),
-    "Code.starting_margin": c({"shop/code/starting_margin": "2.5"}, other("sizes"), given=HARD_WIRED),
+    "Code.starting_margin": c({"shop/code/starting_margin": "250 %"}, other("sizes"), given=HARD_WIRED),
     "Code.smallest_circuit": c(
         {"shop/code/smallest_circuit": 15},
         other("sizes"),
@@ -467,7 +467,7 @@ FIELDS: dict[str, Case] = {
     "Machine.effective_amps": c({"shop/machines/saw/effective_amps": 12}, other("sizes"), given=WELDER),
     "Machine.plug_may_change": c(
         {"shop/machines/saw/plug_may_change": True},
-        other("ways"),
+        other("sizes"),
         given={"shop/cords/families": ["straight", "locking"]},
     ),
     "Machine.name": c(("saw", "large saw"), other("table", "large saw")),
@@ -700,7 +700,7 @@ FIELDS: dict[str, Case] = {
     "NextMachine.effective_amps": c({f"{LATHE}/effective_amps": 9}, other("sizes"), "buying", WELDING_LATHE),
     "NextMachine.plug_may_change": c(
         {f"{LATHE}/plug_may_change": True},
-        other("next"),
+        other("sizes"),
         "buying",
         {f"{LATHE}/ways": {"only": ["wall drop"]}},
     ),
@@ -812,14 +812,11 @@ FIELDS: dict[str, Case] = {
         f"Retool.{word}": c(
             {f"{FIRST}/retool/{word}": value},
             other("json"),
-            given={**RETOOL, **given, f"{FIRST}/retool/amps": 28},
+            given={**RETOOL, **given},
         )
         for word, value, given in (
-            ("breaker", 50, BARE_SAW),
-            ("largest_breaker", 40, HARD_WIRED),
-            ("terminals", 75, {**HARD_WIRED, "shop/machines/saw/ways": CONDUIT}),
-            ("duty_cycle", 0.4, WELDER),
-            ("effective_amps", 12, WELDER),
+            ("breaker", 30, BARE_SAW),
+            ("largest_breaker", 20, {**HARD_WIRED, "shop/machines/saw/amps": 16}),
         )
     },
     "Retool.phases": c({f"{FIRST}/retool/phases": 3}, asks("machine-no-three-phase"), given=RETOOL),

@@ -131,10 +131,10 @@ def _without_plug(nameplate: Electrical, machine: Machine, *, neutral: bool) -> 
         amps_a=nameplate.amps_a,
         continuous=nameplate.continuous,
         maker_breaker_a=_whole(nameplate.breaker_a),
-        duty_cycle=nameplate.duty_cycle,
-        effective_a=nameplate.effective_a,
+        duty_cycle=machine.duty_cycle,
+        effective_a=machine.effective_a,
         breaker_at_most_a=_whole(nameplate.breaker_at_most_a),
-        terminals_c=nameplate.terminals_c,
+        terminals_c=machine.terminals_c,
     )
 
 

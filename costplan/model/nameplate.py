@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from pydantic import Field, field_validator, model_validator
 
-from costplan.model.base import CurrentA, Entry, PowerHp, Share, Volts
+from costplan.model.base import CurrentA, Entry, PowerHp, Volts
 
 
 class Electrical(Entry):
@@ -26,12 +26,6 @@ class Electrical(Entry):
     """Breaker size the maker states on the plate; it wins over the calculated one."""
     breaker_at_most_a: CurrentA | None = Field(None, alias="largest_breaker", gt=0)
     """The largest breaker or fuse that the plate allows; the breaker stays within it."""
-    duty_cycle: Share | None = Field(None, gt=0, le=1)
-    """Of a welder: the duty cycle at its nameplate amperes; left out, all of them count (NEC 630.11(A))."""
-    effective_a: CurrentA | None = Field(None, alias="effective_amps", gt=0)
-    """Of a welder: the effective supply current on its plate, which its wires must carry; amps is then its largest."""
-    terminals_c: int | None = Field(None, alias="terminals")
-    """60 or 75: what the terminals of breaker and machine are both marked for; left out, as the shop's code says."""
 
     @field_validator("volts")
     @classmethod
@@ -51,13 +45,6 @@ class Electrical(Entry):
         if volts not in (120, 208, 240, 480):
             raise ValueError(f"is {volts}; allowed: 120, 208, 240, 480")
         return volts
-
-    @field_validator("terminals_c")
-    @classmethod
-    def _marked(cls, terminals_c: int | None) -> int | None:
-        if terminals_c not in (None, 60, 75):
-            raise ValueError(f"is {terminals_c}; allowed: 60, 75")
-        return terminals_c
 
     @field_validator("phases")
     @classmethod

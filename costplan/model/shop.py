@@ -284,6 +284,12 @@ class Machine(Electrical):
     """What it is to its circuit: motor, heater, welder or other; left out, a motor unless motor says no."""
     motor_said: bool = Field(True, alias="motor")
     """Whether the load is a motor; false is short for load: other."""
+    duty_cycle: Share | None = Field(None, gt=0, le=1)
+    """Of a welder: the duty cycle at its nameplate amperes; left out, all of them count (NEC 630.11(A))."""
+    effective_a: CurrentA | None = Field(None, alias="effective_amps", gt=0)
+    """Of a welder: the effective supply current on its plate, which its wires must carry; amps is then its largest."""
+    terminals_c: int | None = Field(None, alias="terminals")
+    """60 or 75: what the terminals of breaker and machine are both marked for; left out, as the shop's code says."""
     own_cord_ft: LengthFt = Field(Decimal(6), alias="own_cord", ge=0)
     """Length of the cord the machine came with, from the machine to its plug."""
     plug: str | None = None
@@ -308,6 +314,13 @@ class Machine(Electrical):
     """Ways of powering open to this machine."""
     recipes: dict[str, Recipe] = Field({})
     """Recipes that replace the catalog's for this machine only."""
+
+    @field_validator("terminals_c")
+    @classmethod
+    def _are_marked(cls, terminals_c: int | None) -> int | None:
+        if terminals_c not in (None, 60, 75):
+            raise ValueError(f"is {terminals_c}; allowed: 60, 75")
+        return terminals_c
 
     @property
     def kind(self) -> LoadKind:

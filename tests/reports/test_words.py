@@ -112,8 +112,8 @@ def test_a_machine_with_a_route_of_its_own_is_sized_by_its_lengths() -> None:
     machine = {"name": "saw", "volts": 240, "amps": 16, "count": 3, "route": {"fixed": 30, "cord": 25}}
     text = sizes_text(Facts(make_shop([machine]), make_catalog()), None)
     assert text.startswith("3 x saw\n")
-    assert "30.0 ft from panel" in text
-    assert "25.0 ft from panel" in text
+    assert "wall drop, from panel, straight ends, 30.0 ft" in text
+    assert "cord 30 ft of 12 AWG" in text
 
 
 FEEDING = {"system": "120/240 single-phase", "breakers": "family A", "spaces_free": 12}
@@ -126,15 +126,15 @@ def test_a_machine_is_sized_from_the_panel_that_has_a_route_to_it() -> None:
     panels = [{**FEEDING, "name": "a delta", "system": "240 three-phase"}, {**FEEDING, "name": "panel"}]
     facts = Facts(make_shop([machine], panels=panels, routes=ROUTES), make_catalog())
     text = sizes_text(facts, "saw")
-    assert text.count("ft from panel, ") == 2
-    assert "no route" not in text
+    assert "wall drop, from panel, straight ends, 30.0 ft" in text
+    assert "from a delta" not in text
 
 
 def test_a_three_phase_machine_whose_panel_has_no_route_is_sized_with_a_drive_or_told_so() -> None:
     machine = {"name": "planer", "at": "bench A", "volts": 240, "phases": 3, "hp": 5}
     panels = [{**FEEDING, "name": "delta", "system": "240 three-phase"}, {**FEEDING, "name": "panel"}]
     text = sizes_text(Facts(make_shop([machine], panels=panels, routes=ROUTES), make_catalog()), "planer")
-    assert "no panel with a route to it feeds 240 V, 3-phase, and no drive" in text
+    assert 'wall drop: no route from panel "delta" to "bench A"' in text
 
 
 def test_a_group_is_sized_by_the_name_that_was_written_for_it() -> None:

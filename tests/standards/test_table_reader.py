@@ -29,6 +29,7 @@ ROWS = {
     "nfpa70_table_430_248": 12,
     "nfpa70_table_430_250": 15,
     "nfpa70_table_430_52": 14,
+    "nfpa70_table_630_11_a": 9,
     "nfpa70_table_c1": 13,
 }
 
