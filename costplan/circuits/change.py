@@ -214,7 +214,7 @@ def _end_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
     there, asked = as_is.size.configuration, wanted.size.configuration
     if there == asked:
         return as_is.receptacle.spec.covers(_end_asked(as_is, wanted))
-    return there is not None and asked is not None and _smaller_one_serves(there, asked, as_is, wanted)
+    return there is not None and asked is not None and _other_one_serves(there, asked, as_is, wanted)
 
 
 def _end_asked(as_is: Circuit, wanted: Circuit) -> Spec:
@@ -230,8 +230,8 @@ def _end_asked(as_is: Circuit, wanted: Circuit) -> Spec:
     return replace(spec, at_least=low)
 
 
-def _smaller_one_serves(there: str, asked: str, as_is: Circuit, wanted: Circuit) -> bool:
-    """Whether a receptacle of fewer amperes than habit asks for takes the machine's plug and its current."""
+def _other_one_serves(there: str, asked: str, as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether another receptacle than habit asks for takes the machine's plug and its current."""
     known = {device.code: device for device in receptacles.configurations()}
     if there not in known:
         return False
@@ -240,8 +240,8 @@ def _smaller_one_serves(there: str, asked: str, as_is: Circuit, wanted: Circuit)
     plug = wanted.supplied.load.plug
     return (
         same
-        and (plug is None or have in receptacles.taking(plug))
-        and wanted.size.current_a <= have.rating_a <= want.rating_a
+        and (have in receptacles.taking(plug) if plug is not None else have.rating_a <= want.rating_a)
+        and wanted.size.current_a <= have.rating_a
         and receptacles.may_be_behind(have.rating_a, as_is.size.breaker_a)
     )
 
@@ -251,9 +251,10 @@ def _breaker_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
     have, asked = as_is.breaker.item.spec, wanted.breaker.item.spec
     if as_is.breaker.item.serves(wanted.breaker.item):
         return True
-    size = wanted.size
-    within = size.breaker_at_least_a <= as_is.size.breaker_a <= size.breaker_most_a
-    return within and have.kind == asked.kind and set(asked.equal) <= set(have.equal)
+    size, there = wanted.size, as_is.size
+    within = size.breaker_at_least_a <= there.breaker_a <= size.breaker_most_a
+    same = have.kind == asked.kind and set(asked.equal) <= set(have.equal)
+    return within and same and _wire_suits(as_is, wanted)
 
 
 def _wire_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
@@ -261,10 +262,13 @@ def _wire_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
     there = as_is.size.awg
     if awg_rank(there) >= awg_rank(wanted.size.awg):
         return True
-    suits = wanted.hard_wired_motor or protected_to_a(there) >= as_is.size.breaker_a
-    return (
-        suits and awg_rank(there) >= awg_rank(wanted.size.awg_at_least) and _ends_still_serve(as_is, wanted)
-    )
+    carries = awg_rank(there) >= awg_rank(wanted.size.awg_at_least)
+    return carries and _wire_suits(as_is, wanted) and _ends_still_serve(as_is, wanted)
+
+
+def _wire_suits(as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether the wire that is there may be behind the breaker that is there."""
+    return wanted.hard_wired_motor or protected_to_a(as_is.size.awg) >= as_is.size.breaker_a
 
 
 def _in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:

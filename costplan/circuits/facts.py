@@ -12,6 +12,7 @@ from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Kind, Part, Recipe
 from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
 from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.installed import SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A, installed_size
 from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
 from costplan.model.ratings import SWITCHGEAR
@@ -137,8 +138,15 @@ class Facts:
             code.ambient_c,
             code.terminals_c,
             code.starting_margin,
-            int(code.smallest_circuit_a),
+            int(code.smallest_circuit_a or self._smallest_by_habit_a),
         )
+
+    @property
+    def _smallest_by_habit_a(self) -> int:
+        """20 A, so that any outlet takes any small machine; 15 A where the shop has 15 A circuits, so that those serve."""
+        there = [machine.now.breaker_a for machine in self.shop.machines if machine.now is not None]
+        idle = [installed_size(outlet).breaker_a for outlet in self.shop.installed]
+        return SMALLEST_CIRCUIT_A if SMALLEST_CIRCUIT_A in (*there, *idle) else USUAL_SMALLEST_A
 
     def converters_above(self, panel: str) -> list[tuple[Gear, Part]]:
         """The phase converters between a panel and the service, with their parts, nearest first."""

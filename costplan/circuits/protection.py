@@ -16,7 +16,8 @@ class Protection:
     """The breaker, the rating that wire and receptacle must match, and the bounds on another breaker, in amperes.
 
     `class_a` is 0 where the wire follows the current alone: a motor has an overload device of its own, and its breaker
-    guards against short circuits only (NFPA 70 240.4(G)). `least_a` is the smallest that carries the load.
+    guards against short circuits only (NFPA 70 240.4(G)). `least_a` is the smallest that carries the load,
+    `kept_at_most_a` the largest of a circuit that is there, with wire for it, where a larger receptacle takes the plug.
     """
 
     breaker_a: int
@@ -24,6 +25,7 @@ class Protection:
     least_a: int
     bounds_a: tuple[int, ...]
     reasons: tuple[Reason, ...]
+    kept_at_most_a: int | None = None
 
 
 def protection(
@@ -79,7 +81,8 @@ def _behind_a_plug(
     if breaker_a > own.rating_a:
         detail += f"; no circuit below {rules.smallest_circuit_a} A is made here"
     reason = Reason("breaker", "nameplate and plug; NFPA 70 210.21(B), 110.3(B)", detail)
-    return Protection(breaker_a, breaker_a, max(least_a, SMALLEST_BREAKER_A), (breaker_a,), (reason,))
+    least_a, most_a = max(least_a, SMALLEST_BREAKER_A), taking[-1].rating_a
+    return Protection(breaker_a, breaker_a, least_a, (breaker_a,), (reason,), kept_at_most_a=most_a)
 
 
 def _of_a_motor(

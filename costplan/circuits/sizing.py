@@ -82,7 +82,7 @@ def _size(
         breaker_a=protected.breaker_a,
         breaker_at_least_a=min(protected.least_a, protected.breaker_a),
         breaker_at_most_a=at_most_a,
-        breaker_most_a=most_a,
+        breaker_most_a=protected.kept_at_most_a or most_a,
         awg=awg,
         awg_at_least=_least_awg(asked, protected),
         awg_at_most=awg_at_most,
@@ -101,8 +101,8 @@ def _size(
             Reason(
                 "largest breaker",
                 "NFPA 70 240.4, 430.52",
-                f"a breaker that is there may have up to {most_a} A: the least of what the wire, the receptacle, "
-                f"the motor and the maker allow; one that is bought up to {at_most_a} A",
+                f"a breaker that is there may have up to {protected.kept_at_most_a or most_a} A: the least of what the "
+                f"wire, the receptacle, the motor and the maker allow; one that is bought up to {at_most_a} A",
             ),
             *device_reasons,
             wire.reason,

@@ -7,6 +7,8 @@ from costplan.standards import conductors, overcurrent, receptacles, tables
 
 SMALLEST_AWG = "14"
 """The thinnest wire of a branch circuit (NFPA 70 210.19)."""
+SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A = 15, 20
+"""The smallest circuit with a receptacle (NFPA 70 210.18), and by habit (common practice, no source), in amperes."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,8 +75,8 @@ class Code(Entry):
     """60 or 75: what the terminals at both ends of circuits are marked for (NEC 110.14(C)); above 100 A 75 anyway."""
     starting_margin: Share = Field(Decimal("1.75"), ge=1)
     """Breaker of a hard-wired motor at least, as a share of its current, so that it starts; within NEC 430.52."""
-    smallest_circuit_a: CurrentA = Field(Decimal(20), alias="smallest_circuit")
-    """The smallest circuit made anew: 15 or 20 A; what is there may be smaller."""
+    smallest_circuit_a: CurrentA | None = Field(None, alias="smallest_circuit")
+    """The smallest circuit made anew, 15 or 20 A; left out, 20 A, or 15 A where the shop has 15 A circuits already."""
 
     @field_validator("terminals_c")
     @classmethod
@@ -87,8 +87,8 @@ class Code(Entry):
 
     @field_validator("smallest_circuit_a")
     @classmethod
-    def _small(cls, amps: Decimal) -> Decimal:
-        if amps not in (15, 20):
+    def _small(cls, amps: Decimal | None) -> Decimal | None:
+        if amps is not None and amps not in (15, 20):
             raise ValueError(f"is {amps:f} A; allowed: 15 A, 20 A")
         return amps
 

@@ -7,7 +7,7 @@ owner 20, call-out 50, permit 60.
 from typing import Any
 
 import pytest
-from strategies import SAW, make_catalog, make_shop, ranked, store_offers
+from strategies import DRILL, SAW, make_catalog, make_shop, ranked, store_offers
 
 from costplan.circuits.facts import Facts
 from costplan.model.shop import Machine
@@ -63,6 +63,45 @@ def test_a_disconnect_that_is_too_small_is_changed() -> None:
     """By hand: the disconnect 40, an hour of the electrician's 100, and his call-out 50; no permit for it."""
     _, plan = best(SAW | DIRECT | {"now": HARD_WIRED | {"disconnect": "15 A"}})
     assert plan.present_value_cents == 4000 + 10000 + 5000
+
+
+FIFTEEN: Row = {"method": "wall drop", "panel": "panel", "breaker": "15 A", "awg": "14"}
+SMALL: Row = DRILL | WALL | {"amps": 9, "plug": "NEMA 5-15"}
+
+
+@pytest.mark.parametrize(
+    ("configuration", "breaker", "awg"),
+    [
+        ("NEMA 5-15", "15 A", "14"),
+        ("NEMA 5-15", "20 A", "12"),
+        ("NEMA 5-20", "20 A", "12"),
+    ],
+)
+def test_a_small_machine_keeps_any_outlet_that_takes_its_plug(
+    configuration: str, breaker: str, awg: str
+) -> None:
+    """A pair of 15 A receptacles may be on 20 A (NFPA 70 Table 210.21(B)(3)); a 5-20 takes a 5-15 plug."""
+    now = FIFTEEN | {"configuration": configuration, "breaker": breaker, "awg": awg}
+    _, plan = best(SMALL | {"now": now})
+    assert plan.lines == ()
+
+
+def test_thin_wire_behind_a_large_breaker_does_not_stay() -> None:
+    _, plan = best(SMALL | {"now": FIFTEEN | {"configuration": "NEMA 5-20", "breaker": "20 A"}})
+    assert plan.present_value_cents > 0
+
+
+def test_small_machines_change_places_on_15_a_outlets() -> None:
+    """Each takes over what the other had: no circuit of 20 A is made where the shop has 15 A ones."""
+    outlet = FIFTEEN | {"configuration": "NEMA 5-15"}
+    machines = [
+        SMALL | {"name": "drill", "at": "bench A", "now": outlet | {"place": "bench B"}},
+        SMALL | {"name": "grinder", "at": "bench B", "now": outlet | {"place": "bench A"}},
+    ]
+    shop = make_shop(machines)
+    plan = ranked(shop, make_catalog(store_offers()))[0]
+    assert [line.what for line in plan.lines if line.amount_cents and line.kind is LineKind.PART] == []
+    assert {step.act for step in plan.steps if step.kind == "outlet"} == {Act.TAKE_OVER}
 
 
 @pytest.mark.parametrize(
