@@ -18,7 +18,8 @@ from costplan.model.base import (
     Volts,
 )
 from costplan.model.catalog import FixedBid, Recipe
-from costplan.model.choices import Family, LoadKind, Occupancy, Run, Service, Supply, SurplusRule, VisitRule
+from costplan.model.choices import Family, LoadKind, Run, Service, Supply, VisitRule
+from costplan.model.conditions import Building, Code, Money
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
 from costplan.model.labor import Crew, HourFactor
@@ -26,95 +27,6 @@ from costplan.model.nameplate import Electrical
 from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.system import System
 from costplan.standards import receptacles
-
-
-class Growth(Entry):
-    """Real growth a year, over and above general inflation, by class of cost."""
-
-    parts: Share = Decimal(0)
-    """Growth of part prices a year."""
-    labor: Share = Decimal(0)
-    """Growth of wages and call-outs a year."""
-    electricity: Share = Decimal(0)
-    """Growth of the electricity price a year."""
-
-
-class Money(Entry):
-    """How money in different years is compared."""
-
-    discount_rate: Share = Decimal("0.03")
-    """Real discount rate a year; amounts fall at year end, today is year 0."""
-    growth: Growth = Growth()
-    """Real growth by class of cost."""
-    shop_hour_cents: MoneyCents = Field(Decimal(0), alias="shop_hour")
-    """What an hour of standing shop or machine costs you; 0 leaves lost time out and says so."""
-    electricity_cents_per_kwh: MoneyCents = Field(Decimal(0), alias="electricity_per_kwh")
-    """Price of a kilowatt-hour."""
-    outlay_cap_cents: MoneyCents | None = Field(None, alias="outlay_cap")
-    """The most that may be spent today."""
-    surplus: SurplusRule = SurplusRule.ALLOWED
-    """Whether surplus parts may be bought at all."""
-    price_uncertainty: Share = Decimal("0.10")
-    """One standard deviation of a price, as a share, for the tie rule."""
-
-
-class Code(Entry):
-    """Facts that decide which rules of the local code apply."""
-
-    edition: int | None = None
-    """NEC edition in force, for example 2020. Left out: unknown; the dearer reading is priced and said so."""
-    occupancy: Occupancy = Occupancy.COMMERCIAL
-    """What the building is to the code."""
-    ground_fault_place: bool = False
-    """Outside dwellings: whether the inspector classes the space as one of the places NEC 210.8(B) lists."""
-    drop_limit: Share = Decimal("0.03")
-    """Voltage drop allowed in a branch circuit (NEC 210.19 note: advice, not a rule)."""
-    ambient_c: Number = Decimal(30)
-    """Warmest air around the wiring in degrees C; the tables are for 30."""
-    terminals_c: int = Field(60, alias="terminals")
-    """60 or 75: what the terminals at both ends of circuits are marked for (NEC 110.14(C)); above 100 A 75 anyway."""
-    starting_margin: Share = Field(Decimal("1.75"), ge=1)
-    """Breaker of a hard-wired motor at least, as a share of its current, so that it starts; within NEC 430.52."""
-    smallest_circuit_a: CurrentA | None = Field(None, alias="smallest_circuit")
-    """The smallest circuit made anew, 15 or 20 A; left out, 20 A, or 15 A where the shop has 15 A circuits already."""
-
-    @field_validator("terminals_c")
-    @classmethod
-    def _marked(cls, terminals_c: int) -> int:
-        if terminals_c not in (60, 75):
-            raise ValueError(f"is {terminals_c}; allowed: 60, 75")
-        return terminals_c
-
-    @field_validator("smallest_circuit_a")
-    @classmethod
-    def _small(cls, amps: Decimal | None) -> Decimal | None:
-        if amps is not None and amps not in (15, 20):
-            raise ValueError(f"is {amps:f} A; allowed: 15 A, 20 A")
-        return amps
-
-
-class Lease(Entry):
-    """What the landlord asks when the lease ends."""
-
-    ends_year: int = Field(alias="ends", ge=1)
-    """Year in which the lease ends, counted from today; at most the horizon."""
-    take_out: bool = False
-    """Whether fixed wiring must be taken out again."""
-
-
-class Building(Entry):
-    """What the building allows."""
-
-    ceiling_height_ft: LengthFt = Field(Decimal(10), alias="ceiling_height")
-    """Height of the ceiling or the beams that cords and ceiling outlets hang from."""
-    forbid: dict[Run, str] = Field({})
-    """Ways the building, the landlord or the inspector does not allow, each with the reason."""
-    lease: Lease | None = None
-    """The lease, if there is one."""
-    patching: bool = True
-    """Whether walls opened for wiring must be patched."""
-    make_safe: bool = True
-    """Whether wiring nobody uses any more is made safe at a cost."""
 
 
 class OnePoleCircuits(Entry):
