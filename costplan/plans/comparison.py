@@ -21,6 +21,7 @@ from costplan.plans.standalone import standalone_cents
 from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.plans.turning import Turning, turning_points
 from costplan.plans.uncertainty import combined_spread_cents
+from costplan.years.calendar import lives, scenarios_of
 
 BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
@@ -30,7 +31,7 @@ ROWS: Mapping[str, tuple[Method, ...]] = {
 }
 COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
 WEAK_FOOTING_NOTE = (
-    "by your file never to move, yet on a cord: ask the inspector whether a cord is accepted (NEC 400.12)"
+    "your file never moves it, yet it is on a cord: ask the inspector whether one is accepted (NEC 400.12)"
 )
 
 
@@ -351,6 +352,16 @@ def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     ]
 
 
+def _moving(facts: Facts) -> set[str]:
+    """Machines that some scenario moves."""
+    return {
+        name
+        for scenario in scenarios_of(facts.shop)
+        for name, life in lives(facts.shop, scenario).items()
+        if len({(standing.place, standing.building) for standing in life.standings}) > 1
+    }
+
+
 def _drops(facts: Facts, best: Ranked) -> Iterator[str]:
     """Machines whose circuit today loses more volts than is advised, in the best plan."""
     for name, way, _ in best.plan.shares():
@@ -369,10 +380,11 @@ def _drops(facts: Facts, best: Ranked) -> Iterator[str]:
 
 def _warnings(facts: Facts, best: Ranked) -> list[str]:
     words: list[str] = []
+    moving = _moving(facts)
     standing = [
         written(facts, machine)
         for machine, way, _ in best.plan.shares()
-        if way.method is Method.CORD and facts.machines[machine].never_moves and not way.gone
+        if way.method is Method.CORD and machine not in moving and not way.gone
     ]
     words += [f"{name}: {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
     words += _drops(facts, best)

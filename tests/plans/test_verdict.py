@@ -243,3 +243,15 @@ def test_a_way_is_named_by_its_group_or_as_a_fixed_drop() -> None:
 )
 def test_a_difference_is_said_as_exactly_as_it_is_known(cents: int, spread: int | None, said: str) -> None:
     assert about(cents, spread) == said
+
+
+def test_a_cord_to_what_no_scenario_moves_is_asked_about() -> None:
+    """A cord is no substitute for fixed wiring (NFPA 70 400.12): the note stands whether the file says never_moves or not."""
+    on_cord = {"ways": {"only": ["cord"], "hard_wired": False}}
+    stays = compared(make_shop([SAW | on_cord]))
+    assert any(line.startswith("saw: your file never moves it") for line in stays.warnings)
+    moves = [
+        {"name": "busy", "weight": 1, "events": [{"year": 2, "machine": "saw", "move": "bench C"}]},
+    ]
+    moved = compared(make_shop([SAW | on_cord], scenarios=moves))
+    assert not any("never moves it" in line for line in moved.warnings)
