@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from costplan.circuits.size_types import CannotSizeError, Load, Reason
 from costplan.model.choices import LoadKind
-from costplan.standards import motors, tables, welders
+from costplan.standards import motors, receptacles, tables, welders
 
 _MOTOR_OR_CONTINUOUS = Decimal("1.25")
 
@@ -24,6 +24,10 @@ def load_current_a(load: Load) -> tuple[Decimal, Reason]:
         return load.amps_a, Reason("load current", "nameplate", detail)
     source = f"NFPA 70 430.6(A)(1); {tables.cite(motors.table_name(load.phases))}"
     if load.amps_a is None:
+        own = receptacles.known(load.plug)
+        if own is not None and own.rating_a < table_a:
+            detail = f"{own.rating_a} A: it came with a {own.code} plug, so it draws no more; {said}; write its amperes"
+            return Decimal(own.rating_a), Reason("load current", f"plug; {source}", detail)
         return table_a, Reason("load current", source, said)
     if load.plug is not None:
         detail = (

@@ -201,6 +201,14 @@ def test_the_amperes_of_a_machine_with_a_plug_rule_beside_its_horsepower() -> No
     assert "Exception 3" in next(reason.source for reason in sized.reasons if reason.what == "load current")
 
 
+def test_a_machine_with_a_plug_draws_no_more_than_that_carries() -> None:
+    """1 hp at 120 V is 16 A by the table, but a listed machine with a 5-15 plug draws 15 A at most (210.21(B), 110.3(B))."""
+    sized = size(replace(load(120, hp="1"), plug="NEMA 5-15"))
+
+    assert (sized.current_a, sized.breaker_a, sized.configuration) == (15, 20, "NEMA 5-20")
+    assert "write its amperes" in detail(sized, "load current")
+
+
 @pytest.mark.parametrize(
     ("volts", "amps", "plug", "breaker_a", "configuration"),
     [
