@@ -316,7 +316,7 @@ def test_each_machine_has_an_allowed_way_and_all_its_parts_can_be_bought_new(
     facts = Facts(shipped.shops[name], shipped.catalog_of(name))
     on_sale = new_offers(facts.catalog)
     for machine in facts.shop.machines:
-        load = load_of(machine, machine)
+        load = load_of(machine)
         standing = Standing(0, machine.at, load, 0, Decimal(1), "is here today")
         sized = 0
         starts = sources(tuple(facts.panels.values()), [load], ())

@@ -124,7 +124,7 @@ class Capacity:
         service, entry = self.facts.shop.service, self.facts.machines[machine]
         if service is None or service.measured_peak is None or not entry.in_measured_peak:
             return 0
-        load = load_of(entry, entry)
+        load = load_of(entry)
         return _up(draw_va(load, load_current_a(load)[0]))
 
     def above(self, gear: Candidate) -> list[str]:

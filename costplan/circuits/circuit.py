@@ -20,7 +20,7 @@ from costplan.circuits.run_parts import breaker_need, conduit_size, disconnect_n
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import Supplied, draw_va, supplied
-from costplan.circuits.ways import Way, feeds, load_of
+from costplan.circuits.ways import Way, feeds
 from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service
@@ -64,11 +64,6 @@ class Standing:
     why: str
     step: int = 0
     """Which of the machine's standings of that year, 0 for the first."""
-
-
-def first_standing(machine: Machine) -> Standing:
-    """Where a machine stands first, with the nameplate that it has then."""
-    return Standing(machine.arrives, machine.at, load_of(machine, machine), 0, Decimal(1), "")
 
 
 @dataclass(frozen=True, slots=True)

@@ -101,16 +101,14 @@ class Way:
         return ", ".join([*words, *(word for word, holds in said.items() if holds)])
 
 
-def load_of(nameplate: Electrical, machine: Machine) -> Load:
-    """The load that a nameplate of a machine describes, today's or that after a retooling."""
-    neutral = nameplate.neutral and nameplate.volts != 120
-    bare = _without_plug(nameplate, machine, neutral=neutral)
+def load_of(machine: Machine, retooled: Electrical | None = None) -> Load:
+    """The load that a machine's nameplate describes, or the one that it has once it is retooled."""
+    bare = _without_plug(machine, retooled or machine)
     plug = machine.plug
-    if plug is None or not receptacles.fits(plug, bare.volts, bare.phases, neutral=neutral):
+    if plug is None or not receptacles.fits(plug, bare.volts, bare.phases, neutral=bare.neutral):
         return bare
     kept = replace(bare, plug=plug)
-    outgrown = nameplate is not machine and _outgrows(kept, plug)
-    return bare if outgrown else kept
+    return bare if retooled is not None and _outgrows(kept, plug) else kept
 
 
 def _outgrows(load: Load, plug: str) -> bool:
@@ -121,11 +119,11 @@ def _outgrows(load: Load, plug: str) -> bool:
         return False
 
 
-def _without_plug(nameplate: Electrical, machine: Machine, *, neutral: bool) -> Load:
+def _without_plug(machine: Machine, nameplate: Electrical) -> Load:
     return Load(
         volts=int(nameplate.volts),
         phases=nameplate.phases,
-        neutral=neutral,
+        neutral=nameplate.neutral and nameplate.volts != 120,
         kind=machine.kind,
         hp=nameplate.hp,
         amps_a=nameplate.amps_a,

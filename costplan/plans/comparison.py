@@ -5,7 +5,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder, first_standing
+from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
@@ -21,7 +21,7 @@ from costplan.plans.standalone import standalone_cents
 from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.plans.turning import Turning, turning_points
 from costplan.plans.uncertainty import combined_spread_cents
-from costplan.years.calendar import lives, scenarios_of
+from costplan.years.calendar import first_standings, lives, scenarios_of
 
 BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
@@ -363,12 +363,12 @@ def _moving(facts: Facts) -> set[str]:
 
 
 def _drops(facts: Facts, best: Ranked) -> Iterator[str]:
-    """Machines whose circuit today loses more volts than is advised, in the best plan."""
+    """Machines whose first circuit loses more volts than is advised, in the best plan."""
+    standings = first_standings(facts.shop)
     for name, way, _ in best.plan.shares():
         if way.quoted or way.gone:
             continue
-        machine = facts.machines[name]
-        circuit = Builder(facts, machine, way).build(first_standing(machine))
+        circuit = Builder(facts, facts.machines[name], way).build(standings[name])
         size = circuit.cord_size or circuit.size
         if size.drops_too_much:
             yield (

@@ -169,7 +169,7 @@ def survey(facts: Facts) -> Survey:
 
 def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]:
     """Every way that is priced from the catalog."""
-    load = load_of(machine, machine)
+    load = load_of(machine)
     standings = [standing for life in fate.values() for standing in life.standings]
     changes = any(len(life.standings) > 1 for life in fate.values())
     moves = len({standing.place for standing in standings}) > 1 or isinstance(machine, MovedToday)

@@ -107,7 +107,7 @@ def _all_reach(facts: Facts, place: str, plans: tuple[Ranked, ...]) -> bool:
             machine = facts.machines[name]
             if machine.never_moves or way.quoted:
                 continue
-            standing = Standing(0, place, load_of(machine, machine), 0, Decimal(1), "")
+            standing = Standing(0, place, load_of(machine), 0, Decimal(1), "")
             try:
                 Builder(facts, machine, way).build(standing)
                 facts.routes.distance_ft(machine.at, place)

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder, Circuit, first_standing
+from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.size_types import CannotSizeError, CircuitSize
@@ -17,6 +17,7 @@ from costplan.plans.options import Option
 from costplan.plans.ranking import Bench
 from costplan.plans.standalone import standalone_cents
 from costplan.reports.words import SIZING_CAUTION
+from costplan.years.calendar import first_standings
 
 CONVERTER_RULE = (
     "conductors 125 % of the rated single-phase input [NFPA 70 455.6(A)(1)], breaker 125 % or the next size up "
@@ -35,9 +36,10 @@ def sizes_text(facts: Facts, machine: str | None) -> str:
         (entry for entry in here if machine in (None, entry.name, facts.group_of.get(entry.name))),
         key=lambda entry: entry.name,
     )
-    bench = Bench.over(facts, facts.shop.money.surplus)
+    bench, standings = Bench.over(facts, facts.shop.money.surplus), first_standings(facts.shop)
+    machines = [_machine(bench, entry, standings.get(entry.name)) for entry in chosen]
     gear = [] if machine else [_gear(facts, entry) for entry in facts.shop.gear if entry.brings_panel]
-    return "\n\n".join([*(_machine(bench, entry) for entry in chosen), *gear, SIZING_CAUTION]) + "\n"
+    return "\n\n".join([*machines, *gear, SIZING_CAUTION]) + "\n"
 
 
 def _gear(facts: Facts, gear: Gear) -> str:
@@ -56,22 +58,21 @@ def _gear(facts: Facts, gear: Gear) -> str:
     )
 
 
-def _machine(bench: Bench, machine: Machine) -> str:
+def _machine(bench: Bench, machine: Machine, standing: Standing | None) -> str:
+    """A machine's ways, sized where it stands first; None where it is in no scenario before the end of the plan."""
     if not machine.volts:
         return f"{machine.name}\n  its ways are quoted and its nameplate is not stated: nothing to size"
     name = machine.name if machine.count == 1 else f"{machine.count} x {machine.name}"
-    options = _of_today(bench, machine, bench.survey.options[machine.name])
-    if not options:
-        return "\n".join([name, *_not_built(bench, machine, set())])
-    able = [option for option in options if option.refused is None] or options
-    best = min(able, key=lambda option: (standalone_cents(bench.pricers[0], option), repr(option.way)))
+    options = _of_today(bench, machine)
+    allowed = [option for option in options if option.refused is None]
+    best = min(allowed, key=lambda option: _plainness(bench, option)[-2:], default=None)
     lines = [name]
-    for option in sorted(able, key=lambda option: option is not best):
-        circuit = _circuit(bench.facts, machine, option.way)
+    for option in sorted(allowed, key=lambda option: option is not best) if standing else ():
+        circuit = Builder(bench.facts, machine, option.way).build(standing)
         lines.append(f"  {_described(option.way, circuit)}")
         if option is best:
             lines += _reasons(circuit)
-    lines += _refused(option for option in options if option not in able)
+    lines += _refused(option for option in options if option.refused is not None)
     return "\n".join([*lines, *_not_built(bench, machine, {option.way.group for option in options})])
 
 
@@ -85,37 +86,27 @@ def _refused(options: Iterable[Option]) -> Iterator[str]:
         yield f"  not allowed ({reason}): {'; '.join(ways)}"
 
 
-def _of_today(bench: Bench, machine: Machine, options: Iterable[Option]) -> list[Option]:
-    """One option of each method, ending and source: the plainest and cheapest alone."""
+def _of_today(bench: Bench, machine: Machine) -> list[Option]:
+    """One option of each method, ending and source: the plainest, and of those the cheapest alone."""
     found: dict[tuple[object, ...], Option] = {}
-    for option in options:
+    for option in bench.survey.options[machine.name]:
         way = option.way
         later = way.supply is not Supply.PANEL and machine.phases == 1
         if way.quoted or way.gone or later or (way.method in DROPS and way.slack_ft):
             continue
         key = (way.method, way.family, way.supply)
         known = found.get(key)
-        if known is None or _plainness(option) < _plainness(known):
+        if known is None or _plainness(bench, option) < _plainness(bench, known):
             found[key] = option
     return list(found.values())
 
 
-def _plainness(option: Option) -> tuple[object, ...]:
+def _plainness(bench: Bench, option: Option) -> tuple[Decimal | int | str, ...]:
+    """What orders options of one kind: nothing given up, nothing extra, then what they cost alone, in cents."""
     way = option.way
     given_up = way.pooled or way.exchanges or way.swaps_drive or way.relocated
-    return (
-        given_up,
-        bool(way.sized_by),
-        way.first_cord_ft,
-        way.slack_ft,
-        way.spare_conductor,
-        str(way.service),
-    )
-
-
-def _circuit(facts: Facts, machine: Machine, way: Way) -> Circuit:
-    circuit: Circuit = Builder(facts, machine, way).build(first_standing(machine))
-    return circuit
+    extra = (bool(way.sized_by), way.first_cord_ft, way.slack_ft, way.spare_conductor)
+    return given_up, *extra, standalone_cents(bench.pricers[0], option), repr(way)
 
 
 def _described(way: Way, circuit: Circuit) -> str:
@@ -147,7 +138,7 @@ def _not_built(bench: Bench, machine: Machine, known: set[str]) -> list[str]:
         if entry.machine == machine.name and entry.way.group not in known:
             found.setdefault(entry.way.group, entry.reason)
     if not found and not known:
-        load = load_of(machine, machine)
+        load = load_of(machine)
         return [f"  no panel feeds {load.volts} V, {load.phases}-phase"]
     return [f"  {group}: {reason}" for group, reason in found.items()]
 

@@ -53,9 +53,18 @@ def lives(shop: Shop, scenario: Scenario) -> Mapping[str, Life]:
     }
 
 
+def first_standings(shop: Shop) -> dict[str, Standing]:
+    """Where each machine stands first, and with which nameplate, in the first scenario in which it is there at all."""
+    found: dict[str, Standing] = {}
+    for scenario in scenarios_of(shop):
+        for name, life in lives(shop, scenario).items():
+            found |= {name: life.standings[0]} if life.standings and name not in found else {}
+    return found
+
+
 def _life(shop: Shop, machine: Machine, scenario: Scenario, events: list[Event]) -> Life:
     if isinstance(machine, TakenAway):
-        load = load_of(machine, machine)
+        load = load_of(machine)
         return Life((Standing(0, machine.at, load, 0, Decimal(1), "is here today"),), 0, "is taken away")
     mine = [event for event in events if event.machine == machine.name]
     arrival = next((e for e in scenario.events if e.machine == machine.name and e.arrives), None)
@@ -69,7 +78,7 @@ def _life(shop: Shop, machine: Machine, scenario: Scenario, events: list[Event])
     if leaves is not None and leaves >= shop.years:
         leaves = None
     place = (arrival.arrives if arrival is not None else None) or machine.at
-    here = Standing(arrives, place, load_of(machine, machine), 0, Decimal(1), "arrives")
+    here = Standing(arrives, place, load_of(machine), 0, Decimal(1), "arrives")
     here = _changed_by(
         here,
         machine,
@@ -119,7 +128,7 @@ def _next(here: Standing, machine: Machine, year: int, step: list[Event]) -> Sta
 def _changed_by(here: Standing, machine: Machine, retools: list[Event], moved_shop: list[Event]) -> Standing:
     for event in retools:
         if event.retool is not None:
-            here = replace(here, load=load_of(event.retool, machine))
+            here = replace(here, load=load_of(machine, event.retool))
     for event in moved_shop:
         here = replace(here, building=here.building + 1, route_factor=event.route_factor)
     return here

@@ -199,7 +199,7 @@ def test_a_drive_is_slower_where_its_machine_stands() -> None:
     facts = Facts(shop.model_copy(update={"places": places}), make_catalog(**catalog))
     way = Way(Method.WALL, "panel", Family.STRAIGHT, supply=Supply.DRIVE)
     mill = facts.shop.machines[0]
-    today = Standing(0, mill.at, load_of(mill, mill), 0, Decimal(1), "is here today")
+    today = Standing(0, mill.at, load_of(mill), 0, Decimal(1), "is here today")
     device = Builder(facts, mill, way).build(today).supplied.device
     assert device is not None
     (wear,) = device.wears

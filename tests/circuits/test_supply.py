@@ -20,7 +20,7 @@ def facts_of(machine: dict[str, Any], **catalog: Any) -> Facts:
 
 def load(machine: dict[str, Any]) -> Load:
     entry = make_gear_shop([machine]).machines[0]
-    return load_of(entry, entry)
+    return load_of(entry)
 
 
 def by(supply: Supply, machine: dict[str, Any], **catalog: Any) -> Any:

@@ -1222,7 +1222,7 @@ class PlainRules:
         entry = self.facts.machines[machine]
         if self.service is None or self.service.measured_peak is None or not entry.in_measured_peak:
             return 0
-        load = load_of(entry, entry)
+        load = load_of(entry)
         return up(draw_va(load, load_current_a(load)[0]))
 
     def _above(self, panel: str) -> list[tuple[str, Decimal]]:

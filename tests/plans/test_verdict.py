@@ -255,3 +255,18 @@ def test_a_cord_to_what_no_scenario_moves_is_asked_about() -> None:
     ]
     moved = compared(make_shop([SAW | on_cord], scenarios=moves))
     assert not any("never moves it" in line for line in moved.warnings)
+
+
+def test_the_drop_is_looked_at_where_a_machine_comes_to_and_not_where_it_might_have_stood() -> None:
+    """Nobody measured a cord to where the file has the drill; it comes to bench B, a long way from the panel."""
+    routes = [
+        {"from": "panel", "to": "bench A", "fixed": 30},
+        {"from": "panel", "to": "bench B", "fixed": 200, "cord": 200},
+    ]
+    comes = [{"name": "busy", "weight": 1, "events": [{"year": 1, "machine": "drill", "arrives": "bench B"}]}]
+    drill = DRILL | {"at": "bench A", "ways": {"only": ["cord"], "hard_wired": False}}
+    cord = {"part": "cord-10-3", "supplier": "store", "condition": "new", "price": 3, "per": "ft"}
+    result = compared(
+        make_shop([drill], routes=routes, scenarios=comes), make_catalog([*store_offers(), cord])
+    )
+    assert any(line.startswith("drill: the voltage drops") for line in result.warnings)

@@ -44,7 +44,7 @@ def test_the_sizes_that_are_stated_are_the_products(volts: int, amps: int) -> No
     name = next(name for name, load in LOADS.items() if load[2] == ask.configuration)
     row = Drawn((machine(name, name, "C"),), (None,)).row()
     facts = Facts(shop_of(row), WIDE)
-    load = load_of(facts.shop.machines[0], facts.shop.machines[0])
+    load = load_of(facts.shop.machines[0])
     run = size_circuit(load, Wiring.CABLE, "straight", facts.routes.fixed_ft("panel", "C"), facts.rules)
     cord = size_circuit(load, Wiring.CORD, "straight", facts.routes.cord_ft("panel", "C"), facts.rules)
     assert (run.configuration, run.breaker_a, run.breaker_at_most_a) == (

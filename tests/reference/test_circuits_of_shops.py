@@ -11,11 +11,12 @@ from typing import Any
 import pytest
 from strategies import make_catalog, make_shop
 
-from costplan.circuits.circuit import Builder, Circuit, first_standing
+from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way, refusal
 from costplan.model.choices import Family, Method, Service
 from costplan.model.shop import Machine, Shop
+from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]
 GARAGE: Row = {"edition": 2020, "occupancy": "dwelling garage"}
@@ -32,7 +33,7 @@ def shop_with(machine: Row, feet: int, code: Row, panel: Row = SPLIT) -> Shop:
 def circuit(machine: Row, way: Way, feet: int, code: Row = SHOP, panel: Row = SPLIT) -> Circuit:
     shop = shop_with({"name": "machine"} | machine, feet, code, panel)
     built: Circuit = Builder(Facts(shop, make_catalog()), shop.machines[0], way).build(
-        first_standing(shop.machines[0])
+        first_standings(shop)["machine"]
     )
     return built
 

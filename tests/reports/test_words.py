@@ -130,6 +130,23 @@ def test_a_machine_is_sized_from_the_panel_that_has_a_route_to_it() -> None:
     assert "from a delta" not in text
 
 
+def test_a_machine_is_sized_from_the_nearest_of_two_panels() -> None:
+    machine = {"name": "saw", "at": "bench A", "volts": 240, "amps": 16}
+    panels = [{**FEEDING, "name": "a far one"}, {**FEEDING, "name": "panel"}]
+    routes = [*ROUTES, {"from": "a far one", "to": "bench A", "fixed": 90, "cord": 80}]
+    text = sizes_text(Facts(make_shop([machine], panels=panels, routes=routes), make_catalog()), "saw")
+    assert "from panel, straight ends, 30.0 ft" in text
+    assert "a far one" not in text
+
+
+def test_ways_that_are_not_allowed_are_not_told_as_if_they_were() -> None:
+    ways = {"forbid": {"wall drop": "too hot", "cord": "too hot"}, "hard_wired": False}
+    machine = {"name": "saw", "at": "bench A", "volts": 240, "amps": 16, "ways": ways}
+    text = sizes_text(Facts(make_shop([machine]), make_catalog()), "saw")
+    assert "not allowed (too hot): cord, straight ends; wall drop, straight ends" in text
+    assert "2-pole" not in text
+
+
 def test_a_three_phase_machine_whose_panel_has_no_route_is_sized_with_a_drive_or_told_so() -> None:
     machine = {"name": "planer", "at": "bench A", "volts": 240, "phases": 3, "hp": 5}
     panels = [{**FEEDING, "name": "delta", "system": "240 three-phase"}, {**FEEDING, "name": "panel"}]
