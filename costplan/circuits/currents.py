@@ -25,7 +25,7 @@ def load_current_a(load: Load) -> tuple[Decimal, Reason]:
     source = f"NFPA 70 430.6(A)(1); {tables.cite(motors.table_name(load.phases))}"
     if load.amps_a is None:
         own = receptacles.known(load.plug)
-        if own is not None and own.rating_a < table_a:
+        if own is not None and own.rating_a < table_a < own.rating_a * motors.FAR_APART:
             detail = f"{own.rating_a} A: it came with a {own.code} plug, so it draws no more; {said}; write its amperes"
             return Decimal(own.rating_a), Reason("load current", f"plug; {source}", detail)
         return table_a, Reason("load current", source, said)

@@ -6,9 +6,8 @@ from decimal import Decimal
 from costplan.circuits.currents import text
 from costplan.circuits.size_types import CannotSizeError, Load, Reason, Rules
 from costplan.model.choices import LoadKind
+from costplan.model.installed import SMALLEST_CIRCUIT_A
 from costplan.standards import overcurrent, receptacles, tables, welders
-
-SMALLEST_BREAKER_A = 15
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,13 +34,26 @@ def protection(
 
     Raises CannotSizeError, and LookupError above the list of standard sizes.
     """
+    allowed_a = _allowed_a(load, current_a, rules)
     if load.maker_breaker_a is not None:
         return _makers(load, load.maker_breaker_a, current_a, family, rules, floor_a)
     if load.plug is not None and family is not None:
-        return _behind_a_plug(load, load.plug, current_a, ampacity_a, rules)
+        return _behind_a_plug(load, load.plug, current_a, ampacity_a, rules, allowed_a)
     if load.motor:
-        return _of_a_motor(load, current_a, ampacity_a, family, rules, floor_a)
-    return _of_another_load(load, current_a, ampacity_a, rules, floor_a)
+        return _of_a_motor(load, current_a, ampacity_a, family, rules, floor_a, allowed_a)
+    return _of_another_load(load, current_a, ampacity_a, rules, floor_a, allowed_a)
+
+
+def _allowed_a(load: Load, current_a: Decimal, rules: Rules) -> int:
+    """The largest standard size that the plate allows, the largest there is where it says none. Raises CannotSizeError."""
+    most_a = load.breaker_at_most_a
+    if most_a is None:
+        return overcurrent.standard_sizes_a(rules.edition)[-1]
+    if most_a < current_a:
+        raise CannotSizeError(
+            f"its plate allows a breaker of at most {most_a} A, and it draws {text(current_a)} A: read the plate again"
+        )
+    return overcurrent.largest_standard_size_a(most_a, rules.edition)
 
 
 def motor_limit_a(load: Load, current_a: Decimal) -> int:
@@ -55,7 +67,12 @@ def motor_limit_a(load: Load, current_a: Decimal) -> int:
 
 
 def _behind_a_plug(
-    load: Load, plug: str, current_a: Decimal, ampacity_a: Decimal, rules: Rules
+    load: Load,
+    plug: str,
+    current_a: Decimal,
+    ampacity_a: Decimal,
+    rules: Rules,
+    allowed_a: int,
 ) -> Protection:
     """A machine that came with a plug: the receptacles that take it set the circuit, and the plug stays."""
     own = receptacles.find_configuration(plug)
@@ -66,30 +83,33 @@ def _behind_a_plug(
         )
     taking = receptacles.taking(plug)
     asked_a = max(Decimal(own.rating_a), ampacity_a, Decimal(rules.smallest_circuit_a))
-    breaker_a = next(
-        (device.rating_a for device in taking if device.rating_a >= asked_a), taking[-1].rating_a
-    )
+    asked_a = min(asked_a, Decimal(allowed_a), Decimal(taking[-1].rating_a))
+    breaker_a = min(next(known.rating_a for known in taking if known.rating_a >= asked_a), allowed_a)
     if load.continuous and ampacity_a > breaker_a:
         raise CannotSizeError(
             f"its plug {plug} is for circuits up to {breaker_a} A, and it runs at {text(current_a)} A for hours, which "
             f"asks for {text(ampacity_a)} A (NFPA 70 210.20(A)): read plate and plug again, or hard-wire it"
         )
-    least_a = next(
-        size for size in overcurrent.standard_sizes_a() if size >= min(ampacity_a, Decimal(breaker_a))
-    )
     detail = f"{breaker_a} A: as the receptacle that takes its own plug, {plug}"
     if breaker_a > own.rating_a:
         detail += f"; no circuit below {rules.smallest_circuit_a} A is made here"
     reason = Reason("breaker", "nameplate and plug; NFPA 70 210.21(B), 110.3(B)", detail)
-    least_a, most_a = max(least_a, SMALLEST_BREAKER_A), taking[-1].rating_a
+    least_a = _least_a(min(ampacity_a, Decimal(breaker_a)))
+    most_a = min(taking[-1].rating_a, allowed_a)
     return Protection(breaker_a, breaker_a, least_a, (breaker_a,), (reason,), kept_at_most_a=most_a)
 
 
 def _of_a_motor(
-    load: Load, current_a: Decimal, ampacity_a: Decimal, family: str | None, rules: Rules, floor_a: int
+    load: Load,
+    current_a: Decimal,
+    ampacity_a: Decimal,
+    family: str | None,
+    rules: Rules,
+    floor_a: int,
+    allowed_a: int,
 ) -> Protection:
     limit_a = motor_limit_a(load, current_a)
-    least_a = max(ampacity_a, Decimal(SMALLEST_BREAKER_A))
+    least_a = max(ampacity_a, Decimal(SMALLEST_CIRCUIT_A))
     habit_a = max(least_a, Decimal(min(rules.smallest_circuit_a, limit_a)), Decimal(min(floor_a, limit_a)))
     said = f"smallest usual size not below {text(ampacity_a)} A"
     if family is None:
@@ -107,26 +127,29 @@ def _of_a_motor(
             f"250 % of {text(current_a)} A, next standard size: a breaker of at most {limit_a} A",
         ),
     )
+    breaker_a = min(breaker_a, allowed_a)
     class_a = max(breaker_a, floor_a) if family is not None else 0
-    bounds_a = tuple(size for size in (limit_a, load.breaker_at_most_a) if size is not None)
-    if breaker_a > min(bounds_a):
-        breaker_a = overcurrent.largest_standard_size_a(min(bounds_a), rules.edition)
-    return Protection(breaker_a, class_a, _standard(least_a), bounds_a, reasons)
+    return Protection(breaker_a, class_a, _least_a(ampacity_a), (limit_a, allowed_a), reasons)
 
 
 def _of_another_load(
-    load: Load, current_a: Decimal, ampacity_a: Decimal, rules: Rules, floor_a: int
+    load: Load,
+    current_a: Decimal,
+    ampacity_a: Decimal,
+    rules: Rules,
+    floor_a: int,
+    allowed_a: int,
 ) -> Protection:
     """A heater, a welder or anything else: the breaker protects the wire as on any circuit."""
     welder = load.kind is LoadKind.WELDER
     carried_a = max(ampacity_a, current_a) if welder else ampacity_a
-    least_a = max(ampacity_a, Decimal(SMALLEST_BREAKER_A))
     breaker_a = overcurrent.next_usual_size_a(
         max(carried_a, Decimal(rules.smallest_circuit_a), Decimal(floor_a))
     )
+    breaker_a = min(breaker_a, allowed_a)
     said = f"{breaker_a} A: smallest usual size not below {text(carried_a)} A"
     reasons = [Reason("breaker", f"{_cite_breakers()}; NFPA 70 210.20(A)", said)]
-    bounds_a: list[int] = []
+    bounds_a = [allowed_a]
     if welder:
         limit_a = overcurrent.next_standard_size_a(current_a * welders.LARGEST_PERCENT / 100)
         bounds_a.append(limit_a)
@@ -134,11 +157,8 @@ def _of_another_load(
             f"{welders.LARGEST_PERCENT} % of {text(current_a)} A, next standard size: at most {limit_a} A"
         )
         reasons.append(Reason("welder limit", "NFPA 70 630.12(A)", detail))
-    if load.breaker_at_most_a is not None:
-        bounds_a.append(load.breaker_at_most_a)
-        if breaker_a > load.breaker_at_most_a:
-            breaker_a = load.breaker_at_most_a
-    return Protection(breaker_a, max(breaker_a, floor_a), _standard(least_a), tuple(bounds_a), tuple(reasons))
+    class_a = max(breaker_a, floor_a)
+    return Protection(breaker_a, class_a, _least_a(ampacity_a), tuple(bounds_a), tuple(reasons))
 
 
 def _usual_within(habit_a: Decimal, limit_a: int, least_a: Decimal) -> int:
@@ -150,8 +170,9 @@ def _usual_within(habit_a: Decimal, limit_a: int, least_a: Decimal) -> int:
     return within[-1] if within else limit_a
 
 
-def _standard(current_a: Decimal) -> int:
-    return overcurrent.next_standard_size_a(current_a)
+def _least_a(ampacity_a: Decimal) -> int:
+    """The smallest breaker that carries a load, at least that of the smallest circuit."""
+    return overcurrent.next_standard_size_a(max(ampacity_a, Decimal(SMALLEST_CIRCUIT_A)))
 
 
 def _cite_breakers() -> str:
@@ -168,10 +189,10 @@ def _makers(
             f"the maker's {maker_a} A breaker is no standard size (NFPA 70 240.6(A), edition in force); "
             f"the nearest are {near[0]} and {near[1]} A: write what the nameplate allows"
         )
-    if family is not None and maker_a < SMALLEST_BREAKER_A:
+    if family is not None and maker_a < SMALLEST_CIRCUIT_A:
         raise CannotSizeError(
             f"the maker's {maker_a} A breaker may not feed a receptacle (NFPA 70 210.18); hard-wire it, "
-            f"or leave the breaker out for {SMALLEST_BREAKER_A} A"
+            f"or leave the breaker out for {SMALLEST_CIRCUIT_A} A"
         )
     detail = f"{maker_a} A: the maker's stated size wins over the calculated one"
     if maker_a < current_a:

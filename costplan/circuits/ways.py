@@ -107,14 +107,15 @@ def load_of(machine: Machine, retooled: Electrical | None = None) -> Load:
     plug = machine.plug
     if plug is None or not receptacles.fits(plug, bare.volts, bare.phases, neutral=bare.neutral):
         return bare
-    kept = replace(bare, plug=plug)
-    return bare if retooled is not None and _outgrows(kept, plug) else kept
+    outgrown = retooled is not None and _outgrows(bare, plug)
+    return bare if outgrown else replace(bare, plug=plug)
 
 
 def _outgrows(load: Load, plug: str) -> bool:
-    """Whether a retooled machine draws more than the plug that it came with carries."""
+    """Whether a retooled machine draws more than the plug that it came with carries; `load` is without the plug."""
     try:
-        return load_current_a(load)[0] > receptacles.find_configuration(plug).rating_a
+        current_a = load_current_a(load)[0] if load.amps_a is None else load.amps_a
+        return current_a > receptacles.find_configuration(plug).rating_a
     except CannotSizeError:
         return False
 

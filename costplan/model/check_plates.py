@@ -10,9 +10,6 @@ from costplan.model.pair import Pair, Rule
 from costplan.model.shop import Machine
 from costplan.standards import motors, receptacles, tables
 
-_FAR_APART = 2
-"""Horsepower and amperes this many times apart are asked about; common practice, no source."""
-
 
 def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
     """Questions about a plug for other volts than the machine's, and about one for fewer amperes than the plate's."""
@@ -20,12 +17,11 @@ def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
         plug = receptacles.known(machine.plug)
         if plug is None:
             continue
-        neutral = machine.neutral and machine.volts != 120
         where = (*trail, "plug")
-        if not receptacles.fits(plug.code, int(machine.volts), machine.phases, neutral=neutral):
+        if not _fits(machine, plug):
             message = (
                 f"is {plug.code}, for {plug.volts} V {plug.phases}-phase, but the machine is "
-                f"{machine.volts:f} V {machine.phases}-phase{' with a neutral' if neutral else ''}"
+                f"{machine.volts:f} V {machine.phases}-phase{' with a neutral' if machine.neutral else ''}"
             )
             mend = "read plate and plug again; as it stands, another plug is put on its cord"
             yield pair.in_shop("plug-other-volts", where, message, mend, question=True)
@@ -46,7 +42,7 @@ def horsepower_and_amperes_agree(pair: Pair) -> Iterator[Problem]:
             table_a = motors.full_load_current_a(machine.hp, machine.phases, int(machine.volts))
         except LookupError:
             continue
-        if table_a < machine.amps_a * _FAR_APART and machine.amps_a < table_a * _FAR_APART:
+        if table_a < machine.amps_a * motors.FAR_APART and machine.amps_a < table_a * motors.FAR_APART:
             continue
         rules = "the plate's amperes count" if machine.plug is not None else "the table counts"
         message = (
@@ -55,6 +51,29 @@ def horsepower_and_amperes_agree(pair: Pair) -> Iterator[Problem]:
         )
         mend = f'read the plate again (a "peak" horsepower is no rating); as it stands, {rules}'
         yield pair.in_shop("plate-horsepower", (*trail, "hp"), message, mend, question=True)
+
+
+def plugs_carry_the_horsepower(pair: Pair) -> Iterator[Problem]:
+    """Questions about a plug of fewer amperes than the code's table has for the horsepower, where no amperes are stated."""
+    for trail, machine in _plated(pair):
+        plug = receptacles.known(machine.plug)
+        if plug is None or machine.hp is None or machine.amps_a is not None or not machine.motor:
+            continue
+        if not _fits(machine, plug):
+            continue
+        try:
+            table_a = motors.full_load_current_a(machine.hp, machine.phases, int(machine.volts))
+        except LookupError:
+            continue
+        if table_a > plug.rating_a:
+            counts = table_a < plug.rating_a * motors.FAR_APART
+            message = (
+                f"is {plug.code}, which carries {plug.rating_a} A, but {machine.hp:f} hp is {table_a:f} A by "
+                f"{tables.cite(motors.table_name(machine.phases))}"
+            )
+            stands = f"{plug.rating_a} A count" if counts else "the machine has no way with a plug"
+            mend = f"write amps: from the plate; as it stands, {stands}"
+            yield pair.in_shop("plug-horsepower", (*trail, "plug"), message, mend, question=True)
 
 
 def welders_say_their_duty(pair: Pair) -> Iterator[Problem]:
@@ -82,6 +101,11 @@ def welders_say_their_duty(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("welder-effective", (*trail, "effective_amps"), message, mend)
 
 
+def _fits(machine: Machine, plug: receptacles.Configuration) -> bool:
+    neutral = machine.neutral and machine.volts != 120
+    return receptacles.fits(plug.code, int(machine.volts), machine.phases, neutral=neutral)
+
+
 def _plated(pair: Pair) -> Iterator[tuple[Trail, Machine]]:
     """Machines whose plate is stated, with where they stand in the file."""
     lists = (("machines", pair.shop.machines), ("next_machines", pair.shop.next_machines))
@@ -94,6 +118,7 @@ def _plated(pair: Pair) -> Iterator[tuple[Trail, Machine]]:
 RULES: tuple[Rule, ...] = (
     plugs_fit_their_plates,
     horsepower_and_amperes_agree,
+    plugs_carry_the_horsepower,
     welders_say_their_duty,
 )
 """What must hold of plates."""

@@ -61,6 +61,8 @@ class Electrical(Entry):
             raise ValueError("lacks volts; write what the nameplate says")
         if self.amps_a is None and self.hp is None:
             raise ValueError("needs amps or hp; write what the nameplate says")
+        if None not in (self.breaker_a, self.breaker_at_most_a) and self.breaker_a != self.breaker_at_most_a:
+            raise ValueError("says breaker and largest_breaker; write breaker where the plate names one size")
         if self.phases == 3 and self.volts == 120:
             raise ValueError("is three-phase at 120 V; three-phase machines are 208, 240 or 480 V")
         return self

@@ -9,6 +9,8 @@ from costplan.standards import tables
 SINGLE_PHASE = "nfpa70_table_430_248"
 THREE_PHASE = "nfpa70_table_430_250"
 
+FAR_APART = 2
+"""A table's current and a stated one this many times apart cannot both be right; common practice, no source."""
 _MOTOR_VOLTS = {120: 115, 208: 208, 240: 230, 480: 460}
 _ROUNDING = Fraction("1.01")
 """A nameplate rounds: 0.75 kW is 1.006 hp and is sold as 1 hp; common practice, no source."""

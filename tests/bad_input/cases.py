@@ -632,6 +632,9 @@ CASES |= {
     "now_cord_of_no_size": _now(_HUNG.replace('awg: "12", conductors', "awg: 12/3, conductors")),
     "plug_for_other_volts": _shop(_SAW_PLUG, "    plug: NEMA 5-15\n"),
     "plug_for_fewer_amperes": _shop("    hp: 3\n" + _SAW_PLUG, "    amps: 24 A\n" + _SAW_PLUG),
+    "plug_for_less_than_the_horsepower": _shop(_SAW_PLUG, "    plug: NEMA 6-15\n"),
+    "plug_for_far_less_than_the_horsepower": _shop("    hp: 3\n" + _SAW_PLUG, "    hp: 10\n" + _SAW_PLUG),
+    "plate_with_two_breakers": _shop(_SAW_PLUG, "    breaker: 20 A\n    largest_breaker: 30 A\n" + _SAW_PLUG),
     "plate_with_a_peak_horsepower": _shop(
         "    hp: 3\n" + _SAW_PLUG, "    hp: 5.5\n    amps: 12 A\n" + _SAW_PLUG
     ),
@@ -743,6 +746,6 @@ GOOD: dict[str, Changed] = {
     "windows_line_breaks": {name: text.replace("\n", "\r\n") for name, text in FILES.items()},
     "shop_with_byte_order_mark": {_SHOP: b"\xef\xbb\xbf" + FILES[_SHOP].encode()},
     "metres_and_fractions": {
-        _SHOP: FILES[_SHOP].replace("fixed: 28 ft", "fixed: 8.5 m").replace("hp: 3", "hp: 7-1/2 hp")
+        _SHOP: FILES[_SHOP].replace("fixed: 28 ft", "fixed: 8.5 m").replace("hp: 3", "hp: 1-1/2 hp")
     },
 }

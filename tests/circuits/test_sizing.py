@@ -207,6 +207,8 @@ def test_a_machine_with_a_plug_draws_no_more_than_that_carries() -> None:
 
     assert (sized.current_a, sized.breaker_a, sized.configuration) == (15, 20, "NEMA 5-20")
     assert "write its amperes" in detail(sized, "load current")
+    with pytest.raises(CannotSizeError, match="NEMA 6-20 carries 20 A and the nameplate asks for 50 A"):
+        size(replace(load(hp="10"), plug="NEMA 6-20"))
 
 
 @pytest.mark.parametrize(
@@ -228,6 +230,36 @@ def test_the_circuit_follows_the_plug(
 
     assert (sized.breaker_a, sized.configuration) == (breaker_a, configuration)
     assert sized.breaker_most_a <= breaker_a
+
+
+@pytest.mark.parametrize(
+    ("machine", "family", "breaker_a", "configuration"),
+    [
+        (replace(load(120, amps="9"), plug="NEMA 5-15", breaker_at_most_a=15), "straight", 15, "NEMA 5-15"),
+        (
+            replace(load(amps="30", motor=False), plug="NEMA 6-50", breaker_at_most_a=40),
+            "straight",
+            40,
+            "NEMA 6-50",
+        ),
+        (replace(load(amps="24", motor=False), breaker_at_most_a=28), None, 25, None),
+        (replace(load(hp="5"), breaker_at_most_a=40), None, 40, None),
+        (replace(load(hp="2"), breaker_at_most_a=15), "straight", 15, "NEMA 6-15"),
+    ],
+)
+def test_the_largest_breaker_of_the_plate_holds_for_every_load(
+    machine: Load, family: str | None, breaker_a: int, configuration: str | None
+) -> None:
+    """A standard size within what the plate allows (NFPA 70 240.6(A), 110.3(B)), whatever plug or habit would have."""
+    sized = size(machine, Wiring.CONDUIT, family)
+
+    assert (sized.breaker_a, sized.configuration) == (breaker_a, configuration)
+    assert sized.breaker_most_a <= machine.breaker_at_most_a if machine.breaker_at_most_a else False
+
+
+def test_a_largest_breaker_below_the_current_is_refused() -> None:
+    with pytest.raises(CannotSizeError, match="at most 15 A, and it draws 24 A: read the plate again"):
+        size(replace(load(amps="24", motor=False), breaker_at_most_a=15))
 
 
 def test_the_smallest_circuit_may_be_15_a() -> None:
