@@ -8,6 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from demo_tasks import FOR_RECIPES_OF_ONES_OWN
 
 from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
@@ -230,20 +231,6 @@ def test_recipes_name_kinds_attributes_and_tasks_that_exist(catalog: Catalog) ->
             assert part.kind in kinds, name
             assert set(part.attributes) <= set(kinds[part.kind].attributes), name
         assert {task.task for task in recipe.tasks} <= tasks, name
-
-
-FOR_RECIPES_OF_ONES_OWN = {
-    "dig-trench-ft",
-    "drill-core",
-    "drill-wall",
-    "firestop",
-    "mount-starter",
-    "pick-up-parts",
-    "set-overload",
-    "travel",
-    "wait-for-inspection",
-}
-"""Tasks that only some shops have work for: a recipe of the shop's own names them."""
 
 
 def test_every_task_is_used_and_some_crew_may_do_it(catalog: Catalog) -> None:

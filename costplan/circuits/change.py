@@ -23,6 +23,7 @@ from costplan.model.installed import protected_to_a
 from costplan.standards import receptacles
 from costplan.standards.conductors import awg_rank
 from costplan.standards.loads import motor_disconnect_a
+from costplan.standards.receptacles import Configuration
 
 Begun = tuple[tuple[Slot, StockNeed], ...]
 Ended = tuple[tuple[Slot, Return | None], ...]
@@ -214,7 +215,8 @@ def _end_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
     there, asked = as_is.size.configuration, wanted.size.configuration
     if there == asked:
         return as_is.receptacle.spec.covers(_end_asked(as_is, wanted))
-    return there is not None and asked is not None and _other_one_serves(there, asked, as_is, wanted)
+    have, want = receptacles.known(there), receptacles.known(asked)
+    return have is not None and want is not None and _other_one_serves(have, want, as_is, wanted)
 
 
 def _end_asked(as_is: Circuit, wanted: Circuit) -> Spec:
@@ -230,20 +232,16 @@ def _end_asked(as_is: Circuit, wanted: Circuit) -> Spec:
     return replace(spec, at_least=low)
 
 
-def _other_one_serves(there: str, asked: str, as_is: Circuit, wanted: Circuit) -> bool:
-    """Whether another receptacle than habit asks for takes the machine's plug and its current."""
-    known = {device.code: device for device in receptacles.configurations()}
-    if there not in known:
-        return False
-    have, want = known[there], known[asked]
-    same = (have.family, have.volts, have.phases) == (want.family, want.volts, want.phases)
+def _other_one_serves(have: Configuration, want: Configuration, as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether another receptacle than habit asks for takes the machine's plug, or carries it where it has none of its own."""
     plug = wanted.supplied.load.plug
-    return (
-        same
-        and (have in receptacles.taking(plug) if plug is not None else have.rating_a <= want.rating_a)
-        and wanted.size.current_a <= have.rating_a
-        and receptacles.may_be_behind(have.rating_a, as_is.size.breaker_a)
+    takes = (
+        have in receptacles.taking(plug)
+        if plug is not None
+        else (have.family, have.system) == (want.family, want.system)
+        and wanted.size.minimum_ampacity_a <= have.rating_a <= want.rating_a
     )
+    return takes and receptacles.may_be_behind(have.rating_a, as_is.size.breaker_a)
 
 
 def _breaker_still_serves(as_is: Circuit, wanted: Circuit) -> bool:

@@ -16,7 +16,6 @@ from costplan.standards import conductors, overcurrent, receptacles, tables
 SMALLEST_AWG = "14"
 _FROM_MEMORY = "; from memory, not confirmed"
 _SMALL_CIRCUIT_A = 100
-_UNKNOWN_COLUMN_C = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +58,8 @@ def _size(
     ampacity_a, ampacity_reason = minimum_ampacity_a(load, current_a)
     protected = protection(load, current_a, ampacity_a, family, rules, floor_a)
     device, device_reasons = _receptacle(load, family, max(Decimal(protected.class_a), current_a))
-    asked = _Asked(
-        wiring, _current_carrying(load), ampacity_a, rules.ambient_c, _column_c(load, rules, ampacity_a)
-    )
+    column = _column(load, wiring, rules, ampacity_a)
+    asked = _Asked(wiring, _current_carrying(load), ampacity_a, rules.ambient_c, *column)
     alone = not protected.class_a and wiring is not Wiring.CORD
     class_a = min(rules.smallest_circuit_a, protected.breaker_a) if alone else protected.breaker_a
     wire = _conductor(asked, max(class_a, protected.class_a), alone=alone)
@@ -70,6 +68,7 @@ def _size(
     run = _Run(load, wiring, current_a, length_ft, rules.drop_limit)
     awg, drop, drop_reason = _thickened(run, wire.awg, awg_at_most, device_a)
     most_a = _most_a(protected, wire, device, rules)
+    kept_at_most_a = protected.kept_at_most_a or most_a
     grounding_awg, grounding_reason = _grounding(protected.breaker_a, wire.awg, awg)
     at_most_a = _with_same_ground(protected.breaker_a, most_a, rules)
     protects, ground_fault_reason = ground_fault(load, family, protected.breaker_a, rules)
@@ -82,7 +81,7 @@ def _size(
         breaker_a=protected.breaker_a,
         breaker_at_least_a=min(protected.least_a, protected.breaker_a),
         breaker_at_most_a=at_most_a,
-        breaker_most_a=protected.kept_at_most_a or most_a,
+        breaker_most_a=kept_at_most_a,
         awg=awg,
         awg_at_least=_least_awg(asked, protected),
         awg_at_most=awg_at_most,
@@ -101,7 +100,7 @@ def _size(
             Reason(
                 "largest breaker",
                 "NFPA 70 240.4, 430.52",
-                f"a breaker that is there may have up to {protected.kept_at_most_a or most_a} A: the least of what the "
+                f"a breaker that is there may have up to {kept_at_most_a} A: the least of what the "
                 f"wire, the receptacle, the motor and the maker allow; one that is bought up to {at_most_a} A",
             ),
             *device_reasons,
@@ -203,6 +202,7 @@ class _Asked:
     least_a: Decimal
     ambient_c: Decimal
     column_c: int
+    why_column: str
 
     def ampacity_a(self, awg: str) -> Decimal:
         """What a wire of that size carries here."""
@@ -210,8 +210,7 @@ class _Asked:
             cool = min(Decimal(1), conductors.ambient_factor(self.ambient_c, 60))
             return conductors.cord_ampacity_a(awg, self.carrying) * cool
         warm_a = conductors.building_wire_ampacity_a(awg, 90) * conductors.ambient_factor(self.ambient_c, 90)
-        column_c = 60 if self.wiring is Wiring.CABLE else self.column_c
-        return min(warm_a, Decimal(conductors.building_wire_ampacity_a(awg, column_c)))
+        return min(warm_a, Decimal(conductors.building_wire_ampacity_a(awg, self.column_c)))
 
     def protection_a(self, awg: str) -> int:
         """The largest breaker that protects it: for cord not above its ampacity, else the next size up."""
@@ -232,11 +231,18 @@ class _Asked:
         )
 
 
-def _column_c(load: Load, rules: Rules, ampacity_a: Decimal) -> int:
-    """The temperature column that the terminals allow: as both ends are marked, above 100 A always 75 C."""
+def _column(load: Load, wiring: Wiring, rules: Rules, ampacity_a: Decimal) -> tuple[int, str]:
+    """The temperature column of Table 310.16 that holds, in degrees C, and why."""
+    unmarked_c = conductors.terminal_column_c()
+    if wiring is Wiring.CABLE:
+        return conductors.terminal_column_c("nonmetallic cable"), "as 334.80 has it"
     if ampacity_a > _SMALL_CIRCUIT_A:
-        return conductors.terminal_column_c("over 100 A")
-    return load.terminals_c or rules.terminals_c
+        return conductors.terminal_column_c("over 100 A"), "since it carries more than 100 A"
+    marked_c = load.terminals_c or rules.terminals_c
+    return (
+        marked_c,
+        "since 75 C terminals are not known" if marked_c == unmarked_c else "as its terminals are marked",
+    )
 
 
 def _most_a(
@@ -246,7 +252,7 @@ def _most_a(
     rules: Rules,
 ) -> int:
     """The largest breaker that the circuit may have: by its receptacle, maker and motor, and, but for a motor, its wire."""
-    by_wire = () if not protected.class_a and wire.alone else (wire.protection_a,)
+    by_wire = () if wire.alone else (wire.protection_a,)
     bounds_a = (*by_wire, *protected.bounds_a, *((device.rating_a,) if device else ()))
     return max(protected.breaker_a, overcurrent.largest_standard_size_a(min(bounds_a), rules.edition))
 
@@ -299,14 +305,8 @@ def _conductor_reason(asked: _Asked, awg: str, class_a: int, *, alone: bool) -> 
     if asked.wiring is Wiring.CORD:
         column = f"{asked.carrying} current-carrying conductors, protected at its ampacity (240.5)"
         memory = tables.look_up(conductors.CORD, {"awg": awg}, "confirmation") == "from memory"
-    elif asked.wiring is Wiring.CABLE or asked.column_c == _UNKNOWN_COLUMN_C:
-        column = "60 C column, since 75 C terminals are not known; 90 C wire corrected from its own column"
-        if asked.wiring is Wiring.CABLE:
-            column = "60 C column, as 334.80 has it; 90 C wire corrected from its own column"
     else:
-        column = (
-            f"{asked.column_c} C column, as its terminals are marked; 90 C wire corrected from its own column"
-        )
+        column = f"{asked.column_c} C column, {asked.why_column}; 90 C wire corrected from its own column"
     suits = (
         "the motor's overload device protects it (240.4(G), 430.32)"
         if alone

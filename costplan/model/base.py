@@ -104,6 +104,16 @@ Years = Annotated[Decimal, BeforeValidator(_years), _schema("years")]
 Share = Annotated[Decimal, BeforeValidator(quantities.parse_fraction), _schema("a share: 4 % or 0.04")]
 
 
+def _marked(terminals_c: int) -> int:
+    if terminals_c not in (60, 75):
+        raise ValueError(f"is {terminals_c}; allowed: 60, 75")
+    return terminals_c
+
+
+TerminalsC = Annotated[int, AfterValidator(_marked)]
+"""What terminals are marked for, degrees C (NFPA 70 110.14(C))."""
+
+
 def _three_hours(value: Any) -> Any:
     """One time for all three, or [low, likely, high]."""
     if isinstance(value, list | tuple):

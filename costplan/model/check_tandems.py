@@ -107,7 +107,7 @@ def _sizes(pair: Pair, where: Trail, circuits: OnePoleCircuits) -> Iterator[Prob
         yield pair.in_shop("one-pole-breaker-size", (*where, "breaker"), message, mend)
     if awg is None:
         return
-    if not _is_awg(awg):
+    if not conductors.is_awg(awg):
         mend = "write AWG as it is printed on the jacket: 14, 12, 10, 1 or 1/0 to 4/0; or leave awg: out"
         yield pair.in_shop("one-pole-awg", (*where, "awg"), f'is "{awg}", not a wire size', mend)
     elif breaker_a in sizes and not protected(circuits):
@@ -131,14 +131,6 @@ def _too_thin(pair: Pair, where: Trail, circuits: OnePoleCircuits, awg: str) -> 
             "The circuit stays where it is"
         )
     return pair.in_shop("one-pole-wire-thin", where, message, mend, question=True)
-
-
-def _is_awg(text: str) -> bool:
-    try:
-        conductors.awg_rank(text)
-    except ValueError:
-        return False
-    return True
 
 
 def tandems_are_thought_of(pair: Pair) -> Iterator[Problem]:
@@ -181,8 +173,9 @@ def halves_are_in_order(pair: Pair) -> Iterator[Problem]:
 
 def _halves(part: Part) -> tuple[Decimal, Decimal] | None:
     low, high = part.attributes.get(SMALLER), part.attributes.get(LARGER)
-    known = part.kind == KIND and isinstance(low, Decimal) and isinstance(high, Decimal)
-    return (low, high) if known else None  # type: ignore[return-value]
+    if part.kind == KIND and isinstance(low, Decimal) and isinstance(high, Decimal):
+        return low, high
+    return None
 
 
 RULES: tuple[Rule, ...] = (

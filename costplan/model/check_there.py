@@ -100,8 +100,7 @@ def _written(pair: Pair) -> Iterator[tuple[str, Trail, Present | Installed]]:
 
 
 def _is_known(configuration: str | None) -> bool:
-    known = {device.code for device in receptacles.configurations()}
-    return configuration is None or configuration in known
+    return configuration is None or receptacles.known(configuration) is not None
 
 
 def _is_standard(pair: Pair, breaker_a: Decimal | None) -> bool:
@@ -231,7 +230,7 @@ def wires_are_wires(pair: Pair) -> Iterator[Problem]:
             asked = there.word == "now"
             where = (*there.trail, "conductors")
             yield pair.in_shop(f"{there.word}-conductors", where, message, mend, question=asked)
-        if there.word == "installed" and there.awg is not None and _is_awg(there.awg):
+        if there.word == "installed" and there.awg is not None and conductors.is_awg(there.awg):
             yield from _too_thin(pair, there, there.awg)
 
 
@@ -242,17 +241,9 @@ def _sizes_are_read(pair: Pair) -> Iterator[Problem]:
         if isinstance(outlet, Present) and outlet.cord is not None:
             written.append(("now-cord", (*trail, "cord", "awg"), outlet.cord.awg))
     for word, where, awg in written:
-        if awg is not None and not _is_awg(awg):
+        if awg is not None and not conductors.is_awg(awg):
             mend = "write AWG as it is printed on the jacket: 14, 12, 10, 1 or 1/0 to 4/0"
             yield pair.in_shop(f"{word}-awg", where, f'is "{awg}", not a wire size', mend)
-
-
-def _is_awg(text: str) -> bool:
-    try:
-        conductors.awg_rank(text)
-    except ValueError:
-        return False
-    return True
 
 
 def _too_thin(pair: Pair, there: _There, awg: str) -> Iterator[Problem]:

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from pydantic import Field, field_validator
 
-from costplan.model.base import CurrentA, Entry, LengthFt, MoneyCents, Number, Share
+from costplan.model.base import CurrentA, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
 from costplan.model.choices import Occupancy, Run, SurplusRule
 
 
@@ -51,19 +51,12 @@ class Code(Entry):
     """Voltage drop allowed in a branch circuit (NEC 210.19 note: advice, not a rule)."""
     ambient_c: Number = Decimal(30)
     """Warmest air around the wiring in degrees C; the tables are for 30."""
-    terminals_c: int = Field(60, alias="terminals")
+    terminals_c: TerminalsC = Field(60, alias="terminals")
     """60 or 75: what the terminals at both ends of circuits are marked for (NEC 110.14(C)); above 100 A 75 anyway."""
     starting_margin: Share = Field(Decimal("1.75"), ge=1)
     """Breaker of a hard-wired motor at least, as a share of its current, so that it starts; within NEC 430.52."""
     smallest_circuit_a: CurrentA | None = Field(None, alias="smallest_circuit")
     """The smallest circuit made anew, 15 or 20 A; left out, 20 A, or 15 A where the shop has 15 A circuits already."""
-
-    @field_validator("terminals_c")
-    @classmethod
-    def _marked(cls, terminals_c: int) -> int:
-        if terminals_c not in (60, 75):
-            raise ValueError(f"is {terminals_c}; allowed: 60, 75")
-        return terminals_c
 
     @field_validator("smallest_circuit_a")
     @classmethod

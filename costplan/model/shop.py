@@ -15,6 +15,7 @@ from costplan.model.base import (
     MoneyCents,
     Number,
     Share,
+    TerminalsC,
     Volts,
 )
 from costplan.model.catalog import FixedBid, Recipe
@@ -200,7 +201,7 @@ class Machine(Electrical):
     """Of a welder: the duty cycle at its nameplate amperes; left out, all of them count (NEC 630.11(A))."""
     effective_a: CurrentA | None = Field(None, alias="effective_amps", gt=0)
     """Of a welder: the effective supply current on its plate, which its wires must carry; amps is then its largest."""
-    terminals_c: int | None = Field(None, alias="terminals")
+    terminals_c: TerminalsC | None = Field(None, alias="terminals")
     """60 or 75: what the terminals of breaker and machine are both marked for; left out, as the shop's code says."""
     own_cord_ft: LengthFt = Field(Decimal(6), alias="own_cord", ge=0)
     """Length of the cord the machine came with, from the machine to its plug."""
@@ -227,13 +228,6 @@ class Machine(Electrical):
     recipes: dict[str, Recipe] = Field({})
     """Recipes that replace the catalog's for this machine only."""
 
-    @field_validator("terminals_c")
-    @classmethod
-    def _are_marked(cls, terminals_c: int | None) -> int | None:
-        if terminals_c not in (None, 60, 75):
-            raise ValueError(f"is {terminals_c}; allowed: 60, 75")
-        return terminals_c
-
     @property
     def kind(self) -> LoadKind:
         """What it is to its circuit."""
@@ -259,8 +253,8 @@ class Machine(Electrical):
         phases, volts = info.data.get("phases", 1), info.data.get("volts", Decimal(0))
         poles = 3 if phases == 3 else 1 if volts == 120 else 2
         wires = max(poles, 2) + (1 if info.data.get("neutral") and volts != 120 else 0)
-        if now.configuration in {device.code for device in receptacles.configurations()}:
-            device = receptacles.find_configuration(now.configuration)
+        device = receptacles.known(now.configuration)
+        if device is not None:
             poles, wires = device.breaker_poles, device.conductors
         # What was written stays told apart from what follows, since reports mark the latter as assumed.
         followed = {"poles": now.poles or poles, "conductors": now.conductors or wires}

@@ -265,16 +265,15 @@ def protected(facts: Facts, machine: str, way: Way, circuit: Circuit) -> str:
 # what is asked for besides ------------------------------------------------------------------------
 
 
+def _besides(facts: Facts, powered: Powered, place: str, what: Besides, words: str) -> WorkRow:
+    return WorkRow(place, str(what), Decimal(1), (written(facts, powered.machine.name),), words, what)
+
+
 def tests_before_use(facts: Facts, there: There) -> tuple[WorkRow, ...]:
     """Outlets that served nobody until today and serve a machine from now on."""
     return tuple(
-        WorkRow(
-            powered.had.place,
-            str(Besides.TEST),
-            Decimal(1),
-            (written(facts, powered.machine.name),),
-            f"{end_words(powered.had.end)}, idle so far",
-            Besides.TEST,
+        _besides(
+            facts, powered, powered.had.place, Besides.TEST, f"{end_words(powered.had.end)}, idle so far"
         )
         for powered in there.powered
         if powered.had is not None and powered.from_idle
@@ -284,14 +283,7 @@ def tests_before_use(facts: Facts, there: There) -> tuple[WorkRow, ...]:
 def hung_cords(facts: Facts, there: There) -> tuple[WorkRow, ...]:
     """Cords that stay whole and hang elsewhere from today on; no task makes them up."""
     return tuple(
-        WorkRow(
-            powered.circuit.outlet_place,
-            str(Besides.HANG),
-            Decimal(1),
-            (written(facts, powered.machine.name),),
-            words,
-            Besides.HANG,
-        )
+        _besides(facts, powered, powered.circuit.outlet_place, Besides.HANG, words)
         for powered in there.powered
         if (words := _hung(facts, powered))
     )

@@ -31,6 +31,15 @@ def awg_rank(awg: str) -> int:
     return _ONE_AUGHT + number - 1 if match[2] else _ONE_AUGHT - number
 
 
+def is_awg(text: str) -> bool:
+    """Whether a text is a wire size as it is written here."""
+    try:
+        awg_rank(text)
+    except ValueError:
+        return False
+    return True
+
+
 def thicker(awg: str, other: str) -> str:
     """The thicker of two sizes."""
     return max(awg, other, key=awg_rank)

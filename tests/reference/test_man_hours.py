@@ -17,6 +17,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from demo_tasks import FOR_RECIPES_OF_ONES_OWN
 from tabulate import tabulate
 
 from costplan.model.labor import Task
@@ -83,7 +84,7 @@ motor connected, 5-20 hp            1.00 (0.50-2.00)           2.20 (1.50-3.50) 
 BELOW: set[str] = set()
 """Work whose highest hours in the demo are less than the lowest recalled: none."""
 
-NOTHING_KNOWN = frozenset(
+NOTHING_KNOWN = FOR_RECIPES_OF_ONES_OWN | frozenset(
     {
         "plan-circuit",
         "ceiling-box",
@@ -114,15 +115,6 @@ NOTHING_KNOWN = frozenset(
         "meet-utility",
         "ready-three-phase-service",
         "replace-service",
-        "dig-trench-ft",
-        "drill-core",
-        "drill-wall",
-        "firestop",
-        "mount-starter",
-        "pick-up-parts",
-        "set-overload",
-        "travel",
-        "wait-for-inspection",
     }
 )
 """Tasks of the demo for which no figure is known, published or recalled."""
