@@ -15,7 +15,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Spec, make_spec
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
-from costplan.circuits.ways import all_ways, load_of, sources
+from costplan.circuits.ways import all_ways, load_of, refusal, sources
 from costplan.files.problems import render_text
 from costplan.files.yaml_reader import read_yaml
 from costplan.model.catalog import GEAR_RECIPE_NAMES, RECIPE_NAMES, Catalog, Condition, Offer
@@ -308,7 +308,7 @@ def test_each_machine_has_an_allowed_way_and_all_its_parts_can_be_bought_new(
         sized = 0
         starts = sources(tuple(facts.panels.values()), [load], ())
         for way in all_ways(facts.shop, machine, starts, load):
-            if way.method in machine.ways.forbid or way.method in facts.shop.building.forbid:
+            if refusal(facts.shop, machine, way) is not None:
                 continue
             try:
                 specs = specs_of_way(Builder(facts, machine, way), standing)
