@@ -428,11 +428,15 @@ def piece(length_ft: int, kind: str = "building cable", awg: str = "12") -> Need
     return Need(make_spec(kind, {}, {"awg": awg, "conductors": 3 if kind == "cord" else 2}), 1, length_ft)
 
 
+MATCHING: Row = {"rpm": 1725, "frame": "184T", "shaft_in": "1.125", "enclosure": "totally enclosed"}
+"""A motor that matches the plates of `READ`: its foot holes are further apart."""
+
+
 # shared gear ------------------------------------------------------------------------------------------
 
 GEAR_KINDS: list[Row] = [
     {"kind": "drive", "attributes": ["hp", "volts", "output_a", "input_a", "efficiency"], "portable": True},
-    {"kind": "motor", "attributes": ["hp", "volts", "phases"]},
+    {"kind": "motor", "attributes": ["hp", "volts", "phases", "rpm", "frame", "shaft_in", "enclosure"]},
     {
         "kind": "phase converter",
         "attributes": ["volts", "largest_motor_hp", "output_a", "input_a", "idle_w", "efficiency"],
@@ -461,7 +465,7 @@ GEAR_PRICES: dict[str, tuple[str, int, Row]] = {
         450,
         {"hp": 5, "volts": 240, "output_a": 18, "input_a": 24, "efficiency": 0.96},
     ),
-    "motor-3": ("motor", 280, {"hp": 3, "volts": 240, "phases": 1}),
+    "motor-3": ("motor", 280, {"hp": 3, "volts": 240, "phases": 1} | MATCHING),
     "converter-5": (
         "phase converter",
         700,
@@ -567,8 +571,10 @@ def with_gear(arguments: Row | None = None, prices: dict[str, int] | None = None
     }
 
 
-MILL: Row = {"name": "mill", "at": "bench C", "volts": 240, "phases": 3, "hp": 3, "breaker": 20}
-GRINDER: Row = {"name": "grinder", "at": "bench E", "volts": 240, "phases": 3, "hp": 5}
+READ: Row = {"rpm": 1740, "frame": "182T", "enclosure": "TEFC"}
+"""What the plates of the motors say that another motor must match."""
+MILL: Row = {"name": "mill", "at": "bench C", "volts": 240, "phases": 3, "hp": 3, "breaker": 20} | READ
+GRINDER: Row = {"name": "grinder", "at": "bench E", "volts": 240, "phases": 3, "hp": 5} | READ
 """Three-phase machines: 9.6 A and 15.2 A (NFPA 70, table 430.250)."""
 
 WALL_ONLY: Row = {"ways": {"only": ["wall drop"], "hard_wired": False}}

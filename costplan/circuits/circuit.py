@@ -16,14 +16,16 @@ from costplan.circuits.needs import (
     StockNeed,
     make_spec,
 )
+from costplan.circuits.own_cord import plug_suits_cord
 from costplan.circuits.run_parts import breaker_need, conduit_size, disconnect_need, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
-from costplan.circuits.supply import Supplied, draw_va, supplied
+from costplan.circuits.supply import Supplied, draw_va, supplied, through_transformer
+from costplan.circuits.volts import fed_from
 from costplan.circuits.ways import Way, feeds
 from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
-from costplan.model.choices import Method, Service
+from costplan.model.choices import Method, Service, Supply
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
 from costplan.standards import receptacles
@@ -146,10 +148,27 @@ class Builder:
                 return named
         able = [name for name, panel in panels.items() if feeds(panel, load) and name not in self.facts.gear]
         if not able:
+            fed = fed_from(panels[self.way.panel], load) if self.way.panel in panels else None
             raise CannotSizeError(
-                f"no panel feeds {load.volts} V, {load.phases}-phase: add such a panel, or leave out the machine or the change"
+                (fed.why_not if fed is not None else "")
+                or f"no panel feeds {load.volts} V, {load.phases}-phase: add such a panel, or leave out the machine or "
+                "the change"
             )
         return min(able, key=lambda name: (self.facts.routes.fixed_ft(name, self.machine.at), name))
+
+    def _fed(self, asked: Load) -> tuple[str, Supplied]:
+        """The panel that feeds a load, and what its circuit feeds. Raises CannotSizeError."""
+        facts, way = self.facts, self.way
+        if way.supply is Supply.TRANSFORMER:
+            return way.panel, through_transformer(facts, self.machine, asked, facts.panels[way.panel])
+        made = way.supply is not Supply.PANEL and asked.phases == 3
+        at_panel = replace(asked, phases=1) if made else asked
+        panel = self.panel_for(at_panel)
+        fed = fed_from(facts.panels[panel], at_panel)
+        load = fed.load if fed is not None and fed.load is not None else at_panel
+        return panel, supplied(
+            facts, self.machine, replace(load, phases=asked.phases), way.supply, way.sized_by
+        )
 
     def _build(self, standing: Standing, *, first: bool = False) -> Circuit:
         """The whole circuit at a standing, the `first` with the cord that the way begins with.
@@ -157,9 +176,8 @@ class Builder:
         Raises CannotSizeError and NoRouteError.
         """
         facts, way = self.facts, self.way
-        fed = supplied(facts, self.machine, standing.load, way.supply, way.sized_by)
+        panel, fed = self._fed(standing.load)
         load = fed.load
-        panel = self.panel_for(load)
         self._starts(panel, load)
         cord_ft = self.cord_ft(panel, standing)
         if first and cord_ft is not None:
@@ -178,6 +196,9 @@ class Builder:
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
         )
+        plug = _machine_plug(load, cord_size or size)
+        if way.supply is Supply.PANEL and not way.slack_ft:
+            plug_suits_cord(self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
         end = self._receptacle(panel, size, load)
         beside = way.method is Method.CORD
@@ -201,7 +222,7 @@ class Builder:
             breaker=breaker,
             cable=cable,
             cord_size=cord_size,
-            machine_plug=_machine_plug(load, cord_size or size),
+            machine_plug=plug,
             reach_ft=self.reach_ft(),
             supplied=fed,
             run_ft=run_total_ft,

@@ -1,5 +1,6 @@
 """The current a load draws, and the current its wires must carry."""
 
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.size_types import CannotSizeError, Load, Reason
@@ -9,13 +10,73 @@ from costplan.standards import motors, receptacles, tables, welders
 _MOTOR_OR_CONTINUOUS = Decimal("1.25")
 
 
+@dataclass(frozen=True, slots=True)
+class Currents:
+    """What a load draws, in amperes: its largest motor, or all of what is no motor, and all else beside it."""
+
+    largest_a: Decimal
+    rest_a: Decimal
+    reason: Reason
+
+    @property
+    def total_a(self) -> Decimal:
+        """All of it."""
+        return self.largest_a + self.rest_a
+
+
 def load_current_a(load: Load) -> tuple[Decimal, Reason]:
-    """The current that wire and breaker are sized by, in amperes, and why.
+    """The current that a load draws in all, in amperes, and why. Raises CannotSizeError when the plate gives none."""
+    known = currents(load)
+    return known.total_a, known.reason
+
+
+def currents(load: Load) -> Currents:
+    """The current that wire and breaker are sized by, and why. Raises CannotSizeError when the plate gives none.
 
     A motor's horsepower gives the table current, whatever its plate says (NFPA 70 430.6(A)(1)); a machine that came with
     a plug is taken as listed, and the amperes marked on it rule beside its horsepower (430.6(A)(1) Exception 3, from
-    memory). Raises CannotSizeError when neither gives a current.
+    memory), as they do for a motor of two speeds. All motors of a machine count, each as a motor (430.24).
     """
+    main_a, reason = _main_current_a(load)
+    if load.fed_at:
+        reason = replace(reason, detail=f"{reason.detail}; {load.fed_at}")
+    if not load.more and not load.other_a:
+        return Currents(main_a, Decimal(0), reason)
+    words, all_a = [reason.detail], [main_a]
+    for motor in load.more:
+        mine = replace(
+            load,
+            phases=motor.phases,
+            hp=motor.hp,
+            amps_a=motor.amps_a,
+            plug=None,
+            more=(),
+            other_a=Decimal(0),
+        )
+        current_a, why = _main_current_a(mine)
+        words.append(f"{motor.what} {why.detail}")
+        all_a.append(current_a)
+    if load.other_a:
+        words.append(f"{text(load.other_a)} A besides")
+    total_a = sum(all_a) + load.other_a
+    detail = f"{'; '.join(words)}; {text(total_a)} A in all"
+    return Currents(max(all_a), total_a - max(all_a), Reason(reason.what, f"{reason.source}; 430.24", detail))
+
+
+def switched_hp(load: Load) -> Decimal | None:
+    """The horsepower that a switch of a motor must be marked for; of several, the table's for their sum of currents.
+
+    Source: NFPA 70 430.110(C)(1), from memory. None where no horsepower is known, or the table ends.
+    """
+    if load.hp is None or not load.more:
+        return load.hp
+    try:
+        return max(load.hp, motors.equivalent_hp(currents(load).total_a, load.phases, load.volts))
+    except LookupError:
+        return None
+
+
+def _main_current_a(load: Load) -> tuple[Decimal, Reason]:
     table_a, said = _table_current_a(load)
     if table_a is None:
         if load.amps_a is None:
@@ -35,6 +96,9 @@ def load_current_a(load: Load) -> tuple[Decimal, Reason]:
             f"horsepower; {said}"
         )
         return load.amps_a, Reason("load current", f"nameplate; {source} Exception 3, from memory", detail)
+    if load.fit.two_speed:
+        detail = f"{text(load.amps_a)} A stated: of a two-speed motor the plate rules; {said}"
+        return load.amps_a, Reason("load current", f"nameplate; {source}, from memory", detail)
     detail = f"{said}; the nameplate says {text(load.amps_a)} A, but a motor's circuit goes by the table"
     return table_a, Reason("load current", source, detail)
 
@@ -43,6 +107,8 @@ def _table_current_a(load: Load) -> tuple[Decimal | None, str]:
     """The full-load current by horsepower and what to say about it, None when the table has none."""
     if load.hp is None or not (load.motor or load.amps_a is None):
         return None, ""
+    if load.amps_a is not None and motors.below_the_table(load.hp, load.phases):
+        return None, f"{text(load.hp)} hp is below {tables.cite(motors.table_name(load.phases))}"
     try:
         row = motors.full_load_row(load.hp, load.phases)
         table_a = motors.full_load_current_a(load.hp, load.phases, load.volts)
@@ -62,8 +128,16 @@ def minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]
         detail = f"100 % of {text(current_a)} A: neither a motor nor continuous"
         return current_a, Reason("minimum ampacity", "NFPA 70 210.19(A)", detail)
     source, why = ("430.22", "a motor") if load.motor else ("210.19(A), 210.20(A)", "a continuous load")
-    ampacity_a = current_a * _MOTOR_OR_CONTINUOUS
-    detail = f"125 % of {text(current_a)} A for {why}: {text(ampacity_a)} A"
+    known = currents(load)
+    if not load.motor or not known.rest_a:
+        ampacity_a = current_a * _MOTOR_OR_CONTINUOUS
+        detail = f"125 % of {text(current_a)} A for {why}: {text(ampacity_a)} A"
+        return ampacity_a, Reason("minimum ampacity", f"NFPA 70 {source}", detail)
+    ampacity_a, source = known.largest_a * _MOTOR_OR_CONTINUOUS + known.rest_a, "430.24"
+    detail = (
+        f"125 % of the largest motor's {text(known.largest_a)} A and all of the other {text(known.rest_a)} A: "
+        f"{text(ampacity_a)} A"
+    )
     return ampacity_a, Reason("minimum ampacity", f"NFPA 70 {source}", detail)
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from costplan.circuits.currents import text
+from costplan.circuits.currents import currents, text
 from costplan.circuits.size_types import CannotSizeError, Load, Reason, Rules
 from costplan.model.choices import LoadKind
 from costplan.model.installed import SMALLEST_CIRCUIT_A
@@ -59,11 +59,16 @@ def _allowed_a(load: Load, current_a: Decimal, rules: Rules) -> int:
 def motor_limit_a(load: Load, current_a: Decimal) -> int:
     """The largest inverse-time breaker of a motor, in amperes: 250 %, then the next standard size up.
 
-    Raises LookupError above the list. Source: NFPA 70 430.52(C)(1).
+    Of several on one circuit: that of the largest and the currents of all else, then down to a standard size (430.53(C)(4),
+    430.62(A), from memory). Raises LookupError above the list. Source: NFPA 70 430.52(C)(1).
     """
     kind = "single-phase" if load.phases == 1 else "polyphase"
     percent = overcurrent.motor_protection_percent("inverse-time breaker", kind)
-    return overcurrent.next_standard_size_a(current_a * percent / 100)
+    if not load.more and not load.other_a:
+        return overcurrent.next_standard_size_a(current_a * percent / 100)
+    known = currents(load)
+    largest_a = overcurrent.next_standard_size_a(known.largest_a * percent / 100)
+    return overcurrent.largest_standard_size_a(largest_a + known.rest_a)
 
 
 def _behind_a_plug(
@@ -113,9 +118,13 @@ def _of_a_motor(
     habit_a = max(least_a, Decimal(min(rules.smallest_circuit_a, limit_a)), Decimal(min(floor_a, limit_a)))
     said = f"smallest usual size not below {text(ampacity_a)} A"
     if family is None:
-        start_a = current_a * rules.starting_margin
+        known = currents(load)
+        start_a = known.largest_a * rules.starting_margin + known.rest_a
         habit_a = max(habit_a, start_a)
-        said = f"usual size not below {text(rules.starting_margin * 100)} % of {text(current_a)} A, so that it starts"
+        said = (
+            f"usual size not below {text(rules.starting_margin * 100)} % of {text(known.largest_a)} A"
+            f"{f' and {text(known.rest_a)} A more' if known.rest_a else ''}, so that it starts"
+        )
     breaker_a = _usual_within(habit_a, limit_a, least_a)
     if floor_a > limit_a:
         said += f"; {floor_a} A would pass the motor's limit, so the breaker stays smaller"
@@ -124,12 +133,23 @@ def _of_a_motor(
         Reason(
             "motor limit",
             tables.cite(overcurrent.MOTOR_LIMITS),
-            f"250 % of {text(current_a)} A, next standard size: a breaker of at most {limit_a} A",
+            _limit_words(load, current_a, limit_a),
         ),
     )
     breaker_a = min(breaker_a, allowed_a)
     class_a = max(breaker_a, floor_a) if family is not None else 0
     return Protection(breaker_a, class_a, _least_a(ampacity_a), (limit_a, allowed_a), reasons)
+
+
+def _limit_words(load: Load, current_a: Decimal, limit_a: int) -> str:
+    if not load.more and not load.other_a:
+        return f"250 % of {text(current_a)} A, next standard size: a breaker of at most {limit_a} A"
+    known = currents(load)
+    return (
+        f"250 % of the largest motor's {text(known.largest_a)} A, next standard size, and the other {text(known.rest_a)} A, "
+        f"then down: a breaker of at most {limit_a} A (430.53(C)(4), from memory; the motors' own overload devices and a "
+        "machine marked for it are asked for)"
+    )
 
 
 def _of_another_load(

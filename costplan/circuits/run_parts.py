@@ -2,6 +2,7 @@
 
 from decimal import ROUND_CEILING, Decimal
 
+from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Attribute, Need, make_spec
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
@@ -68,8 +69,9 @@ def disconnect_need(facts: Facts, panel: str, size: CircuitSize, load: Load) -> 
     marks: dict[str, Attribute] = {}
     if load.motor:
         rating_a = max(rating_a, motor_disconnect_a(size.current_a))
-        if load.hp is not None:
-            marks[horsepower_mark(load.volts, load.phases)] = load.hp
+        power_hp = switched_hp(load)
+        if power_hp is not None:
+            marks[horsepower_mark(load.volts, load.phases)] = power_hp
     low: dict[str, Attribute] = {
         "rating_a": rating_a.to_integral_value(ROUND_CEILING),
         "poles": size.poles,

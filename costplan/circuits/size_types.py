@@ -5,6 +5,8 @@ from decimal import Decimal
 from enum import StrEnum
 
 from costplan.model.choices import LoadKind
+from costplan.model.nameplate import Enclosure
+from costplan.model.plate_figures import PlateRating
 
 
 class Wiring(StrEnum):
@@ -17,11 +19,44 @@ class Wiring(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class MotorPlate:
+    """A motor besides the largest of a machine: its horsepower, its amperes, its phases."""
+
+    what: str
+    hp: Decimal | None
+    amps_a: Decimal | None
+    phases: int
+
+
+@dataclass(frozen=True, slots=True)
+class MotorFit:
+    """What a motor's plate says that another motor in its place must match, and what it has besides.
+
+    None is what nobody read; `shaft_in` is in inches.
+    """
+
+    rpm: int | None = None
+    frame: str | None = None
+    shaft_in: Decimal | None = None
+    enclosure: Enclosure | None = None
+    two_speed: bool = False
+    brake: bool = False
+    control_transformer: bool = False
+
+
+NO_FIT = MotorFit()
+
+
+@dataclass(frozen=True, slots=True)
 class Load:
     """What one machine asks of its circuit, from its nameplate.
 
     `plug` is the plug it came with, where that fits these volts; `duty_cycle` and `effective_a` are a welder's,
     `breaker_at_most_a` the largest its maker allows, `terminals_c` what the terminals at both ends are marked for.
+    `rated` is what its plate says at each of its volts, and `volts` one of them; once a panel is chosen `rated` is empty and
+    `fed_at` says what the panel's volts do to it, where they are not its plate's. `more` are its motors besides the largest,
+    `other_a` what it draws besides motors, `fit` what a motor in its motor's place must match, `least_heat` the least share of
+    its heat that will do.
     """
 
     volts: int
@@ -37,6 +72,12 @@ class Load:
     effective_a: Decimal | None = None
     breaker_at_most_a: int | None = None
     terminals_c: int | None = None
+    rated: tuple[PlateRating, ...] = ()
+    fed_at: str = ""
+    more: tuple[MotorPlate, ...] = ()
+    other_a: Decimal = Decimal(0)
+    fit: MotorFit = NO_FIT
+    least_heat: Decimal | None = None
 
     @property
     def motor(self) -> bool:

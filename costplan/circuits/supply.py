@@ -1,19 +1,25 @@
-"""Where a three-phase machine's phases come from when no panel has them: a drive, or another motor."""
+"""What stands between a circuit and a machine: a drive, another motor, or a transformer for other volts."""
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import DRIVE, Facts
+from costplan.circuits.motor_swap import MOTOR, other_motor, swapped
 from costplan.circuits.needs import Bundle, Charge, Item, Need, StockNeed, make_spec
 from costplan.circuits.size_types import CannotSizeError, Load
+from costplan.circuits.transformer import transformed
+from costplan.circuits.volts import near
 from costplan.model.catalog import Part
-from costplan.model.choices import LoadKind, Supply
-from costplan.model.shop import Machine
+from costplan.model.choices import TRANSFORMER, LoadKind, Supply
+from costplan.model.shop import Machine, Panel
 
 WATTS_PER_HP = 746
-MOTOR = "motor"
-_ASKS = {Supply.DRIVE: (DRIVE, "drive"), Supply.MOTOR: (MOTOR, "motor swap")}
+_ASKS = {
+    Supply.DRIVE: (DRIVE, "drive"),
+    Supply.MOTOR: (MOTOR, "motor swap"),
+    Supply.TRANSFORMER: (TRANSFORMER, TRANSFORMER),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +32,7 @@ class Supplied:
 
 
 def supplies_known(facts: Facts) -> tuple[Supply, ...]:
-    """Sources of three-phase besides panels that the catalog has parts and a recipe for."""
+    """What may stand between a panel and a machine that the catalog has parts and a recipe for."""
     return tuple(
         supply
         for supply, (kind, recipe) in _ASKS.items()
@@ -46,6 +52,17 @@ def supplied(facts: Facts, machine: Machine, load: Load, supply: Supply, sized_b
     if supply is Supply.DRIVE:
         return _by_drive(facts, machine, load, sized_by)
     return _by_motor(facts, machine, load)
+
+
+def through_transformer(facts: Facts, machine: Machine, load: Load, panel: Panel) -> Supplied:
+    """What a panel of other volts than the plate's feeds through a transformer. Raises CannotSizeError."""
+    known = near(panel, load)
+    if known is None:
+        raise CannotSizeError(
+            f"{panel.name} has its plate's volts, or none that a transformer brings near them"
+        )
+    made = transformed(facts, load, *known)
+    return Supplied(made.load, _device(facts, machine, Need(made.spec, 1), TRANSFORMER))
 
 
 def running_w(load: Load) -> Decimal:
@@ -78,6 +95,7 @@ def _by_drive(facts: Facts, machine: Machine, load: Load, sized_by: str) -> Supp
     current_a = load_current_a(load)[0]
     if not load.motor:
         raise CannotSizeError("a drive runs motors only; this machine is no motor")
+    _drive_suits(load)
     known = facts.drives_there if sized_by else facts.parts_by_kind.get(DRIVE, ())
     drives = [
         part for part in known if part.id == sized_by or (not sized_by and part.id in facts.priced_parts)
@@ -96,10 +114,27 @@ def _by_drive(facts: Facts, machine: Machine, load: Load, sized_by: str) -> Supp
         {"output_a": current_a, "efficiency": efficiency, **({"hp": load.hp} if load.hp is not None else {})},
         {"input_a": input_a},
     )
-    fed = Load(load.volts, 1, load.neutral, LoadKind.OTHER, None, input_a, True, None)
+    fed = Load(load.volts, 1, load.neutral, LoadKind.OTHER, None, input_a, True, None, other_a=load.other_a)
     return Supplied(
         fed, _device(facts, machine, Need(spec, 1), "drive"), running_w(load) * (1 / efficiency - 1)
     )
+
+
+def _drive_suits(load: Load) -> None:
+    """Raises CannotSizeError where a drive must not be put before a machine as it is; common practice, no source."""
+    if load.more:
+        others = ", ".join(motor.what for motor in load.more)
+        raise CannotSizeError(
+            f"a drive runs one motor, and it has more: {others}; they would need power of their own"
+        )
+    if load.fit.two_speed:
+        raise CannotSizeError(
+            "a drive's output is not switched, and its two-speed motor is: ask whether one speed wired for good will do"
+        )
+    if load.fit.brake:
+        raise CannotSizeError(
+            "its motor's brake must not hang on a drive's output: ask its maker whether the coil can have lines of its own"
+        )
 
 
 def _drives(part: Part, load: Load, current_a: Decimal) -> bool:
@@ -111,18 +146,10 @@ def _drives(part: Part, load: Load, current_a: Decimal) -> bool:
 
 
 def _by_motor(facts: Facts, machine: Machine, load: Load) -> Supplied:
-    if not load.motor or load.hp is None:
-        raise CannotSizeError("its motor can only be replaced when the file states its horsepower; add hp:")
-    spec = make_spec(MOTOR, {"volts": load.volts, "phases": 1}, {"hp": load.hp})
-    if not any(
-        spec.met_by(part) and part.id in facts.parts_to_be_had for part in facts.parts_by_kind.get(MOTOR, ())
-    ):
-        raise CannotSizeError(
-            f"no single-phase motor of {load.hp:f} hp at {load.volts} V in the catalog has a price"
-        )
-    fed = replace(load, phases=1, amps_a=None, maker_breaker_a=None, breaker_at_most_a=None, plug=None)
-    device = _device(facts, machine, Need(spec, 1), "motor swap")
-    return Supplied(fed, _less_old_motor(machine, device))
+    if not load.motor:
+        raise CannotSizeError("its motor can only be replaced when it is one")
+    device = _device(facts, machine, Need(other_motor(facts, load), 1), "motor swap")
+    return Supplied(swapped(load), _less_old_motor(machine, device))
 
 
 def _less_old_motor(machine: Machine, device: StockNeed) -> StockNeed:

@@ -6,12 +6,12 @@ from decimal import Decimal
 from itertools import product
 
 from costplan.circuits.currents import load_current_a
-from costplan.circuits.size_types import CannotSizeError, Load
-from costplan.model import system
-from costplan.model.choices import DROPS, RUNS, Family, Method, Service, Supply, runs_of
+from costplan.circuits.size_types import CannotSizeError, Load, MotorFit, MotorPlate
+from costplan.circuits.volts import best_fed, fed_from, near
+from costplan.model.choices import DROPS, RUNS, Family, LoadKind, Method, Service, Supply, runs_of
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import CordChoices, Machine, Panel, Shop
-from costplan.standards import receptacles
+from costplan.standards import motor_frames, receptacles
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -105,10 +105,16 @@ def load_of(machine: Machine, retooled: Electrical | None = None) -> Load:
     """The load that a machine's nameplate describes, or the one that it has once it is retooled."""
     bare = _without_plug(machine, retooled or machine)
     plug = machine.plug
-    if plug is None or not receptacles.fits(plug, bare.volts, bare.phases, neutral=bare.neutral):
+    taken = [known for known in bare.rated if plug is not None and _fits(plug, known.volts, bare)]
+    if plug is None or not taken:
         return bare
+    bare = replace(bare, volts=taken[-1].volts, amps_a=taken[-1].amps_a, rated=tuple(taken))
     outgrown = retooled is not None and _outgrows(bare, plug)
     return bare if outgrown else replace(bare, plug=plug)
+
+
+def _fits(plug: str, volts: int, load: Load) -> bool:
+    return receptacles.fits(plug, volts, load.phases, neutral=load.neutral and volts != 120)
 
 
 def _outgrows(load: Load, plug: str) -> bool:
@@ -134,6 +140,30 @@ def _without_plug(machine: Machine, nameplate: Electrical) -> Load:
         effective_a=machine.effective_a,
         breaker_at_most_a=_whole(nameplate.breaker_at_most_a),
         terminals_c=machine.terminals_c,
+        rated=nameplate.rated(heater=machine.kind is LoadKind.HEATER),
+        more=tuple(
+            MotorPlate(motor.what, motor.hp, motor.amps_a, motor.phases or nameplate.phases)
+            for motor in nameplate.more_motors
+        ),
+        other_a=nameplate.other_load_a,
+        fit=_fit(nameplate),
+        least_heat=machine.least_heat,
+    )
+
+
+def _fit(plate: Electrical) -> MotorFit:
+    """What a motor in its motor's place must match; a shaft that is not said is that of the frame."""
+    shaft_in = plate.shaft_in
+    if shaft_in is None and plate.frame is not None:
+        shaft_in = motor_frames.shaft_of_frame_in(plate.frame)
+    return MotorFit(
+        plate.rpm,
+        plate.frame,
+        shaft_in,
+        plate.enclosure,
+        plate.two_speed,
+        plate.brake,
+        plate.control_transformer,
     )
 
 
@@ -143,9 +173,8 @@ def _whole(amps: Decimal | None) -> int | None:
 
 def feeds(panel: Panel, load: Load) -> bool:
     """Whether a panel can feed the load."""
-    return system.feeds(
-        panel.system, load.volts, load.phases, neutral=load.neutral, manufactured=panel.manufactured_leg
-    )
+    fed = fed_from(panel, load)
+    return fed is not None and fed.load is not None
 
 
 def panels_for(panels: Iterable[Panel], load: Load) -> list[str]:
@@ -178,7 +207,7 @@ def _plug_refuses(machine: Machine, way: Way) -> str | None:
         or machine.plug_may_change
         or way.quoted
         or kept
-        or way.supply is not Supply.PANEL
+        or way.supply not in (Supply.PANEL, Supply.TRANSFORMER)
     ):
         return None
     told = "; where its maker allows that, write plug_may_change: true"
@@ -210,28 +239,32 @@ class Source:
 def sources(panels: Sequence[Panel], loads: Sequence[Load], supplies: Iterable[Supply]) -> list[Source]:
     """Every place the circuits of a machine could start from.
 
-    loads: what it asks for over the years, today's first; supplies: sources of three-phase besides panels.
+    loads: what it asks for over the years, today's first; supplies: what may stand between a panel and the machine.
     """
     if not loads:
         return []
     found = [Source(first, Supply.PANEL, other) for first, other in _pairs(panels, loads)]
-    if any(load.phases == 3 for load in loads):
-        for supply in supplies:
+    for supply in supplies:
+        if supply is Supply.TRANSFORMER:
+            found += [Source(panel.name, supply) for panel in panels if near(panel, loads[0]) is not None]
+        elif any(load.phases == 3 for load in loads):
             asked = [replace(load, phases=1) for load in loads]
             found += [Source(first, supply, other) for first, other in _pairs(panels, asked)]
     return list(dict.fromkeys(found))
 
 
 def _pairs(panels: Sequence[Panel], loads: Sequence[Load]) -> Iterator[tuple[str, str]]:
-    """A panel for today's load, and where it cannot feed a later one, each panel that can."""
-    for first in panels:
-        if feeds(first, loads[0]):
-            rest = [load for load in loads if not feeds(first, load)]
-            able = [panel.name for panel in panels if all(feeds(panel, load) for load in rest)]
-            if not rest or not able:
-                yield first.name, ""
-            else:
-                yield from ((first.name, other) for other in able)
+    """A panel for today's load, and where it cannot feed a later one, each panel that can.
+
+    Where no panel has the load's volts, those of other volts are looked at, and what is in the way is said of them.
+    """
+    for first, _ in best_fed(panels, loads[0]):
+        rest = [load for load in loads if not feeds(first, load)]
+        able = [panel.name for panel in panels if all(feeds(panel, load) for load in rest)]
+        if not rest or not able:
+            yield first.name, ""
+        else:
+            yield from ((first.name, other) for other in able)
 
 
 def all_ways(
@@ -251,6 +284,8 @@ def all_ways(
     for source in sources:
         for method in RUNS:
             for way in _of_method(shop, machine, method, source.panel, load, changes):
+                if source.supply is Supply.TRANSFORMER and not way.hard_wired:
+                    continue
                 known = replace(way, supply=source.supply, other_panel=source.other_panel)
                 yield known
                 if method in can_relocate:

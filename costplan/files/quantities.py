@@ -22,6 +22,10 @@ LENGTH_UNITS: Mapping[str, Decimal] = {
     "m": _FEET_PER_METRE,
     "cm": _FEET_PER_METRE / 100,
 }
+INCH_UNITS: Mapping[str, Decimal] = {
+    **dict.fromkeys(("in", "inch", "inches", '"'), Decimal(1)),
+    "mm": 1 / Decimal("25.4"),
+}
 HOUR_UNITS: Mapping[str, Decimal] = {
     "h": Decimal(1),
     "hour": Decimal(1),

@@ -322,6 +322,7 @@ GEAR_RECIPE_NAMES = (
     "phase converter",
     "drive",
     "motor swap",
+    "buck-boost transformer",
     "utility three-phase",
     "service upgrade",
     "load manager",

@@ -168,7 +168,7 @@ def quoted_machines_need_no_words(pair: Pair) -> Iterator[Problem]:
 
 def _catalog_words(machine: Machine) -> Iterator[tuple[str, ...]]:
     said = {
-        "own_cord": "own_cord_ft" in machine.model_fields_set,
+        "own_cord": "own_cord_said_ft" in machine.model_fields_set,
         "neutral": machine.neutral,
         "continuous": machine.continuous,
         "breaker": machine.breaker_a is not None,

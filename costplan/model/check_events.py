@@ -14,7 +14,7 @@ from costplan.model.spelled_out import NewSpot, moves_of, spelled_out
 
 MOST_MOVES_A_YEAR = 365
 
-_PLATE = ("volts", "phases", "amps_a", "hp", "neutral", "continuous", "breaker_a")
+_PLATE = tuple(Electrical.model_fields)
 
 
 def years_are_planned(pair: Pair) -> Iterator[Problem]:

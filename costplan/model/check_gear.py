@@ -228,7 +228,7 @@ def other_source(pair: Pair, name: str, plate: Electrical) -> bool:
     parts = {part.id: part for part in pair.catalog.parts}
     converters = {gear.name: parts.get(gear.part or "") for gear in pair.shop.gear if gear.part is not None}
     for panel in panels_of(pair.shop, pair.catalog.parts).values():
-        if not feeds(panel.system, int(plate.volts), 3, neutral=plate.neutral):
+        if not any(feeds(panel.system, volts, 3, neutral=plate.neutral) for volts in plate.nominal):
             continue
         part = converters.get(panel.name)
         if part is None or plate.hp is None:
@@ -242,7 +242,7 @@ def supplies_left(pair: Pair, name: str, plate: Electrical) -> list[Supply]:
     """Sources of three-phase besides panels that suit a machine and that the catalog has parts for."""
     machine = next((m for m in (*pair.shop.machines, *pair.shop.next_machines) if m.name == name), None)
     single = any(
-        feeds(panel.system, int(plate.volts), 1, neutral=plate.neutral)
+        any(feeds(panel.system, volts, 1, neutral=plate.neutral) for volts in plate.nominal)
         for panel in panels_of(pair.shop, pair.catalog.parts).values()
     )
     if machine is None or not single or not machine.motor:
@@ -254,14 +254,23 @@ def supplies_left(pair: Pair, name: str, plate: Electrical) -> list[Supply]:
         (Supply.MOTOR, "motor", "motor swap"),
     ):
         has = any(part.kind == kind and _large_enough(part, plate) for part in pair.catalog.parts)
-        if has and recipe in recipes and supply not in machine.ways.forbid_supply:
+        if has and recipe in recipes and supply not in machine.ways.forbid_supply and _suits(supply, plate):
             found.append(supply)
     return found
 
 
+def _suits(supply: Supply, plate: Electrical) -> bool:
+    """Whether a machine's own motors allow a drive, or another motor whose plate can be matched."""
+    special = plate.two_speed or plate.brake
+    if supply is Supply.DRIVE:
+        return not (special or plate.more_motors)
+    several = any((motor.phases or plate.phases) == 3 for motor in plate.more_motors)
+    return not (special or several or None in (plate.rpm, plate.frame, plate.enclosure))
+
+
 def _large_enough(part: Part, plate: Electrical) -> bool:
     hp = rating_of(part, "hp") or Decimal(0)
-    return rating_of(part, "volts") == plate.volts and (plate.hp is None or hp >= plate.hp)
+    return rating_of(part, "volts") in plate.nominal and (plate.hp is None or hp >= plate.hp)
 
 
 def service_makes_sense(pair: Pair) -> Iterator[Problem]:

@@ -1,6 +1,6 @@
 """Rules over the shop: names that must be known, panels that can feed the machines, ways that are left."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 
 from costplan.files.problems import Problem
@@ -8,10 +8,11 @@ from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
 from costplan.model.check_catalog import configuration_problem
 from costplan.model.check_gear import supplies_left
-from costplan.model.choices import RUNS, Method, runs_of
+from costplan.model.choices import RUNS, TRANSFORMER, LoadKind, Method, runs_of
 from costplan.model.events import Scenario
 from costplan.model.labor import Role
 from costplan.model.nameplate import Electrical
+from costplan.model.other_volts import LIKE, AtOtherVolts, at_other_volts
 from costplan.model.pair import Pair, Rule, percent, unknown
 from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only
 from costplan.model.shop import Machine, Panel, Shop
@@ -191,29 +192,54 @@ def families_are_sold(pair: Pair) -> Iterator[Problem]:
 
 def machines_can_be_fed(pair: Pair) -> Iterator[Problem]:
     """Some panel has each machine's volts and phases, today and after each retooling."""
-    wired = {machine.name for _, machine in _wired(pair.shop)}
+    wired = {machine.name: machine for _, machine in _wired(pair.shop)}
     for number, machine in _wired(pair.shop):
-        yield from _feed(pair, ("machines", number), machine.name, machine)
+        yield from _feed(pair, ("machines", number), machine, machine)
     for number, scenario in enumerate(pair.shop.scenarios):
         for index, event in enumerate(scenario.events):
             if event.retool is not None and event.retool.volts and event.machine in wired:
                 trail: Trail = ("scenarios", number, "events", index, "retool")
-                yield from _feed(pair, trail, event.machine, event.retool)
+                yield from _feed(pair, trail, wired[event.machine], event.retool)
 
 
-def _feed(pair: Pair, trail: Trail, name: str, plate: Electrical) -> Iterator[Problem]:
-    volts, phases = int(plate.volts), plate.phases
+def _feed(pair: Pair, trail: Trail, machine: Machine, plate: Electrical) -> Iterator[Problem]:
+    name, volts, phases = machine.name, int(plate.volts), plate.phases
     panels = list(panels_of(pair.shop, pair.catalog.parts).values())
-    able = [panel for panel in panels if _gives(panel, volts, phases)]
+    able = [panel for panel in panels if any(_gives(panel, each, phases) for each in plate.nominal)]
     if not panels or (phases == 3 and supplies_left(pair, name, plate)):
         return
     if not able:
+        at = _at_other_volts(panels, machine, plate)
+        if at is not None and (at.allowed or transformers_known(pair, phases)):
+            mend = "as it stands, it is priced so; write what else its plate says"
+            if not at.allowed:
+                mend = "as it stands, it is priced with a transformer"
+            if not at.accepted:
+                yield pair.in_shop("machine-other-volts", (*trail, "volts"), at.why, mend, question=True)
+            return
         code, message, mend = _why_not_fed(panels, name, volts, phases)
+        mend = f"{at.why[0].upper()}{at.why[1:]}" if at is not None else mend
         yield pair.in_shop(code, (*trail, "volts"), message, mend)
     elif plate.neutral and all(panel.system in _WITHOUT_NEUTRAL for panel in able):
         message = f'asks for a neutral, but no panel that has {volts} V for "{name}" has one'
         mend = "check the nameplate for 120 V controls, or add a panel with a neutral"
         yield pair.in_shop("machine-neutral", (*trail, "neutral"), message, mend)
+
+
+def _at_other_volts(panels: Iterable[Panel], machine: Machine, plate: Electrical) -> AtOtherVolts | None:
+    """What the panels' volts do to a machine whose own they lack; None where they have none that are taken for them."""
+    for known in plate.rated(heater=machine.kind is LoadKind.HEATER):
+        volts = LIKE.get(known.volts, 0)
+        if any(_gives(panel, volts, plate.phases) for panel in panels):
+            return at_other_volts(machine.kind, known, volts, machine.least_heat)
+    return None
+
+
+def transformers_known(pair: Pair, phases: int) -> bool:
+    """Whether the catalog has a transformer for other volts than a plate's, and what putting one in takes."""
+    recipes = {*pair.catalog.recipes, *pair.shop.recipes}
+    has = any(part.kind == TRANSFORMER for part in pair.catalog.parts)
+    return phases == 1 and has and TRANSFORMER in recipes
 
 
 def _gives(panel: Panel, volts: int, phases: int) -> bool:
@@ -234,7 +260,7 @@ def _why_not_fed(panels: list[Panel], name: str, volts: int, phases: int) -> tup
     if {volts, *others} >= {208, 240} and volts in (208, 240):
         other = 208 if volts == 240 else 240
         message = f'is {volts} V for "{name}", but the panels have {other} V, which is not the same'
-        mend = f'read the nameplate: if it says "208-230" write {other}; else add a panel or a transformer'
+        mend = 'read the nameplate: if it says "208-230" write that; else add a panel or a transformer'
         return "machine-208-or-240", message, mend
     message = f'is {volts} V for "{name}", {"three" if phases == 3 else "single"}-phase, which no panel has'
     return "machine-no-panel", message, f"the panels have {have}; add a panel, or read the nameplate again"
@@ -245,7 +271,8 @@ def machines_can_be_reached(pair: Pair) -> Iterator[Problem]:
     shop, panels = placed(pair.shop), panels_of(pair.shop, pair.catalog.parts)
     places = {spot.name for spot in shop.places}
     for trail, machine, place in _stood_at(pair, shop):
-        able = [panel for panel in panels.values() if _gives(panel, int(machine.volts), machine.phases)]
+        volts = {*machine.nominal, *(LIKE.get(each, 0) for each in machine.nominal)}
+        able = [p for p in panels.values() if any(_gives(p, each, machine.phases) for each in volts)]
         if place in places and able and not any(_has_way(shop, panel, place) for panel in able):
             names = ", ".join(f'"{panel.name}"' for panel in able)
             message = f'is "{place}", to which no length is known from {names}'

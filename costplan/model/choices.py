@@ -76,11 +76,12 @@ class SurplusRule(StrEnum):
 
 
 class Supply(StrEnum):
-    """Where a three-phase machine gets its three phases."""
+    """What stands between a panel and a machine: where a three-phase one gets its phases, or one of other volts its volts."""
 
     PANEL = "panel"
     DRIVE = "drive"
     MOTOR = "single-phase motor"
+    TRANSFORMER = "buck-boost transformer"
 
 
 class VisitRule(StrEnum):
@@ -95,6 +96,10 @@ class ResaleRule(StrEnum):
 
     SHARE = "share of price"
     STRAIGHT_LINE = "straight line over life"
+
+
+TRANSFORMER = str(Supply.TRANSFORMER)
+"""The kind of part, and the recipe, that brings a panel's volts near a plate's."""
 
 
 class LoadKind(StrEnum):

@@ -25,9 +25,13 @@ from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
 from costplan.model.labor import Crew, HourFactor
 from costplan.model.nameplate import Electrical
+from costplan.model.plate_figures import nominal_volts
 from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.system import System
-from costplan.standards import receptacles
+from costplan.standards import conductors, receptacles
+
+USUAL_CORD_FT = Decimal(6)
+"""The cord that a machine comes with; common practice, no source."""
 
 
 class OnePoleCircuits(Entry):
@@ -149,6 +153,23 @@ class PresentCord(Entry):
     """How much it is built to take."""
 
 
+class FactoryCord(Entry):
+    """The cord a machine came with, as its jacket is printed."""
+
+    length_ft: LengthFt = Field(USUAL_CORD_FT, alias="length", ge=0)
+    """From the machine to its plug, or to its bare end; left out, 6 ft."""
+    awg: str
+    """Its wire size: no plug goes on it that is for more than the wire carries (NEC Table 400.5(A)(1))."""
+
+    @field_validator("awg")
+    @classmethod
+    def _is_cord(cls, awg: str) -> str:
+        sizes = conductors.cord_sizes()
+        if awg not in sizes:
+            raise ValueError(f"is {awg}; allowed: {', '.join(sizes)}")
+        return awg
+
+
 class Present(Entry):
     """The circuit a machine has now."""
 
@@ -203,12 +224,16 @@ class Machine(Electrical):
     """Of a welder: the effective supply current on its plate, which its wires must carry; amps is then its largest."""
     terminals_c: TerminalsC | None = Field(None, alias="terminals")
     """60 or 75: what the terminals of breaker and machine are both marked for; left out, as the shop's code says."""
-    own_cord_ft: LengthFt = Field(Decimal(6), alias="own_cord", ge=0)
-    """Length of the cord the machine came with, from the machine to its plug."""
+    own_cord_said_ft: LengthFt | None = Field(None, alias="own_cord", ge=0)
+    """Length of the cord the machine came with, from the machine to its plug; left out, 6 ft; short for cord: {length:}."""
+    cord: FactoryCord | None = None
+    """The cord the machine came with, with its wire size: the condition for another plug on it."""
+    least_heat: Share | None = Field(None, gt=0, le=1)
+    """Of a heater: the least share of its heat that will do, on lower volts than its plate's; left out, all of it."""
     plug: str | None = None
     """The plug it came with, for example NEMA 6-20: it stays, and its circuit follows it; left out means bare ends."""
     plug_may_change: bool = False
-    """Whether its maker allows another plug of no more amperes, a longer cord, or hard-wiring it."""
+    """Whether its maker allows another plug, within what its cord: carries, a longer cord, or hard-wiring it."""
     arrives: int = Field(0, ge=0)
     """Year in which it comes; 0 is here today."""
     leaves: int | None = Field(None, ge=1)
@@ -238,8 +263,36 @@ class Machine(Electrical):
         """Whether it is a motor."""
         return self.kind is LoadKind.MOTOR
 
+    @property
+    def _of_motors(self) -> tuple[tuple[str, object], ...]:
+        return (
+            ("more_motors", self.more_motors),
+            ("two_speed", self.two_speed),
+            ("brake", self.brake),
+            ("rpm", self.rpm),
+            ("frame", self.frame),
+            ("shaft", self.shaft_in),
+            ("enclosure", self.enclosure),
+        )
+
+    @property
+    def own_cord_ft(self) -> Decimal:
+        """Length of the cord it came with, feet."""
+        said = self.cord.length_ft if self.cord is not None else self.own_cord_said_ft
+        return USUAL_CORD_FT if said is None else said
+
     @model_validator(mode="after")
     def _is_one_thing(self) -> "Machine":
+        if self.cord is not None and self.own_cord_said_ft is not None:
+            raise ValueError("says cord and own_cord; write the length into cord")
+        if self.kind is not LoadKind.HEATER and self.least_heat is not None:
+            raise ValueError("says least_heat, but is no heater; write load: heater, or leave it out")
+        if not self.motor:
+            said = [word for word, value in self._of_motors if value]
+            if said:
+                raise ValueError(
+                    f"is no motor and says {', '.join(said)}; add their amperes to amps, or leave it out"
+                )
         if self.load is LoadKind.MOTOR and not self.motor_said:
             raise ValueError("says load: motor and motor: false; leave one of them out")
         return self
@@ -250,9 +303,10 @@ class Machine(Electrical):
         """What is left out of the present circuit follows from its receptacle, else from the nameplate."""
         if now is None or (now.poles and now.conductors):
             return now
-        phases, volts = info.data.get("phases", 1), info.data.get("volts", Decimal(0))
-        poles = 3 if phases == 3 else 1 if volts == 120 else 2
-        wires = max(poles, 2) + (1 if info.data.get("neutral") and volts != 120 else 0)
+        phases, figures = info.data.get("phases", 1), info.data.get("plate_volts", ())
+        only_120 = {nominal_volts(volts) for group in figures for volts in group} == {120}
+        poles = 3 if phases == 3 else 1 if only_120 else 2
+        wires = max(poles, 2) + (1 if info.data.get("neutral") and not only_120 else 0)
         device = receptacles.known(now.configuration)
         if device is not None:
             poles, wires = device.breaker_poles, device.conductors

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import DRIVE, Facts
+from costplan.circuits.motor_swap import MOTOR
 from costplan.circuits.needs import WIRE_SIZES, Need, Spec, awg_text
-from costplan.circuits.supply import MOTOR
 from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.choices import SurplusRule

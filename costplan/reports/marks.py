@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
+from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.catalog import Part
@@ -27,11 +28,12 @@ def horsepower_questions(facts: Facts, ranked: Ranked, there: There) -> Iterator
     """For each motor wired today to a disconnect whose horsepower mark nobody stated, what it reads."""
     for powered in there.powered:
         load = powered.circuit.supplied.load
-        if powered.circuit.size.configuration is None and load.motor and load.hp is not None:
+        power_hp = switched_hp(load)
+        if powered.circuit.size.configuration is None and load.motor and power_hp is not None:
             mark = horsepower_mark(load.volts, load.phases)
             if not _stays(powered) and not _stated(facts, ranked, powered.circuit.receptacle, mark):
                 name, at = written(facts, powered.machine.name), powered.circuit.outlet_place
-                asked = mark_words(mark, load.hp)
+                asked = mark_words(mark, power_hp)
                 yield f"Horsepower mark of the disconnect of {name} at {at}: at least {asked}; it reads: {BLANK}"
 
 

@@ -108,7 +108,7 @@ def nameplate(price: NextPrice) -> str:
     """Volts, phases and power in words."""
     machine = price.machine
     load = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
-    return f"{machine.volts:f} V {machine.phases}-phase {load}"
+    return f"{machine.volts_words} V {machine.phases}-phase {load}"
 
 
 def _machine(price: NextPrice) -> str:

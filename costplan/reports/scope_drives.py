@@ -2,7 +2,7 @@
 
 from costplan.circuits.circuit import OWN_PLUG
 from costplan.circuits.facts import DRIVE, Facts
-from costplan.circuits.supply import MOTOR
+from costplan.circuits.motor_swap import MOTOR
 from costplan.model.labor import Role
 from costplan.plans.holding import written
 from costplan.plans.lines import LineKind

@@ -398,7 +398,7 @@ def nameplate(machine: Electrical) -> str:
     if not machine.volts:
         return ""
     load = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
-    return f"{machine.volts:f} V {machine.phases}-phase {load}"
+    return f"{machine.volts_words} V {machine.phases}-phase {load}"
 
 
 def stands_at(machine: Machine) -> str:

@@ -42,6 +42,25 @@ def full_load_row(power_hp: Decimal, phases: int) -> str:
     raise tables.missing_row(name, f"{power_hp:f} hp", ("hp",))
 
 
+def below_the_table(power_hp: Decimal, phases: int) -> bool:
+    """Whether a motor is smaller than the table's first row, so that its plate's amperes are all there is."""
+    return Fraction(power_hp) * _ROUNDING < horsepower(tables.table(table_name(phases))[0]["hp"])
+
+
+def equivalent_hp(current_a: Decimal, phases: int, volts: int) -> Decimal:
+    """The smallest horsepower of the table whose full-load current is not below a current in amperes.
+
+    Raises LookupError above the last row. Source: NFPA 70 430.110(C)(1), from memory.
+    """
+    name = table_name(phases)
+    column = f"full_load_{_MOTOR_VOLTS.get(volts, volts)}v_a"
+    for row in tables.table(name):
+        if row.get(column) and Decimal(row[column]) >= current_a:
+            power = horsepower(row["hp"])
+            return Decimal(power.numerator) / power.denominator
+    raise tables.missing_row(name, f"{current_a:f} A", ("hp",))
+
+
 def full_load_current_a(power_hp: Decimal, phases: int, volts: int) -> Decimal:
     """Full-load current of a motor in amperes.
 

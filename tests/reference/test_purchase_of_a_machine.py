@@ -50,6 +50,9 @@ PLANER: Row = {
     "freight": 180,
     "worth_at_end": "30 %",
     "old_motor_worth": 140,
+    "rpm": 1725,
+    "frame": "182T",
+    "enclosure": "totally enclosed",
 }
 DEALERS: Row = {
     "name": "planer B",
