@@ -254,18 +254,30 @@ def supplies_left(pair: Pair, name: str, plate: Electrical) -> list[Supply]:
         (Supply.MOTOR, "motor", "motor swap"),
     ):
         has = any(part.kind == kind and _large_enough(part, plate) for part in pair.catalog.parts)
-        if has and recipe in recipes and supply not in machine.ways.forbid_supply and _suits(supply, plate):
+        if (
+            has
+            and recipe in recipes
+            and supply not in machine.ways.forbid_supply
+            and not unsuited(supply, plate)
+        ):
             found.append(supply)
     return found
 
 
-def _suits(supply: Supply, plate: Electrical) -> bool:
-    """Whether a machine's own motors allow a drive, or another motor whose plate can be matched."""
-    special = plate.two_speed or plate.brake
-    if supply is Supply.DRIVE:
-        return not (special or plate.more_motors)
-    several = any((motor.phases or plate.phases) == 3 for motor in plate.more_motors)
-    return not (special or several or None in (plate.rpm, plate.frame, plate.enclosure))
+def unsuited(supply: Supply, plate: Electrical) -> str:
+    """Why a machine's own motors do not allow a drive, or another motor in their place; empty where they do."""
+    several = plate.more_motors
+    if supply is Supply.MOTOR:
+        several = [motor for motor in several if (motor.phases or plate.phases) == 3]
+    said = {"more motors": bool(several), "two speeds": plate.two_speed, "a brake": plate.brake}
+    has = [words for words, is_so in said.items() if is_so]
+    if has:
+        return f"it has {' and '.join(has)}"
+    read = {"rpm": plate.rpm, "frame": plate.frame, "enclosure": plate.enclosure}
+    unread = [word for word, value in read.items() if value is None]
+    if supply is Supply.MOTOR and unread:
+        return f"its plate is not read: {', '.join(unread)}"
+    return ""
 
 
 def _large_enough(part: Part, plate: Electrical) -> bool:

@@ -7,8 +7,8 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
 from costplan.model.check_catalog import configuration_problem
-from costplan.model.check_gear import supplies_left
-from costplan.model.choices import RUNS, TRANSFORMER, LoadKind, Method, runs_of
+from costplan.model.check_gear import supplies_left, unsuited
+from costplan.model.choices import RUNS, TRANSFORMER, LoadKind, Method, Supply, runs_of
 from costplan.model.events import Scenario
 from costplan.model.labor import Role
 from costplan.model.nameplate import Electrical
@@ -218,12 +218,20 @@ def _feed(pair: Pair, trail: Trail, machine: Machine, plate: Electrical) -> Iter
                 yield pair.in_shop("machine-other-volts", (*trail, "volts"), at.why, mend, question=True)
             return
         code, message, mend = _why_not_fed(panels, name, volts, phases)
+        if code == "machine-no-three-phase":
+            mend += _no_supply(plate)
         mend = f"{at.why[0].upper()}{at.why[1:]}" if at is not None else mend
         yield pair.in_shop(code, (*trail, "volts"), message, mend)
     elif plate.neutral and all(panel.system in _WITHOUT_NEUTRAL for panel in able):
         message = f'asks for a neutral, but no panel that has {volts} V for "{name}" has one'
         mend = "check the nameplate for 120 V controls, or add a panel with a neutral"
         yield pair.in_shop("machine-neutral", (*trail, "neutral"), message, mend)
+
+
+def _no_supply(plate: Electrical) -> str:
+    """Why a drive or another motor is no way out, in words; empty where it would be one if the catalog had it."""
+    words = {supply: unsuited(supply, plate) for supply in (Supply.DRIVE, Supply.MOTOR)}
+    return "".join(f"; a {supply} does not suit: {why}" for supply, why in words.items() if why)
 
 
 def _at_other_volts(panels: Iterable[Panel], machine: Machine, plate: Electrical) -> AtOtherVolts | None:

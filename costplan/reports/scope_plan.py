@@ -10,6 +10,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.before_after import PanelTable, breaker_moves, panel_tables, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written, circuits_today
+from costplan.reports.device_notes import device_notes
 from costplan.reports.scope_drives import drive_moves, drive_notes
 from costplan.reports.scope_later import LaterRow, later_instead, later_rows
 from costplan.reports.scope_notes import (
@@ -90,7 +91,7 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
         tuple(sorted(work, key=lambda row: (row.place, row.besides is not None))),
         tuple(sorted(own, key=lambda row: (row.place, row.besides is not None))),
         supplies(facts, ranked, there),
-        (*circuit_notes(facts, there), *drive_notes(ranked)),
+        (*circuit_notes(facts, there), *drive_notes(ranked), *device_notes(facts, there)),
         later_rows(facts, ranked, details),
     )
 

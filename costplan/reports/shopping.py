@@ -15,6 +15,7 @@ from costplan.plans.comparison import Comparison, OutOfRanking
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.designation import attributes, described, designation
+from costplan.reports.device_notes import said_of_part
 from costplan.reports.inspection import Checks, checks_for
 from costplan.reports.marks import marks_to_read
 from costplan.reports.own_shop import OwnThing, Returned, own_things, returned
@@ -55,7 +56,7 @@ class ListedPart:
     `pieces` are cut at the counter, `reels` are bought whole and cut at home. `taxed` says of how many units
     each tax amount is made and how often. `spare` is what is bought and not needed, in `spare_unit`.
     `most` is up to which price surplus pays, by condition; `pairs` are the circuits that go on a tandem breaker;
-    `read` the mark to read on it. Money is whole cents.
+    `read` the mark to read on it, `said` what to know before it is fitted. Money is whole cents.
     """
 
     part: str
@@ -84,11 +85,12 @@ class ListedPart:
     most: tuple[SurplusLimit, ...]
     pairs: str = ""
     read: str = ""
+    said: str = ""
 
     @property
     def remarks(self) -> str:
-        """The offer's note, and for a tandem breaker which circuits it takes, with the caution."""
-        return "; ".join(words for words in (self.note, self.pairs) if words)
+        """The offer's note, for a tandem breaker which circuits it takes, for a drive or motor what is said of it."""
+        return "; ".join(words for words in (self.note, self.pairs, self.said) if words)
 
     @property
     def surplus(self) -> bool:
@@ -281,6 +283,7 @@ def _listed(counterpart: Counterpart, offer: Offer) -> ListedPart:
         counterpart.limits(row),
         _pairs(facts, ranked, part),
         read,
+        said_of_part(facts, ranked, part.kind),
     )
 
 

@@ -16,6 +16,7 @@ from costplan.model.shop import Machine
 from costplan.plans.options import Option
 from costplan.plans.ranking import Bench
 from costplan.plans.standalone import standalone_cents
+from costplan.reports.device_notes import said_of
 from costplan.reports.words import SIZING_CAUTION
 from costplan.years.calendar import first_standings
 
@@ -66,14 +67,17 @@ def _machine(bench: Bench, machine: Machine, standing: Standing | None) -> str:
     options = _of_today(bench, machine)
     allowed = [option for option in options if option.refused is None]
     best = min(allowed, key=lambda option: _plainness(bench, option)[-2:], default=None)
-    lines = [name]
+    lines, said = [name], list[str]()
     for option in sorted(allowed, key=lambda option: option is not best) if standing else ():
         circuit = Builder(bench.facts, machine, option.way).build(standing)
         lines.append(f"  {_described(option.way, circuit)}")
         if option is best:
             lines += _reasons(circuit)
+        told = [words for words in said_of(bench.facts, machine, option.way, circuit) if words not in said]
+        said += told
+        lines += [f"    note: {words}" for words in told]
     lines += _refused(option for option in options if option.refused is not None)
-    return "\n".join([*lines, *_not_built(bench, machine, {option.way.group for option in options})])
+    return "\n".join([*lines, *_not_built(bench, machine, {_kind(option.way) for option in options})])
 
 
 def _refused(options: Iterable[Option]) -> Iterator[str]:
@@ -131,16 +135,23 @@ def _reasons(circuit: Circuit) -> Iterator[str]:
             yield f"    cord's {reason.what}: {reason.detail} [{reason.source}]"
 
 
-def _not_built(bench: Bench, machine: Machine, known: set[str]) -> list[str]:
-    """Ways that cannot be sized or measured, each kind once, with the reason."""
-    found: dict[str, str] = {}
+def _not_built(bench: Bench, machine: Machine, known: set[tuple[str, str]]) -> list[str]:
+    """Ways that cannot be sized or measured, with their ends, by the reason; `known` are those that can."""
+    found: dict[str, dict[str, None]] = defaultdict(dict)
     for entry in bench.survey.unbuildable:
-        if entry.machine == machine.name and entry.way.group not in known:
-            found.setdefault(entry.way.group, entry.reason)
+        if entry.machine == machine.name and _kind(entry.way) not in known:
+            by_supply = entry.way.supply is not Supply.PANEL
+            words = str(entry.way.supply) if by_supply else ", ".join(filter(None, _kind(entry.way)))
+            found[entry.reason][words] = None
     if not found and not known:
         load = load_of(machine)
         return [f"  no panel feeds {load.volts} V, {load.phases}-phase"]
-    return [f"  {group}: {reason}" for group, reason in found.items()]
+    return [f"  {'; '.join(words)}: {reason}" for reason, words in found.items()]
+
+
+def _kind(way: Way) -> tuple[str, str]:
+    """What tells a way from others here: the method with its ending and source, and its ends."""
+    return way.group, f"{way.family} ends" if way.family else ""
 
 
 def _short(size: CircuitSize) -> str:
