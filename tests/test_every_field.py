@@ -285,7 +285,109 @@ HARD_WIRED_LATHE: dict[str, object] = {
 }
 WELDING_LATHE: dict[str, object] = {f"{LATHE}/plug": GONE, f"{LATHE}/load": "welder", f"{LATHE}/amps": 28}
 
+MATCHED = {"rpm": 1740, "frame": "182T", "enclosure": "totally enclosed"}
+SWAPPABLE: dict[str, object] = {
+    "shop/machines/mill/ways": WALL,
+    **{f"shop/machines/mill/{word}": value for word, value in MATCHED.items()},
+}
+"""The mill may have a drive or another motor, which matches its plate."""
+MOTOR_WORDS = {
+    "two_speed": True,
+    "brake": True,
+    "control_transformer": True,
+    "rpm": 1140,
+    "frame": "145T",
+    "shaft": "7/8 in",
+    "enclosure": "XP",
+    "other_load": 3,
+}
+NEW_MILL: dict[str, object] = {
+    "shop/machines/mill": GONE,
+    "shop/next_machines": [
+        {"name": "new mill", "price": 9, "at": "bench C", "volts": 240, "phases": 3, "hp": 3, "ways": WALL}
+        | MATCHED
+    ],
+}
+LATER_MILL: dict[str, object] = {
+    **SWAPPABLE,
+    "shop/scenarios": [
+        {
+            "name": "busy",
+            "weight": 1,
+            "events": [
+                {"year": 2, "machine": "mill", "retool": {"volts": 240, "phases": 3, "hp": 3} | MATCHED}
+            ],
+        }
+    ],
+}
+LATER = "shop/scenarios/busy/events/0/retool"
+PUMP = {"what": "coolant pump", "hp": 1}
+PUMPED = {**SWAPPABLE, "shop/machines/mill/more_motors": [PUMP]}
+CORD_OF_SAW = {"shop/machines/saw/cord": {"awg": "12", "length": 6}}
+AT_208: dict[str, object] = {
+    **BARE_SAW,
+    "shop/panels/0/system": "120/208 three-phase",
+    "shop/machines/saw/load": "heater",
+    "shop/machines/saw/amps": 12,
+    "shop/machines/saw/least_heat": 0.7,
+}
+
 FIELDS: dict[str, Case] = {
+    # motors, cords and heat
+    **{
+        f"Machine.{word}": c({f"shop/machines/mill/{word}": value}, other("sizes"), "geared", SWAPPABLE)
+        for word, value in MOTOR_WORDS.items()
+    },
+    **{
+        f"NextMachine.{word}": c({f"shop/next_machines/0/{word}": value}, other("sizes"), "geared", NEW_MILL)
+        for word, value in (MOTOR_WORDS | {"more_motors": [PUMP]}).items()
+    },
+    **{
+        f"Retool.{word}": c({f"{LATER}/{word}": value}, other("json"), "geared", LATER_MILL)
+        for word, value in (MOTOR_WORDS | {"more_motors": [PUMP]}).items()
+        if word != "control_transformer"
+    },
+    "Retool.control_transformer": c(
+        {f"{LATER}/control_transformer": True}, asks("motor-word-later"), "geared", LATER_MILL
+    ),
+    "SecondMotor.what": c(
+        {"shop/machines/mill/more_motors/0/what": "oil pump"}, other("sizes", "oil pump"), "geared", PUMPED
+    ),
+    "SecondMotor.hp": c(
+        {"shop/machines/mill/more_motors/0/hp": 2}, other("sizes", "row 2 hp"), "geared", PUMPED
+    ),
+    "SecondMotor.amps": c(
+        {"shop/machines/mill/more_motors/0": {"amps": 5}}, other("sizes", "5 A stated"), "geared", PUMPED
+    ),
+    "SecondMotor.phases": c(
+        {"shop/machines/mill/more_motors/0/phases": 1}, other("sizes", "row 1 hp, 8 A"), "geared", PUMPED
+    ),
+    "FactoryCord.awg": c(
+        {"shop/machines/saw/cord/awg": "14"},
+        other("sizes", "14 AWG 18 A"),
+        given={
+            **CORD_OF_SAW,
+            "shop/machines/saw/plug_may_change": True,
+            "shop/cords/families": ["straight", "locking"],
+        },
+    ),
+    "FactoryCord.length": c({"shop/machines/saw/cord/length": 60}, cheaper, given=CORD_OF_SAW),
+    "NextMachine.cord": c(
+        {"shop/next_machines/lathe/cord": {"awg": "12", "length": 60}}, other("next"), "buying", ROUND
+    ),
+    "Machine.least_heat": c({"shop/machines/saw/least_heat": 0.9}, asks("machine-208-or-240"), given=AT_208),
+    "NextMachine.least_heat": c(
+        {"shop/next_machines/lathe/least_heat": 0.9},
+        other("sizes", "75 % of their heat"),
+        "buying",
+        {
+            **AT_208,
+            "shop/next_machines/lathe/plug": GONE,
+            "shop/next_machines/lathe/amps": 12,
+            "shop/next_machines/lathe/load": "heater",
+            "shop/next_machines/lathe/least_heat": 0.7,
+        },
+    ),
     # the shop
     "Shop.shop": c({"shop/shop": "Another shop"}, other("table", "Another shop")),
     "Shop.invented": c({"shop/invented": True}, other("table")),
@@ -468,7 +570,7 @@ FIELDS: dict[str, Case] = {
     "Machine.plug_may_change": c(
         {"shop/machines/saw/plug_may_change": True},
         other("sizes"),
-        given={"shop/cords/families": ["straight", "locking"]},
+        given={"shop/cords/families": ["straight", "locking"], **CORD_OF_SAW},
     ),
     "Machine.name": c(("saw", "large saw"), other("table", "large saw")),
     "Machine.count": c({"shop/machines/drill/count": 2}, dearer),
@@ -480,7 +582,7 @@ FIELDS: dict[str, Case] = {
         {"shop/machines/mill/old_motor_worth": 30},
         cheaper,
         "geared",
-        {"shop/machines/mill/ways": WALL},
+        SWAPPABLE,
     ),
     "Machine.motor": c({"shop/machines/saw/motor": False}, other("sizes")),
     "Machine.load": c({"shop/machines/saw/load": "heater"}, other("sizes")),
@@ -734,6 +836,7 @@ FIELDS: dict[str, Case] = {
                     "hp": 3,
                     "ways": WALL | {"forbid_supply": {"drive": "no"}},
                 }
+                | MATCHED
             ],
         },
     ),
@@ -1036,6 +1139,15 @@ def n(code: str, change: Change, shop: str = "plain", given: Change | None = Non
 BRICK_AT_A = {**BRICK, "shop/places/0/hour_factors": ["brick"]}
 
 WITHOUT_EFFECT: dict[str, Case] = {
+    **{
+        f"{word} of a single-phase motor": n("motor-word-unused", {f"shop/machines/saw/{word}": value})
+        for word, value in MOTOR_WORDS.items()
+        if word not in ("two_speed", "other_load")
+    },
+    "least heat where the volts are the plate's": n(
+        "least-heat-unused",
+        {"shop/machines/saw/load": "heater", "shop/machines/saw/least_heat": 0.7},
+    ),
     "the owner's minimum": n("owner-no-effect", {"labor/crews/owner/minimum": 90}),
     "the owner's set-up": n("owner-no-effect", {"labor/crews/owner/set_up": 1}),
     "resale of what stays": n("resale-not-portable", {"kinds/kinds/breaker/resale": {"new": 0.3}}),

@@ -174,6 +174,11 @@ def _catalog_words(machine: Machine) -> Iterator[tuple[str, ...]]:
         "breaker": machine.breaker_a is not None,
         "load": not machine.motor,
         "takes_turns": machine.takes_turns is not None,
+        "cord": machine.cord is not None,
+        "least_heat": machine.least_heat is not None,
+        **dict(machine.of_motors),
+        "other_load": machine.other_load_a,
+        "control_transformer": machine.control_transformer,
     }
     yield from ((word,) for word, is_said in said.items() if is_said)
     if machine.ways.hard_wired is not None:

@@ -9,6 +9,7 @@ from costplan.model import (
     check_jobs,
     check_labor,
     check_layouts,
+    check_motors,
     check_plates,
     check_quotes,
     check_rooms,
@@ -23,6 +24,7 @@ from costplan.model.pair import Pair
 RULES = (
     *check_rooms.RULES,
     *check_plates.RULES,
+    *check_motors.RULES,
     *check_gear.RULES,
     *check_tandems.RULES,
     *check_there.RULES,

@@ -264,7 +264,8 @@ class Machine(Electrical):
         return self.kind is LoadKind.MOTOR
 
     @property
-    def _of_motors(self) -> tuple[tuple[str, object], ...]:
+    def of_motors(self) -> tuple[tuple[str, object], ...]:
+        """What is said of its motors, by word."""
         return (
             ("more_motors", self.more_motors),
             ("two_speed", self.two_speed),
@@ -288,7 +289,7 @@ class Machine(Electrical):
         if self.kind is not LoadKind.HEATER and self.least_heat is not None:
             raise ValueError("says least_heat, but is no heater; write load: heater, or leave it out")
         if not self.motor:
-            said = [word for word, value in self._of_motors if value]
+            said = [word for word, value in self.of_motors if value]
             if said:
                 raise ValueError(
                     f"is no motor and says {', '.join(said)}; add their amperes to amps, or leave it out"
