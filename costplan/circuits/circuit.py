@@ -375,7 +375,8 @@ class Builder:
         return self.wearing(made, slowed)
 
     def _shared_by(self, panel: str) -> tuple[str, str] | None:
-        turns = self.machine.takes_turns
+        """Who may share its outlet and breaker: nobody shares with a machine that starts by itself."""
+        turns = None if self.machine.starts_by_itself else self.machine.takes_turns
         return (turns, panel) if turns is not None else None
 
 

@@ -32,12 +32,16 @@ class PanelRoom:
 
 @dataclass(frozen=True, slots=True)
 class Headroom:
-    """Load on one limit at one date, volt-amperes: what it carries, what hangs on it already, what the plan adds."""
+    """Load on one limit at one date, volt-amperes: what it carries, what hangs on it already, what the plan adds.
+
+    Counted by the line that carries most; `lines_va` is what the plan adds to each, the heaviest first.
+    """
 
     limit: str
     most_va: int
     taken_va: int
     added_va: int
+    lines_va: tuple[int, ...] = ()
 
     @property
     def left_va(self) -> int:
@@ -111,7 +115,13 @@ class Moment:
         """Every limit that is there, with its load."""
         capacity = self.capacity
         on = capacity.by_limit(
-            (found.machine, found.standing.panel, found.standing.draw_va, found.count)
+            (
+                found.machine,
+                found.standing.panel,
+                found.standing.draw_va,
+                found.standing.poles,
+                found.count,
+            )
             for found in self.powered
         )
         kinds = {kind: [g.gear for g, _ in self.gear.values() if g.gear.kind is kind] for kind in GearKind}
@@ -124,9 +134,13 @@ class Moment:
             if name == SERVICE:
                 most += max((capacity.gained_va(gear) for gear in kinds[GearKind.UPGRADE]), default=0)
             managed = kinds[GearKind.MANAGER] if name == SERVICE else []
-            idle = sum(gear.idle_va for gear, _ in self.gear.values() if name in capacity.above(gear))
-            added = capacity.demand_va(on.get(name, []), managed) + idle
-            found.append(Headroom(name, most, limit.taken_va, added))
+            idle = {
+                key: gear.idle_va
+                for key, (gear, _) in self.gear.items()
+                if gear.idle_va and name in capacity.above(gear)
+            }
+            added = capacity.balance(on.get(name, []), managed, idle, capacity.lines(name))
+            found.append(Headroom(name, most, limit.taken_va, added.worst_va, added.lines_va))
         return found
 
 
