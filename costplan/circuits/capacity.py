@@ -16,7 +16,7 @@ from costplan.circuits.losses import efficiency_of
 from costplan.circuits.supply import draw_va
 from costplan.circuits.ways import load_of
 from costplan.model.gear import SERVICE, Gear, GearKind
-from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.model.system import LINE_VOLTS, NEUTRAL_VOLTS, System, phases
 from costplan.standards.loads import existing_demand_a, largest_motor_factor
 
 
@@ -47,9 +47,34 @@ class Step:
     own_lines: bool
 
 
+ROUNDING_A = Decimal("0.02")
+"""What rounding may add to a load on three phases, amperes."""
+
+
 def volt_amperes(system: System, current_a: Decimal) -> Decimal:
     """Volt-amperes of a line current in a system."""
     return current_a * LINE_VOLTS[system] * (Decimal(3).sqrt() if phases(system) == 3 else 1)
+
+
+def carried_va(system: System, rating_a: Decimal) -> int:
+    """What a rating carries, volt-amperes.
+
+    On three phases a fiftieth of an ampere more, since loads are rounded up and the root of three has no end: 100.0 A
+    on 100 A fit.
+    """
+    return _down(volt_amperes(system, rating_a + (ROUNDING_A if phases(system) == 3 else 0)))
+
+
+def on_a_line(system: System, poles: int) -> Decimal:
+    """What a load counts for on each of the lines it is on, as a factor on its volt-amperes; 1 on all lines.
+
+    A line's amperes are a load's own, whatever the angle between their lines.
+    """
+    if phases(system) != 3:
+        return Decimal(1 if poles > 1 else 2)
+    if poles == 1:
+        return LINE_VOLTS[system] * Decimal(3).sqrt() / NEUTRAL_VOLTS[system]
+    return Decimal(3).sqrt() if poles == 2 else Decimal(1)
 
 
 def output_of(converter: str) -> str:
@@ -74,7 +99,7 @@ class Capacity:
             taken_a = existing_demand_a(peak.amps_a) if peak else service.other_load_a
             found[SERVICE] = Limit(
                 SERVICE,
-                _down(volt_amperes(service.system, service.amps_a)),
+                carried_va(service.system, service.amps_a),
                 max(_up(volt_amperes(service.system, taken_a)), behind_va),
             )
         for name, panel in self.facts.panels.items():
@@ -82,10 +107,10 @@ class Capacity:
             taken_va = self._present_va(name)
             if panel.rating_a is not None:
                 rating_a = min(panel.rating_a, gear.amps_a) if gear and gear.amps_a else panel.rating_a
-                found[name] = Limit(name, _down(volt_amperes(panel.system, rating_a)), taken_va)
+                found[name] = Limit(name, carried_va(panel.system, rating_a), taken_va)
             if gear is not None and gear.kind is GearKind.CONVERTER:
                 output_a = Decimal(str(self.facts.parts[gear.part or ""].attributes["output_a"]))
-                most_va = _down(volt_amperes(panel.system, output_a))
+                most_va = carried_va(panel.system, output_a)
                 found[output_of(name)] = Limit(output_of(name), most_va, taken_va)
         return found
 
@@ -147,20 +172,17 @@ class Capacity:
                 continue
             known_va = self._measured_va(machine) if step.name == SERVICE else 0
             added_va = max(_up(va * step.factor) - known_va, 0)
-            most_va = self.input_va(step.converter) if step.converter else added_va * 2
+            most_va = self.input_va(step.converter) if step.converter else added_va
             added_va = min(added_va, most_va)
             if added_va:
                 lines = self.lines(step.name)
+                on = min(poles, lines) if step.own_lines else lines
+                added_va = _up(added_va * on_a_line(self.system(step.name), on))
                 extra_va = _up(added_va * largest_motor_factor()) if entry.motor else 0
-                found[step.name] = Draw(
-                    machine,
-                    added_va,
-                    min(extra_va, most_va - added_va),
-                    self.club_of(machine),
-                    count,
-                    min(poles, lines) if step.own_lines else lines,
-                    step.converter,
-                )
+                if step.converter:
+                    extra_va = min(extra_va, most_va - added_va)
+                club = self.club_of(machine)
+                found[step.name] = Draw(machine, added_va, extra_va, club, count, on, step.converter)
         return found
 
     def input_va(self, converter: str) -> int:

@@ -2,8 +2,7 @@
 
 Everything is counted in volt-amperes as if every line carried what the one in question carries, so that a line's figure
 compares with a rating straight away: 12 A at 120 V are 2,880 VA on the one line of 120/240 V that has them, and nothing
-on the other. A circuit on two of three lines counts half its volt-amperes on each, as a panel schedule has it (common
-practice, no source).
+on the other. Amperes of three lines are added whatever their angles, which is on the safe side.
 
 On every line counts the heaviest of the sets that run together, of a club the heaviest of so many (NFPA 70 220.60), and a
 quarter of the largest motor once (430.24), even where that takes turns with something larger, the dearer reading of
@@ -19,7 +18,7 @@ from itertools import combinations
 
 @dataclass(frozen=True, slots=True)
 class Draw:
-    """What each of `count` machines alike draws through a limit, volt-amperes; `extra_va` more as the largest motor.
+    """What each of `count` machines alike counts on every line that it is on; `extra_va` more as the largest motor.
 
     `club` is the word of those of which only so many run at once, `poles` on how many lines it is, None for all;
     `converter` the one that it has passed through on its way to the limit.
@@ -36,13 +35,6 @@ class Draw:
     def on_some(self, lines: int) -> bool:
         """Whether it loads only some of so many lines."""
         return self.poles is not None and self.poles < lines
-
-    def on_line(self, lines: int) -> tuple[int, int]:
-        """What one counts on a line that it is on, and what more as the largest motor."""
-        if not self.on_some(lines):
-            return self.va, self.extra_va
-        poles = self.poles or lines
-        return -(-self.va * lines // poles), -(-self.extra_va * lines // poles)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +119,7 @@ class _Balancing:
                     everywhere = self._with(everywhere, draw)
         if not loose:
             return Balance((self.demand(everywhere),) * self.lines)
-        loose.sort(key=lambda draw: -draw.on_line(self.lines)[0])
+        loose.sort(key=lambda draw: -draw.va)
         known_va = self._worst(self._one_by_one((everywhere,) * self.lines, loose))
         states = {(everywhere,) * self.lines}
         for draw in loose:
@@ -164,14 +156,13 @@ class _Balancing:
         if sort not in self.sorts:
             self.sorts[sort] = len(self.sort_of)
             self.sort_of.append(sort)
-        va, extra_va = draw.on_line(self.lines)
         found = {number: (figures, extra) for number, figures, extra in line}
         figures, extra = found.get(self.sorts[sort], ((), 0))
         if draw.club is None:
-            figures = (sum(figures) + va,)
+            figures = (sum(figures) + draw.va,)
         else:
-            figures = tuple(sorted((*figures, va), reverse=True)[: self.clubs[draw.club]])
-        found[self.sorts[sort]] = (figures, max(extra, extra_va))
+            figures = tuple(sorted((*figures, draw.va), reverse=True)[: self.clubs[draw.club]])
+        found[self.sorts[sort]] = (figures, max(extra, draw.extra_va))
         return tuple((number, *found[number]) for number in sorted(found))
 
     def _worst(self, state: Iterable[_Line]) -> int:

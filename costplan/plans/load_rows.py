@@ -44,12 +44,10 @@ class Here:
 
 @dataclass(frozen=True)
 class Placed:
-    """One way of a machine on one line: what each of `number` counts there, and what more as the largest motor."""
+    """One way of a machine on one line: what each draws, and how many of them are on it."""
 
     draw: Draw
     number: Terms
-    va: int
-    extra_va: int
 
 
 class LimitRows:
@@ -80,24 +78,27 @@ class LimitRows:
 
     def _most_va(self) -> int:
         """No less than the worst line could ever carry, its circuits put on lines one by one."""
-        heaviest = [
-            (max(draw.va for draw in found.values()), max(draw.count for draw in found.values()))
+        whole = sum(
+            max(self._mean_va(draw) for draw in found.values()) * max(draw.count for draw in found.values())
             for found in self.here.draws.values()
-        ]
+        )
         loose = [
-            draw.on_line(self.lines)[0]
+            draw.va
             for found in self.here.draws.values()
             for draw in found.values()
             if draw.on_some(self.lines)
         ]
-        extra = [draw.on_line(self.lines)[1] for found in self.here.draws.values() for draw in found.values()]
-        # Put where the line is lightest, no circuit lifts a line by more than itself above the mean; of three lines
-        # two are taken at once, so there the mean is not reached and everything is taken to be on one line.
-        whole = sum(va * count for va, count in heaviest)
-        if loose and self.lines > 2:
-            whole = whole * self.lines
+        extra = [draw.extra_va for found in self.here.draws.values() for draw in found.values()]
         idle = sum(value for terms in self.here.idle.values() for value in terms.values())
         return whole + max(loose, default=0) + max(extra, default=0) + idle + 4
+
+    def _mean_va(self, draw: Draw) -> int:
+        """What a circuit lifts the lines by, spread over them.
+
+        Put where the line is lightest, no one-pole circuit lifts a line by more than itself above the mean. Of three
+        lines two are taken at once, so there the mean is not reached and everything is taken to be on one line.
+        """
+        return -(-draw.va // 2) if draw.on_some(self.lines) and self.lines == 2 else draw.va
 
     def _placed(self) -> list[dict[str, list[Placed]]]:
         """What is on every line; one line where all are alike."""
@@ -105,9 +106,8 @@ class LimitRows:
         placed: list[dict[str, list[Placed]]] = [defaultdict(list) for _ in range(self.lines if loose else 1)]
         for name, found in self.here.draws.items():
             for index, draw in found.items():
-                va, extra_va = draw.on_line(self.lines)
                 for line, number in zip(placed, self._numbers(name, index, draw), strict=False):
-                    line[name].append(Placed(draw, number, va, extra_va))
+                    line[name].append(Placed(draw, number))
         return placed
 
     def _numbers(self, name: str, index: int, draw: Draw) -> list[Terms]:
@@ -157,9 +157,9 @@ class LimitRows:
         through = [
             placed for found in on_line.values() for placed in found if placed.draw.converter == converter
         ]
-        plain = sum(placed.va * placed.draw.count for placed in through if placed.draw.club is None)
+        plain = sum(placed.draw.va * placed.draw.count for placed in through if placed.draw.club is None)
         idle = sum(self.here.idle.get(converter or "", {}).values())
-        extra = max((placed.extra_va for placed in through), default=0)
+        extra = max((placed.draw.extra_va for placed in through), default=0)
         return idle + plain + extra - self.capacity.input_va(converter or "")
 
     def _count(self, row: Terms, on_line: Mapping[str, list[Placed]], starter: str | None) -> None:
@@ -169,7 +169,7 @@ class LimitRows:
             club = found[0].draw.club
             if club is None:
                 for placed in found:
-                    _add(row, placed.number, placed.va)
+                    _add(row, placed.number, placed.draw.va)
             else:
                 clubs[club].append(found)
         for club, members in clubs.items():
@@ -192,9 +192,9 @@ class LimitRows:
         if sum(max(placed.draw.count for placed in found) for found in members) <= most:
             for found in members:
                 for placed in found:
-                    _add(row, placed.number, placed.va)
+                    _add(row, placed.number, placed.draw.va)
             return
-        high = max(placed.va for found in members for placed in found)
+        high = max(placed.draw.va for found in members for placed in found)
         last = self.program.variable(f"{self.mark}: {club}", high)
         _add(row, {last: 1}, most)
         for found in members:
@@ -212,10 +212,10 @@ class LimitRows:
         if max(placed.draw.count for placed in found) == 1:
             terms: Terms = {}
             for placed in found:
-                _add(terms, placed.number, -(placed.extra_va if extra else placed.va))
+                _add(terms, placed.number, -(placed.draw.extra_va if extra else placed.draw.va))
             return [terms]
         return [
-            {self._at_least(placed, number): -(placed.extra_va if extra else placed.va)}
+            {self._at_least(placed, number): -(placed.draw.extra_va if extra else placed.draw.va)}
             for placed in found
             for number in range(1, min(most, placed.draw.count) + 1)
         ]
@@ -235,11 +235,11 @@ class LimitRows:
 
     def _largest_motor(self, row: Terms, starting: Mapping[str, list[Placed]]) -> int | None:
         """The variable of a quarter of the largest motor, None where there is no motor."""
-        motors = [[placed for placed in found if placed.extra_va] for found in starting.values()]
+        motors = [[placed for placed in found if placed.draw.extra_va] for found in starting.values()]
         motors = [found for found in motors if found]
         if not motors:
             return None
-        high = max(placed.extra_va for found in motors for placed in found)
+        high = max(placed.draw.extra_va for found in motors for placed in found)
         extra = self.program.variable(f"{self.mark}: largest motor", high)
         _add(row, {extra: 1})
         for found in motors:
@@ -287,7 +287,7 @@ class LimitRows:
         self, row: Terms, name: str, held: Sequence[Placed], more: Terms, holds_to_va: int, high: int
     ) -> int | None:
         """Take off what is held back; returns the variable that says so, None where it never can be."""
-        most = sum(placed.va * placed.draw.count for placed in held) + high - holds_to_va
+        most = sum(placed.draw.va * placed.draw.count for placed in held) + high - holds_to_va
         if most <= 0:
             return None
         relief = self.program.variable(f"{self.mark}: held back by {name}", most)
@@ -295,7 +295,7 @@ class LimitRows:
         self.program.row(f"{self.mark}: {name} when at work", {relief: -1, at_work: most}, low=0)
         loads: Terms = dict(more)
         for placed in held:
-            _add(loads, placed.number, placed.va)
+            _add(loads, placed.number, placed.draw.va)
         _add(loads, {relief: -1, at_work: -holds_to_va})
         self.program.row(f"{self.mark}: {name} holds", loads, low=0)
         _add(row, {relief: -1})

@@ -47,7 +47,10 @@ def test_a_service_of_100_a(system: System, va: int) -> None:
     """240 V x 100 A; three-phase the root of three as much of the volts between lines."""
     assert int(volt_amperes(system, Decimal(100))) == va
     limits = capacity([SAW], panels=[PANEL], service={"amps": 100, "system": system}).limits
-    assert limits["service"] == Limit("service", va)
+    # on three phases a fiftieth of an ampere more, which rounding may take up
+    assert limits["service"].most_va == int(
+        va if system is System.SINGLE_120_240 else volt_amperes(system, Decimal("100.02"))
+    )
 
 
 def test_existing_load() -> None:
@@ -72,12 +75,12 @@ def test_what_gear_brings_is_limited() -> None:
     rules = capacity(names=("converter", "subpanel", "utility"), gear_changes={"utility": {"amps": 50}})
     assert {name: limit.most_va for name, limit in rules.limits.items()} == {
         "service": 24000,
-        # 60 A and 30 A at 240 V, three-phase
-        "converter": 24941,
-        "output of converter": 12470,
+        # 60 A and 30 A at 240 V, three-phase, and a fiftieth of an ampere for rounding
+        "converter": 24949,
+        "output of converter": 12479,
         "subpanel": 14400,
         # the lesser of the panel's 60 A and the utility's 50 A
-        "utility": 20784,
+        "utility": 20792,
     }
 
 

@@ -1053,6 +1053,11 @@ def fitted(pairs: list[tuple[int, int]], circuits: list[int]) -> bool:
     return False
 
 
+def rounding_a(system: System) -> Decimal:
+    """What rounding may take up on three phases."""
+    return Decimal(0) if system is System.SINGLE_120_240 else Decimal("0.02")
+
+
 @dataclass(frozen=True)
 class Hanging:
     """One machine on one limit: what it adds, its quarter as the largest motor, the converter it came through."""
@@ -1210,9 +1215,12 @@ class PlainRules:
                     added = min(added, most)
                     quarter = min(up(Decimal(added) / 4), most - added)
                 if added:
-                    quarter *= self.facts.machines[stand.machine].motor
                     lines = self._lines_of(limit)
                     on_lines = lines if converter else min(stand.poles, lines)
+                    if on_lines < lines:
+                        added = up(added * self._amperes_of_a_line(limit, on_lines))
+                        quarter = up(Decimal(added) / 4)
+                    quarter *= self.facts.machines[stand.machine].motor
                     hanging = Hanging(stand.machine, stand.number, added, quarter, converter, on_lines)
                     on.setdefault(limit, []).append(hanging)
         idle: dict[str, dict[str, int]] = {}
@@ -1234,6 +1242,13 @@ class PlainRules:
         else:
             system = self.panels[limit.removeprefix("converter ")].system
         return 2 if system is System.SINGLE_120_240 else 3
+
+    def _amperes_of_a_line(self, limit: str, on_lines: int) -> Decimal:
+        """A line has all amperes of a load on it: what that is as if every line had them, for a volt-ampere."""
+        if self._lines_of(limit) == 2:
+            return Decimal(2)
+        to_neutral = 120 if on_lines == 1 else 208
+        return line_va(System.WYE_120_208, Decimal(1)) / to_neutral
 
     def _plate_va(self, converter: str) -> int:
         """All that a converter takes, by the input current on its plate."""
@@ -1282,16 +1297,18 @@ class PlainRules:
             peak = self.service.measured_peak
             taken_a = peak.amps_a * Decimal("1.25") if peak else self.service.other_load_a
             system = self.service.system
-            left[SERVICE] = down(line_va(system, max(amps))) - up(line_va(system, taken_a))
+            left[SERVICE] = down(line_va(system, max(amps) + rounding_a(system))) - up(
+                line_va(system, taken_a)
+            )
         for name, panel in self.panels.items():
             gear = self.gear.get(name)
             if panel.rating_a is not None:
-                left[name] = down(line_va(panel.system, panel.rating_a)) - up(
+                left[name] = down(line_va(panel.system, panel.rating_a + rounding_a(panel.system))) - up(
                     line_va(panel.system, panel.other_a)
                 )
             if gear is not None and gear.kind is GearKind.CONVERTER:
                 output_a = Decimal(str(self.facts.parts[gear.part or ""].attributes["output_a"]))
-                left[f"converter {name}"] = down(line_va(panel.system, output_a))
+                left[f"converter {name}"] = down(line_va(panel.system, output_a + rounding_a(panel.system)))
         return left
 
     def _demand(self, limit: str, loads: list[Hanging], idle: dict[str, int], have: Have) -> int:
@@ -1301,15 +1318,7 @@ class PlainRules:
         return min(
             max(
                 self._on_line(
-                    [
-                        replace(
-                            h,
-                            va=up(Decimal(h.va) * lines / len(on)),
-                            quarter=up(Decimal(h.quarter) * lines / len(on)),
-                        )
-                        for h, on in zip(loads, chosen, strict=True)
-                        if line in on
-                    ],
+                    [h for h, on in zip(loads, chosen, strict=True) if line in on],
                     limit,
                     idle,
                     have,
