@@ -15,6 +15,7 @@ from costplan.circuits.gear import Candidate
 from costplan.circuits.losses import efficiency_of
 from costplan.circuits.supply import draw_va
 from costplan.circuits.ways import load_of
+from costplan.model.converters import motors_at_once
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.system import LINE_VOLTS, NEUTRAL_VOLTS, System, phases
 from costplan.standards.loads import existing_demand_a, largest_motor_factor
@@ -27,6 +28,11 @@ class Limit:
     name: str
     most_va: int
     taken_va: int = 0
+
+    @property
+    def counts_machines(self) -> bool:
+        """Whether it carries so many machines at once, and not so many volt-amperes."""
+        return self.name != limit_owner(self.name) and self.name == motors_on(limit_owner(self.name))
 
     @property
     def free_va(self) -> int:
@@ -45,6 +51,8 @@ class Step:
     factor: Decimal
     converter: str | None
     own_lines: bool
+    counts_machines: bool = False
+    """Whether it carries so many machines, and not so many amperes."""
 
 
 ROUNDING_A = Decimal("0.02")
@@ -75,6 +83,16 @@ def on_a_line(system: System, poles: int) -> Decimal:
     if poles == 1:
         return LINE_VOLTS[system] * Decimal(3).sqrt() / NEUTRAL_VOLTS[system]
     return Decimal(3).sqrt() if poles == 2 else Decimal(1)
+
+
+def limit_owner(limit: str) -> str:
+    """The gear or panel that a limit is of; the service's own name for the service."""
+    return limit.removeprefix(output_of("")).removeprefix(motors_on(""))
+
+
+def motors_on(converter: str) -> str:
+    """The name of the limit on how many motors a converter runs at once."""
+    return f"motors at once on {converter}"
 
 
 def output_of(converter: str) -> str:
@@ -109,9 +127,12 @@ class Capacity:
                 rating_a = min(panel.rating_a, gear.amps_a) if gear and gear.amps_a else panel.rating_a
                 found[name] = Limit(name, carried_va(panel.system, rating_a), taken_va)
             if gear is not None and gear.kind is GearKind.CONVERTER:
-                output_a = Decimal(str(self.facts.parts[gear.part or ""].attributes["output_a"]))
-                most_va = carried_va(panel.system, output_a)
+                part = self.facts.parts[gear.part or ""]
+                most_va = carried_va(panel.system, Decimal(str(part.attributes["output_a"])))
                 found[output_of(name)] = Limit(output_of(name), most_va, taken_va)
+                at_once = motors_at_once(part)
+                if at_once is not None:
+                    found[motors_on(name)] = Limit(motors_on(name), at_once)
         return found
 
     def _present_va(self, name: str) -> int:
@@ -133,7 +154,7 @@ class Capacity:
         service = self.facts.shop.service
         if limit == SERVICE:
             return service.system if service is not None else System.SINGLE_120_240
-        return self.facts.panels[limit.removeprefix(output_of(""))].system
+        return self.facts.panels[limit_owner(limit)].system
 
     def lines(self, limit: str) -> int:
         """How many lines a limit has, the neutral left out."""
@@ -149,8 +170,11 @@ class Capacity:
             found.append(Step(name, factor, converter, own_lines))
             gear = self.facts.gear.get(name)
             if gear is not None and gear.kind is GearKind.CONVERTER:
+                part = self.facts.parts[gear.part or ""]
                 found.append(Step(output_of(name), factor, converter, own_lines))
-                factor, converter = factor / efficiency_of(self.facts.parts[gear.part or ""]), name
+                if motors_at_once(part) is not None:
+                    found.append(Step(motors_on(name), factor, converter, own_lines, counts_machines=True))
+                factor, converter = factor / efficiency_of(part), name
             if gear is not None and gear.kind is GearKind.UTILITY:
                 return found
             name = self.facts.panels[name].fed_from or ""
@@ -169,6 +193,9 @@ class Capacity:
         entry, found = self.facts.machines[machine], {}
         for step in self.path(panel):
             if step.name not in self.limits:
+                continue
+            if step.counts_machines:
+                found[step.name] = Draw(machine, 1, 0, self.club_of(machine), count)
                 continue
             known_va = self._measured_va(machine) if step.name == SERVICE else 0
             added_va = max(_up(va * step.factor) - known_va, 0)

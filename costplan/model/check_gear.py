@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
+from costplan.model import converters
 from costplan.model.brought import panels_of, rating_of
 from costplan.model.catalog import Part
 from costplan.model.choices import Supply
@@ -226,16 +227,20 @@ def three_phase(pair: Pair) -> Iterator[tuple[str, Electrical]]:
 def other_source(pair: Pair, name: str, plate: Electrical) -> bool:
     """Whether a machine could get three phases from a large enough converter, another panel, a drive or a motor."""
     parts = {part.id: part for part in pair.catalog.parts}
-    converters = {gear.name: parts.get(gear.part or "") for gear in pair.shop.gear if gear.part is not None}
+    of_gear = {gear.name: parts.get(gear.part or "") for gear in pair.shop.gear if gear.part is not None}
     for panel in panels_of(pair.shop, pair.catalog.parts).values():
         if not feeds(panel.system, int(plate.volts), 3, neutral=plate.neutral):
             continue
-        part = converters.get(panel.name)
+        part = of_gear.get(panel.name)
         if part is None or plate.hp is None:
             return True
-        if (rating_of(part, "largest_motor_hp") or 0) >= plate.hp:
+        if converters.refuses(part, plate.hp, _power_needed(pair, name), motor=True) is None:
             return True
     return bool(supplies_left(pair, name, plate))
+
+
+def _power_needed(pair: Pair, name: str) -> Decimal:
+    return next((machine.power_needed for _, machine in pair.machines() if machine.name == name), Decimal(1))
 
 
 def supplies_left(pair: Pair, name: str, plate: Electrical) -> list[Supply]:

@@ -116,6 +116,8 @@ class Gear(Entry):
     """For a load manager: the machines it holds back."""
     holds_to_a: CurrentA | None = Field(None, alias="holds_to", gt=0)
     """For a load manager: amperes at the service that those machines together never exceed."""
+    breaker_a: CurrentA | None = Field(None, alias="breaker", gt=0)
+    """For a converter: the breaker that feeds it, which is there or wanted; left out, the largest NEC 455.7 allows."""
     life_years: int | None = Field(None, alias="life", ge=1)
     """For a converter: years in service; left out, that of its kind in the catalog."""
     hours_per_year: Number | None = Field(None, ge=0)

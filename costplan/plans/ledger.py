@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from costplan.circuits.capacity import Capacity
+from costplan.circuits.capacity import Capacity, limit_owner
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.model.events import Scenario
@@ -127,7 +127,7 @@ class Moment:
         kinds = {kind: [g.gear for g, _ in self.gear.values() if g.gear.kind is kind] for kind in GearKind}
         found = []
         for name, limit in capacity.limits.items():
-            owner = name.removeprefix("output of ")
+            owner = limit_owner(name)
             if owner in capacity.facts.gear and owner not in self.gear:
                 continue
             most = limit.most_va
@@ -213,4 +213,5 @@ def _too_much(moment: Moment) -> Iterator[str]:
             yield f"{room.panel} has {-room.left} poles too few"
     for limit in moment.limits():
         if limit.left_va < 0 < limit.added_va:
-            yield f"{limit.limit} carries {-limit.left_va} VA too much"
+            unit = "machines" if moment.capacity.limits[limit.limit].counts_machines else "VA"
+            yield f"{limit.limit} carries {-limit.left_va} {unit} too much"
