@@ -13,6 +13,7 @@ from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, plain, unknown
 from costplan.model.quoted import only_quoted
+from costplan.model.routes import add_routes, only_feeds, reaches_nothing
 from costplan.model.shop import Machine
 from costplan.model.spelled_out import placed
 from costplan.model.system import LINE_VOLTS, System, feeds, phases
@@ -389,13 +390,19 @@ def overhauls_make_sense(pair: Pair) -> Iterator[Problem]:
 def gear_can_feed_places(pair: Pair) -> Iterator[Problem]:
     """Questions about panels from which no place is known to be reached."""
     shop = placed(pair.shop)
-    at = {spot.name: spot.at_ft for spot in shop.places}
+    places = {spot.name for spot in shop.places}
     for index, gear in enumerate(shop.gear):
-        measured = any(route.start == gear.name for route in shop.routes)
-        if gear.brings_panel and gear.at in at and not measured and at[gear.at] is None:
+        if gear.brings_panel and gear.at in places and reaches_nothing(shop, gear.name, gear.at):
             message = f'is "{gear.at}", from where no length to any place is known, so it can feed nothing'
-            mend = f"add routes from: {gear.name}, or coordinates to the places"
-            yield pair.in_shop("gear-no-route", ("gear", index, "at"), message, mend, question=True)
+            where: Trail = ("gear", index, "at")
+            yield pair.in_shop("gear-no-route", where, message, add_routes(gear.name), question=True)
+    for index, panel in enumerate(shop.panels if len(shop.panels) > 1 else ()):
+        if reaches_nothing(shop, panel.name, panel.place) and not only_feeds(shop, panel.name):
+            message = (
+                f'is "{panel.name}", from where no length to any place is known, so it can feed no machine'
+            )
+            where = ("panels", index, "name")
+            yield pair.in_shop("panel-no-route", where, message, add_routes(panel.name), question=True)
 
 
 def panel_parts_have_the_phases(pair: Pair) -> Iterator[Problem]:

@@ -37,8 +37,8 @@ def limited_sets_are_known(pair: Pair) -> Iterator[Problem]:
                     "at-most-twice", where, message, "say it once: delete it in one of the two"
                 )
             named.setdefault(name, "at_most")
-        count = sum(machines[name].count for name in most.of if name in machines)
-        if most.count >= count > 0:
+        count = sum(machines[name].count if name in machines else most.count for name in most.of)
+        if most.count >= count:
             message = f"is {most.count}, and there are {count} of them, so all of them may run"
             mend = f"{NO_EFFECT}, or write fewer"
             yield pair.in_shop("at-most-all", (*trail, "count"), message, mend, question=True)

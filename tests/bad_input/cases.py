@@ -378,9 +378,7 @@ CASES: dict[str, Changed] = {
     "gear_at_most_of_all": _gear(
         "at_once: [[table saw], [mill]]", "at_most: [{count: 2, of: [table saw, mill]}]"
     ),
-    "gear_promise_of_a_self_starter": _gear(
-        "starts_by_itself: false", "starts_by_itself: true"
-    ),
+    "gear_promise_of_a_self_starter": _gear("starts_by_itself: false", "starts_by_itself: true"),
     **{
         f"converter_breaker_{name}": _gear("    hours_per_year", f"    breaker: {amps} A\n    hours_per_year")
         for name, amps in (("too_large", 50), ("too_small", 35), ("may_trip", 40), ("of_no_size", 42))
