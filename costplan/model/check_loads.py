@@ -53,9 +53,9 @@ def promises_are_no_interlocks(pair: Pair) -> Iterator[Problem]:
         return
     said, motors = False, []
     for trail, machine in pair.machines():
+        said = said or machine.starts_by_itself is not None
         if machine.name not in promised and machine.takes_turns is None:
             continue
-        said = said or machine.starts_by_itself is not None
         motors += [machine.name] if machine.motor else []
         if machine.starts_by_itself:
             message = f'is true, so "{machine.name}" always counts as running, though it is said to wait: {NO_INTERLOCK}'
@@ -65,7 +65,7 @@ def promises_are_no_interlocks(pair: Pair) -> Iterator[Problem]:
         message = f"counts only those that are said to run together; {NO_INTERLOCK}"
         mend = (
             "does one start by itself, as a compressor or an automatic collector does? Write starts_by_itself: true "
-            "there; if none does, write false at one of them"
+            "there; if none does, write false at one of the machines"
         )
         word = "at_once" if service is not None and service.at_once else "at_most"
         yield pair.in_shop("promise", ("service", word), message, mend, question=True, key=True)

@@ -20,7 +20,7 @@ from costplan.reports.room_notes import (
     balance_line,
     line_amperes,
     self_starters,
-    step_lines,
+    step_table,
     unreached,
     why_two_converters,
 )
@@ -79,9 +79,8 @@ def room_text(facts: Facts, ranked: Ranked, year: int = 0) -> str:
         notes = [balance_line(moment), self_starters(facts, moment), *why_two_converters(facts, moment)]
         notes = [wrapped(note, WIDTH) for note in notes if note]
         parts.append("\n".join(["Load, in amperes on the fullest line", limits_table(facts, moment), *notes]))
-        steps = [wrapped(line, WIDTH) for line in step_lines(facts, ranked, moment)]
-        if steps:
-            parts.append("\n".join(["What the next load triggers", *steps]))
+        steps = step_table(facts, ranked, moment)
+        parts += [f"What the next load triggers\n{steps}"] if steps else []
     return "\n\n".join(parts)
 
 

@@ -15,10 +15,14 @@ from costplan.plans.holding import written
 from costplan.plans.ledger import Moment
 from costplan.plans.next_step import NextStep, Room, next_steps
 from costplan.plans.ranking import Ranked
+from costplan.reports.tables import table, wrapped
 
 BALANCE = (
     "circuits on one line are taken as spread over the lines as well as they go: ask which line each is on"
 )
+
+
+MOTOR = "or a motor: the largest single one that may be added, with a quarter more where it is the largest of all (430.24)"
 
 
 def line_amperes(system: System, va: int) -> Decimal:
@@ -26,24 +30,25 @@ def line_amperes(system: System, va: int) -> Decimal:
     return Decimal(va) / LINE_VOLTS[system] / (Decimal(3).sqrt() if phases(system) == 3 else 1)
 
 
-def step_lines(facts: Facts, ranked: Ranked, moment: Moment) -> list[str]:
-    """What the next load triggers, a sentence for each limit."""
-    return [_step(step, moment) for step in next_steps(facts, ranked)]
+def step_table(facts: Facts, ranked: Ranked, moment: Moment) -> str:
+    """What the next load triggers, a row for each limit; empty where there is no limit."""
+    rows = [_step(step, moment) for step in next_steps(facts, ranked)]
+    headers = ["what carries it", "load left today", "or a motor", "least in later years", "more needs"]
+    return table(headers, rows, set()) + f"\n{MOTOR}" if rows else ""
 
 
-def _step(step: NextStep, moment: Moment) -> str:
+def _step(step: NextStep, moment: Moment) -> list[str]:
     system = moment.capacity.system(step.limit)
-    left, motor = _figures(step.today, system)
-    if step.upgrade is None:
-        needs = "For more no upgrade is on offer: ask for a quote"
-    else:
-        price = "without a price yet" if step.upgrade.cents is None else format_cents(step.upgrade.cents)
-        needs = f'More needs "{step.upgrade.name}", {price}, put in by itself today'
-    later = "No later year leaves less."
+    needs = "no upgrade on offer: ask for a quote"
+    if step.upgrade is not None:
+        cents = step.upgrade.cents
+        price = "which lacks a price" if cents is None else f"{format_cents(cents)} put in by itself today"
+        needs = f"{step.upgrade.name}, {price}"
+    later = "no less"
     if step.least is not None:
-        least, motor_then = _figures(step.least, system)
-        later = f"Year {step.least.year} of {step.least.scenario} leaves {least}, or a motor of {motor_then}."
-    return f"{step.limit}: {left} left today, or a motor of {motor} with its quarter more. {needs}. {later}"
+        least, motor = _figures(step.least, system)
+        later = f"{least}, a motor of {motor}: year {step.least.year}, {step.least.scenario}"
+    return [step.limit, *_figures(step.today, system), wrapped(later, 36), wrapped(needs, 40)]
 
 
 def _figures(room: Room, system: System) -> tuple[str, str]:
