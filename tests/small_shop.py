@@ -192,6 +192,7 @@ _MILL = """\
     volts: 240
     phases: 3
     hp: 5
+    starts_by_itself: false
     ways: {forbid_supply: {single-phase motor: its head is geared}}
 """
 

@@ -694,8 +694,12 @@ def gear_situations(draw: st.DrawFn) -> tuple[Row, Row]:
     }
     if {"upgrade", "manager"} & set(names) or draw(st.booleans()):
         taken = draw(st.sampled_from([{}, {"other_load": 12}, {"measured_peak": MEASURED}]))
-        at_once = draw(st.sampled_from([[], [[name] for name in known]])) if several else []
-        shop["service"] = {"amps": draw(st.sampled_from([25, 35, 45, 60, 100])), "at_once": at_once, **taken}
+        promised = [{}, {"at_once": [[name] for name in known]}, {"at_most": [{"count": 1, "of": known}]}]
+        turns_taken = any("takes_turns" in machine for machine in machines)
+        said = draw(st.sampled_from(promised[:2] if turns_taken else promised)) if several else {}
+        shop["service"] = {"amps": draw(st.sampled_from([25, 35, 45, 60, 100])), **said, **taken}
+        if several and draw(st.booleans()):
+            shop["machines"] = [machines[0] | {"starts_by_itself": True}, *machines[1:]]
     prices = {
         "converter-5": draw(st.sampled_from([100, 700])),
         "drive-3": draw(st.sampled_from([90, 300, 1500])),

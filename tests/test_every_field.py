@@ -277,6 +277,15 @@ GEARS: dict[str, Change] = {
     },
 }
 OVERHAUL = {"shop/gear/converter/overhaul": {"every": 2, "money": 50, "hours": 1, "own_hours": 1}}
+ONE_AT_A_TIME: dict[str, object] = {
+    # the mill's 9.6 A of three phases are 18.5 A here, with a quarter more 23.1; the saw's 16 A with it 39.1
+    "shop/service": {"amps": 38, "other_load": 10, "at_most": [{"count": 1, "of": ["saw", "mill"]}]},
+}
+STATIC: dict[str, object] = {
+    "kinds/kinds/phase converter/may_state": ["power_share"],
+    "parts/parts/converter-5/attributes/power_share": 0.75,
+    "shop/machines/mill/power_needed": 0.7,
+}
 LATHE = "shop/next_machines/lathe"
 HARD_WIRED_LATHE: dict[str, object] = {
     f"{LATHE}/plug": GONE,
@@ -596,6 +605,12 @@ FIELDS: dict[str, Case] = {
         cheaper,
         given={"shop/machines/+": TWIN | {"at": "bench A", "takes_turns": "cutting"}, **STANDS},
     ),
+    "Machine.starts_by_itself": c(
+        {"shop/machines/saw/starts_by_itself": True}, impossible, "geared", ONE_AT_A_TIME
+    ),
+    "Machine.power_needed": c(
+        {"shop/machines/mill/power_needed": 0.9}, asks("converter-share"), "geared", STATIC
+    ),
     "Machine.full_load_hours": c(
         {"shop/machines/saw/full_load_hours": 500}, dearer, given={"shop/money": {"electricity_per_kwh": 0.2}}
     ),
@@ -729,6 +744,13 @@ FIELDS: dict[str, Case] = {
     "PowerService.amps": c({"shop/service/amps": 30}, impossible, "geared"),
     "PowerService.other_load": c({"shop/service/other_load": 90}, impossible, "geared"),
     "PowerService.at_once": c({"shop/service/at_once": [["saw"], ["mill"]]}, other("table"), "geared"),
+    "AtMost.count": c({"shop/service/at_most/0/count": 2}, impossible, "geared", ONE_AT_A_TIME),
+    "AtMost.of": c(
+        {"shop/service/at_most/0/of": ["mill", "lathe"]},
+        impossible,
+        "geared",
+        {**ONE_AT_A_TIME, "shop/machines/+": TWIN | {"name": "lathe", "amps": 2}},
+    ),
     "MeasuredPeak.amps": c({"shop/service/measured_peak/amps": 30}, impossible, "geared", AT_PEAK),
     "MeasuredPeak.seen": c(
         {"shop/service/measured_peak/seen": "2024-10-01"}, asks("peak-old"), "geared", AT_PEAK
@@ -763,6 +785,7 @@ FIELDS: dict[str, Case] = {
     "Gear.at_most": c({"shop/gear/tandems/at_most": 1}, impossible, "geared", GEARS["tandem"]),
     "Gear.machines": c({"shop/gear/manager/machines": ["saw"]}, impossible, "geared", GEARS["manager"]),
     "Gear.holds_to": c({"shop/gear/manager/holds_to": 45}, impossible, "geared", GEARS["manager"]),
+    "Gear.breaker": c({"shop/gear/converter/breaker": 40}, asks("converter-breaker-trips"), "geared"),
     "Gear.life": c({"shop/gear/converter/life": 2}, dearer, "geared"),
     "Gear.hours_per_year": c({"shop/gear/converter/hours_per_year": 900}, dearer, "geared"),
     "Gear.quote": c({"shop/gear/converter/quote": 9000}, dearer, "geared"),
@@ -852,6 +875,19 @@ FIELDS: dict[str, Case] = {
         other("next"),
         "buying",
         {f"{LATHE}/at": "bench A", "shop/machines/saw/takes_turns": "cutting"},
+    ),
+    "NextMachine.starts_by_itself": c(
+        {f"{LATHE}/starts_by_itself": True},
+        other("next"),
+        "buying",
+        {
+            f"{LATHE}/at": "bench A",
+            f"{LATHE}/takes_turns": "cutting",
+            "shop/machines/saw/takes_turns": "cutting",
+        },
+    ),
+    "NextMachine.power_needed": c(
+        {f"{LATHE}/power_needed": 0.9}, asks("power-needed", no_effect=True), "buying"
     ),
     "NextMachine.full_load_hours": c(
         {f"{LATHE}/full_load_hours": 500},
@@ -1300,11 +1336,12 @@ GEAR_VALUES = {
     "at_most": 3,
     "machines": ["saw"],
     "holds_to": 9,
+    "breaker": 50,
     "life": 2,
     "hours_per_year": 9,
 }
 USED_BY = {
-    "phase converter": {"part", "panel_part", "fed_from", "at", "life", "hours_per_year"},
+    "phase converter": {"part", "panel_part", "fed_from", "at", "breaker", "life", "hours_per_year"},
     "subpanel": {"panel_part", "fed_from", "at", "system"},
     "utility three-phase": {"panel_part", "at", "system", "amps"},
     "service upgrade": {"to"},

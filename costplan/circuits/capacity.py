@@ -3,20 +3,21 @@
 All in whole volt-amperes; loads are rounded up, limits down.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from functools import cached_property
-from itertools import combinations
 
 from costplan.circuits.currents import load_current_a
+from costplan.circuits.demand import Balance, Draw, Holder, balanced
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
 from costplan.circuits.losses import efficiency_of
 from costplan.circuits.supply import draw_va
 from costplan.circuits.ways import load_of
+from costplan.model.converters import motors_at_once
 from costplan.model.gear import SERVICE, Gear, GearKind
-from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.model.system import LINE_VOLTS, NEUTRAL_VOLTS, System, phases
 from costplan.standards.loads import existing_demand_a, largest_motor_factor
 
 
@@ -29,20 +30,33 @@ class Limit:
     taken_va: int = 0
 
     @property
+    def counts_machines(self) -> bool:
+        """Whether it carries so many machines at once, and not so many volt-amperes."""
+        return self.name != limit_owner(self.name) and self.name == motors_on(limit_owner(self.name))
+
+    @property
     def free_va(self) -> int:
         """What is left for the machines of the file, before any upgrade."""
         return self.most_va - self.taken_va
 
 
 @dataclass(frozen=True, slots=True)
-class Draw:
-    """What each of `count` machines alike draws through a limit; a motor counts for the largest-motor rule."""
+class Step:
+    """A limit that a load passes on its way to the street, what it grows to there as a factor, and how it got there.
 
-    machine: str
-    va: int
-    motor: bool
-    turns: str | None
-    count: int = 1
+    `converter` is the one that it has passed through; `own_lines` whether the lines here are those of its panel.
+    """
+
+    name: str
+    factor: Decimal
+    converter: str | None
+    own_lines: bool
+    counts_machines: bool = False
+    """Whether it carries so many machines, and not so many amperes."""
+
+
+ROUNDING_A = Decimal("0.02")
+"""What rounding may add to a load on three phases, amperes."""
 
 
 def volt_amperes(system: System, current_a: Decimal) -> Decimal:
@@ -50,14 +64,40 @@ def volt_amperes(system: System, current_a: Decimal) -> Decimal:
     return current_a * LINE_VOLTS[system] * (Decimal(3).sqrt() if phases(system) == 3 else 1)
 
 
+def carried_va(system: System, rating_a: Decimal) -> int:
+    """What a rating carries, volt-amperes.
+
+    On three phases a fiftieth of an ampere more, since loads are rounded up and the root of three has no end: 100.0 A
+    on 100 A fit.
+    """
+    return _down(volt_amperes(system, rating_a + (ROUNDING_A if phases(system) == 3 else 0)))
+
+
+def on_a_line(system: System, poles: int) -> Decimal:
+    """What a load counts for on each of the lines it is on, as a factor on its volt-amperes; 1 on all lines.
+
+    A line's amperes are a load's own, whatever the angle between their lines.
+    """
+    if phases(system) != 3:
+        return Decimal(1 if poles > 1 else 2)
+    if poles == 1:
+        return LINE_VOLTS[system] * Decimal(3).sqrt() / NEUTRAL_VOLTS[system]
+    return Decimal(3).sqrt() if poles == 2 else Decimal(1)
+
+
+def limit_owner(limit: str) -> str:
+    """The gear or panel that a limit is of; the service's own name for the service."""
+    return limit.removeprefix(output_of("")).removeprefix(motors_on(""))
+
+
+def motors_on(converter: str) -> str:
+    """The name of the limit on how many motors a converter runs at once."""
+    return f"motors at once on {converter}"
+
+
 def output_of(converter: str) -> str:
     """The name of the limit on a converter's output."""
     return f"output of {converter}"
-
-
-def motor_extra_va(draw: Draw) -> int:
-    """What a motor adds when it is the largest: a quarter of its draw (NFPA 70 430.24)."""
-    return _up(draw.va * largest_motor_factor()) if draw.motor else 0
 
 
 @dataclass(frozen=True)
@@ -73,51 +113,109 @@ class Capacity:
         service = self.facts.shop.service
         if service is not None:
             peak = service.measured_peak
+            behind_va = 0 if peak else self._behind_va(None)
             taken_a = existing_demand_a(peak.amps_a) if peak else service.other_load_a
             found[SERVICE] = Limit(
                 SERVICE,
-                _down(volt_amperes(service.system, service.amps_a)),
-                _up(volt_amperes(service.system, taken_a)),
+                carried_va(service.system, service.amps_a),
+                max(_up(volt_amperes(service.system, taken_a)), behind_va),
             )
         for name, panel in self.facts.panels.items():
             gear = self.facts.gear.get(name)
+            taken_va = self._present_va(name)
             if panel.rating_a is not None:
                 rating_a = min(panel.rating_a, gear.amps_a) if gear and gear.amps_a else panel.rating_a
-                found[name] = Limit(
-                    name,
-                    _down(volt_amperes(panel.system, rating_a)),
-                    _up(volt_amperes(panel.system, panel.other_load_a)),
-                )
+                found[name] = Limit(name, carried_va(panel.system, rating_a), taken_va)
             if gear is not None and gear.kind is GearKind.CONVERTER:
-                output_a = Decimal(str(self.facts.parts[gear.part or ""].attributes["output_a"]))
-                found[output_of(name)] = Limit(output_of(name), _down(volt_amperes(panel.system, output_a)))
+                part = self.facts.parts[gear.part or ""]
+                most_va = carried_va(panel.system, Decimal(str(part.attributes["output_a"])))
+                found[output_of(name)] = Limit(output_of(name), most_va, taken_va)
+                at_once = motors_at_once(part)
+                if at_once is not None:
+                    found[motors_on(name)] = Limit(motors_on(name), at_once)
         return found
 
-    def path(self, panel: str) -> list[tuple[str, Decimal]]:
-        """The limits a load on a panel goes through, with what it grows to on the way, as a factor."""
-        factor, name, found = Decimal(1), panel, []
+    def _present_va(self, name: str) -> int:
+        """What a panel carries besides the machines of the file: what it says, no less than the panels behind it."""
+        panel = self.facts.panels[name]
+        return max(_up(volt_amperes(panel.system, panel.other_load_a)), self._behind_va(name))
+
+    def _behind_va(self, name: str | None) -> int:
+        """Other load of the panels that are fed from a panel, or from the service, and not past it."""
+        gear = self.facts.gear
+        return sum(
+            self._present_va(behind)
+            for behind, panel in self.facts.panels.items()
+            if panel.fed_from == name and not (behind in gear and gear[behind].kind is GearKind.UTILITY)
+        )
+
+    def system(self, limit: str) -> System:
+        """Volts and phases at a limit."""
+        service = self.facts.shop.service
+        if limit == SERVICE:
+            return service.system if service is not None else System.SINGLE_120_240
+        return self.facts.panels[limit_owner(limit)].system
+
+    def lines(self, limit: str) -> int:
+        """How many lines a limit has, the neutral left out."""
+        return 3 if phases(self.system(limit)) == 3 else 2
+
+    def path(self, panel: str) -> list[Step]:
+        """The limits a load on a panel goes through."""
+        factor, name, converter = Decimal(1), panel, None
+        found: list[Step] = []
+        own = self.facts.panels[panel].system
         while name:
-            found.append((name, factor))
+            own_lines = converter is None and self.facts.panels[name].system is own
+            found.append(Step(name, factor, converter, own_lines))
             gear = self.facts.gear.get(name)
             if gear is not None and gear.kind is GearKind.CONVERTER:
-                found.append((output_of(name), factor))
-                factor = factor / efficiency_of(self.facts.parts[gear.part or ""])
+                part = self.facts.parts[gear.part or ""]
+                found.append(Step(output_of(name), factor, converter, own_lines))
+                if motors_at_once(part) is not None:
+                    found.append(Step(motors_on(name), factor, converter, own_lines, counts_machines=True))
+                factor, converter = factor / efficiency_of(part), name
             if gear is not None and gear.kind is GearKind.UTILITY:
                 return found
             name = self.facts.panels[name].fed_from or ""
-        return [*found, (SERVICE, factor)]
+        return [
+            *found,
+            Step(SERVICE, factor, converter, converter is None and self.system(SERVICE) is own),
+        ]
 
-    def drawn(self, machine: str, panel: str, va: int) -> dict[str, int]:
-        """What a machine's draw on a panel adds to each limit above it.
+    def drawn(self, machine: str, panel: str, va: int, poles: int = 3, count: int = 1) -> dict[str, Draw]:
+        """What each of `count` machines alike adds to every limit above it, by a circuit of so many poles.
 
         A machine that ran when the peak was measured is in that figure: at the service it adds only what it
-        draws more than its nameplate did.
+        draws more than its nameplate did. Behind a converter none adds more than the plate's input current, and what
+        it adds as the largest motor is within that. Beyond a transformer a load is taken as spread over all lines.
         """
-        return {
-            name: max(_up(va * factor) - (self._measured_va(machine) if name == SERVICE else 0), 0)
-            for name, factor in self.path(panel)
-            if name in self.limits
-        }
+        entry, found = self.facts.machines[machine], {}
+        for step in self.path(panel):
+            if step.name not in self.limits:
+                continue
+            if step.counts_machines:
+                found[step.name] = Draw(machine, 1, 0, self.club_of(machine), count)
+                continue
+            known_va = self._measured_va(machine) if step.name == SERVICE else 0
+            added_va = max(_up(va * step.factor) - known_va, 0)
+            most_va = self.input_va(step.converter) if step.converter else added_va
+            added_va = min(added_va, most_va)
+            if added_va:
+                lines = self.lines(step.name)
+                on = min(poles, lines) if step.own_lines else lines
+                added_va = _up(added_va * on_a_line(self.system(step.name), on))
+                extra_va = _up(added_va * largest_motor_factor()) if entry.motor else 0
+                if step.converter:
+                    extra_va = min(extra_va, most_va - added_va)
+                club = self.club_of(machine)
+                found[step.name] = Draw(machine, added_va, extra_va, club, count, on, step.converter)
+        return found
+
+    def input_va(self, converter: str) -> int:
+        """The most that a converter takes, from the input current on its plate, volt-amperes."""
+        have = self.facts.parts[self.facts.gear[converter].part or ""].attributes
+        return _up(Decimal(str(have["input_a"])) * Decimal(str(have["volts"])))
 
     def _measured_va(self, machine: str) -> int:
         """What the measured peak has of a machine already."""
@@ -130,59 +228,72 @@ class Capacity:
     def above(self, gear: Candidate) -> list[str]:
         """The limits that gear itself hangs on."""
         if gear.above is not None:
-            return [name for name, _ in self.path(gear.above)]
+            return [step.name for step in self.path(gear.above)]
         return [SERVICE] if gear.gear.fed_from == SERVICE else []
 
     def together(self, machines: Iterable[str]) -> list[frozenset[str]]:
-        """Machines that may draw at the same time: one set for each that the shop file says, else all of them."""
+        """Machines that may draw at the same time: one set for each that the shop file says, else all of them.
+
+        One that starts by itself is in every set, whatever people promise.
+        """
         everyone = frozenset(machines)
         service = self.facts.shop.service
         if service is None or not service.at_once:
             return [everyone]
-        named = frozenset(name for names in service.at_once for name in names)
+        named = frozenset(
+            name
+            for names in service.at_once
+            for name in names
+            if name not in self.facts.machines or not self.facts.machines[name].starts_by_itself
+        )
         return [everyone & ((everyone - named) | frozenset(names)) for names in service.at_once]
 
-    def demand_va(self, draws: Sequence[Draw], managed: Iterable[Gear] = ()) -> int:
-        """The demand of machines on one limit: turn-takers by their largest, plus a quarter of the largest motor.
+    def club_of(self, machine: str) -> str | None:
+        """The club of a machine: those of which only so many ever run at once; None for one that starts by itself."""
+        entry, service = self.facts.machines[machine], self.facts.shop.service
+        if entry.starts_by_itself:
+            return None
+        if entry.takes_turns is not None:
+            return entry.takes_turns
+        for number, most in enumerate(service.at_most if service is not None else ()):
+            if machine in most.of:
+                return f"at most {most.count} of set {number + 1}"
+        return None
 
-        The heaviest of the sets that run together counts (NFPA 70 220.60, 430.24). The quarter of the largest
-        motor comes on top even where it takes turns with something larger, the dearer reading of 220.60.
-        Load managers hold their
-        machines to a figure; what takes turns already is not held back twice.
+    @cached_property
+    def clubs(self) -> dict[str, int]:
+        """How many of a club ever run at once: one of those that take turns."""
+        service = self.facts.shop.service
+        limited = enumerate(service.at_most if service is not None else ())
+        found = {f"at most {most.count} of set {number + 1}": most.count for number, most in limited}
+        return found | {
+            entry.takes_turns: 1 for entry in self.facts.machines.values() if entry.takes_turns is not None
+        }
+
+    def demand_va(
+        self,
+        draws: Sequence[Draw],
+        managed: Iterable[Gear] = (),
+        idle: Mapping[str, int] | None = None,
+        lines: int = 2,
+    ) -> int:
+        """The demand of machines on one limit, volt-amperes as if every line carried what the worst one carries."""
+        return self.balance(draws, managed, idle or {}, lines).worst_va
+
+    def balance(
+        self, draws: Sequence[Draw], managed: Iterable[Gear], idle: Mapping[str, int], lines: int
+    ) -> Balance:
+        """The demand of machines on one limit on each of its lines, balanced as well as their circuits can be.
+
+        `idle` is what converters below it take by running, by converter. The rules are those of `demand`.
         """
-        return max(
-            (self._set_va(members, draws, managed) for members in self.together(d.machine for d in draws)),
-            default=0,
-        )
-
-    def _set_va(self, members: frozenset[str], draws: Sequence[Draw], managed: Iterable[Gear]) -> int:
-        counted = [draw for draw in draws if draw.machine in members]
-        turns: dict[str, list[Draw]] = {}
-        for draw in counted:
-            if draw.turns is not None:
-                turns.setdefault(draw.turns, []).append(draw)
-        whole = sum(draw.va * draw.count for draw in counted if draw.turns is None)
-        whole += sum(max(draw.va for draw in group) for group in turns.values())
-        relief = self._relief_va(counted, tuple(managed))
-        return whole + max((motor_extra_va(draw) for draw in counted), default=0) - relief
-
-    def _relief_va(self, counted: Sequence[Draw], managed: Sequence[Gear]) -> int:
-        """What load managers take off; of two that hold the same machine only one is at work."""
-        best = 0
-        for size in range(1, len(managed) + 1):
-            for chosen in combinations(managed, size):
-                names = [name for gear in chosen for name in gear.machines or ()]
-                if len(names) == len(set(names)):
-                    best = max(best, sum(self._held_va(gear, counted) for gear in chosen))
-        return best
-
-    def _held_va(self, gear: Gear, counted: Sequence[Draw]) -> int:
-        held = sum(draw.va * draw.count for draw in counted if self.held_back(gear, draw))
-        return max(0, held - self.holds_to_va(gear))
-
-    def held_back(self, gear: Gear, draw: Draw) -> bool:
-        """Whether a load manager holds the machine back."""
-        return draw.turns is None and draw.machine in (gear.machines or ())
+        converters = {*idle, *(draw.converter for draw in draws if draw.converter is not None)}
+        holders = [
+            Holder(gear.name, self.holds_to_va(gear), frozenset(gear.machines or ())) for gear in managed
+        ]
+        holders += [Holder(name, self.input_va(name), None, idle.get(name, 0)) for name in sorted(converters)]
+        sets = tuple(self.together(draw.machine for draw in draws))
+        return balanced(tuple(draws), sets, tuple(sorted(self.clubs.items())), tuple(holders), lines)
 
     def holds_to_va(self, gear: Gear) -> int:
         """What the machines of a load manager never exceed together, volt-amperes."""
@@ -197,17 +308,17 @@ class Capacity:
             return 0
         return _down(volt_amperes(service.system, gear.to_a - service.amps_a))
 
-    def draw_of(self, machine: str, va: int, count: int = 1) -> Draw:
-        """The draw of machines alike with what the rules ask about it."""
-        entry = self.facts.machines[machine]
-        return Draw(machine, va, entry.motor, entry.takes_turns, count)
+    def draw_of(self, machine: str, va: int, count: int = 1, poles: int | None = None) -> Draw:
+        """The draw of machines alike on a limit they hang on directly, with what the rules ask about it."""
+        extra_va = _up(va * largest_motor_factor()) if self.facts.machines[machine].motor else 0
+        return Draw(machine, va, extra_va, self.club_of(machine), count, poles)
 
-    def by_limit(self, draws: Iterable[tuple[str, str, int, int]]) -> dict[str, list[Draw]]:
-        """Draws by limit, of machines with their panel, volt-amperes and count."""
+    def by_limit(self, draws: Iterable[tuple[str, str, int, int, int]]) -> dict[str, list[Draw]]:
+        """Draws by limit, of machines with their panel, volt-amperes, poles and count."""
         found: dict[str, list[Draw]] = {}
-        for machine, panel, va, count in sorted(draws):
-            for name, passed in self.drawn(machine, panel, va).items():
-                found.setdefault(name, []).append(self.draw_of(machine, passed, count))
+        for machine, panel, va, poles, count in sorted(draws):
+            for name, passed in self.drawn(machine, panel, va, poles, count).items():
+                found.setdefault(name, []).append(passed)
         return found
 
 

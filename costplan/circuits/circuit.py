@@ -24,6 +24,7 @@ from costplan.circuits.supply import Supplied, draw_va, supplied, through_transf
 from costplan.circuits.volts import fed_from
 from costplan.circuits.ways import Way, feeds
 from costplan.circuits.wear import wearing
+from costplan.model import converters
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
@@ -254,14 +255,11 @@ class Builder:
         return self.facts.slowed(place, panel, along=True)
 
     def _starts(self, panel: str, load: Load) -> None:
-        """Raises CannotSizeError when a converter above the panel cannot start the motor."""
+        """Raises CannotSizeError when a converter above the panel cannot start the motor, or gives too little power."""
         for gear, part in self.facts.converters_above(panel):
-            most = Decimal(str(part.attributes["largest_motor_hp"]))
-            if load.motor and load.hp is not None and load.hp > most:
-                raise CannotSizeError(
-                    f"{gear.name} starts motors up to {most:f} hp, and this one has {load.hp:f}: "
-                    "take a larger converter or a drive"
-                )
+            why = converters.refuses(part, load.hp, self.machine.power_needed, motor=load.motor)
+            if why is not None:
+                raise CannotSizeError(f"{gear.name} {why}: take another converter or a drive")
 
     def _lengths(self, panel: str, standing: Standing) -> tuple[Decimal, int | None]:
         routes, way, factor = self.facts.routes, self.way, standing.route_factor
@@ -396,7 +394,8 @@ class Builder:
         return self.wearing(made, slowed)
 
     def _shared_by(self, panel: str) -> tuple[str, str] | None:
-        turns = self.machine.takes_turns
+        """Who may share its outlet and breaker: nobody shares with a machine that starts by itself."""
+        turns = None if self.machine.starts_by_itself else self.machine.takes_turns
         return (turns, panel) if turns is not None else None
 
 

@@ -10,14 +10,14 @@ from costplan.circuits.lives import life_of
 from costplan.circuits.needs import NOTHING, Attribute, Bundle, Charge, Need, Spec, make_spec
 from costplan.circuits.run_parts import breaker_need, conduit_size, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
-from costplan.model import tandems
+from costplan.model import converters, tandems
 from costplan.model.catalog import Part, Recipe
 from costplan.model.choices import LoadKind
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import Panel
 from costplan.model.system import LINE_VOLTS, phases
 from costplan.model.tandems import TandemPair
-from costplan.standards.converters import disconnect_a, supply_breaker_a
+from costplan.standards.converters import disconnect_a
 from costplan.standards.overcurrent import largest_standard_size_a
 
 CONVERTER_KIND = "phase converter"
@@ -117,11 +117,12 @@ def converter_input(facts: Facts, gear: Gear) -> Load:
     """The load a converter is to the circuit that feeds it.
 
     Its conductors carry 125 % of the rated single-phase input current (NFPA 70 455.6(A)(1), as for a continuous
-    load); its breaker is 125 % of that current or the next standard size up (455.7).
+    load); its breaker is the one that the shop file states, else 125 % of that current or the next standard size up
+    (455.7), no more than its plate allows and no less than that asks for (110.3(B)).
     """
     part = facts.parts[gear.part or ""]
     input_a = _number(part, "input_a")
-    breaker_a = supply_breaker_a(input_a, facts.rules.edition)
+    breaker_a = int(gear.breaker_a or converters.usual_breaker_a(part, facts.rules.edition))
     return Load(int(_number(part, "volts")), 1, False, LoadKind.OTHER, None, input_a, True, breaker_a)
 
 

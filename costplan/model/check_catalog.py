@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem, allowed_words
 from costplan.files.yaml_reader import Trail
+from costplan.model import converters
 from costplan.model.amending import misfits
 from costplan.model.catalog import (
     GEAR_RECIPE_NAMES,
@@ -46,6 +47,7 @@ _NUMBERS = frozenset(
         "tandems",
     }
 )
+_MAY_STATE = {"disconnect": HORSEPOWER_MARKS, converters.KIND: converters.MAY_STATE}
 _YES_NO = frozenset({"ground_fault"})
 _WIRE_SIZES = frozenset({"awg", "ground_awg"})
 _LISTS = (
@@ -117,7 +119,7 @@ def kinds_state_what_is_asked(pair: Pair) -> Iterator[Problem]:
             listed = ", ".join((*kind.attributes, asked))
             mend = f"write attributes: [{listed}], and {asked} for each {kind.kind} in parts.yaml"
             yield pair.in_file("kinds.yaml", "kind-attribute-missing", ("kinds", index), message, mend)
-        marks = sorted(HORSEPOWER_MARKS) if kind.kind == "disconnect" else []
+        marks = sorted(_MAY_STATE.get(kind.kind, ()))
         for place, name in enumerate(kind.may_state):
             if name not in marks:
                 message = f'is "{name}", which nothing asks of a part that states it'
@@ -145,7 +147,9 @@ def _attributes(pair: Pair, part: Part, kind: Kind, trail: Trail) -> Iterator[Pr
 def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str] | None:
     """Message and mend when an attribute that is compared by size, or looked up, is not written so."""
     shown = str(value).lower() if isinstance(value, bool) else f'"{value}"'
-    if name in _NUMBERS | HORSEPOWER_MARKS and (isinstance(value, bool) or not isinstance(value, Decimal)):
+    if name in _NUMBERS | HORSEPOWER_MARKS | converters.MAY_STATE and (
+        isinstance(value, bool) or not isinstance(value, Decimal)
+    ):
         return f"is {shown}, not a number", "write the bare number, without a unit"
     if name in _YES_NO and not isinstance(value, bool):
         return f"is {shown}", "allowed: true, false"

@@ -28,6 +28,7 @@ _GEAR_WORDS: dict[str, tuple[GearKind, ...]] = {
     "holds_to_a": (GearKind.MANAGER,),
     "life_years": (GearKind.CONVERTER,),
     "hours_per_year": (GearKind.CONVERTER,),
+    "breaker_a": (GearKind.CONVERTER,),
 }
 """Words of gear that belong to some kinds only."""
 _LASTING_KINDS = frozenset({"panel", "load manager", "tandem breaker", "service equipment"})
@@ -179,6 +180,8 @@ def _catalog_words(machine: Machine) -> Iterator[tuple[str, ...]]:
         **dict(machine.of_motors),
         "other_load": machine.other_load_a,
         "control_transformer": machine.control_transformer,
+        "starts_by_itself": machine.starts_by_itself is not None,
+        "power_needed": machine.power_needed != 1,
     }
     yield from ((word,) for word, is_said in said.items() if is_said)
     if machine.ways.hard_wired is not None:

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
+from costplan.model import converters
 from costplan.model.brought import panels_of, rating_of
 from costplan.model.catalog import Part
 from costplan.model.choices import Supply
@@ -12,6 +13,7 @@ from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.nameplate import Electrical
 from costplan.model.pair import Pair, Rule, plain, unknown
 from costplan.model.quoted import only_quoted
+from costplan.model.routes import add_routes, only_feeds, reaches_nothing
 from costplan.model.shop import Machine
 from costplan.model.spelled_out import placed
 from costplan.model.system import LINE_VOLTS, System, feeds, phases
@@ -226,16 +228,20 @@ def three_phase(pair: Pair) -> Iterator[tuple[str, Electrical]]:
 def other_source(pair: Pair, name: str, plate: Electrical) -> bool:
     """Whether a machine could get three phases from a large enough converter, another panel, a drive or a motor."""
     parts = {part.id: part for part in pair.catalog.parts}
-    converters = {gear.name: parts.get(gear.part or "") for gear in pair.shop.gear if gear.part is not None}
+    of_gear = {gear.name: parts.get(gear.part or "") for gear in pair.shop.gear if gear.part is not None}
     for panel in panels_of(pair.shop, pair.catalog.parts).values():
         if not any(feeds(panel.system, volts, 3, neutral=plate.neutral) for volts in plate.nominal):
             continue
-        part = converters.get(panel.name)
+        part = of_gear.get(panel.name)
         if part is None or plate.hp is None:
             return True
-        if (rating_of(part, "largest_motor_hp") or 0) >= plate.hp:
+        if converters.refuses(part, plate.hp, _power_needed(pair, name), motor=True) is None:
             return True
     return bool(supplies_left(pair, name, plate))
+
+
+def _power_needed(pair: Pair, name: str) -> Decimal:
+    return next((machine.power_needed for _, machine in pair.machines() if machine.name == name), Decimal(1))
 
 
 def supplies_left(pair: Pair, name: str, plate: Electrical) -> list[Supply]:
@@ -405,13 +411,19 @@ def overhauls_make_sense(pair: Pair) -> Iterator[Problem]:
 def gear_can_feed_places(pair: Pair) -> Iterator[Problem]:
     """Questions about panels from which no place is known to be reached."""
     shop = placed(pair.shop)
-    at = {spot.name: spot.at_ft for spot in shop.places}
+    places = {spot.name for spot in shop.places}
     for index, gear in enumerate(shop.gear):
-        measured = any(route.start == gear.name for route in shop.routes)
-        if gear.brings_panel and gear.at in at and not measured and at[gear.at] is None:
+        if gear.brings_panel and gear.at in places and reaches_nothing(shop, gear.name, gear.at):
             message = f'is "{gear.at}", from where no length to any place is known, so it can feed nothing'
-            mend = f"add routes from: {gear.name}, or coordinates to the places"
-            yield pair.in_shop("gear-no-route", ("gear", index, "at"), message, mend, question=True)
+            where: Trail = ("gear", index, "at")
+            yield pair.in_shop("gear-no-route", where, message, add_routes(gear.name), question=True)
+    for index, panel in enumerate(shop.panels if len(shop.panels) > 1 else ()):
+        if reaches_nothing(shop, panel.name, panel.place) and not only_feeds(shop, panel.name):
+            message = (
+                f'is "{panel.name}", from where no length to any place is known, so it can feed no machine'
+            )
+            where = ("panels", index, "name")
+            yield pair.in_shop("panel-no-route", where, message, add_routes(panel.name), question=True)
 
 
 def panel_parts_have_the_phases(pair: Pair) -> Iterator[Problem]:

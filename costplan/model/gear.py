@@ -1,5 +1,6 @@
 """What the user says about shared gear: the service, and what could be added to it or is there already."""
 
+from collections.abc import Callable, Sequence
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -25,6 +26,15 @@ class MeasuredPeak(Entry):
     """How many days were recorded; 220.87 asks for a year, or 30 days on a recording meter."""
 
 
+class AtMost(Entry):
+    """Machines of which only so many ever run at the same time."""
+
+    count: int = Field(ge=1)
+    """How many of them run at once at the most."""
+    of: list[str] = Field(min_length=2)
+    """The machines; each of a group counts by itself."""
+
+
 class PowerService(Entry):
     """What the utility brings to the building."""
 
@@ -38,6 +48,17 @@ class PowerService(Entry):
     """Calculated load of all that is not in this file, in amperes; used when no peak was measured."""
     at_once: list[list[str]] = Field([])
     """Sets of machines that run together; of these sets only the heaviest counts (NEC 220.60)."""
+    at_most: list[AtMost] = Field([])
+    """How many of a set of machines ever run at once; the heaviest so many of them count (NEC 220.60)."""
+
+    def naming(self, each: Callable[[Sequence[str]], list[str]]) -> "PowerService":
+        """The same service with the machines that its sets name under other names."""
+        return self.model_copy(
+            update={
+                "at_once": [each(names) for names in self.at_once],
+                "at_most": [most.model_copy(update={"of": each(most.of)}) for most in self.at_most],
+            }
+        )
 
 
 class GearKind(StrEnum):
@@ -95,6 +116,8 @@ class Gear(Entry):
     """For a load manager: the machines it holds back."""
     holds_to_a: CurrentA | None = Field(None, alias="holds_to", gt=0)
     """For a load manager: amperes at the service that those machines together never exceed."""
+    breaker_a: CurrentA | None = Field(None, alias="breaker", gt=0)
+    """For a converter: the breaker that feeds it, which is there or wanted; left out, the largest NEC 455.7 allows."""
     life_years: int | None = Field(None, alias="life", ge=1)
     """For a converter: years in service; left out, that of its kind in the catalog."""
     hours_per_year: Number | None = Field(None, ge=0)

@@ -134,8 +134,7 @@ def _lists(shop: Shop, swap: Mapping[str, str]) -> dict[str, Any]:
     """Lists of machines with the new one in the old one's place."""
     service = shop.service
     if service is not None:
-        together = [_renamed(names, swap) for names in service.at_once]
-        service = service.model_copy(update={"at_once": together})
+        service = service.naming(lambda names: _renamed(names, swap))
     return {
         "service": service,
         "gear": [

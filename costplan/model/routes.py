@@ -102,3 +102,25 @@ class RouteBook:
 
 def _straight(a: tuple[Decimal, Decimal], b: tuple[Decimal, Decimal]) -> Decimal:
     return ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2).sqrt()
+
+
+def reaches_nothing(shop: Shop, panel: str, place: str | None) -> bool:
+    """Whether no length from a panel that hangs at a place is known to any place."""
+    if any(route.start == panel for route in shop.routes):
+        return False
+    at = {spot.name: spot.at_ft for spot in shop.places}
+    return at.get(place or "") is None or not any(
+        position is not None for name, position in at.items() if name != place
+    )
+
+
+def only_feeds(shop: Shop, panel: str) -> bool:
+    """Whether a panel is there to feed another one, or something that is there already."""
+    fed = {entry.fed_from for entry in shop.panels} | {gear.fed_from for gear in shop.gear}
+    used = {machine.now.panel for machine in shop.machines if machine.now is not None}
+    return panel in fed | used | {outlet.panel for outlet in shop.installed}
+
+
+def add_routes(panel: str) -> str:
+    """What makes a panel reach places, in words."""
+    return f"add routes from: {panel}, or coordinates to the places"

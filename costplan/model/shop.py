@@ -242,8 +242,12 @@ class Machine(Electrical):
     """True for a machine that will stay where it is; a cord to it is then questioned (NEC 400.12)."""
     takes_turns: str | None = None
     """Machines with the same word here never run at once and may share an outlet."""
+    starts_by_itself: bool | None = None
+    """Whether it switches itself on, as a compressor or an automatic collector does: then it always counts as running."""
     full_load_hours: Number = Field(Decimal(0), ge=0)
     """Hours a year at full load; two hours at half load count as one. 0 leaves its losses out."""
+    power_needed: Share = Field(Decimal(1), gt=0, le=1)
+    """Share of its motor's power that it ever needs; a converter that only starts motors gives about two thirds."""
     in_measured_peak: bool = False
     """Whether it already ran when the service's peak was measured; it is then not counted again."""
     now: Present | None = None

@@ -408,7 +408,7 @@ def _renamed(shop: Shop, names: Mapping[str, list[str]]) -> Shop:
 
     service = shop.service
     if service is not None:
-        service = service.model_copy(update={"at_once": [each(together) for together in service.at_once]})
+        service = service.naming(each)
     return shop.model_copy(
         update={
             "service": service,

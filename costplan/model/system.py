@@ -29,6 +29,15 @@ LINE_VOLTS: dict[System, int] = {
 """Volts between lines."""
 
 
+NEUTRAL_VOLTS: dict[System, int] = {
+    System.SINGLE_120_240: 120,
+    System.WYE_120_208: 120,
+    System.DELTA_240: 240,
+    System.WYE_277_480: 277,
+}
+"""Volts from a line to the neutral; without one, those between lines."""
+
+
 def phases(system: System) -> int:
     """1 or 3."""
     return 1 if system is System.SINGLE_120_240 else 3

@@ -6,13 +6,15 @@ from copy import copy
 from dataclasses import replace
 from functools import cache, cached_property
 
-from costplan.circuits.capacity import Capacity, Draw, motor_extra_va
+from costplan.circuits.capacity import Capacity
+from costplan.circuits.demand import Draw
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle
 from costplan.circuits.ways import Way
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.tandems import pair_limits
+from costplan.plans.load_rows import Draws, Here, LimitRows
 from costplan.plans.options import Option, Survey
 from costplan.plans.plan import GearBought
 from costplan.plans.pricing import TODAY, When
@@ -32,7 +34,6 @@ class GearRows:
         self.today: dict[str, int] = {}
         self.later: dict[tuple[str, str], dict[int, int]] = defaultdict(dict)
         self.used: dict[str, int] = {}
-        self.any: dict[tuple[int, ...], int] = {}
         self.years = {scenario.name: survey.change_years(scenario.name) for scenario in survey.scenarios}
         for gear in survey.gear:
             if gear.at_most > 0:
@@ -137,7 +138,7 @@ class GearRows:
         """No limit carries more than it may, in any scenario, until the shop moves."""
         if not self.capacity.limits:
             return
-        on: dict[tuple[str, str, int], dict[str, Terms]] = defaultdict(lambda: defaultdict(dict))
+        on: dict[tuple[str, str, int], Draws] = {}
         for machine, found in options.items():
             for option in found:
                 self._drawn_by(option, ways[machine][option.way], on)
@@ -146,21 +147,28 @@ class GearRows:
                 if self.idle(limit, scenario, year):
                     on.setdefault((limit, scenario, year), {})
         seen: set[object] = set()
-        for (limit, scenario, year), draws in sorted(on.items()):
+        for (limit, scenario, year), draws in sorted(on.items(), key=lambda entry: entry[0]):
             if year < first_move(self.survey, scenario, self.facts.shop.years):
-                _LimitRows(self, limit, scenario, year, draws, seen).add()
+                here = Here(
+                    limit,
+                    f"load on {limit}, {scenario}, year {year}",
+                    draws,
+                    self.idle(limit, scenario, year),
+                    self._eased(scenario, year) if limit == SERVICE else {},
+                    self._managing(scenario, year) if limit == SERVICE else (),
+                )
+                LimitRows(self.program, self.capacity, here, seen).add()
 
-    def _drawn_by(
-        self, option: Option, index: int, on: Mapping[tuple[str, str, int], dict[str, Terms]]
-    ) -> None:
+    def _drawn_by(self, option: Option, index: int, on: dict[tuple[str, str, int], Draws]) -> None:
+        count = self.program.variables[index].high
         for (panel, scenario, year), va in option.draws.items():
             if year == 0 or year in self.years[scenario]:
-                for limit, passed in self._passed(option.machine, panel, va).items():
-                    if passed:
-                        on[limit, scenario, year].setdefault(option.machine, {})[index] = passed
+                poles = option.spaces[panel, scenario, year]
+                for limit, draw in self._passed(option.machine, panel, va, poles, count).items():
+                    on.setdefault((limit, scenario, year), {}).setdefault(option.machine, {})[index] = draw
 
     @cached_property
-    def _passed(self) -> Callable[[str, str, int], dict[str, int]]:
+    def _passed(self) -> Callable[[str, str, int, int, int], dict[str, Draw]]:
         return cache(self.capacity.drawn)
 
     def ever(self, name: str) -> int:
@@ -176,20 +184,8 @@ class GearRows:
     def on(self, program: Program) -> "GearRows":
         """The same rows in a copy of the program."""
         other = copy(self)
-        other.program, other.used, other.any = program, dict(self.used), dict(self.any)
+        other.program, other.used = program, dict(self.used)
         return other
-
-    def any_of(self, indices: Sequence[int]) -> int:
-        """A variable that is 1 when any of the others is above 0, else 0; one of them when there is no other."""
-        key = tuple(sorted(indices))
-        if len(key) == 1 and self.program.variables[key[0]].high == 1:
-            return key[0]
-        if key not in self.any:
-            some = self.any[key] = self.program.variable(f"any of {len(key)} from {key[0]}")
-            high = sum(self.program.variables[index].high for index in key)
-            self.program.row(f"any of {key[0]}", {some: high} | dict.fromkeys(key, -1), low=0)
-            self.program.row(f"any of {key[0]} only then", {some: -1} | dict.fromkeys(key, 1), low=0)
-        return self.any[key]
 
     def put_in(self, values: Sequence[int]) -> tuple[GearBought, ...]:
         """The gear an answer puts in."""
@@ -197,145 +193,31 @@ class GearRows:
             replace(bought, count=values[index]) for index, bought in self.bought.items() if values[index]
         )
 
-    def upgrades(self) -> list[Gear]:
-        """Service upgrades that take part."""
-        return [g.gear for g in self.survey.gear if g.name in self.today and g.gear.kind is GearKind.UPGRADE]
-
-    def managers(self) -> list[Gear]:
-        """Load managers that take part."""
-        return [g.gear for g in self.survey.gear if g.name in self.today and g.gear.kind is GearKind.MANAGER]
-
-    def idle(self, limit: str, scenario: str, year: int) -> Terms:
-        """What converters draw through a limit just by running."""
-        terms: Terms = {}
-        for gear in self.survey.gear:
-            if gear.name in self.today and gear.idle_va and limit in self.capacity.above(gear):
-                terms |= dict.fromkeys(self.have(gear.name, scenario, year), gear.idle_va)
-        return terms
-
-
-class _LimitRows:
-    """The rows of one limit at one date."""
-
-    def __init__(
-        self,
-        gear: GearRows,
-        limit: str,
-        scenario: str,
-        year: int,
-        draws: Mapping[str, Terms],
-        seen: set[object],
-    ) -> None:
-        self.gear, self.limit, self.draws, self.seen = gear, limit, draws, seen
-        self.scenario, self.year = scenario, year
-        self.mark = f"load on {limit}, {scenario}, year {year}"
-
-    def add(self) -> None:
-        """Add the rows, unless everything together could never be too much or an equal row is there."""
-        capacity = self.gear.capacity
-        high = [
-            capacity.draw_of(machine, max(terms.values()), self._count_of(terms))
-            for machine, terms in self.draws.items()
+    def _of_kind(self, kind: GearKind) -> list[Gear]:
+        """Gear of a kind that takes part."""
+        return [
+            found.gear for found in self.survey.gear if found.name in self.today and found.gear.kind is kind
         ]
-        fixed = self.gear.idle(self.limit, self.scenario, self.year)
-        free = capacity.limits[self.limit].free_va
-        if sum(draw.va * draw.count for draw in high) * 5 // 4 + sum(fixed.values()) + 4 <= free:
-            return
-        eased = self._eased() if self.limit == SERVICE else {}
-        key = (self.limit, tuple(sorted((m, tuple(sorted(t.items()))) for m, t in self.draws.items())))
-        held = [self.gear.have(manager.name, self.scenario, self.year) for manager in self.gear.managers()]
-        key = (*key, tuple(sorted((fixed | eased).items())), tuple(tuple(sorted(have)) for have in held))  # type: ignore[assignment]
-        if key in self.seen:
-            return
-        self.seen.add(key)
-        burden = self._burden(free) if free < 0 else {}
-        for members in capacity.together(self.draws):
-            row = fixed | burden
-            for index, gained in eased.items():
-                row[index] = row.get(index, 0) + gained
-            self._count(row, [draw for draw in high if draw.machine in members])
-            if self.limit == SERVICE:
-                self._relief(row, [draw for draw in high if draw.machine in members])
-            self.gear.program.row(self.mark, row, high=max(free, 0))
 
-    def _burden(self, free: int) -> Terms:
-        """A limit that is passed already is the plan's business only when the plan puts something on it."""
-        program = self.gear.program
-        anything = program.variable(f"{self.mark}: anything")
-        for machine, terms in self.draws.items():
-            program.row(
-                f"{self.mark}: {machine} is something", {anything: 1, **dict.fromkeys(terms, -1)}, low=0
-            )
-        idle = self.gear.idle(self.limit, self.scenario, self.year)
-        for index in idle:
-            program.row(f"{self.mark}: {index} idles", {anything: 1, index: -1}, low=0)
-        return {anything: -free}
-
-    def _eased(self) -> Terms:
+    def _eased(self, scenario: str, year: int) -> Terms:
+        """What service upgrades take off the load on the service."""
         terms: Terms = {}
-        for upgrade in self.gear.upgrades():
-            have = self.gear.have(upgrade.name, self.scenario, self.year)
-            terms |= dict.fromkeys(have, -self.gear.capacity.gained_va(upgrade))
+        for upgrade in self._of_kind(GearKind.UPGRADE):
+            have = self.have(upgrade.name, scenario, year)
+            terms |= dict.fromkeys(have, -self.capacity.gained_va(upgrade))
         return terms
 
-    def _count(self, row: Terms, counted: list[Draw]) -> None:
-        """Loads of their own, the largest of each that take turns, and a quarter of the largest motor."""
-        program = self.gear.program
-        turns: dict[str, list[Draw]] = defaultdict(list)
-        for draw in counted:
-            if draw.turns is None:
-                for index, va in self.draws[draw.machine].items():
-                    row[index] = row.get(index, 0) + va
-            else:
-                turns[draw.turns].append(draw)
-        for word, group in turns.items():
-            largest = program.variable(f"{self.mark}: {word}", max(draw.va for draw in group))
-            row[largest] = 1
-            for draw in group:
-                for terms in self._one(draw, lambda va: va):
-                    program.row(f"{self.mark}: {draw.machine} in {word}", {largest: 1} | terms, low=0)
-        motors = [draw for draw in counted if draw.motor]
-        if motors:
-            extra = program.variable(
-                f"{self.mark}: largest motor", max(motor_extra_va(draw) for draw in motors)
-            )
-            row[extra] = 1
-            for draw in motors:
-                for terms in self._one(draw, lambda va: motor_extra_va(Draw("", va, True, None))):
-                    program.row(f"{self.mark}: motor of {draw.machine}", {extra: 1} | terms, low=0)
+    def _managing(self, scenario: str, year: int) -> tuple[tuple[Gear, Terms], ...]:
+        """Load managers that take part, each with how many of it are there."""
+        return tuple((gear, self.have(gear.name, scenario, year)) for gear in self._of_kind(GearKind.MANAGER))
 
-    def _count_of(self, terms: Terms) -> int:
-        return max(self.gear.program.variables[index].high for index in terms)
-
-    def _one(self, draw: Draw, figure: Callable[[int], int]) -> Iterable[Terms]:
-        """What one machine counts for, less: in one row where there is one machine, a row a way in a group."""
-        draws = self.draws[draw.machine]
-        if draw.count == 1:
-            return [{index: -figure(va) for index, va in draws.items()}]
-        return [{self.gear.any_of([index]): -figure(va)} for index, va in draws.items()]
-
-    def _relief(self, row: Terms, counted: list[Draw]) -> None:
-        program, capacity = self.gear.program, self.gear.capacity
-        working: dict[str, Terms] = defaultdict(dict)
-        for manager in self.gear.managers():
-            held = [draw for draw in counted if capacity.held_back(manager, draw)]
-            most = sum(draw.va * draw.count for draw in held) - capacity.holds_to_va(manager)
-            if most <= 0:
-                continue
-            relief = program.variable(f"{self.mark}: held back by {manager.name}", most)
-            at_work = program.variable(f"{self.mark}: {manager.name} at work")
-            have = self.gear.have(manager.name, self.scenario, self.year)
-            program.row(f"{self.mark}: {manager.name} is there", {at_work: -1, **have}, low=0)
-            program.row(f"{self.mark}: {manager.name} when at work", {relief: -1, at_work: most}, low=0)
-            loads = {index: va for draw in held for index, va in self.draws[draw.machine].items()}
-            loads |= {relief: -1, at_work: -capacity.holds_to_va(manager)}
-            program.row(f"{self.mark}: {manager.name} holds", loads, low=0)
-            row[relief] = -1
-            for name in manager.machines or ():
-                working[name][at_work] = 1
-        for name, terms in working.items():
-            if len(terms) > 1:
-                program.row(f"{self.mark}: one manager holds {name}", terms, high=1)
+    def idle(self, limit: str, scenario: str, year: int) -> dict[str, Terms]:
+        """What converters draw through a limit just by running, by converter."""
+        return {
+            gear.name: dict.fromkeys(self.have(gear.name, scenario, year), gear.idle_va)
+            for gear in self.survey.gear
+            if gear.name in self.today and gear.idle_va and limit in self.capacity.above(gear)
+        }
 
 
 def first_move(survey: Survey, scenario: str, years: int) -> int:

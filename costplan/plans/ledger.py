@@ -3,7 +3,8 @@
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from costplan.circuits.capacity import Capacity
+from costplan.circuits.capacity import Capacity, limit_owner
+from costplan.circuits.demand import Balance, Draw
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.model.events import Scenario
@@ -32,12 +33,18 @@ class PanelRoom:
 
 @dataclass(frozen=True, slots=True)
 class Headroom:
-    """Load on one limit at one date, volt-amperes: what it carries, what hangs on it already, what the plan adds."""
+    """Load on one limit at one date, volt-amperes: what it carries, what hangs on it already, what the plan adds.
+
+    Counted by the line that carries most; `lines_va` is what the plan adds to each, the heaviest first.
+    """
 
     limit: str
     most_va: int
     taken_va: int
     added_va: int
+    lines_va: tuple[int, ...] = ()
+    counts_machines: bool = False
+    """Whether these are machines that run at once, and not volt-amperes."""
 
     @property
     def left_va(self) -> int:
@@ -110,24 +117,49 @@ class Moment:
     def limits(self) -> list[Headroom]:
         """Every limit that is there, with its load."""
         capacity = self.capacity
-        on = capacity.by_limit(
-            (found.machine, found.standing.panel, found.standing.draw_va, found.count)
-            for found in self.powered
-        )
         kinds = {kind: [g.gear for g, _ in self.gear.values() if g.gear.kind is kind] for kind in GearKind}
         found = []
         for name, limit in capacity.limits.items():
-            owner = name.removeprefix("output of ")
+            owner = limit_owner(name)
             if owner in capacity.facts.gear and owner not in self.gear:
                 continue
             most = limit.most_va
             if name == SERVICE:
                 most += max((capacity.gained_va(gear) for gear in kinds[GearKind.UPGRADE]), default=0)
-            managed = kinds[GearKind.MANAGER] if name == SERVICE else []
-            idle = sum(gear.idle_va for gear, _ in self.gear.values() if name in capacity.above(gear))
-            added = capacity.demand_va(on.get(name, []), managed) + idle
-            found.append(Headroom(name, most, limit.taken_va, added))
+            added = self.balance(name)
+            found.append(
+                Headroom(name, most, limit.taken_va, added.worst_va, added.lines_va, limit.counts_machines)
+            )
         return found
+
+    def on_limit(self, name: str) -> list[Draw]:
+        """What the machines draw through a limit."""
+        on = self.capacity.by_limit(
+            (
+                found.machine,
+                found.standing.panel,
+                found.standing.draw_va,
+                found.standing.poles,
+                found.count,
+            )
+            for found in self.powered
+        )
+        return on.get(name, [])
+
+    def balance(self, name: str, more: Sequence[Draw] = ()) -> Balance:
+        """What the machines, and more of them, ask of a limit on each line."""
+        capacity = self.capacity
+        managed = [
+            gear.gear
+            for gear, _ in self.gear.values()
+            if name == SERVICE and gear.gear.kind is GearKind.MANAGER
+        ]
+        idle = {
+            key: gear.idle_va
+            for key, (gear, _) in self.gear.items()
+            if gear.idle_va and name in capacity.above(gear)
+        }
+        return capacity.balance([*self.on_limit(name), *more], managed, idle, capacity.lines(name))
 
 
 def at_year(facts: Facts, plan: Plan, chosen: Sequence[Chosen], year: int) -> Moment:
@@ -199,4 +231,5 @@ def _too_much(moment: Moment) -> Iterator[str]:
             yield f"{room.panel} has {-room.left} poles too few"
     for limit in moment.limits():
         if limit.left_va < 0 < limit.added_va:
-            yield f"{limit.limit} carries {-limit.left_va} VA too much"
+            unit = "machines" if moment.capacity.limits[limit.limit].counts_machines else "VA"
+            yield f"{limit.limit} carries {-limit.left_va} {unit} too much"

@@ -167,7 +167,11 @@ def with_alike(facts: Facts, machine: NextMachine, count: int) -> Facts:
             for together in service.at_once
             for name in (names if machine.name in together else names[:1])
         ]
-        service = service.model_copy(update={"at_once": sets})
+        limited = [
+            most.model_copy(update={"of": [*most.of, *names[1:]]}) if machine.name in most.of else most
+            for most in service.at_most
+        ]
+        service = service.model_copy(update={"at_once": sets, "at_most": limited})
     gear = [
         entry.model_copy(update={"machines": [*entry.machines, *names[1:]]})
         if entry.machines and machine.name in entry.machines

@@ -22,7 +22,7 @@ from costplan.plans.next_machine import (
 from costplan.plans.ranking import Ranked
 from costplan.plans.uncertainty import combined_spread_cents
 from costplan.reports.data import money
-from costplan.reports.room import amperes, fed
+from costplan.reports.room import fed, limit_figure
 from costplan.reports.tables import filled, table, wrapped
 from costplan.reports.terminal import cautions_text
 from costplan.reports.words import threat_words
@@ -231,7 +231,7 @@ def _room(price: NextPrice) -> str:
     for limit in after.limits():
         first = had.get(limit.limit)
         shown = [
-            "" if entry is None else f"{amperes(price.facts, entry, entry.left_va):.1f}"
+            "" if entry is None else limit_figure(price.facts, entry, entry.left_va)
             for entry in (first, limit)
         ]
         rows.append([limit.limit, "A of head-room", *shown])

@@ -3,17 +3,30 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
+from costplan.circuits.capacity import limit_owner
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
+from costplan.model import converters
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.money import format_cents
-from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.model.system import System
 from costplan.model.tandems import not_offered
 from costplan.plans.ledger import Headroom, Moment, PanelRoom, at_year
 from costplan.plans.lines import LineKind
+from costplan.plans.next_step import next_steps
 from costplan.plans.ranking import Ranked
 from costplan.reports.pairing import no_more_words, pair_note, pairs_of
+from costplan.reports.room_notes import (
+    balance_line,
+    line_amperes,
+    self_starters,
+    step_table,
+    unreached,
+    why_two_converters,
+)
 from costplan.reports.tables import table, wrapped
+
+WIDTH = 110
 
 
 def gear_text(facts: Facts, ranked: Ranked) -> str:
@@ -40,6 +53,9 @@ def remark(facts: Facts, gear: Gear) -> str:
         return ""
     have = facts.parts[gear.part].attributes
     idles = f"idles at {have['idle_w']} W, {gear.hours_per_year or 0:f} h a year"
+    if converters.power_share(facts.parts[gear.part]) < 1:
+        share = (converters.power_share(facts.parts[gear.part]) * 100).quantize(Decimal(1))
+        return f"only starts motors: one at a time, with {share} % of its power; {idles}"
     return f"hums while it is on; {idles}" if have.get("type") == "rotary" else idles
 
 
@@ -57,9 +73,14 @@ def fed(facts: Facts, name: str) -> str:
 def room_text(facts: Facts, ranked: Ranked, year: int = 0) -> str:
     """Panel room and loads at the end of a year, beside what there was before the plan."""
     moment = at_year(facts, ranked.plan, ranked.chosen, year)
-    parts = ["\n".join(["Room in the panels, in poles", panels_table(moment), *no_more_words(facts)])]
+    room = ["Room in the panels, in poles", panels_table(moment), *no_more_words(facts), *unreached(facts)]
+    parts = ["\n".join(wrapped(line, WIDTH) if index > 1 else line for index, line in enumerate(room))]
     if moment.limits():
-        parts.append("Load, in amperes at the line voltage\n" + limits_table(facts, moment))
+        notes = [balance_line(moment), self_starters(facts, moment), *why_two_converters(facts, moment)]
+        notes = [wrapped(note, WIDTH) for note in notes if note]
+        parts.append("\n".join(["Load, in amperes on the fullest line", limits_table(facts, moment), *notes]))
+        steps = step_table(facts, ranked, moment)
+        parts += [f"What the next load triggers\n{steps}"] if steps else []
     return "\n\n".join(parts)
 
 
@@ -81,8 +102,7 @@ def _signed(poles: int) -> str:
 def limits_table(facts: Facts, moment: Moment) -> str:
     """Amperes by limit: rating, taken already, added by the machines, head-room."""
     rows = [
-        [limit.limit, *(f"{amperes(facts, limit, va):.1f}" for va in figures(limit))]
-        for limit in moment.limits()
+        [limit.limit, *(limit_figure(facts, limit, va) for va in figures(limit))] for limit in moment.limits()
     ]
     headers = ["what carries it", "rating", "taken already", "these machines", "head-room"]
     note = (
@@ -96,22 +116,27 @@ def figures(limit: Headroom) -> tuple[int, int, int, int]:
     return limit.most_va, limit.taken_va, limit.added_va, limit.left_va
 
 
+def limit_figure(facts: Facts, limit: Headroom, va: int) -> str:
+    """A figure of a limit: amperes with one place, or a count of machines."""
+    return str(va) if limit.counts_machines else f"{amperes(facts, limit, va):.1f}"
+
+
 def amperes(facts: Facts, limit: Headroom, va: int) -> Decimal:
-    """Volt-amperes as amperes of the system the limit is in."""
-    system = system_of(facts, limit.limit)
-    return Decimal(va) / LINE_VOLTS[system] / (Decimal(3).sqrt() if phases(system) == 3 else 1)
+    """Volt-amperes as amperes of the system the limit is in; a count of machines as it is."""
+    return Decimal(va) if limit.counts_machines else line_amperes(system_of(facts, limit.limit), va)
 
 
 def system_of(facts: Facts, limit: str) -> System:
     """Volts and phases at a limit."""
     if limit == SERVICE:
         return facts.shop.service.system if facts.shop.service else System.SINGLE_120_240
-    return facts.panels[limit.removeprefix("output of ")].system
+    return facts.panels[limit_owner(limit)].system
 
 
 def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
     """Shared gear, panel room and loads as plain data."""
     moment, pairs = at_year(facts, ranked.plan, ranked.chosen, 0), pairs_of(facts, ranked.plan)
+    steps = next_steps(facts, ranked)
     return {
         "gear": [
             {
@@ -136,6 +161,26 @@ def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:
                 },
             }
             for limit in moment.limits()
+        ],
+        "next_steps": [
+            {
+                "limit": step.limit,
+                "left_a": round(amperes(facts, step.today.left, step.today.left.left_va), 1),
+                "motor_a": round(amperes(facts, step.today.left, step.today.motor_va), 1),
+                "later": None
+                if step.least is None
+                else {
+                    "scenario": step.least.scenario,
+                    "year": step.least.year,
+                    "left_a": round(amperes(facts, step.least.left, step.least.left.left_va), 1),
+                    "motor_a": round(amperes(facts, step.least.left, step.least.motor_va), 1),
+                },
+                "gear": step.upgrade.name if step.upgrade else None,
+                "price": None
+                if step.upgrade is None or step.upgrade.cents is None
+                else Decimal(step.upgrade.cents) / 100,
+            }
+            for step in steps
         ],
     }
 

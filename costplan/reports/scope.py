@@ -321,6 +321,8 @@ def _open_questions(facts: Facts, base: PlanToday, *others: PlanToday) -> Iterab
     yield from dict.fromkeys(
         asked for plan in plans for asked in horsepower_questions(facts, plan.ranked, plan.there)
     )
+    if any(row.poles == 1 for row in base.circuits):
+        yield "Which line is each 120 V circuit on: are the lines of the panel in balance afterwards? ____________"
     for panel in sorted({panel for plan in (base, *others) for panel in _wider(plan)}):
         yield f"A breaker of two poles or more goes into {panel}: are the free spaces side by side? ____________"
     yield "Are the machines marked as on cords accepted on cords here, on the route shown?"

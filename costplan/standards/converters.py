@@ -8,6 +8,7 @@ from costplan.standards.overcurrent import next_standard_size_a
 
 DRIVE_LOSSES = "converter_losses"
 CONVERTER_LOSSES = "common_practice_converter_losses"
+CONVERTER_POWER = "common_practice_converter_power"
 
 
 def supply_ampacity_a(input_a: Decimal) -> Decimal:
@@ -76,6 +77,25 @@ def converter_efficiency(kind: str) -> Decimal:
     Raises LookupError for another kind. Common practice, no source; the part's own figure is better.
     """
     return Decimal(tables.look_up(CONVERTER_LOSSES, {"kind": kind}, "efficiency_percent")) / 100
+
+
+def power_share(kind: str) -> Decimal:
+    """Share of its motor's power that a machine has behind a converter: less than 1 for one that only starts motors.
+
+    Common practice, no source; the part's own figure is better.
+    """
+    row = _power_row(kind)
+    return Decimal(row["share_numerator"]) / Decimal(row["share_denominator"]) if row else Decimal(1)
+
+
+def motors_at_once(kind: str) -> int | None:
+    """How many motors a converter runs at once, None where its amperes alone say so. Common practice, no source."""
+    row = _power_row(kind)
+    return int(row["motors_at_once"]) if row else None
+
+
+def _power_row(kind: str) -> tables.Row | None:
+    return next((row for row in tables.table(CONVERTER_POWER) if row["kind"] == kind), None)
 
 
 def _rows_at(rows: tuple[tables.Row, ...], column: str, value: Decimal | int) -> tuple[tables.Row, ...]:

@@ -365,6 +365,40 @@ CASES: dict[str, Changed] = {
         ),
     },
     "gear_at_once_unknown_machine": _gear("at_once: [[table saw]", "at_once: [[table sow]"),
+    "gear_at_most_of_an_unknown_machine": _gear(
+        "at_once: [[table saw], [mill]]", "at_most: [{count: 1, of: [table sow, mill]}]"
+    ),
+    "gear_at_most_beside_at_once": _gear(
+        "at_once: [[table saw], [mill]]",
+        "at_once: [[table saw], [mill]]\n  at_most: [{count: 1, of: [table saw, sander]}]",
+    ),
+    "gear_at_most_of_none": _gear(
+        "at_once: [[table saw], [mill]]", "at_most: [{count: 0, of: [table saw, mill]}]"
+    ),
+    "gear_at_most_of_all": _gear(
+        "at_once: [[table saw], [mill]]", "at_most: [{count: 2, of: [table saw, mill]}]"
+    ),
+    "gear_promise_of_a_self_starter": _gear("starts_by_itself: false", "starts_by_itself: true"),
+    **{
+        f"converter_breaker_{name}": _gear("    hours_per_year", f"    breaker: {amps} A\n    hours_per_year")
+        for name, amps in (("too_large", 50), ("too_small", 35), ("may_trip", 40), ("of_no_size", 42))
+    },
+    "converter_plate_asks_for_more_than_the_code": {
+        **_gear_parts("input_a: 36,", "input_a: 36, breaker_at_least_a: 60,"),
+        _KINDS: GEAR_FILES[_KINDS].replace(
+            "idle_w, efficiency]\n", "idle_w, efficiency]\n    may_state: [breaker_at_least_a]\n"
+        ),
+    },
+    "converter_that_only_starts": {
+        **_gear_parts("{volts: 240, largest_motor_hp", "{type: static, volts: 240, largest_motor_hp"),
+        _KINDS: GEAR_FILES[_KINDS].replace("[volts, largest_motor_hp", "[type, volts, largest_motor_hp"),
+    },
+    "converter_may_not_state_that": {
+        **GEAR_FILES,
+        _KINDS: GEAR_FILES[_KINDS].replace(
+            "idle_w, efficiency]\n", "idle_w, efficiency]\n    may_state: [noise]\n"
+        ),
+    },
     "gear_supply_misspelled": _gear("{single-phase motor: its head", "{single phase motor: its head"),
 }
 

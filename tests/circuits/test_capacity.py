@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from strategies import MILL, PANEL, SAW, make_catalog, make_gear_shop, with_gear
 
-from costplan.circuits.capacity import Capacity, Limit, motor_extra_va, volt_amperes
+from costplan.circuits.capacity import Capacity, Limit, volt_amperes
 from costplan.circuits.facts import Facts
 from costplan.model.system import System
 
@@ -23,6 +23,10 @@ def capacity(
 ) -> Capacity:
     shop = make_gear_shop(machines or [SAW, LATHE, OVEN, MILL], names, **{"service": {"amps": 100}} | more)
     return Capacity(Facts(shop, make_catalog(**with_gear())))
+
+
+def passed(rules: Capacity, machine: str, panel: str, va: int) -> dict[str, int]:
+    return {name: draw.va for name, draw in rules.drawn(machine, panel, va).items()}
 
 
 def demand(rules: Capacity, *managed: int, **va: int) -> int:
@@ -43,7 +47,10 @@ def test_a_service_of_100_a(system: System, va: int) -> None:
     """240 V x 100 A; three-phase the root of three as much of the volts between lines."""
     assert int(volt_amperes(system, Decimal(100))) == va
     limits = capacity([SAW], panels=[PANEL], service={"amps": 100, "system": system}).limits
-    assert limits["service"] == Limit("service", va)
+    # on three phases a fiftieth of an ampere more, which rounding may take up
+    assert limits["service"].most_va == int(
+        va if system is System.SINGLE_120_240 else volt_amperes(system, Decimal("100.02"))
+    )
 
 
 def test_existing_load() -> None:
@@ -61,52 +68,50 @@ def test_panels_behind_others_carry_their_rating() -> None:
     behind = {"name": "behind", "rating": 60, "other_load": 10, "fed_from": "panel"}
     rules = capacity(panels=[PANEL, PANEL | behind], service=None)
     assert rules.limits == {"behind": Limit("behind", 60 * 240, 10 * 240)}
-    assert [name for name, _ in rules.path("behind")] == ["behind", "panel", "service"]
+    assert [step.name for step in rules.path("behind")] == ["behind", "panel", "service"]
 
 
 def test_what_gear_brings_is_limited() -> None:
     rules = capacity(names=("converter", "subpanel", "utility"), gear_changes={"utility": {"amps": 50}})
     assert {name: limit.most_va for name, limit in rules.limits.items()} == {
         "service": 24000,
-        # 60 A and 30 A at 240 V, three-phase
-        "converter": 24941,
-        "output of converter": 12470,
+        # 60 A and 30 A at 240 V, three-phase, and a fiftieth of an ampere for rounding
+        "converter": 24949,
+        "output of converter": 12479,
         "subpanel": 14400,
         # the lesser of the panel's 60 A and the utility's 50 A
-        "utility": 20784,
+        "utility": 20792,
     }
 
 
 def test_a_load_passes_a_converter_at_its_efficiency() -> None:
     rules = capacity(names=("converter", "subpanel"))
-    assert rules.path("converter") == [
+    assert [(step.name, step.factor) for step in rules.path("converter")] == [
         ("converter", 1),
         ("output of converter", 1),
         ("panel", 1 / Decimal("0.9")),
         ("service", 1 / Decimal("0.9")),
     ]
-    assert rules.drawn("mill", "converter", 3991) == {
+    assert passed(rules, "mill", "converter", 3991) == {
         "converter": 3991,
         "output of converter": 3991,
         # 3,991 / 0.9 = 4,434.4
         "service": 4435,
     }
-    assert rules.drawn("saw", "subpanel", 3840) == {"subpanel": 3840, "service": 3840}
+    assert passed(rules, "saw", "subpanel", 3840) == {"subpanel": 3840, "service": 3840}
 
 
 def test_the_utility_feeds_past_the_service() -> None:
-    assert capacity(names=("utility",)).drawn("mill", "utility", 3991) == {"utility": 3991}
+    assert passed(capacity(names=("utility",)), "mill", "utility", 3991) == {"utility": 3991}
 
 
 def test_a_machine_in_the_measured_peak_adds_nothing_at_the_service() -> None:
     """NFPA 70 220.87: the measured demand has it already; at the other limits it still counts."""
     measured = SAW | {"in_measured_peak": True}
     service = {"amps": 100, "measured_peak": PEAK}
-    assert capacity([measured], ("subpanel",), service=service).drawn("saw", "subpanel", 3840) == {
-        "subpanel": 3840,
-        "service": 0,
-    }
-    assert capacity([measured], service={"amps": 100}).drawn("saw", "panel", 3840) == {"service": 3840}
+    there = capacity([measured], ("subpanel",), service=service)
+    assert passed(there, "saw", "subpanel", 3840) == {"subpanel": 3840}
+    assert passed(capacity([measured], service={"amps": 100}), "saw", "panel", 3840) == {"service": 3840}
 
 
 def test_loads_add_up_with_a_quarter_of_the_largest_motor() -> None:
@@ -172,7 +177,7 @@ def test_an_upgrade_adds_the_difference() -> None:
 
 def test_draws_are_sorted_onto_limits() -> None:
     rules = capacity(names=("converter",))
-    on = rules.by_limit([("mill", "converter", 3991, 1), ("saw", "panel", 3840, 1)])
+    on = rules.by_limit([("mill", "converter", 3991, 3, 1), ("saw", "panel", 3840, 2, 1)])
     assert {limit: [(d.machine, d.va) for d in found] for limit, found in on.items()} == {
         "converter": [("mill", 3991)],
         "output of converter": [("mill", 3991)],
@@ -210,5 +215,5 @@ def test_more_load_never_asks_less(saw: int, oven: int, mill: int, more: int) ->
 
 def test_a_quarter_is_rounded_up() -> None:
     rules = capacity()
-    assert motor_extra_va(rules.draw_of("saw", 5)) == 2
-    assert motor_extra_va(rules.draw_of("oven", 5)) == 0
+    assert rules.draw_of("saw", 5).extra_va == 2
+    assert rules.draw_of("oven", 5).extra_va == 0

@@ -10,7 +10,7 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
-from itertools import combinations_with_replacement, permutations, product
+from itertools import combinations, combinations_with_replacement, permutations, product
 
 from costplan.circuits.circuit import BREAKER_OF_OUTLET
 from costplan.circuits.facts import Facts
@@ -1053,6 +1053,23 @@ def fitted(pairs: list[tuple[int, int]], circuits: list[int]) -> bool:
     return False
 
 
+def rounding_a(system: System) -> Decimal:
+    """What rounding may take up on three phases."""
+    return Decimal(0) if system is System.SINGLE_120_240 else Decimal("0.02")
+
+
+@dataclass(frozen=True)
+class Hanging:
+    """One machine on one limit: what it adds, its quarter as the largest motor, the converter it came through."""
+
+    machine: str
+    number: int
+    va: int
+    quarter: int
+    converter: str
+    on_lines: int
+
+
 class PlainRules:
     """Room, ratings and demand, counted straight from the files; loads are rounded up and limits down."""
 
@@ -1187,24 +1204,56 @@ class PlainRules:
         return self._carry(stands, have)
 
     def _carry(self, stands: list[Stand], have: Have) -> bool:
-        on: dict[str, list[tuple[Stand, int]]] = {}
+        on: dict[str, list[Hanging]] = {}
         for stand in stands:
-            for limit, factor in self._above(stand.panel):
+            for limit, factor, converter in self._above(stand.panel):
                 known = self._measured_va(stand.machine) if limit == SERVICE else 0
+                most = self._plate_va(converter) if converter else None
                 added = max(up(stand.va * factor) - known, 0)
+                quarter = up(Decimal(added) / 4)
+                if most is not None:
+                    added = min(added, most)
+                    quarter = min(up(Decimal(added) / 4), most - added)
                 if added:
-                    on.setdefault(limit, []).append((stand, added))
-        idle: Counter[str] = Counter()
+                    lines = self._lines_of(limit)
+                    on_lines = lines if converter else min(stand.poles, lines)
+                    if on_lines < lines:
+                        added = up(added * self._amperes_of_a_line(limit, on_lines))
+                        quarter = up(Decimal(added) / 4)
+                    quarter *= self.facts.machines[stand.machine].motor
+                    hanging = Hanging(stand.machine, stand.number, added, quarter, converter, on_lines)
+                    on.setdefault(limit, []).append(hanging)
+        idle: dict[str, dict[str, int]] = {}
         for name, gear in self.gear.items():
             if gear.kind is GearKind.CONVERTER and have.get(name):
                 idle_w = Decimal(str(self.facts.parts[gear.part or ""].attributes["idle_w"]))
-                for limit, _ in self._above(gear.fed_from or ""):
-                    idle[limit] += up(idle_w)
+                for limit, _, _ in self._above(gear.fed_from or ""):
+                    idle.setdefault(limit, {})[name] = up(idle_w)
         limits = self._limits(have)
-        demands = {
-            limit: self._demand(limit, on.get(limit, []), have) + idle[limit] for limit in {*on, *idle}
-        }
-        return all(limit not in limits or demand <= limits[limit] for limit, demand in demands.items())
+        return all(
+            limit not in limits
+            or self._demand(limit, on.get(limit, []), idle.get(limit, {}), have) <= limits[limit]
+            for limit in {*on, *idle}
+        )
+
+    def _lines_of(self, limit: str) -> int:
+        if limit == SERVICE:
+            system = self.service.system if self.service else System.SINGLE_120_240
+        else:
+            system = self.panels[limit.removeprefix("converter ")].system
+        return 2 if system is System.SINGLE_120_240 else 3
+
+    def _amperes_of_a_line(self, limit: str, on_lines: int) -> Decimal:
+        """A line has all amperes of a load on it: what that is as if every line had them, for a volt-ampere."""
+        if self._lines_of(limit) == 2:
+            return Decimal(2)
+        to_neutral = 120 if on_lines == 1 else 208
+        return line_va(System.WYE_120_208, Decimal(1)) / to_neutral
+
+    def _plate_va(self, converter: str) -> int:
+        """All that a converter takes, by the input current on its plate."""
+        part = self.facts.parts[self.gear[converter].part or ""].attributes
+        return up(Decimal(str(part["input_a"])) * Decimal(str(part["volts"])))
 
     def _poles(self, name: str, panel: str) -> int:
         gear = self.gear[name]
@@ -1225,19 +1274,20 @@ class PlainRules:
         load = load_of(entry)
         return up(draw_va(load, load_current_a(load)[0]))
 
-    def _above(self, panel: str) -> list[tuple[str, Decimal]]:
-        """What a load passes on its way to the street, and what a converter's losses make of it."""
-        passed, factor = [], Decimal(1)
+    def _above(self, panel: str) -> list[tuple[str, Decimal, str]]:
+        """What a load passes on its way to the street, what a converter's losses make of it, and that converter."""
+        passed, factor, converter = [], Decimal(1), ""
         while panel != SERVICE:
             gear = self.gear.get(panel)
-            passed.append((panel, factor))
+            passed.append((panel, factor, converter))
             if gear is not None and gear.kind is GearKind.CONVERTER:
-                passed.append((f"converter {panel}", factor))
+                passed.append((f"converter {panel}", factor, converter))
+                converter = panel
                 factor /= Decimal(str(self.facts.parts[gear.part or ""].attributes["efficiency"]))
             if gear is not None and gear.kind is GearKind.UTILITY:
                 return passed
             panel = self.panels[panel].fed_from
-        return [*passed, (SERVICE, factor)]
+        return [*passed, (SERVICE, factor, converter)]
 
     def _limits(self, have: Have) -> dict[str, int]:
         """Volt-amperes left on everything that is there."""
@@ -1247,47 +1297,98 @@ class PlainRules:
             peak = self.service.measured_peak
             taken_a = peak.amps_a * Decimal("1.25") if peak else self.service.other_load_a
             system = self.service.system
-            left[SERVICE] = down(line_va(system, max(amps))) - up(line_va(system, taken_a))
+            left[SERVICE] = down(line_va(system, max(amps) + rounding_a(system))) - up(
+                line_va(system, taken_a)
+            )
         for name, panel in self.panels.items():
             gear = self.gear.get(name)
             if panel.rating_a is not None:
-                left[name] = down(line_va(panel.system, panel.rating_a)) - up(
+                left[name] = down(line_va(panel.system, panel.rating_a + rounding_a(panel.system))) - up(
                     line_va(panel.system, panel.other_a)
                 )
             if gear is not None and gear.kind is GearKind.CONVERTER:
                 output_a = Decimal(str(self.facts.parts[gear.part or ""].attributes["output_a"]))
-                left[f"converter {name}"] = down(line_va(panel.system, output_a))
+                left[f"converter {name}"] = down(line_va(panel.system, output_a + rounding_a(panel.system)))
         return left
 
-    def _demand(self, limit: str, loads: list[tuple[Stand, int]], have: Have) -> int:
-        """The heaviest set that may run at once (220.60), a quarter more of its largest motor (430.24)."""
-        sets = self.service.at_once if self.service and self.service.at_once else [[]]
-        named = {name for names in sets for name in names}
-        return max(
-            self._together(
-                [e for e in loads if e[0].machine not in named or e[0].machine in names], limit, have
+    def _demand(self, limit: str, loads: list[Hanging], idle: dict[str, int], have: Have) -> int:
+        """The worst line when one-pole circuits are put on lines in the best of all ways, each of which is tried."""
+        lines = self._lines_of(limit)
+        choices = [list(combinations(range(lines), hanging.on_lines)) for hanging in loads]
+        return min(
+            max(
+                self._on_line(
+                    [h for h, on in zip(loads, chosen, strict=True) if line in on],
+                    limit,
+                    idle,
+                    have,
+                )
+                for line in range(lines)
             )
-            for names in sets
+            for chosen in product(*choices)
         )
 
-    def _together(self, loads: list[tuple[Stand, int]], limit: str, have: Have) -> int:
+    def _on_line(self, loads: list[Hanging], limit: str, idle: dict[str, int], have: Have) -> int:
+        """The heaviest set that may run at once (220.60), whichever of its motors is the largest (430.24)."""
         machines = self.facts.machines
-        turns: dict[str, list[int]] = {}
-        for stand, va in loads:
-            alone = f"only number {stand.number}"
-            turns.setdefault(machines[stand.machine].takes_turns or alone, []).append(va)
-        total = sum(max(group) for group in turns.values())
-        motors = [va for stand, va in loads if machines[stand.machine].motor]
-        total += max((up(Decimal(va) / 4) for va in motors), default=0)
-        for name, gear in self.gear.items():
-            if limit == SERVICE and gear.kind is GearKind.MANAGER and have.get(name):
-                assert self.service is not None
-                held = [va for stand, va in loads if self._held(gear, stand.machine)]
-                total -= max(sum(held) - down(line_va(self.service.system, gear.holds_to_a or Decimal(0))), 0)
-        return total
+        sets = self.service.at_once if self.service and self.service.at_once else [[]]
+        named = {name for names in sets for name in names if not machines[name].starts_by_itself}
+        found = []
+        for names in sets:
+            running = [h for h in loads if h.machine not in named or h.machine in names]
+            for starter in [None, *(h for h in running if h.quarter)]:
+                found.append(self._together(running, starter, limit, idle, have))
+        return max(found)
 
-    def _held(self, gear: Gear, machine: str) -> bool:
-        return machine in (gear.machines or ()) and self.facts.machines[machine].takes_turns is None
+    def _together(
+        self, loads: list[Hanging], starter: Hanging | None, limit: str, idle: dict[str, int], have: Have
+    ) -> int:
+        total = 0
+        for allowed, members in self._promised():
+            those = sorted(h.va for h in loads if h.machine in members)
+            total += sum(those[-allowed:])
+        plain = [h for h in loads if not self._in_a_promise(h.machine)]
+        total += sum(h.va for h in plain) + sum(idle.values()) + (starter.quarter if starter else 0)
+        holders: list[tuple[set[int], int]] = []
+        for name, gear in self.gear.items():
+            if not have.get(name):
+                continue
+            if limit == SERVICE and gear.kind is GearKind.MANAGER:
+                assert self.service is not None
+                held = [h for h in plain if h.machine in (gear.machines or ())]
+                most = down(line_va(self.service.system, gear.holds_to_a or Decimal(0)))
+                holders.append(({h.number for h in held}, sum(h.va for h in held) - most))
+            if gear.kind is GearKind.CONVERTER and limit in {
+                above for above, _, _ in self._above(gear.fed_from or "")
+            }:
+                held = [h for h in plain if h.converter == name]
+                more = idle.get(name, 0)
+                if starter is not None and starter.converter == name:
+                    more += starter.quarter
+                holders.append(
+                    ({h.number for h in held}, sum(h.va for h in held) + more - self._plate_va(name))
+                )
+        return total - max(
+            sum(max(off, 0) for _, off in chosen)
+            for size in range(len(holders) + 1)
+            for chosen in combinations(holders, size)
+            if all(not one & other for (one, _), (other, _) in combinations(chosen, 2))
+        )
+
+    def _promised(self) -> list[tuple[int, set[str]]]:
+        """How many of which machines ever run at once; none of those that start by themselves."""
+        machines = self.facts.machines
+        words = {m.takes_turns for m in machines.values() if m.takes_turns is not None}
+        found = [
+            (1, {name for name, m in machines.items() if m.takes_turns == word}) for word in sorted(words)
+        ]
+        if self.service is not None:
+            found += [(most.count, set(most.of)) for most in self.service.at_most]
+        own = {name for name, m in machines.items() if m.starts_by_itself}
+        return [(count, members - own) for count, members in found]
+
+    def _in_a_promise(self, machine: str) -> bool:
+        return any(machine in members for _, members in self._promised())
 
 
 # the whole choice -------------------------------------------------------------------------------------

@@ -1,0 +1,150 @@
+"""What to know beside the loads: what the next load triggers, lines in balance, two converters, panels without routes."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from costplan.circuits.capacity import limit_owner, output_of
+from costplan.circuits.facts import Facts
+from costplan.model import converters
+from costplan.model.gear import GearKind
+from costplan.model.money import format_cents
+from costplan.model.routes import add_routes, reaches_nothing
+from costplan.model.spelled_out import placed
+from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.plans.holding import written
+from costplan.plans.ledger import Moment
+from costplan.plans.next_step import NextStep, Room, next_steps
+from costplan.plans.ranking import Ranked
+from costplan.reports.tables import table, wrapped
+
+BALANCE = (
+    "circuits on one line are taken as spread over the lines as well as they go: ask which line each is on"
+)
+
+
+MOTOR = "or a motor: the largest single one that may be added, with a quarter more where it is the largest of all (430.24)"
+
+
+def line_amperes(system: System, va: int) -> Decimal:
+    """Volt-amperes as amperes of a system's lines."""
+    return Decimal(va) / LINE_VOLTS[system] / (Decimal(3).sqrt() if phases(system) == 3 else 1)
+
+
+def step_table(facts: Facts, ranked: Ranked, moment: Moment) -> str:
+    """What the next load triggers, a row for each limit; empty where there is no limit."""
+    rows = [_step(step, moment) for step in next_steps(facts, ranked)]
+    headers = ["what carries it", "load left today", "or a motor", "least in later years", "more needs"]
+    return table(headers, rows, set()) + f"\n{MOTOR}" if rows else ""
+
+
+def _step(step: NextStep, moment: Moment) -> list[str]:
+    system = moment.capacity.system(step.limit)
+    needs = "no upgrade on offer: ask for a quote"
+    if step.upgrade is not None:
+        cents = step.upgrade.cents
+        price = "which lacks a price" if cents is None else f"{format_cents(cents)} put in by itself today"
+        needs = f"{step.upgrade.name}, {price}"
+    later = "no less"
+    if step.least is not None:
+        least, motor = _figures(step.least, system)
+        later = f"{least}, a motor of {motor}: year {step.least.year}, {step.least.scenario}"
+    return [step.limit, *_figures(step.today, system), wrapped(later, 36), wrapped(needs, 40)]
+
+
+def _figures(room: Room, system: System) -> tuple[str, str]:
+    return (
+        f"{line_amperes(system, max(room.left.left_va, 0)):.1f} A",
+        f"{line_amperes(system, room.motor_va):.1f} A",
+    )
+
+
+def balance_line(moment: Moment) -> str:
+    """The load of each line where some circuits are not on all of them; empty where all are."""
+    uneven = []
+    for limit in moment.limits():
+        lines = moment.capacity.lines(limit.limit)
+        if any(draw.on_some(lines) for draw in moment.on_limit(limit.limit)):
+            system = moment.capacity.system(limit.limit)
+            shown = " / ".join(f"{line_amperes(system, va):.1f}" for va in limit.lines_va)
+            uneven.append(f"{limit.limit} {shown} A")
+    return f"Lines: {'; '.join(uneven)}; {BALANCE}." if uneven else ""
+
+
+def self_starters(facts: Facts, moment: Moment) -> str:
+    """Machines that count always, since no promise holds them back."""
+    found = [entry.machine for entry in moment.powered if facts.machines[entry.machine].starts_by_itself]
+    names = list(dict.fromkeys(written(facts, name) for name in found))
+    if not names:
+        return ""
+    verb = "starts" if len(names) == 1 else "start"
+    return f"Counted always, since {', '.join(names)} {verb} without anybody: a promise is no interlock."
+
+
+def why_two_converters(facts: Facts, moment: Moment) -> list[str]:
+    """Why one converter of the plan would not do for all that hang behind converters, a sentence for each."""
+    there = [name for name, (gear, _) in moment.gear.items() if gear.gear.kind is GearKind.CONVERTER]
+    behind = [entry for entry in moment.powered if _converter_of(facts, entry.standing.panel) in there]
+    if len({_converter_of(facts, entry.standing.panel) for entry in behind}) < 2:
+        return []
+    found = []
+    for name in there:
+        why = "; ".join(_short_of(facts, moment, name))
+        if why:
+            found.append(f"{name} alone would not do: {why}.")
+        else:
+            found.append(
+                f"{name} alone would carry all of them; two cost less here, by their runs and losses: ask whether "
+                "one would be liked better."
+            )
+    return ["More than one converter is at work.", *found]
+
+
+def _converter_of(facts: Facts, panel: str) -> str:
+    above = [gear.name for gear, _ in facts.converters_above(panel)]
+    return above[0] if above else ""
+
+
+def _short_of(facts: Facts, moment: Moment, converter: str) -> Iterator[str]:
+    """What a converter has too little of for all machines behind converters."""
+    part = facts.parts[facts.gear[converter].part or ""]
+    behind = [entry for entry in moment.powered if _converter_of(facts, entry.standing.panel)]
+    for entry in behind:
+        machine = facts.machines[entry.machine]
+        why = converters.refuses(part, machine.hp, machine.power_needed, motor=machine.motor)
+        if why is not None:
+            yield f"it {why} ({written(facts, entry.machine)})"
+    capacity = moment.capacity
+    moved = capacity.by_limit(
+        (entry.machine, converter, entry.standing.draw_va, entry.standing.poles, entry.count)
+        for entry in behind
+    )
+    for limit, draws in moved.items():
+        if limit_owner(limit) != converter:
+            continue
+        asked_va = capacity.balance(draws, [], {}, capacity.lines(limit)).worst_va
+        most_va = capacity.limits[limit].free_va
+        if asked_va <= most_va:
+            continue
+        if capacity.limits[limit].counts_machines:
+            yield f"it runs {most_va} at once, and they are {asked_va}"
+            continue
+        asked, most = (f"{line_amperes(capacity.system(limit), va):.1f}" for va in (asked_va, most_va))
+        what = "output" if limit == output_of(converter) else "panel"
+        yield (
+            f"its {what} carries {most} A, and with all that may run at once they draw {asked} A, a quarter of the "
+            "largest motor among it (at_most: of the service, where fewer run at once)"
+        )
+    room = next((room for room in moment.panels() if room.panel == converter), None)
+    poles = sum(entry.standing.poles * entry.count for entry in behind if entry.standing.panel != converter)
+    if room is not None and room.left < poles:
+        yield f"its panel has {room.left} poles left, and the others take {poles}"
+
+
+def unreached(facts: Facts) -> list[str]:
+    """Panels that could feed nothing since no length from them is known, a sentence for each."""
+    shop = placed(facts.written)
+    return [
+        f"{gear.name} can feed nothing, since no length from it is known: {add_routes(gear.name)}."
+        for gear in shop.gear
+        if gear.brings_panel and reaches_nothing(shop, gear.name, gear.at)
+    ]
