@@ -16,10 +16,21 @@ from costplan.circuits.needs import (
     StockNeed,
     make_spec,
 )
-from costplan.circuits.run_parts import breaker_need, conduit_size, disconnect_need, wiring_needs
+from costplan.circuits.run_parts import (
+    PROTECTED_END,
+    RUN_RECIPE,
+    WIRING,
+    breaker_need,
+    conduit_size,
+    disconnect_need,
+    protected_end,
+    receptacle_need,
+    wiring_needs,
+)
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import Supplied, draw_va, supplied
+from costplan.circuits.walls import kept_out_at, lays_nonmetallic
 from costplan.circuits.ways import Way, feeds
 from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
@@ -28,20 +39,6 @@ from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
 from costplan.standards import receptacles
 
-WIRING = {
-    Method.WALL: Wiring.CABLE,
-    Method.CONDUIT: Wiring.CONDUIT,
-    Method.ARMORED: Wiring.ARMORED,
-    Method.CEILING: Wiring.ARMORED,
-    Method.CORD: Wiring.ARMORED,
-}
-RUN_RECIPE = {
-    Method.WALL: "wall drop",
-    Method.CONDUIT: "conduit drop",
-    Method.ARMORED: "armored drop",
-    Method.CEILING: "ceiling outlet",
-    Method.CORD: "outlet beside panel",
-}
 KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
 """What a cord or pendant hangs from."""
 OWN_PLUG = "plug of a machine"
@@ -168,12 +165,13 @@ class Builder:
         run_total_ft = self.run_ft(panel, standing)
         wiring, family = WIRING[way.method], str(way.family) if way.family else None
         route_ft = self._lengths(panel, standing)[0]
-        size = sized(load, wiring, family, route_ft, facts.rules)
+        rules = facts.rules_at(self.outlet_space(panel, standing.place))
+        size = sized(load, wiring, family, route_ft, rules, at_receptacle=way.ground_fault_receptacle)
         cord_size = None
         cable = None
         if cord_ft is not None:
             at_machine = self._family_at_machine(load)
-            cord_size = sized(load, Wiring.CORD, at_machine, cord_ft + route_ft, facts.rules, size.breaker_a)
+            cord_size = sized(load, Wiring.CORD, at_machine, cord_ft + route_ft, rules, size.breaker_a)
             cable = Item(self._cord_spec(cord_size), cord_ft)
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
@@ -232,6 +230,10 @@ class Builder:
             return self.facts.slowed_at_panel(panel)
         return self.facts.slowed(place, panel, along=True)
 
+    def outlet_space(self, panel: str, place: str) -> str:
+        """The place whose rules hold for the outlet that serves a machine at a place: the panel's, where it is beside that."""
+        return self.facts.place_of_panel(panel) if self.way.method is Method.CORD else place
+
     def _starts(self, panel: str, load: Load) -> None:
         """Raises CannotSizeError when a converter above the panel cannot start the motor."""
         for gear, part in self.facts.converters_above(panel):
@@ -276,7 +278,7 @@ class Builder:
     def _receptacle(self, panel: str, size: CircuitSize, load: Load) -> Need:
         if self.way.hard_wired:
             return disconnect_need(self.facts, panel, size, load)
-        return Need(make_spec("receptacle", {"configuration": size.configuration or ""}), 1)
+        return receptacle_need(size)
 
     def _outlet(
         self,
@@ -314,6 +316,8 @@ class Builder:
             "protects": int(size.ground_fault),
             "disconnect": disconnect_a(end),
         }
+        if protected_end(end):
+            thin[PROTECTED_END] = 1
         item = Item(make_spec("outlet", key, dict(thin), {"breaker": sizes[1]}))
         made = StockNeed(
             item,
@@ -322,8 +326,14 @@ class Builder:
             shared_by=self._shared_by(panel),
             along=comes_along(item, breaker),
             ends=self._ends_of_run(panel, size, end, breaker, slowed),
+            found_only=self._only_found(panel, standing.place),
         )
         return self.wearing(made, slowed)
+
+    def _only_found(self, panel: str, place: str) -> bool:
+        """Whether no such run may be laid there anew, so that only one that is there can serve."""
+        laid = lays_nonmetallic(self.facts, self.machine, self.way.method)
+        return laid and kept_out_at(self.facts, panel, place) is not None
 
     def _ends_of_run(
         self, panel: str, size: CircuitSize, end: Need, breaker: StockNeed, slowed: Slowed
@@ -358,6 +368,8 @@ class Builder:
             "protects": int(dict(breaker.equal)["ground_fault"] == "true"),
             "disconnect": disconnect_a(circuit.receptacle),
         }
+        if protected_end(circuit.receptacle):
+            low[PROTECTED_END] = 1
         return Item(make_spec("outlet", dict(equal), low, {"breaker": dict(breaker.at_most)["rating_a"]}))
 
     def _breaker(self, standing: Standing, panel: str, size: CircuitSize, at_most_a: int) -> StockNeed:
@@ -454,7 +466,11 @@ def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockN
         and low["protects"] >= least["protects"]
         and not wanted.along
     )
-    fits = mine["end"] == asked["end"] and low["disconnect"] >= least["disconnect"]
+    fits = (
+        mine["end"] == asked["end"]
+        and low["disconnect"] >= least["disconnect"]
+        and low.get(PROTECTED_END, 0) >= least.get(PROTECTED_END, 0)
+    )
     changed = () if fits and not worn else (receptacle,)
     return changed if breaker_serves else (*changed, breaker)
 

@@ -28,6 +28,7 @@ from costplan.circuits.circuit import (
 )
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Change, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
+from costplan.circuits.run_parts import PROTECTED_END, protected_end
 from costplan.circuits.shelf import part_there
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.supply import Supplied
@@ -96,7 +97,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
     """The present circuit in the terms of the wanted one, so that the two can be compared."""
     place = now.place or builder.machine.at
     outlet_place = where_outlet_is(now.method, now.panel, place)
-    end = _end(builder, now)
+    end = _end(builder, now, wanted)
     size = replace(
         wanted.size,
         poles=now.poles,
@@ -151,9 +152,12 @@ def _drive(builder: Builder, now: Present, wanted: Circuit) -> StockNeed | None:
     return builder.wearing(StockNeed(item, Bundle((Need(item.spec, 1),))), wanted.machine_slowed)
 
 
-def _end(builder: Builder, now: Present) -> Need:
+def _end(builder: Builder, now: Present, wanted: Circuit) -> Need:
+    """The receptacle or disconnect that is there; like its breaker it is taken to protect people where its place asks."""
     if now.configuration is None:
         return Need(_disconnect_spec(now, builder.facts.line_volts(now.panel)), 1)
+    if protected_end(wanted.receptacle) and now.configuration == wanted.size.configuration:
+        return wanted.receptacle
     return Need(make_spec("receptacle", {"configuration": now.configuration}), 1)
 
 
@@ -185,6 +189,7 @@ def _idle(facts: Facts, outlet: Installed) -> Return:
                 "conductors": size.conductors,
                 "breaker": size.breaker_a,
                 "protects": 1,
+                PROTECTED_END: 1,
                 "disconnect": 0,
             },
             {"breaker": size.breaker_a},

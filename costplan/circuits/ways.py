@@ -26,7 +26,8 @@ class Way:
     away today and has none. `sized_by` is the drive that is there for which the circuit is made, a part, empty for the
     smallest on sale; `swaps_drive` that the drive it has today is given up, too. `first_cord_ft` is the length of a cord
     that is there, taken as it is though it is longer than the first place asks for, 0 for no longer than that;
-    `exchanges` that at every move its cord is given up for another, or for itself.
+    `exchanges` that at every move its cord is given up for another, or for itself. `ground_fault_receptacle` says that
+    where ground-fault protection is needed at 120 V, a receptacle that has it is put in instead of such a breaker.
     """
 
     method: Method
@@ -45,6 +46,7 @@ class Way:
     swaps_drive: bool = False
     first_cord_ft: int = 0
     exchanges: bool = False
+    ground_fault_receptacle: bool = False
 
     @property
     def as_built(self) -> "Way":
@@ -97,6 +99,7 @@ class Way:
             "moved along": self.relocated,
             f"at first a cord of {self.first_cord_ft} ft": self.first_cord_ft,
             f"for the drive {self.sized_by}": self.sized_by,
+            "ground-fault receptacle": self.ground_fault_receptacle,
         }
         return ", ".join([*words, *(word for word, holds in said.items() if holds)])
 

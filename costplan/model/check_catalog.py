@@ -21,7 +21,7 @@ from costplan.model.catalog import (
 from costplan.model.labor import Role
 from costplan.model.pair import Pair, Rule, dollars, unknown
 from costplan.model.quoted import quotes_only
-from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, WHY_ASKED
+from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, INCHES, MAY_STATE, WHY_ASKED
 from costplan.standards.receptacles import iec_code
 
 OLDEST_PRICE = timedelta(days=180)
@@ -46,6 +46,8 @@ _NUMBERS = frozenset(
         "tandems",
     }
 )
+LARGEST_JACKET_IN = 4
+"""No flexible cord is thicker, so that a figure in millimeters is found out; common practice, no source."""
 _YES_NO = frozenset({"ground_fault"})
 _WIRE_SIZES = frozenset({"awg", "ground_awg"})
 _LISTS = (
@@ -117,7 +119,7 @@ def kinds_state_what_is_asked(pair: Pair) -> Iterator[Problem]:
             listed = ", ".join((*kind.attributes, asked))
             mend = f"write attributes: [{listed}], and {asked} for each {kind.kind} in parts.yaml"
             yield pair.in_file("kinds.yaml", "kind-attribute-missing", ("kinds", index), message, mend)
-        marks = sorted(HORSEPOWER_MARKS) if kind.kind == "disconnect" else []
+        marks = MAY_STATE.get(kind.kind, ())
         for place, name in enumerate(kind.may_state):
             if name not in marks:
                 message = f'is "{name}", which nothing asks of a part that states it'
@@ -145,6 +147,13 @@ def _attributes(pair: Pair, part: Part, kind: Kind, trail: Trail) -> Iterator[Pr
 def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str] | None:
     """Message and mend when an attribute that is compared by size, or looked up, is not written so."""
     shown = str(value).lower() if isinstance(value, bool) else f'"{value}"'
+    if name in INCHES:
+        number = isinstance(value, Decimal) and not isinstance(value, bool)
+        if not number or not 0 < Decimal(value) <= LARGEST_JACKET_IN:
+            return (
+                f"is {shown}, not a diameter in inches",
+                f"write a bare number up to {LARGEST_JACKET_IN}, as 0.60",
+            )
     if name in _NUMBERS | HORSEPOWER_MARKS and (isinstance(value, bool) or not isinstance(value, Decimal)):
         return f"is {shown}, not a number", "write the bare number, without a unit"
     if name in _YES_NO and not isinstance(value, bool):

@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import KIT_RECIPE, RUN_RECIPE, WIRING, Circuit, where_outlet_is
+from costplan.circuits.circuit import KIT_RECIPE, Circuit, where_outlet_is
 from costplan.circuits.facts import Facts
+from costplan.circuits.run_parts import RUN_RECIPE, WIRING
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
 from costplan.model.ratings import mark_words
@@ -202,7 +203,8 @@ def _outlet(circuit: Circuit, method: Method) -> str:
     where = " at the ceiling" if method is Method.CEILING else ""
     if size.configuration is None:
         return _disconnect(circuit)
-    return f"{end_words(size.configuration)}{where}"
+    fault = "ground-fault " if size.ground_fault_receptacle else ""
+    return f"{fault}{end_words(size.configuration)}{where}"
 
 
 def _disconnect(circuit: Circuit) -> str:

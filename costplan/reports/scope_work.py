@@ -256,7 +256,7 @@ class Details:
 def protected(facts: Facts, machine: str, way: Way, circuit: Circuit) -> str:
     """The receptacle of a circuit in words; empty where it has none, or its protection is decided."""
     size = circuit.size
-    if size.configuration is None or size.ground_fault:
+    if size.configuration is None or size.protected:
         return ""
     where = circuit.outlet_place if way.method is Method.CORD else f"at {circuit.outlet_place}"
     return f"{where} ({written(facts, machine)}, {size.configuration})"

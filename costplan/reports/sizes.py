@@ -145,7 +145,8 @@ def _not_built(bench: Bench, machine: Machine, known: set[str]) -> list[str]:
 
 def _short(size: CircuitSize) -> str:
     protection = "ground-fault breaker" if size.ground_fault else "breaker"
-    end = f"{size.configuration}, " if size.configuration else ""
+    kind = "ground-fault receptacle " if size.ground_fault_receptacle else ""
+    end = f"{kind}{size.configuration}, " if size.configuration else ""
     return (
         f"{size.breaker_a} A {size.poles}-pole {protection}, {size.awg} AWG, {size.conductors} conductors, "
         f"{size.grounding_awg} AWG ground, {end}drop {size.voltage_drop * 100:.1f} %{_flag(size)}"
