@@ -75,7 +75,7 @@ def planned(
         [machine],
         panels=[panel],
         routes=[{"from": "panel", "to": "bench A", "fixed": feet, "cord": feet}],
-        building={"patching": False},
+        building={"patching": False, "construction": "type V", "finished_walls": True},
         **more,
     )
     return compare(Facts(shop, catalog or demo()), plans=1)
