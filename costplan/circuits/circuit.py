@@ -35,6 +35,7 @@ from costplan.circuits.ways import Way, feeds
 from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service
+from costplan.model.ratings import JACKET_IN
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
 from costplan.standards import receptacles
@@ -148,8 +149,10 @@ class Builder:
             )
         return min(able, key=lambda name: (self.facts.routes.fixed_ft(name, self.machine.at), name))
 
-    def _build(self, standing: Standing, *, first: bool = False) -> Circuit:
+    def _build(self, standing: Standing, *, first: bool = False, outlet_at: str = "") -> Circuit:
         """The whole circuit at a standing, the `first` with the cord that the way begins with.
+
+        `outlet_at` is the place whose rules hold for its outlet, where that is not the standing's.
 
         Raises CannotSizeError and NoRouteError.
         """
@@ -165,7 +168,7 @@ class Builder:
         run_total_ft = self.run_ft(panel, standing)
         wiring, family = WIRING[way.method], str(way.family) if way.family else None
         route_ft = self._lengths(panel, standing)[0]
-        rules = facts.rules_at(self.outlet_space(panel, standing.place))
+        rules = facts.rules_at(outlet_at or self.outlet_space(panel, standing.place))
         size = sized(load, wiring, family, route_ft, rules, at_receptacle=way.ground_fault_receptacle)
         cord_size = None
         cable = None
@@ -199,7 +202,7 @@ class Builder:
             breaker=breaker,
             cable=cable,
             cord_size=cord_size,
-            machine_plug=_machine_plug(load, cord_size or size),
+            machine_plug=None if way.wired_in else _machine_plug(load, cord_size or size),
             reach_ft=self.reach_ft(),
             supplied=fed,
             run_ft=run_total_ft,
@@ -268,12 +271,12 @@ class Builder:
 
     def _cord_spec(self, size: CircuitSize) -> Spec:
         wires = max(size.wires, 4) if self.way.spare_conductor else size.wires
-        return make_spec(
-            "cord",
-            {"service": "hard"} if self.way.service is Service.HARD else {},
-            {"awg": size.awg, "conductors": wires, "volts": size.cord_volts_at_least},
-            {"awg": size.awg_at_most},
-        )
+        low: dict[str, Attribute] = {"awg": size.awg, "conductors": wires, "volts": size.cord_volts_at_least}
+        high: dict[str, Attribute] = {"awg": size.awg_at_most}
+        if self.way.grip_in is not None:
+            low[JACKET_IN], high[JACKET_IN] = self.way.grip_in
+        hard: dict[str, Attribute] = {"service": "hard"} if self.way.service is Service.HARD else {}
+        return make_spec("cord", hard, low, high)
 
     def _receptacle(self, panel: str, size: CircuitSize, load: Load) -> Need:
         if self.way.hard_wired:

@@ -72,7 +72,8 @@ def begin(builder: Builder, standing: Standing) -> Beginning:
 
 def keeps(way: Way, now: Present) -> bool:
     """Whether what is there can be kept, altered piece by piece: the same kind of run with the same kind of ending."""
-    return now.method is way.method and (now.configuration is None) == way.hard_wired
+    same = now.method is way.method and (now.configuration is None) == way.hard_wired
+    return same and not way.wired_in
 
 
 def gone(builder: Builder, standing: Standing, why: str) -> Beginning:
@@ -89,7 +90,7 @@ def gone(builder: Builder, standing: Standing, why: str) -> Beginning:
 
 
 def _old_builder(builder: Builder, now: Present) -> Builder:
-    way = replace(builder.way, method=now.method, panel=now.panel)
+    way = replace(builder.way, method=now.method, panel=now.panel, wired_in=False, grip_in=None)
     return Builder(builder.facts, builder.machine, way)
 
 

@@ -21,7 +21,7 @@ def cable_kept_out(facts: Facts, machine: Machine, way: Way, places: Iterable[st
     for place in places:
         reason = kept_out_at(facts, way.panel, place)
         if reason is not None and not runs_there(facts, way.method, place):
-            return f"{_at(facts, place)}{reason}"
+            return reason
     return None
 
 
@@ -34,8 +34,15 @@ def lays_nonmetallic(facts: Facts, machine: Machine, method: Method) -> bool:
 
 def kept_out_at(facts: Facts, panel: str, place: str) -> str | None:
     """Why no nonmetallic cable goes from a panel to a place: each foot obeys the place it lies in."""
-    ends = (place, facts.place_of_panel(panel))
-    return next((reason for end in ends if (reason := cable_refused(facts.space_at(end)))), None)
+    reason = cable_refused(facts.space_at(place))
+    if reason is not None:
+        return f"{_at(facts, place)}{reason}"
+    start = facts.place_of_panel(panel)
+    reason = cable_refused(facts.space_at(start))
+    if reason is None:
+        return None
+    where = f"from {panel} at {start}" if start else f"from {panel}, whose place is not said"
+    return f"{where}: {reason}"
 
 
 def runs_there(facts: Facts, method: Method, place: str) -> bool:

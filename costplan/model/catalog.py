@@ -335,6 +335,9 @@ GEAR_RECIPE_NAMES = (
 MOVED_DROP_RECIPES = ("move wall drop", "move conduit drop", "move armored drop", "move ceiling outlet")
 """What moving an outlet takes, in place of a new run; a catalog has them only where that can be had."""
 
+INTO_MACHINE = "cord into machine"
+"""What wiring a cord into a machine takes, its grip among it; without it no cord from beside the panel is wired in."""
+
 RENEW = "renew "
 """Begins the name of a recipe of replacing one worn part, followed by its kind: `renew receptacle`."""
 RENEWED_BY = {

@@ -10,6 +10,7 @@ from costplan.files.yaml_reader import Trail
 from costplan.model.amending import misfits
 from costplan.model.catalog import (
     GEAR_RECIPE_NAMES,
+    INTO_MACHINE,
     MOVED_DROP_RECIPES,
     RECIPE_NAMES,
     RENEW,
@@ -192,7 +193,7 @@ def recipes_are_known(pair: Pair) -> Iterator[Problem]:
 
 def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
     """Recipes have known names, and none is missing."""
-    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES, *MOVED_DROP_RECIPES)
+    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES, *MOVED_DROP_RECIPES, INTO_MACHINE)
     kinds = pair.kinds()
     for complain, trail, name, _ in pair.recipes():
         if name.startswith(RENEW):

@@ -7,11 +7,13 @@ from functools import cached_property
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
+from costplan.circuits.grips import grips_for
 from costplan.circuits.present import keeps
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.supply import other_drives, supplies_known
 from costplan.circuits.walls import cable_kept_out
-from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
+from costplan.circuits.ways import Way, all_ways, load_of, may_be_wired_in, refusal, sources
+from costplan.model.catalog import INTO_MACHINE
 from costplan.model.choices import RUNS, Method, Supply
 from costplan.model.events import Scenario
 from costplan.model.layouts import MovedToday, TakenAway
@@ -182,6 +184,9 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     ways = list(all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate))
     now = machine.now
     others = facts.shop.machines
+    if may_be_wired_in(machine) and facts.has_recipe(INTO_MACHINE, machine):
+        ways += [replace(way, wired_in=True) for way in ways if way.method is Method.CORD]
+    ways = [each for way in ways for each in _gripped(facts, machine, way, fate)]
     if now is not None and (facts.shop.installed or any(_may_exchange(machine, now, o) for o in others)):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
     if moves and facts.cord_lengths_there:
@@ -200,6 +205,18 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     if now is not None and now.drive is not None and _may_exchange_drives(facts, machine):
         ways += [replace(way, swaps_drive=True) for way in ways if way.supply is Supply.DRIVE]
     return sorted(ways, key=repr)
+
+
+def _gripped(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> list[Way]:
+    """The way, by each grip that may hold its cord where that goes into the machine."""
+    first = next((standing for life in fate.values() for standing in life.standings), None)
+    if not way.into_machine or first is None or not facts.has_recipe(INTO_MACHINE, machine):
+        return [way]
+    try:
+        cord = Builder(facts, machine, way).build(first).cable
+    except (CannotSizeError, NoRouteError):
+        return [way]
+    return [way] if cord is None else list(grips_for(facts, machine, way, cord.spec))
 
 
 def _protected(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> bool:

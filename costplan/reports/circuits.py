@@ -230,7 +230,8 @@ def _cord(facts: Facts, powered: Powered) -> str:
     if circuit.cable is not None and circuit.cord_size is not None:
         wires = dict(circuit.cable.spec.at_least).get("conductors", Decimal(circuit.cord_size.wires))
         size = f"{wires:f} × {circuit.cord_size.awg} AWG with the ground"
-        words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}{_come_by(facts, powered)}")
+        wired = ", wired into the machine" if powered.way.wired_in else ""
+        words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}{wired}{_come_by(facts, powered)}")
     if circuit.supplied.device is not None:
         words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
     return "; ".join(words)
