@@ -9,6 +9,7 @@ from costplan.model import (
     check_jobs,
     check_labor,
     check_layouts,
+    check_places,
     check_plates,
     check_quotes,
     check_rooms,
@@ -35,6 +36,7 @@ RULES = (
     *check_wear.RULES,
     *check_effects.RULES,
     *check_layouts.RULES,
+    *check_places.RULES,
 )
 """Every rule, in no order that matters."""
 

@@ -36,6 +36,22 @@ class ListedPlace(StrEnum):
     DAMP = "damp"
 
 
+def _known_place(value: object) -> object:
+    words = ("true", "false", *ListedPlace)
+    if isinstance(value, str) and value.strip().lower() not in words:
+        expected = ", ".join(f"'{word}'" for word in words)
+        raise PydanticCustomError("enum", "names no such place", {"expected": expected})
+    return value
+
+
+Listed = Annotated[
+    bool | ListedPlace,
+    BeforeValidator(_known_place),
+    WithJsonSchema({"anyOf": [{"type": "boolean"}, {"type": "string", "enum": list(map(str, ListedPlace))}]}),
+]
+"""Whether NEC 210.8(B) lists a place, or as what."""
+
+
 class Construction(StrEnum):
     """The building code's types of construction, from what cannot burn (I, II) to what can (V)."""
 

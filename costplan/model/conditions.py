@@ -5,7 +5,7 @@ from decimal import Decimal
 from pydantic import Field, field_validator
 
 from costplan.model.base import CurrentA, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
-from costplan.model.choices import Construction, ListedPlace, Occupancy, Run, SurplusRule
+from costplan.model.choices import Construction, Listed, Occupancy, Run, SurplusRule
 
 
 class Growth(Entry):
@@ -45,7 +45,7 @@ class Code(Entry):
     """NEC edition in force, for example 2020. Left out: unknown; the dearer reading is priced and said so."""
     occupancy: Occupancy = Occupancy.COMMERCIAL
     """What the building is to the code."""
-    ground_fault_place: bool | ListedPlace | None = None
+    ground_fault_place: Listed | None = None
     """Outside dwellings: whether the inspector classes the space as one of the places NEC 210.8(B) lists, or which: an
     unfinished basement (listed since 2017), a damp place (2020). Left out: unknown; priced without, and said so."""
     drop_limit: Share = Decimal("0.03")

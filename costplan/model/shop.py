@@ -22,7 +22,7 @@ from costplan.model.catalog import FixedBid, Recipe
 from costplan.model.choices import (
     Construction,
     Family,
-    ListedPlace,
+    Listed,
     LoadKind,
     Occupancy,
     Run,
@@ -97,7 +97,7 @@ class Spot(Entry):
     """What makes work slower here: names of hour_factors, of this file or of labor.yaml."""
     occupancy: Occupancy | None = None
     """What the space here is to the code; left out, as code: says for the shop."""
-    ground_fault_place: bool | ListedPlace | None = None
+    ground_fault_place: Listed | None = None
     """Outside dwellings: whether NEC 210.8(B) lists the space here, or as what; left out, as code: says for the shop."""
     construction: Construction | None = None
     """The type of construction here, I to V; left out, as building: says."""
