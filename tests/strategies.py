@@ -268,6 +268,8 @@ def make_shop(machines: list[Row] | None = None, *, panels: list[Row] | None = N
         "code": {"edition": 2020},
         "building": {
             "patching": False,
+            "construction": "type V",
+            "finished_walls": True,
             "forbid": {"conduit drop": why, "armored drop": why, "ceiling outlet": why},
         },
         "panels": panels,

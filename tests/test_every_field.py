@@ -76,6 +76,13 @@ PLACES = {
     "shop/routes": [],
 }
 OVERHEAD = {"only": ["ceiling outlet"]}
+IN_WALLS = {
+    "kinds/kinds/building cable/nonmetallic": True,
+    "shop/building/construction": "type V",
+    "shop/building/finished_walls": True,
+    "shop/machines/saw/ways": BOTH,
+    "shop/machines/drill/ways": BOTH,
+}
 TWO_PANELS = {
     "shop/panels/+": {
         "name": "second",
@@ -500,6 +507,12 @@ FIELDS: dict[str, Case] = {
     ),
     "Code.ambient_c": c({"shop/code/ambient_c": 50}, other("sizes")),
     "Building.ceiling_height": c({"shop/building/ceiling_height": 14}, dearer, given=PLACES),
+    "Building.construction": c(
+        {"shop/building/construction": "type II"}, other("json", "type II"), given=IN_WALLS
+    ),
+    "Building.finished_walls": c(
+        {"shop/building/finished_walls": False}, other("json", "not laid exposed"), given=IN_WALLS
+    ),
     "Building.forbid": c(
         {"shop/building/forbid": {"cord": "no cords here"}},
         other("json", "no cords here"),
@@ -546,6 +559,16 @@ FIELDS: dict[str, Case] = {
     "Spot.name": c(("bench A", "corner"), other("scope", "corner")),
     "Spot.at": c({"shop/places/0/at": [40, 3]}, other("lines"), given=PLACES),
     "Spot.hour_factors": c({"shop/places/0/hour_factors": ["brick"]}, dearer, given=BRICK),
+    "Spot.occupancy": c({"shop/places/0/occupancy": "dwelling garage"}, dearer),
+    "Spot.ground_fault_place": c({"shop/places/0/ground_fault_place": True}, dearer),
+    "Spot.construction": c(
+        {"shop/places/0/construction": "type II"}, other("json", "at bench A", "type II"), given=IN_WALLS
+    ),
+    "Spot.finished_walls": c(
+        {"shop/places/0/finished_walls": False},
+        other("json", "at bench A", "not laid exposed"),
+        given=IN_WALLS,
+    ),
     "Route.from": c({"shop/routes/0/from": "nowhere"}, asks("route-from")),
     "Route.to": c({"shop/routes/0/to": "nowhere"}, asks("route-to")),
     "Route.fixed": c({"shop/routes/0/fixed": 50}, dearer),
@@ -1080,6 +1103,11 @@ FIELDS: dict[str, Case] = {
             }
         },
     ),
+    "Kind.nonmetallic": c(
+        {"kinds/kinds/building cable/nonmetallic": True},
+        other("json", "the type is not known"),
+        given={"shop/machines/saw/ways": BOTH},
+    ),
     "Kind.portable": c({"kinds/kinds/plug/portable": False}, dearer, given=BARE),
     "Kind.must_be_new": c(
         {"kinds/kinds/plug/must_be_new": True}, dearer, given={**BARE, "offers/+": USED_PLUG}
@@ -1226,6 +1254,30 @@ WITHOUT_EFFECT: dict[str, Case] = {
         "ground-fault-dwelling",
         {"shop/code/ground_fault_place": True},
         given={"shop/code/occupancy": "dwelling garage"},
+    ),
+    "a place of 210.8(B) in a dwelling, of a place": n(
+        "ground-fault-dwelling",
+        {"shop/places/0/ground_fault_place": True},
+        given={"shop/places/0/occupancy": "dwelling garage"},
+    ),
+    **{
+        f"{word} of a place where nobody works": n("place-fact-unused", {f"shop/places/2/{word}": said})
+        for word, said in (
+            ("occupancy", "school"),
+            ("ground_fault_place", False),
+            ("construction", "type V"),
+            ("finished_walls", True),
+        )
+    },
+    "a type of construction in a dwelling": n(
+        "construction-dwelling",
+        {"shop/building/construction": "type V"},
+        given={"shop/code/occupancy": "dwelling garage"},
+    ),
+    "a finish where the type decides": n(
+        "finish-no-cable",
+        {"shop/building/finished_walls": True},
+        given={"shop/building/construction": "type II"},
     ),
     "hours without a price": n("electricity-no-price", {"shop/machines/saw/full_load_hours": 300}),
     "a converter's hours without a price": n("electricity-no-price", {"shop/money": {}}, "geared"),

@@ -19,7 +19,7 @@ from costplan.circuits.ways import all_ways, load_of, refusal, sources
 from costplan.files.problems import render_text
 from costplan.files.yaml_reader import read_yaml
 from costplan.model.catalog import GEAR_RECIPE_NAMES, RECIPE_NAMES, Catalog, Condition, Offer
-from costplan.model.choices import LoadKind
+from costplan.model.choices import LoadKind, Occupancy
 from costplan.model.labor import Role
 from costplan.model.ratings import HORSEPOWER_MARKS
 from costplan.model.routes import NoRouteError
@@ -324,14 +324,14 @@ def test_each_machine_has_an_allowed_way_and_all_its_parts_can_be_bought_new(
 
 DRY = Rules(
     edition=2020,
-    occupancy="commercial",
+    occupancy=Occupancy.COMMERCIAL,
     ground_fault_place=False,
     drop_limit=Decimal("0.05"),
     ambient_c=Decimal(30),
 )
 WET = Rules(
     edition=2020,
-    occupancy="dwelling garage",
+    occupancy=Occupancy.DWELLING_GARAGE,
     ground_fault_place=True,
     drop_limit=Decimal("0.05"),
     ambient_c=Decimal(30),

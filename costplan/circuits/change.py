@@ -17,6 +17,7 @@ from costplan.circuits.circuit import (
     cord_piece,
     device,
 )
+from costplan.circuits.grips import into_machine
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, Spec, StockNeed, make_spec
 from costplan.model.choices import Method
 from costplan.model.installed import protected_to_a
@@ -54,7 +55,7 @@ def leave(builder: Builder, as_is: Circuit, why: str) -> Step:
 
 def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     """The machine moves or is retooled, or the whole shop moves. Raises CannotSizeError, NoRouteError."""
-    wanted = builder.build(standing)
+    wanted = _by_the_outlet_that_stays(builder, as_is, builder.build(standing))
     outlet = _alter_outlet(builder, as_is, wanted)
     cord = _alter_cord(builder, as_is, replace(wanted, outlet_place=outlet.circuit.outlet_place))
     plug = (
@@ -83,6 +84,17 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
         machine_slowed=wanted.machine_slowed,
     )
     return Step(_as_powered(circuit, change), circuit)
+
+
+def _by_the_outlet_that_stays(builder: Builder, as_is: Circuit, wanted: Circuit) -> Circuit:
+    """The circuit wanted, by the rules of the place where the outlet is that stays within reach."""
+    if wanted.outlet_place == as_is.outlet_place or not _in_reach(builder, as_is, wanted):
+        return wanted
+    facts = builder.facts
+    if facts.rules_at(wanted.outlet_place) == facts.rules_at(as_is.outlet_place):
+        return wanted
+    here = builder.build(wanted.standing, outlet_at=as_is.outlet_place)
+    return here if _run_still_serves(builder, as_is, here) else wanted
 
 
 def _as_powered(circuit: Circuit, change: Change) -> Change:
@@ -363,8 +375,12 @@ def _new_cord(builder: Builder, wanted: Circuit) -> Begun:
 
 def _cable(builder: Builder, wanted: Circuit) -> StockNeed:
     assert wanted.cable is not None
-    work = builder.facts.brew(builder.recipe("cord set"), size=wanted.size).slowed(wanted.machine_slowed)
-    return builder.wearing(cord_piece(wanted.cable, work), wanted.machine_slowed)
+    work = builder.facts.brew(builder.recipe("cord set"), size=wanted.size)
+    if builder.way.into_machine:
+        work = work + into_machine(builder.facts, builder.machine, builder.way.grip_in)
+    return builder.wearing(
+        cord_piece(wanted.cable, work.slowed(wanted.machine_slowed)), wanted.machine_slowed
+    )
 
 
 def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ...]:
@@ -373,7 +389,8 @@ def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ..
     work = builder.facts.brew(builder.recipe("cord end"), size=wanted.size).slowed(wanted.machine_slowed)
 
     ends = {Slot.PLUG: configuration}
-    if builder.way.method in (Method.CORD, Method.CEILING) and wanted.cord_size is not None:
+    hangs = builder.way.method in (Method.CORD, Method.CEILING) and not builder.way.wired_in
+    if hangs and wanted.cord_size is not None:
         ends[Slot.CONNECTOR] = wanted.cord_size.configuration or ""
     return tuple((slot, builder.end(slot, said, work, wanted.machine_slowed)) for slot, said in ends.items())
 

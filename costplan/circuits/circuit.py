@@ -17,34 +17,32 @@ from costplan.circuits.needs import (
     make_spec,
 )
 from costplan.circuits.own_cord import plug_suits_cord
-from costplan.circuits.run_parts import breaker_need, conduit_size, disconnect_need, wiring_needs
+from costplan.circuits.run_parts import (
+    PROTECTED_END,
+    RUN_RECIPE,
+    WIRING,
+    breaker_need,
+    conduit_size,
+    disconnect_need,
+    protected_end,
+    receptacle_need,
+    wiring_needs,
+)
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import Supplied, draw_va, supplied, through_transformer
 from costplan.circuits.volts import fed_from
+from costplan.circuits.walls import kept_out_at, lays_nonmetallic
 from costplan.circuits.ways import Way, feeds
 from costplan.circuits.wear import wearing
 from costplan.model import converters
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
+from costplan.model.ratings import JACKET_IN
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
 from costplan.standards import receptacles
 
-WIRING = {
-    Method.WALL: Wiring.CABLE,
-    Method.CONDUIT: Wiring.CONDUIT,
-    Method.ARMORED: Wiring.ARMORED,
-    Method.CEILING: Wiring.ARMORED,
-    Method.CORD: Wiring.ARMORED,
-}
-RUN_RECIPE = {
-    Method.WALL: "wall drop",
-    Method.CONDUIT: "conduit drop",
-    Method.ARMORED: "armored drop",
-    Method.CEILING: "ceiling outlet",
-    Method.CORD: "outlet beside panel",
-}
 KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
 """What a cord or pendant hangs from."""
 OWN_PLUG = "plug of a machine"
@@ -171,8 +169,10 @@ class Builder:
             facts, self.machine, replace(load, phases=asked.phases), way.supply, way.sized_by
         )
 
-    def _build(self, standing: Standing, *, first: bool = False) -> Circuit:
+    def _build(self, standing: Standing, *, first: bool = False, outlet_at: str = "") -> Circuit:
         """The whole circuit at a standing, the `first` with the cord that the way begins with.
+
+        `outlet_at` is the place whose rules hold for its outlet, where that is not the standing's.
 
         Raises CannotSizeError and NoRouteError.
         """
@@ -187,17 +187,18 @@ class Builder:
         run_total_ft = self.run_ft(panel, standing)
         wiring, family = WIRING[way.method], str(way.family) if way.family else None
         route_ft = self._lengths(panel, standing)[0]
-        size = sized(load, wiring, family, route_ft, facts.rules)
+        rules = facts.rules_at(outlet_at or self.outlet_space(panel, standing.place))
+        size = sized(load, wiring, family, route_ft, rules, at_receptacle=way.ground_fault_receptacle)
         cord_size = None
         cable = None
         if cord_ft is not None:
             at_machine = self._family_at_machine(load)
-            cord_size = sized(load, Wiring.CORD, at_machine, cord_ft + route_ft, facts.rules, size.breaker_a)
+            cord_size = sized(load, Wiring.CORD, at_machine, cord_ft + route_ft, rules, size.breaker_a)
             cable = Item(self._cord_spec(cord_size), cord_ft)
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
         )
-        plug = _machine_plug(load, cord_size or size)
+        plug = None if way.wired_in else _machine_plug(load, cord_size or size)
         if way.supply is Supply.PANEL and not way.slack_ft:
             plug_suits_cord(self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
@@ -254,6 +255,10 @@ class Builder:
             return self.facts.slowed_at_panel(panel)
         return self.facts.slowed(place, panel, along=True)
 
+    def outlet_space(self, panel: str, place: str) -> str:
+        """The place whose rules hold for the outlet that serves a machine at a place: the panel's, where it is beside that."""
+        return self.facts.place_of_panel(panel) if self.way.method is Method.CORD else place
+
     def _starts(self, panel: str, load: Load) -> None:
         """Raises CannotSizeError when a converter above the panel cannot start the motor, or gives too little power."""
         for gear, part in self.facts.converters_above(panel):
@@ -285,17 +290,17 @@ class Builder:
 
     def _cord_spec(self, size: CircuitSize) -> Spec:
         wires = max(size.wires, 4) if self.way.spare_conductor else size.wires
-        return make_spec(
-            "cord",
-            {"service": "hard"} if self.way.service is Service.HARD else {},
-            {"awg": size.awg, "conductors": wires, "volts": size.cord_volts_at_least},
-            {"awg": size.awg_at_most},
-        )
+        low: dict[str, Attribute] = {"awg": size.awg, "conductors": wires, "volts": size.cord_volts_at_least}
+        high: dict[str, Attribute] = {"awg": size.awg_at_most}
+        if self.way.grip_in is not None:
+            low[JACKET_IN], high[JACKET_IN] = self.way.grip_in
+        hard: dict[str, Attribute] = {"service": "hard"} if self.way.service is Service.HARD else {}
+        return make_spec("cord", hard, low, high)
 
     def _receptacle(self, panel: str, size: CircuitSize, load: Load) -> Need:
         if self.way.hard_wired:
             return disconnect_need(self.facts, panel, size, load)
-        return Need(make_spec("receptacle", {"configuration": size.configuration or ""}), 1)
+        return receptacle_need(size)
 
     def _outlet(
         self,
@@ -333,6 +338,8 @@ class Builder:
             "protects": int(size.ground_fault),
             "disconnect": disconnect_a(end),
         }
+        if protected_end(end):
+            thin[PROTECTED_END] = 1
         item = Item(make_spec("outlet", key, dict(thin), {"breaker": sizes[1]}))
         made = StockNeed(
             item,
@@ -341,8 +348,14 @@ class Builder:
             shared_by=self._shared_by(panel),
             along=comes_along(item, breaker),
             ends=self._ends_of_run(panel, size, end, breaker, slowed),
+            found_only=self._only_found(panel, standing.place),
         )
         return self.wearing(made, slowed)
+
+    def _only_found(self, panel: str, place: str) -> bool:
+        """Whether no such run may be laid there anew, so that only one that is there can serve."""
+        laid = lays_nonmetallic(self.facts, self.machine, self.way.method)
+        return laid and kept_out_at(self.facts, panel, place) is not None
 
     def _ends_of_run(
         self, panel: str, size: CircuitSize, end: Need, breaker: StockNeed, slowed: Slowed
@@ -377,6 +390,8 @@ class Builder:
             "protects": int(dict(breaker.equal)["ground_fault"] == "true"),
             "disconnect": disconnect_a(circuit.receptacle),
         }
+        if protected_end(circuit.receptacle):
+            low[PROTECTED_END] = 1
         return Item(make_spec("outlet", dict(equal), low, {"breaker": dict(breaker.at_most)["rating_a"]}))
 
     def _breaker(self, standing: Standing, panel: str, size: CircuitSize, at_most_a: int) -> StockNeed:
@@ -474,7 +489,11 @@ def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockN
         and low["protects"] >= least["protects"]
         and not wanted.along
     )
-    fits = mine["end"] == asked["end"] and low["disconnect"] >= least["disconnect"]
+    fits = (
+        mine["end"] == asked["end"]
+        and low["disconnect"] >= least["disconnect"]
+        and low.get(PROTECTED_END, 0) >= least.get(PROTECTED_END, 0)
+    )
     changed = () if fits and not worn else (receptacle,)
     return changed if breaker_serves else (*changed, breaker)
 

@@ -1,7 +1,7 @@
 """A shop and its catalog together, with the look-ups that circuits need."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 from functools import cached_property
 from typing import Any
@@ -15,9 +15,10 @@ from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.installed import SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A, installed_size
 from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
-from costplan.model.ratings import SWITCHGEAR
+from costplan.model.ratings import GROUND_FAULT, SWITCHGEAR
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
+from costplan.model.spaces import Space, spaces
 from costplan.model.spelled_out import SpelledOut, spelled_out
 from costplan.model.system import LINE_VOLTS
 from costplan.model.tandems import with_pairs
@@ -127,12 +128,39 @@ class Facts:
         return max((self.line_volts(name) for name in self.panels), default=0)
 
     @cached_property
+    def spaces(self) -> Mapping[str, Space]:
+        """What the code calls the space at every place, by its name; the empty name is the shop."""
+        return spaces(self.shop)
+
+    def space_at(self, place: str) -> Space:
+        """What the code calls the space at a place, as the shop says where the place says nothing."""
+        return self.spaces.get(place) or self.spaces[""]
+
+    def place_of_panel(self, panel: str) -> str:
+        """The place a panel hangs at; empty where nobody said."""
+        known = self.panels.get(panel)
+        return (known.place or "") if known is not None else ""
+
+    @cached_property
+    def _rules_by_space(self) -> dict[Space, Rules]:
+        return {}
+
+    def rules_at(self, place: str) -> Rules:
+        """The code facts that sizing asks for, for an outlet at a place."""
+        space = self.space_at(place)
+        if space not in self._rules_by_space:
+            self._rules_by_space[space] = replace(
+                self.rules, occupancy=space.occupancy, ground_fault_place=space.ground_fault_place
+            )
+        return self._rules_by_space[space]
+
+    @cached_property
     def rules(self) -> Rules:
-        """The code facts that sizing asks for."""
+        """The code facts that sizing asks for, where no place has its own."""
         code = self.shop.code
         return Rules(
             code.edition,
-            str(code.occupancy),
+            code.occupancy,
             code.ground_fault_place,
             code.drop_limit,
             code.ambient_c,
@@ -218,8 +246,7 @@ class Facts:
 
     def slowed_at_panel(self, panel: str) -> Slowed:
         """What makes work in a panel slower."""
-        known = self.panels.get(panel)
-        return self.slowed(known.place or "") if known is not None else Slowed()
+        return self.slowed(self.place_of_panel(panel))
 
     @cached_property
     def kinds_there(self) -> frozenset[str]:
@@ -228,6 +255,17 @@ class Facts:
         corded = any(m.now is not None and m.now.cord is not None for m in self.shop.machines)
         ended = any(stored.plug is not None for stored in self.shop.shelf)
         return frozenset(there | ({"plug"} if corded or ended else set()))
+
+    @cached_property
+    def sells_protected_receptacles(self) -> bool:
+        """Whether there are receptacles to be had that have ground-fault protection themselves."""
+        parts = (self.parts[name] for name in self.parts_to_be_had if name in self.parts)
+        return any(part.kind == "receptacle" and part.attributes.get(GROUND_FAULT) is True for part in parts)
+
+    @cached_property
+    def nonmetallic(self) -> frozenset[str]:
+        """Kinds of cable that the catalog says are nonmetallic-sheathed."""
+        return frozenset(kind.kind for kind in self.catalog.kinds if kind.nonmetallic)
 
     @cached_property
     def offered_parts(self) -> frozenset[str]:

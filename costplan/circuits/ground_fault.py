@@ -1,9 +1,14 @@
 """Where the code asks for ground-fault protection (NFPA 70 210.8)."""
 
 from costplan.circuits.size_types import Load, Reason, Rules
+from costplan.model.choices import ListedPlace, Occupancy
 
-DWELLING_GARAGE = "dwelling garage"
-_NEWEST_READING = 2023
+NEWEST_READING = 2023
+"""The edition that is taken where the one in force is not known: no edition asks for more."""
+_SINCE_250_V = 2020
+"""The edition from which 210.8(A) has receptacles up to 250 V."""
+_LISTED_SINCE = {ListedPlace.UNFINISHED_BASEMENT: 2017, ListedPlace.DAMP: 2020}
+"""The edition from which 210.8(B) lists such a place; from memory."""
 
 
 def ground_fault(load: Load, family: str | None, breaker_a: int, rules: Rules) -> tuple[bool, Reason]:
@@ -12,13 +17,15 @@ def ground_fault(load: Load, family: str | None, breaker_a: int, rules: Rules) -
         return False, Reason(
             "ground fault", "NFPA 70 210.8", "no receptacle, so the receptacle rule is silent"
         )
-    dwelling = rules.occupancy == DWELLING_GARAGE
+    dwelling = rules.occupancy.dwelling
     section = "NFPA 70 210.8(A)" if dwelling else "NFPA 70 210.8(B)"
-    if not dwelling and not rules.ground_fault_place:
-        why = "the space is not said to be one of the listed places; ask the inspector"
+    if not dwelling and rules.ground_fault_place is None:
+        why = (
+            "the space is not said to be one of the listed places, so it is priced without; ask the inspector"
+        )
         return False, Reason("ground fault", section, why)
-    edition = _NEWEST_READING if rules.edition is None else rules.edition
-    needed, why = (_in_dwelling_garage if dwelling else _in_listed_place)(load, breaker_a, edition)
+    edition = NEWEST_READING if rules.edition is None else rules.edition
+    needed, why = (_in_dwelling if dwelling else _in_listed_place)(load, breaker_a, edition, rules)
     if rules.edition is None:
         why += "; the edition in force is not known, so the dearer, newer reading is taken"
     return needed, Reason("ground fault", section, why)
@@ -33,15 +40,26 @@ def _small_120(load: Load, breaker_a: int) -> bool:
     return load.volts == 120 and breaker_a <= 20
 
 
-def _in_dwelling_garage(load: Load, breaker_a: int, edition: int) -> tuple[bool, str]:
-    if edition < 2020:
-        return _small_120(load, breaker_a), f"{edition}: only 120 V receptacles of 15 and 20 A in garages"
-    return _low_to_ground(
-        load
-    ), "from 2020: every single-phase receptacle up to 250 V, 150 V or less to ground"
+def _in_dwelling(load: Load, breaker_a: int, edition: int, rules: Rules) -> tuple[bool, str]:
+    if rules.occupancy is Occupancy.DWELLING_ROOM:
+        return False, "a room of a dwelling is not listed; within 6 ft of a sink it is: ask the inspector"
+    if edition >= _SINCE_250_V:
+        return _low_to_ground(load), (
+            "from 2020: every single-phase receptacle up to 250 V, 150 V or less to ground"
+        )
+    if rules.occupancy is Occupancy.FINISHED_BASEMENT:
+        return False, f"{edition}: basements only where they are not finished"
+    return _small_120(load, breaker_a), (
+        f"{edition}: only 120 V receptacles of 15 and 20 A in garages and unfinished basements"
+    )
 
 
-def _in_listed_place(load: Load, breaker_a: int, edition: int) -> tuple[bool, str]:
+def _in_listed_place(load: Load, breaker_a: int, edition: int, rules: Rules) -> tuple[bool, str]:
+    place = rules.ground_fault_place
+    if not place:
+        return False, "the space is said to be none of the listed places"
+    if isinstance(place, ListedPlace) and edition < _LISTED_SINCE[place]:
+        return False, f"{edition}: does not list it ({place}); from {_LISTED_SINCE[place]} it does"
     if edition < 2017:
         return _small_120(
             load, breaker_a

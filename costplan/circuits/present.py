@@ -28,6 +28,7 @@ from costplan.circuits.circuit import (
 )
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Change, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
+from costplan.circuits.run_parts import PROTECTED_END, protected_end
 from costplan.circuits.shelf import part_there
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.supply import Supplied
@@ -71,7 +72,8 @@ def begin(builder: Builder, standing: Standing) -> Beginning:
 
 def keeps(way: Way, now: Present) -> bool:
     """Whether what is there can be kept, altered piece by piece: the same kind of run with the same kind of ending."""
-    return now.method is way.method and (now.configuration is None) == way.hard_wired
+    same = now.method is way.method and (now.configuration is None) == way.hard_wired
+    return same and not way.wired_in
 
 
 def gone(builder: Builder, standing: Standing, why: str) -> Beginning:
@@ -88,7 +90,7 @@ def gone(builder: Builder, standing: Standing, why: str) -> Beginning:
 
 
 def _old_builder(builder: Builder, now: Present) -> Builder:
-    way = replace(builder.way, method=now.method, panel=now.panel)
+    way = replace(builder.way, method=now.method, panel=now.panel, wired_in=False, grip_in=None)
     return Builder(builder.facts, builder.machine, way)
 
 
@@ -96,7 +98,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
     """The present circuit in the terms of the wanted one, so that the two can be compared."""
     place = now.place or builder.machine.at
     outlet_place = where_outlet_is(now.method, now.panel, place)
-    end = _end(builder, now)
+    end = _end(builder, now, wanted)
     size = replace(
         wanted.size,
         poles=now.poles,
@@ -151,9 +153,12 @@ def _drive(builder: Builder, now: Present, wanted: Circuit) -> StockNeed | None:
     return builder.wearing(StockNeed(item, Bundle((Need(item.spec, 1),))), wanted.machine_slowed)
 
 
-def _end(builder: Builder, now: Present) -> Need:
+def _end(builder: Builder, now: Present, wanted: Circuit) -> Need:
+    """The receptacle or disconnect that is there; like its breaker it is taken to protect people where its place asks."""
     if now.configuration is None:
         return Need(_disconnect_spec(now, builder.facts.line_volts(now.panel)), 1)
+    if protected_end(wanted.receptacle) and now.configuration == wanted.size.configuration:
+        return wanted.receptacle
     return Need(make_spec("receptacle", {"configuration": now.configuration}), 1)
 
 
@@ -185,6 +190,7 @@ def _idle(facts: Facts, outlet: Installed) -> Return:
                 "conductors": size.conductors,
                 "breaker": size.breaker_a,
                 "protects": 1,
+                PROTECTED_END: 1,
                 "disconnect": 0,
             },
             {"breaker": size.breaker_a},

@@ -6,10 +6,28 @@ from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Attribute, Need, make_spec
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
-from costplan.model.ratings import horsepower_mark
+from costplan.model.choices import Method
+from costplan.model.ratings import GROUND_FAULT, horsepower_mark
 from costplan.standards.conduit import trade_size
 from costplan.standards.loads import motor_disconnect_a
 
+WIRING = {
+    Method.WALL: Wiring.CABLE,
+    Method.CONDUIT: Wiring.CONDUIT,
+    Method.ARMORED: Wiring.ARMORED,
+    Method.CEILING: Wiring.ARMORED,
+    Method.CORD: Wiring.ARMORED,
+}
+RUN_RECIPE = {
+    Method.WALL: "wall drop",
+    Method.CONDUIT: "conduit drop",
+    Method.ARMORED: "armored drop",
+    Method.CEILING: "ceiling outlet",
+    Method.CORD: "outlet beside panel",
+}
+"""The recipe of each kind of run."""
+PROTECTED_END = "protected_end"
+"""Of an outlet: whether its receptacle, and not its breaker, has ground-fault protection."""
 CABLE_KIND = {Wiring.CABLE: "building cable", Wiring.ARMORED: "armored cable"}
 
 
@@ -78,3 +96,16 @@ def disconnect_need(facts: Facts, panel: str, size: CircuitSize, load: Load) -> 
         "volts": facts.line_volts(panel),
     }
     return Need(make_spec("disconnect", {}, low, if_stated=marks), 1)
+
+
+def receptacle_need(size: CircuitSize) -> Need:
+    """The receptacle of a circuit; one with ground-fault protection of its own where the size has it so."""
+    words: dict[str, Attribute] = {"configuration": size.configuration or ""}
+    if size.ground_fault_receptacle:
+        words[GROUND_FAULT] = True
+    return Need(make_spec("receptacle", words), 1)
+
+
+def protected_end(end: Need) -> bool:
+    """Whether the receptacle at the end of a run has ground-fault protection itself."""
+    return (GROUND_FAULT, "true") in end.spec.equal

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from costplan.model.choices import LoadKind
+from costplan.model.choices import ListedPlace, LoadKind, Occupancy
 from costplan.model.nameplate import Enclosure
 from costplan.model.plate_figures import PlateRating
 
@@ -94,8 +94,8 @@ class Rules:
     """
 
     edition: int | None
-    occupancy: str
-    ground_fault_place: bool
+    occupancy: Occupancy
+    ground_fault_place: bool | ListedPlace | None
     drop_limit: Decimal
     ambient_c: Decimal
     terminals_c: int = 60
@@ -118,6 +118,7 @@ class CircuitSize:
 
     What is made anew has the breaker and wire of the trade's habit, the breaker up to `breaker_at_most_a`; what is
     there will do with a breaker from `breaker_at_least_a` to `breaker_most_a` and wire of `awg_at_least`.
+    `ground_fault` says that its breaker protects people as well, `ground_fault_receptacle` that its receptacle does.
     """
 
     current_a: Decimal
@@ -139,6 +140,12 @@ class CircuitSize:
     drops_too_much: bool
     cord_volts_at_least: int
     reasons: tuple[Reason, ...]
+    ground_fault_receptacle: bool = False
+
+    @property
+    def protected(self) -> bool:
+        """Whether it has ground-fault protection, at its breaker or at its receptacle."""
+        return self.ground_fault or self.ground_fault_receptacle
 
 
 class CannotSizeError(ValueError):

@@ -35,24 +35,34 @@ def size_circuit(
     length_ft: Decimal,
     rules: Rules,
     rating_floor_a: int = 0,
+    *,
+    at_receptacle: bool = False,
 ) -> CircuitSize:
     """Breaker, receptacle, conductors and voltage drop of a circuit of its own for one machine.
 
     `family` is straight, locking or pin and sleeve, None when hard-wired; `length_ft` is one way.
     `rating_floor_a` asks for at least that class: wire and receptacle always follow it, the breaker too
-    unless the maker's stated size or the motor's limit (430.52) is lower.
+    unless the maker's stated size or the motor's limit (430.52) is lower. `at_receptacle` has ground-fault
+    protection, where it is needed, in the receptacle of a 120 V circuit instead of the breaker.
     Raises CannotSizeError when no standard size or device fits, saying which and what would.
     """
     if length_ft < 0:
         raise CannotSizeError(f"a run of {length_ft:f} ft is negative; write its length in feet")
     try:
-        return _size(load, wiring, family, length_ft, rules, rating_floor_a)
+        return _size(load, wiring, family, length_ft, rules, rating_floor_a, at_receptacle=at_receptacle)
     except LookupError as missing:
         raise CannotSizeError(str(missing.args[0])) from missing
 
 
 def _size(
-    load: Load, wiring: Wiring, family: str | None, length_ft: Decimal, rules: Rules, floor_a: int
+    load: Load,
+    wiring: Wiring,
+    family: str | None,
+    length_ft: Decimal,
+    rules: Rules,
+    floor_a: int,
+    *,
+    at_receptacle: bool,
 ) -> CircuitSize:
     current_a, current_reason = load_current_a(load)
     ampacity_a, ampacity_reason = minimum_ampacity_a(load, current_a)
@@ -72,6 +82,7 @@ def _size(
     grounding_awg, grounding_reason = _grounding(protected.breaker_a, wire.awg, awg)
     at_most_a = _with_same_ground(protected.breaker_a, most_a, rules)
     protects, ground_fault_reason = ground_fault(load, family, protected.breaker_a, rules)
+    in_receptacle = protects and at_receptacle and load.volts == 120
     insulated = (3 if load.phases == 3 else 2) + (1 if load.neutral and load.volts != 120 else 0)
     cord_volts = 600 if load.volts > 240 else 300
     return CircuitSize(
@@ -89,7 +100,8 @@ def _size(
         wires=insulated + 1,
         grounding_awg=grounding_awg,
         configuration=device.code if device else None,
-        ground_fault=protects,
+        ground_fault=protects and not in_receptacle,
+        ground_fault_receptacle=in_receptacle,
         voltage_drop=drop,
         drops_too_much=drop > rules.drop_limit,
         cord_volts_at_least=cord_volts,

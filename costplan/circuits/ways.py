@@ -26,7 +26,10 @@ class Way:
     away today and has none. `sized_by` is the drive that is there for which the circuit is made, a part, empty for the
     smallest on sale; `swaps_drive` that the drive it has today is given up, too. `first_cord_ft` is the length of a cord
     that is there, taken as it is though it is longer than the first place asks for, 0 for no longer than that;
-    `exchanges` that at every move its cord is given up for another, or for itself.
+    `exchanges` that at every move its cord is given up for another, or for itself. `ground_fault_receptacle` says that
+    where ground-fault protection is needed at 120 V, a receptacle that has it is put in instead of such a breaker.
+    `wired_in` says that a cord from beside the panel has no connector but is wired into the machine; `grip_in` are the
+    smallest and the largest jacket, in inches, that the grip holds by which a cord goes into the machine.
     """
 
     method: Method
@@ -45,6 +48,14 @@ class Way:
     swaps_drive: bool = False
     first_cord_ft: int = 0
     exchanges: bool = False
+    ground_fault_receptacle: bool = False
+    wired_in: bool = False
+    grip_in: tuple[Decimal, Decimal] | None = None
+
+    @property
+    def into_machine(self) -> bool:
+        """Whether a cord that is made goes into the machine itself: it is wired in, or takes the place of the machine's own."""
+        return self.wired_in or (self.method in DROPS and bool(self.slack_ft))
 
     @property
     def as_built(self) -> "Way":
@@ -76,7 +87,7 @@ class Way:
             if self.hard_wired:
                 return f"{self.method}, hard-wired"
             return f"{self.method}, longer machine cord" if self.slack_ft else str(self.method)
-        return str(self.method)
+        return f"{self.method}, wired into the machine" if self.wired_in else str(self.method)
 
     def describe(self) -> str:
         """The way in one phrase."""
@@ -97,8 +108,21 @@ class Way:
             "moved along": self.relocated,
             f"at first a cord of {self.first_cord_ft} ft": self.first_cord_ft,
             f"for the drive {self.sized_by}": self.sized_by,
+            "ground-fault receptacle": self.ground_fault_receptacle,
+            f"grip for {_inches(self.grip_in)}": self.grip_in,
         }
         return ", ".join([*words, *(word for word, holds in said.items() if holds)])
+
+
+def _inches(grip_in: tuple[Decimal, Decimal] | None) -> str:
+    """The jackets that a grip holds, in words."""
+    return "" if grip_in is None else f"jackets of {grip_in[0]:f} to {grip_in[1]:f} in"
+
+
+def may_be_wired_in(machine: Machine) -> bool:
+    """Whether a cord may be wired into the machine: it has no plug of its own, or its maker allows that it goes."""
+    bare = machine.plug is None or machine.plug_may_change
+    return bare and machine.ways.hard_wired is not False
 
 
 def load_of(machine: Machine, retooled: Electrical | None = None) -> Load:

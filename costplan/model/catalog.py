@@ -79,6 +79,8 @@ class Kind(Entry):
     """Attributes that a part may leave out, and that must suffice where it states them: horsepower (`hp_240_v_3_phase`)."""
     sold: Literal["each", "length", "cut length"] = "each"
     """each: counted; length: by the foot, joints allowed; cut length: one unbroken piece per run."""
+    nonmetallic: bool | None = None
+    """Of building cable: whether its sheath is nonmetallic, which outside dwellings few walls may hold (NEC 334.10)."""
     portable: bool = False
     """Whether it comes along when the machine or the shop moves, and can be sold at the end."""
     must_be_new: bool = False
@@ -333,6 +335,9 @@ GEAR_RECIPE_NAMES = (
 
 MOVED_DROP_RECIPES = ("move wall drop", "move conduit drop", "move armored drop", "move ceiling outlet")
 """What moving an outlet takes, in place of a new run; a catalog has them only where that can be had."""
+
+INTO_MACHINE = "cord into machine"
+"""What wiring a cord into a machine takes, its grip among it; without it no cord from beside the panel is wired in."""
 
 RENEW = "renew "
 """Begins the name of a recipe of replacing one worn part, followed by its kind: `renew receptacle`."""

@@ -11,6 +11,7 @@ from costplan.model import converters
 from costplan.model.amending import misfits
 from costplan.model.catalog import (
     GEAR_RECIPE_NAMES,
+    INTO_MACHINE,
     MOVED_DROP_RECIPES,
     RECIPE_NAMES,
     RENEW,
@@ -22,7 +23,7 @@ from costplan.model.catalog import (
 from costplan.model.labor import Role
 from costplan.model.pair import Pair, Rule, dollars, unknown
 from costplan.model.quoted import quotes_only
-from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, WHY_ASKED
+from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, INCHES, MAY_STATE, WHY_ASKED
 from costplan.standards.receptacles import iec_code
 
 OLDEST_PRICE = timedelta(days=180)
@@ -47,7 +48,9 @@ _NUMBERS = frozenset(
         "tandems",
     }
 )
-_MAY_STATE = {"disconnect": HORSEPOWER_MARKS, converters.KIND: converters.MAY_STATE}
+_MAY_STATE = {**MAY_STATE, converters.KIND: converters.MAY_STATE}
+LARGEST_JACKET_IN = 4
+"""No flexible cord is thicker, so that a figure in millimeters is found out; common practice, no source."""
 _YES_NO = frozenset({"ground_fault"})
 _WIRE_SIZES = frozenset({"awg", "ground_awg"})
 _LISTS = (
@@ -119,7 +122,7 @@ def kinds_state_what_is_asked(pair: Pair) -> Iterator[Problem]:
             listed = ", ".join((*kind.attributes, asked))
             mend = f"write attributes: [{listed}], and {asked} for each {kind.kind} in parts.yaml"
             yield pair.in_file("kinds.yaml", "kind-attribute-missing", ("kinds", index), message, mend)
-        marks = sorted(_MAY_STATE.get(kind.kind, ()))
+        marks = _MAY_STATE.get(kind.kind, ())
         for place, name in enumerate(kind.may_state):
             if name not in marks:
                 message = f'is "{name}", which nothing asks of a part that states it'
@@ -147,7 +150,14 @@ def _attributes(pair: Pair, part: Part, kind: Kind, trail: Trail) -> Iterator[Pr
 def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str] | None:
     """Message and mend when an attribute that is compared by size, or looked up, is not written so."""
     shown = str(value).lower() if isinstance(value, bool) else f'"{value}"'
-    if name in _NUMBERS | HORSEPOWER_MARKS | converters.MAY_STATE and (
+    if name in INCHES:
+        number = isinstance(value, Decimal) and not isinstance(value, bool)
+        if not number or not 0 < Decimal(value) <= LARGEST_JACKET_IN:
+            return (
+                f"is {shown}, not a diameter in inches",
+                f"write a bare number up to {LARGEST_JACKET_IN}, as 0.60",
+            )
+    if name in _NUMBERS | HORSEPOWER_MARKS | frozenset(converters.MAY_STATE) and (
         isinstance(value, bool) or not isinstance(value, Decimal)
     ):
         return f"is {shown}, not a number", "write the bare number, without a unit"
@@ -187,7 +197,7 @@ def recipes_are_known(pair: Pair) -> Iterator[Problem]:
 
 def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
     """Recipes have known names, and none is missing."""
-    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES, *MOVED_DROP_RECIPES)
+    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES, *MOVED_DROP_RECIPES, INTO_MACHINE)
     kinds = pair.kinds()
     for complain, trail, name, _ in pair.recipes():
         if name.startswith(RENEW):

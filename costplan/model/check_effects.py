@@ -7,7 +7,7 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.catalog import MOVED_DROP_RECIPES, Condition, Kind, Part, Quote, Recipe
-from costplan.model.choices import Occupancy, Supply
+from costplan.model.choices import Supply
 from costplan.model.gear import PANELS, SERVICE, Gear, GearKind
 from costplan.model.labor import Role
 from costplan.model.pair import NO_EFFECT, Pair, Rule
@@ -224,15 +224,6 @@ def electricity_is_used(pair: Pair) -> Iterator[Problem]:
         yield pair.in_shop("electricity-growth-alone", where, message, NO_EFFECT, question=True)
 
 
-def code_facts_count(pair: Pair) -> Iterator[Problem]:
-    """A question about places of NEC 210.8(B), which is not about dwellings."""
-    code = pair.shop.code
-    if code.ground_fault_place and code.occupancy is Occupancy.DWELLING_GARAGE:
-        message = f"is said of a {code.occupancy}, where 210.8(A) asks for protection anyway"
-        where: Trail = ("code", "ground_fault_place")
-        yield pair.in_shop("ground-fault-dwelling", where, message, NO_EFFECT, question=True)
-
-
 def kinds_are_not_new_anyway(pair: Pair) -> Iterator[Problem]:
     """Questions about kinds that must be new by the shop file although the catalog says so already."""
     kinds = pair.kinds()
@@ -247,14 +238,14 @@ def slow_places_are_worked_at(pair: Pair) -> Iterator[Problem]:
     """Questions about what makes work slower where nobody works."""
     shop = pair.shop
     panels = {panel.name for panel in shop.panels} | {gear.name for gear in shop.gear if gear.brings_panel}
-    worked_at = _worked_at(pair)
+    busy = worked_at(pair)
     for index, spot in enumerate(shop.places):
-        if spot.hour_factors and spot.name not in worked_at:
+        if spot.hour_factors and spot.name not in busy:
             message = f'is said of "{spot.name}", where no machine stands or comes to and no panel hangs'
             where: Trail = ("places", index, "hour_factors")
             yield pair.in_shop("hour-factor-no-work", where, message, NO_EFFECT, question=True, key=True)
     for index, route in enumerate(shop.routes):
-        if route.hour_factors and not (route.start in panels and route.end in worked_at):
+        if route.hour_factors and not (route.start in panels and route.end in busy):
             what = (
                 "between two places"
                 if route.start not in panels
@@ -265,7 +256,7 @@ def slow_places_are_worked_at(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("hour-factor-no-work", where, message, NO_EFFECT, question=True, key=True)
 
 
-def _worked_at(pair: Pair) -> set[str]:
+def worked_at(pair: Pair) -> set[str]:
     """Every place where a machine stands or may come to, a panel hangs, or an outlet is."""
     shop = pair.shop
     found = {machine.at for _, machine in pair.machines()}
@@ -430,7 +421,6 @@ RULES: tuple[Rule, ...] = (
     old_motors_are_replaced,
     quoted_machines_need_no_words,
     electricity_is_used,
-    code_facts_count,
     kinds_are_not_new_anyway,
     slow_places_are_worked_at,
     coordinates_measure_something,

@@ -9,8 +9,9 @@ from costplan.model import (
     check_jobs,
     check_labor,
     check_layouts,
-    check_motors,
     check_loads,
+    check_motors,
+    check_places,
     check_plates,
     check_quotes,
     check_rooms,
@@ -39,6 +40,7 @@ RULES = (
     *check_wear.RULES,
     *check_effects.RULES,
     *check_layouts.RULES,
+    *check_places.RULES,
 )
 """Every rule, in no order that matters."""
 

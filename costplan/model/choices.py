@@ -8,12 +8,63 @@ from pydantic_core import PydanticCustomError
 
 
 class Occupancy(StrEnum):
-    """What the code calls the building; it decides ground-fault protection and cable types."""
+    """What the code calls a space; it decides ground-fault protection and cable types."""
 
     DWELLING_GARAGE = "dwelling garage"
+    UNFINISHED_BASEMENT = "unfinished dwelling basement"
+    FINISHED_BASEMENT = "finished dwelling basement"
+    DWELLING_ROOM = "dwelling room"
     COMMERCIAL = "commercial"
     SCHOOL = "school"
     INDUSTRIAL = "industrial"
+
+    @property
+    def dwelling(self) -> bool:
+        """Whether it is of a house: its rooms, basement, garage or a building that goes with it."""
+        return self in (
+            Occupancy.DWELLING_GARAGE,
+            Occupancy.UNFINISHED_BASEMENT,
+            Occupancy.FINISHED_BASEMENT,
+            Occupancy.DWELLING_ROOM,
+        )
+
+
+class ListedPlace(StrEnum):
+    """Outside dwellings: places that NEC 210.8(B) lists since a certain edition only."""
+
+    UNFINISHED_BASEMENT = "unfinished basement"
+    DAMP = "damp"
+
+
+def _known_place(value: object) -> object:
+    words = ("true", "false", *ListedPlace)
+    if isinstance(value, str) and value.strip().lower() not in words:
+        expected = ", ".join(f"'{word}'" for word in words)
+        raise PydanticCustomError("enum", "names no such place", {"expected": expected})
+    return value
+
+
+Listed = Annotated[
+    bool | ListedPlace,
+    BeforeValidator(_known_place),
+    WithJsonSchema({"anyOf": [{"type": "boolean"}, {"type": "string", "enum": list(map(str, ListedPlace))}]}),
+]
+"""Whether NEC 210.8(B) lists a place, or as what."""
+
+
+class Construction(StrEnum):
+    """The building code's types of construction, from what cannot burn (I, II) to what can (V)."""
+
+    I = "type I"  # noqa: E741
+    II = "type II"
+    III = "type III"
+    IV = "type IV"
+    V = "type V"
+
+    @property
+    def takes_cable(self) -> bool:
+        """Whether nonmetallic cable may be in its walls, outside dwellings, behind a finish (NFPA 70 334.10(3))."""
+        return self in (Construction.III, Construction.IV, Construction.V)
 
 
 class Method(StrEnum):

@@ -5,7 +5,7 @@ from decimal import Decimal
 from pydantic import Field, field_validator
 
 from costplan.model.base import CurrentA, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
-from costplan.model.choices import Occupancy, Run, SurplusRule
+from costplan.model.choices import Construction, Listed, Occupancy, Run, SurplusRule
 
 
 class Growth(Entry):
@@ -45,8 +45,9 @@ class Code(Entry):
     """NEC edition in force, for example 2020. Left out: unknown; the dearer reading is priced and said so."""
     occupancy: Occupancy = Occupancy.COMMERCIAL
     """What the building is to the code."""
-    ground_fault_place: bool = False
-    """Outside dwellings: whether the inspector classes the space as one of the places NEC 210.8(B) lists."""
+    ground_fault_place: Listed | None = None
+    """Outside dwellings: whether the inspector classes the space as one of the places NEC 210.8(B) lists, or which: an
+    unfinished basement (listed since 2017), a damp place (2020). Left out: unknown; priced without, and said so."""
     drop_limit: Share = Decimal("0.03")
     """Voltage drop allowed in a branch circuit (NEC 210.19 note: advice, not a rule)."""
     ambient_c: Number = Decimal(30)
@@ -82,6 +83,10 @@ class Building(Entry):
     """Height of the ceiling or the beams that cords and ceiling outlets hang from."""
     forbid: dict[Run, str] = Field({})
     """Ways the building, the landlord or the inspector does not allow, each with the reason."""
+    construction: Construction | None = None
+    """Its type of construction, I to V; outside dwellings nonmetallic cable goes only into types III, IV and V (NEC 334.10)."""
+    finished_walls: bool | None = None
+    """Whether cable in its walls is behind a finish that stands fire for 15 minutes, mostly gypsum board (NEC 334.10(3))."""
     lease: Lease | None = None
     """The lease, if there is one."""
     patching: bool = True

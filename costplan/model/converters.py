@@ -7,7 +7,7 @@ from costplan.model.catalog import Part
 from costplan.standards import converters, overcurrent
 
 KIND = "phase converter"
-MAY_STATE = frozenset({"power_share", "smallest_motor_hp", "breaker_at_least_a", "breaker_at_most_a"})
+MAY_STATE = ("breaker_at_least_a", "breaker_at_most_a", "power_share", "smallest_motor_hp")
 """What a converter's plate or sheet may say besides what every one must."""
 
 

@@ -33,3 +33,21 @@ def mark_words(mark: str, hp: Decimal) -> str:
     """A horsepower mark in words: `5 hp at 480 V, 3-phase`."""
     volts, phases = _MARKS[mark]
     return f"{hp.normalize():f} hp at {volts} V, {phases}-phase"
+
+
+GROUND_FAULT = "ground_fault"
+"""What a receptacle may state, as a breaker must: whether it protects people as well."""
+JACKET_IN = "jacket_in"
+"""What a cord may state: the outside diameter of its jacket, in inches."""
+GRIP_FROM_IN, GRIP_TO_IN = "jacket_from_in", "jacket_to_in"
+"""What a cord grip may state: the smallest and the largest jacket that it holds, in inches."""
+CORD_GRIP = "cord grip"
+"""The kind of part that holds a cord where it goes into a machine: its strain relief."""
+MAY_STATE: dict[str, tuple[str, ...]] = {
+    "disconnect": tuple(sorted(HORSEPOWER_MARKS)),
+    "receptacle": (GROUND_FAULT,),
+    "cord": (JACKET_IN,),
+    CORD_GRIP: (GRIP_FROM_IN, GRIP_TO_IN),
+}
+"""Attributes that parts of a kind may leave out, and that count where they are stated."""
+INCHES = frozenset({JACKET_IN, GRIP_FROM_IN, GRIP_TO_IN})

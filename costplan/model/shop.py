@@ -19,7 +19,17 @@ from costplan.model.base import (
     Volts,
 )
 from costplan.model.catalog import FixedBid, Recipe
-from costplan.model.choices import Family, LoadKind, Run, Service, Supply, VisitRule
+from costplan.model.choices import (
+    Construction,
+    Family,
+    Listed,
+    LoadKind,
+    Occupancy,
+    Run,
+    Service,
+    Supply,
+    VisitRule,
+)
 from costplan.model.conditions import Building, Code, Money
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
@@ -89,6 +99,14 @@ class Spot(Entry):
     """Position on the floor, [x, y]; bare numbers are feet."""
     hour_factors: list[str] = Field([])
     """What makes work slower here: names of hour_factors, of this file or of labor.yaml."""
+    occupancy: Occupancy | None = None
+    """What the space here is to the code; left out, as code: says for the shop."""
+    ground_fault_place: Listed | None = None
+    """Outside dwellings: whether NEC 210.8(B) lists the space here, or as what; left out, as code: says for the shop."""
+    construction: Construction | None = None
+    """The type of construction here, I to V; left out, as building: says."""
+    finished_walls: bool | None = None
+    """Whether walls here have a finish that stands fire for 15 minutes; left out, as building: says."""
 
 
 class Route(Entry):

@@ -233,13 +233,13 @@ def _drawn(shop: Shop, base: str, name: str) -> tuple[NewSpot, list[Route]]:
     """A new spot as far from every panel as a place, with its routes."""
     panels = {panel.name for panel in shop.panels} | {gear.name for gear in shop.gear}
     spot = next((spot for spot in shop.places if spot.name == base), None)
-    at_ft, factors = (spot.at_ft, spot.hour_factors) if spot is not None else (None, [])
     routes = [
         route.model_copy(update={"end": name})
         for route in shop.routes
         if route.end == base and route.start in panels
     ]
-    return NewSpot(name=name, at_ft=at_ft, hour_factors=factors), routes
+    like = {} if spot is None else {word: said for word, said in spot if word != "name"}
+    return NewSpot(name=name, **like), routes
 
 
 def _walk(shop: Shop, scenario: Scenario) -> dict[str, list[_Unit]]:

@@ -15,6 +15,7 @@ from costplan.plans.holding import UnknownWordsError, held_survey, words_by_mach
 from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
 from costplan.plans.lines import Pocket
 from costplan.plans.options import Survey, survey
+from costplan.plans.protection_cost import unknown_words
 from costplan.plans.ranking import Bench, Clock, Ranked, best_plans
 from costplan.plans.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.plans.standalone import standalone_cents
@@ -389,10 +390,7 @@ def _warnings(facts: Facts, best: Ranked) -> list[str]:
     words += [f"{name}: {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
     words += _drops(facts, best)
     words += dropped_words(facts.shop)
-    if facts.shop.code.edition is None:
-        words.append(
-            "code edition unknown: ground-fault protection is priced by the dearer reading; ask the inspector"
-        )
+    words += unknown_words(facts, best)
     if not facts.shop.money.shop_hour_cents:
         words.append("lost shop time is counted as nothing (money.shop_hour is 0)")
     words += [

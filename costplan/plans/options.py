@@ -7,10 +7,13 @@ from functools import cached_property
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
+from costplan.circuits.grips import grips_for
 from costplan.circuits.present import keeps
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.supply import other_drives, supplies_known
-from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
+from costplan.circuits.walls import cable_kept_out
+from costplan.circuits.ways import Way, all_ways, load_of, may_be_wired_in, refusal, sources
+from costplan.model.catalog import INTO_MACHINE
 from costplan.model.choices import RUNS, Method, Supply
 from costplan.model.events import Scenario
 from costplan.model.layouts import MovedToday, TakenAway
@@ -23,6 +26,8 @@ from costplan.years.course import stream
 from costplan.years.quoted import quoted_stream
 from costplan.years.stream import Standing, Stream
 
+ONE_LINE_V = 120
+"""Volts of receptacles that are sold with ground-fault protection; at more a breaker has it (common practice, no source)."""
 _NOTHING_THERE = Way(Method.WALL, "", None, gone=True)
 """Of a machine that is taken away without ever having had a circuit."""
 
@@ -179,6 +184,9 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     ways = list(all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate))
     now = machine.now
     others = facts.shop.machines
+    if may_be_wired_in(machine) and facts.has_recipe(INTO_MACHINE, machine):
+        ways += [replace(way, wired_in=True) for way in ways if way.method is Method.CORD]
+    ways = [each for way in ways for each in _gripped(facts, machine, way, fate)]
     if now is not None and (facts.shop.installed or any(_may_exchange(machine, now, o) for o in others)):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
     if moves and facts.cord_lengths_there:
@@ -191,9 +199,39 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
         for way in ways
         if way.supply is Supply.DRIVE
     ]
+    ways += [
+        replace(way, ground_fault_receptacle=True) for way in ways if _protected(facts, machine, way, fate)
+    ]
     if now is not None and now.drive is not None and _may_exchange_drives(facts, machine):
         ways += [replace(way, swaps_drive=True) for way in ways if way.supply is Supply.DRIVE]
     return sorted(ways, key=repr)
+
+
+def _gripped(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> list[Way]:
+    """The way, by each grip that may hold its cord where that goes into the machine."""
+    first = next((standing for life in fate.values() for standing in life.standings), None)
+    if not way.into_machine or first is None or not facts.has_recipe(INTO_MACHINE, machine):
+        return [way]
+    try:
+        cord = Builder(facts, machine, way).build(first).cable
+    except (CannotSizeError, NoRouteError):
+        return [way]
+    return [way] if cord is None else list(grips_for(facts, machine, way, cord.spec))
+
+
+def _protected(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> bool:
+    """Whether a receptacle with ground-fault protection could take the place of such a breaker at some time."""
+    if way.family is None or not facts.sells_protected_receptacles:
+        return False
+    standings = dict.fromkeys(standing for life in fate.values() for standing in life.standings)
+    builder = Builder(facts, machine, replace(way, ground_fault_receptacle=True))
+    try:
+        return any(
+            standing.load.volts == ONE_LINE_V and builder.build(standing).size.ground_fault_receptacle
+            for standing in standings
+        )
+    except (CannotSizeError, NoRouteError):
+        return False
 
 
 def _plain_cord(facts: Facts, way: Way) -> bool:
@@ -292,7 +330,10 @@ def stream_of(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]
 
 def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Option:
     made = stream_of(facts, machine, way, fate)
-    refused = None if way.gone else refusal(facts.shop, machine, way)
+    places = dict.fromkeys(standing.place for life in fate.values() for standing in life.standings)
+    refused = None
+    if not way.gone:
+        refused = refusal(facts.shop, machine, way) or cable_kept_out(facts, machine, way, places)
     return Option(machine.name, way, made, facts.shop.years, machine.count, refused)
 
 

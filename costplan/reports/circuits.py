@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import KIT_RECIPE, RUN_RECIPE, WIRING, Circuit, where_outlet_is
+from costplan.circuits.circuit import KIT_RECIPE, Circuit, where_outlet_is
 from costplan.circuits.facts import Facts
+from costplan.circuits.run_parts import RUN_RECIPE, WIRING
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
 from costplan.model.ratings import mark_words
@@ -202,7 +203,8 @@ def _outlet(circuit: Circuit, method: Method) -> str:
     where = " at the ceiling" if method is Method.CEILING else ""
     if size.configuration is None:
         return _disconnect(circuit)
-    return f"{end_words(size.configuration)}{where}"
+    fault = "ground-fault " if size.ground_fault_receptacle else ""
+    return f"{fault}{end_words(size.configuration)}{where}"
 
 
 def _disconnect(circuit: Circuit) -> str:
@@ -228,7 +230,8 @@ def _cord(facts: Facts, powered: Powered) -> str:
     if circuit.cable is not None and circuit.cord_size is not None:
         wires = dict(circuit.cable.spec.at_least).get("conductors", Decimal(circuit.cord_size.wires))
         size = f"{wires:f} × {circuit.cord_size.awg} AWG with the ground"
-        words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}{_come_by(facts, powered)}")
+        wired = ", wired into the machine" if powered.way.wired_in else ""
+        words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}{wired}{_come_by(facts, powered)}")
     if circuit.supplied.device is not None:
         words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
     return "; ".join(words)

@@ -11,9 +11,11 @@ from costplan.circuits.size_types import CannotSizeError, CircuitSize
 from costplan.circuits.ways import Way, load_of
 from costplan.model.choices import DROPS, Supply
 from costplan.model.gear import Gear, GearKind
+from costplan.model.money import format_cents
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
 from costplan.plans.options import Option
+from costplan.plans.protection_cost import extra_cents, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Bench
 from costplan.plans.standalone import standalone_cents
 from costplan.reports.device_notes import said_of
@@ -72,7 +74,7 @@ def _machine(bench: Bench, machine: Machine, standing: Standing | None) -> str:
         circuit = Builder(bench.facts, machine, option.way).build(standing)
         lines.append(f"  {_described(option.way, circuit)}")
         if option is best:
-            lines += _reasons(circuit)
+            lines += _reasons(bench, circuit)
         told = [words for words in said_of(bench.facts, machine, option.way, circuit) if words not in said]
         said += told
         lines += [f"    note: {words}" for words in told]
@@ -126,13 +128,33 @@ def _described(way: Way, circuit: Circuit) -> str:
     )
 
 
-def _reasons(circuit: Circuit) -> Iterator[str]:
+def _reasons(bench: Bench, circuit: Circuit) -> Iterator[str]:
     yield "    the cheapest alone, and why it is sized so:"
     for reason in circuit.size.reasons:
         yield f"    {reason.what}: {reason.detail} [{reason.source}]"
+        if reason.what == "ground fault":
+            yield from _turns(bench, circuit)
     for reason in circuit.cord_size.reasons if circuit.cord_size else ():
         if reason.what in ("conductor", "voltage drop", "cord volts"):
             yield f"    cord's {reason.what}: {reason.detail} [{reason.source}]"
+
+
+def _turns(bench: Bench, circuit: Circuit) -> Iterator[str]:
+    """What ground-fault protection costs here, where nobody said the edition or the place that decides it."""
+    facts = bench.facts
+    edition = turns_on_edition(facts, circuit)
+    if not edition and not turns_on_place(facts, circuit):
+        return
+    cents = extra_cents(bench.pricers[0], circuit)
+    amount = (
+        "an amount nobody has a price for"
+        if cents is None
+        else f"{facts.shop.currency} {format_cents(cents)}"
+    )
+    if edition:
+        yield f"      ask which edition is in force: {amount} turns on it"
+    else:
+        yield f"      ask the inspector whether NEC 210.8(B) lists the place: protection would cost {amount} more"
 
 
 def _not_built(bench: Bench, machine: Machine, known: set[tuple[str, str]]) -> list[str]:
@@ -156,7 +178,8 @@ def _kind(way: Way) -> tuple[str, str]:
 
 def _short(size: CircuitSize) -> str:
     protection = "ground-fault breaker" if size.ground_fault else "breaker"
-    end = f"{size.configuration}, " if size.configuration else ""
+    kind = "ground-fault receptacle " if size.ground_fault_receptacle else ""
+    end = f"{kind}{size.configuration}, " if size.configuration else ""
     return (
         f"{size.breaker_a} A {size.poles}-pole {protection}, {size.awg} AWG, {size.conductors} conductors, "
         f"{size.grounding_awg} AWG ground, {end}drop {size.voltage_drop * 100:.1f} %{_flag(size)}"

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from costplan.circuits.circuit import RUN_RECIPE
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item
+from costplan.circuits.run_parts import RUN_RECIPE
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday, TakenAway
 from costplan.plans.lines import LineKind

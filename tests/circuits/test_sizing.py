@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from costplan.circuits.currents import load_current_a
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.sizing import motor_breaker_limit_a, size_circuit, voltage_drop_v
-from costplan.model.choices import LoadKind
+from costplan.model.choices import LoadKind, Occupancy
 from costplan.standards import receptacles
 from costplan.standards.conductors import awg_rank, cord_ampacity_a, grounding_conductor_awg
 
@@ -49,7 +49,7 @@ def rules(
     drop: str = "0.03",
     ambient: str = "30",
 ) -> Rules:
-    return Rules(edition, occupancy, place, Decimal(drop), Decimal(ambient))
+    return Rules(edition, Occupancy(occupancy), place, Decimal(drop), Decimal(ambient))
 
 
 def size(

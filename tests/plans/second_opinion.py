@@ -860,7 +860,8 @@ def same_end(piece: Piece, thing: StockNeed) -> bool:
     assert isinstance(piece.thing, Item)
     there, asked = piece.thing.spec, thing.item.spec
     large = dict(there.at_least)["disconnect"] >= dict(asked.at_least)["disconnect"]
-    return large and dict(there.equal)["end"] == dict(asked.equal)["end"]
+    protects = dict(there.at_least).get("protected_end", 0) >= dict(asked.at_least).get("protected_end", 0)
+    return large and protects and dict(there.equal)["end"] == dict(asked.equal)["end"]
 
 
 def same_breaker(piece: Piece, thing: StockNeed) -> bool:
@@ -898,6 +899,7 @@ def idle_outlet(facts: Facts, outlet: Installed) -> Piece:
         "conductors": Decimal(size.conductors),
         "breaker": Decimal(size.breaker_a),
         "protects": Decimal(1),
+        "protected_end": Decimal(1),
         "disconnect": Decimal(0),
     }
     amps = (("breaker", Decimal(size.breaker_a)),)

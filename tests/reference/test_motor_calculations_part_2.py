@@ -4,11 +4,11 @@ from decimal import Decimal
 
 from costplan.circuits.size_types import Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
-from costplan.model.choices import LoadKind
+from costplan.model.choices import LoadKind, Occupancy
 from costplan.standards import conductors, overcurrent
 
 MOTOR = Load(120, 1, False, LoadKind.MOTOR, Decimal(3), Decimal(31), True, None)
-RULES = Rules(2002, "industrial", False, Decimal("0.05"), Decimal(30))
+RULES = Rules(2002, Occupancy.INDUSTRIAL, False, Decimal("0.05"), Decimal(30))
 
 
 def test_the_table_beats_the_nameplate() -> None:

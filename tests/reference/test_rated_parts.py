@@ -19,7 +19,7 @@ from costplan.circuits.shelf import part_there
 from costplan.circuits.size_types import Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.catalog import Catalog, Part
-from costplan.model.choices import LoadKind
+from costplan.model.choices import LoadKind, Occupancy
 from costplan.model.loading import load_catalog
 from costplan.plans.comparison import Comparison, compare
 from costplan.plans.ranking import NoPlanError
@@ -75,7 +75,7 @@ def planned(
         [machine],
         panels=[panel],
         routes=[{"from": "panel", "to": "bench A", "fixed": feet, "cord": feet}],
-        building={"patching": False},
+        building={"patching": False, "construction": "type V", "finished_walls": True},
         **more,
     )
     return compare(Facts(shop, catalog or demo()), plans=1)
@@ -202,7 +202,7 @@ def test_a_load_without_horsepower_asks_for_no_mark() -> None:
 def test_115_percent_counts_where_the_maker_allows_a_small_breaker() -> None:
     """3 hp at 240 V, 3-phase: 9.6 A x 1.15 = 11.04 A, so 12 A behind a maker's 10 A breaker (430.110(A))."""
     load = Load(240, 3, False, LoadKind.MOTOR, Decimal(3), None, False, 10)
-    rules = Rules(2023, "commercial", False, Decimal("0.03"), Decimal(30))
+    rules = Rules(2023, Occupancy.COMMERCIAL, False, Decimal("0.03"), Decimal(30))
     size = size_circuit(load, Wiring.CONDUIT, None, Decimal(20), rules)
     facts = Facts(make_shop([PUMP | {"volts": 240}], panels=[DELTA]), demo())
     low = dict(disconnect_need(facts, "panel", size, load).spec.at_least)

@@ -4,10 +4,10 @@ from decimal import Decimal
 
 from costplan.circuits.size_types import Load, Rules, Wiring
 from costplan.circuits.sizing import motor_breaker_limit_a, size_circuit
-from costplan.model.choices import LoadKind
+from costplan.model.choices import LoadKind, Occupancy
 
 MOTOR = Load(240, 3, False, LoadKind.MOTOR, Decimal("7.5"), None, True, None)
-RULES = Rules(2014, "industrial", False, Decimal("0.03"), Decimal(30))
+RULES = Rules(2014, Occupancy.INDUSTRIAL, False, Decimal("0.03"), Decimal(30))
 
 
 def test_step_by_step() -> None:

@@ -1,0 +1,63 @@
+"""Which walls may hold nonmetallic cable: by what the code calls the places that a run goes from and to (NFPA 70 334.10)."""
+
+from collections.abc import Iterable
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.run_parts import CABLE_KIND, RUN_RECIPE, WIRING
+from costplan.circuits.ways import Way
+from costplan.model.choices import Method
+from costplan.model.layouts import MovedToday
+from costplan.model.shop import Machine
+from costplan.model.spaces import cable_refused
+
+
+def cable_kept_out(facts: Facts, machine: Machine, way: Way, places: Iterable[str]) -> str | None:
+    """Why a way would lay nonmetallic cable where it may not be, or where nobody knows; None when it would not.
+
+    A run that is there at a place already may stay and serve; somebody's quote says itself what is laid.
+    """
+    if way.quoted or not lays_nonmetallic(facts, machine, way.method):
+        return None
+    for place in places:
+        reason = kept_out_at(facts, way.panel, place)
+        if reason is not None and not runs_there(facts, way.method, place):
+            return reason
+    return None
+
+
+def lays_nonmetallic(facts: Facts, machine: Machine, method: Method) -> bool:
+    """Whether a run made anew is nonmetallic cable."""
+    if CABLE_KIND.get(WIRING[method]) not in facts.nonmetallic:
+        return False
+    return facts.recipe(RUN_RECIPE[method], machine).quote is None
+
+
+def kept_out_at(facts: Facts, panel: str, place: str) -> str | None:
+    """Why no nonmetallic cable goes from a panel to a place: each foot obeys the place it lies in."""
+    reason = cable_refused(facts.space_at(place))
+    if reason is not None:
+        return f"{_at(facts, place)}{reason}"
+    start = facts.place_of_panel(panel)
+    reason = cable_refused(facts.space_at(start))
+    if reason is None:
+        return None
+    where = f"from {panel} at {start}" if start else f"from {panel}, whose place is not said"
+    return f"{where}: {reason}"
+
+
+def runs_there(facts: Facts, method: Method, place: str) -> bool:
+    """Whether some run of the method ends at a place today, in use or idle."""
+    shop = facts.shop
+    nows = [(machine.now, _stood_at(machine)) for machine in shop.machines if machine.now is not None]
+    used = any(now.method is method and (now.place or at) == place for now, at in nows)
+    return used or any(outlet.method is method and outlet.place == place for outlet in shop.installed)
+
+
+def _stood_at(machine: Machine) -> str:
+    """Where a machine stands today, before a layout moves it."""
+    return machine.stood_at if isinstance(machine, MovedToday) else machine.at
+
+
+def _at(facts: Facts, place: str) -> str:
+    """The place, where places differ."""
+    return f"at {place}: " if len(set(facts.spaces.values())) > 1 else ""

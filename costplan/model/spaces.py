@@ -1,0 +1,59 @@
+"""What the code calls the space at a place: the place's own words, else the shop's."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from costplan.model.choices import Construction, ListedPlace, Occupancy
+from costplan.model.shop import Shop
+
+
+@dataclass(frozen=True, slots=True)
+class Space:
+    """A space to the code; None where nobody said."""
+
+    occupancy: Occupancy
+    ground_fault_place: bool | ListedPlace | None
+    construction: Construction | None
+    finished_walls: bool | None
+
+
+def spaces(shop: Shop) -> Mapping[str, Space]:
+    """The space at every place; under the empty name that of the shop, which holds where a place says nothing."""
+    code, building = shop.code, shop.building
+    whole = Space(code.occupancy, code.ground_fault_place, building.construction, building.finished_walls)
+    found = {"": whole}
+    for spot in shop.places:
+        listed = spot.ground_fault_place
+        found[spot.name] = Space(
+            spot.occupancy or whole.occupancy,
+            whole.ground_fault_place if listed is None else listed,
+            spot.construction or whole.construction,
+            whole.finished_walls if spot.finished_walls is None else spot.finished_walls,
+        )
+    return found
+
+
+def cable_refused(space: Space) -> str | None:
+    """Why nonmetallic cable is not laid in the walls of a space; None where it is.
+
+    Dwellings and their garages: any type of construction; elsewhere types III, IV and V only, in walls behind a
+    finish that stands fire for 15 minutes. What nobody said keeps it out. Source: NFPA 70 334.10(1), (3), (5), from memory.
+    """
+    if space.occupancy.dwelling:
+        return None
+    outside = f"outside dwellings ({space.occupancy}) nonmetallic cable"
+    if space.construction is None:
+        return (
+            f"{outside} goes into buildings of types III, IV and V only (NEC 334.10), and the type is not known: ask the "
+            "landlord or the permit office, then write construction:, and finished_walls:, under building: or for the place"
+        )
+    if not space.construction.takes_cable:
+        return f"{outside} is not laid in a building of {space.construction} (NEC 334.10); armored cable and conduit are"
+    if space.finished_walls is None:
+        return (
+            f"{outside} goes behind a finish that stands fire for 15 minutes only (NEC 334.10(3)), and nobody said "
+            "whether the walls have one, mostly gypsum board: look, then write finished_walls:"
+        )
+    if not space.finished_walls:
+        return f"{outside} is not laid exposed (NEC 334.10(3)): the walls have no finish that stands fire for 15 minutes"
+    return None

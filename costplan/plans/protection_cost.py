@@ -1,0 +1,201 @@
+"""What turns on facts nobody said: ground-fault protection that is priced, or not, for an unknown edition or place."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from costplan.circuits.circuit import Builder, Circuit
+from costplan.circuits.facts import Facts
+from costplan.circuits.ground_fault import NEWEST_READING, ground_fault
+from costplan.circuits.needs import Bundle, Need
+from costplan.circuits.run_parts import breaker_need, receptacle_need
+from costplan.circuits.size_types import CircuitSize
+from costplan.circuits.ways import Way
+from costplan.model.money import format_cents, to_cents
+from costplan.plans.holding import written
+from costplan.plans.plan import Plan
+from costplan.plans.pricing import TODAY, Pricer
+from costplan.plans.ranking import Ranked
+from costplan.plans.steps import Act
+from costplan.sourcing.market import Market
+from costplan.years.calendar import first_standings
+
+EDITIONS = (2014, 2017, 2020, NEWEST_READING)
+"""Editions in use, by which 210.8 differs."""
+ONE_LINE_V = 120
+"""Volts of receptacles that are sold with ground-fault protection; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """Protection of circuits alike that turns on what nobody said.
+
+    `cents` is what it adds to one circuit, None where nobody sells such a device at a price; `priced` whether the plan has it.
+    """
+
+    machine: str
+    count: int
+    cents: int | None
+    priced: bool
+
+    @property
+    def all_cents(self) -> int:
+        """What it adds to all of them, as far as it is known."""
+        return (self.cents or 0) * self.count
+
+
+def on_the_edition(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Circuits made today whose protection is priced though some edition in use does not ask for it."""
+    if facts.shop.code.edition is not None:
+        return ()
+    pricer = _pricer(facts, ranked)
+    return tuple(
+        Turning(name, count, extra_cents(pricer, circuit), True)
+        for name, count, circuit in _made_today(facts, ranked)
+        if turns_on_edition(facts, circuit)
+    )
+
+
+def on_the_place(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Circuits made today without protection that would have it if their place were listed, of which nobody said."""
+    pricer = _pricer(facts, ranked)
+    return tuple(
+        Turning(name, count, extra_cents(pricer, circuit), False)
+        for name, count, circuit in _made_today(facts, ranked)
+        if turns_on_place(facts, circuit)
+    )
+
+
+def turns_on_edition(facts: Facts, circuit: Circuit) -> bool:
+    """Whether the edition, which nobody said, decides its protection."""
+    if facts.shop.code.edition is not None or not circuit.size.protected:
+        return False
+    return any(not _asked(facts, circuit, edition) for edition in EDITIONS)
+
+
+def turns_on_place(facts: Facts, circuit: Circuit) -> bool:
+    """Whether what NEC 210.8(B) makes of its place, which nobody said, decides its protection."""
+    rules = facts.rules_at(space_of(facts, circuit))
+    if circuit.size.protected or rules.occupancy.dwelling or rules.ground_fault_place is not None:
+        return False
+    return _asked(facts, circuit, rules.edition or NEWEST_READING, listed=True)
+
+
+def space_of(facts: Facts, circuit: Circuit) -> str:
+    """The place whose rules hold for an outlet: the panel's where it is beside that."""
+    beside = circuit.outlet_place not in facts.spaces
+    return facts.place_of_panel(circuit.panel) if beside else circuit.outlet_place
+
+
+def _asked(facts: Facts, circuit: Circuit, edition: int, *, listed: bool = False) -> bool:
+    rules = replace(facts.rules_at(space_of(facts, circuit)), edition=edition)
+    if listed:
+        rules = replace(rules, ground_fault_place=True)
+    return ground_fault(circuit.supplied.load, circuit.size.configuration, circuit.size.breaker_a, rules)[0]
+
+
+def extra_cents(pricer: Pricer, circuit: Circuit) -> int | None:
+    """What ground-fault protection adds to a circuit today: the cheaper of breaker and receptacle with it, less the plain ones.
+
+    With its tax and the hours that differ, as a counter sells one; None where nobody has a price for either.
+    """
+    plain = replace(circuit.size, ground_fault=False, ground_fault_receptacle=False)
+    sizes = [replace(plain, ground_fault=True)]
+    if circuit.supplied.load.volts == ONE_LINE_V:
+        sizes.append(replace(plain, ground_fault_receptacle=True))
+    without = _devices_cents(pricer, circuit, plain)
+    found = [cents for size in sizes if (cents := _devices_cents(pricer, circuit, size)) is not None]
+    return None if without is None or not found else min(found) - without
+
+
+def _devices_cents(pricer: Pricer, circuit: Circuit, size: CircuitSize) -> int | None:
+    """What the breaker and the receptacle of a circuit take today; None where one has no price."""
+    facts = pricer.facts
+    most_a = int(dict(circuit.breaker.item.spec.at_most)["rating_a"])
+    breaker = breaker_need(facts, circuit.panel, size, most_a, ground_fault=size.ground_fault)
+    prices = [_price_cents(pricer.market, need) for need in (breaker, receptacle_need(size))]
+    work = facts.brew(facts.recipe("ground-fault breaker" if size.ground_fault else "breaker"))
+    lacking = [need for need in work.needs if pricer.market.forecast(need) is None]
+    if lacking or any(price is None for price in prices):
+        return None
+    work = work.slowed(facts.slowed_at_panel(circuit.panel))
+    lines = pricer.effort(Bundle((), work.work, work.charges), TODAY, "", "")
+    return sum(price or 0 for price in prices) + sum(line.amount_cents for line in lines)
+
+
+def _price_cents(market: Market, need: Need) -> int | None:
+    bought = market.forecast(need)
+    return None if bought is None else to_cents(bought.cost_cents)
+
+
+def _made_today(facts: Facts, ranked: Ranked) -> Iterator[tuple[str, int, Circuit]]:
+    """Circuits that end in a receptacle whose breaker or receptacle is bought today, with how many alike."""
+    standings = first_standings(facts.shop)
+    bought = {
+        line.step.machine
+        for line in ranked.lines
+        if line.year == 0 and line.step is not None and _device_bought(line.step.act, line.step.kind)
+    }
+    for name, way, count in _ways(ranked.plan):
+        standing = standings.get(name)
+        if name not in bought or standing is None or standing.year:
+            continue
+        circuit: Circuit = Builder(facts, facts.machines[name], way).build(standing)
+        if circuit.size.configuration is not None:
+            yield name, count, circuit
+
+
+def _device_bought(act: Act, kind: str) -> bool:
+    return act is Act.BUY and kind in ("outlet", "breaker", "receptacle")
+
+
+def _ways(plan: Plan) -> Iterator[tuple[str, Way, int]]:
+    return ((name, way, count) for name, way, count in plan.shares() if not way.quoted and not way.gone)
+
+
+def _pricer(facts: Facts, ranked: Ranked) -> Pricer:
+    return Pricer(facts, Market(facts, facts.shop.money.surplus), ranked.plan.hiring)
+
+
+# in words -----------------------------------------------------------------------------------------
+
+
+def unknown_words(facts: Facts, best: Ranked) -> list[str]:
+    """What is asked of edition and places, with the money of today that turns on it, by circuit and in all."""
+    words = []
+    if facts.shop.code.edition is None:
+        told = _told(facts, on_the_edition(facts, best))
+        turns = f"{told} of today's total turns on it" if told else "of today's circuits none turns on it"
+        words.append(
+            "code edition unknown: ground-fault protection is priced by the dearer reading; ask the inspector; "
+            f"{turns}"
+        )
+    told = _told(facts, on_the_place(facts, best))
+    if told:
+        words.append(
+            "nobody said whether NEC 210.8(B) lists the place of these outlets (ground_fault_place): protection is not "
+            f"priced; with it {told} more; ask the inspector"
+        )
+    return words
+
+
+def _told(facts: Facts, found: tuple[Turning, ...]) -> str:
+    """The amounts of all circuits and of each; empty where there is none."""
+    if not found:
+        return ""
+    each: dict[str, list[Turning]] = {}
+    for entry in found:
+        each.setdefault(written(facts, entry.machine), []).append(entry)
+    listed = ", ".join(
+        f"{name} {' + '.join(dict.fromkeys(_amount(entry) for entry in entries))}"
+        for name, entries in each.items()
+    )
+    least = "at least " if any(entry.cents is None for entry in found) else ""
+    in_all = format_cents(sum(entry.all_cents for entry in found))
+    return f"{least}{facts.shop.currency} {in_all} ({listed})"
+
+
+def _amount(entry: Turning) -> str:
+    if entry.cents is None:
+        return "no price for such a device"
+    times = f"{entry.count} x " if entry.count > 1 else ""
+    return f"{times}{format_cents(entry.cents)}"

@@ -1,0 +1,380 @@
+"""One shop, several places: ground fault by edition and place, cable by the building's type, priced and asked, worked by hand.
+
+Sections are NFPA 70, editions 2014 to 2023; the tables and sums were worked by hand from 210.8(A) and (B) and 334.10, some of
+it from memory. All prices are invented: a plain breaker 12.00, 22.00, 30.00 (1-pole and 2-pole 20 A, 2-pole 50 A), with
+ground-fault protection 55.00, 112.00, 130.00, a 5-20 receptacle 5.00, with it 27.00, no other hours.
+"""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from strategies import KINDS, make_catalog, make_shop, offer, ranked, store_offers
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.ground_fault import ground_fault
+from costplan.circuits.size_types import Load, Rules
+from costplan.model.catalog import Catalog
+from costplan.model.choices import ListedPlace, LoadKind, Occupancy
+from costplan.model.shop import Shop
+from costplan.plans.comparison import Comparison, compare
+from costplan.plans.protection_cost import on_the_edition, on_the_place
+from costplan.plans.ranking import NoPlanError, Ranked
+from costplan.reports.scope import scope_sheet
+from costplan.reports.scope_text import scope_text
+from costplan.reports.sizes import sizes_text
+
+Row = dict[str, Any]
+EDITIONS = (2014, 2017, 2020, 2023)
+NEVER, ALWAYS = (False,) * 4, (True,) * 4
+FROM_2017, FROM_2020 = (False, True, True, True), (False, False, True, True)
+
+
+def outlet(volts: int, phases: int = 1) -> Load:
+    return Load(volts, phases, False, LoadKind.OTHER, None, Decimal(12), False, None)
+
+
+# 210.8, place by place ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("occupancy", "listed", "load", "breaker_a", "by_edition"),
+    [
+        ("dwelling garage", None, outlet(120), 20, ALWAYS),
+        ("dwelling garage", None, outlet(240), 20, FROM_2020),
+        ("dwelling garage", None, outlet(240), 60, FROM_2020),
+        ("unfinished dwelling basement", None, outlet(120), 20, ALWAYS),
+        ("unfinished dwelling basement", None, outlet(240), 30, FROM_2020),
+        ("finished dwelling basement", None, outlet(120), 20, FROM_2020),
+        ("finished dwelling basement", None, outlet(240), 30, FROM_2020),
+        ("dwelling room", None, outlet(120), 20, NEVER),
+        ("commercial", True, outlet(120), 20, ALWAYS),
+        ("commercial", True, outlet(240), 50, FROM_2017),
+        ("commercial", True, outlet(240), 60, NEVER),
+        ("commercial", True, outlet(208, 3), 100, FROM_2017),
+        ("commercial", True, outlet(208, 3), 125, NEVER),
+        ("commercial", True, outlet(480, 3), 20, NEVER),
+        ("commercial", "unfinished basement", outlet(120), 20, FROM_2017),
+        ("commercial", "unfinished basement", outlet(240), 50, FROM_2017),
+        ("commercial", "damp", outlet(120), 20, FROM_2020),
+        ("commercial", "damp", outlet(240), 50, FROM_2020),
+        ("school", False, outlet(120), 20, NEVER),
+        ("commercial", None, outlet(120), 20, NEVER),
+    ],
+)
+def test_ground_fault_by_place_and_edition(
+    occupancy: str, listed: bool | str | None, load: Load, breaker_a: int, by_edition: tuple[bool, ...]
+) -> None:
+    """The step is 2020 in a dwelling (210.8(A)) and 2017 elsewhere (210.8(B)); an unknown edition is read as the newest."""
+    place = ListedPlace(listed) if isinstance(listed, str) else listed
+    rules = [
+        Rules(edition, Occupancy(occupancy), place, Decimal("0.03"), Decimal(30))
+        for edition in (*EDITIONS, None)
+    ]
+    asked = tuple(ground_fault(load, "straight", breaker_a, each)[0] for each in rules)
+    assert asked == (*by_edition, by_edition[-1])
+    assert not any(ground_fault(load, None, breaker_a, each)[0] for each in rules)
+
+
+# a house and a bay ----------------------------------------------------------------------------------
+
+DEVICES = {"1p-20": (12, 55), "2p-20": (22, 112), "2p-50": (30, 130)}
+PANELS: list[Row] = [
+    {"name": "panel", "system": "120/240 single-phase", "breakers": "family A", "spaces_free": 30}
+]
+HOUSE = {"name": "bench A", "occupancy": "dwelling garage"}
+BAY = {"name": "bench B", "ground_fault_place": True}
+
+
+def catalog(*, protected_receptacle: bool = True) -> Catalog:
+    """The store at the prices above."""
+    fifty: list[Row] = [
+        {
+            "id": f"breaker-2p-50{'-gf' if fault else ''}",
+            "kind": "breaker",
+            "name": "breaker 2p 50 A",
+            "attributes": {
+                "family": "family A",
+                "poles": 2,
+                "rating_a": 50,
+                "ground_fault": fault,
+                "volts": 240,
+            },
+        }
+        for fault in (False, True)
+    ]
+    fifty += [
+        {
+            "id": "receptacle-6-50",
+            "kind": "receptacle",
+            "name": "6-50",
+            "attributes": {"configuration": "NEMA 6-50"},
+        },
+        {
+            "id": "receptacle-gf",
+            "kind": "receptacle",
+            "name": "5-20 ground-fault",
+            "attributes": {"configuration": "NEMA 5-20", "ground_fault": True},
+        },
+        {
+            "id": "nm-6-2",
+            "kind": "building cable",
+            "name": "cable 6/2",
+            "attributes": {"awg": "6", "conductors": 2, "ground_awg": "10"},
+        },
+    ]
+    prices: Row = {"receptacle-5-20": 5}
+    for name, (plain, fault) in DEVICES.items():
+        prices |= {f"breaker-{name}": plain, f"breaker-{name}-gf": fault}
+    offers = [row | {"price": prices.get(row["part"], row["price"])} for row in store_offers()]
+    offers += [offer(f"breaker-2p-50{end}", "store", prices[f"breaker-2p-50{end}"]) for end in ("", "-gf")]
+    offers += [offer("receptacle-6-50", "store", 12), offer("nm-6-2", "store", 3, "ft")]
+    offers += [offer("receptacle-gf", "store", 27)] if protected_receptacle else []
+    kinds = [
+        kind | ({"may_state": ["ground_fault"]} if kind["kind"] == "receptacle" else {}) for kind in KINDS
+    ]
+    return make_catalog(offers, more_parts=fifty, kinds=kinds)
+
+
+PLUGGED: Row = {"ways": {"hard_wired": False, "only": ["wall drop"]}}
+VACUUM = PLUGGED | {"volts": 120, "amps": 12, "plug": "NEMA 5-20"}
+SAW = PLUGGED | {"volts": 240, "amps": 12, "plug": "NEMA 6-20"}
+WELDER = PLUGGED | {"volts": 240, "amps": 40, "load": "other", "plug": "NEMA 6-50"}
+LIFT: Row = {"volts": 240, "amps": 12, "ways": {"hard_wired": True, "only": ["wall drop"]}}
+EIGHT = [
+    kind | {"name": f"{name} {place}", "at": place}
+    for place in ("bench A", "bench B")
+    for name, kind in (("vacuum", VACUUM), ("saw", SAW), ("welder", WELDER), ("lift", LIFT))
+]
+
+
+def house_and_bay(edition: int | None, places: Sequence[Row] = (HOUSE, BAY), **more: Any) -> Shop:
+    code: Row = {"terminals": 75} | ({"edition": edition} if edition else {})
+    others = [{"name": name} for name in ("bench C", "bench D", "bench E")]
+    return make_shop(EIGHT, panels=PANELS, code=code, places=[*places, *others], **more)
+
+
+def best(shop: Shop) -> Ranked:
+    return ranked(shop, catalog())[0]
+
+
+def without() -> int:
+    """What the shop costs with no protection anywhere: a dry commercial shop."""
+    dry = [
+        {"name": "bench A", "ground_fault_place": False},
+        {"name": "bench B", "ground_fault_place": False},
+    ]
+    return best(house_and_bay(2023, dry)).present_value_cents
+
+
+@pytest.mark.parametrize(
+    ("edition", "extra"), [(2014, 4400), (2017, 23400), (2020, 42400), (2023, 42400), (None, 42400)]
+)
+def test_each_place_has_its_own_rule(edition: int | None, extra: int) -> None:
+    """Two receptacles with it at 22.00; from 2017 the bay's 90.00 and 100.00, from 2020 the garage's as well; a lift never."""
+    assert best(house_and_bay(edition)).present_value_cents - without() == extra
+
+
+def test_what_turns_on_an_unknown_edition_is_told_by_circuit_and_in_all() -> None:
+    """Of 424.00 that is priced, 380.00 turns on the edition; the two 120 V outlets have it in every one."""
+    shop = house_and_bay(None)
+    found = best(shop)
+    turning = on_the_edition(Facts(shop, catalog()), found)
+    assert {(entry.machine, entry.cents) for entry in turning} == {
+        ("saw bench A", 9000),
+        ("welder bench A", 10000),
+        ("saw bench B", 9000),
+        ("welder bench B", 10000),
+    }
+    assert sum(entry.all_cents for entry in turning) == 38000
+    (words,) = [note for note in compared(shop).warnings if note.startswith("code edition unknown")]
+    assert "USD 380.00" in words
+    assert "saw bench A 90.00" in words
+
+
+def compared(shop: Shop) -> Comparison:
+    return compare(Facts(shop, catalog()), plans=1)
+
+
+def test_the_question_stands_in_size_and_scope_too() -> None:
+    shop = house_and_bay(None)
+    text = sizes_text(Facts(shop, catalog()), None)
+    assert text.count("USD 90.00 turns on it") == 2
+    assert text.count("USD 100.00 turns on it") == 2
+    scope = scope_text(scope_sheet(compared(shop), alternates=0))
+    assert scope.count("Price with: ____________ without: ____________") == 4
+    assert "380.00" not in scope
+
+
+def test_a_known_edition_leaves_nothing_to_ask() -> None:
+    shop = house_and_bay(2020)
+    assert not on_the_edition(Facts(shop, catalog()), best(shop))
+    assert not [note for note in compared(shop).warnings if "edition" in note]
+
+
+def test_a_place_nobody_classed_is_priced_without_and_asked() -> None:
+    """The bay unclassed, 2020: the garage's 22 + 90 + 100 are priced, as much for the bay is told beside the question."""
+    shop = house_and_bay(2020, (HOUSE, {"name": "bench B"}))
+    found = best(shop)
+    assert found.present_value_cents - without() == 21200
+    turning = on_the_place(Facts(shop, catalog()), found)
+    assert sum(entry.all_cents for entry in turning) == 21200
+    (words,) = [note for note in compared(shop).warnings if "ground_fault_place" in note]
+    assert "USD 212.00" in words
+
+
+def test_without_such_a_receptacle_a_breaker_is_bought() -> None:
+    """43.00 in place of 22.00 for each of two."""
+    shop = house_and_bay(2020)
+    more = ranked(shop, catalog(protected_receptacle=False))[0].present_value_cents
+    assert more - best(shop).present_value_cents == 2 * (4300 - 2200)
+
+
+@pytest.mark.parametrize(("receptacle", "breaker"), [(20, 44), (22, 43), (43, 43), (50, 43)])
+def test_the_cheaper_of_breaker_and_receptacle_is_bought(receptacle: int, breaker: int) -> None:
+    """The least over all ways, each priced by hand: the plain parts and the cheaper extra, whatever both cost."""
+    vacuum = VACUUM | {"name": "vacuum", "at": "bench A"}
+    mine = ("receptacle-5-20", "breaker-1p-20", "breaker-1p-20-gf")
+    rows = [row for row in store_offers() if row["part"] not in mine]
+    gf = {
+        "id": "receptacle-gf",
+        "kind": "receptacle",
+        "name": "5-20 ground-fault",
+        "attributes": {"configuration": "NEMA 5-20", "ground_fault": True},
+    }
+    plain = [offer("receptacle-5-20", "store", 5), offer("breaker-1p-20", "store", 12)]
+    dear = [offer("receptacle-gf", "store", 5 + receptacle), offer("breaker-1p-20-gf", "store", 12 + breaker)]
+    found: Catalog = make_catalog([*rows, *plain, *dear], more_parts=[gf], kinds=None)
+
+    def total(place: Row) -> int:
+        others = [{"name": name} for name in ("bench B", "bench C", "bench D", "bench E")]
+        shop = make_shop([vacuum], places=[place, *others])
+        return ranked(shop, found)[0].present_value_cents
+
+    extra = total(HOUSE) - total({"name": "bench A", "ground_fault_place": False})
+    assert extra == min(receptacle, breaker) * 100
+
+
+def test_a_later_place_asks_by_its_own_rule() -> None:
+    """A saw that moves from the dry shop into the bay in year 2 finds a new outlet there, on a breaker 90.00 dearer."""
+
+    def total(listed: bool) -> int:
+        saw = SAW | {"name": "saw", "at": "bench A"}
+        places = [
+            {"name": "bench A", "ground_fault_place": False},
+            {"name": "bench B", "ground_fault_place": listed},
+            *({"name": name} for name in ("bench C", "bench D", "bench E")),
+        ]
+        events = [{"year": 2, "machine": "saw", "move": "bench B"}]
+        scenarios = [{"name": "moves", "weight": 1, "events": events}]
+        shop = make_shop([saw], places=places, scenarios=scenarios)
+        return ranked(shop, catalog())[0].present_value_cents
+
+    # The plain breaker of the old outlet, made safe, would have served again: 22.00 more.
+    assert total(listed=True) - total(listed=False) == 9000 + 2200
+
+
+# 334.10 ---------------------------------------------------------------------------------------------
+
+
+def cable_catalog() -> Catalog:
+    kinds = [kind | ({"nonmetallic": True} if kind["kind"] == "building cable" else {}) for kind in KINDS]
+    return make_catalog(kinds=kinds)
+
+
+BOTH = {"hard_wired": False, "only": ["wall drop", "armored drop"]}
+
+
+def by_type(place: Row, building: Row) -> str:
+    """How a saw is powered where cable in the wall is the cheapest, and why no other way."""
+    saw = SAW | {"name": "saw", "at": "bench A", "ways": BOTH}
+    others = [{"name": name} for name in ("bench B", "bench C", "bench D", "bench E")]
+    shop = make_shop(
+        [saw],
+        panels=[PANELS[0] | {"place": "bench A"}],
+        places=[{"name": "bench A", **place}, *others],
+        building={"patching": False, **building},
+    )
+    found = compare(Facts(shop, cable_catalog()), plans=1)
+    (way,) = [way for _, way, _ in found.best.plan.shares()]
+    out = [entry.reason for entry in found.out if entry.way == "wall drop"]
+    return f"{way.method}: {'; '.join(out)}"
+
+
+@pytest.mark.parametrize("construction", [None, "type I", "type II", "type V"])
+def test_in_a_dwelling_cable_goes_into_any_type(construction: str | None) -> None:
+    """334.10(1): one- and two-family dwellings, their garages and storage buildings; the type is not asked."""
+    building = {} if construction is None else {"construction": construction}
+    assert by_type({"occupancy": "dwelling garage"}, building) == "wall drop: "
+
+
+@pytest.mark.parametrize(
+    ("building", "why"),
+    [
+        ({}, "the type is not known: ask"),
+        ({"construction": "type I", "finished_walls": True}, "not laid in a building of type I"),
+        ({"construction": "type II", "finished_walls": True}, "not laid in a building of type II"),
+        ({"construction": "type III"}, "nobody said whether the walls have one"),
+        ({"construction": "type V", "finished_walls": False}, "not laid exposed"),
+    ],
+)
+def test_elsewhere_cable_waits_for_type_and_finish(building: Row, why: str) -> None:
+    """334.10(3) and (5): outside dwellings types III, IV, V behind a finish; what nobody said never makes it the cheapest."""
+    said = by_type({}, building)
+    assert said.startswith("armored drop: ")
+    assert why in said
+
+
+@pytest.mark.parametrize("construction", ["type III", "type IV", "type V"])
+def test_in_types_iii_to_v_cable_goes_behind_a_finish(construction: str) -> None:
+    assert by_type({}, {"construction": construction, "finished_walls": True}) == "wall drop: "
+
+
+def test_a_place_has_its_own_type() -> None:
+    said = by_type({"construction": "type II"}, {"construction": "type V", "finished_walls": True})
+    assert said.startswith("armored drop: at bench A: ")
+
+
+def test_size_tells_what_walls_may_not_hold() -> None:
+    """A steel-frame bay, type II: no cable in the wall by `size` either; and none in walls that are forbidden."""
+    saw = SAW | {"name": "saw", "at": "bench A", "ways": {"hard_wired": False}}
+    shop = make_shop([saw], building={"patching": False, "construction": "type II"})
+    text = sizes_text(Facts(shop, cable_catalog()), None)
+    assert "\n  wall drop, from" not in text
+    assert "not laid in a building of type II (NEC 334.10)" in text
+    masonry = {"patching": False, "forbid": {"wall drop": "the walls are masonry"}}
+    text = sizes_text(Facts(make_shop([saw], building=masonry), make_catalog()), None)
+    assert "\n  wall drop, from" not in text
+    assert "not allowed (the walls are masonry): wall drop" in text
+
+
+def test_cable_that_is_there_may_stay() -> None:
+    """A run that is there is kept where no new one would be laid; without it there is no plan of wall drops only."""
+    now = {
+        "method": "wall drop",
+        "panel": "panel",
+        "configuration": "NEMA 6-20",
+        "breaker": 20,
+        "awg": "12",
+    }
+    saw = SAW | {"name": "saw", "at": "bench A"}
+    building = {"patching": False, "construction": "type II"}
+    kept = make_shop([saw | {"now": now}], building=building)
+    assert ranked(kept, cable_catalog())[0].present_value_cents == 0
+    with pytest.raises(NoPlanError):
+        ranked(make_shop([saw], building=building), cable_catalog())
+
+
+def test_a_run_from_a_steel_bay_obeys_the_bay() -> None:
+    """Each foot obeys the place it lies in: from a panel in a type II bay no cable runs to the garage of the house."""
+    saw = SAW | {"name": "saw", "at": "bench A", "ways": BOTH}
+    others = [{"name": name} for name in ("bench C", "bench D", "bench E")]
+    shop = make_shop(
+        [saw],
+        panels=[PANELS[0] | {"place": "bench B"}],
+        places=[HOUSE, {"name": "bench B", "construction": "type II"}, *others],
+        building={"patching": False},
+    )
+    (way,) = [way for _, way, _ in ranked(shop, cable_catalog())[0].plan.shares()]
+    assert way.method == "armored drop"
