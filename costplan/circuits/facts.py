@@ -15,6 +15,7 @@ from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.installed import SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A, installed_size
 from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
+from costplan.model.left_out import LeftOut, Without, left_out_of
 from costplan.model.ratings import SWITCHGEAR
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
@@ -105,6 +106,17 @@ class Facts:
     def taken_away(self) -> frozenset[str]:
         """Machines of the plain shop that a layout takes away today."""
         return frozenset(name for name, machine in self.machines.items() if isinstance(machine, TakenAway))
+
+    @cached_property
+    def left_out(self) -> tuple[Without, ...]:
+        """Machines that no way can power and that are in no figure, by the name the user wrote."""
+        return left_out_of(self.written.machines)
+
+    @cached_property
+    def not_powered(self) -> frozenset[str]:
+        """Machines of the plain shop that no plan powers: those taken away today, and those left out."""
+        out = {name for name, machine in self.machines.items() if isinstance(machine, LeftOut)}
+        return self.taken_away | out
 
     @cached_property
     def panels(self) -> Mapping[str, Panel]:

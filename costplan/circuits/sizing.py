@@ -47,6 +47,8 @@ def size_circuit(
         raise CannotSizeError(f"a run of {length_ft:f} ft is negative; write its length in feet")
     try:
         return _size(load, wiring, family, length_ft, rules, rating_floor_a)
+    except tables.NoRowError as missing:
+        raise CannotSizeError(f"{missing.args[0]}; read the plate again, or have it designed") from missing
     except LookupError as missing:
         raise CannotSizeError(str(missing.args[0])) from missing
 

@@ -13,8 +13,9 @@ from costplan.model.quotes import Strategy
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
 from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
+from costplan.plans.left_out import bench_of_the_rest
 from costplan.plans.lines import Pocket
-from costplan.plans.options import Survey, survey
+from costplan.plans.options import Survey
 from costplan.plans.ranking import Bench, Clock, Ranked, best_plans
 from costplan.plans.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.plans.standalone import standalone_cents
@@ -134,16 +135,22 @@ def compare(
 
     plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
     seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file.
-    Raises NoPlanError when no plan keeps all limits, UnknownWordsError for words that name no machine or way.
+    Machines that have no way at all are left out, and `Comparison.facts` say which.
+    Raises NoPlanError when no plan keeps all limits or no machine has a way, UnknownWordsError for words that name no
+    machine or way.
     """
     clock = Clock(seconds)
-    seen = survey(facts)
+    whole, main = facts, bench_of_the_rest(facts, facts.shop.money.surplus)
+    facts, seen = main.facts, main.survey
     kept = words_by_machine(facts, seen, held or {})
     rows = _strategy_words(facts, seen) if strategies else ()
     rules = dict.fromkeys((facts.shop.money.surplus, SurplusRule.NEW_ONLY))
     others = facts.written.layouts if layouts else []
     names = (*ROWS, AS_IT_IS) if can_stay(facts, seen) else tuple(ROWS)
-    benches = {rule: _held(Bench.over(facts, rule, seen=seen), kept) for rule in rules}
+    benches = {
+        rule: _held(main if rule is facts.shop.money.surplus else Bench.over(facts, rule, seen=seen), kept)
+        for rule in rules
+    }
     tick()
     main = benches[facts.shop.money.surplus]
     with ThreadPoolExecutor(max_workers=2) as pool:
@@ -161,7 +168,7 @@ def compare(
             for column, rule in reversed(COLUMNS.items())
             if rule in benches
         }
-        laid_out = pool.submit(layout_rows, facts, others, held or {}, clock, tick)
+        laid_out = pool.submit(layout_rows, whole, others, held or {}, clock, tick)
     done = {column: future.result() for column, future in columns.items()}
     ranked = next(found.ranked for found in done.values() if found.ranked)
     groups, spreads = close_groups(facts, ranked)

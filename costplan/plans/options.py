@@ -14,6 +14,7 @@ from costplan.circuits.ways import Way, all_ways, load_of, refusal, sources
 from costplan.model.choices import RUNS, Method, Supply
 from costplan.model.events import Scenario
 from costplan.model.layouts import MovedToday, TakenAway
+from costplan.model.left_out import LeftOut
 from costplan.model.quoted import quoted_ways_of
 from costplan.model.quotes import QuotedWay
 from costplan.model.routes import NoRouteError
@@ -24,7 +25,7 @@ from costplan.years.quoted import quoted_stream
 from costplan.years.stream import Standing, Stream
 
 _NOTHING_THERE = Way(Method.WALL, "", None, gone=True)
-"""Of a machine that is taken away without ever having had a circuit."""
+"""Of a machine that is left out, or taken away without ever having had a circuit."""
 
 
 @dataclass(frozen=True)
@@ -148,6 +149,9 @@ def survey(facts: Facts) -> Survey:
     unbuildable: list[Unbuildable] = []
     for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
         fate = {name: fates[name][machine.name] for name in fates}
+        if isinstance(machine, LeftOut):
+            options[machine.name] = (_option(facts, machine, _NOTHING_THERE, fate),)
+            continue
         if isinstance(machine, TakenAway):
             gone = _gone(facts, machine, fate)
             options[machine.name] = (gone,) if isinstance(gone, Option) else ()

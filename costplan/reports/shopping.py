@@ -21,7 +21,7 @@ from costplan.reports.own_shop import OwnThing, Returned, own_things, returned
 from costplan.reports.pairing import today_by_ratings
 from costplan.reports.questions import Question, questions
 from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
-from costplan.reports.words import title
+from costplan.reports.words import left_out_lines, title
 from costplan.reports.work_words import whom_for
 from costplan.sourcing.market import SURPLUS, Deal
 
@@ -148,6 +148,8 @@ class ShoppingList:
     questions: tuple[Question, ...]
     own: tuple[OwnThing, ...] = ()
     returned: tuple[Returned, ...] = ()
+    left_out: tuple[str, ...] = ()
+    """What the list has nothing for, in words."""
 
     @property
     def total_cents(self) -> int:
@@ -209,6 +211,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
         tuple(questions(counterpart, _rows(ranked), out)),
         own_things(facts, ranked),
         returned(facts, ranked),
+        tuple(left_out_lines(facts.left_out)),
     )
     _check(result, ranked)
     return result

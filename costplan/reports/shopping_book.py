@@ -174,6 +174,7 @@ class _Writer:
         self.text(sheet, 0, 0, words, bold=True, font_size=14, text_wrap=False)
         invented = f" ({INVENTED})" if listed.invented else ""
         whose = f"{listed.shop}{invented}, plan {listed.rank}, {listed.today}, {listed.currency}"
+        whose = ". ".join([whose, *listed.left_out[:1]])
         self.text(sheet, 1, 0, whose, text_wrap=False)
 
     def headers(self, sheet: "Worksheet", row: int, columns: Iterable[tuple[str, int]]) -> None:
