@@ -192,7 +192,7 @@ def _alter_outlet(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
 
 def _moved_along(builder: Builder, wanted: Circuit) -> Bundle:
     recipe = builder.recipe(f"move {builder.way.method}")
-    bundle = builder.facts.brew(recipe, length_ft=wanted.run_ft, size=wanted.size)
+    bundle = builder.facts.brew(recipe, length_ft=wanted.run_ft, laid_ft=wanted.route_ft, size=wanted.size)
     return bundle.slowed(wanted.outlet_slowed)
 
 
@@ -312,6 +312,7 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
         outlet_place=as_is.outlet_place,
         outlet_slowed=as_is.outlet_slowed,
         run_ft=as_is.run_ft,
+        route_ft=as_is.route_ft,
         spare=as_is.spare,
     )
     return _Part(circuit, begun=tuple(begun), freed=tuple(freed))
@@ -442,5 +443,7 @@ def taken_out(builder: Builder, as_is: Circuit) -> tuple[tuple[int, Bundle], ...
     lease = builder.facts.shop.building.lease
     if lease is None or not lease.take_out or as_is.standing.building != 0:
         return ()
-    bundle = builder.facts.brew(builder.recipe("take out"), length_ft=as_is.run_ft, size=as_is.size)
+    bundle = builder.facts.brew(
+        builder.recipe("take out"), length_ft=as_is.run_ft, laid_ft=as_is.route_ft, size=as_is.size
+    )
     return ((lease.ends_year, bundle.slowed(as_is.outlet_slowed)),)

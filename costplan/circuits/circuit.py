@@ -5,6 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.heavier import pigtails, size_of_cord, size_of_run
 from costplan.circuits.needs import (
     AS_USUAL,
     Attribute,
@@ -18,7 +19,6 @@ from costplan.circuits.needs import (
 )
 from costplan.circuits.run_parts import breaker_need, conduit_size, disconnect_need, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
-from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import Supplied, draw_va, supplied
 from costplan.circuits.ways import Way, feeds
 from costplan.circuits.wear import wearing
@@ -46,10 +46,6 @@ KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
 """What a cord or pendant hangs from."""
 OWN_PLUG = "plug of a machine"
 BREAKER_OF_OUTLET = "breaker of outlet"
-
-
-sized = cache(size_circuit)
-"""Sizing is pure and asked the same question for every way, so its answers are remembered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,13 +163,16 @@ class Builder:
         recipe = self.recipe(RUN_RECIPE[way.method])
         run_total_ft = self.run_ft(panel, standing)
         wiring, family = WIRING[way.method], str(way.family) if way.family else None
-        route_ft = self._lengths(panel, standing)[0]
-        size = sized(load, wiring, family, route_ft, facts.rules)
+        route_ft = self.route_ft(panel, standing)
+        bought_ft = run_total_ft if recipe.quote is None else None
+        size = size_of_run(facts, self.machine, load, wiring, family, route_ft, bought_ft)
         cord_size = None
         cable = None
         if cord_ft is not None:
             at_machine = self._family_at_machine(load)
-            cord_size = sized(load, Wiring.CORD, at_machine, cord_ft + route_ft, facts.rules, size.breaker_a)
+            cord_size = size_of_cord(
+                facts, self.machine, load, at_machine, cord_ft + route_ft, size.breaker_a, cord_ft
+            )
             cable = Item(self._cord_spec(cord_size), cord_ft)
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
@@ -195,7 +194,7 @@ class Builder:
             outlet_place=outlet_place,
             size=size,
             outlet=self._outlet(
-                standing, panel, outlet_place, size, recipe, run_total_ft, end, breaker, slowed
+                standing, panel, outlet_place, size, recipe, run_total_ft, route_ft, end, breaker, slowed
             ),
             receptacle=end,
             breaker=breaker,
@@ -220,6 +219,10 @@ class Builder:
     def cord_ft(self, panel: str, standing: Standing) -> int | None:
         """How long its cord must be, None where it has only the machine's own. Raises NoRouteError."""
         return self._lengths(panel, standing)[1]
+
+    def route_ft(self, panel: str, standing: Standing) -> Decimal:
+        """Feet of the run's route, ends and waste left out. Raises NoRouteError."""
+        return self._lengths(panel, standing)[0]
 
     def run_ft(self, panel: str, standing: Standing) -> int:
         """Whole feet of fixed wiring of the run, extra and waste included. Raises NoRouteError."""
@@ -286,6 +289,7 @@ class Builder:
         size: CircuitSize,
         recipe: Recipe,
         length_ft: int,
+        laid_ft: Decimal,
         end: Need,
         breaker: StockNeed,
         slowed: Slowed,
@@ -293,12 +297,12 @@ class Builder:
         """The outlet with its run, box and receptacle; its breaker is asked for when it is made."""
         facts, way = self.facts, self.way
         trade = conduit_size(size) if way.method is Method.CONDUIT else ""
-        run = facts.brew(recipe, length_ft=length_ft, size=size, trade_size=trade)
+        run = facts.brew(recipe, length_ft=length_ft, laid_ft=laid_ft, size=size, trade_size=trade)
         inner: tuple[StockNeed, ...] = (breaker,)
         if recipe.quote is None:
             at_end = facts.brew(self.recipe("disconnect" if way.hard_wired else "receptacle"), size=size)
             wiring = wiring_needs(facts, WIRING[way.method], size, length_ft, trade)
-            run = Bundle(wiring) + run + at_end
+            run = Bundle(wiring) + run + at_end + pigtails(facts, self.machine, size)
             if end.spec.kind in facts.wearing_kinds:
                 run = Bundle((end,)) + run
             else:

@@ -333,6 +333,9 @@ GEAR_RECIPE_NAMES = (
 MOVED_DROP_RECIPES = ("move wall drop", "move conduit drop", "move armored drop", "move ceiling outlet")
 """What moving an outlet takes, in place of a new run; a catalog has them only where that can be had."""
 
+PIGTAILS = "pigtails"
+"""What splicing one end of a run that is too heavy for its terminals takes; without it no run is made so heavy."""
+
 RENEW = "renew "
 """Begins the name of a recipe of replacing one worn part, followed by its kind: `renew receptacle`."""
 RENEWED_BY = {

@@ -11,6 +11,7 @@ from costplan.model.amending import misfits
 from costplan.model.catalog import (
     GEAR_RECIPE_NAMES,
     MOVED_DROP_RECIPES,
+    PIGTAILS,
     RECIPE_NAMES,
     RENEW,
     Condition,
@@ -183,7 +184,7 @@ def recipes_are_known(pair: Pair) -> Iterator[Problem]:
 
 def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
     """Recipes have known names, and none is missing."""
-    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES, *MOVED_DROP_RECIPES)
+    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES, *MOVED_DROP_RECIPES, PIGTAILS)
     kinds = pair.kinds()
     for complain, trail, name, _ in pair.recipes():
         if name.startswith(RENEW):

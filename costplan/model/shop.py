@@ -203,6 +203,10 @@ class Machine(Electrical):
     """Of a welder: the effective supply current on its plate, which its wires must carry; amps is then its largest."""
     terminals_c: TerminalsC | None = Field(None, alias="terminals")
     """60 or 75: what the terminals of breaker and machine are both marked for; left out, as the shop's code says."""
+    drop_limit: Share | None = Field(None, gt=0, le=1)
+    """The largest voltage drop that is advised for it; left out, that of the shop's code."""
+    also_volts: Volts | None = None
+    """The other voltage that its plate offers at as many volt-amperes, 240 of 120/240 V."""
     own_cord_ft: LengthFt = Field(Decimal(6), alias="own_cord", ge=0)
     """Length of the cord the machine came with, from the machine to its plug."""
     plug: str | None = None

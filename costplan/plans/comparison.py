@@ -1,15 +1,15 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
+from costplan.plans.drops import drop_notes
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
 from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
@@ -22,7 +22,7 @@ from costplan.plans.standalone import standalone_cents
 from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.plans.turning import Turning, turning_points
 from costplan.plans.uncertainty import combined_spread_cents
-from costplan.years.calendar import first_standings, lives, scenarios_of
+from costplan.years.calendar import lives, scenarios_of
 
 BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
@@ -182,7 +182,7 @@ def compare(
         tuple(ranked),
         tuple(_out_of_ranking(main)),
         (),
-        (*_warnings(facts, ranked[0]), *_out_of_time(clock, ranked, plans)),
+        (*_warnings(main, ranked[0]), *_out_of_time(clock, ranked, plans)),
         spreads,
         groups,
         closed=closed_for_several(main),
@@ -369,24 +369,8 @@ def _moving(facts: Facts) -> set[str]:
     }
 
 
-def _drops(facts: Facts, best: Ranked) -> Iterator[str]:
-    """Machines whose first circuit loses more volts than is advised, in the best plan."""
-    standings = first_standings(facts.shop)
-    for name, way, _ in best.plan.shares():
-        if way.quoted or way.gone:
-            continue
-        circuit = Builder(facts, facts.machines[name], way).build(standings[name])
-        size = circuit.cord_size or circuit.size
-        if size.drops_too_much:
-            yield (
-                f"{written(facts, name)}: the voltage drops {size.voltage_drop * 100:.1f} %, more than the "
-                f"{facts.rules.drop_limit * 100:.1f} % that is advised, no rule: motors start slower and run hotter; "
-                "costplan size says what thicker wire would do"
-            )
-
-
-def _warnings(facts: Facts, best: Ranked) -> list[str]:
-    words: list[str] = []
+def _warnings(bench: Bench, best: Ranked) -> list[str]:
+    facts, words = bench.facts, list[str]()
     moving = _moving(facts)
     standing = [
         written(facts, machine)
@@ -394,7 +378,7 @@ def _warnings(facts: Facts, best: Ranked) -> list[str]:
         if way.method is Method.CORD and machine not in moving and not way.gone
     ]
     words += [f"{name}: {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
-    words += _drops(facts, best)
+    words += drop_notes(bench, best)
     words += dropped_words(facts.shop)
     if facts.shop.code.edition is None:
         words.append(
