@@ -330,11 +330,11 @@ class Facts:
             quantity = _up(part.quantity * times[part.per])
             if quantity:
                 needs.append(self.counted(part.kind, quantity, dict(part.attributes), size, trade_size))
-        work = tuple(
-            Work(task.task, task.quantity * laid[task.per], once=task.per == "visit")
-            for task in recipe.tasks
-            if laid[task.per]
-        )
+        asked: dict[tuple[str, bool], Decimal] = {}
+        for task in recipe.tasks:
+            key = (task.task, task.per == "visit")
+            asked[key] = asked.get(key, Decimal(0)) + task.quantity * laid[task.per]
+        work = tuple(Work(task, quantity, once=once) for (task, once), quantity in asked.items() if quantity)
         charges = []
         for entry in recipe.charges:
             known = self.charges[entry.charge]

@@ -309,6 +309,12 @@ def suppliers_make_sense(pair: Pair) -> Iterator[Problem]:
             yield pair.in_file(
                 "suppliers.yaml", "supplier-tax-high", (*trail, "tax"), message, mend, question=True
             )
+        if supplier.markup > 1:
+            message = f"is {supplier.markup * 100:.0f} %, more than the parts cost"
+            mend = "is it meant? 20 % and 0.2 are the same; a margin of 20 % is a markup of 25 %"
+            yield pair.in_file(
+                "suppliers.yaml", "supplier-markup-high", (*trail, "markup"), message, mend, question=True
+            )
         if supplier.delivery_cents > 100_000:
             message = f"is {dollars(supplier.delivery_cents)} for one delivery"
             yield pair.in_file(

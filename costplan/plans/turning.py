@@ -178,7 +178,7 @@ def _surplus(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
     surplus = {offer.row for offer in facts.catalog.offers if offer.condition in ("used", "new-old-stock")}
 
     def spent(ranked: Ranked) -> int:
-        kinds = (LineKind.PART, LineKind.TAX, LineKind.RISK)
+        kinds = (LineKind.PART, LineKind.TAX, LineKind.MARKUP, LineKind.RISK)
         return sum(
             line.present_value_cents
             for line in ranked.lines

@@ -313,14 +313,19 @@ def _work(price: NextPrice) -> str:
     return table(["who", "what", "hours", "amount"], rows, {2, 3})
 
 
-_SUMMED = {LineKind.CUT: "cut charges", LineKind.TAX: "sales tax", LineKind.FEE: "supplier fees"}
+_SUMMED = {
+    LineKind.CUT: "cut charges",
+    LineKind.TAX: "sales tax",
+    LineKind.MARKUP: "markup",
+    LineKind.FEE: "supplier fees",
+}
 
 
 def parts_difference(price: NextPrice) -> list[tuple[str, Decimal, int]]:
     """What parts and quoted work are added until it runs: words, quantity, cents; spared ones are negative."""
     quantity: dict[str, Decimal] = defaultdict(Decimal)
     cents: Counter[str] = Counter()
-    kinds = (LineKind.PART, LineKind.QUOTE, LineKind.CUT, LineKind.TAX, LineKind.FEE)
+    kinds = (LineKind.PART, LineKind.QUOTE, LineKind.CUT, LineKind.TAX, LineKind.MARKUP, LineKind.FEE)
     for ranked, sign in ((price.with_it, 1), (price.without, -1)):
         for line in _until_it_runs(price, ranked):
             if line.kind in kinds and line.pocket is Pocket.CASH:

@@ -217,7 +217,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
     return result
 
 
-BOUGHT_KINDS = (LineKind.PART, LineKind.CUT, LineKind.TAX, LineKind.FEE)
+BOUGHT_KINDS = (LineKind.PART, LineKind.CUT, LineKind.TAX, LineKind.MARKUP, LineKind.FEE)
 
 
 def paid_for_parts(ranked: Ranked) -> int:
@@ -270,7 +270,7 @@ def _listed(counterpart: Counterpart, offer: Offer) -> ListedPart:
         deal.unit_cents,
         sums[LineKind.PART],
         sums[LineKind.CUT],
-        sums[LineKind.TAX],
+        sums[LineKind.TAX] + sums[LineKind.MARKUP],
         _taxed(deal, wanted, quantity),
         tuple(sorted({name for need in wanted for name in ranked.needed_by.get(need, {})})),
         _cut_at_the_counter(ranked, deal),
@@ -300,7 +300,7 @@ def _pairs(facts: Facts, ranked: Ranked, part: Part) -> str:
 def _unlisted(ranked: Ranked) -> Iterable[ListedPart]:
     """Parts of a plan that come from no offer, so that nothing paid for is missing from the list."""
     for line in _lines(ranked):
-        if line.offer_row == 0 and line.kind in (LineKind.PART, LineKind.TAX, LineKind.CUT):
+        if line.offer_row == 0 and line.kind in (LineKind.PART, LineKind.TAX, LineKind.MARKUP, LineKind.CUT):
             count = max(int(line.quantity), 1)
             each, rest = divmod(line.amount_cents, count)
             count, each = (count, each) if not rest else (1, line.amount_cents)

@@ -112,7 +112,7 @@ def order_extras(order: Order) -> Iterator[tuple[str, int]]:
     """What an order costs besides its goods; what is nothing is left out."""
     for words, cents in (
         ("cut charges", order.cut_cents),
-        ("sales tax", order.tax_cents),
+        (order.terms.on_goods_words, order.tax_cents),
         ("order fee", order.order_fee_cents),
         ("delivery", order.delivery_cents),
     ):

@@ -217,6 +217,7 @@ def _bill(comparison: Comparison, ranked: Ranked) -> str:
     for kind, words in (
         (LineKind.CUT, "cut charges"),
         (LineKind.TAX, "sales tax"),
+        (LineKind.MARKUP, "markup on parts that the electrician brings"),
         (LineKind.FEE, "supplier fees"),
     ):
         cents = sum(line.amount_cents for line in ranked.lines if line.kind is kind and line.year == 0)
