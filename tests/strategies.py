@@ -186,9 +186,14 @@ CREWS: list[Row] = [
     {"name": "electrician", "role": "electrician", "rate": 100, "pace": 1, "call_out": 50, "permit": 60},
 ]
 
+ENDS: Row = {"task": "foot-of-cable", "quantity": 5}
+"""Work on the 5 ft that a run is longer than its route, which figures worked by hand count at the same pace."""
 RECIPES: Row = {name: {} for name in RECIPE_NAMES} | {
-    "wall drop": {"extra": 5, "tasks": [{"task": "run-cable"}, {"task": "foot-of-cable", "per": "ft"}]},
-    "armored drop": {"extra": 5, "tasks": [{"task": "run-cable"}, {"task": "foot-of-cable", "per": "ft"}]},
+    "wall drop": {"extra": 5, "tasks": [{"task": "run-cable"}, {"task": "foot-of-cable", "per": "ft"}, ENDS]},
+    "armored drop": {
+        "extra": 5,
+        "tasks": [{"task": "run-cable"}, {"task": "foot-of-cable", "per": "ft"}, ENDS],
+    },
     "outlet beside panel": {"extra": 5, "tasks": [{"task": "run-cable"}]},
     "ceiling outlet": {"extra": 5, "tasks": [{"task": "run-cable"}]},
     "receptacle": {"parts": [{"kind": "outlet box"}], "tasks": [{"task": "set-outlet"}]},

@@ -18,7 +18,7 @@ from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import all_ways, load_of, refusal, sources
 from costplan.files.problems import render_text
 from costplan.files.yaml_reader import read_yaml
-from costplan.model.catalog import GEAR_RECIPE_NAMES, RECIPE_NAMES, Catalog, Condition, Offer
+from costplan.model.catalog import GEAR_RECIPE_NAMES, PIGTAILS, RECIPE_NAMES, Catalog, Condition, Offer
 from costplan.model.choices import LoadKind, Occupancy
 from costplan.model.labor import Role
 from costplan.model.ratings import HORSEPOWER_MARKS
@@ -220,7 +220,7 @@ def test_nearly_all_prices_were_seen_lately_and_a_few_are_old(shipped: Shipped) 
 
 
 def test_there_is_a_recipe_for_all_work_and_for_nothing_else(catalog: Catalog) -> None:
-    assert set(RECIPE_NAMES) <= set(catalog.recipes) <= {*RECIPE_NAMES, *GEAR_RECIPE_NAMES}
+    assert set(RECIPE_NAMES) <= set(catalog.recipes) <= {*RECIPE_NAMES, *GEAR_RECIPE_NAMES, PIGTAILS}
 
 
 def test_recipes_name_kinds_attributes_and_tasks_that_exist(catalog: Catalog) -> None:

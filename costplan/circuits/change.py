@@ -7,18 +7,10 @@ comparing the two circuits thing by thing. Nothing here knows money, years or st
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import (
-    KIT_RECIPE,
-    OWN_PLUG,
-    Builder,
-    Circuit,
-    Standing,
-    breaker_of,
-    cord_piece,
-    device,
-)
+from costplan.circuits.circuit import KIT_RECIPE, Builder, Circuit, Standing
 from costplan.circuits.grips import into_machine
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, Spec, StockNeed, make_spec
+from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
 from costplan.model.choices import Method
 from costplan.model.installed import protected_to_a
 from costplan.standards import receptacles
@@ -204,7 +196,7 @@ def _alter_outlet(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
 
 def _moved_along(builder: Builder, wanted: Circuit) -> Bundle:
     recipe = builder.recipe(f"move {builder.way.method}")
-    bundle = builder.facts.brew(recipe, length_ft=wanted.run_ft, size=wanted.size)
+    bundle = builder.facts.brew(recipe, length_ft=wanted.run_ft, laid_ft=wanted.route_ft, size=wanted.size)
     return bundle.slowed(wanted.outlet_slowed)
 
 
@@ -324,6 +316,7 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
         outlet_place=as_is.outlet_place,
         outlet_slowed=as_is.outlet_slowed,
         run_ft=as_is.run_ft,
+        route_ft=as_is.route_ft,
         spare=as_is.spare,
     )
     return _Part(circuit, begun=tuple(begun), freed=tuple(freed))
@@ -459,5 +452,7 @@ def taken_out(builder: Builder, as_is: Circuit) -> tuple[tuple[int, Bundle], ...
     lease = builder.facts.shop.building.lease
     if lease is None or not lease.take_out or as_is.standing.building != 0:
         return ()
-    bundle = builder.facts.brew(builder.recipe("take out"), length_ft=as_is.run_ft, size=as_is.size)
+    bundle = builder.facts.brew(
+        builder.recipe("take out"), length_ft=as_is.run_ft, laid_ft=as_is.route_ft, size=as_is.size
+    )
     return ((lease.ends_year, bundle.slowed(as_is.outlet_slowed)),)

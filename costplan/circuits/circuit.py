@@ -5,6 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.heavier import pigtails, rules_of, size_of_cord, size_of_run
 from costplan.circuits.needs import (
     AS_USUAL,
     Attribute,
@@ -16,6 +17,7 @@ from costplan.circuits.needs import (
     StockNeed,
     make_spec,
 )
+from costplan.circuits.outlets import comes_along, device, disconnect_a, outlet_key, where_outlet_is
 from costplan.circuits.own_cord import plug_suits_cord
 from costplan.circuits.run_parts import (
     PROTECTED_END,
@@ -28,8 +30,7 @@ from costplan.circuits.run_parts import (
     receptacle_need,
     wiring_needs,
 )
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
-from costplan.circuits.sizing import size_circuit
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load
 from costplan.circuits.supply import Supplied, draw_va, supplied, through_transformer
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic
@@ -45,12 +46,6 @@ from costplan.standards import receptacles
 
 KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
 """What a cord or pendant hangs from."""
-OWN_PLUG = "plug of a machine"
-BREAKER_OF_OUTLET = "breaker of outlet"
-
-
-sized = cache(size_circuit)
-"""Sizing is pure and asked the same question for every way, so its answers are remembered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,14 +181,27 @@ class Builder:
         recipe = self.recipe(RUN_RECIPE[way.method])
         run_total_ft = self.run_ft(panel, standing)
         wiring, family = WIRING[way.method], str(way.family) if way.family else None
-        route_ft = self._lengths(panel, standing)[0]
-        rules = facts.rules_at(outlet_at or self.outlet_space(panel, standing.place))
-        size = sized(load, wiring, family, route_ft, rules, at_receptacle=way.ground_fault_receptacle)
+        route_ft = self.route_ft(panel, standing)
+        rules = rules_of(facts.rules_at(outlet_at or self.outlet_space(panel, standing.place)), self.machine)
+        bought_ft = run_total_ft if recipe.quote is None else None
+        size = size_of_run(
+            facts,
+            self.machine,
+            load,
+            wiring,
+            family,
+            rules,
+            route_ft,
+            bought_ft,
+            at_receptacle=way.ground_fault_receptacle,
+        )
         cord_size = None
         cable = None
         if cord_ft is not None:
             at_machine = self._family_at_machine(load)
-            cord_size = sized(load, Wiring.CORD, at_machine, cord_ft + route_ft, rules, size.breaker_a)
+            cord_size = size_of_cord(
+                facts, load, at_machine, rules, cord_ft + route_ft, size.breaker_a, cord_ft
+            )
             cable = Item(self._cord_spec(cord_size), cord_ft)
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
@@ -218,7 +226,7 @@ class Builder:
             outlet_place=outlet_place,
             size=size,
             outlet=self._outlet(
-                standing, panel, outlet_place, size, recipe, run_total_ft, end, breaker, slowed
+                standing, panel, outlet_place, size, recipe, run_total_ft, route_ft, end, breaker, slowed
             ),
             receptacle=end,
             breaker=breaker,
@@ -243,6 +251,10 @@ class Builder:
     def cord_ft(self, panel: str, standing: Standing) -> int | None:
         """How long its cord must be, None where it has only the machine's own. Raises NoRouteError."""
         return self._lengths(panel, standing)[1]
+
+    def route_ft(self, panel: str, standing: Standing) -> Decimal:
+        """Feet of the run's route, ends and waste left out. Raises NoRouteError."""
+        return self._lengths(panel, standing)[0]
 
     def run_ft(self, panel: str, standing: Standing) -> int:
         """Whole feet of fixed wiring of the run, extra and waste included. Raises NoRouteError."""
@@ -310,6 +322,7 @@ class Builder:
         size: CircuitSize,
         recipe: Recipe,
         length_ft: int,
+        laid_ft: Decimal,
         end: Need,
         breaker: StockNeed,
         slowed: Slowed,
@@ -317,12 +330,12 @@ class Builder:
         """The outlet with its run, box and receptacle; its breaker is asked for when it is made."""
         facts, way = self.facts, self.way
         trade = conduit_size(size) if way.method is Method.CONDUIT else ""
-        run = facts.brew(recipe, length_ft=length_ft, size=size, trade_size=trade)
+        run = facts.brew(recipe, length_ft=length_ft, laid_ft=laid_ft, size=size, trade_size=trade)
         inner: tuple[StockNeed, ...] = (breaker,)
         if recipe.quote is None:
             at_end = facts.brew(self.recipe("disconnect" if way.hard_wired else "receptacle"), size=size)
             wiring = wiring_needs(facts, WIRING[way.method], size, length_ft, trade)
-            run = Bundle(wiring) + run + at_end
+            run = Bundle(wiring) + run + at_end + pigtails(facts, self.machine, size)
             if end.spec.kind in facts.wearing_kinds:
                 run = Bundle((end,)) + run
             else:
@@ -420,90 +433,3 @@ def _machine_plug(load: Load, end: CircuitSize) -> str | None:
         return end.configuration
     takes = {device.code for device in receptacles.taking(load.plug)}
     return load.plug if end.configuration in takes else end.configuration
-
-
-def disconnect_a(end: Need) -> Decimal:
-    """The rating of the disconnect at the end of a run, in amperes; 0 for a receptacle."""
-    return (
-        dict(end.spec.at_least).get("rating_a", Decimal(0)) if end.spec.kind == "disconnect" else Decimal(0)
-    )
-
-
-def where_outlet_is(method: Method, panel: str, place: str) -> str:
-    """Where a machine at a place has its outlet: beside the panel for a cord."""
-    return f"beside {panel}" if method is Method.CORD else place
-
-
-def outlet_key(
-    building: int, outlet_place: str, panel: str, method: Method, configuration: str | None, poles: int
-) -> dict[str, Attribute]:
-    """What tells one outlet from another; without a configuration its run ends in a disconnect."""
-    return {
-        "building": str(building),
-        "place": outlet_place,
-        "panel": panel,
-        "run": str(method),
-        "end": configuration or "disconnect",
-        "poles": str(poles),
-    }
-
-
-def breaker_of(outlet: Item) -> Item:
-    """The breaker that an outlet has: it stays with the outlet, with its wear, until that is made safe."""
-    return Item(Spec(BREAKER_OF_OUTLET, outlet.spec.equal))
-
-
-def comes_along(outlet: Item, breaker: StockNeed) -> tuple[StockNeed, ...]:
-    """What whoever takes over an outlet has with it: its breaker, where that wears."""
-    if not breaker.wears:
-        return ()
-    return (StockNeed(breaker_of(outlet), Bundle(), wears=breaker.wears, found_only=True),)
-
-
-def place_of(spec: Spec) -> str:
-    """Where an outlet is; empty for what can be anywhere."""
-    return dict(spec.equal).get("place", "")
-
-
-def same_run(have: Spec, wanted: Spec) -> bool:
-    """Whether an outlet's run, its ends aside, serves where another outlet is asked for."""
-    mine, asked = dict(have.equal), dict(wanted.equal)
-    wire, least = dict(have.at_least), dict(wanted.at_least)
-    return all(mine.get(name) == asked.get(name) for name in ("building", "place", "panel", "run")) and all(
-        name in wire and name in least and wire[name] >= least[name] for name in ("awg", "conductors")
-    )
-
-
-def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockNeed, ...]:
-    """Which of the ends of a run are changed for the outlet asked for; `worn`: its receptacle is worn out."""
-    if not wanted.ends:
-        return ()
-    receptacle, breaker = wanted.ends
-    mine, asked = dict(have.spec.equal), dict(wanted.item.spec.equal)
-    low, least = dict(have.spec.at_least), dict(wanted.item.spec.at_least)
-    high, most = dict(have.spec.at_most), dict(wanted.item.spec.at_most)
-    breaker_serves = (
-        mine["poles"] == asked["poles"]
-        and low["breaker"] >= least["breaker"]
-        and high["breaker"] <= most["breaker"]
-        and low["protects"] >= least["protects"]
-        and not wanted.along
-    )
-    fits = (
-        mine["end"] == asked["end"]
-        and low["disconnect"] >= least["disconnect"]
-        and low.get(PROTECTED_END, 0) >= least.get(PROTECTED_END, 0)
-    )
-    changed = () if fits and not worn else (receptacle,)
-    return changed if breaker_serves else (*changed, breaker)
-
-
-def device(kind: str, configuration: str, work: Bundle) -> StockNeed:
-    """A plug or connector: bought unless one is in stock; put on either way."""
-    need = Need(make_spec(kind, {"configuration": configuration}), 1)
-    return StockNeed(Item(need.spec), Bundle((need,)) + work, reused=work)
-
-
-def cord_piece(cable: Item, work: Bundle) -> StockNeed:
-    """A cord of a length: bought unless stock has one long enough; made up either way."""
-    return StockNeed(cable, Bundle((Need(cable.spec, 1, cable.length_ft),)) + work, reused=work)

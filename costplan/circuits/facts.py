@@ -9,12 +9,13 @@ from typing import Any
 from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Slowing, Spec, Work, make_spec
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
-from costplan.model.catalog import Catalog, Kind, Part, Recipe
+from costplan.model.catalog import Catalog, Kind, Offer, Part, Recipe
 from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.installed import SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A, installed_size
 from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
+from costplan.model.left_out import LeftOut, Without, left_out_of
 from costplan.model.ratings import GROUND_FAULT, SWITCHGEAR
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
@@ -106,6 +107,17 @@ class Facts:
     def taken_away(self) -> frozenset[str]:
         """Machines of the plain shop that a layout takes away today."""
         return frozenset(name for name, machine in self.machines.items() if isinstance(machine, TakenAway))
+
+    @cached_property
+    def left_out(self) -> tuple[Without, ...]:
+        """Machines that no way can power and that are in no figure, by the name the user wrote."""
+        return left_out_of(self.written.machines)
+
+    @cached_property
+    def not_powered(self) -> frozenset[str]:
+        """Machines of the plain shop that no plan powers: those taken away today, and those left out."""
+        out = {name for name, machine in self.machines.items() if isinstance(machine, LeftOut)}
+        return self.taken_away | out
 
     @cached_property
     def panels(self) -> Mapping[str, Panel]:
@@ -203,6 +215,14 @@ class Facts:
         return frozenset(offer.part for offer in self.catalog.offers if offer.price_cents is not None)
 
     @cached_property
+    def offers_by_part(self) -> Mapping[str, tuple[Offer, ...]]:
+        """Offers by the part they are of."""
+        found: dict[str, list[Offer]] = {}
+        for offer in self.catalog.offers:
+            found.setdefault(offer.part, []).append(offer)
+        return {part: tuple(offers) for part, offers in found.items()}
+
+    @cached_property
     def drives_there(self) -> tuple[Part, ...]:
         """Drives that are in the shop, on machines or on the shelf, each kind of them once."""
         ids = [stored.part for stored in self.shop.shelf]
@@ -298,23 +318,42 @@ class Facts:
         return {}
 
     @cached_property
-    def _brewed(self) -> dict[tuple[int, int, int, str], tuple[Bundle, Recipe, CircuitSize | None]]:
+    def _brewed(
+        self,
+    ) -> dict[tuple[int, int, Decimal | None, int, str], tuple[Bundle, Recipe, CircuitSize | None]]:
         return {}
 
     def brew(
-        self, recipe: Recipe, *, length_ft: int = 0, size: CircuitSize | None = None, trade_size: str = ""
+        self,
+        recipe: Recipe,
+        *,
+        length_ft: int = 0,
+        laid_ft: Decimal | None = None,
+        size: CircuitSize | None = None,
+        trade_size: str = "",
     ) -> Bundle:
-        """Parts and work of a recipe for one run of `length_ft` whole feet.
+        """Parts and work of a recipe for one run of which `length_ft` whole feet are bought.
+
+        Tasks and charges by the foot count the `laid_ft` of its route, since ends and waste are bought and not laid;
+        left out, they are as long.
 
         Attributes that a kind asks for and the recipe leaves open follow the circuit's size. Equal questions
         get the very same bundle, so that later stages can recognise it cheaply.
         """
-        key = (id(recipe), length_ft, id(size), trade_size)
+        key = (id(recipe), length_ft, laid_ft, id(size), trade_size)
         if key not in self._brewed:
-            self._brewed[key] = (self._brew(recipe, length_ft, size, trade_size), recipe, size)
+            brewed = self._brew(recipe, length_ft, laid_ft, size, trade_size)
+            self._brewed[key] = (brewed, recipe, size)
         return self._brewed[key][0]
 
-    def _brew(self, recipe: Recipe, length_ft: int, size: CircuitSize | None, trade_size: str) -> Bundle:
+    def _brew(
+        self,
+        recipe: Recipe,
+        length_ft: int,
+        laid_ft: Decimal | None,
+        size: CircuitSize | None,
+        trade_size: str,
+    ) -> Bundle:
         if recipe.quote is not None:
             quote = recipe.quote
             hired = quote.hours_per_run + quote.hours_per_ft * length_ft
@@ -323,20 +362,21 @@ class Facts:
             return quoted_bundle(QUOTED_WORK, money, (hired,) * 3, (own,) * 3, permit=quote.permit)
         one = Decimal(1)
         times = {"run": one, "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN), "visit": one}
+        laid = times if laid_ft is None else times | {"ft": laid_ft}
         needs = []
         for part in recipe.parts:
             quantity = _up(part.quantity * times[part.per])
             if quantity:
                 needs.append(self.counted(part.kind, quantity, dict(part.attributes), size, trade_size))
-        work = tuple(
-            Work(task.task, task.quantity * times[task.per], once=task.per == "visit")
-            for task in recipe.tasks
-            if times[task.per]
-        )
+        asked: dict[tuple[str, bool], Decimal] = {}
+        for task in recipe.tasks:
+            key = (task.task, task.per == "visit")
+            asked[key] = asked.get(key, Decimal(0)) + task.quantity * laid[task.per]
+        work = tuple(Work(task, quantity, once=once) for (task, once), quantity in asked.items() if quantity)
         charges = []
         for entry in recipe.charges:
             known = self.charges[entry.charge]
-            cents = known.price_cents * entry.quantity * times[entry.per]
+            cents = known.price_cents * entry.quantity * laid[entry.per]
             if cents:
                 charges.append(Charge(known.name, cents, once=entry.per == "visit"))
         return Bundle(tuple(needs), work, tuple(charges))
@@ -367,6 +407,8 @@ class Facts:
                 at_least["rating_a"] = size.breaker_a
             if "poles" in asked and "poles" not in equal:
                 at_least["poles"] = size.poles
+            if "awg" in asked and "awg" not in equal:
+                equal = {**equal, "awg": size.awg_by_current or size.awg}
         if trade_size and "trade_size" in asked and "trade_size" not in equal:
             equal = {**equal, "trade_size": trade_size}
         return Need(make_spec(kind, equal, at_least), quantity)

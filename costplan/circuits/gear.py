@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, Decimal
 
-from costplan.circuits.circuit import sized
 from costplan.circuits.facts import Facts, quoted_bundle
+from costplan.circuits.heavier import sized
 from costplan.circuits.lives import life_of
 from costplan.circuits.needs import NOTHING, Attribute, Bundle, Charge, Need, Spec, make_spec
 from costplan.circuits.run_parts import breaker_need, conduit_size, wiring_needs
@@ -255,9 +255,10 @@ def _feeder(facts: Facts, gear: Gear, load: Load) -> tuple[Bundle, CircuitSize, 
     above = None if gear.fed_from == SERVICE else gear.fed_from
     route_ft = facts.routes.fixed_ft(above, gear.at or "") if above else Decimal(0)
     length_ft = facts.run_length_ft(recipe, route_ft)
-    size = sized(load, Wiring.CONDUIT, None, Decimal(length_ft), facts.rules)
+    size = sized(load, Wiring.CONDUIT, None, route_ft, facts.rules)
     trade = conduit_size(size)
-    run = facts.brew(recipe, length_ft=length_ft, size=size, trade_size=trade)
+    laid_ft = route_ft if above else None
+    run = facts.brew(recipe, length_ft=length_ft, laid_ft=laid_ft, size=size, trade_size=trade)
     if recipe.quote is None:
         run = run + Bundle(wiring_needs(facts, Wiring.CONDUIT, size, length_ft, trade))
     if above is not None:

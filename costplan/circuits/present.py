@@ -18,16 +18,10 @@ from costplan.circuits.change import (
     things_of,
     without_device,
 )
-from costplan.circuits.circuit import (
-    Builder,
-    Circuit,
-    Standing,
-    comes_along,
-    outlet_key,
-    where_outlet_is,
-)
+from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Change, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
+from costplan.circuits.outlets import comes_along, outlet_key, where_outlet_is
 from costplan.circuits.run_parts import PROTECTED_END, protected_end
 from costplan.circuits.shelf import part_there
 from costplan.circuits.size_types import CircuitSize
@@ -110,9 +104,10 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
     plug = builder.machine.plug or now.configuration
     old = _old_builder(builder, now)
     slowed = old.outlet_slowed(now.panel, place)
-    run_ft = (
-        old.run_ft(now.panel, replace(standing, place=place)) if place != standing.place else wanted.run_ft
-    )
+    run_ft, route_ft = wanted.run_ft, wanted.route_ft
+    if place != standing.place:
+        there = replace(standing, place=place)
+        run_ft, route_ft = old.run_ft(now.panel, there), old.route_ft(now.panel, there)
     breaker = _breaker(builder, now, wanted)
     return Circuit(
         standing=standing,
@@ -128,6 +123,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         reach_ft=_reach_ft(builder, now),
         supplied=Supplied(wanted.supplied.load, _drive(builder, now, wanted)),
         run_ft=run_ft,
+        route_ft=route_ft,
         draw_va=wanted.draw_va,
         outlet_slowed=slowed,
         machine_slowed=wanted.machine_slowed,

@@ -141,6 +141,14 @@ class CircuitSize:
     cord_volts_at_least: int
     reasons: tuple[Reason, ...]
     ground_fault_receptacle: bool = False
+    awg_by_current: str = ""
+    """The wire that the current alone asks for; `awg` is thicker where less would drop more than is advised."""
+    drop_by_current: Decimal = Decimal(0)
+    """What that wire would drop, as a share."""
+    awg_in_advice: str = ""
+    """The thinnest wire that would keep the drop within the advice; empty when none does."""
+    pigtails: int = 0
+    """How many ends of the run are spliced to thinner pigtails, since their terminals do not take its wire."""
 
     @property
     def protected(self) -> bool:

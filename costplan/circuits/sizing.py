@@ -37,19 +37,35 @@ def size_circuit(
     rating_floor_a: int = 0,
     *,
     at_receptacle: bool = False,
+    heaviest: str | None = None,
+    pigtails: bool = False,
 ) -> CircuitSize:
     """Breaker, receptacle, conductors and voltage drop of a circuit of its own for one machine.
 
     `family` is straight, locking or pin and sleeve, None when hard-wired; `length_ft` is one way.
     `rating_floor_a` asks for at least that class: wire and receptacle always follow it, the breaker too
     unless the maker's stated size or the motor's limit (430.52) is lower. `at_receptacle` has ground-fault
-    protection, where it is needed, in the receptacle of a 120 V circuit instead of the breaker.
+    protection, where it is needed, in the receptacle of a 120 V circuit instead of the breaker. The wire that the
+    current asks for is always allowed; for the voltage drop it grows up to `heaviest`, and past what the terminals at
+    its ends take only where `pigtails` can be spliced to it.
     Raises CannotSizeError when no standard size or device fits, saying which and what would.
     """
     if length_ft < 0:
         raise CannotSizeError(f"a run of {length_ft:f} ft is negative; write its length in feet")
     try:
-        return _size(load, wiring, family, length_ft, rules, rating_floor_a, at_receptacle=at_receptacle)
+        return _size(
+            load,
+            wiring,
+            family,
+            length_ft,
+            rules,
+            rating_floor_a,
+            at_receptacle=at_receptacle,
+            heaviest=heaviest,
+            pigtails=pigtails,
+        )
+    except tables.NoRowError as missing:
+        raise CannotSizeError(f"{missing.args[0]}; read the plate again, or have it designed") from missing
     except LookupError as missing:
         raise CannotSizeError(str(missing.args[0])) from missing
 
@@ -63,6 +79,8 @@ def _size(
     floor_a: int,
     *,
     at_receptacle: bool,
+    heaviest: str | None,
+    pigtails: bool,
 ) -> CircuitSize:
     current_a, current_reason = load_current_a(load)
     ampacity_a, ampacity_reason = minimum_ampacity_a(load, current_a)
@@ -76,7 +94,10 @@ def _size(
     device_a = device.rating_a if device else protected.breaker_a
     awg_at_most = receptacles.largest_terminal_awg(device_a)
     run = _Run(load, wiring, current_a, length_ft, rules.drop_limit)
-    awg, drop, drop_reason = _thickened(run, wire.awg, awg_at_most, device_a)
+    spliced = pigtails and wiring is not Wiring.CORD
+    awg, drop, drop_reason = _thickened(run, wire.awg, awg_at_most, device_a, heaviest, spliced)
+    ends = (awg_at_most, overcurrent.largest_lug_awg(protected.breaker_a)) if spliced else ()
+    splices = sum(conductors.awg_rank(awg) > conductors.awg_rank(end) for end in ends)
     most_a = _most_a(protected, wire, device, rules)
     kept_at_most_a = protected.kept_at_most_a or most_a
     grounding_awg, grounding_reason = _grounding(protected.breaker_a, wire.awg, awg)
@@ -95,7 +116,7 @@ def _size(
         breaker_most_a=kept_at_most_a,
         awg=awg,
         awg_at_least=_least_awg(asked, protected),
-        awg_at_most=awg_at_most,
+        awg_at_most=conductors.thicker(awg_at_most, awg),
         conductors=insulated,
         wires=insulated + 1,
         grounding_awg=grounding_awg,
@@ -125,13 +146,31 @@ def _size(
             drop_reason,
             grounding_reason,
             ground_fault_reason,
+            *_splice_reasons(splices, awg, wire.awg, protected.breaker_a),
             Reason(
                 "cord volts",
                 "NFPA 70 Table 400.4",
                 f"a {load.volts} V circuit takes cord rated {cord_volts} V",
             ),
         ),
+        awg_by_current=wire.awg,
+        drop_by_current=run.drop(wire.awg),
+        awg_in_advice=run.in_advice(wire.awg) or "",
+        pigtails=splices,
     )
+
+
+def _splice_reasons(splices: int, awg: str, thin: str, breaker_a: int) -> tuple[Reason, ...]:
+    """Why a run that is heavier than its ends is spliced to pigtails, and what to read at the breaker."""
+    if not splices:
+        return ()
+    source = f"{tables.cite(receptacles.TERMINALS)}; {tables.cite(overcurrent.LUGS)}; NFPA 70 110.14, 314.16"
+    where = "at its outlet" if splices == 1 else "at its outlet and in the panel"
+    detail = (
+        f"{awg} AWG is spliced to {thin} AWG {where}, in a box deep enough; the breaker stays {breaker_a} A, and its "
+        "lug range is read first"
+    )
+    return (Reason("pigtails", source, detail),)
 
 
 def motor_breaker_limit_a(load: Load) -> int:
@@ -344,9 +383,16 @@ class _Run:
         ohms = conductors.resistance_ohm_per_kft(awg)
         return voltage_drop_v(self.load.phases, self.length_ft, ohms, self.current_a) / self.load.volts
 
+    def in_advice(self, least: str) -> str | None:
+        """The thinnest size from `least` up that keeps the drop within the limit; None when none does."""
+        thick = (awg for awg in _sizes(self.wiring) if conductors.awg_rank(awg) >= conductors.awg_rank(least))
+        return next((awg for awg in thick if self.drop(awg) <= self.limit), None)
 
-def _thickened(run: _Run, awg: str, awg_at_most: str, device_a: int) -> tuple[str, Decimal, Reason]:
-    """The gauge that keeps the voltage drop within the limit, or the thickest that its ends take; its drop, and why.
+
+def _thickened(
+    run: _Run, awg: str, awg_at_most: str, device_a: int, heaviest: str | None, spliced: bool
+) -> tuple[str, Decimal, Reason]:
+    """The gauge that keeps the voltage drop within the limit, or the nearest to it that may be laid; its drop, and why.
 
     The limit is advice (NFPA 70 210.19 informational note): past it the drop is said, with what thicker wire on
     pigtails would do, and nothing is refused.
@@ -358,7 +404,10 @@ def _thickened(run: _Run, awg: str, awg_at_most: str, device_a: int) -> tuple[st
             f"{awg_at_most} AWG ({tables.cite(receptacles.TERMINALS)}); use another family or a larger class"
         )
     sizes = [known for known in _sizes(run.wiring) if conductors.awg_rank(known) >= least]
-    taken = [known for known in sizes if conductors.awg_rank(known) <= most]
+    within = run.in_advice(awg)
+    end = most if within is None or not spliced else max(most, conductors.awg_rank(within))
+    sold = end if heaviest is None else max(least, conductors.awg_rank(heaviest))
+    taken = [known for known in sizes if conductors.awg_rank(known) <= min(end, sold)]
     size = next((known for known in taken if run.drop(known) <= run.limit), taken[-1])
     share = run.drop(size)
     detail = (
@@ -367,14 +416,16 @@ def _thickened(run: _Run, awg: str, awg_at_most: str, device_a: int) -> tuple[st
         "direct current at 75 C, unity power factor"
     )
     if share > run.limit:
-        detail += (
-            f"; more than advised, and no thicker wire goes under the terminals of a {device_a} A device"
-        )
-        heavier = next((known for known in sizes if run.drop(known) <= run.limit), None)
-        if heavier is not None:
-            detail += f": {heavier} AWG spliced to pigtails would drop {_percent(run.drop(heavier))}"
-    elif size != awg:
-        detail += f"; {awg} AWG would carry the current but drop more"
+        detail += "; more than advised"
+        if within is not None:
+            why = (
+                "nobody sells that new at a price, with what it takes"
+                if sold < min(end, conductors.awg_rank(within))
+                else f"no thicker wire goes under the terminals of a {device_a} A device, and no recipe splices pigtails"
+            )
+            detail += f": {within} AWG would drop {_percent(run.drop(within))}, but {why}"
+    if size != awg:
+        detail += f"; {awg} AWG would carry the current and drop {_percent(run.drop(awg))}"
     source = f"{tables.cite(conductors.RESISTANCE)}; NFPA 70 210.19 note (advice, not a rule)"
     return size, share, Reason("voltage drop", source, detail)
 

@@ -8,7 +8,7 @@ import typer
 
 from costplan.cli.choices import CatalogFolder, Format, LayoutName, ShopFile, TimeLimit
 from costplan.cli.comparing import in_layout
-from costplan.cli.endings import fail, no_plan
+from costplan.cli.endings import fail, no_plan, told_of
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -55,6 +55,7 @@ def register(app: typer.Typer, read: Read) -> None:
         report = _report(facts, received, plan, time_limit, expired=expired)
         text = json_text(bids_data(report)) if format_ is Format.JSON else bids_text(report)
         typer.echo(text, nl=False)
+        told_of(report.leveling.facts.left_out)
 
 
 def bids_path(shop: Path | None, read: "Shop", chosen: Path | None) -> Path | None:
@@ -96,16 +97,18 @@ def _report(
 ) -> "BidsReport":
     from costplan.cli.progress import progress
     from costplan.plans.bid_choice import all_bids, in_place, without_bids
+    from costplan.plans.left_out import bench_of_the_rest
     from costplan.plans.leveling import level
-    from costplan.plans.ranking import Bench, Clock, NoPlanError, best_plans
+    from costplan.plans.ranking import Clock, NoPlanError, best_plans
     from costplan.reports.bids import BidsReport
 
-    listed, estimated = all_bids(facts, received), without_bids(facts)
+    listed = all_bids(facts, received)
     today = facts.shop.today
     share = None if seconds is None else seconds / 2
     try:
         with progress() as tick:
-            bench = Bench.over(estimated, facts.shop.money.surplus)
+            bench = bench_of_the_rest(without_bids(facts), facts.shop.money.surplus)
+            estimated = bench.facts
             plans = best_plans(bench, plan, clock=Clock(share), tick=tick)
             if plan > len(plans):
                 fail(f"--plan {plan}: there are only {len(plans)} plans")

@@ -1,5 +1,6 @@
 """How a command ends that cannot do what it was asked."""
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, NoReturn
 
 import typer
@@ -7,6 +8,7 @@ import typer
 from costplan.cli.choices import Exit
 
 if TYPE_CHECKING:
+    from costplan.model.left_out import Without
     from costplan.plans.ranking import NoPlanError
 
 
@@ -14,6 +16,15 @@ def fail(message: str) -> NoReturn:
     """Say what is wrong and end with the status of a user's mistake."""
     typer.echo(message, err=True)
     raise typer.Exit(Exit.USER_MISTAKE)
+
+
+def told_of(left_out: "Sequence[Without]") -> None:
+    """Once the answer is printed: end with the status of no plan where machines are in no figure of it."""
+    if not left_out:
+        return
+    names = ", ".join(entry.machine for entry in left_out)
+    typer.echo(f"no plan is possible for: {names}; what is printed is for the others, and says why", err=True)
+    raise typer.Exit(Exit.NO_PLAN)
 
 
 def no_plan(error: "NoPlanError") -> NoReturn:

@@ -12,7 +12,7 @@ import typer
 from costplan.cli import bids, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
 from costplan.cli.comparing import compared, in_layout
-from costplan.cli.endings import fail
+from costplan.cli.endings import fail, told_of
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -103,6 +103,7 @@ def compare(
         from costplan.reports.terminal import comparison_text
 
         typer.echo(comparison_text(comparison, rank=plan, show_lines=lines), nl=False)
+    told_of(comparison.facts.left_out)
 
 
 @app.command(epilog="Example: costplan check myshop/shop.yaml")
@@ -122,7 +123,7 @@ def check(
 
     if format_ is Format.CSV:
         fail("check prints table or json; choose one of those")
-    problems = _load(shop, catalog)[1]
+    problems = _load(shop, catalog, ways=True)[1]
     if format_ is Format.JSON:
         from costplan.reports.data import json_text
 
@@ -242,10 +243,14 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
     return facts
 
 
-def _load(shop: Path | None, catalog: Path | None) -> "tuple[Facts | None, list[Problem]]":
+def _load(
+    shop: Path | None, catalog: Path | None, *, ways: bool = False
+) -> "tuple[Facts | None, list[Problem]]":
+    """Shop and catalog with what is wrong in them; `ways`: also ask about machines that have no possible way."""
     from costplan.circuits.facts import Facts
+    from costplan.files.problems import errors_of, in_order
     from costplan.files.shipped import shipped
-    from costplan.model.checks import check_shop
+    from costplan.model.checks import check_shop, pair_of
     from costplan.model.loading import catalog_of, load_catalog_with_places, load_shop_with_places
 
     path = shop or _near(shipped("examples") / "demo" / "shop.yaml")
@@ -260,7 +265,12 @@ def _load(shop: Path | None, catalog: Path | None) -> "tuple[Facts | None, list[
     received = bids.bids_path(path, loaded_shop.shop, None)
     if received is not None:
         problems += bids.checked_bids(_near(received), loaded_shop.shop, loaded_catalog.catalog)[1]
-    return Facts(loaded_shop.shop, loaded_catalog.catalog), problems
+    facts, pair = Facts(loaded_shop.shop, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
+    if ways and pair is not None and not errors_of(problems):
+        from costplan.plans.left_out import asked_of_check
+
+        problems = in_order([*problems, *asked_of_check(pair, facts, problems)])
+    return facts, problems
 
 
 def _near(path: Path) -> Path:

@@ -8,7 +8,7 @@ import typer
 
 from costplan.cli.choices import CatalogFolder, Format, LayoutName, TimeLimit
 from costplan.cli.comparing import in_layout
-from costplan.cli.endings import fail, no_plan
+from costplan.cli.endings import fail, no_plan, told_of
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -94,7 +94,8 @@ def _print(
     facts: "Facts", chosen: "list[NextMachine]", up_to: int, time_limit: float | None, *, as_json: bool
 ) -> None:
     from costplan.cli.progress import progress
-    from costplan.plans.next_machine import by_count, price_machines
+    from costplan.plans.left_out import the_rest
+    from costplan.plans.next_machine import by_count, price_machines, with_a_way
     from costplan.plans.ranking import NoPlanError
     from costplan.reports.data import json_text
     from costplan.reports.next_page import next_data, next_text
@@ -102,12 +103,18 @@ def _print(
     share = None if time_limit is None else time_limit / (2 if up_to else 1)
     try:
         with progress() as tick:
-            prices = price_machines(facts, chosen, seconds=share, tick=tick)
-            counted = by_count(facts, prices[0].machine, up_to, seconds=share, tick=tick) if up_to else []
+            ready, out = with_a_way(facts, chosen)
+            if not ready:
+                raise NoPlanError([f"{entry.machine}: {'; '.join(entry.reasons)}" for entry in out])
+            prices = price_machines(facts, ready, seconds=share, tick=tick)
+            counted = (
+                by_count(the_rest(facts), prices[0].machine, up_to, seconds=share, tick=tick) if up_to else []
+            )
     except NoPlanError as error:
         no_plan(error)
-    text = json_text(next_data(prices, counted)) if as_json else next_text(prices, counted)
+    text = json_text(next_data(prices, counted, out)) if as_json else next_text(prices, counted, out)
     typer.echo(text, nl=False)
+    told_of((*prices[0].facts.left_out, *out))
 
 
 def _named(facts: "Facts", names: list[str]) -> "list[NextMachine]":

@@ -10,7 +10,7 @@ import typer
 from costplan.cli.bids import BidsFileOption
 from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
 from costplan.cli.comparing import compared, in_layout
-from costplan.cli.endings import fail
+from costplan.cli.endings import fail, told_of
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -84,6 +84,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
             facts, received(shop, facts, bids_file), plan=plan, plans=plan, seconds=time_limit
         )
         _put(_shopping(comparison, plan, format_, paper), output)
+        told_of(comparison.facts.left_out)
 
     @app.command(
         epilog="Example: costplan scope myshop/shop.yaml --format html --output scope.html",
@@ -114,6 +115,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
             facts, received(shop, facts, bids_file), plan=plan, plans=count, seconds=time_limit
         )
         _put(_scope(comparison, plan, format_, access, alternates), output)
+        told_of(comparison.facts.left_out)
 
 
 def _shopping(comparison: "Comparison", plan: int, format_: PaperFormat, paper: Paper) -> bytes:

@@ -12,7 +12,7 @@ import typer
 
 from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
 from costplan.cli.comparing import in_layout
-from costplan.cli.endings import fail, no_plan
+from costplan.cli.endings import fail, no_plan, told_of
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -105,6 +105,7 @@ def register(app: typer.Typer, read: Read) -> None:
             typer.echo(json.dumps(calls_data(found), indent=2, ensure_ascii=False))
         else:
             typer.echo(calls_text(found), nl=False)
+        told_of(found.left_out)
 
     app.add_typer(catalog, name="catalog")
 

@@ -124,6 +124,24 @@ class Supplier(Entry):
     """Charged for each piece cut to length."""
     tax: Share = Field(Decimal(0), ge=0)
     """Sales tax on goods."""
+    markup: Share = Field(Decimal(0), ge=0)
+    """What an electrician adds to the price of parts that he brings; his tax is in his prices."""
+
+    @model_validator(mode="after")
+    def _adds_one_thing(self) -> "Supplier":
+        if self.tax and self.markup:
+            raise ValueError("says tax and markup; write prices with the tax in them, and leave tax out")
+        return self
+
+    @property
+    def on_goods(self) -> Decimal:
+        """What comes on top of the price of goods, as a share: sales tax, or an electrician's markup."""
+        return self.tax or self.markup
+
+    @property
+    def on_goods_words(self) -> str:
+        """What that is called."""
+        return f"markup of {self.markup * 100:f} %" if self.markup else "sales tax"
 
 
 class Offer(Entry):
@@ -338,6 +356,8 @@ MOVED_DROP_RECIPES = ("move wall drop", "move conduit drop", "move armored drop"
 
 INTO_MACHINE = "cord into machine"
 """What wiring a cord into a machine takes, its grip among it; without it no cord from beside the panel is wired in."""
+PIGTAILS = "pigtails"
+"""What splicing one end of a run that is too heavy for its terminals takes; without it no run is made so heavy."""
 
 RENEW = "renew "
 """Begins the name of a recipe of replacing one worn part, followed by its kind: `renew receptacle`."""

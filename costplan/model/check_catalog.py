@@ -13,6 +13,7 @@ from costplan.model.catalog import (
     GEAR_RECIPE_NAMES,
     INTO_MACHINE,
     MOVED_DROP_RECIPES,
+    PIGTAILS,
     RECIPE_NAMES,
     RENEW,
     Condition,
@@ -197,7 +198,7 @@ def recipes_are_known(pair: Pair) -> Iterator[Problem]:
 
 def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
     """Recipes have known names, and none is missing."""
-    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES, *MOVED_DROP_RECIPES, INTO_MACHINE)
+    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES, *MOVED_DROP_RECIPES, INTO_MACHINE, PIGTAILS)
     kinds = pair.kinds()
     for complain, trail, name, _ in pair.recipes():
         if name.startswith(RENEW):
@@ -321,6 +322,12 @@ def suppliers_make_sense(pair: Pair) -> Iterator[Problem]:
             mend = "is it meant? 7 % and 0.07 are the same"
             yield pair.in_file(
                 "suppliers.yaml", "supplier-tax-high", (*trail, "tax"), message, mend, question=True
+            )
+        if supplier.markup > 1:
+            message = f"is {supplier.markup * 100:.0f} %, more than the parts cost"
+            mend = "is it meant? 20 % and 0.2 are the same; a margin of 20 % is a markup of 25 %"
+            yield pair.in_file(
+                "suppliers.yaml", "supplier-markup-high", (*trail, "markup"), message, mend, question=True
             )
         if supplier.delivery_cents > 100_000:
             message = f"is {dollars(supplier.delivery_cents)} for one delivery"

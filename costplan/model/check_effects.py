@@ -368,6 +368,7 @@ def suppliers_sell_something(pair: Pair) -> Iterator[Problem]:
             ("minimum", supplier.minimum_cents),
             ("cut_charge", supplier.cut_charge_cents),
             ("tax", supplier.tax),
+            ("markup", supplier.markup),
         )
         for word, value in charges if supplier.id not in selling else ():
             if value:

@@ -30,6 +30,18 @@ _LISTS = (
 )
 
 
+WITHOUT_IT = "while it has no way, plans are made without it"
+"""What becomes of a machine that nothing can feed or reach: the others get their answer."""
+NO_WAY = (
+    "machine-no-three-phase",
+    "machine-208-or-240",
+    "machine-no-panel",
+    "machine-neutral",
+    "machine-no-route",
+)
+"""Questions that say so."""
+
+
 def repeated_names(pair: Pair) -> Iterator[Problem]:
     """Names stand for one thing each; a panel and a place may not share one, since routes name both."""
     for name, what in _LISTS:
@@ -221,11 +233,11 @@ def _feed(pair: Pair, trail: Trail, machine: Machine, plate: Electrical) -> Iter
         if code == "machine-no-three-phase":
             mend += _no_supply(plate)
         mend = f"{at.why[0].upper()}{at.why[1:]}" if at is not None else mend
-        yield pair.in_shop(code, (*trail, "volts"), message, mend)
+        yield pair.in_shop(code, (*trail, "volts"), message, f"{mend}; {WITHOUT_IT}", question=True)
     elif plate.neutral and all(panel.system in _WITHOUT_NEUTRAL for panel in able):
         message = f'asks for a neutral, but no panel that has {volts} V for "{name}" has one'
-        mend = "check the nameplate for 120 V controls, or add a panel with a neutral"
-        yield pair.in_shop("machine-neutral", (*trail, "neutral"), message, mend)
+        mend = f"check the nameplate for 120 V controls, or add a panel with a neutral; {WITHOUT_IT}"
+        yield pair.in_shop("machine-neutral", (*trail, "neutral"), message, mend, question=True)
 
 
 def _no_supply(plate: Electrical) -> str:
@@ -262,7 +274,7 @@ def _why_not_fed(panels: list[Panel], name: str, volts: int, phases: int) -> tup
         message = f'is {volts} V three-phase for "{name}", but no panel is three-phase'
         mend = (
             f"add a three-phase panel ({volts} V), a phase converter or utility three-phase under gear:, a drive "
-            f"or a motor to the catalog, or leave the machine out. The panels have {have}"
+            f"or a motor to the catalog (the panels have {have})"
         )
         return "machine-no-three-phase", message, mend
     if {volts, *others} >= {208, 240} and volts in (208, 240):
@@ -287,7 +299,7 @@ def machines_can_be_reached(pair: Pair) -> Iterator[Problem]:
             if trail[-1] == "route":
                 message = f'says no length from {names}, where "{machine.name}" could be fed from'
             mend = "add a route, or give the panel a place, and both places coordinates (at: [x, y])"
-            yield pair.in_shop("machine-no-route", trail, message, mend)
+            yield pair.in_shop("machine-no-route", trail, message, f"{mend}; {WITHOUT_IT}", question=True)
 
 
 def _stood_at(pair: Pair, shop: Shop) -> Iterator[tuple[Trail, Machine, str]]:

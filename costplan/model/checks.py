@@ -45,14 +45,21 @@ RULES = (
 """Every rule, in no order that matters."""
 
 
+def pair_of(shop: LoadedShop, catalog: LoadedCatalog) -> Pair | None:
+    """What the rules look at; None when either could not be read."""
+    if shop.shop is None or catalog.catalog is None or catalog.offers is None:
+        return None
+    return Pair(shop.shop, shop.places, catalog.catalog, catalog.places, catalog.offers)
+
+
 def check_shop(shop: LoadedShop, catalog: LoadedCatalog) -> list[Problem]:
     """What does not fit within and between a shop file and its catalog; empty when either could not be read.
 
     The problems of reading them are not repeated here.
     """
-    if shop.shop is None or catalog.catalog is None or catalog.offers is None:
+    pair = pair_of(shop, catalog)
+    if pair is None:
         return []
-    pair = Pair(shop.shop, shop.places, catalog.catalog, catalog.places, catalog.offers)
     problems = [problem for rule in RULES for problem in rule(pair)]
     if not errors_of(problems):
         problems += check_layouts.of_layouts(pair, RULES)

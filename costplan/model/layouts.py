@@ -82,10 +82,10 @@ def laid_out(shop: Shop, layout: Layout) -> LaidOutShop:
         "layout": layout.name,
         "dropped": tuple(entry for _, dropped in known for entry in dropped),
     }
-    return _as(LaidOutShop, shop, {**_lists(shop, layout.swap), **changes})
+    return as_kind(LaidOutShop, shop, {**_lists(shop, layout.swap), **changes})
 
 
-def _as(kind: type[_Kind], entry: Entry, changes: Mapping[str, Any]) -> _Kind:
+def as_kind(kind: type[_Kind], entry: Entry, changes: Mapping[str, Any]) -> _Kind:
     """The same entry as one of another kind; all of it is validated already."""
     said = {name: getattr(entry, name) for name in type(entry).model_fields}
     return cast(_Kind, kind.model_construct(entry.model_fields_set, **{**said, **changes}))
@@ -95,11 +95,11 @@ def _moved(machine: Machine, place: str) -> MovedToday:
     now = machine.now
     if now is not None and now.place is None:
         now = now.model_copy(update={"place": machine.at})
-    return _as(MovedToday, machine, {"at": place, "now": now, "stood_at": machine.at})
+    return as_kind(MovedToday, machine, {"at": place, "now": now, "stood_at": machine.at})
 
 
 def _taken_away(machine: Machine) -> TakenAway:
-    return _as(TakenAway, machine, {"leaves": 0, "never_moves": True})
+    return as_kind(TakenAway, machine, {"leaves": 0, "never_moves": True})
 
 
 def _in_place_of(machine: Machine, old: Machine | None) -> Machine:

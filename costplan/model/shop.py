@@ -248,6 +248,8 @@ class Machine(Electrical):
     """The cord the machine came with, with its wire size: the condition for another plug on it."""
     least_heat: Share | None = Field(None, gt=0, le=1)
     """Of a heater: the least share of its heat that will do, on lower volts than its plate's; left out, all of it."""
+    drop_limit: Share | None = Field(None, gt=0, le=1)
+    """The largest voltage drop that is advised for it; left out, that of the shop's code."""
     plug: str | None = None
     """The plug it came with, for example NEMA 6-20: it stays, and its circuit follows it; left out means bare ends."""
     plug_may_change: bool = False

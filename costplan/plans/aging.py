@@ -4,10 +4,10 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from costplan.circuits.circuit import BREAKER_OF_OUTLET, ends_to_change
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import shortest_life
 from costplan.circuits.needs import PUT_IN_AGAIN, Bundle, Item, Return, StockNeed, Wear, lasting
+from costplan.circuits.outlets import BREAKER_OF_OUTLET, ends_to_change
 from costplan.circuits.shelf import WholeCord, whole_cords
 from costplan.circuits.wear import first_worn, life_choices
 from costplan.plans.plan import CordAsked, WholeCordUsed

@@ -11,6 +11,7 @@ from costplan.model.bids import Bid, LeftOut, bid_of, shop_with_bids, sorted_out
 from costplan.plans.comparison import Comparison, compare
 from costplan.plans.crews import hirings
 from costplan.plans.hired_scope import ScopeItem, scope_today
+from costplan.plans.left_out import bench_of_the_rest
 from costplan.plans.options import Option
 from costplan.plans.ranking import Allowed, Bench, Clock, NoPlanError, Ranked, best_plans
 
@@ -68,9 +69,8 @@ def compare_with_bids(
         )
     share = None if seconds is None else seconds / 2
     today = facts.shop.today
-    asked = best_plans(
-        Bench.over(without_bids(facts), facts.shop.money.surplus), 1, clock=Clock(share), tick=tick
-    )[0]
+    estimated = bench_of_the_rest(without_bids(facts), facts.shop.money.surplus)
+    asked = best_plans(estimated, 1, clock=Clock(share), tick=tick)[0]
     full = with_bids(facts, bids, today=today, expired=expired)
     compared = compare(
         full, plans=plans, held=held, seconds=share, strategies=strategies, layouts=layouts, tick=tick
@@ -79,8 +79,10 @@ def compare_with_bids(
         f"bid of {entry.bid.bidder} takes no part: {entry.reason}"
         for entry in kept_out(facts, bids, today=today, expired=expired)
     ]
-    scope = scope_today(without_bids(facts), asked)
-    return replace(compared, warnings=(*compared.warnings, *out, *beyond_scope(full, scope, compared.best)))
+    scope = scope_today(estimated.facts, asked)
+    return replace(
+        compared, warnings=(*compared.warnings, *out, *beyond_scope(compared.facts, scope, compared.best))
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,9 +10,9 @@ from dataclasses import replace
 from itertools import product
 from operator import itemgetter
 
-from costplan.circuits.circuit import place_of, same_run
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Need, Return, Spec
+from costplan.circuits.outlets import place_of, same_run
 from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import shelf
 from costplan.circuits.ways import Way

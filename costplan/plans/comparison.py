@@ -1,20 +1,21 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
+from costplan.plans.drops import drop_notes
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
 from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
+from costplan.plans.left_out import bench_of_the_rest
 from costplan.plans.lines import Pocket
-from costplan.plans.options import Survey, survey
+from costplan.plans.options import Survey
 from costplan.plans.protection_cost import unknown_words
 from costplan.plans.ranking import Bench, Clock, Ranked, best_plans
 from costplan.plans.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
@@ -22,7 +23,7 @@ from costplan.plans.standalone import standalone_cents
 from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.plans.turning import Turning, turning_points
 from costplan.plans.uncertainty import combined_spread_cents
-from costplan.years.calendar import first_standings, lives, scenarios_of
+from costplan.years.calendar import lives, scenarios_of
 
 BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
@@ -135,16 +136,22 @@ def compare(
 
     plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
     seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file.
-    Raises NoPlanError when no plan keeps all limits, UnknownWordsError for words that name no machine or way.
+    Machines that have no way at all are left out, and `Comparison.facts` say which.
+    Raises NoPlanError when no plan keeps all limits or no machine has a way, UnknownWordsError for words that name no
+    machine or way.
     """
     clock = Clock(seconds)
-    seen = survey(facts)
+    whole, main = facts, bench_of_the_rest(facts, facts.shop.money.surplus)
+    facts, seen = main.facts, main.survey
     kept = words_by_machine(facts, seen, held or {})
     rows = _strategy_words(facts, seen) if strategies else ()
     rules = dict.fromkeys((facts.shop.money.surplus, SurplusRule.NEW_ONLY))
     others = facts.written.layouts if layouts else []
     names = (*ROWS, AS_IT_IS) if can_stay(facts, seen) else tuple(ROWS)
-    benches = {rule: _held(Bench.over(facts, rule, seen=seen), kept) for rule in rules}
+    benches = {
+        rule: _held(main if rule is facts.shop.money.surplus else Bench.over(facts, rule, seen=seen), kept)
+        for rule in rules
+    }
     tick()
     main = benches[facts.shop.money.surplus]
     with ThreadPoolExecutor(max_workers=2) as pool:
@@ -162,7 +169,7 @@ def compare(
             for column, rule in reversed(COLUMNS.items())
             if rule in benches
         }
-        laid_out = pool.submit(layout_rows, facts, others, held or {}, clock, tick)
+        laid_out = pool.submit(layout_rows, whole, others, held or {}, clock, tick)
     done = {column: future.result() for column, future in columns.items()}
     ranked = next(found.ranked for found in done.values() if found.ranked)
     groups, spreads = close_groups(facts, ranked)
@@ -176,7 +183,7 @@ def compare(
         tuple(ranked),
         tuple(_out_of_ranking(main)),
         (),
-        (*_warnings(facts, ranked[0]), *_out_of_time(clock, ranked, plans)),
+        (*_warnings(main, ranked[0]), *_out_of_time(clock, ranked, plans)),
         spreads,
         groups,
         closed=closed_for_several(main),
@@ -363,24 +370,8 @@ def _moving(facts: Facts) -> set[str]:
     }
 
 
-def _drops(facts: Facts, best: Ranked) -> Iterator[str]:
-    """Machines whose first circuit loses more volts than is advised, in the best plan."""
-    standings = first_standings(facts.shop)
-    for name, way, _ in best.plan.shares():
-        if way.quoted or way.gone:
-            continue
-        circuit = Builder(facts, facts.machines[name], way).build(standings[name])
-        size = circuit.cord_size or circuit.size
-        if size.drops_too_much:
-            yield (
-                f"{written(facts, name)}: the voltage drops {size.voltage_drop * 100:.1f} %, more than the "
-                f"{facts.rules.drop_limit * 100:.1f} % that is advised, no rule: motors start slower and run hotter; "
-                "costplan size says what thicker wire would do"
-            )
-
-
-def _warnings(facts: Facts, best: Ranked) -> list[str]:
-    words: list[str] = []
+def _warnings(bench: Bench, best: Ranked) -> list[str]:
+    facts, words = bench.facts, list[str]()
     moving = _moving(facts)
     standing = [
         written(facts, machine)
@@ -388,7 +379,7 @@ def _warnings(facts: Facts, best: Ranked) -> list[str]:
         if way.method is Method.CORD and machine not in moving and not way.gone
     ]
     words += [f"{name}: {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
-    words += _drops(facts, best)
+    words += drop_notes(bench, best)
     words += dropped_words(facts.shop)
     words += unknown_words(facts, best)
     if not facts.shop.money.shop_hour_cents:

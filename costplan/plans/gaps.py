@@ -69,8 +69,7 @@ def gap(bench: Bench, machine: str, wanted: Wanted, *, others_first: bool = Fals
     if any(option.for_sale if others_first else option.open for option in options):
         return None
     if options:
-        option = min(options, key=lambda option: _order(bench, option))
-        return Gap(machine, what_lacks(bench, option), unpriced=True)
+        return Gap(machine, what_lacks(bench, least_lacking(bench, options)), unpriced=True)
     reasons = [entry.reason for entry in unbuildable(bench, machine, wanted)]
     return Gap(machine, reasons[0], unpriced=False) if reasons else None
 
@@ -98,6 +97,11 @@ def may_have(bench: Bench, machine: str, wanted: Wanted) -> bool:
     return any(
         option.refused is None and wanted(option.way) for option in bench.survey.options[machine]
     ) or bool(unbuildable(bench, machine, wanted))
+
+
+def least_lacking(bench: Bench, options: Iterable[Option]) -> Option:
+    """The option of which the fewest things have no price."""
+    return min(options, key=lambda option: _order(bench, option))
 
 
 def _order(bench: Bench, option: Option) -> tuple[int, str]:

@@ -60,12 +60,13 @@ def words_by_machine(
     Raises UnknownWordsError when a name is no machine's, or words name no way of the machine.
     """
     machines = {
-        machine: written(facts, machine) for machine in survey.options if machine not in facts.taken_away
+        machine: written(facts, machine) for machine in survey.options if machine not in facts.not_powered
     }
+    known = {EVERY, *machines, *machines.values(), *(entry.machine for entry in facts.left_out)}
     reasons = [
         f'there is no machine "{name}"; there are {", ".join(sorted(set(machines.values())))}'
         for name in asked
-        if name != EVERY and name not in machines and name not in machines.values()
+        if name not in known
     ]
     found = {}
     somebody = EVERY in asked and any(

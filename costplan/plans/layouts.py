@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 from itertools import product
 
@@ -12,9 +12,9 @@ from costplan.model.quotes import EVERY
 from costplan.model.shop import Layout, Shop
 from costplan.plans.gaps import Threat, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine
+from costplan.plans.left_out import bench_of_the_rest
 from costplan.plans.lines import LineKind, Pocket
-from costplan.plans.options import survey
-from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.ranking import Clock, NoPlanError, Ranked, best_plans
 from costplan.plans.steps import Act
 from costplan.years.stream import TODAY
 
@@ -38,6 +38,12 @@ class LayoutRow:
     why_not: str = ""
     exceptions: tuple[str, ...] = ()
     threat: Threat | None = None
+
+    def other_machines_than(self, other: "LayoutRow") -> bool:
+        """Whether its total has a machine that the other's leaves out for want of a way, or the other way round."""
+        mine, theirs = ({entry.machine for entry in row.facts.left_out} for row in (self, other))
+        gone = {self.facts.group_of.get(name, name) for name in self.facts.taken_away}
+        return bool(mine - theirs or theirs - mine - gone)
 
     @property
     def dropped(self) -> list[str]:
@@ -70,10 +76,11 @@ def _row(facts: Facts, layout: Layout, held: Mapping[str, str], clock: Clock) ->
         if name == EVERY or known.group_of.get(name, name) not in goes
     }
     try:
-        seen = survey(known)
+        bench = bench_of_the_rest(known, shop.money.surplus)
+        known = bench.facts
         if kept:
-            seen = held_survey(seen, words_by_machine(known, seen, kept))
-        bench = Bench.over(known, shop.money.surplus, seen=seen)
+            words = words_by_machine(known, bench.survey, kept)
+            bench = replace(bench, survey=held_survey(bench.survey, words))
         best = best_plans(bench, 1, clock=clock)[0]
         return LayoutRow(layout.name, known, best, threat=threat(bench, best, Clock(clock.share(2))))
     except NoPlanError as error:

@@ -201,6 +201,10 @@ def _left_words(row: CostRow, left: Sequence[ScopeItem]) -> str:
     return f"{row.what} ({', '.join(machines)})" if row.task and machines else row.what
 
 
+GOODS = (LineKind.PART, LineKind.TAX, LineKind.MARKUP)
+"""Lines of what parts cost, with what comes on top."""
+
+
 def _parts_off(desk: _Desk, bid: Bid) -> Iterator[LevelLine]:
     """Parts the bidder brings, at what the plan pays for them with tax; fees and cuts are left as they are."""
     if bid.covers_machines is not None:
@@ -208,7 +212,7 @@ def _parts_off(desk: _Desk, bid: Bid) -> Iterator[LevelLine]:
     offers = {offer.row: offer for offer in desk.facts.catalog.offers}
     paid: dict[str, int] = defaultdict(int)
     for line in desk.ranked.lines:
-        if line.year == 0 and line.kind in (LineKind.PART, LineKind.TAX) and line.offer_row in offers:
+        if line.year == 0 and line.kind in GOODS and line.offer_row in offers:
             paid[desk.facts.parts[offers[line.offer_row].part].kind] += line.amount_cents
     for kind in dict.fromkeys(bid.includes_parts or ()):
         if paid[kind]:

@@ -13,6 +13,7 @@ class LineKind(StrEnum):
     PART = "part"
     CUT = "cut charge"
     TAX = "tax"
+    MARKUP = "markup"
     FEE = "supplier fee"
     RISK = "surplus risk"
     LABOR = "labor"

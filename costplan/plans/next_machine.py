@@ -7,8 +7,10 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Supply
+from costplan.model.left_out import Without
 from costplan.model.shop import Machine, NextMachine
 from costplan.plans.gaps import Threat, threat
+from costplan.plans.left_out import bench_of_the_rest, machines_without_a_way, the_rest
 from costplan.plans.lines import Line, LineKind, Pocket, outlay, present_value
 from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Pricer, When
@@ -94,11 +96,13 @@ def price_machines(
 ) -> list[NextPrice]:
     """Price machines side by side, the cheapest all in first.
 
-    second: also price another one like it. Raises NoPlanError when a shop has no plan.
+    second: also price another one like it. Machines of the shop that have no way are left out; each of `machines`
+    has one (see `with_a_way`). Raises NoPlanError when a shop has no plan.
     """
     chosen = list(machines)
     clock = Clock(seconds)
-    bench = Bench.over(facts, facts.shop.money.surplus)
+    bench = bench_of_the_rest(facts, facts.shop.money.surplus)
+    facts = bench.facts
     parts = 2 + 8 * len(chosen)
     without = best_plans(bench, 1, clock=Clock(clock.share(parts)))[0]
     incomplete = threat(bench, without, Clock(clock.share(parts)))
@@ -145,6 +149,23 @@ def _price(
         why_not_two,
         with_threat=incomplete,
     )
+
+
+def with_a_way(
+    facts: Facts, machines: Iterable[NextMachine]
+) -> tuple[list[NextMachine], tuple[Without, ...]]:
+    """The machines that have a way in this shop, and those that have none, with why. Raises NoPlanError."""
+    shop, rule = the_rest(facts), facts.shop.money.surplus
+    alone = shop.written.model_copy(update={"machines": []})
+    ready, out = [], []
+    for machine in machines:
+        found = machines_without_a_way(Bench.over(with_machines(Facts(alone, shop.catalog), [machine]), rule))
+        # What lacks a price may be there already, at some other machine.
+        if found and (found := machines_without_a_way(Bench.over(with_machines(shop, [machine]), rule))):
+            out.append(Without(machine.name, machine.count, found[machine.name]))
+        else:
+            ready.append(machine)
+    return ready, tuple(out)
 
 
 def with_machines(facts: Facts, machines: Iterable[Machine]) -> Facts:

@@ -17,6 +17,7 @@ from costplan.model.catalog import INTO_MACHINE
 from costplan.model.choices import RUNS, Method, Supply
 from costplan.model.events import Scenario
 from costplan.model.layouts import MovedToday, TakenAway
+from costplan.model.left_out import LeftOut
 from costplan.model.quoted import quoted_ways_of
 from costplan.model.quotes import QuotedWay
 from costplan.model.routes import NoRouteError
@@ -29,7 +30,7 @@ from costplan.years.stream import Standing, Stream
 ONE_LINE_V = 120
 """Volts of receptacles that are sold with ground-fault protection; at more a breaker has it (common practice, no source)."""
 _NOTHING_THERE = Way(Method.WALL, "", None, gone=True)
-"""Of a machine that is taken away without ever having had a circuit."""
+"""Of a machine that is left out, or taken away without ever having had a circuit."""
 
 
 @dataclass(frozen=True)
@@ -153,6 +154,9 @@ def survey(facts: Facts) -> Survey:
     unbuildable: list[Unbuildable] = []
     for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
         fate = {name: fates[name][machine.name] for name in fates}
+        if isinstance(machine, LeftOut):
+            options[machine.name] = (_option(facts, machine, _NOTHING_THERE, fate),)
+            continue
         if isinstance(machine, TakenAway):
             gone = _gone(facts, machine, fate)
             options[machine.name] = (gone,) if isinstance(gone, Option) else ()

@@ -13,6 +13,8 @@ from time import monotonic
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Condition, Offer
+from costplan.model.left_out import Without
+from costplan.plans.left_out import the_rest
 from costplan.plans.options import survey
 from costplan.plans.plan import changed_machines
 from costplan.plans.pricing import Pricer
@@ -71,6 +73,7 @@ class Calls:
     not_looked_at: tuple[Offer, ...]
     best: Ranked
     times: Decimal
+    left_out: tuple[Without, ...] = ()
 
 
 def why_unsure(offer: Offer, today: date, oldest_days: int = OLDEST_DAYS) -> str | None:
@@ -97,9 +100,9 @@ def phone_calls(
 
     `seconds` limits the whole.
 
-    Raises NoPlanError when there is no plan at today's prices.
+    Machines that have no way are left out. Raises NoPlanError when there is no plan at today's prices.
     """
-    clock = Clock(seconds)
+    facts, clock = the_rest(facts), Clock(seconds)
     desk = _Desk(facts, clock, tick)
     unsure = {
         offer.row: why
@@ -145,7 +148,9 @@ def phone_calls(
         (call for call in found if call.matters), key=lambda call: (-call.worth_cents, call.offer.row)
     )
     idle = tuple(call.offer for call in found if not call.matters)
-    return Calls(tuple(calls), idle, tuple(rows[row] for row in sorted(rows)), desk.best, times)
+    return Calls(
+        tuple(calls), idle, tuple(rows[row] for row in sorted(rows)), desk.best, times, facts.left_out
+    )
 
 
 def _lowest(facts: Facts, offer: Offer, times: Decimal) -> Decimal:

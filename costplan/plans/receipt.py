@@ -104,7 +104,8 @@ class _Receipt:
         word = f"paid, {paid.trace}," if paid is not None else "seen"
         seen = f", {word} {deal.offer.seen}" if deal.offer.seen else ""
         trace = f"offers.csv row {deal.offer.row}{seen}"
-        for kind, cents in ((LineKind.PART, goods), (LineKind.TAX, tax)):
+        on_top = LineKind.MARKUP if deal.supplier.markup else LineKind.TAX
+        for kind, cents in ((LineKind.PART, goods), (on_top, tax)):
             if kind is LineKind.PART or cents:
                 label = deal.part.name + (what if what.startswith(",") else f", {what}" if what else "")
                 self.lines.append(

@@ -52,7 +52,7 @@ NO_SURPLUS = Cell(None, (), "the shop file allows new parts only")
 
 def row_cell(bench: Bench, choose: Choose, clock: Clock) -> Cell:
     """The cheapest plan with a way of the row for every machine that may have one."""
-    machines = tuple(machine for machine in bench.survey.options if machine not in bench.facts.taken_away)
+    machines = tuple(machine for machine in bench.survey.options if machine not in bench.facts.not_powered)
     exceptions = tuple(m for m in machines if not may_have(bench, m, _for(choose, m)))
     if machines and len(exceptions) == len(machines):
         return Cell(None, exceptions, NOBODY_MAY, nobody=True)

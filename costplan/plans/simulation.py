@@ -8,10 +8,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import BREAKER_OF_OUTLET
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.needs import LOOSE, Bundle, Item, Need, Return
+from costplan.circuits.outlets import BREAKER_OF_OUTLET
 from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import fits, shelf
 from costplan.model.choices import VisitRule

@@ -12,9 +12,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import load_of
 from costplan.model.events import Rearranged, Scenario
-from costplan.model.layouts import TakenAway
 from costplan.model.routes import NoRouteError
-from costplan.model.shop import Shop
 from costplan.model.spelled_out import movable, spelled_out
 from costplan.plans.lines import Line, LineKind, Pocket, present_value
 from costplan.plans.options import stream_of
@@ -52,13 +50,15 @@ def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning 
     machines; between two of them the difference is taken to grow evenly.
     """
     ways = [way for ranked in (fixed, cords) for _, way, _ in ranked.plan.shares()]
-    among = [place for place in _used_places(facts.shop) if _all_reach(facts, place, (fixed, cords))]
+    among = [place for place in _used_places(facts) if _all_reach(facts, place, (fixed, cords))]
     years = facts.shop.years - 1
-    here = [machine for machine in facts.shop.machines if not isinstance(machine, TakenAway)]
+    here = [machine for machine in facts.shop.machines if machine.name not in facts.not_powered]
     grouped = any(machine.count > 1 for machine in here)
     if years < 1 or len(among) < 2 or grouped or any(way.quoted for way in ways):
         return None
-    rearranged = Rearranged(times_per_year=Decimal(0), among=among)
+    rearranged = Rearranged(
+        times_per_year=Decimal(0), among=among, machines=[machine.name for machine in here]
+    )
     most = min(MOST_MOVES_A_YEAR, len(movable(facts.shop, rearranged)))
     today = _today(fixed.lines) - _today(cords.lines)
     gaps: list[int] = []
@@ -91,9 +91,10 @@ def _turned(gaps: list[int], years: int) -> Turning:
     return Turning("moves", f"with no moves {_name(gaps[0])} win; {turned}", per_year)
 
 
-def _used_places(shop: Shop) -> list[str]:
+def _used_places(facts: Facts) -> list[str]:
     """Places where machines stand or come to in some scenario, in the file's order."""
-    used = {machine.at for machine in shop.machines if not isinstance(machine, TakenAway)}
+    shop = facts.shop
+    used = {machine.at for machine in shop.machines if machine.name not in facts.not_powered}
     for scenario in shop.scenarios:
         used |= {place for event in scenario.events for place in (event.move, event.arrives) if place}
         used |= set(scenario.rearranged.among if scenario.rearranged else [])
@@ -105,7 +106,7 @@ def _all_reach(facts: Facts, place: str, plans: tuple[Ranked, ...]) -> bool:
     for ranked in plans:
         for name, way, _ in ranked.plan.shares():
             machine = facts.machines[name]
-            if machine.never_moves or way.quoted:
+            if machine.never_moves or way.quoted or way.gone:
                 continue
             standing = Standing(0, place, load_of(machine), 0, Decimal(1), "")
             try:
@@ -177,7 +178,7 @@ def _surplus(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
     surplus = {offer.row for offer in facts.catalog.offers if offer.condition in ("used", "new-old-stock")}
 
     def spent(ranked: Ranked) -> int:
-        kinds = (LineKind.PART, LineKind.TAX, LineKind.RISK)
+        kinds = (LineKind.PART, LineKind.TAX, LineKind.MARKUP, LineKind.RISK)
         return sum(
             line.present_value_cents
             for line in ranked.lines

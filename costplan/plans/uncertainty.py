@@ -9,7 +9,7 @@ from costplan.model.money import to_cents
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 
-PRICED = (LineKind.PART, LineKind.TAX, LineKind.FEE, LineKind.RISK, LineKind.QUOTE)
+PRICED = (LineKind.PART, LineKind.TAX, LineKind.MARKUP, LineKind.FEE, LineKind.RISK, LineKind.QUOTE)
 
 
 def combined_spread_cents(facts: Facts, one: Ranked, other: Ranked) -> int:

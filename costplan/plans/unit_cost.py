@@ -99,7 +99,7 @@ def _foot_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     return UnitCost(
         round(foot, FOOT_PLACES),
         Decimal(0),
-        round(foot * deal.supplier.tax, FOOT_PLACES),
+        round(foot * deal.supplier.on_goods, FOOT_PLACES),
         round(deal.risk_exact(foot), FOOT_PLACES),
         Decimal(to_cents(deal.inspect_hours * market.owner_hour_cents)),
         round(deal.resale_worth(1, market.facts, need.share), FOOT_PLACES),

@@ -4,10 +4,10 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from costplan.circuits.circuit import BREAKER_OF_OUTLET
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Item
+from costplan.circuits.outlets import BREAKER_OF_OUTLET
 from costplan.model.choices import Method
 from costplan.plans.holding import written
 from costplan.plans.ledger import at_year

@@ -13,9 +13,9 @@ from costplan.plans.break_even import BreakEven
 from costplan.plans.hired_scope import CentPoints, HourPoints
 from costplan.plans.leveling import LeveledBid, Leveling, Standing
 from costplan.plans.ranking import Ranked
-from costplan.reports.data import money
-from costplan.reports.tables import table, wrapped
-from costplan.reports.words import MAN_HOURS, difference, title
+from costplan.reports.data import left_out_data, money
+from costplan.reports.tables import filled, table, wrapped
+from costplan.reports.words import MAN_HOURS, difference, left_out_lines, title
 
 HOLDS = (
     "A fixed price is for the work it was asked for. The best plan takes it to hold for other ways too, so ask "
@@ -46,6 +46,7 @@ def bids_text(report: BidsReport) -> str:
     parts = [
         f"{shop.name}{invented}\nBids for plan {report.rank}: {title(leveling.facts, leveling.ranked)}; "
         f"{shop.currency}, {shop.today}",
+        "\n".join(map(filled, left_out_lines(leveling.facts.left_out))),
         _summary(leveling),
         f"The estimate: today's hired work by {leveling.estimate.crew.name}\n" + _estimate(leveling),
         "Each bid, line by line\n" + _line_by_line(leveling) if leveling.bids else "",
@@ -249,6 +250,7 @@ def bids_data(report: BidsReport) -> dict[str, Any]:
         "today": str(shop.today),
         "plan": report.rank,
         "title": title(leveling.facts, leveling.ranked),
+        "left_out": left_out_data(leveling.facts.left_out),
         "estimate": {
             "crew": estimate.crew.name,
             "rows": [

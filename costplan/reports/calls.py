@@ -4,6 +4,9 @@ from decimal import Decimal
 
 from costplan.model.catalog import Offer
 from costplan.plans.phone_calls import Call, Calls, Turn
+from costplan.reports.data import left_out_data
+from costplan.reports.tables import filled
+from costplan.reports.words import left_out_lines
 
 
 def calls_text(calls: Calls) -> str:
@@ -17,12 +20,13 @@ def calls_text(calls: Calls) -> str:
     if calls.not_looked_at:
         rows = ", ".join(str(offer.row) for offer in calls.not_looked_at)
         blocks.append(f"Not looked at for lack of time: rows {rows} of offers.csv.")
-    return "\n".join([*blocks, _how(calls)]) + "\n"
+    return "\n".join([*map(filled, left_out_lines(calls.left_out)), *blocks, _how(calls)]) + "\n"
 
 
 def calls_data(calls: Calls) -> dict[str, object]:
     """The same as plain mappings for JSON; money in the shop's currency with two decimals."""
     return {
+        "left_out": left_out_data(calls.left_out),
         "best_present_value": _money(Decimal(calls.best.present_value_cents)),
         "calls": [
             {

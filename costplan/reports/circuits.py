@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import KIT_RECIPE, Circuit, where_outlet_is
+from costplan.circuits.circuit import KIT_RECIPE, Circuit
 from costplan.circuits.facts import Facts
+from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.run_parts import RUN_RECIPE, WIRING
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday

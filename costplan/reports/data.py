@@ -3,10 +3,12 @@
 import csv
 import io
 import json
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
 from costplan.circuits.ways import Way
+from costplan.model.left_out import Without
 from costplan.model.money import format_cents, format_price
 from costplan.plans.comparison import COLUMNS, Comparison
 from costplan.plans.holding import written
@@ -38,6 +40,7 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         "horizon_years": shop.years,
         "discount_rate": shop.money.discount_rate,
         "assumptions": assumptions(comparison.facts).replace("\n", " "),
+        "left_out": left_out_data(comparison.facts.left_out),
         "missing": missing(comparison),
         "verdict": verdict(comparison),
         "winner_named": comparison.threat is None,
@@ -81,6 +84,13 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         "cautions": [caution.full for caution in cautions()],
         "warnings": list(comparison.warnings),
     }
+
+
+def left_out_data(left_out: Iterable[Without]) -> list[dict[str, Any]]:
+    """Machines that are in no figure, and why."""
+    return [
+        {"machine": entry.machine, "count": entry.count, "reasons": list(entry.reasons)} for entry in left_out
+    ]
 
 
 def _cell(cents: int | None) -> Decimal | None:
@@ -147,7 +157,7 @@ def _layout(comparison: Comparison, row: LayoutRow) -> dict[str, Any]:
         "incomplete": row.threat is not None,
         "at_least": None if row.threat is None else _cell(row.threat.at_least_cents),
         "more": None
-        if plan is None or today is None or today.ranked is None
+        if plan is None or today is None or today.ranked is None or row.other_machines_than(today)
         else money(plan.present_value_cents - today.ranked.present_value_cents),
         "uncertain_by": _cell(comparison.layout_spreads.get(row.name)),
         "outlay": None if plan is None else money(plan.outlay_cents),
@@ -158,6 +168,7 @@ def _layout(comparison: Comparison, row: LayoutRow) -> dict[str, Any]:
         "done_today": None if plan is None else doings(row.facts, plan).counts(),
         "cannot_stay": [written(comparison.facts, machine) for machine in row.exceptions],
         "dropped": row.dropped,
+        "left_out": left_out_data(row.facts.left_out),
         "reason": row.why_not or None,
     }
 

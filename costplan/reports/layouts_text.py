@@ -6,7 +6,7 @@ from costplan.plans.holding import written
 from costplan.plans.layouts import Doings, LayoutRow, doings, own_hours_today
 from costplan.plans.ranking import Ranked
 from costplan.reports.tables import filled, table, wrapped
-from costplan.reports.words import about, threat_words
+from costplan.reports.words import about, left_out_lines, threat_words
 
 _WORDS = {
     "outlets_taken_over": ("outlet taken over", "outlets taken over"),
@@ -37,6 +37,12 @@ def layouts_text(comparison: Comparison) -> str:
         if row.threat and row.ranked
     ]
     notes += [filled(f'"{row.name}": {words}.') for row in comparison.layouts for words in row.dropped]
+    notes += [
+        filled(f'"{row.name}": {words}')
+        for row in comparison.layouts
+        if row.facts.left_out != comparison.facts.left_out
+        for words in left_out_lines(row.facts.left_out)
+    ]
     words = (
         "total = cash today + other today + later + comes back; the best plan of each layout, but as it is: "
         "nothing is done today"
@@ -85,6 +91,8 @@ def gap_words(comparison: Comparison, row: LayoutRow) -> str:
     if row is today or row.ranked is None or today is None or today.ranked is None:
         return ""
     gap = row.ranked.present_value_cents - today.ranked.present_value_cents
+    if row.other_machines_than(today):
+        return "not known: not the same machines"
     if row.threat or today.threat:
         return "not known: incomplete"
     if gap == 0:

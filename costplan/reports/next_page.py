@@ -8,6 +8,7 @@ from typing import Any
 
 from costplan.circuits.facts import Facts
 from costplan.model.gear import SERVICE
+from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.plans.ledger import at_year
 from costplan.plans.lines import Line, LineKind, Pocket
@@ -21,16 +22,18 @@ from costplan.plans.next_machine import (
 )
 from costplan.plans.ranking import Ranked
 from costplan.plans.uncertainty import combined_spread_cents
-from costplan.reports.data import money
+from costplan.reports.data import left_out_data, money
 from costplan.reports.room import fed, limit_figure
 from costplan.reports.tables import filled, table, wrapped
 from costplan.reports.terminal import cautions_text
-from costplan.reports.words import threat_words
+from costplan.reports.words import left_out_lines, threat_words
 from costplan.years.calendar import scenarios_of
 
 
-def next_text(prices: Sequence[NextPrice], counted: Sequence[CountedCost] = ()) -> str:
-    """The page: rivals side by side, then each machine; the answer first."""
+def next_text(
+    prices: Sequence[NextPrice], counted: Sequence[CountedCost] = (), left_out: Sequence[Without] = ()
+) -> str:
+    """The page: rivals side by side, then each machine; the answer first; `left_out` are those that have no way."""
     facts = prices[0].facts
     shop = facts.shop
     invented = "  (invented demo data: prices and names are made up)" if shop.invented else ""
@@ -38,7 +41,12 @@ def next_text(prices: Sequence[NextPrice], counted: Sequence[CountedCost] = ()) 
         f"{shop.name}{invented}\n{shop.years} years, {shop.money.discount_rate * 100:f} % real a year, "
         f"{shop.currency}, in today's money; power = best plan with the machine less best plan without it"
     )
-    parts = [head, "\n".join([_answer(prices), *_incomplete(prices)]), "Side by side\n" + _rivals(prices)]
+    out = map(filled, left_out_lines((*facts.left_out, *left_out)))
+    parts = [
+        head,
+        "\n".join([*out, _answer(prices), *_incomplete(prices)]),
+        "Side by side\n" + _rivals(prices),
+    ]
     for price in prices:
         parts.append(_machine(price))
     if counted:
@@ -305,14 +313,19 @@ def _work(price: NextPrice) -> str:
     return table(["who", "what", "hours", "amount"], rows, {2, 3})
 
 
-_SUMMED = {LineKind.CUT: "cut charges", LineKind.TAX: "sales tax", LineKind.FEE: "supplier fees"}
+_SUMMED = {
+    LineKind.CUT: "cut charges",
+    LineKind.TAX: "sales tax",
+    LineKind.MARKUP: "markup",
+    LineKind.FEE: "supplier fees",
+}
 
 
 def parts_difference(price: NextPrice) -> list[tuple[str, Decimal, int]]:
     """What parts and quoted work are added until it runs: words, quantity, cents; spared ones are negative."""
     quantity: dict[str, Decimal] = defaultdict(Decimal)
     cents: Counter[str] = Counter()
-    kinds = (LineKind.PART, LineKind.QUOTE, LineKind.CUT, LineKind.TAX, LineKind.FEE)
+    kinds = (LineKind.PART, LineKind.QUOTE, LineKind.CUT, LineKind.TAX, LineKind.MARKUP, LineKind.FEE)
     for ranked, sign in ((price.with_it, 1), (price.without, -1)):
         for line in _until_it_runs(price, ranked):
             if line.kind in kinds and line.pocket is Pocket.CASH:
@@ -350,7 +363,9 @@ def _cents(cents: int | None) -> str:
     return "cannot be done" if cents is None else format_cents(cents)
 
 
-def next_data(prices: Sequence[NextPrice], counted: Sequence[CountedCost] = ()) -> dict[str, Any]:
+def next_data(
+    prices: Sequence[NextPrice], counted: Sequence[CountedCost] = (), left_out: Sequence[Without] = ()
+) -> dict[str, Any]:
     """The page as plain data."""
     facts: Facts = prices[0].facts
     return {
@@ -358,6 +373,7 @@ def next_data(prices: Sequence[NextPrice], counted: Sequence[CountedCost] = ()) 
         "invented": facts.shop.invented,
         "currency": facts.shop.currency,
         "horizon_years": facts.shop.years,
+        "left_out": left_out_data((*facts.left_out, *left_out)),
         "machines": [_price_data(price) for price in prices],
         "by_count": [
             {

@@ -4,8 +4,8 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from costplan.circuits.circuit import OWN_PLUG
 from costplan.circuits.facts import Facts
+from costplan.circuits.outlets import OWN_PLUG
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.work_cords import kept_kit, stays_hanging, stays_on

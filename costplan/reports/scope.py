@@ -33,6 +33,7 @@ from costplan.reports.words import (
     SIZING_CAUTION,
     hour_factor_lines,
     how_many,
+    left_out_lines,
     nameplate,
     several,
     shares,
@@ -108,6 +109,8 @@ class ScopeSheet:
     later_asked: tuple[str, ...] = ()
     nothing_today: str = ""
     """What to say first where an electrician is asked to do nothing today."""
+    left_out: tuple[str, ...] = ()
+    """What the sheet asks nothing for, in words."""
     caution: str = SIZING_CAUTION
 
     @property
@@ -176,6 +179,7 @@ def scope_sheet(
         ),
         later_questions(base.later),
         nothing,
+        tuple(left_out_lines(facts.left_out)),
     )
 
 

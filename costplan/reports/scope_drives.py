@@ -1,8 +1,8 @@
 """Drives and motors that today's work fits to machines: off which machine, onto which, and the plug on the line cord."""
 
-from costplan.circuits.circuit import OWN_PLUG
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.motor_swap import MOTOR
+from costplan.circuits.outlets import OWN_PLUG
 from costplan.model.labor import Role
 from costplan.plans.holding import written
 from costplan.plans.lines import LineKind

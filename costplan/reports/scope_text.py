@@ -13,7 +13,7 @@ from costplan.reports.scope_later import LaterRow
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WorkRow
-from costplan.reports.tables import table, wrapped
+from costplan.reports.tables import filled, table, wrapped
 from costplan.reports.words import MAN_HOURS
 
 OWNER_SUPPLIES_NOTE = "on site before the first day; the bidder brings whatever else the work takes"
@@ -34,6 +34,7 @@ def scope_text(sheet: ScopeSheet) -> str:
     invented = "  (invented demo data: names are made up)" if sheet.invented else ""
     parts = [
         f"Scope of electrical work, {sheet.shop}{invented}\n{sheet.today}, plan {sheet.rank}; {sheet.title}",
+        "\n".join(map(filled, sheet.left_out)),
         sheet.nothing_today,
         "Owner: ____________________   Site: ____________________   Phone: ____________________\n"
         "Bidder: ___________________   License: _________________   Bid due: __________________",

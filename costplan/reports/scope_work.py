@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
-from costplan.circuits.circuit import OWN_PLUG, Builder, Circuit
+from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.needs import Item
+from costplan.circuits.outlets import OWN_PLUG
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.labor import Role

@@ -22,7 +22,7 @@ from costplan.reports.own_shop import OwnThing, Returned, own_things, returned
 from costplan.reports.pairing import today_by_ratings
 from costplan.reports.questions import Question, questions
 from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
-from costplan.reports.words import title
+from costplan.reports.words import left_out_lines, title
 from costplan.reports.work_words import whom_for
 from costplan.sourcing.market import SURPLUS, Deal
 
@@ -150,6 +150,8 @@ class ShoppingList:
     questions: tuple[Question, ...]
     own: tuple[OwnThing, ...] = ()
     returned: tuple[Returned, ...] = ()
+    left_out: tuple[str, ...] = ()
+    """What the list has nothing for, in words."""
 
     @property
     def total_cents(self) -> int:
@@ -211,12 +213,13 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
         tuple(questions(counterpart, _rows(ranked), out)),
         own_things(facts, ranked),
         returned(facts, ranked),
+        tuple(left_out_lines(facts.left_out)),
     )
     _check(result, ranked)
     return result
 
 
-BOUGHT_KINDS = (LineKind.PART, LineKind.CUT, LineKind.TAX, LineKind.FEE)
+BOUGHT_KINDS = (LineKind.PART, LineKind.CUT, LineKind.TAX, LineKind.MARKUP, LineKind.FEE)
 
 
 def paid_for_parts(ranked: Ranked) -> int:
@@ -269,7 +272,7 @@ def _listed(counterpart: Counterpart, offer: Offer) -> ListedPart:
         deal.unit_cents,
         sums[LineKind.PART],
         sums[LineKind.CUT],
-        sums[LineKind.TAX],
+        sums[LineKind.TAX] + sums[LineKind.MARKUP],
         _taxed(deal, wanted, quantity),
         tuple(sorted({name for need in wanted for name in ranked.needed_by.get(need, {})})),
         _cut_at_the_counter(ranked, deal),
@@ -300,7 +303,7 @@ def _pairs(facts: Facts, ranked: Ranked, part: Part) -> str:
 def _unlisted(ranked: Ranked) -> Iterable[ListedPart]:
     """Parts of a plan that come from no offer, so that nothing paid for is missing from the list."""
     for line in _lines(ranked):
-        if line.offer_row == 0 and line.kind in (LineKind.PART, LineKind.TAX, LineKind.CUT):
+        if line.offer_row == 0 and line.kind in (LineKind.PART, LineKind.TAX, LineKind.MARKUP, LineKind.CUT):
             count = max(int(line.quantity), 1)
             each, rest = divmod(line.amount_cents, count)
             count, each = (count, each) if not rest else (1, line.amount_cents)

@@ -174,6 +174,7 @@ class _Writer:
         self.text(sheet, 0, 0, words, bold=True, font_size=14, text_wrap=False)
         invented = f" ({INVENTED})" if listed.invented else ""
         whose = f"{listed.shop}{invented}, plan {listed.rank}, {listed.today}, {listed.currency}"
+        whose = ". ".join([whose, *listed.left_out[:1]])
         self.text(sheet, 1, 0, whose, text_wrap=False)
 
     def headers(self, sheet: "Worksheet", row: int, columns: Iterable[tuple[str, int]]) -> None:
@@ -191,8 +192,8 @@ class _Writer:
         self.names.append(name)
         sheet = self.book.add_worksheet(name)
         self.heading(sheet, f"{'Take from' if order.own_shelf else 'Buy at'}: {order.name}")
-        self.text(sheet, 2, 0, "tax rate", text_wrap=False)
-        sheet.write_number(2, 2, float(order.terms.tax), self.style(num_format="0.0###%", align="left"))
+        self.text(sheet, 2, 0, "markup rate" if order.terms.markup else "tax rate", text_wrap=False)
+        sheet.write_number(2, 2, float(order.terms.on_goods), self.style(num_format="0.0###%", align="left"))
         if not order.own_shelf:
             self.text(sheet, 2, 3, TYPE_TODAY, italic=True, text_wrap=False)
         self.headers(sheet, 3, HEADERS)
@@ -246,7 +247,7 @@ class _Writer:
         entries = (
             ("goods", f"={goods}", order.goods_cents),
             (f"cut charges, {cuts} cuts", f"={cuts}*{charge / 100}", order.cut_cents),
-            ("sales tax", f"=ROUND(SUM({tax}{first + 1}:{tax}{last}),2)", order.tax_cents),
+            (order.terms.on_goods_words, f"=ROUND(SUM({tax}{first + 1}:{tax}{last}),2)", order.tax_cents),
             ("order fee", f"={order.order_fee_cents / 100}", order.order_fee_cents),
             ("delivery", delivery, order.delivery_cents),
         )

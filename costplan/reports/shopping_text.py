@@ -26,7 +26,7 @@ from costplan.reports.shopping import (
     ShoppingList,
 )
 from costplan.reports.substitutes import Substitute, SurplusLimit
-from costplan.reports.tables import table, wrapped
+from costplan.reports.tables import filled, table, wrapped
 
 MOST_NAMES = 3
 NOTHING_TO_BUY = "Nothing to buy"
@@ -57,9 +57,12 @@ def shopping_text(listed: ShoppingList) -> str:
 
 def _head(listed: ShoppingList) -> str:
     invented = f"  ({INVENTED})" if listed.invented else ""
-    return (
-        f"Shopping list for plan {listed.rank}, {listed.shop}{invented}\n"
-        f"{listed.today}, {listed.currency}; {listed.title}"
+    return "\n".join(
+        [
+            f"Shopping list for plan {listed.rank}, {listed.shop}{invented}",
+            f"{listed.today}, {listed.currency}; {listed.title}",
+            *map(filled, listed.left_out),
+        ]
     )
 
 
@@ -109,7 +112,7 @@ def order_extras(order: Order) -> Iterator[tuple[str, int]]:
     """What an order costs besides its goods; what is nothing is left out."""
     for words, cents in (
         ("cut charges", order.cut_cents),
-        ("sales tax", order.tax_cents),
+        (order.terms.on_goods_words, order.tax_cents),
         ("order fee", order.order_fee_cents),
         ("delivery", order.delivery_cents),
     ):

@@ -24,6 +24,7 @@ from costplan.reports.words import (
     difference,
     hour_factor_lines,
     how_many,
+    left_out_lines,
     missing,
     nameplate,
     out_by_reason,
@@ -47,6 +48,7 @@ def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool =
     head = [f"{shop.name}{invented}", assumptions(comparison.facts), *hour_factor_lines(comparison.facts)]
     parts = [
         "\n".join(head),
+        "\n".join(filled(line) for line in left_out_lines(comparison.facts.left_out)),
         "\n".join(filled(line) for line in missing(comparison)),
         filled(verdict(comparison)),
         filled(tie(comparison)),
@@ -215,6 +217,7 @@ def _bill(comparison: Comparison, ranked: Ranked) -> str:
     for kind, words in (
         (LineKind.CUT, "cut charges"),
         (LineKind.TAX, "sales tax"),
+        (LineKind.MARKUP, "markup on parts that the electrician brings"),
         (LineKind.FEE, "supplier fees"),
     ):
         cents = sum(line.amount_cents for line in ranked.lines if line.kind is kind and line.year == 0)

@@ -4,9 +4,10 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from costplan.circuits.circuit import Builder, Circuit, where_outlet_is
+from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item
+from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method

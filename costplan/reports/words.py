@@ -7,6 +7,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method, ResaleRule, VisitRule
+from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
@@ -177,6 +178,27 @@ def hour_factor_lines(facts: Facts) -> list[str]:
     return lines
 
 
+def left_out_lines(left_out: Sequence[Without]) -> list[str]:
+    """What no figure contains, the first thing to read: the machines that no way can power, and why; else nothing."""
+    if not left_out:
+        return []
+    names = _names(left_out)
+    head = f"Incomplete: no figure here contains {names}, which no way that is known can power."
+    return [
+        head,
+        *(f"Left out: {one_or_more(entry)}: {reason}." for entry in left_out for reason in entry.reasons),
+    ]
+
+
+def one_or_more(entry: Without) -> str:
+    """A machine that is left out, or so many alike."""
+    return several(entry.machine, entry.count, entry.count)
+
+
+def _names(left_out: Iterable[Without]) -> str:
+    return ", ".join(map(one_or_more, left_out))
+
+
 def missing(comparison: Comparison) -> list[str]:
     """What is not known and keeps a question open, the first thing to read; empty when all is known."""
     facts, lines = comparison.facts, []
@@ -246,7 +268,9 @@ def verdict(comparison: Comparison) -> str:
     currency, years = comparison.facts.shop.currency, comparison.facts.shop.years
     best = format_cents(comparison.best.present_value_cents)
     mix = "best complete mix" if comparison.threat else "best mix"
-    words = f"Over {years} years the {mix} costs {currency} {best} in today's money"
+    out = comparison.facts.left_out
+    without = f"Without {_names(out)}: over" if out else "Over"
+    words = f"{without} {years} years the {mix} costs {currency} {best} in today's money"
     return f"{words}{_pure(comparison)}."
 
 

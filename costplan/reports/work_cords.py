@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from costplan.circuits.circuit import KIT_RECIPE, OWN_PLUG
+from costplan.circuits.circuit import KIT_RECIPE
 from costplan.circuits.needs import Item
+from costplan.circuits.outlets import OWN_PLUG
 from costplan.model.choices import Method
 from costplan.plans.steps import Act, Step
 from costplan.reports.work_draft import Draft, Phase

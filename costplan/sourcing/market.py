@@ -65,8 +65,8 @@ class Deal:
         return to_cents(self.risk_exact(self.share_of_pack_cents(units)))
 
     def tax_cents(self, goods_cents: int) -> int:
-        """Sales tax on goods."""
-        return to_cents(Decimal(goods_cents) * self.supplier.tax)
+        """Sales tax on goods, or an electrician's markup."""
+        return to_cents(Decimal(goods_cents) * self.supplier.on_goods)
 
     def resale_share(self, facts: Facts, age_years: int, wear: Decimal = Decimal(1)) -> Decimal:
         """Share of its price that it fetches at this age; 0 for what stays in the building or is worn out.
@@ -251,7 +251,7 @@ class Market:
         # As today, feet that are joined from whole lengths are not inspected foot by foot.
         looked_at = 0 if deal.is_length and not need.length_ft else need.quantity
         cost = (
-            goods * (1 + deal.supplier.tax)
+            goods * (1 + deal.supplier.on_goods)
             + deal.supplier.cut_charge_cents * cuts
             + deal.risk_exact(goods)
             + deal.inspect_hours * looked_at * self.owner_hour_cents

@@ -8,6 +8,7 @@ STANDARD_SIZES = "nfpa70_240_6_a"
 USUAL_SIZES = "common_practice_breaker_sizes"
 SMALL_CONDUCTORS = "nfpa70_240_4_d"
 MOTOR_LIMITS = "nfpa70_table_430_52"
+LUGS = "common_practice_breaker_terminals"
 
 
 def standard_sizes_a(edition: int | None = None) -> tuple[int, ...]:
@@ -74,6 +75,17 @@ def largest_breaker_a(awg: str, ampacity_a: Decimal | int) -> int:
     next_a = next_standard_size_a(ampacity_a)
     small_a = small_conductor_limit_a(awg)
     return next_a if small_a is None else min(next_a, small_a)
+
+
+def largest_lug_awg(breaker_a: int) -> str:
+    """Thickest AWG that the lug of a breaker usually takes; one between two rows takes the next row up.
+
+    Raises LookupError above the table. Common practice, no source, from memory: the breaker's own lug range decides.
+    """
+    for row in tables.table(LUGS):
+        if breaker_a <= int(row["rating_a"]):
+            return row["awg_at_most"]
+    raise tables.missing_row(LUGS, f"{breaker_a} A", ("rating_a",))
 
 
 def motor_protection_percent(device: str, motor: str) -> int:

@@ -66,10 +66,14 @@ def find_row(name: str, key: Mapping[str, str]) -> Row:
     return found
 
 
-def missing_row(name: str, asked: str, columns: tuple[str, ...]) -> LookupError:
+class NoRowError(LookupError):
+    """What is asked for is beyond a table, or between what it has."""
+
+
+def missing_row(name: str, asked: str, columns: tuple[str, ...]) -> NoRowError:
     """The error of a look-up whose row does not exist; it lists what the named columns hold."""
     held = [f"{column} {', '.join(dict.fromkeys(row[column] for row in table(name)))}" for column in columns]
-    return LookupError(f"{cite(name)} has no row for {asked}; it covers {'; '.join(held)}")
+    return NoRowError(f"{cite(name)} has no row for {asked}; it covers {'; '.join(held)}")
 
 
 def cell(name: str, row: Row, column: str, row_title: str) -> str:

@@ -94,7 +94,7 @@ def test_a_feeder_is_pulled_in_conduit() -> None:
         ("building wire, awg at least 4, awg at most 4", 3 * 41),
         ("building wire, awg at least 10, awg at most 10", 41),
     ]
-    assert {work.task: work.quantity for work in found.bundle.work}["foot-of-cable"] == 41
+    assert {work.task: work.quantity for work in found.bundle.work}["foot-of-cable"] == 35
 
 
 def test_a_converter() -> None:

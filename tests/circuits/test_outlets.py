@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 from strategies import DRILL, LATHE, PANEL, SAW, make_catalog, make_shop, move, ranked, scenario
 
-from costplan.circuits.circuit import Builder, ends_to_change
+from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item, StockNeed, make_spec
+from costplan.circuits.outlets import ends_to_change
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method
 from costplan.model.shop import Shop
@@ -206,16 +207,16 @@ def test_what_is_not_made_safe_stays_until_the_lease_has_it_taken_out(safe: bool
     building = LEASE | {"make_safe": safe}
     found = best(drops(SAW, events=(move(1, "saw", "bench C"),), building=building), recipes=TAKE_OUT)
     assert work(found, 1).get("make-safe", 0) == (1 if safe else 0)
-    assert work(found, 3)["foot-of-cable"] == (40 if safe else 40 + 30)
+    assert work(found, 3)["foot-of-cable"] == (35 if safe else 35 + 25)
 
 
 # taken out at the lease's end -------------------------------------------------------------------------
 
 
 def test_taking_out_counts_runs_feet_and_ends() -> None:
-    """The run to bench A is 25 ft and 5 more."""
+    """The run to bench A is laid over 25 ft; the 5 ft more that were bought for its ends are no work by the foot."""
     found = best(drops(SAW, building=LEASE), recipes=TAKE_OUT)
-    assert work(found, 3) == {"make-safe": 1, "foot-of-cable": 30, "set-outlet": 2}
+    assert work(found, 3) == {"make-safe": 1, "foot-of-cable": 25, "set-outlet": 2}
     assert years_of(found, LineKind.CALL_OUT) == [0, 3]
     assert years_of(found, LineKind.PERMIT) == [0, 3]  # feet of cable and outlets need one here
 
@@ -245,7 +246,7 @@ def test_what_was_made_safe_before_is_not_taken_out() -> None:
     events = (move(1, "saw", "bench C"), move(2, "saw", "bench A"))
     found = best(drops(SAW, events=events, building=LEASE), recipes=TAKE_OUT)
     assert work(found, 2)["make-safe"] == 1  # bench C
-    assert work(found, 3) == {"make-safe": 1, "foot-of-cable": 30, "set-outlet": 2}
+    assert work(found, 3) == {"make-safe": 1, "foot-of-cable": 25, "set-outlet": 2}
 
 
 def test_an_outlet_that_waits_live_at_the_end_of_the_lease_is_taken_out() -> None:
@@ -253,33 +254,33 @@ def test_an_outlet_that_waits_live_at_the_end_of_the_lease_is_taken_out() -> Non
     events = (move(2, "saw", "bench C"), move(4, "saw", "bench A"))
     found = best(drops(SAW, events=events, building=LEASE, years=6), recipes=TAKE_OUT)
     assert outlets_used_again(found) == [((2, 0), (4, 0))]
-    assert work(found, 3)["foot-of-cable"] == 40 + 30
+    assert work(found, 3)["foot-of-cable"] == 35 + 25
 
 
 def test_present_wiring_is_taken_out_by_its_own_length() -> None:
-    """Its outlet is at bench E, 30 ft and 5 from the panel; the machine stands within its cord's reach."""
+    """Its outlet is at bench E, 30 ft from the panel; the machine stands within its cord's reach."""
     shop = drops(SAW | {"now": NOW | {"place": "bench E"}, "own_cord": 25}, building=LEASE)
-    assert work(best(shop, recipes=TAKE_OUT), 3)["foot-of-cable"] == 35
+    assert work(best(shop, recipes=TAKE_OUT), 3)["foot-of-cable"] == 30
 
 
 def test_a_run_whose_ends_are_changed_from_elsewhere_keeps_its_length() -> None:
-    """The saw moves to bench C, 20 ft away and within its cord's reach, and is retooled: the run stays 30 ft."""
+    """The saw moves to bench C, 20 ft away and within its cord's reach, and is retooled: the run stays 25 ft."""
     retool = {"year": 1, "machine": "saw", "retool": {"volts": 120, "amps": 16}}
     shop = drops(SAW | {"own_cord": 25}, events=(move(1, "saw", "bench C"), retool), building=LEASE)
     found = best(shop, recipes=TAKE_OUT)
     assert "run-cable" not in work(found, 1)
-    assert work(found, 3)["foot-of-cable"] == 30
+    assert work(found, 3)["foot-of-cable"] == 25
 
 
 # moved along ------------------------------------------------------------------------------------------
 
 
 def test_a_drop_is_moved_along_by_its_recipe_alone() -> None:
-    """The new run is 35 ft and 5 more: so many feet; no part, no making safe, the old place is bare."""
+    """The new run is 35 ft: so many feet; no part, no making safe, the old place is bare."""
     known = streamed(drops(SAW, events=(move(2, "saw", "bench C"),)), MOVED_ALONG, recipes=MOVED)
     (deed,) = [deed for deed in known.deeds if deed.date[0] == 2]
     done = {task.task: int(task.quantity) for task in deed.bundle.work}
-    assert done == {"run-cable": 1, "foot-of-cable": 40, "move-machine": 1}
+    assert done == {"run-cable": 1, "foot-of-cable": 35, "move-machine": 1}
     assert deed.bundle.needs == ()
     outlets = [use for use in known.uses if use.thing.item.spec.kind == "outlet"]
     assert [(use.since, use.ends[0][1]) for use in outlets] == [((0, 0), None)]

@@ -59,8 +59,9 @@ def size(
     feet: int = 20,
     code: Rules | None = None,
     floor_a: int = 0,
+    **more: Any,
 ) -> CircuitSize:
-    return size_circuit(machine, wiring, family, Decimal(feet), code or rules(), floor_a)
+    return size_circuit(machine, wiring, family, Decimal(feet), code or rules(), floor_a, **more)
 
 
 def detail(sized: CircuitSize, what: str) -> str:
@@ -442,7 +443,15 @@ def test_drop_beyond_what_the_terminals_take() -> None:
 
     assert (sized.awg, sized.drops_too_much) == ("10", True)
     assert round(sized.voltage_drop * 120, 2) == Decimal("4.46")
-    assert "8 AWG spliced to pigtails would drop 2.3 %" in detail(sized, "voltage drop")
+    assert "8 AWG would drop 2.3 %, but no thicker wire goes under the terminals" in detail(
+        sized, "voltage drop"
+    )
+    spliced = size(load(120, amps="12"), feet=150, pigtails=True)
+    assert (spliced.awg, spliced.grounding_awg, spliced.pigtails, spliced.breaker_a) == ("8", "8", 1, 20)
+    assert not spliced.drops_too_much
+    unsold = size(load(120, amps="12"), feet=150, pigtails=True, heaviest="12")
+    assert (unsold.awg, unsold.grounding_awg, unsold.pigtails, unsold.drops_too_much) == ("12", "12", 0, True)
+    assert "nobody sells that new at a price" in detail(unsold, "voltage drop")
 
 
 def test_no_length_no_drop() -> None:

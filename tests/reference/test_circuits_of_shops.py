@@ -162,21 +162,6 @@ def test_an_oven_of_42_a_by_every_method(method: Method, terminals: int, awg: st
     assert (found.size.awg, found.size.breaker_a, found.size.grounding_awg) == (awg, 50, "10")
 
 
-def test_150_ft_at_120_volts_is_told_and_not_refused() -> None:
-    """12 A: 10 AWG, the thickest a 20 A device takes, drops 4.46 V, 3.7 %; 8 AWG on pigtails 2.3 %; still 20 A."""
-    found = circuit({"volts": 120, "amps": 12, "plug": "NEMA 5-20"}, conduit(Family.STRAIGHT), 150)
-    size = found.size
-    assert (size.awg, size.breaker_a, size.configuration, size.drops_too_much) == (
-        "10",
-        20,
-        "NEMA 5-20",
-        True,
-    )
-    assert drop_volts(found, 120) == Decimal("4.46")
-    (told,) = [reason.detail for reason in size.reasons if reason.what == "voltage drop"]
-    assert "8 AWG spliced to pigtails would drop 2.3 %" in told
-
-
 @pytest.mark.parametrize(
     ("outlet", "by_edition"),
     [

@@ -20,6 +20,7 @@ ROWS = {
     "nfpa70_240_4_d": 8,
     "nfpa70_240_6_a": 24,
     "nfpa70_334_80": 8,
+    "common_practice_breaker_terminals": 6,
     "nfpa70_chapter_9_table_4": 6,
     "nfpa70_chapter_9_table_5": 13,
     "nfpa70_chapter_9_table_8": 21,

@@ -1,0 +1,135 @@
+"""The wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is sold."""
+
+from dataclasses import replace
+from decimal import Decimal
+from functools import cache
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, Need
+from costplan.circuits.run_parts import conduit_size, wiring_needs
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
+from costplan.circuits.sizing import size_circuit
+from costplan.model.catalog import PIGTAILS, Condition
+from costplan.model.shop import Machine
+from costplan.standards import conductors
+
+sized = cache(size_circuit)
+"""Sizing is pure and asked the same question for every way, so its answers are remembered."""
+
+
+def rules_of(rules: Rules, machine: Machine) -> Rules:
+    """A place's rules, with the machine's own advice on voltage drop where it has one."""
+    limit = machine.drop_limit
+    return rules if limit is None else replace(rules, drop_limit=limit)
+
+
+def size_of_run(
+    facts: Facts,
+    machine: Machine,
+    load: Load,
+    wiring: Wiring,
+    family: str | None,
+    rules: Rules,
+    route_ft: Decimal,
+    bought_ft: int | None,
+    *,
+    at_receptacle: bool,
+) -> CircuitSize:
+    """The circuit of a fixed run of which `bought_ft` are bought, None where a quote has it. Raises CannotSizeError.
+
+    Its wire is the thinnest within the advice on voltage drop that somebody sells new at a price, with the pigtails that it
+    takes; else the heaviest below that; the one that the current asks for is always allowed. `at_receptacle` as for
+    `size_circuit`.
+    """
+    spliced = bought_ft is not None and facts.has_recipe(PIGTAILS, machine)
+    heaviest = None
+    while True:
+        size = sized(
+            load,
+            wiring,
+            family,
+            route_ft,
+            rules,
+            at_receptacle=at_receptacle,
+            heaviest=heaviest,
+            pigtails=spliced,
+        )
+        thin = bought_ft is None or size.awg == size.awg_by_current
+        if thin or _sold(facts, machine, wiring, size, bought_ft or 0):
+            return size
+        thinner = [awg for awg in _between(size) if conductors.awg_rank(awg) < conductors.awg_rank(size.awg)]
+        heaviest = thinner[-1]
+
+
+def size_of_cord(
+    facts: Facts,
+    load: Load,
+    family: str | None,
+    rules: Rules,
+    drop_ft: Decimal,
+    least_a: int,
+    cord_ft: int,
+) -> CircuitSize:
+    """The circuit of a flexible cord of `cord_ft`, the drop counted over `drop_ft`. Raises CannotSizeError."""
+    heaviest = None
+    while True:
+        size = sized(load, Wiring.CORD, family, drop_ft, rules, least_a, heaviest=heaviest)
+        if size.awg == size.awg_by_current or _cord_sold(facts, size, cord_ft):
+            return size
+        thinner = [awg for awg in _between(size) if conductors.awg_rank(awg) < conductors.awg_rank(size.awg)]
+        heaviest = thinner[-1]
+
+
+def pigtails(facts: Facts, machine: Machine, size: CircuitSize) -> Bundle:
+    """What splicing a run to thinner pigtails takes, at each end that does not take its wire."""
+    bundle = Bundle()
+    for _ in range(size.pigtails):
+        bundle = bundle + facts.brew(facts.recipe(PIGTAILS, machine), size=size)
+    return bundle
+
+
+def _between(size: CircuitSize) -> list[str]:
+    """Wire sizes from the one that the current asks for to the one that is laid."""
+    low, high = conductors.awg_rank(size.awg_by_current), conductors.awg_rank(size.awg)
+    return [awg for awg in conductors.building_wire_sizes() if low <= conductors.awg_rank(awg) <= high]
+
+
+def _sold(facts: Facts, machine: Machine, wiring: Wiring, size: CircuitSize, bought_ft: int) -> bool:
+    try:
+        trade = conduit_size(size) if wiring is Wiring.CONDUIT else ""
+    except CannotSizeError:
+        return False
+    needs = (*wiring_needs(facts, wiring, size, bought_ft, trade), *pigtails(facts, machine, size).needs)
+    return all(_on_offer(facts, need) for need in needs)
+
+
+def _cord_sold(facts: Facts, size: CircuitSize, cord_ft: int) -> bool:
+    known = [
+        part
+        for part in facts.parts_by_kind.get("cord", ())
+        if conductors.awg_rank(size.awg)
+        <= conductors.awg_rank(str(part.attributes.get("awg", "18")))
+        <= conductors.awg_rank(size.awg_at_most)
+        and Decimal(str(part.attributes.get("conductors", 0))) >= size.wires
+        and Decimal(str(part.attributes.get("volts", 0))) >= size.cord_volts_at_least
+    ]
+    return any(_part_on_offer(facts, part.id, cord_ft) for part in known)
+
+
+def _on_offer(facts: Facts, need: Need) -> bool:
+    return any(
+        _part_on_offer(facts, part.id, need.length_ft)
+        for part in facts.parts_by_kind.get(need.spec.kind, ())
+        if need.spec.met_by(part)
+    )
+
+
+def _part_on_offer(facts: Facts, part: str, length_ft: int) -> bool:
+    """Whether somebody sells it new at a price, in one piece of that length where it is asked for so."""
+    return any(
+        offer.condition is Condition.NEW
+        and offer.price_cents is not None
+        and (offer.available is None or offer.available > 0)
+        and (offer.piece_length_ft is None or offer.piece_length_ft >= length_ft)
+        for offer in facts.offers_by_part.get(part, ())
+    )

@@ -1,0 +1,92 @@
+"""Machines that have no possible way are left out of the plan, so that the others get their answer."""
+
+from collections.abc import Iterable, Iterator
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.ways import load_of
+from costplan.files.problems import Problem
+from costplan.model.check_rooms import NO_WAY, WITHOUT_IT
+from costplan.model.choices import SurplusRule
+from costplan.model.left_out import without_machines
+from costplan.model.pair import Pair
+from costplan.model.shop import Machine
+from costplan.plans.gaps import least_lacking, what_lacks
+from costplan.plans.ranking import Bench, NoPlanError
+
+
+def bench_of_the_rest(facts: Facts, rule: SurplusRule) -> Bench:
+    """The shop surveyed under a sourcing rule, without the machines that have no way in isolation.
+
+    `Bench.facts` is then the shop in which they are `LeftOut`. Raises NoPlanError when no machine has a way.
+    """
+    bench = Bench.over(facts, rule)
+    out = machines_without_a_way(bench)
+    if not out:
+        return bench
+    if set(out) >= {facts.group_of.get(name, name) for name in facts.machines}:
+        raise NoPlanError([f"{name}: {'; '.join(reasons)}" for name, reasons in out.items()])
+    return Bench.over(Facts(without_machines(facts.written, out), facts.catalog), rule)
+
+
+def the_rest(facts: Facts) -> Facts:
+    """The facts without the machines that have no way, by the shop's own rule of sourcing. Raises NoPlanError."""
+    return bench_of_the_rest(facts, facts.shop.money.surplus).facts
+
+
+def machines_without_a_way(bench: Bench) -> dict[str, tuple[str, ...]]:
+    """Machines by the name the user wrote of which some have no open way, whatever others do; and why.
+
+    A group of which only a part has none is left out whole, since its machines are alike.
+    """
+    out: dict[str, tuple[str, ...]] = {}
+    for name, options in bench.survey.options.items():
+        if not any(option.open for option in options):
+            out.setdefault(bench.facts.group_of.get(name, name), tuple(_reasons(bench, name)))
+    return out
+
+
+def asked_of_check(pair: Pair, facts: Facts, known: Iterable[Problem]) -> Iterator[Problem]:
+    """Questions of `check` about every machine that has no way, there or thought of; `known` are those it has already."""
+    shop = facts.written
+    everyone = shop.model_copy(update={"machines": [*shop.machines, *shop.next_machines]})
+    out = machines_without_a_way(Bench.over(Facts(everyone, facts.catalog), everyone.money.surplus))
+    told = [problem.field_path for problem in known if problem.code in NO_WAY]
+    for trail, machine in pair.machines():
+        reasons = out.get(machine.name, ())
+        problem = pair.in_shop(
+            "machine-no-way",
+            (*trail, "name"),
+            f"has no possible way: {'; '.join(reasons)}",
+            WITHOUT_IT,
+            question=True,
+        )
+        if reasons and not any(path.startswith(problem.field_path.removesuffix("name")) for path in told):
+            yield problem
+
+
+def _reasons(bench: Bench, name: str) -> list[str]:
+    """Why a machine has no way: the least that is lacking, what cannot be sized or reached, then what the file forbids."""
+    options = bench.survey.options[name]
+    found: dict[str, dict[str, None]] = {}
+    unpriced = [option for option in options if option.refused is None]
+    if unpriced:
+        least = least_lacking(bench, unpriced)
+        found[what_lacks(bench, least)] = {f"{least.way.group}, which lacks least": None}
+    said = [(entry.way, entry.reason) for entry in bench.survey.unbuildable if entry.machine == name]
+    said += [(option.way, option.refused) for option in options if option.refused is not None]
+    for way, reason in said:
+        found.setdefault(reason, {})[way.group] = None
+    if not found:
+        return [_not_fed(bench.facts.machines[name])]
+    if len(found) == 1 and not unpriced:
+        return list(found)
+    return [f"{reason} ({'; '.join(ways)})" for reason, ways in found.items()]
+
+
+def _not_fed(machine: Machine) -> str:
+    load = load_of(machine)
+    neutral = " with a neutral" if load.neutral else ""
+    return (
+        f"no panel feeds {load.volts} V {load.phases}-phase{neutral}: read the nameplate again, or add such a panel or "
+        "gear that brings one"
+    )
