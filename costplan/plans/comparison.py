@@ -1,17 +1,16 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
-from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
+from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine
 from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
 from costplan.plans.lines import Pocket
 from costplan.plans.options import Survey, survey
@@ -21,7 +20,6 @@ from costplan.plans.standalone import standalone_cents
 from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.plans.turning import Turning, turning_points
 from costplan.plans.uncertainty import combined_spread_cents
-from costplan.years.calendar import first_standings, lives, scenarios_of
 
 BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
@@ -30,9 +28,6 @@ ROWS: Mapping[str, tuple[Method, ...]] = {
     BEST_MIX: tuple(Method),
 }
 COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
-WEAK_FOOTING_NOTE = (
-    "your file never moves it, yet it is on a cord: ask the inspector whether one is accepted (NEC 400.12)"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -352,47 +347,9 @@ def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     ]
 
 
-def _moving(facts: Facts) -> set[str]:
-    """Machines that some scenario moves."""
-    return {
-        name
-        for scenario in scenarios_of(facts.shop)
-        for name, life in lives(facts.shop, scenario).items()
-        if len({(standing.place, standing.building) for standing in life.standings}) > 1
-    }
-
-
-def _drops(facts: Facts, best: Ranked) -> Iterator[str]:
-    """Machines whose first circuit loses more volts than is advised, in the best plan."""
-    standings = first_standings(facts.shop)
-    for name, way, _ in best.plan.shares():
-        if way.quoted or way.gone:
-            continue
-        circuit = Builder(facts, facts.machines[name], way).build(standings[name])
-        size = circuit.cord_size or circuit.size
-        if size.drops_too_much:
-            yield (
-                f"{written(facts, name)}: the voltage drops {size.voltage_drop * 100:.1f} %, more than the "
-                f"{facts.rules.drop_limit * 100:.1f} % that is advised, no rule: motors start slower and run hotter; "
-                "costplan size says what thicker wire would do"
-            )
-
-
 def _warnings(facts: Facts, best: Ranked) -> list[str]:
     words: list[str] = []
-    moving = _moving(facts)
-    standing = [
-        written(facts, machine)
-        for machine, way, _ in best.plan.shares()
-        if way.method is Method.CORD and machine not in moving and not way.gone
-    ]
-    words += [f"{name}: {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
-    words += _drops(facts, best)
     words += dropped_words(facts.shop)
-    if facts.shop.code.edition is None:
-        words.append(
-            "code edition unknown: ground-fault protection is priced by the dearer reading; ask the inspector"
-        )
     if not facts.shop.money.shop_hour_cents:
         words.append("lost shop time is counted as nothing (money.shop_hour is 0)")
     words += [
