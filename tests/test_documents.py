@@ -340,6 +340,21 @@ def test_the_json_of_a_next_machine_has_exactly_the_keys_that_the_readme_documen
     assert set(machine["parts"][0]) == keys_told("parts")
 
 
+def test_the_json_of_cautions_has_exactly_the_keys_that_the_readme_documents() -> None:
+    told = first_column(
+        "`costplan cautions --format json` writes a list, of a shop what its best plan calls for:"
+    )
+    every = json.loads(run("cautions", "--format", "json"))
+    mine = json.loads(run("cautions", TINY, "--format", "json"))
+    assert {frozenset(entry) for entry in (*every, *mine)} == {frozenset(told)}
+    assert {frozenset(ask) for entry in every for ask in entry["asks"]} == {frozenset({"of", "text"})}
+    assert [entry for entry in every if entry["about"]] == []
+    assert 0 < len(mine) < len(every)
+    plan = json.loads(run("compare", TINY, "--format", "json"))
+    assert plan["plans"][0]["remarks"] == mine
+    assert plan["cautions"] == [entry["full"] for entry in mine]
+
+
 def test_the_exit_statuses_are_those_documented() -> None:
     told = {int(status) for status in re.findall(r"^\| (\d) \|", readme(), re.MULTILINE)}
     assert told == set(Exit)

@@ -12,7 +12,6 @@ from costplan.plans.holding import written
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
-from costplan.reports.bill import bill_of_materials
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
 from costplan.reports.remarks import Remark, Topic, all_remarks, remark
 from costplan.reports.there import Powered, There
@@ -201,10 +200,10 @@ def _of_the_service(facts: Facts) -> Iterator[tuple[Topic, str]]:
 
 def _of_parts(today: Today) -> Iterator[tuple[Topic, str]]:
     facts = today.facts
-    surplus = {str(condition) for condition in SURPLUS}
-    for row in bill_of_materials(facts, today.ranked):
-        if row.condition in surplus:
-            kind = facts.parts[row.part].kind
+    rows = {bought.offer_row for bought in today.ranked.plan.bought}
+    for offer in facts.catalog.offers:
+        if offer.row in rows and offer.condition in SURPLUS:
+            kind = facts.parts[offer.part].kind
             yield Topic.SECOND_HAND, kind
             if facts.kinds[kind].must_be_new:
                 yield Topic.MUST_BE_NEW, kind

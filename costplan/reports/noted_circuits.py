@@ -66,7 +66,7 @@ def _device(powered: Powered) -> str:
 
 
 def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return made and _bare_motor(powered)
+    return powered.had is None and _bare_motor(powered)
 
 
 def _hard_wired_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -75,7 +75,9 @@ def _hard_wired_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool
 
 def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     load = powered.circuit.supplied.load
-    if not (made or powered.receptacle is not None) or not _bare_motor(powered) or load.hp is None:
+    if powered.had is not None and powered.receptacle is None:
+        return False
+    if not _bare_motor(powered) or load.hp is None:
         return False
     mark = horsepower_mark(load.volts, load.phases)
     return not states_mark(facts, ranked, powered.circuit.receptacle, mark)

@@ -249,6 +249,13 @@ def test_a_converter_has_its_words_and_the_made_leg_stands_once_at_its_panel(
     assert not {Topic.DRIVE, Topic.REPLACEMENT_MOTOR, Topic.NEW_SUBPANEL} & set(found)
 
 
+def test_turn_takers_at_one_outlet_are_each_asked_for_their_overload_device(tmp_path: Any) -> None:
+    """NFPA 70 430.32: each motor has its own."""
+    bare = {"at": "bench", "volts": 240, "hp": 3, "takes_turns": "milling"} | BY_DROP
+    found = said(shop(machines=[{"name": "jointer"} | bare, {"name": "planer"} | bare]), tmp_path)
+    assert set(found[Topic.MOTOR_OVERLOAD]) == {"jointer", "planer"}
+
+
 def test_utility_three_phase_has_no_made_leg(tmp_path: Any) -> None:
     delta = MAIN | {"name": "delta", "system": "240 three-phase", "breakers": "family B"}
     found = said(shop(machines=[MILL | BY_DROP], panels=[MAIN, delta]), tmp_path)
