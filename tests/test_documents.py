@@ -9,6 +9,7 @@ import sys
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -17,8 +18,10 @@ from costplan.model.bids import load_bids
 from costplan.model.gear import GearKind
 from costplan.model.loading import load_shop
 from costplan.model.machine_line import MACHINE_FORM
+from costplan.model.money import format_cents
 from costplan.model.page import WORDS
 from costplan.model.told_facts import FACTS
+from costplan.reports.words import about
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
@@ -162,6 +165,91 @@ def test_the_small_example_by_hand_is_what_the_program_finds() -> None:
     assert sum(machines.values()) == data["plans"][0]["present_value"]
 
 
+CHANGES_TITLE = "<!-- changes of the demo; a test makes each and writes what follows from it -->\n\n"
+
+
+def changes_of_the_demo() -> list[str]:
+    """The changes in the section "Try it", as they are written there."""
+    table = readme().split(CHANGES_TITLE)[1].split("\n\n")[0]
+    return [line.split("|")[1].strip() for line in table.splitlines()[2:]]
+
+
+def demo_changed(change: str, folder: Path) -> dict[str, Any]:
+    """What `compare` finds for a copy of the demo with a change made: each `NEW` (was `OLD`) in the file named first."""
+    run("example", "demo", str(folder))
+    made = re.findall(r"`([^`]+)` \(was `([^`]+)`\)", change)
+    assert bool(made) is (change != "none")
+    for new, old in made:
+        path = folder / change.split(",")[0]
+        text = path.read_text(encoding="utf-8")
+        found = re.findall(rf"\b{re.escape(old)}(?![\d.])", text)
+        assert len(found) == 1, (old, found)
+        path.write_text(re.sub(rf"\b{re.escape(old)}(?![\d.])", new, text), encoding="utf-8")
+    data: dict[str, Any] = json.loads(
+        run("compare", str(folder / "shop.yaml"), "--plans", "1", "--format", "json")
+    )
+    return data
+
+
+def pure_words(data: dict[str, Any]) -> str:
+    """Which of the pure ways wins, as the verdict says it."""
+    gap, spread = (round(100 * data["pure_difference"][key]) for key in ("fixed_less_cords", "uncertain_by"))
+    lower = "cords" if gap > 0 else "fixed drops"
+    said = about(abs(gap), spread)
+    return f"too close to call, {lower} {said} lower" if abs(gap) < spread else f"{lower} win by {said}"
+
+
+@pytest.mark.parametrize("change", changes_of_the_demo())
+def test_what_follows_from_a_change_in_the_readme_is_what_the_program_finds(
+    change: str, tmp_path: Path
+) -> None:
+    data = demo_changed(change, tmp_path / "demo")
+    best = data["plans"][0]
+    cords = ", ".join(name for name, way in sorted(best["machines"].items()) if way["method"] == "cord")
+    total = format_cents(round(100 * best["present_value"]))
+    row = f"| {change} | {total} | {cords} | {pure_words(data)} |"
+    if os.environ.get("COSTPLAN_REWRITE"):
+        lines = readme().splitlines(keepends=True)
+        renewed = (f"{row}\n" if line.startswith(f"| {change} |") else line for line in lines)
+        README.write_text("".join(renewed), encoding="utf-8", newline="\n")
+    assert row in readme().splitlines()
+
+
+MOVES_ONCE = "    events:\n      - {year: 2, machine: saw, move: bench C}\n"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said", "title", "total", "named"),
+    [
+        (MOVES_ONCE, "    events: []\n", "`events: []`", "wall drop: drill, saw", "710.00", True),
+        (
+            "bench B, fixed: 15 ft",
+            "bench B, fixed: 90 ft",
+            "`fixed: 90 ft`",
+            "cord: drill, saw",
+            "860.00",
+            False,
+        ),
+    ],
+    ids=["no event", "a long route"],
+)
+def test_what_the_readme_changes_in_the_tiny_example_comes_out_as_it_says(
+    old: str, new: str, said: str, title: str, total: str, named: bool, tmp_path: Path
+) -> None:
+    told = readme().split("The tiny example answers at once")[1].split("\n\n")[0]
+    assert said in told
+    assert total in told
+    run("example", "tiny", str(tmp_path / "shed"))
+    path = tmp_path / "shed" / "shop.yaml"
+    text = path.read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    path.write_text(text.replace(old, new), encoding="utf-8")
+    data = json.loads(run("compare", str(path), "--format", "json"))
+    best = data["plans"][0]
+    assert (best["title"], best["present_value"]) == (title, float(total))
+    assert data["winner_named"] is named
+
+
 def first_column(title: str) -> set[str]:
     """The words in code spans in the first column of the table that follows a sentence of the README."""
     table = readme().split(title, 1)[1].split("\n\n", 2)[1]
@@ -250,6 +338,21 @@ def test_the_json_of_a_next_machine_has_exactly_the_keys_that_the_readme_documen
     assert set(machine["variants"][0]) == keys_told("variants")
     assert set(machine["work"][0]) == {"crew", "what", "hours", "amount"}
     assert set(machine["parts"][0]) == keys_told("parts")
+
+
+def test_the_json_of_cautions_has_exactly_the_keys_that_the_readme_documents() -> None:
+    told = first_column(
+        "`costplan cautions --format json` writes a list, of a shop what its best plan calls for:"
+    )
+    every = json.loads(run("cautions", "--format", "json"))
+    mine = json.loads(run("cautions", TINY, "--format", "json"))
+    assert {frozenset(entry) for entry in (*every, *mine)} == {frozenset(told)}
+    assert {frozenset(ask) for entry in every for ask in entry["asks"]} == {frozenset({"of", "text"})}
+    assert [entry for entry in every if entry["about"]] == []
+    assert 0 < len(mine) < len(every)
+    plan = json.loads(run("compare", TINY, "--format", "json"))
+    assert plan["plans"][0]["remarks"] == mine
+    assert plan["cautions"] == [entry["full"] for entry in mine]
 
 
 def test_the_exit_statuses_are_those_documented() -> None:

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.model.bids import Bid
     from costplan.plans.comparison import Comparison
+    from costplan.plans.ranking import Ranked
 
 
 def in_layout(facts: "Facts", name: str | None) -> "Facts":
@@ -26,6 +27,17 @@ def in_layout(facts: "Facts", name: str | None) -> "Facts":
         mend = allowed_words(name, known) if known else "the shop file lists none; add some under layouts:"
         fail(f'--layout "{name}": there is no such layout; {mend}')
     return Facts(laid_out(facts.written, layout), facts.catalog)
+
+
+def best_plan(facts: "Facts") -> "Ranked":
+    """The best plan alone, which is found sooner than a whole comparison; ends the command when there is none."""
+    from costplan.plans.ranking import Bench, NoPlanError, best_plans
+
+    try:
+        with progress() as tick:
+            return best_plans(Bench.over(facts, facts.shop.money.surplus), 1, tick=tick)[0]
+    except NoPlanError as error:
+        no_plan(error)
 
 
 def compared(

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli import bids, jobs, next, papers, start, upkeep
+from costplan.cli import bids, cautions, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
 from costplan.cli.comparing import compared, in_layout
 from costplan.cli.endings import fail, told_of
@@ -123,13 +123,18 @@ def check(
 
     if format_ is Format.CSV:
         fail("check prints table or json; choose one of those")
-    problems = _load(shop, catalog, ways=True)[1]
+    facts, problems = _load(shop, catalog, ways=True)
     if format_ is Format.JSON:
         from costplan.reports.data import json_text
 
         typer.echo(json_text(as_dicts(problems)), nl=False)
     else:
         typer.echo(_found(problems, shop, every=every or catalog is not None))
+        if facts is not None and not errors_of(problems):
+            from costplan.reports.noted import noted_before
+            from costplan.reports.remarks_text import before_text
+
+            typer.echo(before_text(noted_before(facts)), nl=False)
     if errors_of(problems):
         raise typer.Exit(Exit.USER_MISTAKE)
 
@@ -178,14 +183,6 @@ def example(
             typer.echo(f"{problem.at} {problem.message}: {problem.mend}", err=True)
         raise typer.Exit(Exit.USER_MISTAKE) from None
     typer.echo(f"Wrote {shop} and its catalog. Next: costplan compare {shop}")
-
-
-@app.command(epilog="Example: costplan cautions")
-def cautions() -> None:
-    """Print the cautions in full."""
-    from costplan.reports.terminal import cautions_text
-
-    typer.echo(cautions_text(full=True))
 
 
 def _found(problems: "list[Problem]", shop: Path | None, *, every: bool) -> str:
@@ -303,6 +300,7 @@ def _received(shop: Path | None, facts: "Facts", chosen: Path | None) -> "tuple[
     return () if path is None else bids.received_bids(path, facts.shop, facts.catalog)
 
 
+cautions.register(app, _read)
 next.register(app, _read)
 start.register(app)
 jobs.register(app, _read)

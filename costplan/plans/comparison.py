@@ -11,7 +11,7 @@ from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
 from costplan.plans.drops import drop_notes
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
-from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
+from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine
 from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
 from costplan.plans.left_out import bench_of_the_rest
 from costplan.plans.lines import Pocket
@@ -23,7 +23,6 @@ from costplan.plans.standalone import standalone_cents
 from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.plans.turning import Turning, turning_points
 from costplan.plans.uncertainty import combined_spread_cents
-from costplan.years.calendar import lives, scenarios_of
 
 BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
@@ -32,9 +31,6 @@ ROWS: Mapping[str, tuple[Method, ...]] = {
     BEST_MIX: tuple(Method),
 }
 COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
-WEAK_FOOTING_NOTE = (
-    "your file never moves it, yet it is on a cord: ask the inspector whether one is accepted (NEC 400.12)"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -360,25 +356,8 @@ def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     ]
 
 
-def _moving(facts: Facts) -> set[str]:
-    """Machines that some scenario moves."""
-    return {
-        name
-        for scenario in scenarios_of(facts.shop)
-        for name, life in lives(facts.shop, scenario).items()
-        if len({(standing.place, standing.building) for standing in life.standings}) > 1
-    }
-
-
 def _warnings(bench: Bench, best: Ranked) -> list[str]:
     facts, words = bench.facts, list[str]()
-    moving = _moving(facts)
-    standing = [
-        written(facts, machine)
-        for machine, way, _ in best.plan.shares()
-        if way.method is Method.CORD and machine not in moving and not way.gone
-    ]
-    words += [f"{name}: {WEAK_FOOTING_NOTE}" for name in dict.fromkeys(standing)]
     words += drop_notes(bench, best)
     words += dropped_words(facts.shop)
     words += unknown_words(facts, best)

@@ -19,10 +19,11 @@ from costplan.plans.strategies import StrategyRow
 from costplan.plans.yearly import money_by_year, own_hours
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.kept import is_there, tasks_data
+from costplan.reports.noted import noted
+from costplan.reports.remarks_text import remarks_data
 from costplan.reports.room import room_data
 from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, title, verdict
 from costplan.reports.work_list import work_list
-from costplan.standards.cautions import cautions
 
 
 def money(cents: int) -> Decimal:
@@ -81,7 +82,7 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
             }
             for out in comparison.out
         ],
-        "cautions": [caution.full for caution in cautions()],
+        "cautions": [entry.remark.full for entry in noted(comparison.facts, comparison.best)],
         "warnings": list(comparison.warnings),
     }
 
@@ -226,6 +227,7 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
         "hired": ranked.plan.hiring.name,
         "machines": _machines(comparison, ranked),
         "today": tasks_data(comparison.facts, ranked),
+        "remarks": remarks_data(noted(comparison.facts, ranked)),
         "by_year": _years(comparison, ranked),
         **room_data(comparison.facts, ranked),
         "bill_of_materials": [

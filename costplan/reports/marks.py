@@ -31,7 +31,7 @@ def horsepower_questions(facts: Facts, ranked: Ranked, there: There) -> Iterator
         power_hp = switched_hp(load)
         if powered.circuit.size.configuration is None and load.motor and power_hp is not None:
             mark = horsepower_mark(load.volts, load.phases)
-            if not _stays(powered) and not _stated(facts, ranked, powered.circuit.receptacle, mark):
+            if not _stays(powered) and not states_mark(facts, ranked, powered.circuit.receptacle, mark):
                 name, at = written(facts, powered.machine.name), powered.circuit.outlet_place
                 asked = mark_words(mark, power_hp)
                 yield f"Horsepower mark of the disconnect of {name} at {at}: at least {asked}; it reads: {BLANK}"
@@ -43,7 +43,7 @@ def _stays(powered: Powered) -> bool:
     return had is not None and had.owner == powered.machine.name and powered.receptacle is None
 
 
-def _stated(facts: Facts, ranked: Ranked, need: Need, mark: str) -> bool:
+def states_mark(facts: Facts, ranked: Ranked, need: Need, mark: str) -> bool:
     """Whether every part bought for such a need states the mark."""
     offers = {offer.row: offer for offer in facts.catalog.offers}
     parts = [

@@ -19,13 +19,16 @@ from costplan.plans.next_machine import (
     run_words,
     source_words,
     turning_count,
+    with_machines,
 )
 from costplan.plans.ranking import Ranked
 from costplan.plans.uncertainty import combined_spread_cents
 from costplan.reports.data import left_out_data, money
+from costplan.reports.noted import Noted, noted
+from costplan.reports.remarks import At
+from costplan.reports.remarks_text import at_the_end, beside
 from costplan.reports.room import fed, limit_figure
 from costplan.reports.tables import filled, table, wrapped
-from costplan.reports.terminal import cautions_text
 from costplan.reports.words import left_out_lines, threat_words
 from costplan.years.calendar import scenarios_of
 
@@ -51,7 +54,7 @@ def next_text(
         parts.append(_machine(price))
     if counted:
         parts.append(_counted(prices[0].machine.name, counted))
-    return "\n\n".join([*parts, cautions_text(full=False)]) + "\n"
+    return "\n\n".join([*parts, at_the_end(_noted(prices[0]))]) + "\n"
 
 
 def _answer(prices: Sequence[NextPrice]) -> str:
@@ -122,13 +125,29 @@ def nameplate(price: NextPrice) -> str:
 def _machine(price: NextPrice) -> str:
     name = price.machine.name
     parts = [
-        f"{name}: ways of powering it\n" + _variants(price),
+        f"{name}: ways of powering it\n" + "\n".join(filter(None, [_variants(price), _cautions(price)])),
         f"{name}: where the money for its power goes\n" + _money_table(price),
         f"{name}: what it adds to the panels and the service\n" + _room(price),
         f"{name}: the work it takes, the electrician's and yours\n" + _work(price),
         f"{name}: what to buy for it\n" + _parts(price),
     ]
     return "\n\n".join(parts)
+
+
+def _noted(price: NextPrice) -> tuple[Noted, ...]:
+    """What is to be said of the plan with the machine."""
+    return noted(with_machines(price.facts, [price.machine]), price.with_it)
+
+
+def _cautions(price: NextPrice) -> str:
+    """What is to be said of the machine, and of gear that the plan without it does not put in."""
+    before = noted(price.facts, price.without)
+    mine = (
+        entry if entry.remark.at is At.GEAR else Noted(entry.topic)
+        for entry in _noted(price)
+        if price.machine.name in entry.about or (entry.remark.at is At.GEAR and entry not in before)
+    )
+    return beside(mine, *At)
 
 
 def chosen_words(price: NextPrice, ranked: Ranked) -> str:

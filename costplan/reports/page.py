@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from costplan.model.money import format_cents, format_price
 from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS
-from costplan.reports.questions import ASK_EVERYONE
+from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
 from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_text import (
     BREAKERS_NOTE,
@@ -51,6 +51,7 @@ def shopping_page(listed: ShoppingList) -> str:
             "own": FROM_YOUR_OWN,
             "own_headers": OWN_HEADERS,
             "invented": INVENTED,
+            "ask_head": ASK_HEAD,
             "ask_everyone": ASK_EVERYONE,
             "most_note": MOST_NOTE,
             "sold_out_note": SOLD_OUT_NOTE,

@@ -10,10 +10,21 @@ from costplan.model.catalog import Condition
 from costplan.model.money import format_cents
 from costplan.plans.comparison import OutOfRanking
 from costplan.reports.designation import described
+from costplan.reports.noted import Noted
+from costplan.reports.remarks import Whom
+from costplan.reports.remarks_text import questions_of
 from costplan.reports.substitutes import Counterpart, unit_of
 from costplan.sourcing.market import Market
 from costplan.sourcing.oddities import OLDEST_DAYS
 
+ASK_HEAD = "To ask before you buy"
+WHOM = {
+    Whom.OWNER: "yourself",
+    Whom.SUPPLIER: "any supplier",
+    Whom.LANDLORD: "the landlord",
+    Whom.UTILITY: "the utility",
+}
+"""Whom a shopping list has questions for, as it names them; the electrician's are on the scope sheet."""
 ASK_EVERYONE = (
     "Ask every supplier: is it there today, how long does the price hold, what does cutting cost, "
     "and what is taken back (cut cable hardly ever is)? Common practice, no source."
@@ -27,6 +38,13 @@ class Question:
     whom: str
     what: str
     why: str
+
+    @property
+    def words(self) -> str:
+        """The question in one phrase; of a sentence of its own it is said first what it is about."""
+        if self.what.endswith("?"):
+            return f"{self.whom}, {self.why}: {self.what}" if self.why else f"{self.whom}: {self.what}"
+        return f"{self.whom}: {self.what}; {self.why}"
 
 
 def questions(
@@ -42,6 +60,15 @@ def questions(
             reasons[entry.reason].append(f"{entry.machine} by {entry.way}")
     for reason, ways in reasons.items():
         yield Question("any supplier", reason, f"until then it is not ranked: {', '.join(ways)}")
+
+
+def noted_questions(found: Iterable[Noted]) -> Iterable[Question]:
+    """What to ask because of what the plan contains, by whom to ask."""
+    asked = list(questions_of(found, *WHOM))
+    for whom, name in WHOM.items():
+        for of, text, about in asked:
+            if of is whom:
+                yield Question(name, text, f"for {about}" if about else "")
 
 
 def _unpriced(counterpart: Counterpart) -> Iterable[Question]:

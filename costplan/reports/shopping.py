@@ -18,9 +18,10 @@ from costplan.reports.designation import attributes, described, designation
 from costplan.reports.device_notes import said_of_part
 from costplan.reports.inspection import Checks, checks_for
 from costplan.reports.marks import marks_to_read
+from costplan.reports.noted import noted
 from costplan.reports.own_shop import OwnThing, Returned, own_things, returned
 from costplan.reports.pairing import today_by_ratings
-from costplan.reports.questions import Question, questions
+from costplan.reports.questions import Question, noted_questions, questions
 from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
 from costplan.reports.words import left_out_lines, title
 from costplan.reports.work_words import whom_for
@@ -210,7 +211,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
         rank,
         title(facts, ranked),
         tuple(sorted(orders, key=lambda order: order.own_shelf)),
-        tuple(questions(counterpart, _rows(ranked), out)),
+        (*questions(counterpart, _rows(ranked), out), *noted_questions(noted(facts, ranked))),
         own_things(facts, ranked),
         returned(facts, ranked),
         tuple(left_out_lines(facts.left_out)),

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from costplan.model.money import to_cents
 from costplan.reports.data import harmless
 from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS, OWN_NOTE, SHELF_HEADERS, TO_YOUR_SHELF
-from costplan.reports.questions import ASK_EVERYONE
+from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
 from costplan.reports.shopping_text import (
     INVENTED,
@@ -409,7 +409,7 @@ class _Writer:
         ]
         columns = (("whom", 28), ("ask", 70), ("why", 50), ("answer", 24))
         note = ASK_EVERYONE if self.listed.orders else ""
-        self.plain("To ask by phone", note, columns, rows or ([("", note, "", "")] if note else []))
+        self.plain(ASK_HEAD, note, columns, rows or ([("", note, "", "")] if note else []))
 
 
 def _letter(column: int) -> str:

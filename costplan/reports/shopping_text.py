@@ -17,7 +17,7 @@ from costplan.reports.own_shop import (
     TO_YOUR_SHELF,
     OwnThing,
 )
-from costplan.reports.questions import ASK_EVERYONE
+from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
 from costplan.reports.shopping import (
     ListedPart,
     Order,
@@ -184,9 +184,9 @@ def _cuts(listed: ShoppingList) -> str:
 
 
 def _questions(listed: ShoppingList) -> str:
-    lines = [_bullet(f"{entry.whom}: {entry.what}; {entry.why}") for entry in listed.questions]
+    lines = [_bullet(entry.words) for entry in listed.questions]
     lines += [_bullet(ASK_EVERYONE)] if listed.orders else []
-    return "To ask by phone\n" + "\n".join(lines) if lines else ""
+    return f"{ASK_HEAD}\n" + "\n".join(lines) if lines else ""
 
 
 def _inspections(listed: ShoppingList) -> str:

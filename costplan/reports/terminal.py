@@ -14,6 +14,9 @@ from costplan.plans.yearly import money_by_year
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import layouts_text
+from costplan.reports.noted import Noted, noted
+from costplan.reports.remarks import At
+from costplan.reports.remarks_text import at_the_end, beside
 from costplan.reports.room import gear_text, room_text
 from costplan.reports.strategies_text import SOURCING, cap_lines, cell_text, strategies_text
 from costplan.reports.tables import filled, table, wrapped
@@ -37,13 +40,13 @@ from costplan.reports.words import (
     together,
     verdict,
 )
-from costplan.standards.cautions import cautions
 
 
 def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool = False) -> str:
     """The whole report: verdict, matrix, ranking, one plan's bill, what is out, what turns it, cautions."""
     shop = comparison.facts.shop
     chosen = comparison.plans[rank - 1]
+    found = noted(comparison.facts, chosen)
     invented = "  (invented demo data: prices and names are made up)" if shop.invented else ""
     head = [f"{shop.name}{invented}", assumptions(comparison.facts), *hour_factor_lines(comparison.facts)]
     parts = [
@@ -58,16 +61,19 @@ def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool =
         layouts_text(comparison),
         "Ranked plans\n" + _ranking(comparison),
         _apart(comparison),
-        f"Plan {rank}: how each machine is powered\n" + _ways(comparison, chosen),
+        _with(
+            f"Plan {rank}: how each machine is powered\n" + _ways(comparison, chosen),
+            beside(found, At.MACHINE, At.BUILDING),
+        ),
         _kept(comparison, chosen, rank),
-        _gear(comparison, chosen, rank),
-        f"Plan {rank}: what to buy today\n" + _bill(comparison, chosen),
-        f"Plan {rank}: today's work\n" + _labor(chosen),
+        _gear(comparison, chosen, rank, found),
+        _with(f"Plan {rank}: what to buy today\n" + _bill(comparison, chosen), beside(found, At.PART)),
+        _with(f"Plan {rank}: today's work\n" + _labor(chosen), beside(found, At.PANEL)),
         f"Plan {rank}: money by year\n" + _years(comparison, chosen),
         _out(comparison),
         lines_text(chosen) if show_lines else "",
         _warnings(comparison),
-        cautions_text(full=False),
+        at_the_end(found),
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
 
@@ -186,13 +192,18 @@ def _kept(comparison: Comparison, ranked: Ranked, rank: int) -> str:
     return f"Plan {rank}: today's work on what is there\n{text}" if text else ""
 
 
-def _gear(comparison: Comparison, ranked: Ranked, rank: int) -> str:
-    """Shared gear and the room it leaves; nothing for a shop file that says nothing about either."""
-    shop = comparison.facts.shop
+def _with(table: str, cautions: str) -> str:
+    """A table with the cautions about its lines under it."""
+    return f"{table}\n{cautions}" if cautions else table
+
+
+def _gear(comparison: Comparison, ranked: Ranked, rank: int, found: tuple[Noted, ...]) -> str:
+    """Shared gear and the room it leaves; only its cautions for a shop file that says nothing about either."""
+    shop, cautions = comparison.facts.shop, beside(found, At.GEAR, At.SERVICE)
     if not shop.gear and shop.service is None:
-        return ""
+        return f"Plan {rank}: service and panels\n{cautions}" if cautions else ""
     text = gear_text(comparison.facts, ranked) or "none is put in"
-    return f"Plan {rank}: shared gear\n{text}\n\n{room_text(comparison.facts, ranked)}"
+    return _with(f"Plan {rank}: shared gear\n{text}\n\n{room_text(comparison.facts, ranked)}", cautions)
 
 
 def _bill(comparison: Comparison, ranked: Ranked) -> str:
@@ -326,11 +337,3 @@ def _warnings(comparison: Comparison) -> str:
     return "Please note\n" + "\n".join(
         f"  - {wrapped(words, 100).replace(chr(10), chr(10) + '    ')}" for words in comparison.warnings
     )
-
-
-def cautions_text(*, full: bool) -> str:
-    """The cautions, short or complete."""
-    lines = [f"  - {caution.full if full else caution.short}" for caution in cautions()]
-    if not full:
-        lines.append("  (costplan cautions prints them in full, with the code sections)")
-    return "Cautions\n" + "\n".join(lines)

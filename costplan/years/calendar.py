@@ -132,3 +132,13 @@ def _changed_by(here: Standing, machine: Machine, retools: list[Event], moved_sh
     for event in moved_shop:
         here = replace(here, building=here.building + 1, route_factor=event.route_factor)
     return here
+
+
+def moved_machines(shop: Shop) -> frozenset[str]:
+    """Machines that some scenario moves, each to another place or building."""
+    return frozenset(
+        name
+        for scenario in scenarios_of(shop)
+        for name, life in lives(shop, scenario).items()
+        if len({(standing.place, standing.building) for standing in life.standings}) > 1
+    )

@@ -28,6 +28,8 @@ OUTPUTS = {
     "calls_tiny.txt": ("catalog", "calls", TINY),
     "jobs_tiny.txt": ("jobs", TINY),
     "cautions.txt": ("cautions",),
+    "cautions_bargain.txt": ("cautions", BARGAIN),
+    "check_bargain.txt": ("check", BARGAIN),
     "help.txt": ("--help",),
     **{f"help_{command.replace(' ', '_')}.txt": (*command.split(), "--help") for command in COMMANDS},
 }

@@ -139,7 +139,9 @@ def test_the_drop_is_over_the_route_and_not_over_ends_and_waste() -> None:
 
 def test_the_plan_says_what_the_thin_wire_and_the_other_voltage_would_do() -> None:
     """240 V, 6 A on 12 AWG: 3.56 V, 1.5 %."""
-    result = compare(shop_of(GRINDER | {"volts": "120/240", "amps": "12/6", "plug": "NEMA 5-15"}, 150), plans=1)
+    result = compare(
+        shop_of(GRINDER | {"volts": "120/240", "amps": "12/6", "plug": "NEMA 5-15"}, 150), plans=1
+    )
     (note,) = [words for words in result.warnings if "AWG" in words]
     assert (
         "grinder: 8 AWG keeps the drop at 2.3 %; the 12 AWG that the current asks for would drop 5.9 %"

@@ -198,11 +198,14 @@ def test_access_hours_are_the_owner_s_words_or_a_blank() -> None:
 
 
 def test_an_unknown_code_edition_is_asked_for() -> None:
-    known = scope_sheet(held([SAW], "wall drop"))
-    unknown = scope_sheet(held([SAW], "wall drop", code={}))
-    asked = "Which code edition applies"
+    """Where the space is one of the listed places of NFPA 70 210.8(B); elsewhere no receptacle changes with it."""
+    listed = {"ground_fault_place": True}
+    known = scope_sheet(held([SAW], "wall drop", code=listed | {"edition": 2014}))
+    unknown = scope_sheet(held([SAW], "wall drop", code=listed))
+    asked = "saw: Which code edition applies"
     assert any(entry.startswith(asked) for entry in unknown.asked)
-    assert not any(entry.startswith(asked) for entry in known.asked)
+    assert not any(asked in entry for entry in known.asked)
+    assert not any(asked in entry for entry in scope_sheet(held([SAW], "wall drop", code={})).asked)
     assert ("code edition", "unknown, please say which applies") in unknown.site
 
 

@@ -1,0 +1,63 @@
+"""The command for cautions and questions: all there are, or those that a shop's best plan calls for."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from costplan.cli.choices import CatalogFolder, Format, LayoutName
+from costplan.cli.comparing import best_plan, in_layout
+from costplan.cli.endings import fail
+
+if TYPE_CHECKING:
+    from costplan.circuits.facts import Facts
+
+Read = Callable[[Path | None, Path | None], "Facts"]
+"""Reads a shop file and a catalog folder, or says what is wrong and exits."""
+
+
+def register(app: typer.Typer, read: Read) -> None:
+    """Add `cautions`; `read` loads the shop and its catalog."""
+
+    @app.command(epilog="Example: costplan cautions myshop/shop.yaml")
+    def cautions(
+        shop: Annotated[
+            Path | None,
+            typer.Argument(help="Your shop file; left out, all there are, with when each is said."),
+        ] = None,
+        catalog: CatalogFolder = None,
+        layout: LayoutName = None,
+        format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
+    ) -> None:
+        """Print cautions in full, and what to ask of whom; of a shop those that its best plan calls for."""
+        if format_ is Format.CSV:
+            fail("cautions prints table or json; choose one of those")
+        if shop is None:
+            if catalog is not None or layout is not None:
+                fail("--catalog and --layout are about a shop: name its file")
+            text, data = _all()
+        else:
+            text, data = _of(in_layout(read(shop, catalog), layout))
+        if format_ is Format.JSON:
+            from costplan.reports.data import json_text
+
+            text = json_text(data)
+        typer.echo(text, nl=False)
+
+
+def _all() -> tuple[str, list[dict[str, Any]]]:
+    from costplan.reports.remarks_text import all_data, all_text
+
+    return all_text(), all_data()
+
+
+def _of(facts: "Facts") -> tuple[str, list[dict[str, Any]]]:
+    from costplan.reports.noted import noted
+    from costplan.reports.remarks_text import noted_text, remarks_data
+    from costplan.reports.words import title
+
+    best = best_plan(facts)
+    said = noted(facts, best)
+    head = f"{facts.shop.name}, its best plan: {title(facts, best)}"
+    return f"{head}\n\n{noted_text(said)}", remarks_data(said)

@@ -1,0 +1,248 @@
+"""What a plan contains that something is to be said of: a topic, and the lines that it is about."""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+
+from costplan.circuits.circuit import Builder
+from costplan.circuits.facts import Facts
+from costplan.model.choices import Method
+from costplan.model.gear import GearKind
+from costplan.model.system import FEEDS
+from costplan.plans.holding import written
+from costplan.plans.lines import LineKind
+from costplan.plans.ranking import Ranked
+from costplan.plans.steps import Act
+from costplan.reports.noted_circuits import CIRCUIT_TOPICS
+from costplan.reports.remarks import Remark, Topic, all_remarks, remark
+from costplan.reports.there import Powered, There
+from costplan.sourcing.market import SURPLUS
+from costplan.years.calendar import first_standings, moved_machines
+
+CONVERTERS = {
+    "rotary": Topic.ROTARY_CONVERTER,
+    "solid-state": Topic.SOLID_STATE_CONVERTER,
+    "static": Topic.STATIC_CONVERTER,
+}
+"""The topic of a converter, by the type that its part states."""
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """A topic of a plan, and the machines, panels, gear or parts that it is about; none where it is about all of it."""
+
+    topic: Topic
+    about: tuple[str, ...] = ()
+
+    @property
+    def remark(self) -> Remark:
+        """What is said and asked."""
+        return remark(self.topic)
+
+    @property
+    def whose(self) -> str:
+        """What it is about, in words; empty where that is all of it."""
+        return ", ".join(self.about)
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """A plan with the circuits of its machines after today's work: what topics are read off."""
+
+    facts: Facts
+    ranked: Ranked
+    there: There
+
+    @property
+    def made(self) -> tuple[Powered, ...]:
+        """Machines whose run is made today."""
+        return tuple(entry for entry in self.there.powered if is_made(entry))
+
+
+Found = Iterable[tuple[Topic, str]]
+"""Topics, each with one line that it is about, empty where it is about all."""
+Finder = Callable[[Today], Found]
+
+
+def noted(facts: Facts, ranked: Ranked, there: There | None = None) -> tuple[Noted, ...]:
+    """Everything that is to be said of a plan, in the order of `remarks.yaml`, each topic once."""
+    today = Today(facts, ranked, there or There(facts, ranked))
+    return gathered(pair for find in FINDERS for pair in find(today))
+
+
+def noted_before(facts: Facts) -> tuple[Noted, ...]:
+    """What can be known to matter from the files alone, before there is a plan."""
+    return gathered(_before(facts))
+
+
+def gathered(found: Found) -> tuple[Noted, ...]:
+    """Topics with all that each is about, in the order of `remarks.yaml`."""
+    about: dict[Topic, dict[str, None]] = {}
+    for topic, line in found:
+        about.setdefault(topic, {}).update({line: None} if line else {})
+    return tuple(
+        Noted(entry.topic, tuple(about[entry.topic])) for entry in all_remarks() if entry.topic in about
+    )
+
+
+def joined(plans: Iterable[Iterable[Noted]]) -> tuple[Noted, ...]:
+    """What is to be said of several plans, each topic once with all that it is about in any of them."""
+    return gathered((entry.topic, line) for plan in plans for entry in plan for line in entry.about or ("",))
+
+
+def is_made(powered: Powered) -> bool:
+    """Whether a machine's run is made today, for it alone or as the first of those that share it."""
+    return powered.had is None and powered.act is not Act.SHARE
+
+
+# what each part of a plan says --------------------------------------------------------------------
+
+
+def _of_machines(today: Today) -> Iterator[tuple[Topic, str]]:
+    facts = today.facts
+    moved = moved_machines(facts.shop)
+    for machine, way, _ in today.ranked.plan.shares():
+        if way.method is Method.CORD and not way.gone and machine not in moved:
+            yield Topic.STILL_CORD, written(facts, machine)
+    standings = first_standings(facts.shop)
+    for machine, way, _ in today.ranked.plan.shares():
+        if not way.quoted and not way.gone:
+            circuit = Builder(facts, facts.machines[machine], way).build(standings[machine])
+            size = circuit.cord_size or circuit.size
+            if size.drops_too_much:
+                yield Topic.VOLTAGE_DROP, f"{written(facts, machine)} ({size.voltage_drop * 100:.1f} %)"
+
+
+def _of_circuits(today: Today) -> Iterator[tuple[Topic, str]]:
+    for powered in today.there.powered:
+        name = written(today.facts, powered.machine.name)
+        for topic, holds in CIRCUIT_TOPICS.items():
+            if holds(today.facts, today.ranked, powered, is_made(powered)):
+                yield topic, name
+
+
+def _of_gear(today: Today) -> Iterator[tuple[Topic, str]]:
+    facts = today.facts
+    for name in _gear_today(today):
+        gear = facts.gear[name]
+        if gear.kind is GearKind.CONVERTER:
+            kind = str(facts.parts[gear.part].attributes.get("type")) if gear.part else ""
+            yield CONVERTERS.get(kind, Topic.SOLID_STATE_CONVERTER), gear.entry
+        if gear.kind is GearKind.TANDEM:
+            yield Topic.TANDEM_BREAKERS, gear.panel or gear.entry
+        if gear.kind is GearKind.SUBPANEL and _has_120_v(facts, name):
+            yield Topic.NEW_SUBPANEL, gear.entry
+    panels = [*(entry.circuit.panel for entry in today.made), *_gear_today(today)]
+    for name in panels:
+        if name in facts.panels and facts.panels[name].manufactured_leg:
+            yield Topic.MADE_LEG, name
+
+
+def _has_120_v(facts: Facts, panel: str) -> bool:
+    return any(volts == 120 for volts, _, _ in FEEDS[facts.panels[panel].system])
+
+
+def _gear_today(today: Today) -> list[str]:
+    return [bought.name for bought in today.ranked.plan.gear if bought.year == 0]
+
+
+def _of_panels(today: Today) -> Iterator[tuple[Topic, str]]:
+    facts = today.facts
+    for name in dict.fromkeys(_panels_with_new_breakers(today)):
+        yield Topic.INTERRUPTING_RATING, name
+    for name in dict.fromkeys((*_panels_with_new_breakers(today), *_other_panels_worked_in(today))):
+        if name in facts.panels:
+            yield Topic.PANEL_WORK, name
+            yield Topic.DIRECTORY, name
+
+
+def _panels_with_new_breakers(today: Today) -> Iterator[str]:
+    facts = today.facts
+    for powered in today.there.powered:
+        if is_made(powered) or (powered.breaker is not None and powered.breaker.act is Act.BUY):
+            yield powered.circuit.panel
+    for name in _gear_today(today):
+        gear = facts.gear[name]
+        if gear.brings_panel:
+            yield name
+            if gear.fed_from in facts.panels:
+                yield str(gear.fed_from)
+        if gear.kind is GearKind.TANDEM and gear.panel:
+            yield gear.panel
+
+
+def _other_panels_worked_in(today: Today) -> Iterator[str]:
+    """Panels in which breakers change place, or wires come off one; a new name in the directory opens none."""
+    for powered in today.there.powered:
+        if powered.breaker is not None or powered.comes_along:
+            yield powered.circuit.panel
+    yield from (had.panel for had, act in today.there.left.items() if act is Act.MAKE_SAFE)
+
+
+def _of_the_building(today: Today) -> Iterator[tuple[Topic, str]]:
+    shop = today.facts.shop
+    fixed = [written(today.facts, entry.machine.name) for entry in today.made]
+    fixed += [today.facts.gear[name].entry for name in _gear_today(today)]
+    if not fixed:
+        return
+    if shop.building.lease is not None:
+        yield Topic.LEASE, fixed[0]
+    yield from _of_the_service(today.facts)
+
+
+def _of_the_service(facts: Facts) -> Iterator[tuple[Topic, str]]:
+    """What is said of the service where load is added; nothing where the rest of its load was calculated."""
+    service = facts.shop.service
+    if service is not None and service.measured_peak is not None:
+        yield Topic.MEASURED_PEAK, ""
+    elif service is None or not service.other_load_a:
+        yield Topic.LOAD_UNKNOWN, ""
+
+
+def _of_parts(today: Today) -> Iterator[tuple[Topic, str]]:
+    facts = today.facts
+    rows = {bought.offer_row for bought in today.ranked.plan.bought}
+    for offer in facts.catalog.offers:
+        if offer.row in rows and offer.condition in SURPLUS:
+            kind = facts.parts[offer.part].kind
+            yield Topic.SECOND_HAND, kind
+            if facts.kinds[kind].must_be_new:
+                yield Topic.MUST_BE_NEW, kind
+
+
+def _of_all(today: Today) -> Iterator[tuple[Topic, str]]:
+    yield Topic.NO_DESIGN, ""
+    lines = [line for line in today.ranked.lines if line.year == 0]
+    wired = today.made or _gear_today(today) or any(line.kind is LineKind.PERMIT for line in lines)
+    changed = any(entry.receptacle or entry.breaker or entry.comes_along for entry in today.there.powered)
+    if wired or changed:
+        yield Topic.PERMITS, ""
+    if wired or changed or any(line.kind is LineKind.LABOR for line in lines):
+        yield Topic.LOCKOUT, ""
+
+
+FINDERS: tuple[Finder, ...] = (
+    _of_machines,
+    _of_circuits,
+    _of_gear,
+    _of_panels,
+    _of_the_building,
+    _of_parts,
+    _of_all,
+)
+"""What reads topics off a plan; a new kind of thing gets a topic, its words in remarks.yaml, and a finder."""
+
+
+def _before(facts: Facts) -> Iterator[tuple[Topic, str]]:
+    shop = facts.shop
+    asked = shop.code.ground_fault_place or shop.code.occupancy == "dwelling garage"
+    if shop.code.edition is None and asked:
+        yield Topic.EDITION_UNKNOWN, ""
+    if shop.building.lease is not None:
+        yield Topic.LEASE, ""
+    if any(machine.volts for machine in shop.machines):
+        yield from _of_the_service(facts)
+    moved = moved_machines(shop)
+    for machine in shop.machines:
+        now = machine.now
+        if now is not None and now.method is Method.CORD and machine.name not in moved:
+            yield Topic.STILL_CORD, written(facts, machine.name)

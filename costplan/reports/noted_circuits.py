@@ -1,0 +1,173 @@
+"""Topics of one machine's circuit: what it ends in, what feeds it, how it was sized."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from costplan.circuits.facts import DRIVE, Facts
+from costplan.circuits.heavier import sized
+from costplan.circuits.motor_swap import MOTOR
+from costplan.circuits.run_parts import WIRING
+from costplan.circuits.size_types import CannotSizeError, Wiring
+from costplan.model.choices import LoadKind, Method
+from costplan.model.ratings import horsepower_mark
+from costplan.plans.protection_cost import space_of, turns_on_edition
+from costplan.plans.ranking import Ranked
+from costplan.plans.steps import Act
+from costplan.reports.circuits import rehung
+from costplan.reports.marks import states_mark
+from costplan.reports.remarks import Topic
+from costplan.reports.there import Powered
+from costplan.standards import conductors, overcurrent
+
+REACH_FT = 8
+"""Above this work is done from a ladder; common practice, no source."""
+LOW_VOLTAGE_V = 250
+"""Above this plain devices, cords and switches are too weak."""
+FITTED = (Act.BUY, Act.TAKE_OVER, Act.TAKE_FROM_SHELF)
+
+Holds = Callable[[Facts, Ranked, Powered, bool], bool]
+"""Whether a topic holds of a machine's circuit; the last says whether its run is made today."""
+
+
+def _hung_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    if powered.circuit.cable is None:
+        return False
+    step = powered.cord
+    return made or step is None or step.act is not Act.KEEP or rehung(facts, powered) is not None
+
+
+def _factory_plug(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    plug = powered.machine.plug
+    return (made or powered.receptacle is not None) and plug is not None and not _plug_changes(powered)
+
+
+def _plug_change(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return (made or powered.receptacle is not None) and _plug_changes(powered)
+
+
+def _plug_changes(powered: Powered) -> bool:
+    """Whether the plug that a machine came with is exchanged, or taken off to hard-wire it."""
+    plug = powered.machine.plug
+    ends_in = powered.circuit.machine_plug if powered.circuit.size.configuration else None
+    return plug is not None and plug != ends_in
+
+
+def _bare_motor(powered: Powered) -> bool:
+    """Whether it is a motor that did not come with a plug: one with it is an appliance with its own protection."""
+    fed_by_drive = powered.circuit.supplied.device is not None and _device(powered) == DRIVE
+    return powered.circuit.supplied.load.motor and powered.machine.plug is None and not fed_by_drive
+
+
+def _device(powered: Powered) -> str:
+    """The kind of what lies between a circuit and its machine: a drive, another motor, or nothing."""
+    device = powered.circuit.supplied.device
+    return device.item.spec.kind if device is not None else ""
+
+
+def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return powered.had is None and _bare_motor(powered)
+
+
+def _hard_wired_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return made and _bare_motor(powered) and powered.circuit.size.configuration is None
+
+
+def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    load = powered.circuit.supplied.load
+    if powered.had is not None and powered.receptacle is None:
+        return False
+    if not _bare_motor(powered) or load.hp is None:
+        return False
+    mark = horsepower_mark(load.volts, load.phases)
+    return not states_mark(facts, ranked, powered.circuit.receptacle, mark)
+
+
+def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """Whether thinner wire would do with terminals marked for 75 C, where nobody said what they are marked for."""
+    said = powered.machine.terminals_c is not None or "terminals_c" in facts.shop.code.model_fields_set
+    wiring = WIRING[powered.way.method]
+    if said or not made or wiring is Wiring.CABLE:
+        return False
+    load = powered.circuit.supplied.load
+    family = str(powered.way.family) if powered.way.family else None
+    try:
+        rules = facts.rules_at(space_of(facts, powered.circuit))
+        marked = sized(replace(load, terminals_c=75), wiring, family, powered.circuit.route_ft, rules)
+    except CannotSizeError:
+        return False
+    return conductors.awg_rank(marked.awg) < conductors.awg_rank(powered.circuit.size.awg)
+
+
+def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """Whether the breaker is above what protects the wire of a circuit for anything (NFPA 70 240.4(B), (D))."""
+    load, size = powered.circuit.supplied.load, powered.circuit.size
+    if not made or load.kind not in (LoadKind.MOTOR, LoadKind.WELDER):
+        return False
+    cable = WIRING[powered.way.method] is Wiring.CABLE
+    marked_c = load.terminals_c or facts.rules.terminals_c
+    column_c = conductors.terminal_column_c("nonmetallic cable") if cable else marked_c
+    protects_a = overcurrent.largest_breaker_a(
+        size.awg, conductors.building_wire_ampacity_a(size.awg, column_c)
+    )
+    return size.breaker_a > protects_a
+
+
+def _high_voltage(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return made and powered.circuit.supplied.load.volts > LOW_VOLTAGE_V
+
+
+def _protected(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return (made or powered.breaker is not None) and powered.circuit.size.protected
+
+
+def _edition_unknown(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return made and turns_on_edition(facts, powered.circuit)
+
+
+def _high_work(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """A run or a hung cord that goes up to a ceiling above reach; an outlet beside its panel is within it."""
+    run = made and powered.way.method is not Method.CORD
+    return facts.shop.building.ceiling_height_ft > REACH_FT and (
+        run or _hung_cord(facts, ranked, powered, made)
+    )
+
+
+def _fitted(ranked: Ranked, powered: Powered, kind: str, *, made: bool) -> bool:
+    """Whether a device of that kind comes to the machine today."""
+    if _device(powered) != kind:
+        return False
+    steps = [step for step in ranked.steps if (step.kind, step.machine) == (kind, powered.machine.name)]
+    return any(step.act in FITTED for step in steps) if steps else made
+
+
+def _drive(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return _fitted(ranked, powered, DRIVE, made=made)
+
+
+def _drive_on_ground_fault(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return _device(powered) == DRIVE and powered.circuit.size.ground_fault
+
+
+def _replacement_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return _fitted(ranked, powered, MOTOR, made=made)
+
+
+CIRCUIT_TOPICS: Mapping[Topic, Holds] = {
+    Topic.HUNG_CORD: _hung_cord,
+    Topic.FACTORY_PLUG: _factory_plug,
+    Topic.PLUG_CHANGE: _plug_change,
+    Topic.MOTOR_OVERLOAD: _motor_overload,
+    Topic.MOTOR_START: _hard_wired_motor,
+    Topic.DISCONNECT_IN_SIGHT: _hard_wired_motor,
+    Topic.HORSEPOWER_MARK: _horsepower_mark,
+    Topic.TERMINALS: _terminals,
+    Topic.BREAKER_ABOVE_WIRE: _breaker_above_wire,
+    Topic.HIGH_VOLTAGE: _high_voltage,
+    Topic.GROUND_FAULT: _protected,
+    Topic.EDITION_UNKNOWN: _edition_unknown,
+    Topic.HIGH_WORK: _high_work,
+    Topic.DRIVE: _drive,
+    Topic.DRIVE_ON_GROUND_FAULT: _drive_on_ground_fault,
+    Topic.REPLACEMENT_MOTOR: _replacement_motor,
+}
+"""When a circuit gives rise to a topic."""

@@ -1,0 +1,117 @@
+"""Everything that is warned of and asked, as data: each remark goes with a type of thing in a plan."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+from importlib import resources
+
+import yaml
+
+
+class Topic(StrEnum):
+    """What a plan may contain that something is to be said of; `remarks.yaml` has the words of each."""
+
+    STILL_CORD = "still cord"
+    HUNG_CORD = "hung cord"
+    FACTORY_PLUG = "factory plug"
+    PLUG_CHANGE = "plug change"
+    MOTOR_OVERLOAD = "motor overload"
+    MOTOR_START = "motor start"
+    DISCONNECT_IN_SIGHT = "disconnect in sight"
+    HORSEPOWER_MARK = "horsepower mark"
+    TERMINALS = "terminals"
+    BREAKER_ABOVE_WIRE = "breaker above wire"
+    HIGH_VOLTAGE = "high voltage"
+    VOLTAGE_DROP = "voltage drop"
+    GROUND_FAULT = "ground fault"
+    EDITION_UNKNOWN = "edition unknown"
+    HIGH_WORK = "high work"
+    DRIVE = "drive"
+    DRIVE_ON_GROUND_FAULT = "drive on ground fault"
+    REPLACEMENT_MOTOR = "replacement motor"
+    ROTARY_CONVERTER = "rotary converter"
+    SOLID_STATE_CONVERTER = "solid-state converter"
+    STATIC_CONVERTER = "static converter"
+    MADE_LEG = "made leg"
+    NEW_SUBPANEL = "new subpanel"
+    TANDEM_BREAKERS = "tandem breakers"
+    PANEL_WORK = "panel work"
+    INTERRUPTING_RATING = "interrupting rating"
+    DIRECTORY = "directory"
+    LEASE = "lease"
+    MEASURED_PEAK = "measured peak"
+    LOAD_UNKNOWN = "load unknown"
+    SECOND_HAND = "second hand"
+    MUST_BE_NEW = "must be new"
+    NO_DESIGN = "no design"
+    PERMITS = "permits"
+    LOCKOUT = "lockout"
+
+
+class At(StrEnum):
+    """Beside which lines of a report a remark stands."""
+
+    MACHINE = "machine"
+    GEAR = "gear"
+    PANEL = "panel"
+    BUILDING = "building"
+    SERVICE = "service"
+    PART = "part"
+    END = "end"
+
+
+class Whom(StrEnum):
+    """Who can answer a question."""
+
+    OWNER = "owner"
+    ELECTRICIAN = "electrician"
+    SUPPLIER = "supplier"
+    UTILITY = "utility"
+    LANDLORD = "landlord"
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """A question, and who can answer it."""
+
+    of: Whom
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What is said and asked on a topic.
+
+    `when` says when, in words; `section` where the code or a law has it, blank where it is common practice; `confirmation`
+    how far that was confirmed; `short` stands beside the line, `full` is for those who want to know.
+    """
+
+    topic: Topic
+    at: At
+    when: str
+    section: str
+    confirmation: str
+    short: str
+    full: str
+    asks: tuple[Ask, ...] = ()
+
+
+@cache
+def all_remarks() -> tuple[Remark, ...]:
+    """Every remark, in the order in which they are said. Raises ValueError for a topic, place or person nobody knows."""
+    path = resources.files(__package__) / "remarks.yaml"
+    return tuple(_remark(**entry) for entry in yaml.safe_load(path.read_text(encoding="utf-8")))
+
+
+def _remark(topic: str, at: str, asks: tuple[dict[str, str], ...] = (), **words: str) -> Remark:
+    asked = tuple(Ask(Whom(entry["of"]), entry["text"]) for entry in asks)
+    return Remark(topic=Topic(topic), at=At(at), asks=asked, **words)
+
+
+@cache
+def remark(topic: Topic) -> Remark:
+    """The remark on a topic. Raises LookupError for one without words."""
+    found = next((entry for entry in all_remarks() if entry.topic is topic), None)
+    if found is None:
+        raise LookupError(f'remarks.yaml says nothing on "{topic}"')
+    return found

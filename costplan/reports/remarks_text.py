@@ -1,0 +1,123 @@
+"""Remarks as text and data: short beside the lines of a report, in full for who asks, questions by whom to ask."""
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any
+
+from costplan.reports.noted import Noted
+from costplan.reports.remarks import At, Remark, Whom, all_remarks
+from costplan.reports.tables import wrapped
+
+WIDE = 118
+PLACES = {
+    At.MACHINE: "At a machine",
+    At.GEAR: "At shared gear",
+    At.PANEL: "At a panel",
+    At.BUILDING: "At the building",
+    At.SERVICE: "At the service",
+    At.PART: "At a part that is bought",
+    At.END: "Of every plan",
+}
+"""The headings of the whole list."""
+WHERE_ALL_IS = "costplan cautions SHOP prints all that applies in full, with what to ask of whom"
+BLANK = "____________"
+
+
+def beside(found: Iterable[Noted], *places: At) -> str:
+    """The short cautions that belong under lines of these places, each with what it is about; empty where there are none."""
+    return "\n".join(
+        _bullet(_said(entry, entry.remark.short)) for entry in found if entry.remark.at in places
+    )
+
+
+def at_the_end(found: Iterable[Noted]) -> str:
+    """The few cautions that hold for all of a plan, and where the rest is."""
+    return f"Cautions\n{beside(found, At.END)}\n  ({WHERE_ALL_IS})"
+
+
+def questions_of(found: Iterable[Noted], *whom: Whom) -> Iterator[tuple[Whom, str, str]]:
+    """What to ask of these persons: who, the question, and what it is about, empty where that is all of the plan."""
+    for entry in found:
+        for ask in entry.remark.asks:
+            if ask.of in whom:
+                yield ask.of, ask.text, entry.whose
+
+
+def asked_words(found: Iterable[Noted], *whom: Whom) -> tuple[str, ...]:
+    """The same as sentences with room for the answer."""
+    return tuple(
+        f"{about}: {text} {BLANK}" if about else f"{text} {BLANK}"
+        for _, text, about in questions_of(found, *whom)
+    )
+
+
+def before_text(found: Iterable[Noted]) -> str:
+    """What can be asked before there is a plan, by whom to ask; empty where that is nothing."""
+    asked = list(questions_of(found, *Whom))
+    lines = [
+        _bullet(f"{whom}{f', about {about}' if about else ''}: {text}")
+        for whom in Whom
+        for of, text, about in asked
+        if of is whom
+    ]
+    return "\n".join(["To ask before there is a plan", *lines, ""]) if lines else ""
+
+
+def all_text() -> str:
+    """Every caution and question there is, with when each is said."""
+    parts = []
+    for place, heading in PLACES.items():
+        entries = [
+            _in_full(entry, f"Said when {entry.when}.") for entry in all_remarks() if entry.at is place
+        ]
+        parts.append("\n\n".join([heading, *entries]))
+    return "\n\n".join(parts) + "\n"
+
+
+def noted_text(found: Sequence[Noted]) -> str:
+    """The cautions and questions that apply, in full."""
+    return "\n\n".join(_in_full(entry.remark, entry.whose) for entry in found) + "\n"
+
+
+def _in_full(entry: Remark, below: str) -> str:
+    section = f" [{_section(entry)}]" if entry.section else ""
+    lines = [f"{entry.topic}{section}"]
+    lines += [_bullet(below, "  ")] if below else []
+    lines.append(_bullet(entry.full, "  "))
+    lines += [_bullet(f"ask the {ask.of}: {ask.text}") for ask in entry.asks]
+    return "\n".join(lines)
+
+
+def _section(entry: Remark) -> str:
+    of_the_code = "NEC " if re.match(r"\d+\.\d", entry.section) else ""
+    return f"{of_the_code}{entry.section}{', from memory' if entry.confirmation == 'from memory' else ''}"
+
+
+def _said(entry: Noted, words: str) -> str:
+    return f"{entry.whose}: {words}" if entry.about else words
+
+
+def _bullet(words: str, mark: str = "  - ") -> str:
+    return mark + wrapped(words, WIDE).replace("\n", "\n" + " " * len(mark))
+
+
+def remarks_data(found: Iterable[Noted]) -> list[dict[str, Any]]:
+    """The remarks that apply as plain data."""
+    return [_data(entry.remark) | {"about": list(entry.about)} for entry in found]
+
+
+def all_data() -> list[dict[str, Any]]:
+    """Every remark there is as plain data; of none is said what it is about."""
+    return [_data(entry) | {"about": []} for entry in all_remarks()]
+
+
+def _data(entry: Remark) -> dict[str, Any]:
+    return {
+        "topic": str(entry.topic),
+        "at": str(entry.at),
+        "when": entry.when,
+        "section": entry.section or None,
+        "short": entry.short,
+        "full": entry.full,
+        "asks": [{"of": str(ask.of), "text": ask.text} for ask in entry.asks],
+    }

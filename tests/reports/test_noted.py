@@ -1,0 +1,342 @@
+"""What is said and asked of a plan, where it applies and nowhere else.
+
+Which caution belongs to which line, and when it is silent, follows a table worked by hand from NFPA 70, 2023 (sections beside
+the words in remarks.yaml); where no section is named it is common practice, no source. All shops are invented.
+"""
+
+import json
+from functools import cache
+from typing import Any
+
+import pytest
+
+from costplan.circuits.facts import Facts
+from costplan.files.shipped import shipped
+from costplan.model.catalog import Catalog, Condition
+from costplan.model.loading import load_catalog, load_shop
+from costplan.plans.ranking import Bench, best_plans
+from costplan.reports.noted import noted, noted_before
+from costplan.reports.remarks import Topic
+
+Row = dict[str, Any]
+Said = dict[Topic, tuple[str, ...]]
+
+OF_EVERY_CIRCUIT = {
+    Topic.PANEL_WORK,
+    Topic.INTERRUPTING_RATING,
+    Topic.DIRECTORY,
+    Topic.LOAD_UNKNOWN,
+    Topic.NO_DESIGN,
+    Topic.PERMITS,
+    Topic.LOCKOUT,
+}
+SAW: Row = {"name": "saw", "at": "bench", "volts": 240, "amps": 12.8, "plug": "NEMA 6-20"}
+BY_DROP: Row = {"ways": {"only": ["armored drop"], "hard_wired": False}}
+BY_CORD: Row = {"ways": {"only": ["cord"], "hard_wired": False}}
+HARD_WIRED: Row = {"ways": {"only": ["conduit drop"], "hard_wired": True}}
+MILL: Row = {"name": "mill", "at": "bench", "volts": 240, "phases": 3, "hp": 3}
+NO_DRIVE, NO_MOTOR = {"drive": "not wanted"}, {"single-phase motor": "built in"}
+MAIN: Row = {
+    "name": "main panel",
+    "system": "120/240 single-phase",
+    "breakers": "family A",
+    "spaces_free": 12,
+    "place": "wall",
+}
+CONVERTER: Row = {
+    "name": "converter",
+    "kind": "phase converter",
+    "part": "rotary-converter-7-1-2",
+    "panel_part": "panel-b-60",
+    "fed_from": "main panel",
+    "at": "corner",
+    "hours_per_year": 100,
+}
+
+
+def shop(**changes: Any) -> Row:
+    """A house's garage, its ceiling within reach, with one saw on a drop; with changes."""
+    return {
+        "shop": "Garage (invented)",
+        "today": "2026-11-02",
+        "years": 4,
+        "money": {"surplus": "new only"},
+        "code": {"edition": 2020, "occupancy": "dwelling garage"},
+        "building": {"ceiling_height": "8 ft"},
+        "panels": [MAIN],
+        "places": [
+            {"name": "wall", "at": [0, 0]},
+            {"name": "bench", "at": [10, 0]},
+            {"name": "corner", "at": [4, 6]},
+        ],
+        "machines": [SAW | BY_DROP],
+    } | changes
+
+
+@cache
+def catalog() -> Catalog:
+    """The demo's catalog."""
+    found, _ = load_catalog(shipped("catalogs") / "demo")
+    assert found is not None
+    return found
+
+
+def facts_of(written: Row, tmp_path: Any, catalog_: Catalog | None = None) -> Facts:
+    path = tmp_path / "shop.yaml"
+    path.write_text(json.dumps(written), encoding="utf-8")
+    found, problems = load_shop(path)
+    assert found is not None, problems
+    return Facts(found, catalog_ or catalog())
+
+
+def said(written: Row, tmp_path: Any, catalog_: Catalog | None = None) -> Said:
+    """The topics of a shop's best plan, each with what it is about."""
+    facts = facts_of(written, tmp_path, catalog_)
+    best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
+    return {entry.topic: entry.about for entry in noted(facts, best)}
+
+
+PLAIN = OF_EVERY_CIRCUIT | {Topic.FACTORY_PLUG, Topic.GROUND_FAULT}
+
+
+def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
+    found = said(shop(), tmp_path)
+    assert set(found) == PLAIN
+    assert found[Topic.PANEL_WORK] == found[Topic.DIRECTORY] == ("main panel",)
+    assert found[Topic.FACTORY_PLUG] == ("saw",)
+    assert found[Topic.LOCKOUT] == ()
+
+
+@pytest.mark.parametrize(
+    ("change", "more", "less"),
+    [
+        ({"building": {"ceiling_height": "8 ft", "lease": {"ends": 4}}}, {Topic.LEASE}, set()),
+        ({"building": {"ceiling_height": "12 ft"}}, {Topic.HIGH_WORK}, set()),
+        ({"code": {"occupancy": "dwelling garage"}}, {Topic.EDITION_UNKNOWN}, set()),
+        ({"code": {"occupancy": "commercial"}}, set(), {Topic.GROUND_FAULT}),
+        (
+            {
+                "service": {
+                    "amps": 100,
+                    "measured_peak": {"amps": 38, "seen": "2026-09-30", "days": 30},
+                }
+            },
+            {Topic.MEASURED_PEAK},
+            {Topic.LOAD_UNKNOWN},
+        ),
+        ({"service": {"amps": 100, "other_load": 30}}, set(), {Topic.LOAD_UNKNOWN}),
+        ({"machines": [SAW | BY_CORD]}, {Topic.STILL_CORD, Topic.HUNG_CORD}, set()),
+        (
+            {
+                "machines": [SAW | BY_CORD],
+                "scenarios": [
+                    {
+                        "name": "moves",
+                        "weight": 1,
+                        "events": [{"year": 2, "machine": "saw", "move": "corner"}],
+                    }
+                ],
+            },
+            {Topic.HUNG_CORD},
+            set(),
+        ),
+        (
+            {"machines": [{"name": "saw", "at": "bench", "volts": 240, "hp": 2} | BY_DROP]},
+            {Topic.MOTOR_OVERLOAD, Topic.HORSEPOWER_MARK},
+            {Topic.FACTORY_PLUG},
+        ),
+        (
+            {
+                "machines": [
+                    {"name": "saw", "at": "bench", "volts": 240, "amps": 12, "load": "heater"} | BY_DROP
+                ]
+            },
+            set(),
+            {Topic.FACTORY_PLUG},
+        ),
+        (
+            {
+                "routes": [{"from": "main panel", "to": "bench", "fixed": 400}],
+            },
+            {Topic.VOLTAGE_DROP},
+            set(),
+        ),
+    ],
+    ids=[
+        "rented",
+        "a high ceiling",
+        "edition unknown",
+        "no listed place",
+        "measured peak",
+        "calculated load",
+        "a cord to what never moves",
+        "a cord to what moves",
+        "a motor with bare ends",
+        "a heater",
+        "a long run",
+    ],
+)
+def test_each_change_adds_its_own_words_and_no_others(
+    change: Row, more: set[Topic], less: set[Topic], tmp_path: Any
+) -> None:
+    assert set(said(shop(**change), tmp_path)) == (PLAIN | more) - less
+
+
+def test_a_hard_wired_motor_is_asked_for_its_overload_device_its_start_and_its_marks(tmp_path: Any) -> None:
+    compressor = {"name": "compressor", "at": "bench", "volts": 240, "hp": 5} | HARD_WIRED
+    found = said(shop(machines=[compressor]), tmp_path)
+    assert set(found) - OF_EVERY_CIRCUIT == {
+        Topic.MOTOR_OVERLOAD,
+        Topic.MOTOR_START,
+        Topic.DISCONNECT_IN_SIGHT,
+        Topic.TERMINALS,
+        Topic.BREAKER_ABOVE_WIRE,
+    }
+    # The demo's disconnects state their marks, and NFPA 70 210.8 speaks of receptacles.
+    assert not {Topic.HORSEPOWER_MARK, Topic.GROUND_FAULT} & set(found)
+    stated = said(shop(machines=[compressor | {"terminals": 75}]), tmp_path)
+    assert Topic.TERMINALS not in stated
+
+
+def test_an_exchanged_plug_is_told(tmp_path: Any) -> None:
+    found = said(shop(machines=[SAW | HARD_WIRED | {"plug_may_change": True}]), tmp_path)
+    assert found[Topic.PLUG_CHANGE] == ("saw",)
+    assert Topic.FACTORY_PLUG not in found
+
+
+def test_a_drive_has_its_words_and_those_of_ground_fault_only_where_it_hangs_on_it(tmp_path: Any) -> None:
+    ways = {"only": ["armored drop"], "forbid_supply": NO_MOTOR}
+    garage = said(shop(machines=[MILL | {"ways": ways | {"hard_wired": False}}]), tmp_path)
+    assert {Topic.DRIVE, Topic.DRIVE_ON_GROUND_FAULT} <= set(garage)
+    hard_wired = said(shop(machines=[MILL | {"ways": ways | {"hard_wired": True}}]), tmp_path)
+    assert garage[Topic.DRIVE] == hard_wired[Topic.DRIVE] == ("mill",)
+    assert Topic.DRIVE_ON_GROUND_FAULT not in hard_wired
+    not_there = {Topic.REPLACEMENT_MOTOR, Topic.MADE_LEG, Topic.ROTARY_CONVERTER, Topic.MOTOR_OVERLOAD}
+    assert not not_there & (set(garage) | set(hard_wired))
+
+
+def test_a_replacement_motor_has_its_words_and_a_drive_none(tmp_path: Any) -> None:
+    ways = {"only": ["armored drop"], "forbid_supply": NO_DRIVE}
+    found = said(shop(machines=[MILL | {"ways": ways}]), tmp_path)
+    assert found[Topic.REPLACEMENT_MOTOR] == ("mill",)
+    assert not {Topic.DRIVE, Topic.MADE_LEG} & set(found)
+
+
+@pytest.mark.parametrize(
+    ("part", "as_type", "topic"),
+    [
+        ("rotary-converter-7-1-2", "rotary", Topic.ROTARY_CONVERTER),
+        ("solid-state-converter-10", "solid-state", Topic.SOLID_STATE_CONVERTER),
+        ("rotary-converter-7-1-2", "static", Topic.STATIC_CONVERTER),
+    ],
+)
+def test_a_converter_has_its_words_and_the_made_leg_stands_once_at_its_panel(
+    part: str, as_type: str, topic: Topic, tmp_path: Any
+) -> None:
+    """NFPA 70 455.6(B), 455.9; working space, 110.26, at each panel that is worked in, once."""
+    parts = [
+        entry.model_copy(update={"attributes": dict(entry.attributes) | {"type": as_type}})
+        if entry.id == part
+        else entry
+        for entry in catalog().parts
+    ]
+    ways = {"only": ["armored drop"], "forbid_supply": NO_DRIVE | NO_MOTOR}
+    two = [MILL | {"ways": ways}, MILL | {"name": "lathe", "ways": ways}]
+    written = shop(machines=two, gear=[CONVERTER | {"part": part}])
+    found = said(written, tmp_path, catalog().model_copy(update={"parts": parts}))
+    assert found[topic] == found[Topic.MADE_LEG] == ("converter",)
+    assert set(found[Topic.PANEL_WORK]) == {"main panel", "converter"}
+    assert not {Topic.DRIVE, Topic.REPLACEMENT_MOTOR, Topic.NEW_SUBPANEL} & set(found)
+
+
+def test_turn_takers_at_one_outlet_are_each_asked_for_their_overload_device(tmp_path: Any) -> None:
+    """NFPA 70 430.32: each motor has its own."""
+    bare = {"at": "bench", "volts": 240, "hp": 3, "takes_turns": "milling"} | BY_DROP
+    found = said(shop(machines=[{"name": "jointer"} | bare, {"name": "planer"} | bare]), tmp_path)
+    assert set(found[Topic.MOTOR_OVERLOAD]) == {"jointer", "planer"}
+
+
+def test_utility_three_phase_has_no_made_leg(tmp_path: Any) -> None:
+    delta = MAIN | {"name": "delta", "system": "240 three-phase", "breakers": "family B"}
+    found = said(shop(machines=[MILL | BY_DROP], panels=[MAIN, delta]), tmp_path)
+    assert Topic.MADE_LEG not in found
+    assert Topic.DRIVE not in found
+    assert found[Topic.PANEL_WORK] == ("delta",)
+
+
+def test_a_subpanel_has_a_full_neutral_and_a_directory_of_its_own(tmp_path: Any) -> None:
+    full = MAIN | {"spaces_free": 2}
+    subpanel = {
+        "name": "far subpanel",
+        "kind": "subpanel",
+        "panel_part": "panel-a-60",
+        "fed_from": "main panel",
+        "at": "corner",
+    }
+    two = [SAW | BY_DROP, SAW | BY_DROP | {"name": "jointer"}]
+    found = said(shop(panels=[full], machines=two, gear=[subpanel]), tmp_path)
+    assert found[Topic.NEW_SUBPANEL] == ("far subpanel",)
+    assert set(found[Topic.DIRECTORY]) == {"main panel", "far subpanel"}
+    assert Topic.MADE_LEG not in found
+
+
+def test_tandem_breakers_have_their_words(tmp_path: Any) -> None:
+    circuits = {"breaker": "20 A", "awg": "12", "count": 4}
+    known = circuits | {"test_button": False, "shared_neutral": False, "tied": False}
+    full = MAIN | {"spaces_free": 0, "tandems": 4, "one_pole_circuits": [known]}
+    gear = {"name": "tandems", "kind": "tandem breaker", "panel": "main panel", "at_most": 4}
+    written = shop(panels=[full], gear=[gear], code={"edition": 2020, "occupancy": "commercial"})
+    assert said(written, tmp_path)[Topic.TANDEM_BREAKERS] == ("main panel",)
+
+
+def test_more_than_250_volts_is_told(tmp_path: Any) -> None:
+    high = MAIN | {"name": "high", "system": "277/480 three-phase", "breakers": "family B"}
+    pump = {"name": "pump", "at": "bench", "volts": 480, "phases": 3, "hp": 5} | HARD_WIRED
+    parts = [
+        entry.model_copy(update={"attributes": dict(entry.attributes) | {"volts": 480}})
+        if "volts" in entry.attributes
+        else entry
+        for entry in catalog().parts
+    ]
+    written = shop(panels=[high], machines=[pump], code={"edition": 2020, "occupancy": "commercial"})
+    assert said(written, tmp_path, catalog().model_copy(update={"parts": parts}))[Topic.HIGH_VOLTAGE] == (
+        "pump",
+    )
+
+
+def test_used_parts_are_inspected_and_a_used_breaker_is_spoken_against(tmp_path: Any) -> None:
+    kinds = {part.id: part.kind for part in catalog().parts}
+    used = [
+        offer.model_copy(update={"condition": Condition.USED})
+        if kinds.get(offer.part) == "breaker" and offer.condition is not Condition.ON_HAND
+        else offer
+        for offer in catalog().offers
+    ]
+    written = shop(money={"surplus": "allowed"}, may_be_used=["breaker"])
+    found = said(written, tmp_path, catalog().model_copy(update={"offers": used}))
+    assert "breaker" in found[Topic.SECOND_HAND]
+    assert found[Topic.MUST_BE_NEW] == ("breaker",)
+
+
+def test_a_machine_that_keeps_all_it_has_asks_for_nothing(tmp_path: Any) -> None:
+    now = {
+        "method": "armored drop",
+        "panel": "main panel",
+        "configuration": "NEMA 6-20",
+        "breaker": "20 A",
+        "awg": "12",
+    }
+    written = shop(machines=[SAW | BY_DROP | {"now": now}], code={"edition": 2020, "occupancy": "commercial"})
+    assert set(said(written, tmp_path)) == {Topic.NO_DESIGN}
+
+
+def test_before_a_plan_only_what_the_file_says_is_asked(tmp_path: Any) -> None:
+    peak = {"amps": 100, "measured_peak": {"amps": 38, "seen": "2026-09-30", "days": 30}}
+    written = shop(
+        code={"occupancy": "dwelling garage"},
+        building={"ceiling_height": "8 ft", "lease": {"ends": 4}},
+        service=peak,
+    )
+    found = [entry.topic for entry in noted_before(facts_of(written, tmp_path))]
+    assert found == [Topic.EDITION_UNKNOWN, Topic.LEASE, Topic.MEASURED_PEAK]
+    assert [entry.topic for entry in noted_before(facts_of(shop(), tmp_path))] == [Topic.LOAD_UNKNOWN]
