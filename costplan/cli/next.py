@@ -9,6 +9,7 @@ import typer
 from costplan.cli.choices import CatalogFolder, Format, LayoutName, TimeLimit
 from costplan.cli.comparing import in_layout
 from costplan.cli.endings import fail, no_plan
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -107,7 +108,7 @@ def _print(
     except NoPlanError as error:
         no_plan(error)
     text = json_text(next_data(prices, counted)) if as_json else next_text(prices, counted)
-    typer.echo(text, nl=False)
+    say(text, end="")
 
 
 def _named(facts: "Facts", names: list[str]) -> "list[NextMachine]":
