@@ -107,3 +107,15 @@ def test_every_test_and_module_is_found_once(folder: Path) -> None:
 
 def test_every_room_is_there() -> None:
     assert {path.name for path in HOUSE.iterdir() if (path / "__init__.py").exists()} >= set(ROOMS)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=name_of)
+def test_all_that_is_printed_goes_through_the_screen(path: Path) -> None:
+    calls = [node.func for node in ast.walk(ast.parse(path.read_text())) if isinstance(node, ast.Call)]
+    printing = [
+        call
+        for call in calls
+        if (isinstance(call, ast.Name) and call.id == "print")
+        or (isinstance(call, ast.Attribute) and call.attr in ("echo", "secho"))
+    ]
+    assert not printing or name_of(path) == "cli/screen.py"

@@ -9,6 +9,7 @@ import typer
 from costplan.cli.choices import CatalogFolder, Format, LayoutName, ShopFile, TimeLimit
 from costplan.cli.comparing import in_layout
 from costplan.cli.endings import fail, no_plan, told_of
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -54,7 +55,7 @@ def register(app: typer.Typer, read: Read) -> None:
         received = () if path is None else received_bids(path, facts.shop, facts.catalog)
         report = _report(facts, received, plan, time_limit, expired=expired)
         text = json_text(bids_data(report)) if format_ is Format.JSON else bids_text(report)
-        typer.echo(text, nl=False)
+        say(text, end="")
         told_of(report.leveling.facts.left_out)
 
 
@@ -88,7 +89,7 @@ def received_bids(path: Path, shop: "Shop", catalog: "Catalog") -> "tuple[Bid, .
         fail(render_text(problems))
     if problems:
         count = f"{len(problems)} question{'' if len(problems) == 1 else 's'}"
-        typer.echo(f"{count} about {path}, none of them an error:\n{render_text(problems)}", err=True)
+        say(f"{count} about {path}, none of them an error:\n{render_text(problems)}", error=True)
     return loaded.bids
 
 

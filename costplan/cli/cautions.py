@@ -9,6 +9,7 @@ import typer
 from costplan.cli.choices import CatalogFolder, Format, LayoutName
 from costplan.cli.comparing import best_plan, in_layout
 from costplan.cli.endings import fail
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -43,7 +44,7 @@ def register(app: typer.Typer, read: Read) -> None:
             from costplan.reports.data import json_text
 
             text = json_text(data)
-        typer.echo(text, nl=False)
+        say(text, end="")
 
 
 def _all() -> tuple[str, list[dict[str, Any]]]:

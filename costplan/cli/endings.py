@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NoReturn
 import typer
 
 from costplan.cli.choices import Exit
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.model.left_out import Without
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
 def fail(message: str) -> NoReturn:
     """Say what is wrong and end with the status of a user's mistake."""
-    typer.echo(message, err=True)
+    say(message, error=True)
     raise typer.Exit(Exit.USER_MISTAKE)
 
 
@@ -23,12 +24,12 @@ def told_of(left_out: "Sequence[Without]") -> None:
     if not left_out:
         return
     names = ", ".join(entry.machine for entry in left_out)
-    typer.echo(f"no plan is possible for: {names}; what is printed is for the others, and says why", err=True)
+    say(f"no plan is possible for: {names}; what is printed is for the others, and says why", error=True)
     raise typer.Exit(Exit.NO_PLAN)
 
 
 def no_plan(error: "NoPlanError") -> NoReturn:
     """Say why no plan is possible, reason by reason, and end with the status for it."""
     for reason in error.reasons:
-        typer.echo(f"no plan is possible: {reason}", err=True)
+        say(f"no plan is possible: {reason}", error=True)
     raise typer.Exit(Exit.NO_PLAN) from None

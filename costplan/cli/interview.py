@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-import typer
-
 from costplan.cli.endings import fail
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.model.answers import Answers, Question, StrategyAnswer
@@ -449,4 +448,4 @@ def _line() -> str:
 
 
 def _say(text: str, end: str = "\n") -> None:
-    typer.echo(text + end, err=True, nl=False)
+    say(text, error=True, end=end)

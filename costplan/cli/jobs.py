@@ -9,6 +9,7 @@ import typer
 
 from costplan.cli.choices import CatalogFolder, Format, ShopFile
 from costplan.cli.endings import fail
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -38,11 +39,11 @@ def register(app: typer.Typer, read: Read) -> None:
         facts = read(shop, catalog)
         report = jobs_report(facts.catalog, facts.shop.crews, invented=facts.shop.invented)
         if format_ is Format.JSON:
-            typer.echo(json_text(jobs_data(report)), nl=False)
+            say(json_text(jobs_data(report)), end="")
         elif format_ is Format.CSV:
-            typer.echo(jobs_csv(report), nl=False)
+            say(jobs_csv(report), end="")
         else:
-            typer.echo(jobs_text(report), nl=False)
+            say(jobs_text(report), end="")
 
     app.command(
         epilog="Example: costplan record myshop/shop.yaml --name 'two drops' --date 2026-03-02 "
@@ -77,7 +78,7 @@ def record(
         path = _recorded(shop, catalog, lines)
     except UserMistakeError as error:
         fail(render_text(error.problems))
-    typer.echo(f"Added the job to {path}. Next: costplan jobs {shop}")
+    say(f"Added the job to {path}. Next: costplan jobs {shop}")
 
 
 def _recorded(shop: Path, catalog: Path | None, lines: list[str]) -> Path:

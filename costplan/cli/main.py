@@ -13,6 +13,8 @@ from costplan.cli import bids, cautions, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
 from costplan.cli.comparing import compared, in_layout
 from costplan.cli.endings import fail, told_of
+from costplan.cli.guard import Guarded
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from costplan.model.bids import Bid
 
 app = typer.Typer(
+    cls=Guarded,
     help="Which way of powering each machine in a small shop is cheapest over the years, and what to buy for it.",
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -94,15 +97,15 @@ def compare(
     if format_ is Format.JSON:
         from costplan.reports.data import comparison_data, json_text
 
-        typer.echo(json_text(comparison_data(comparison)), nl=False)
+        say(json_text(comparison_data(comparison)), end="")
     elif format_ is Format.CSV:
         from costplan.reports.data import lines_csv
 
-        typer.echo(lines_csv(comparison), nl=False)
+        say(lines_csv(comparison), end="")
     else:
         from costplan.reports.terminal import comparison_text
 
-        typer.echo(comparison_text(comparison, rank=plan, show_lines=lines), nl=False)
+        say(comparison_text(comparison, rank=plan, show_lines=lines), end="")
     told_of(comparison.facts.left_out)
 
 
@@ -127,14 +130,14 @@ def check(
     if format_ is Format.JSON:
         from costplan.reports.data import json_text
 
-        typer.echo(json_text(as_dicts(problems)), nl=False)
+        say(json_text(as_dicts(problems)), end="")
     else:
-        typer.echo(_found(problems, shop, every=every or catalog is not None))
+        say(_found(problems, shop, every=every or catalog is not None))
         if facts is not None and not errors_of(problems):
             from costplan.reports.noted import noted_before
             from costplan.reports.remarks_text import before_text
 
-            typer.echo(before_text(noted_before(facts)), nl=False)
+            say(before_text(noted_before(facts)), end="")
     if errors_of(problems):
         raise typer.Exit(Exit.USER_MISTAKE)
 
@@ -154,7 +157,7 @@ def size(
     facts = with_machines(facts, facts.shop.next_machines)
     if machine is not None:
         _known(facts, machine)
-    typer.echo(sizes_text(facts, machine), nl=False)
+    say(sizes_text(facts, machine), end="")
 
 
 @app.command(epilog="Example: costplan schema shop > shop.schema.json")
@@ -164,7 +167,7 @@ def schema(what: Annotated[Data, typer.Argument(help="shop or catalog")]) -> Non
 
     from costplan.model.schema import catalog_schema, shop_schema
 
-    typer.echo(json.dumps(shop_schema() if what is Data.SHOP else catalog_schema(), indent=2))
+    say(json.dumps(shop_schema() if what is Data.SHOP else catalog_schema(), indent=2))
 
 
 @app.command(epilog="Example: costplan example demo myshop")
@@ -180,9 +183,9 @@ def example(
         shop = copy_example(name.value, folder)
     except UserMistakeError as error:
         for problem in error.problems:
-            typer.echo(f"{problem.at} {problem.message}: {problem.mend}", err=True)
+            say(f"{problem.at} {problem.message}: {problem.mend}", error=True)
         raise typer.Exit(Exit.USER_MISTAKE) from None
-    typer.echo(f"Wrote {shop} and its catalog. Next: costplan compare {shop}")
+    say(f"Wrote {shop} and its catalog. Next: costplan compare {shop}")
 
 
 def _found(problems: "list[Problem]", shop: Path | None, *, every: bool) -> str:
@@ -219,13 +222,13 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
 
     loaded, problems = _load(shop, catalog)
     if loaded is None or errors_of(problems):
-        typer.echo(render_text(problems), err=True)
+        say(render_text(problems), error=True)
         raise typer.Exit(Exit.USER_MISTAKE)
     asked = len(_own(problems))
     if asked:
-        typer.echo(
+        say(
             f"{asked} question{'s' * (asked > 1)} about the files, none of them an error; costplan check lists them",
-            err=True,
+            error=True,
         )
     facts = loaded
     if outlay_cap is not None:

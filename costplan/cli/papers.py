@@ -11,6 +11,7 @@ from costplan.cli.bids import BidsFileOption
 from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
 from costplan.cli.comparing import compared, in_layout
 from costplan.cli.endings import fail, told_of
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -161,12 +162,12 @@ def _put(content: bytes, output: Path | None) -> None:
     from costplan.files.writing import write_bytes
 
     if output is None:
-        typer.echo(content.decode(), nl=False)
+        say(content.decode(), end="")
         return
     try:
         write_bytes(output, content)
     except UserMistakeError as error:
         for problem in error.problems:
-            typer.echo(f"{problem.at} {problem.message}: {problem.mend}", err=True)
+            say(f"{problem.at} {problem.message}: {problem.mend}", error=True)
         raise typer.Exit(Exit.USER_MISTAKE) from None
-    typer.echo(f"Wrote {output}.")
+    say(f"Wrote {output}.")

@@ -8,6 +8,7 @@ import typer
 
 from costplan.cli.endings import fail
 from costplan.cli.interview import Interview
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.model.loading import LoadedCatalog
@@ -110,7 +111,7 @@ def start(
     if interview.wrong:
         fail("\n".join(interview.wrong))
     for told in interview.told:
-        typer.echo(told, err=True)
+        say(told, error=True)
     try:
         answers = interview.ask_the_rest()
     except (EOFError, KeyboardInterrupt):
@@ -152,4 +153,4 @@ def _write(file: Path, text: str, loaded: "LoadedCatalog", counted: str) -> None
         write_text(file, text)
     except UserMistakeError as error:
         fail(render_text(error.problems))
-    typer.echo(f"Wrote {file}, {counted}. Next: costplan check {file}, then costplan compare {file}")
+    say(f"Wrote {file}, {counted}. Next: costplan check {file}, then costplan compare {file}")

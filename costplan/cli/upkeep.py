@@ -13,6 +13,7 @@ import typer
 from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
 from costplan.cli.comparing import in_layout
 from costplan.cli.endings import fail, no_plan, told_of
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -102,9 +103,9 @@ def register(app: typer.Typer, read: Read) -> None:
         if format_ is Format.JSON:
             import json
 
-            typer.echo(json.dumps(calls_data(found), indent=2, ensure_ascii=False))
+            say(json.dumps(calls_data(found), indent=2, ensure_ascii=False))
         else:
-            typer.echo(calls_text(found), nl=False)
+            say(calls_text(found), end="")
         told_of(found.left_out)
 
     app.add_typer(catalog, name="catalog")
@@ -237,9 +238,9 @@ def odd(
     if format_ is Format.JSON:
         import json
 
-        typer.echo(json.dumps(as_dicts(found), indent=2, ensure_ascii=False))
+        say(json.dumps(as_dicts(found), indent=2, ensure_ascii=False))
     else:
-        typer.echo(render_text(found, at_most_alike=len(found)) if found else "Nothing looks odd.")
+        say(render_text(found, at_most_alike=len(found)) if found else "Nothing looks odd.")
 
 
 def history(folder: Folder, part: PartId, format_: Output = Format.TABLE) -> None:
@@ -262,11 +263,11 @@ def history(folder: Folder, part: PartId, format_: Output = Format.TABLE) -> Non
     if format_ is Format.JSON:
         import json
 
-        typer.echo(json.dumps(rows, indent=2, ensure_ascii=False))
+        say(json.dumps(rows, indent=2, ensure_ascii=False))
         return
     from tabulate import tabulate
 
-    typer.echo(tabulate(rows, headers="keys", tablefmt="simple", disable_numparse=True))
+    say(tabulate(rows, headers="keys", tablefmt="simple", disable_numparse=True))
 
 
 def _carry_out(folder: Path, yes: bool, propose: "Callable[[OpenCatalog], Proposal]") -> None:
@@ -289,22 +290,22 @@ def _carry_out(folder: Path, yes: bool, propose: "Callable[[OpenCatalog], Propos
             proposal = propose(open_catalog(folder))
             _show(proposal)
             if proposal.writes and not _agreed():
-                typer.echo("Nothing was written.")
+                say("Nothing was written.")
                 return
             with locked(folder):
                 exchange(proposal.writes)
     if proposal.writes:
-        typer.echo(f"Wrote {', '.join(str(write.path) for write in proposal.writes)}.")
+        say(f"Wrote {', '.join(str(write.path) for write in proposal.writes)}.")
 
 
 def _show(proposal: "Proposal") -> None:
     from costplan.files.problems import render_text
 
     if proposal.difference:
-        typer.echo(proposal.difference)
+        say(proposal.difference)
     if proposal.questions:
-        typer.echo(render_text(proposal.questions), err=True)
-    typer.echo(proposal.summary)
+        say(render_text(proposal.questions), error=True)
+    say(proposal.summary)
 
 
 def _agreed() -> bool:
@@ -321,7 +322,7 @@ def _mistakes_shown() -> Iterator[None]:
     try:
         yield
     except UserMistakeError as error:
-        typer.echo(_all_of(error.problems), err=True)
+        say(_all_of(error.problems), error=True)
         raise typer.Exit(Exit.USER_MISTAKE) from None
 
 

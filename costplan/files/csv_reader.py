@@ -15,6 +15,7 @@ from pathlib import Path
 
 from costplan.files.problems import At, Problem, nearest
 from costplan.files.text_reader import read_text
+from costplan.files.visible import INVISIBLE, visible
 
 _DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 _MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*"
@@ -24,30 +25,6 @@ _DATE_LIKE = re.compile(
     re.IGNORECASE,
 )
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-
-
-@dataclass(frozen=True, slots=True)
-class Apart:
-    """Rows cut in three around one column: the cells before it and after it, still joined, and its own.
-
-    Few texts before and after differ, so what they mean is worked out once for each: `before_cells` and
-    `after_cells` give the cells of a joined text.
-    """
-
-    position: int
-    before: Sequence[str]
-    own: Sequence[str]
-    after: Sequence[str]
-    before_cells: Mapping[str, list[str]]
-    after_cells: Mapping[str, list[str]]
-
-    def column(self, position: int) -> tuple[Sequence[str], Mapping[str, list[str]] | None, int]:
-        """A column as joined texts, the cells of each text, and which of them it is; None when not joined."""
-        if position < self.position:
-            return self.before, self.before_cells, position
-        if position > self.position:
-            return self.after, self.after_cells, position - self.position - 1
-        return self.own, None, 0
 
 
 @dataclass(frozen=True)
@@ -61,26 +38,10 @@ class Table:
     path: str
     header: tuple[str, ...]
     columns: dict[str, int]
-    read: tuple[Sequence[str], ...] | Apart
+    cells: tuple[Sequence[str], ...]
     odd_rows: Mapping[int, list[str]]
     first_row: int
     problems: tuple[Problem, ...]
-
-    @cached_property
-    def cells(self) -> tuple[Sequence[str], ...]:
-        """The columns of the rows that have as many cells as the header."""
-        if not isinstance(self.read, Apart):
-            return self.read
-        columns: list[Sequence[str]] = []
-        for position in range(len(self.header)):
-            texts, cells, index = self.read.column(position)
-            columns.append(texts if cells is None else [cells[text][index] for text in texts])
-        return tuple(columns)
-
-    def column(self, name: str) -> tuple[Sequence[str], Mapping[str, list[str]] | None, int]:
-        """A column by its name, as `Apart.column` gives it."""
-        position = self.columns[name]
-        return self.read.column(position) if isinstance(self.read, Apart) else (self.read[position], None, 0)
 
     def at(self, row: int, name: str) -> At:
         """The place of a cell, by the row's number in the file."""
@@ -89,9 +50,7 @@ class Table:
     @cached_property
     def count(self) -> int:
         """How many rows there are after the header."""
-        if isinstance(self.read, Apart):
-            return len(self.read.own)
-        return len(self.odd_rows) + (len(self.read[0]) if self.read else 0)
+        return len(self.odd_rows) + (len(self.cells[0]) if self.cells else 0)
 
     @cached_property
     def sound(self) -> Sequence[int]:
@@ -107,16 +66,15 @@ class Table:
         return [self.odd_rows[index] if index in self.odd_rows else next(fit) for index in range(self.count)]
 
 
-def read_table(path: Path, known: Sequence[str], required: Sequence[str], apart: str = "") -> Table:
+def read_table(path: Path, known: Sequence[str], required: Sequence[str]) -> Table:
     """Read a table with a header of `known` names, of which the `required` ones must be there.
 
-    `apart` may name the column whose cells differ most, which makes a long table quicker to read. With an
-    error among its problems, its rows are empty.
+    With an error among its problems, its rows are empty.
     """
     file = read_text(path)
     if file.text is None:
         return _no_table(file.path, file.problems)
-    table = parse_table(file.text, file.path, known, required, apart)
+    table = parse_table(file.text, file.path, known, required)
     if not file.had_mark:
         return table
     message = "begins with a byte order mark, as some spreadsheets write it; it was skipped"
@@ -126,11 +84,9 @@ def read_table(path: Path, known: Sequence[str], required: Sequence[str], apart:
     return replace(table, problems=(note, *table.problems))
 
 
-def parse_table(
-    text: str, path: str, known: Sequence[str], required: Sequence[str], apart: str = ""
-) -> Table:
+def parse_table(text: str, path: str, known: Sequence[str], required: Sequence[str]) -> Table:
     """Read a table's text as `read_table` does; `path` is what messages call it."""
-    rows = parse_rows(text, path, known, apart)
+    rows = parse_rows(text, path, known)
     if rows.problems:
         return _no_table(path, rows.problems)
     header = tuple(cell.lower() for cell in rows.header)
@@ -144,7 +100,7 @@ def parse_table(
             Problem("table-separator", At(path, rows.first_row - 1), "", message, mend, severity="question")
         )
     columns = {name: index for index, name in enumerate(header) if name}
-    return Table(path, header, columns, rows.read, rows.odd_rows, rows.first_row, tuple(problems))
+    return Table(path, header, columns, rows.cells, rows.odd_rows, rows.first_row, tuple(problems))
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,13 +112,13 @@ class Rows:
 
     delimiter: str
     header: tuple[str, ...]
-    read: tuple[Sequence[str], ...] | Apart
+    cells: tuple[Sequence[str], ...]
     odd_rows: Mapping[int, list[str]]
     first_row: int
     problems: tuple[Problem, ...] = ()
 
 
-def parse_rows(text: str, path: str, likely: Sequence[str], apart: str = "") -> Rows:
+def parse_rows(text: str, path: str, likely: Sequence[str]) -> Rows:
     """The header and the rows of a table's text. `likely` are header names in lower case.
 
     What parts the cells is the sign that parts the first line into most of the likely names.
@@ -175,18 +131,14 @@ def parse_rows(text: str, path: str, likely: Sequence[str], apart: str = "") -> 
         return fail(
             Problem("file-empty", At(path), "", "is empty", f"begin with the header {','.join(likely)}")
         )
-    if "\0" in text:
-        line = text[: text.index("\0")].count("\n") + 1
-        message = "holds a NUL byte, so it is no text file"
-        return fail(
-            Problem("file-odd-character", At(path, line), "", message, "save it again as CSV with UTF-8")
-        )
+    odd = INVISIBLE.search(text)
+    if odd:
+        line = text.count("\n", 0, odd.start()) + 1
+        message = f"holds a sign that nobody sees ({visible(odd[0])})"
+        mend = "delete it, or save the file again as CSV with UTF-8"
+        return fail(Problem("file-odd-character", At(path, line), "", message, mend))
     delimiter = _delimiter(text, likely)
     with without_garbage_collection():
-        try:
-            return _plain_rows(text, delimiter, apart)
-        except _NotPlainError:
-            pass
         try:
             rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
         except csv.Error as error:
@@ -194,10 +146,10 @@ def parse_rows(text: str, path: str, likely: Sequence[str], apart: str = "") -> 
         first = next((index for index, row in enumerate(rows) if any(map(str.strip, row))), 0)
         header = tuple(map(str.strip, rows[first]))
         body = rows[first + 1 :]
-        odd = {index: row for index, row in enumerate(body) if len(row) != len(header)}
-        fit = [row for row in body if len(row) == len(header)] if odd else body
+        uneven = {index: row for index, row in enumerate(body) if len(row) != len(header)}
+        fit = [row for row in body if len(row) == len(header)] if uneven else body
         cells: tuple[Sequence[str], ...] = tuple(zip(*fit, strict=True)) if fit else ((),) * len(header)
-    return Rows(delimiter, header, cells, odd, first + 2)
+    return Rows(delimiter, header, cells, uneven, first + 2)
 
 
 @contextmanager
@@ -212,138 +164,7 @@ def without_garbage_collection() -> Iterator[None]:
             gc.enable()
 
 
-class _NotPlainError(Exception):
-    """The text needs csv.reader."""
-
-
-def _plain_rows(text: str, delimiter: str, apart: str) -> Rows:
-    """What csv.reader would read, split in one go and a column at a time, which takes half the time.
-
-    Delimiters and line ends inside quotes are masked first. That is right where every cell with a quote in it
-    is one quoted cell from end to end, which is looked at afterwards. Raises _NotPlainError elsewhere.
-    """
-    text = _masked(text, delimiter)
-    mask = {ord(mask): sign for mask, sign in zip(_MASKS, (delimiter, "\n", "\r"), strict=True)}
-    first, start, header = 0, 0, [""]
-    while not any(map(str.strip, header)):
-        if start >= len(text):
-            raise _NotPlainError
-        end = text.find("\n", start)
-        end = end if end >= 0 else len(text)
-        header = _plain_cells(text[start:end], delimiter, mask)
-        first, start = first + 1, end + 1
-    body = text[start:]
-    names = tuple(map(str.strip, header))
-    odd: dict[int, list[str]] = {}
-    if apart in (name.lower() for name in names[1:-1]) and len(body) > _LONG:
-        position = [name.lower() for name in names].index(apart)
-        cut = _cut_apart(body, delimiter, position, len(header), mask)
-        if cut is not None:
-            return Rows(delimiter, names, cut, odd, first + 1)
-    columns = _even_columns(body, delimiter, len(header))
-    if columns is None:
-        lines = body.removesuffix("\n").split("\n")
-        fit = [line for line in lines if line.count(delimiter) == len(header) - 1]
-        odd = {
-            index: _plain_cells(line, delimiter, mask)
-            for index, line in enumerate(lines)
-            if line.count(delimiter) != len(header) - 1
-        }
-        body = "\n".join(fit) + "\n" if fit else ""
-        columns = _even_columns(body, delimiter, len(header)) or []
-    for row, line in _lines_with_quotes(body):
-        for column, cell in zip(columns, _plain_cells(line, delimiter, mask), strict=True):
-            column[row] = cell
-    return Rows(delimiter, names, tuple(columns), odd, first + 1)
-
-
 _FIRST_LINE = re.compile(r"[^\r\n]*\S[^\r\n]*")
-_MASKS = ("\x01", "\x02", "\x03")
-_QUOTED = re.compile(r'"((?:[^"]|"")*)"').fullmatch
-
-
-def _masked(text: str, delimiter: str) -> str:
-    """The text with one kind of line end, and with the delimiters and line ends inside quotes masked."""
-    if '"' in text:
-        if any(mask in text for mask in _MASKS):
-            raise _NotPlainError
-        mask = str.maketrans(dict(zip((delimiter, "\n", "\r"), _MASKS, strict=True)))
-        stretches = text.split('"')
-        # Every second stretch between quotes lies inside them.
-        stretches[1::2] = [stretch.translate(mask) for stretch in stretches[1::2]]
-        text = '"'.join(stretches)
-    if "\r" in text:
-        text = text.replace("\r\n", "\n")
-        if "\r" in text:
-            raise _NotPlainError
-    return text
-
-
-_LONG = 100_000
-"""Characters from which cutting around one column is worth it."""
-
-
-def _cut_apart(body: str, delimiter: str, position: int, width: int, mask: Mapping[int, str]) -> Apart | None:
-    """The lines cut around a column; None when one has more or fewer cells than `width`."""
-    cell = f"[^{delimiter}\n]*+"
-    before = f"(?:{cell}{delimiter}){{{position - 1}}}{cell}" if position else ""
-    lines = re.compile(f"({before}){delimiter}({cell}){delimiter}([^\n]*+)\n")
-    pieces = lines.split(body if body.endswith("\n") else body + "\n")
-    between = pieces[::4]
-    if between.count("") != len(between):
-        return None
-    texts, own, more = pieces[1::4], pieces[2::4], pieces[3::4]
-    cells, more_cells = (
-        {text: _plain_cells(text, delimiter, mask) or [""] for text in dict.fromkeys(some)}
-        for some in (texts, more)
-    )
-    if any(len(found) != position for found in cells.values()):
-        return None
-    if any(len(found) != width - position - 1 for found in more_cells.values()):
-        return None
-    if '"' in body:
-        own = [_plain_cells(text, delimiter, mask)[0] if '"' in text else text for text in own]
-    return Apart(position, texts, own, more, cells, more_cells)
-
-
-def _even_columns(body: str, delimiter: str, width: int) -> list[list[str]] | None:
-    """The columns of lines that have `width` cells each; None when one has not."""
-    if not body:
-        return [[] for _ in range(width)]
-    body = body.removesuffix("\n")
-    count = body.count("\n") + 1
-    cells = body.replace("\n", f"{delimiter}\n").split(delimiter)
-    if len(cells) != width * count:
-        return None
-    columns = [cells[position::width] for position in range(width)]
-    # Every line end now begins a cell; all of them must be in the first column, which then parts at them.
-    columns[0] = "".join(columns[0]).split("\n")
-    return columns if len(columns[0]) == count else None
-
-
-def _lines_with_quotes(body: str) -> Iterator[tuple[int, str]]:
-    """Each line with a quote in it, and its number from 0."""
-    row, start = 0, 0
-    while (at := body.find('"', start)) >= 0:
-        row += body.count("\n", start, at)
-        begin = body.rfind("\n", 0, at) + 1
-        end = body.find("\n", at)
-        end = end if end >= 0 else len(body)
-        yield row, body[begin:end]
-        row, start = row + 1, end + 1
-
-
-def _plain_cells(line: str, delimiter: str, mask: Mapping[int, str]) -> list[str]:
-    """The cells of one row, out of their quotes and masks; csv.reader gives a blank line no cell at all."""
-    cells = line.split(delimiter) if line else []
-    if '"' in line:
-        for position, cell in enumerate(cells):
-            if '"' in cell:
-                found = _QUOTED(cell)
-                if found is None:
-                    raise _NotPlainError
-                cells[position] = found[1].replace('""', '"').translate(mask)
-    return cells
 
 
 def _no_table(path: str, problems: Sequence[Problem]) -> Table:

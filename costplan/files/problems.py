@@ -166,8 +166,7 @@ def _window(text: str, column: int) -> tuple[str, int]:
 
 
 def _printable(text: str) -> str:
-    if text.isprintable():
-        return text
+    """The text in one line, each sign of it one place wide, so that the carets stay below it."""
     return "".join(
         sign if sign.isprintable() else (" " if sign.isspace() else "\N{REPLACEMENT CHARACTER}")
         for sign in text

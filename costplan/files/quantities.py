@@ -18,6 +18,7 @@ LENGTH_UNITS: Mapping[str, Decimal] = {
     "in": Decimal(1) / 12,
     "inch": Decimal(1) / 12,
     "inches": Decimal(1) / 12,
+    '"': Decimal(1) / 12,
     "yd": Decimal(3),
     "m": _FEET_PER_METRE,
     "cm": _FEET_PER_METRE / 100,
@@ -43,7 +44,22 @@ HORSEPOWER_UNITS: Mapping[str, Decimal] = {
 }
 YEAR_UNITS: Mapping[str, Decimal] = {"year": Decimal(1), "years": Decimal(1), "yr": Decimal(1)}
 
-_TOO_LARGE = Decimal(10) ** 15
+_TOO_LARGE = Decimal(10) ** 8
+"""No length, price, load or number of hours of a small shop comes near it."""
+_TOO_SMALL = Decimal(10) ** -6
+_ABOUT = re.compile(
+    r"^\s*(?:about|around|roughly|approximately|approx\.?|ca\.?|~)\s*(?=[0-9.½¼¾$€£])", re.IGNORECASE
+)
+_FEET_AND_INCHES = re.compile(
+    r"([0-9]{1,6})\s*(?:'|ft\.?|feet|foot|′)\s*-?\s*"
+    r"([0-9]{1,2}(?:\.[0-9]{1,3})?(?:[ -][0-9]{1,2}/[0-9]{1,2})?|[0-9]{1,2}/[0-9]{1,2})"
+    r"\s*(?:\"|''|in\.?|inch|inches|″)",
+    re.IGNORECASE,
+)
+"""What a tape says: 12'6", 12 ft 6 1/2 in."""
+_RANGE = re.compile(
+    r"([0-9.,]*[0-9])\s*(?:-|–|—|to|or|\.\.)\s*([0-9.,]*[0-9])\s*([^0-9\s/].*)?", re.IGNORECASE
+)
 _CURRENCY = re.compile(r"^(?:[$€£]|USD|CAD|EUR|GBP)\s*|\s*(?:[$€£]|USD|CAD|EUR|GBP)$")
 _CENTS = re.compile(r"(\S+)\s*(?:cents?|¢)", re.IGNORECASE)
 _PART = re.compile(r"^\s*(?:(?:an?|one)\s+)?(half|third|quarter)(?:\s+an?)?\s+", re.IGNORECASE)
@@ -71,6 +87,10 @@ def _why_not_a_number(text: str) -> str:
     if _DECIMAL_COMMA.fullmatch(text):
         plain = text.replace(".", "").replace(",", ".")
         return f"is {_shown(text)}; is that {plain}? Write the decimals after a point: {plain}"
+    between = _RANGE.fullmatch(text)
+    if between:
+        high, unit = between[2], f" {between[3]}" * bool(between[3])
+        return f"is {_shown(text)}, a range; write one figure, the larger where more costs more: {high}{unit}"
     if "_" in text:
         return f"is {_shown(text)}, not a number; if it is one, write it without the underscore"
     likely = text.translate(_LOOK_ALIKES)
@@ -89,21 +109,26 @@ def parse_number(text: object) -> Decimal:
     if isinstance(text, bool):
         raise ValueError(f"is {str(text).lower()}, not a number")
     if isinstance(text, int | float | Decimal):
-        number = Decimal(str(text))
-        if not number.is_finite() or abs(number) >= _TOO_LARGE:
-            raise ValueError(f"is {_shown(text)}, too large to be meant")
-        return number
+        return _bounded(Decimal(str(text)))
     if not isinstance(text, str):
         raise ValueError("is a list or a mapping, not a number")
     cleaned = text.strip()
     mixed = _FRACTION.fullmatch(cleaned)
     if mixed and int(mixed[3]):
-        return Decimal(mixed[1] or 0) + Decimal(mixed[2]) / Decimal(mixed[3])
+        return _bounded(Decimal(mixed[1] or 0) + Decimal(mixed[2]) / Decimal(mixed[3]))
     if _GROUPED.fullmatch(cleaned):
         cleaned = cleaned.replace(",", "")
     if not _NUMBER.fullmatch(cleaned):
         raise ValueError(_why_not_a_number(cleaned))
-    return Decimal(cleaned)
+    return _bounded(Decimal(cleaned))
+
+
+def _bounded(number: Decimal) -> Decimal:
+    if not number.is_finite() or abs(number) >= _TOO_LARGE:
+        raise ValueError(f"is {_shown(number)}, too large to be meant")
+    if number and abs(number) < _TOO_SMALL:
+        raise ValueError(f"is {_shown(number)}, too small to be meant")
+    return number
 
 
 def parse_quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
@@ -113,9 +138,11 @@ def parse_quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
     """
     if not isinstance(text, str):
         return parse_number(text)
-    text = _in_figures(text)
+    text = _in_figures(_ABOUT.sub("", text))
+    if units is LENGTH_UNITS and (tape := _FEET_AND_INCHES.fullmatch(text.strip())):
+        return parse_number(tape[1]) + parse_number(tape[2]) / 12
     match = _QUANTITY.fullmatch(text)
-    if match is None:
+    if match is None or _RANGE.fullmatch(text.strip()):
         return parse_number(text)
     unit = (match[2] or "").strip().lower()
     if not unit:
@@ -168,5 +195,5 @@ def parse_money_cents(text: object) -> Decimal:
         cents = _CENTS.fullmatch(text.strip())
         if cents:
             return parse_number(cents[1])
-        text = _CURRENCY.sub("", text.strip())
+        text = _CURRENCY.sub("", _ABOUT.sub("", text.strip()))
     return parse_number(text) * 100

@@ -5,7 +5,8 @@ from pathlib import Path
 
 from costplan.files.problems import At, Problem, nearest
 
-_LARGEST_BYTES = 64 * 1024 * 1024
+LARGEST_BYTES = 16 * 1024 * 1024
+"""A catalog of 100,000 offers has half of that; what is larger is another file."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +19,7 @@ class TextFile:
     problems: tuple[Problem, ...]
 
 
-def read_text(path: Path) -> TextFile:
+def read_text(path: Path, largest_bytes: int = LARGEST_BYTES) -> TextFile:
     """Read UTF-8 text, with or without a byte order mark; never raises for what is on the disk."""
     shown = str(path)
 
@@ -30,9 +31,12 @@ def read_text(path: Path) -> TextFile:
             return fail("file-is-folder", "is a folder, not a file", "name a file in it")
         if not path.exists():
             return fail("file-missing", "there is no such file", _neighbours(path))
-        if path.is_file() and path.stat().st_size > _LARGEST_BYTES:
-            return fail("file-too-large", "is larger than 64 MB", "is it the right file?")
-        content = path.read_bytes()
+        if not path.is_file():
+            return fail("file-no-file", "is a device or a pipe, not a file", "name a file with text in it")
+        with path.open("rb") as file:
+            content = file.read(largest_bytes + 1)
+        if len(content) > largest_bytes:
+            return fail("file-too-large", f"is larger than {largest_bytes >> 20} MB", "is it the right file?")
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         return fail("file-not-read", f"cannot be read: {reason}", "check its name and its permissions")

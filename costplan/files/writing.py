@@ -1,6 +1,7 @@
-"""Writing files whole or not at all, and never over something unless told to."""
+"""Writing new files whole or not at all, never over something; exchanging files that belong together."""
 
 import os
+import stat
 import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -12,20 +13,16 @@ from costplan.files.problems import At, Problem, UserMistakeError
 _UNFINISHED = ".unfinished"
 
 
-def write_bytes(path: Path, content: bytes, *, overwrite: bool = False) -> None:
-    """Write `content` to `path` so that a reader sees all of it or the old file.
+def write_bytes(path: Path, content: bytes) -> None:
+    """Write `content` to a new file `path` so that a reader sees all of it or no file.
 
-    Raises UserMistakeError when the file exists and `overwrite` is false, or it cannot be written.
+    Raises UserMistakeError when the file exists or cannot be written.
     """
-    if path.exists() and not overwrite:
-        raise _mistake(
-            path, "file-exists", "is there already", "name another file, or say that it may be overwritten"
-        )
-    if path.is_dir():
-        raise _mistake(path, "file-is-folder", "is a folder", "name a file in it")
-    staged = _staged(path, content)
+    if path.exists():
+        raise _mistake(path, "file-exists", "is there already", "name another file")
+    staged = _staged(path, content, path)
     try:
-        _put_in_place(staged, path, overwrite)
+        _put_in_place(staged, path)
     except OSError as error:
         staged.unlink(missing_ok=True)
         if isinstance(error, FileExistsError):
@@ -47,8 +44,9 @@ def exchange(contents: Sequence[NewContent]) -> None:
     """Replace files that belong together, in order; the caller holds the folder with `locked`.
 
     All of them are written beside their places first, so a full disk leaves every old file whole. Should the
-    work end between two of them, those before are new and those after are old, each whole.
-    Raises UserMistakeError when a file is not as it was read, or one cannot be written.
+    work end between two of them, those before are new and those after are old, each whole. Owner, mode and link stay;
+    a new file has those of the first that was there. Raises UserMistakeError when a file is not as it was read, is
+    read-only, or cannot be written.
     """
     for content in contents:
         _clear_leftovers(content.path)
@@ -56,9 +54,13 @@ def exchange(contents: Sequence[NewContent]) -> None:
             message = "was changed by someone else in the meantime; nothing was written"
             raise _mistake(content.path, "file-changed", message, "look again, then try again")
     staged: list[Path] = []
+    there = [content.path for content in contents if content.before is not None]
+    for path in there:
+        _refuse_read_only(path)
     try:
         for content in contents:
-            staged.append(_staged(_target(content.path), content.after))
+            like = content.path if content.before is not None else next(iter(there), content.path)
+            staged.append(_staged(_target(content.path), content.after, _target(like)))
         for content, temporary in zip(contents, staged, strict=True):
             try:
                 temporary.replace(_target(content.path))
@@ -71,9 +73,16 @@ def exchange(contents: Sequence[NewContent]) -> None:
         _sync_folder(folder)
 
 
-def write_text(path: Path, text: str, *, overwrite: bool = False) -> None:
+def write_text(path: Path, text: str) -> None:
     """Write `text` as UTF-8 with the line breaks it has; else as `write_bytes`."""
-    write_bytes(path, text.encode("utf-8"), overwrite=overwrite)
+    write_bytes(path, text.encode("utf-8"))
+
+
+def umask() -> int:
+    """The permissions that new files and folders of this process lack; read by setting it, as the system allows."""
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
 
 
 def splice(text: str, start: int, end: int, replacement: str) -> str:
@@ -81,8 +90,8 @@ def splice(text: str, start: int, end: int, replacement: str) -> str:
     return text[:start] + replacement + text[end:]
 
 
-def _staged(path: Path, content: bytes) -> Path:
-    """The content in a file of its own beside `path`, on the disk for good."""
+def _staged(path: Path, content: bytes, like: Path) -> Path:
+    """The content in a file of its own beside `path`, with owner and mode of `like`, on the disk for good."""
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=_UNFINISHED)
     except (OSError, ValueError) as error:
@@ -93,7 +102,7 @@ def _staged(path: Path, content: bytes) -> Path:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        _keep_mode(path, temporary)
+        _as_like(temporary, like)
     except OSError as error:
         temporary.unlink(missing_ok=True)
         raise _cannot_write(path, error) from error
@@ -124,26 +133,35 @@ def _clear_leftovers(path: Path) -> None:
             continue
 
 
-def _put_in_place(temporary: Path, path: Path, overwrite: bool) -> None:
-    if not overwrite:
-        # A link fails where replacing would overwrite a file made since the first look.
-        try:
-            path.hardlink_to(temporary)
-        except FileExistsError:
-            raise
-        except OSError:
-            # Some disks know no links; the first look must do there.
-            temporary.replace(path)
-        else:
-            temporary.unlink()
-    else:
+def _put_in_place(temporary: Path, path: Path) -> None:
+    # A link fails where replacing would overwrite a file made since the first look.
+    try:
+        path.hardlink_to(temporary)
+    except FileExistsError:
+        raise
+    except OSError:
+        # Some disks know no links; the first look must do there.
         temporary.replace(path)
+    else:
+        temporary.unlink()
 
 
-def _keep_mode(old: Path, new: Path) -> None:
-    umask = os.umask(0)
-    os.umask(umask)
-    new.chmod(old.stat().st_mode & 0o777 if old.exists() else 0o666 & ~umask)
+def _as_like(new: Path, old: Path) -> None:
+    """Give a new file the owner and the mode of the old one, where there is one."""
+    if not old.exists():
+        new.chmod(0o666 & ~umask())
+        return
+    was, now = old.stat(), new.stat()
+    if hasattr(os, "chown") and (was.st_uid, was.st_gid) != (now.st_uid, now.st_gid):
+        os.chown(new, was.st_uid, was.st_gid)
+    new.chmod(stat.S_IMODE(was.st_mode))
+
+
+def _refuse_read_only(path: Path) -> None:
+    if not _target(path).stat().st_mode & 0o222 or not os.access(path, os.W_OK):
+        raise _mistake(
+            path, "file-read-only", "is read-only; nothing was written", "allow writing to it first"
+        )
 
 
 def _sync_folder(folder: Path) -> None:

@@ -15,20 +15,24 @@ import yaml
 
 from costplan.files.problems import At, Problem, Severity
 from costplan.files.text_reader import read_text
+from costplan.files.visible import INVISIBLE, LONGEST_TEXT, visible
 
 Trail = tuple[str | int, ...]
 """The way from the top of a file to a value: ("machines", 0, "volts")."""
 
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _DEEPEST = 30
+_LARGEST_BYTES = 1024 * 1024
+_MOST_VALUES = 100_000
+"""A catalog of a thousand parts has a tenth of that; reading these takes seconds."""
 _INTEGER = re.compile(r"-?(?:0|[1-9][0-9]{0,17})")
 _DECIMAL = re.compile(r"-?(?:0|[1-9][0-9]{0,17})\.[0-9]{1,18}")
 _WORDS = {"true": True, "True": True, "false": False, "False": False, "null": None, "~": None, "": None}
 _LINE_BREAK = re.compile("\r\n|[\n\r\x85\u2028\u2029]")
-_UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff]")
 
-
-_UNREADABLE = frozenset({"yaml-alias", "yaml-merge", "yaml-two-documents", "yaml-odd-word"})
+_UNREADABLE = frozenset(
+    {"yaml-alias", "yaml-merge", "yaml-two-documents", "yaml-odd-word", "file-odd-character"}
+)
 """After these, what is missing is no mistake of its own."""
 
 
@@ -98,7 +102,7 @@ class YamlFile:
 
 def read_yaml(path: Path) -> YamlFile:
     """Read a YAML file whose top is a mapping; everything wrong with it comes back as problems."""
-    file = read_text(path)
+    file = read_text(path, _LARGEST_BYTES)
     if file.text is None:
         return YamlFile(None, Places(file.path), file.problems)
     return parse_yaml(file.text, file.path)
@@ -110,13 +114,10 @@ def parse_yaml(text: str, path: str) -> YamlFile:
     places = Places(path, {}, lines)
     if not text.strip():
         return YamlFile(None, places, (Problem("file-empty", At(path), "", "is empty", _start_with(path)),))
-    odd = _UNPRINTABLE.search(text)
+    odd = INVISIBLE.search(text)
     if odd:
         at, excerpt = _at_index(path, text, odd.start())
-        message = f"holds an invisible control character (0x{ord(odd[0]):02X})"
-        problem = Problem(
-            "file-odd-character", at, "", message, "delete it, or save the file again as text", excerpt
-        )
+        problem = Problem("file-odd-character", at, "", _holds(odd[0]), _DELETE_IT, excerpt)
         return YamlFile(None, places, (problem,))
     builder = _Builder(path, lines, text)
     try:
@@ -126,7 +127,7 @@ def parse_yaml(text: str, path: str) -> YamlFile:
     except yaml.YAMLError as error:
         message = f"is not YAML: {str(error).splitlines()[0]}"
         return YamlFile(None, places, (*builder.problems, Problem("yaml-syntax", At(path), "", message)))
-    except _TooDeepError:
+    except _TooMuchError:
         return YamlFile(None, places, tuple(builder.problems))
     places = Places(path, builder.by_trail, lines, data)
     if not isinstance(data, dict):
@@ -174,8 +175,8 @@ def _label(entry: object) -> str:
     return name if len(name) <= 60 else ""
 
 
-class _TooDeepError(Exception):
-    """Nested deeper than anybody means."""
+class _TooMuchError(Exception):
+    """Nested deeper, or more, than anybody means."""
 
 
 class _Builder:
@@ -214,10 +215,15 @@ class _Builder:
             self._complain(
                 event, "yaml-too-deep", f"is nested more than {_DEEPEST} deep", "check brackets and dashes"
             )
-            raise _TooDeepError
+            raise _TooMuchError
+        if len(self.by_trail) >= _MOST_VALUES:
+            message = f"is one of more than {_MOST_VALUES:,} values"
+            self._complain(event, "yaml-too-much", message, "is it the right file?")
+            raise _TooMuchError
         self._note_place(event, trail, key)
         self._refuse_marks(event)
         if isinstance(event, yaml.ScalarEvent):
+            self._refuse_odd_text(event)
             return _resolved(event)
         if isinstance(event, yaml.SequenceStartEvent):
             return self._sequence(events, trail)
@@ -253,10 +259,11 @@ class _Builder:
     def _key(self, key: yaml.Event, events: Iterator[yaml.Event], trail: Trail, count: int) -> str:
         if isinstance(key, yaml.ScalarEvent):
             self._refuse_marks(key)
+            self._refuse_odd_text(key)
             if key.value == "<<" and not key.style:
                 mend = "write the words out in each place"
                 self._complain(key, "yaml-merge", 'is a merge ("<<"), which is not read', mend)
-            return str(key.value)
+            return _one_line(str(key.value))
         self._complain(
             key, "yaml-odd-word", "a list or mapping stands where a word with a colon should be", ""
         )
@@ -280,6 +287,15 @@ class _Builder:
             self._complain(
                 event, "yaml-tag", message, "delete it, or put quotes around a text that begins with !"
             )
+
+    def _refuse_odd_text(self, event: yaml.ScalarEvent) -> None:
+        text = str(event.value)
+        odd = INVISIBLE.search(text)
+        if odd:
+            self._complain(event, "file-odd-character", _holds(odd[0]), _DELETE_IT)
+        if len(text) > LONGEST_TEXT:
+            message = f"is a text of {len(text)} characters; at most {LONGEST_TEXT} are read"
+            self._complain(event, "text-too-long", message, "shorten it; is a quote not closed?")
 
     def _note_place(self, event: yaml.Event, trail: Trail, key: yaml.Event | None) -> None:
         line, column, index = _mark(event.start_mark)
@@ -309,7 +325,7 @@ def _mark(mark: "yaml.error.Mark | yaml._yaml.Mark | None") -> tuple[int, int, i
 def _resolved(event: yaml.ScalarEvent) -> object:
     text = str(event.value)
     if event.style:
-        return text
+        return _one_line(text)
     if text in _WORDS:
         return _WORDS[text]
     if _INTEGER.fullmatch(text):
@@ -317,6 +333,18 @@ def _resolved(event: yaml.ScalarEvent) -> object:
     if _DECIMAL.fullmatch(text):
         return Decimal(text)
     return text
+
+
+_DELETE_IT = "delete it, or save the file again as text"
+
+
+def _holds(sign: str) -> str:
+    return f"holds a sign that nobody sees ({visible(sign)})"
+
+
+def _one_line(text: str) -> str:
+    """A text over several lines as one, as every report shows it."""
+    return " ".join(text.split()) if any(sign in text for sign in "\t\n\r\x85\u2028\u2029") else text
 
 
 def _start_with(path: str) -> str:

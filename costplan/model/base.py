@@ -53,9 +53,12 @@ def _plain_day(value: Any) -> Any:
     if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value.strip()):
         raise ValueError(f'is "{value}", not a day; write it as year-month-day: 2025-06-20')
     try:
-        return date.fromisoformat(value.strip())
+        day = date.fromisoformat(value.strip())
     except ValueError:
         raise ValueError(f'is "{value}", a day that no calendar has; check month and day') from None
+    if not 1990 <= day.year <= 2199:
+        raise ValueError(f'is "{value}"; days from 1990-01-01 to 2199-12-31 are read')
+    return day
 
 
 def _plain_whole_number(value: Any) -> Any:

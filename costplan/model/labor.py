@@ -99,7 +99,7 @@ class Crew(Entry):
     """Money an hour for the whole crew; for the owner, what an hour of your own time is worth to you."""
     people: int = Field(1, ge=1)
     """How many work together."""
-    pace: Number = Field(Decimal(1), gt=0)
+    pace: Number = Field(Decimal(1), ge=Decimal("0.05"), le=10)
     """Work done an hour relative to one electrician, an owner about 0.6; left out, 1, of two electricians 1.9."""
     call_out_cents: MoneyCents = Field(Decimal(0), alias="call_out", ge=0)
     """Charged each visit."""

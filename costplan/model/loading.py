@@ -5,6 +5,7 @@ Nothing here raises for what a user wrote: what cannot be used comes back as pro
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from os import scandir
 from pathlib import Path
 from typing import TypeVar
 
@@ -18,7 +19,7 @@ from costplan.model.catalog import Catalog, Job, Kind, Offer, Part, Recipe, Supp
 from costplan.model.experience import repriced
 from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 from costplan.model.mistakes import misread_words, mistakes_in
-from costplan.model.offers import COLUMNS, DIFFERS, REQUIRED, check_offers
+from costplan.model.offers import COLUMNS, REQUIRED, check_offers
 from costplan.model.quoted import quotes_only
 from costplan.model.shop import Shop
 
@@ -138,8 +139,8 @@ def load_shop_with_places(path: Path) -> LoadedShop:
 
 def load_catalog_with_places(folder: Path) -> LoadedCatalog:
     """As `load_catalog`, with the place of everything for messages and traces."""
-    if not folder.is_dir():
-        what = "is a file, not a folder" if folder.exists() else "there is no such folder"
+    what = _no_folder(folder)
+    if what:
         mend = f"a catalog is a folder with {', '.join(CATALOG_FILES)} and {OFFERS_FILE}"
         problem = Problem("catalog-missing", At(str(folder)), "", what, mend)
         return LoadedCatalog(None, {}, None, folder, (problem,))
@@ -154,11 +155,22 @@ def load_catalog_with_places(folder: Path) -> LoadedCatalog:
         problems += found
     parts = read["parts.yaml"]
     part_ids = {part.id for part in parts.parts} if isinstance(parts, PartsFile) else set()
-    table = read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED, DIFFERS)
+    table = read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED)
     offers, found = check_offers(table, part_ids)
     problems += [*table.problems, *found]
     catalog = None if errors_of(problems) else _catalog(read, places, offers)
     return LoadedCatalog(catalog, places, table, folder, tuple(problems))
+
+
+def _no_folder(folder: Path) -> str:
+    """Why no catalog can be read from there; empty when it is a folder that may be looked into."""
+    try:
+        if folder.is_dir():
+            with scandir(folder):
+                return ""
+        return "is a file, not a folder" if folder.exists() else "there is no such folder"
+    except (OSError, ValueError) as error:
+        return f"cannot be read: {error.strerror if isinstance(error, OSError) else error}"
 
 
 def catalog_of(shop: LoadedShop, folder: Path) -> LoadedCatalog:

@@ -13,13 +13,11 @@ from typing import Any, overload
 from costplan.files.csv_reader import Table, looks_like_a_date, shape_problem, without_garbage_collection
 from costplan.files.problems import Problem, allowed_words, nearest
 from costplan.files.quantities import parse_money_cents, parse_number
+from costplan.files.visible import LONGEST_TEXT
 from costplan.model.catalog import Condition, Offer
 
 COLUMNS = ("part", "supplier", "condition", "price", "per", "available", "seen", "note")
 REQUIRED = ("part", "supplier", "condition", "price", "per")
-DIFFERS = "price"
-"""The column whose cells differ most, around which long tables are cut."""
-
 _plain_price = re.compile(r"[0-9]{1,9}\.[0-9]{2}").fullmatch
 _plain_prices = re.compile(r"(?:[0-9]{1,9}\.[0-9]{2}\n)*+").fullmatch
 _UNITS = "each, ft, 100 ft, 1000 ft, box of 25, reel of 250 ft, piece of 47 ft, stick of 10 ft"
@@ -124,8 +122,8 @@ def _checked(table: Table, parts: Collection[str]) -> tuple[Sequence[Offer], lis
     columns: list[Sequence[str]] = []
     meanings: list[_Meaning] = []
     for name in COLUMNS:
-        texts, cut, at = table.column(name) if name in table.columns else (_Blanks(len(sound)), None, 0)
-        meaning, bad = _understood(texts, cut, at, name, parts if name == "part" else None)
+        texts = table.cells[table.columns[name]] if name in table.columns else _Blanks(len(sound))
+        meaning, bad = _understood(texts, name, parts if name == "part" else None)
         if bad:
             odd.update(index for index, text in zip(sound, texts, strict=True) if text in bad)
         columns.append(texts)
@@ -163,37 +161,21 @@ class _Blanks(Sequence[str]):
         return repeat("", self._many)
 
 
-def _understood(
-    texts: Sequence[str],
-    cut: Mapping[str, list[str]] | None,
-    at: int,
-    name: str,
-    known: Collection[str] | None,
-) -> tuple[_Meaning, set[str]]:
-    """What each distinct text says of a column, and the texts that need a closer look.
-
-    `cut` gives the cells of a text when it is several joined, `at` which of them is the column's.
-    """
-    if name == "price" and cut is None and _plain_prices("\n".join([*texts, ""])):
+def _understood(texts: Sequence[str], name: str, known: Collection[str] | None) -> tuple[_Meaning, set[str]]:
+    """What each distinct text says of a column, and the texts that need a closer look."""
+    if name == "price" and _plain_prices("\n".join([*texts, ""])):
         return _plain_cents, set()
     read = READERS[name]
     meaning: dict[str, Any] = {}
     bad: set[str] = set()
-    understood: dict[str, Any] = {}
-    for text in cut if cut is not None else dict.fromkeys(texts):
-        cell = cut[text][at] if cut is not None else text
-        if cell not in understood:
-            try:
-                understood[cell] = read(cell)
-            except ValueError:
-                understood[cell] = _NOT_UNDERSTOOD
-        meaning[text] = understood[cell]
-        if meaning[text] is _NOT_UNDERSTOOD or (known is not None and cell not in known):
+    for text in dict.fromkeys(texts):
+        try:
+            meaning[text] = read(text)
+        except ValueError:
+            bad.add(text)
+        if known is not None and text not in known:
             bad.add(text)
     return partial(map, meaning.__getitem__), bad
-
-
-_NOT_UNDERSTOOD = object()
 
 
 def _plain_cents(cells: Iterable[str]) -> Iterable[Decimal]:
@@ -291,7 +273,7 @@ def _text(what: str) -> Callable[[str], str]:
         text = cell.strip()
         if not text:
             raise ValueError(f"is blank; write the id of a {what}")
-        return text
+        return _bounded(text)
 
     return read
 
@@ -309,6 +291,16 @@ def _condition(cell: str) -> Condition:
     if spelled not in words:
         raise ValueError(f'is "{_short(cell)}"; {allowed_words(spelled, words)}')
     return Condition(spelled)
+
+
+def _bounded(text: str) -> str:
+    if len(text) > LONGEST_TEXT:
+        raise ValueError(f"has {len(text)} characters; at most {LONGEST_TEXT} are read")
+    return text
+
+
+def _note(cell: str) -> str:
+    return _bounded(" ".join(cell.split()))
 
 
 _OTHER_CONDITIONS = {
@@ -395,6 +387,6 @@ READERS: Mapping[str, Callable[[str], Any]] = {
     "per": _per,
     "available": _available,
     "seen": _seen,
-    "note": str.strip,
+    "note": _note,
 }
 """How each cell of a row is understood; raises ValueError: what was found; what is allowed."""

@@ -204,7 +204,7 @@ def _in_our_terms(
     rows: Rows, path: str, positions: Mapping[str, int], always: Mapping[str, str], by: ColumnMap
 ) -> tuple[Table, list[Problem]]:
     """Their rows as rows of COLUMNS with our words in them; rows with nothing in them stay blank."""
-    theirs = Table(path, rows.header, {}, rows.read, rows.odd_rows, rows.first_row, ())
+    theirs = Table(path, rows.header, {}, rows.cells, rows.odd_rows, rows.first_row, ())
     width, furthest = (
         len(rows.header),
         max((positions[name] for name in NEEDED if name in positions), default=0),

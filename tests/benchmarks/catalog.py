@@ -20,7 +20,7 @@ from tabulate import tabulate
 from costplan.files.csv_reader import read_table
 from costplan.files.shipped import shipped
 from costplan.model.loading import OFFERS_FILE, load_catalog
-from costplan.model.offers import COLUMNS, DIFFERS, REQUIRED, Offers, check_offers, read_offers
+from costplan.model.offers import COLUMNS, REQUIRED, Offers, check_offers, read_offers
 
 REPEATS = 7
 LISTED_PARTS = 40
@@ -70,7 +70,7 @@ def main() -> None:
             parts = {part.id for part in catalog.parts}
 
             def checked(path: Path = path, parts: set[str] = parts) -> Offers:
-                offers, found = check_offers(read_table(path, COLUMNS, REQUIRED, DIFFERS), parts)
+                offers, found = check_offers(read_table(path, COLUMNS, REQUIRED), parts)
                 assert isinstance(offers, Offers), found
                 return offers
 
@@ -81,7 +81,7 @@ def main() -> None:
                 return [min((o.price_cents, o.row) for o in some if o.price_cents) for some in listed if some]
 
             def every_offer(path: Path = path, parts: set[str] = parts) -> object:
-                return read_offers(read_table(path, COLUMNS, REQUIRED, DIFFERS), parts)
+                return read_offers(read_table(path, COLUMNS, REQUIRED), parts)
 
             readers = {
                 "pandas.read_csv (floor)": lambda path=path: pd.read_csv(path),

@@ -1,17 +1,15 @@
 """Offers made when they are looked at against offers read one by one, and history.csv."""
 
 from pathlib import Path
-from unittest.mock import patch
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costplan.files import csv_reader
 from costplan.files.csv_reader import Table, parse_table
 from costplan.model.catalog import Offer
 from costplan.model.history import read_history
-from costplan.model.offers import COLUMNS, DIFFERS, READERS, REQUIRED, check_offers, read_offers
+from costplan.model.offers import COLUMNS, READERS, REQUIRED, check_offers, read_offers
 
 GOOD = {
     "part": ["a", " b ", "c"],
@@ -35,8 +33,7 @@ def tables(draw: st.DrawFn) -> Table:
     if draw(st.booleans()):
         lines.insert(draw(st.integers(0, len(lines))), draw(st.sampled_from(["", ",,", "a,s,new"])))
     text = "\n".join([",".join(names), *lines])
-    with patch.object(csv_reader, "_LONG", 0):
-        return parse_table(text, "offers.csv", COLUMNS, REQUIRED, draw(st.sampled_from(["", DIFFERS])))
+    return parse_table(text, "offers.csv", COLUMNS, REQUIRED)
 
 
 def slowly(table: Table) -> tuple[list[Offer], set[int]]:

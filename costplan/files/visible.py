@@ -1,0 +1,30 @@
+"""Signs that nobody sees: those that steer a terminal, turn the direction of writing or take no room."""
+
+import re
+
+INVISIBLE = re.compile(
+    "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\xad\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u206f"
+    "\ud800-\udfff\ufeff\ufff9-\uffff\U00013430-\U0001343f\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
+)
+"""Signs that no text of a user needs; general categories Cc, Cf and Cs of the Unicode Standard, line ends and tabs apart."""
+LONGEST_TEXT = 300
+"""Characters of one text in a user's file; what is longer fits no table and no message."""
+_STEERING = re.compile(f"{INVISIBLE.pattern}|[\x85\u2028\u2029]|\r(?!\n)")
+
+
+def visible(text: str) -> str:
+    r"""The text as it may reach a screen or a page: each sign that steers written out, such as \u001b.
+
+    Line ends and tabs stay. JSON keeps its meaning, since its strings write such signs in the same way.
+    """
+    return text if text.isascii() and text.isprintable() else _STEERING.sub(_written_out, text)
+
+
+def short(text: str, at_most: int = 120) -> str:
+    """The text, its middle left out where it is longer."""
+    return text if len(text) <= at_most else f"{text[: at_most - 20]}...{text[-17:]}"
+
+
+def _written_out(found: re.Match[str]) -> str:
+    units = found[0].encode("utf-16-be", "surrogatepass")
+    return "".join(f"\\u{high:02x}{low:02x}" for high, low in zip(units[::2], units[1::2], strict=True))
