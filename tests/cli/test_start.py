@@ -9,6 +9,7 @@ import subprocess
 import sys
 from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import pytest
 import typer
@@ -434,7 +435,7 @@ machines = st.lists(
                 st.sampled_from(["family B", "FAMILY B"]),
                 st.integers(0, 200),
             ),
-            "--rate": st.decimals("0.01", 900, places=2).map(str) | st.just("$1,250.00"),
+            "--rate": st.decimals("0.01", 900, places=2).map("{:.2f}".format) | st.just("$1,250.00"),
             "--occupancy": st.sampled_from(["dwelling garage", "commercial", "school", "industrial", "4"]),
             "--edition": st.sampled_from(["unknown", "2014", "2017", "2020", "2023", "Unknown"]),
             "--electricity": st.sampled_from(["0", "0.16", "$0.30"]),
@@ -627,14 +628,14 @@ def test_notes_that_are_not_there_or_a_folder_are_told(tmp_path: Path) -> None:
 
 
 def test_notes_that_may_not_be_read_are_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    read = Path.read_bytes
+    opened = Path.open
 
-    def closed(path: Path) -> bytes:
+    def closed(path: Path, *how: Any) -> Any:
         if path.name == "notes.txt":
             raise PermissionError(13, "Permission denied")
-        return read(path)
+        return opened(path, *how)
 
-    monkeypatch.setattr(Path, "read_bytes", closed)
+    monkeypatch.setattr(Path, "open", closed)
     status, said, file = noted(tmp_path, THIRTY.encode())
     assert status == USER_MISTAKE
     assert "notes.txt: cannot be read: Permission denied; check its name and its permissions" in said

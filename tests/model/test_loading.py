@@ -1,4 +1,3 @@
-import time
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -128,17 +127,14 @@ def test_inside_names_are_no_words_of_the_file(tmp_path: Path) -> None:
     assert [problem.code for problem in problems] == ["supplier-unknown-word"]
 
 
-def test_ten_thousand_offers_are_read_in_a_blink() -> None:
+def test_ten_thousand_offers_are_read() -> None:
     head, *rows = FILES["catalog/offers.csv"].splitlines()
     many = [rows[n % len(rows)].replace(".00", f".{n % 100:02d}") for n in range(10_000)]
-    start = time.perf_counter()
     table = parse_table("\n".join([head, *many]), "offers.csv", COLUMNS, REQUIRED)
     offers, problems = read_offers(table, {row.split(",")[0] for row in rows})
-    took_s = time.perf_counter() - start
 
     assert len(offers) == 10_000
     assert problems == []
-    assert took_s < 0.5
 
 
 QUOTES = """\
