@@ -326,6 +326,6 @@ def _open_questions(facts: Facts, base: PlanToday, *others: PlanToday) -> Iterab
     for panel in sorted({panel for plan in (base, *others) for panel in _wider(plan)}):
         yield f"A breaker of two poles or more goes into {panel}: are the free spaces side by side? ____________"
     yield from asked_words(said, Whom.ELECTRICIAN)
-    yield from (f"In an alternate, {words}" for words in asked_words(beyond(said, also), Whom.ELECTRICIAN))
+    yield from (f"In an alternate: {words}" for words in asked_words(beyond(said, also), Whom.ELECTRICIAN))
     if any(row.cord for plan in plans for row in plan.circuits):
         yield "Are the machines marked as on cords accepted on cords here, on the route shown?"
