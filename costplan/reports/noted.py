@@ -84,9 +84,14 @@ def gathered(found: Found) -> tuple[Noted, ...]:
     )
 
 
-def joined(plans: Iterable[Iterable[Noted]]) -> tuple[Noted, ...]:
-    """What is to be said of several plans, each topic once with all that it is about in any of them."""
-    return gathered((entry.topic, line) for plan in plans for entry in plan for line in entry.about or ("",))
+def beyond(base: Iterable[Noted], others: Iterable[Iterable[Noted]]) -> tuple[Noted, ...]:
+    """What is to be said of other plans and not of a base, each topic once with all that it is about in any of them."""
+    known = set(_pairs(base))
+    return gathered(pair for plan in others for pair in _pairs(plan) if pair not in known)
+
+
+def _pairs(found: Iterable[Noted]) -> Iterator[tuple[Topic, str]]:
+    return ((entry.topic, line) for entry in found for line in entry.about or ("",))
 
 
 def is_made(powered: Powered) -> bool:

@@ -16,7 +16,7 @@ from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written
 from costplan.reports.marks import horsepower_questions
-from costplan.reports.noted import joined, noted
+from costplan.reports.noted import beyond, noted
 from costplan.reports.pairing import pair_note
 from costplan.reports.remarks import Whom
 from costplan.reports.remarks_text import asked_words
@@ -323,7 +323,7 @@ def _wider(plan: PlanToday) -> Iterable[str]:
 def _open_questions(facts: Facts, base: PlanToday, *others: PlanToday) -> Iterable[str]:
     yield from protection_questions(facts, base.there)
     plans = (base, *others)
-    said = joined(noted(facts, plan.ranked, plan.there) for plan in plans)
+    said, *also = (noted(facts, plan.ranked, plan.there) for plan in plans)
     yield from dict.fromkeys(
         asked for plan in plans for asked in horsepower_questions(facts, plan.ranked, plan.there)
     )
@@ -332,5 +332,6 @@ def _open_questions(facts: Facts, base: PlanToday, *others: PlanToday) -> Iterab
     for panel in sorted({panel for plan in (base, *others) for panel in _wider(plan)}):
         yield f"A breaker of two poles or more goes into {panel}: are the free spaces side by side? ____________"
     yield from asked_words(said, Whom.ELECTRICIAN)
+    yield from (f"In an alternate: {words}" for words in asked_words(beyond(said, also), Whom.ELECTRICIAN))
     if any(row.cord for plan in plans for row in plan.circuits):
         yield "Are the machines marked as on cords accepted on cords here, on the route shown?"
