@@ -377,6 +377,12 @@ FIELDS: dict[str, Case] = {
     "Code.edition": c({"shop/code/edition": 2014}, cheaper, given={"shop/code/ground_fault_place": True}),
     "Code.occupancy": c({"shop/code/occupancy": "dwelling garage"}, dearer),
     "Code.ground_fault_place": c({"shop/code/ground_fault_place": True}, dearer),
+    "Machine.drop_limit": c({"shop/machines/saw/drop_limit": "0.1 %"}, other("sizes")),
+    "Machine.also_volts": c(
+        {"shop/machines/drill/also_volts": 240},
+        other("json", "wired for 240 V it draws"),
+        given={"shop/machines/drill/drop_limit": "0.1 %"},
+    ),
     "Code.drop_limit": c({"shop/code/drop_limit": "0.5 %"}, other("sizes")),
     "Code.terminals": c(
         {"shop/code/terminals": 75}, other("sizes"), given={**HARD_WIRED, "shop/machines/saw/ways": CONDUIT}
@@ -969,6 +975,7 @@ FIELDS: dict[str, Case] = {
     "Supplier.minimum": c({"suppliers/suppliers/barn/minimum": 50}, dearer, given=AT_BARN),
     "Supplier.cut_charge": c({"suppliers/suppliers/store/cut_charge": 2}, dearer),
     "Supplier.tax": c({"suppliers/suppliers/store/tax": "7 %"}, dearer),
+    "Supplier.markup": c({"suppliers/suppliers/store/markup": "20 %"}, dearer),
     # labor and recipes
     "Task.id": c({"labor/tasks/run-cable/id": "pull"}, asks("recipe-task")),
     "Task.name": c({"labor/tasks/run-cable/name": "pull a cable"}, other("scope", "pull a cable")),

@@ -246,6 +246,10 @@ class Machine(Electrical):
     def _is_one_thing(self) -> "Machine":
         if self.load is LoadKind.MOTOR and not self.motor_said:
             raise ValueError("says load: motor and motor: false; leave one of them out")
+        if self.also_volts is not None and self.also_volts == self.volts:
+            raise ValueError(
+                "says also_volts as volts; also_volts is the other voltage on its plate, or left out"
+            )
         return self
 
     @field_validator("now")
