@@ -710,6 +710,13 @@ FIELDS: dict[str, Case] = {
         "buying",
         {f"{LATHE}/ways": {"only": ["wall drop"]}},
     ),
+    "NextMachine.drop_limit": c({f"{LATHE}/drop_limit": "0.1 %"}, other("sizes"), "buying"),
+    "NextMachine.also_volts": c(
+        {f"{LATHE}/also_volts": 240},
+        other("sizes", "wired for 240 V it draws"),
+        "buying",
+        {f"{LATHE}/drop_limit": "0.1 %", f"{LATHE}/volts": 120, f"{LATHE}/plug": GONE},
+    ),
     "NextMachine.name": c(("lathe", "long lathe"), other("next", "long lathe"), "buying"),
     "NextMachine.count": c({f"{LATHE}/count": 2}, asks("next-machine-count"), "buying"),
     "NextMachine.at": c({f"{LATHE}/at": "bench E"}, other("next"), "buying"),

@@ -13,6 +13,7 @@ from costplan.model.choices import DROPS, Supply
 from costplan.model.gear import Gear, GearKind
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
+from costplan.plans.drops import drop_note
 from costplan.plans.options import Option
 from costplan.plans.ranking import Bench
 from costplan.plans.standalone import standalone_cents
@@ -72,6 +73,8 @@ def _machine(bench: Bench, machine: Machine, standing: Standing | None) -> str:
         lines.append(f"  {_described(option.way, circuit)}")
         if option is best:
             lines += _reasons(circuit)
+            said = drop_note(bench, machine, option.way, circuit)
+            lines += [f"    drop: {said}"] if said else []
     lines += _refused(option for option in options if option.refused is not None)
     return "\n".join([*lines, *_not_built(bench, machine, {option.way.group for option in options})])
 
