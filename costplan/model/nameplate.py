@@ -7,6 +7,25 @@ from pydantic import Field, field_validator, model_validator
 from costplan.model.base import CurrentA, Entry, PowerHp, Volts
 
 
+def nominal_volts(volts: Decimal) -> Decimal:
+    """The volts of the system that a plate's volts are for. Raises ValueError for others."""
+    nominal: dict[Decimal | int, int] = {
+        115: 120,
+        110: 120,
+        125: 120,
+        200: 208,
+        220: 240,
+        230: 240,
+        250: 240,
+        460: 480,
+        440: 480,
+    }
+    volts = Decimal(nominal.get(volts, volts))
+    if volts not in (120, 208, 240, 480):
+        raise ValueError(f"is {volts}; allowed: 120, 208, 240, 480")
+    return volts
+
+
 class Electrical(Entry):
     """What a nameplate says; shared by machines and by a retooling."""
 
@@ -30,21 +49,7 @@ class Electrical(Entry):
     @field_validator("volts")
     @classmethod
     def _nominal(cls, volts: Decimal) -> Decimal:
-        nominal: dict[Decimal | int, int] = {
-            115: 120,
-            110: 120,
-            125: 120,
-            200: 208,
-            220: 240,
-            230: 240,
-            250: 240,
-            460: 480,
-            440: 480,
-        }
-        volts = Decimal(nominal.get(volts, volts))
-        if volts not in (120, 208, 240, 480):
-            raise ValueError(f"is {volts}; allowed: 120, 208, 240, 480")
-        return volts
+        return nominal_volts(volts)
 
     @field_validator("phases")
     @classmethod

@@ -24,7 +24,7 @@ from costplan.model.conditions import Building, Code, Money
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
 from costplan.model.labor import Crew, HourFactor
-from costplan.model.nameplate import Electrical
+from costplan.model.nameplate import Electrical, nominal_volts
 from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.system import System
 from costplan.standards import receptacles
@@ -241,6 +241,11 @@ class Machine(Electrical):
     def motor(self) -> bool:
         """Whether it is a motor."""
         return self.kind is LoadKind.MOTOR
+
+    @field_validator("also_volts")
+    @classmethod
+    def _nominal_too(cls, volts: Decimal | None) -> Decimal | None:
+        return None if volts is None else nominal_volts(volts)
 
     @model_validator(mode="after")
     def _is_one_thing(self) -> "Machine":

@@ -650,6 +650,7 @@ CASES |= {
     "drop_limit_over_one": _shop(_SAW_PLUG, "    drop_limit: 150 %\n" + _SAW_PLUG),
     "drop_limit_of_nothing": _shop(_SAW_PLUG, "    drop_limit: 0 %\n" + _SAW_PLUG),
     "also_volts_as_volts": _shop(_SAW_PLUG, "    also_volts: 230\n" + _SAW_PLUG),
+    "also_volts_of_no_system": _shop(_SAW_PLUG, "    also_volts: 300\n" + _SAW_PLUG),
     "duty_cycle_of_a_motor": _shop(_SAW_PLUG, "    duty_cycle: 40 %\n" + _SAW_PLUG),
     "duty_cycle_over_one": _shop(_SAW_PLUG, "    load: welder\n    duty_cycle: 120 %\n" + _SAW_PLUG),
     "load_of_no_kind": _shop(_SAW_PLUG, "    load: lamp\n" + _SAW_PLUG),
