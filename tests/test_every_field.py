@@ -495,6 +495,7 @@ FIELDS: dict[str, Case] = {
     "Code.edition": c({"shop/code/edition": 2014}, cheaper, given={"shop/code/ground_fault_place": True}),
     "Code.occupancy": c({"shop/code/occupancy": "dwelling garage"}, dearer),
     "Code.ground_fault_place": c({"shop/code/ground_fault_place": True}, dearer),
+    "Machine.drop_limit": c({"shop/machines/saw/drop_limit": "0.1 %"}, other("sizes")),
     "Code.drop_limit": c({"shop/code/drop_limit": "0.5 %"}, other("sizes")),
     "Code.terminals": c(
         {"shop/code/terminals": 75}, other("sizes"), given={**HARD_WIRED, "shop/machines/saw/ways": CONDUIT}
@@ -852,6 +853,7 @@ FIELDS: dict[str, Case] = {
         "buying",
         {f"{LATHE}/ways": {"only": ["wall drop"]}},
     ),
+    "NextMachine.drop_limit": c({f"{LATHE}/drop_limit": "0.1 %"}, other("sizes"), "buying"),
     "NextMachine.name": c(("lathe", "long lathe"), other("next", "long lathe"), "buying"),
     "NextMachine.count": c({f"{LATHE}/count": 2}, asks("next-machine-count"), "buying"),
     "NextMachine.at": c({f"{LATHE}/at": "bench E"}, other("next"), "buying"),
@@ -1136,6 +1138,7 @@ FIELDS: dict[str, Case] = {
     "Supplier.minimum": c({"suppliers/suppliers/barn/minimum": 50}, dearer, given=AT_BARN),
     "Supplier.cut_charge": c({"suppliers/suppliers/store/cut_charge": 2}, dearer),
     "Supplier.tax": c({"suppliers/suppliers/store/tax": "7 %"}, dearer),
+    "Supplier.markup": c({"suppliers/suppliers/store/markup": "20 %"}, dearer),
     # labor and recipes
     "Task.id": c({"labor/tasks/run-cable/id": "pull"}, asks("recipe-task")),
     "Task.name": c({"labor/tasks/run-cable/name": "pull a cable"}, other("scope", "pull a cable")),

@@ -141,7 +141,7 @@ class Supplier(Entry):
     @property
     def on_goods_words(self) -> str:
         """What that is called."""
-        return f"markup of {self.markup * 100:f} %" if self.markup else "sales tax"
+        return f"markup of {(self.markup * 100).normalize():f} %" if self.markup else "sales tax"
 
 
 class Offer(Entry):

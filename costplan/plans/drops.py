@@ -28,25 +28,31 @@ def drop_notes(bench: Bench, best: Ranked) -> Iterator[str]:
     """Machines of a plan whose first circuit drops more than is advised, or has heavier wire so that it does not."""
     facts, standings = bench.facts, first_standings(bench.facts.shop)
     for name, way, _ in best.plan.shares():
-        if way.quoted or way.gone or (facts.machines[name].now is not None and not way.pooled):
-            continue
         machine = facts.machines[name]
-        circuit = Builder(facts, machine, way).build(standings[name])
-        said = written(facts, name)
-        size = circuit.cord_size or circuit.size
-        advice = f"{_rules(facts, machine, circuit).drop_limit * 100:.1f} %"
-        if size.drops_too_much:
-            yield (
-                f"{said}: the voltage drops {size.voltage_drop * 100:.1f} % on {size.awg} AWG, more than the {advice} that is "
-                f"advised, no rule: motors start slower and run hotter{_cure(size)}{_other_volts(facts, machine, circuit, way)}"
-            )
-        elif size.awg != size.awg_by_current:
-            yield (
-                f"{said}: {size.awg} AWG keeps the drop at {size.voltage_drop * 100:.1f} %; the {size.awg_by_current} AWG "
-                f"that the current asks for would drop {size.drop_by_current * 100:.1f} %, is allowed and costs "
-                f"{_less(bench, machine, way)}: for it write drop_limit: {_whole(size.drop_by_current)} % on the machine"
-                f"{_other_volts(facts, machine, circuit, way)}"
-            )
+        if way.quoted or way.gone or (machine.now is not None and not way.pooled):
+            continue
+        said = drop_note(bench, machine, way, Builder(facts, machine, way).build(standings[name]))
+        if said:
+            yield f"{written(facts, name)}: {said}"
+
+
+def drop_note(bench: Bench, machine: Machine, way: Way, circuit: Circuit) -> str:
+    """What is priced for the drop of a circuit and what else could be done; empty where the drop asks for nothing."""
+    facts, size = bench.facts, circuit.cord_size or circuit.size
+    if size.drops_too_much:
+        return (
+            f"the voltage drops {size.voltage_drop * 100:.1f} % on {size.awg} AWG, more than the "
+            f"{_rules(facts, machine, circuit).drop_limit * 100:.1f} % that is advised, no rule: motors start slower and run "
+            f"hotter{_cure(size)}{_other_volts(facts, machine, circuit, way)}"
+        )
+    if size.awg == size.awg_by_current:
+        return ""
+    return (
+        f"{size.awg} AWG keeps the drop at {size.voltage_drop * 100:.1f} %; the {size.awg_by_current} AWG that the "
+        f"current asks for would drop {size.drop_by_current * 100:.1f} %, is allowed and costs "
+        f"{_less(bench, machine, way)}: for it write drop_limit: {_whole(size.drop_by_current)} % on the machine"
+        f"{_other_volts(facts, machine, circuit, way)}"
+    )
 
 
 def _whole(share: Decimal) -> int:

@@ -14,6 +14,7 @@ from costplan.model.gear import Gear, GearKind
 from costplan.model.money import format_cents
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
+from costplan.plans.drops import drop_note
 from costplan.plans.options import Option
 from costplan.plans.protection_cost import extra_cents, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Bench
@@ -75,6 +76,8 @@ def _machine(bench: Bench, machine: Machine, standing: Standing | None) -> str:
         lines.append(f"  {_described(option.way, circuit)}")
         if option is best:
             lines += _reasons(bench, circuit)
+            dropped = drop_note(bench, machine, option.way, circuit)
+            lines += [f"    drop: {dropped}"] if dropped else []
         told = [words for words in said_of(bench.facts, machine, option.way, circuit) if words not in said]
         said += told
         lines += [f"    note: {words}" for words in told]

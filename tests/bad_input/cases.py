@@ -251,6 +251,9 @@ CASES: dict[str, Changed] = {
     "no_electrician": with_change(
         _LABOR, "  - {name: one electrician, role: electrician, rate: 95, call_out: 80}\n", ""
     ),
+    "supplier_with_tax_and_markup": with_change(_SUPPLIERS, "tax: 7 %", "tax: 7 %, markup: 20 %"),
+    "supplier_with_a_markup_of_200_percent": with_change(_SUPPLIERS, "tax: 7 %", "markup: 200 %"),
+    "supplier_markup_below_nothing": with_change(_SUPPLIERS, "tax: 7 %", "markup: -20 %"),
     "supplier_repeated": with_change(_SUPPLIERS, "id: surplus", "id: counter"),
     # offers
     "offers_semicolons": {_OFFERS: FILES[_OFFERS].replace(",", ";")},
@@ -678,6 +681,8 @@ CASES |= {
     "welder_with_more_effective_amperes": _shop(
         "    hp: 3\n" + _SAW_PLUG, "    amps: 18 A\n    load: welder\n    effective_amps: 29 A\n" + _SAW_PLUG
     ),
+    "drop_limit_over_one": _shop(_SAW_PLUG, "    drop_limit: 150 %\n" + _SAW_PLUG),
+    "drop_limit_of_nothing": _shop(_SAW_PLUG, "    drop_limit: 0 %\n" + _SAW_PLUG),
     "duty_cycle_of_a_motor": _shop(_SAW_PLUG, "    duty_cycle: 40 %\n" + _SAW_PLUG),
     "duty_cycle_over_one": _shop(_SAW_PLUG, "    load: welder\n    duty_cycle: 120 %\n" + _SAW_PLUG),
     "load_of_no_kind": _shop(_SAW_PLUG, "    load: lamp\n" + _SAW_PLUG),
