@@ -57,8 +57,8 @@ def _motor(known: PlateRating, volts: int) -> AtOtherVolts:
         return AtOtherVolts(
             False,
             f"its motor's plate says {known.plate_v:f} V, and {volts} V is {ratio * 100:.0f} % of that, outside the "
-            f"{volts_tolerance() * 100:.0f} % that a motor stands (NEMA MG 1 12.44, from memory): read the plate again; else "
-            "another motor, or a transformer",
+            f"{volts_tolerance() * 100:.0f} % that a motor stands (NEMA MG 1 12.44, from memory): read the plate again, "
+            'does it say "208-230"? Else another motor, or a transformer',
         )
     return AtOtherVolts(
         True,
