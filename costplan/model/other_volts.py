@@ -13,6 +13,9 @@ LIKE = {208: 240, 240: 208}
 HOTTER = (115, 220, 230, 460)
 """Volts of plates of heaters that give more than their heat on the system that they are taken for."""
 
+LEADS_CHANGE = Decimal("1.5")
+"""Volts of one plate this many times apart ask for leads set otherwise, 208-230/460; common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class AtOtherVolts:
