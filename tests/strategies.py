@@ -435,7 +435,7 @@ def piece(length_ft: int, kind: str = "building cable", awg: str = "12") -> Need
     return Need(make_spec(kind, {}, {"awg": awg, "conductors": 3 if kind == "cord" else 2}), 1, length_ft)
 
 
-MATCHING: Row = {"rpm": 1725, "frame": "184T", "shaft_in": "1.125", "enclosure": "totally enclosed"}
+MATCHING: Row = {"rpm": 1725, "frame": "184T", "shaft_in": 1.125, "enclosure": "totally enclosed"}
 """A motor that matches the plates of `READ`: its foot holes are further apart."""
 
 

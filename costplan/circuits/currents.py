@@ -81,7 +81,8 @@ def _main_current_a(load: Load) -> tuple[Decimal, Reason]:
     if table_a is None:
         if load.amps_a is None:
             raise CannotSizeError(f"{said or 'neither amps nor hp is stated'}; write amps from the nameplate")
-        detail = f"{text(load.amps_a)} A stated" + (f"; {said}" if said else "")
+        stated = "" if load.fed_at else " stated"
+        detail = f"{text(load.amps_a)} A{stated}" + (f"; {said}" if said else "")
         return load.amps_a, Reason("load current", "nameplate", detail)
     source = f"NFPA 70 430.6(A)(1); {tables.cite(motors.table_name(load.phases))}"
     if load.amps_a is None:

@@ -8,7 +8,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Spec, make_spec, word
 from costplan.circuits.size_types import NO_FIT, CannotSizeError, Load, MotorFit
 from costplan.model.catalog import Part
-from costplan.model.nameplate import Enclosure
+from costplan.model.nameplate import Enclosure, known_enclosure
 from costplan.standards import motor_frames, motors
 
 MOTOR = "motor"
@@ -128,7 +128,10 @@ def _misses(part: Part, fit: MotorFit) -> Iterator[str]:
         yield f"frame {_stated(part, 'frame')}, not {fit.frame}"
     if "shaft_in" not in have or Decimal(str(have["shaft_in"])) != fit.shaft_in:
         yield f"shaft {_stated(part, 'shaft_in')} in, not {fit.shaft_in:f}"
-    if fit.enclosure is not Enclosure.OPEN and have.get("enclosure") != str(fit.enclosure):
+    if (
+        fit.enclosure is not Enclosure.OPEN
+        and known_enclosure(_stated(part, "enclosure")) is not fit.enclosure
+    ):
         yield f"{_stated(part, 'enclosure')}, not {fit.enclosure}"
 
 
@@ -145,7 +148,7 @@ def _spec(load: Load, hp: Decimal, best: Part) -> Spec:
     """What is asked for: the frame of the best that is on sale; a closed motor does where an open one was."""
     fit = load.fit
     (low_hp, high_hp), (low_rpm, high_rpm) = _powers(hp), _speeds(fit.rpm or 0)
-    closed = {} if fit.enclosure is Enclosure.OPEN else {"enclosure": str(fit.enclosure)}
+    closed = {} if fit.enclosure is Enclosure.OPEN else {"enclosure": best.attributes["enclosure"]}
     return make_spec(
         MOTOR,
         {

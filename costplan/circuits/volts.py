@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.size_types import Load
 from costplan.model.choices import LoadKind
-from costplan.model.other_volts import HOTTER, LIKE, at_other_volts, share_of_heat
+from costplan.model.other_volts import HOTTER, LEADS_CHANGE, LIKE, at_other_volts, share_of_heat
 from costplan.model.plate_figures import PlateRating, rounded_a
 from costplan.model.shop import Panel
 from costplan.model.system import feeds as system_feeds
@@ -80,6 +80,8 @@ def _at_its_own(load: Load, known: PlateRating) -> Load:
         amps_a = rounded_a(amps_a * known.volts / known.plate_v)
         share = share_of_heat(known, known.volts)
         said = f"{share * 100:.0f} % of its heat at {known.volts} V, since its plate is for {known.plate_v:f} V: ask its maker"
+    if max(each.volts for each in load.rated) > min(each.volts for each in load.rated) * LEADS_CHANGE:
+        said = said or f"its plate has several volts: its leads must be set for {known.volts} V"
     neutral = load.neutral and known.volts != 120
     return replace(load, volts=known.volts, amps_a=amps_a, neutral=neutral, rated=(), fed_at=said)
 

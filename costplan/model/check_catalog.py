@@ -22,6 +22,7 @@ from costplan.model.catalog import (
     Part,
 )
 from costplan.model.labor import Role
+from costplan.model.nameplate import Enclosure, known_enclosure
 from costplan.model.pair import Pair, Rule, dollars, unknown
 from costplan.model.quoted import quotes_only
 from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, INCHES, MAY_STATE, WHY_ASKED
@@ -47,6 +48,11 @@ _NUMBERS = frozenset(
         "phases",
         "spaces",
         "tandems",
+        "rpm",
+        "shaft_in",
+        "kva",
+        "winding_v",
+        "boost_v",
     }
 )
 _MAY_STATE = {**MAY_STATE, converters.KIND: converters.MAY_STATE}
@@ -166,6 +172,8 @@ def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str]
         return f"is {shown}", "allowed: true, false"
     if name in _WIRE_SIZES and not _AWG.fullmatch(str(value)):
         return f"is {shown}, not a wire size", "write it like 12 or 2/0"
+    if name == "enclosure" and known_enclosure(str(value)) is None:
+        return f"is {shown}", f"allowed: {', '.join(Enclosure)}"
     if name == "configuration":
         return configuration_problem(str(value))
     return None

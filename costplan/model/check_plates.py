@@ -21,14 +21,12 @@ def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
         if not _fits(machine, plug):
             message = (
                 f"is {plug.code}, for {plug.volts} V {plug.phases}-phase, but the machine is "
-                f"{machine.volts:f} V {machine.phases}-phase{' with a neutral' if machine.neutral else ''}"
+                f"{machine.volts_words} V {machine.phases}-phase{' with a neutral' if machine.neutral else ''}"
             )
             mend = "read plate and plug again; as it stands, another plug is put on its cord"
             yield pair.in_shop("plug-other-volts", where, message, mend, question=True)
-        elif machine.amps_a is not None and machine.amps_a > plug.rating_a:
-            message = (
-                f"is {plug.code}, which carries {plug.rating_a} A, but the plate says {machine.amps_a:f} A"
-            )
+        elif (amps_a := _amps_at_plug(machine, plug)) is not None and amps_a > plug.rating_a:
+            message = f"is {plug.code}, which carries {plug.rating_a} A, but the plate says {amps_a:f} A"
             mend = "read plate and plug again; as it stands, the machine has no way with a plug"
             yield pair.in_shop("plug-too-small", where, message, mend, question=True)
 
@@ -62,7 +60,7 @@ def plugs_carry_the_horsepower(pair: Pair) -> Iterator[Problem]:
         if not _fits(machine, plug):
             continue
         try:
-            table_a = motors.full_load_current_a(machine.hp, machine.phases, int(machine.volts))
+            table_a = motors.full_load_current_a(machine.hp, machine.phases, _volts_of_plug(machine, plug))
         except LookupError:
             continue
         if table_a > plug.rating_a:
@@ -102,8 +100,23 @@ def welders_say_their_duty(pair: Pair) -> Iterator[Problem]:
 
 
 def _fits(machine: Machine, plug: receptacles.Configuration) -> bool:
-    neutral = machine.neutral and machine.volts != 120
-    return receptacles.fits(plug.code, int(machine.volts), machine.phases, neutral=neutral)
+    return any(_at(machine, plug, volts) for volts in machine.nominal)
+
+
+def _at(machine: Machine, plug: receptacles.Configuration, volts: int) -> bool:
+    neutral = machine.neutral and volts != 120
+    return receptacles.fits(plug.code, volts, machine.phases, neutral=neutral)
+
+
+def _volts_of_plug(machine: Machine, plug: receptacles.Configuration) -> int:
+    """The highest of its plate's volts that the plug is for."""
+    return max((volts for volts in machine.nominal if _at(machine, plug, volts)), default=int(machine.volts))
+
+
+def _amps_at_plug(machine: Machine, plug: receptacles.Configuration) -> Decimal | None:
+    """The largest amperes that its plate has at volts that the plug is for."""
+    amps = [known.amps_a for known in machine.rated() if _at(machine, plug, known.volts)]
+    return max((each for each in amps if each is not None), default=None)
 
 
 def _plated(pair: Pair) -> Iterator[tuple[Trail, Machine]]:

@@ -34,10 +34,14 @@ _ENCLOSURES_ON_PLATES = {
 }
 
 
+def known_enclosure(written: str) -> Enclosure | None:
+    """How a motor is closed, by the word or as plates shorten it; None for any other word."""
+    word = written.strip().lower()
+    return _ENCLOSURES_ON_PLATES.get(word) or next((known for known in Enclosure if known == word), None)
+
+
 def _enclosure(written: Any) -> Any:
-    return (
-        _ENCLOSURES_ON_PLATES.get(written.strip().lower(), written) if isinstance(written, str) else written
-    )
+    return (known_enclosure(written) or written) if isinstance(written, str) else written
 
 
 def _inches(written: Any) -> Decimal:

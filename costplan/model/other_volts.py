@@ -13,6 +13,9 @@ LIKE = {208: 240, 240: 208}
 HOTTER = (115, 220, 230, 460)
 """Volts of plates of heaters that give more than their heat on the system that they are taken for."""
 
+LEADS_CHANGE = Decimal("1.5")
+"""Volts of one plate this many times apart ask for leads set otherwise, 208-230/460; common practice, no source."""
+
 
 @dataclass(frozen=True, slots=True)
 class AtOtherVolts:
@@ -57,8 +60,8 @@ def _motor(known: PlateRating, volts: int) -> AtOtherVolts:
         return AtOtherVolts(
             False,
             f"its motor's plate says {known.plate_v:f} V, and {volts} V is {ratio * 100:.0f} % of that, outside the "
-            f"{volts_tolerance() * 100:.0f} % that a motor stands (NEMA MG 1 12.44, from memory): read the plate again; else "
-            "another motor, or a transformer",
+            f"{volts_tolerance() * 100:.0f} % that a motor stands (NEMA MG 1 12.44, from memory): read the plate again, "
+            'does it say "208-230"? Else another motor, or a transformer',
         )
     return AtOtherVolts(
         True,

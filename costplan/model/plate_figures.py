@@ -47,11 +47,7 @@ def parse_amps(written: Any, volts: PlateFigures) -> PlateFigures:
     """A plate's amperes, one for each of its volts, or one for each range. Raises ValueError, saying what is allowed."""
     if isinstance(written, tuple):
         return written
-    several = sum(map(len, volts)) > 1
-    if not several:
-        figures: PlateFigures = ((quantities.parse_quantity(written, quantities.CURRENT_UNITS),),)
-    else:
-        figures = _figures(written, quantities.CURRENT_UNITS)
+    figures = _amperes(written, several=sum(map(len, volts)) > 1)
     if any(amps <= 0 for group in figures for amps in group):
         raise ValueError(f'is "{written}"; write amperes above 0')
     fits = len(figures) == len(volts) and all(
@@ -59,7 +55,7 @@ def parse_amps(written: Any, volts: PlateFigures) -> PlateFigures:
     )
     if volts and not fits:
         raise ValueError(
-            f'is "{written}", but volts: has {sum(map(len, volts))} figures; write the amperes of each as the plate has '
+            f'is "{written}", but volts: has {_count(volts)}; write the amperes of each as the plate has '
             "them, 9.4-8.6/4.3 beside 208-230/460, or only the volts that it will be connected at"
         )
     return figures
@@ -85,6 +81,25 @@ def ratings(volts: PlateFigures, amps: PlateFigures | None, *, heater: bool) -> 
             known = PlateRating(nominal_volts(plate_v), plate_v, given)
             found.setdefault(known.volts, known)
     return tuple(sorted(found.values(), key=lambda known: known.volts))
+
+
+def _count(volts: PlateFigures) -> str:
+    count = sum(map(len, volts))
+    return f"{count} figures" if count > 1 else "one figure"
+
+
+def _amperes(written: Any, *, several: bool) -> PlateFigures:
+    """The figures as written; beside one figure of volts a fraction is one figure, 1/2."""
+    if several:
+        return _figures(written, quantities.CURRENT_UNITS)
+    try:
+        return ((quantities.parse_quantity(written, quantities.CURRENT_UNITS),),)
+    except ValueError:
+        try:
+            return _figures(written, quantities.CURRENT_UNITS)
+        except ValueError:
+            pass
+        raise
 
 
 def _figures(written: Any, units: Any) -> PlateFigures:

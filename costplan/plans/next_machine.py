@@ -12,7 +12,7 @@ from costplan.model.shop import Machine, NextMachine
 from costplan.plans.gaps import Threat, threat
 from costplan.plans.left_out import bench_of_the_rest, machines_without_a_way, the_rest
 from costplan.plans.lines import Line, LineKind, Pocket, outlay, present_value
-from costplan.plans.options import Option
+from costplan.plans.options import Option, Unbuildable
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
 
@@ -127,7 +127,7 @@ def _price(
     for words, allowed in _variants(bench, machine.name):
         variants.append(_variant(bench, words, allowed, without, Clock(clock.share(6))))
         tick()
-    variants += _unmeasured(bench, machine)
+    variants += _without_price(bench, machine)
     two, why_not_two = None, ""
     if second:
         try:
@@ -239,21 +239,21 @@ def _variants(bench: Bench, machine: str) -> list[tuple[str, Callable[[Way], boo
     return found
 
 
-def _unmeasured(bench: Bench, machine: NextMachine) -> list[Variant]:
-    """Sources that nothing can be said of, since no length to them is known."""
+def _without_price(bench: Bench, machine: NextMachine) -> list[Variant]:
+    """Sources that nothing can be said of, since no length to them is known or the machine does not suit, with the reason."""
     three_phase = machine.phases == 3
     known = {
         source_words(option.way, three_phase=three_phase)
         for option in bench.survey.options[machine.name]
         if option.refused is None
     }
-    reasons: dict[str, str] = {}
+    reasons: dict[str, Unbuildable] = {}
     for entry in bench.survey.unbuildable:
-        if entry.machine == machine.name and entry.unmeasured:
-            reasons.setdefault(source_words(entry.way, three_phase=three_phase), entry.reason)
+        if entry.machine == machine.name and (entry.unmeasured or entry.way.supply is not Supply.PANEL):
+            reasons.setdefault(source_words(entry.way, three_phase=three_phase), entry)
     return [
-        Variant(words, None, None, why, unmeasured=True)
-        for words, why in reasons.items()
+        Variant(words, None, None, entry.reason, unmeasured=entry.unmeasured)
+        for words, entry in reasons.items()
         if words not in known
     ]
 

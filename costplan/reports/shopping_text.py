@@ -92,7 +92,9 @@ def _order(order: Order, currency: str) -> str:
             [
                 str(part.quantity),
                 part.unit,
-                wrapped("; ".join(filter(None, (part.described + cut_words(part), part.pairs))), 56),
+                wrapped(
+                    "; ".join(filter(None, (part.described + cut_words(part), part.pairs, part.said))), 56
+                ),
                 part.condition,
                 format_price(part.unit_price_cents),
                 format_cents(part.amount_cents),

@@ -100,7 +100,7 @@ def _of_today(bench: Bench, machine: Machine) -> list[Option]:
     found: dict[tuple[object, ...], Option] = {}
     for option in bench.survey.options[machine.name]:
         way = option.way
-        later = way.supply is not Supply.PANEL and machine.phases == 1
+        later = way.supply in (Supply.DRIVE, Supply.MOTOR) and machine.phases == 1
         if way.quoted or way.gone or later or (way.method in DROPS and way.slack_ft):
             continue
         key = (way.method, way.family, way.supply)

@@ -683,6 +683,34 @@ CASES |= {
     ),
     "drop_limit_over_one": _shop(_SAW_PLUG, "    drop_limit: 150 %\n" + _SAW_PLUG),
     "drop_limit_of_nothing": _shop(_SAW_PLUG, "    drop_limit: 0 %\n" + _SAW_PLUG),
+    "volts_from_the_highest": _shop("    volts: 240\n    hp: 3\n", "    volts: 460/208-230\n    hp: 3\n"),
+    "volts_between_two": _shop(
+        "    volts: 240\n    hp: 3\n" + _SAW_PLUG, "    volts: 208-219\n    hp: 3\n" + _SAW_PLUG
+    ),
+    "amperes_for_fewer_volts": _shop("    hp: 3\n" + _SAW_PLUG, "    amps: 9.4-8.6/4.3\n" + _SAW_PLUG),
+    "amperes_in_words": _shop("    hp: 3\n" + _SAW_PLUG, "    amps: nine\n" + _SAW_PLUG),
+    "second_motor_without_a_load": _shop(_SAW_PLUG, "    more_motors: [{what: coolant pump}]\n" + _SAW_PLUG),
+    "second_motor_larger": _shop(_SAW_PLUG, "    more_motors: [{what: pump, hp: 5}]\n" + _SAW_PLUG),
+    "second_motor_of_three_phases": _shop(_SAW_PLUG, "    more_motors: [{hp: 1, phases: 3}]\n" + _SAW_PLUG),
+    "motor_words_of_a_heater": _shop(
+        "    hp: 3\n" + _SAW_PLUG,
+        "    amps: 12\n    load: heater\n    brake: true\n    rpm: 1725\n" + _SAW_PLUG,
+    ),
+    "shaft_of_another_frame": _shop(_SAW_PLUG, "    frame: 182T\n    shaft: 5/8 in\n" + _SAW_PLUG),
+    "enclosure_of_no_kind": _shop(_SAW_PLUG, "    enclosure: dusty\n" + _SAW_PLUG),
+    "speed_of_the_spindle": _shop(_SAW_PLUG, "    rpm: 9000\n" + _SAW_PLUG),
+    "cord_told_twice": _shop(
+        _SAW_PLUG, '    own_cord: 8 ft\n    cord: {awg: "12", length: 6 ft}\n' + _SAW_PLUG
+    ),
+    "cord_of_no_size": _shop(_SAW_PLUG, "    cord: {awg: 12/3}\n" + _SAW_PLUG),
+    "cord_too_thin_for_its_plate": _shop(
+        "    hp: 3\n" + _SAW_PLUG, '    amps: 16\n    cord: {awg: "16"}\n' + _SAW_PLUG
+    ),
+    "least_heat_of_a_motor": _shop(_SAW_PLUG, "    least_heat: 75 %\n" + _SAW_PLUG),
+    "least_heat_over_all": _shop(
+        "    hp: 3\n" + _SAW_PLUG, "    amps: 12\n    load: heater\n    least_heat: 120 %\n" + _SAW_PLUG
+    ),
+    "two_speeds_without_amperes": _shop(_SAW_PLUG, "    two_speed: true\n" + _SAW_PLUG),
     "duty_cycle_of_a_motor": _shop(_SAW_PLUG, "    duty_cycle: 40 %\n" + _SAW_PLUG),
     "duty_cycle_over_one": _shop(_SAW_PLUG, "    load: welder\n    duty_cycle: 120 %\n" + _SAW_PLUG),
     "load_of_no_kind": _shop(_SAW_PLUG, "    load: lamp\n" + _SAW_PLUG),

@@ -164,6 +164,18 @@ def test_amperes_go_with_their_volts(volts: str, amps: str, told: dict[int, str]
     assert {known.volts: known.amps_a for known in rated} == {at: Decimal(a) for at, a in told.items()}
 
 
+def test_a_plate_of_several_volts_is_connected_as_its_plug_or_at_the_highest_that_the_panel_gives() -> None:
+    bare = at(SINGLE, volts="115/230", hp=1, amps="16/8")
+    assert (bare.volts, bare.amps_a, bare.fed_at) == (
+        240,
+        8,
+        "its plate has several volts: its leads must be set for 240 V",
+    )
+    plugged = at(SINGLE, volts="115/230", hp=1, amps="12/6", plug="NEMA 5-15")
+    assert (plugged.volts, plugged.amps_a, plugged.plug) == (120, 12, "NEMA 5-15")
+    assert at(WYE, volts="208-230/460", phases=3, hp=3, amps="9.4-8.6/4.3").amps_a == Decimal("9.4")
+
+
 def test_a_230_volt_motor_at_208_volts_is_priced_by_that_column_and_told() -> None:
     """208 / 230 = 90.4 %, within 10 %; torque (0.904)^2 = 82 %; Table 430.248 at 208 V: 18.7 A."""
     load = at(WYE, volts=230, hp=3, amps=17)
