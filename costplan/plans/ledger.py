@@ -212,6 +212,9 @@ def _missing_gear(facts: Facts, moment: Moment) -> Iterator[str]:
         panel = found.standing.panel
         if panel in facts.gear and panel not in moment.gear:
             yield f"{found.machine} hangs on {panel}, which is not there"
+    for gear_asked in facts.shop.gear:
+        if gear_asked.required and gear_asked.name not in moment.gear:
+            yield f"{gear_asked.name} is asked for and not there"
     for gear, count in moment.gear.values():
         if count > gear.at_most:
             yield f"{count} of {gear.name}, of which there may be {gear.at_most}"
