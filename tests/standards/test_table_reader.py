@@ -5,6 +5,8 @@ import pytest
 from costplan.standards import tables
 
 ROWS = {
+    "common_practice_converter_power": 1,
+    "common_practice_switch_sizes": 5,
     "common_practice_converter_losses": 2,
     "converter_losses": 20,
     "nfpa70_load_rules": 12,
