@@ -457,6 +457,8 @@ GEAR_KINDS: list[Row] = [
     },
     {"kind": "service equipment", "attributes": ["rating_a", "volts"]},
     {"kind": "load manager", "attributes": ["rating_a"]},
+    {"kind": "fused disconnect", "attributes": ["rating_a", "poles", "volts"]},
+    {"kind": "fuse", "attributes": ["rating_a", "volts"], "must_be_new": True},
     {"kind": "conduit", "attributes": ["trade_size"]},
     {"kind": "building wire", "attributes": ["awg"], "sold": "length"},
 ]
@@ -531,6 +533,8 @@ GEAR_PRICES: dict[str, tuple[str, int, Row]] = {
         30,
         {"family": "family A", "poles": 2, "rating_a": 60, "ground_fault": False, "volts": 240},
     ),
+    "fused-2p-60": ("fused disconnect", 120, {"rating_a": 60, "poles": 2, "volts": 240}),
+    "fuse-60": ("fuse", 9, {"rating_a": 60, "volts": 250}),
     "breaker-3p-60": (
         "breaker",
         45,
@@ -549,6 +553,7 @@ GEAR_RECIPES: Row = {
     "service upgrade": {"tasks": [{"task": "land-in-panel", "quantity": 3}]},
     "load manager": {"tasks": [{"task": "change-device"}]},
     "tandem breaker": {"tasks": [{"task": "land-in-panel"}]},
+    "main disconnect": {"tasks": [{"task": "land-in-panel", "quantity": 2}]},
 }
 """Feeders by quote, so that what a purchase takes stays small."""
 
@@ -606,6 +611,7 @@ GEAR: dict[str, Row] = {
     "second main": {"kind": "subpanel", "panel_part": "panel-1", "fed_from": "service", "at": "bench D"},
     "tandems": {"kind": "tandem breaker", "panel": "panel", "at_most": 2},
     "upgrade": {"kind": "service upgrade", "to": 200, "fees": {"connection": 300}},
+    "main switch": {"kind": "main disconnect", "amps": 60},
     "manager": {"kind": "load manager", "part": "manager-60", "machines": ["saw", "mill"], "holds_to": 10},
     "utility": {
         "kind": "utility three-phase",

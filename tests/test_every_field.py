@@ -1402,6 +1402,7 @@ USED_BY = {
     "service upgrade": {"to"},
     "load manager": {"part", "machines", "holds_to"},
     "tandem breaker": {"panel", "at_most"},
+    "main disconnect": {"amps"},
 }
 """By kind of gear the words that count for it; every other is refused."""
 GEAR_OF_KIND: dict[str, tuple[str, Change]] = {
@@ -1411,6 +1412,10 @@ GEAR_OF_KIND: dict[str, tuple[str, Change]] = {
     "service upgrade": ("larger", GEARS["upgrade"]),
     "load manager": ("manager", GEARS["manager"]),
     "tandem breaker": ("tandems", GEARS["tandem"]),
+    "main disconnect": (
+        "main switch",
+        {"shop/gear/+": {"name": "main switch", "kind": "main disconnect", "amps": 100, "quote": 500}},
+    ),
 }
 OF_OTHER_KINDS = [(kind, word) for kind in GEAR_OF_KIND for word in GEAR_VALUES if word not in USED_BY[kind]]
 

@@ -115,9 +115,15 @@ class Capacity:
             peak = service.measured_peak
             behind_va = 0 if peak else self._behind_va(None)
             taken_a = existing_demand_a(peak.amps_a) if peak else service.other_load_a
+            fuses_a = [gear.amps_a for gear in self.facts.shop.gear if gear.kind is GearKind.MAIN]
+            most_a = (
+                min(service.amps_a, *(amps for amps in fuses_a if amps is not None))
+                if fuses_a
+                else service.amps_a
+            )
             found[SERVICE] = Limit(
                 SERVICE,
-                carried_va(service.system, service.amps_a),
+                carried_va(service.system, most_a),
                 max(_up(volt_amperes(service.system, taken_a)), behind_va),
             )
         for name, panel in self.facts.panels.items():

@@ -105,6 +105,7 @@ class _Balancing:
     ) -> None:
         self.sets, self.clubs, self.holders, self.lines = sets, clubs, holders, lines
         self.demand = cache(self._demand)
+        self.number_of = cache(self._number_of)
         self.sorts: dict[_Sort, int] = {}
         self.sort_of: list[_Sort] = []
 
@@ -147,6 +148,17 @@ class _Balancing:
         return found
 
     def _with(self, line: _Line, draw: Draw) -> _Line:
+        number = self.number_of(draw)
+        most = None if draw.club is None else self.clubs[draw.club]
+        for index, (known, figures, extra) in enumerate(line):
+            if known == number:
+                heaviest = tuple(sorted((*figures, draw.va), reverse=True)[:most])
+                more = (figures[0] + draw.va,) if most is None else heaviest
+                return (*line[:index], (known, more, max(extra, draw.extra_va)), *line[index + 1 :])
+        return tuple(sorted((*line, (number, (draw.va,), draw.extra_va))))
+
+    def _number_of(self, draw: Draw) -> int:
+        """The number of a draw's sort."""
         sort = _Sort(
             tuple(index for index, members in enumerate(self.sets) if draw.machine in members),
             draw.club,
@@ -156,14 +168,7 @@ class _Balancing:
         if sort not in self.sorts:
             self.sorts[sort] = len(self.sort_of)
             self.sort_of.append(sort)
-        found = {number: (figures, extra) for number, figures, extra in line}
-        figures, extra = found.get(self.sorts[sort], ((), 0))
-        if draw.club is None:
-            figures = (sum(figures) + draw.va,)
-        else:
-            figures = tuple(sorted((*figures, draw.va), reverse=True)[: self.clubs[draw.club]])
-        found[self.sorts[sort]] = (figures, max(extra, draw.extra_va))
-        return tuple((number, *found[number]) for number in sorted(found))
+        return self.sorts[sort]
 
     def _worst(self, state: Iterable[_Line]) -> int:
         return max(map(self.demand, state))

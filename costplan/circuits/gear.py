@@ -15,10 +15,10 @@ from costplan.model.catalog import Part, Recipe
 from costplan.model.choices import LoadKind
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import Panel
-from costplan.model.system import LINE_VOLTS, phases
+from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.model.tandems import TandemPair
 from costplan.standards.converters import disconnect_a
-from costplan.standards.overcurrent import largest_standard_size_a
+from costplan.standards.overcurrent import fused_switch_a, largest_standard_size_a
 
 CONVERTER_KIND = "phase converter"
 NO_RECIPE = Recipe()
@@ -73,6 +73,7 @@ def candidate(facts: Facts, gear: Gear) -> Candidate:
         GearKind.UPGRADE: _upgrade,
         GearKind.MANAGER: _manager,
         GearKind.TANDEM: _tandem,
+        GearKind.MAIN: _main,
     }
     made = make[gear.kind](facts, gear)
     fees = tuple(Charge(what, cents) for what, cents in gear.fees.items())
@@ -229,6 +230,24 @@ def _tandem(facts: Facts, gear: Gear) -> Candidate:
     pairs = there[low] // 2 if low == high else min(there[low], there[high])
     most = min(gear.at_most, panel.tandems, pairs)
     return Candidate(gear, most, Bundle((need,)) + work, NOTHING, NOTHING, spaces={panel.name: -1})
+
+
+def main_needs(gear: Gear, system: System) -> tuple[Need, Need]:
+    """The switch of a main disconnect, whose clips take its fuses, and the fuses, one a line. Raises LookupError."""
+    volts, fuse_a = LINE_VOLTS[system], int(gear.amps_a or 0)
+    poles, switch_a = 3 if phases(system) == 3 else 2, fused_switch_a(fuse_a)
+    low: dict[str, Attribute] = {"rating_a": switch_a, "poles": poles, "volts": volts}
+    switch = make_spec("fused disconnect", {}, low, {"rating_a": switch_a})
+    fuse = make_spec("fuse", {}, {"rating_a": fuse_a, "volts": volts}, {"rating_a": fuse_a})
+    return Need(switch, 1), Need(fuse, poles)
+
+
+def _main(facts: Facts, gear: Gear) -> Candidate:
+    """A fused switch ahead of the panels, with its fuses."""
+    service = facts.shop.service
+    assert service is not None
+    bundle = Bundle(main_needs(gear, service.system)) + _brew(facts, gear, "main disconnect")
+    return Candidate(gear, 1, bundle, NOTHING, NOTHING)
 
 
 def _brew(facts: Facts, gear: Gear, recipe: str) -> Bundle:

@@ -347,6 +347,7 @@ GEAR_RECIPE_NAMES = (
     "service upgrade",
     "load manager",
     "tandem breaker",
+    "main disconnect",
 )
 """Work on shared gear; a catalog needs a recipe only for the gear its shops think of."""
 

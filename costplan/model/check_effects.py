@@ -20,7 +20,7 @@ _GEAR_WORDS: dict[str, tuple[GearKind, ...]] = {
     "fed_from": (GearKind.SUBPANEL, GearKind.CONVERTER),
     "at": PANELS,
     "system": (GearKind.UTILITY, GearKind.SUBPANEL),
-    "amps_a": (GearKind.UTILITY,),
+    "amps_a": (GearKind.UTILITY, GearKind.MAIN),
     "to_a": (GearKind.UPGRADE,),
     "panel": (GearKind.TANDEM,),
     "at_most": (GearKind.TANDEM,),
@@ -46,6 +46,7 @@ _FOR_THE_SHOP = frozenset(
         "service upgrade",
         "load manager",
         "tandem breaker",
+        "main disconnect",
     }
 )
 """Recipes of work that is no machine's."""

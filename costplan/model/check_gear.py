@@ -34,6 +34,7 @@ _RECIPES: dict[GearKind, tuple[str, ...]] = {
     GearKind.UPGRADE: ("service upgrade",),
     GearKind.MANAGER: ("load manager",),
     GearKind.TANDEM: ("tandem breaker",),
+    GearKind.MAIN: ("main disconnect",),
 }
 
 
@@ -295,7 +296,7 @@ def service_makes_sense(pair: Pair) -> Iterator[Problem]:
     """The measured peak is within the service, was read before today, and long enough."""
     service = pair.shop.service
     for index, gear in enumerate(pair.shop.gear):
-        needs = gear.kind in (GearKind.UPGRADE, GearKind.MANAGER)
+        needs = gear.kind in (GearKind.UPGRADE, GearKind.MANAGER, GearKind.MAIN)
         if needs and service is None:
             message = f"is a {gear.kind}, but the shop file does not say what the service is"
             yield pair.in_shop(

@@ -9,8 +9,9 @@ from costplan.model import converters
 from costplan.model.brought import rating_of
 from costplan.model.catalog import Part
 from costplan.model.check_gear import other_source, three_phase
-from costplan.model.gear import GearKind
+from costplan.model.gear import Gear, GearKind
 from costplan.model.pair import NO_EFFECT, Pair, Rule, percent, plain, unknown
+from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.standards import overcurrent
 from costplan.standards.converters import supply_breaker_a
 
@@ -177,7 +178,62 @@ def converters_give_enough_power(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("power-needed", (*where, "power_needed"), message, NO_EFFECT, question=True)
 
 
+def main_disconnects_fit(pair: Pair) -> Iterator[Problem]:
+    """A main disconnect has fuses of a standard size for all of the service, which somebody sells or quotes."""
+    service = pair.shop.service
+    mains = [(index, gear) for index, gear in enumerate(pair.shop.gear) if gear.kind is GearKind.MAIN]
+    upgrades = [gear for gear in pair.shop.gear if gear.to_a is not None]
+    for number, (index, gear) in enumerate(mains):
+        trail: Trail = ("gear", index)
+        fuse_a = gear.amps_a or Decimal(0)
+        if number:
+            message = f'is "{gear.name}", beside "{mains[0][1].name}", and there is one main disconnect'
+            yield pair.in_shop("main-disconnect-twice", (*trail, "name"), message, "delete one of them")
+        if fuse_a not in overcurrent.standard_sizes_a(pair.shop.code.edition):
+            message = f"is {plain(fuse_a)} A, no standard size (NEC 240.6(A))"
+            yield pair.in_shop(
+                "main-disconnect-fuses", (*trail, "amps"), message, "write the size of its fuses"
+            )
+            continue
+        if service is None:
+            continue
+        if fuse_a > service.amps_a and not upgrades:
+            message = f"is {plain(fuse_a)} A, above the service's {plain(service.amps_a)} A"
+            mend = "its fuses would not protect the service; write no more"
+            yield pair.in_shop("main-disconnect-fuses", (*trail, "amps"), message, mend)
+        for upgrade in upgrades:
+            if (upgrade.to_a or 0) > fuse_a:
+                message = f'is {plain(fuse_a)} A, too little for the {plain(upgrade.to_a or Decimal(0))} A of "{upgrade.name}"'
+                mend = "write its fuses for that, or leave one of the two out"
+                yield pair.in_shop("main-disconnect-fuses", (*trail, "amps"), message, mend)
+        if gear.quote_cents is None and not gear.installed:
+            yield from _sold(pair, (*trail, "amps"), gear, service.system)
+
+
+def _sold(pair: Pair, trail: Trail, gear: Gear, system: System) -> Iterator[Problem]:
+    """The switch and the fuses of a main disconnect are on offer, since every plan buys them."""
+    parts = {part.id: part for part in pair.catalog.parts}
+    offered = {offer.part for offer in pair.catalog.offers if offer.price_cents is not None}
+    switch_a = overcurrent.fused_switch_a(gear.amps_a or 0)
+    volts, poles = LINE_VOLTS[system], 3 if phases(system) == 3 else 2
+    asked = {"fused disconnect": (Decimal(switch_a), poles), "fuse": (gear.amps_a or Decimal(0), 0)}
+    for kind, (rating_a, needed) in asked.items():
+        able = [
+            name
+            for name in offered & set(parts)
+            if parts[name].kind == kind
+            and rating_of(parts[name], "rating_a") == rating_a
+            and (rating_of(parts[name], "volts") or 0) >= volts
+            and (rating_of(parts[name], "poles") or 0) >= needed
+        ]
+        if not able:
+            message = f"asks for a {kind} of {plain(rating_a)} A at {volts} V, which nobody sells at a price"
+            mend = "add the part with its price, or write a quote: for this gear"
+            yield pair.in_shop("main-disconnect-part", trail, message, mend)
+
+
 RULES: tuple[Rule, ...] = (
+    main_disconnects_fit,
     limited_sets_are_known,
     promises_are_no_interlocks,
     converters_are_fed_rightly,

@@ -70,6 +70,7 @@ class GearKind(StrEnum):
     UPGRADE = "service upgrade"
     MANAGER = "load manager"
     TANDEM = "tandem breaker"
+    MAIN = "main disconnect"
 
 
 PANELS = (GearKind.SUBPANEL, GearKind.CONVERTER, GearKind.UTILITY)
@@ -82,6 +83,7 @@ _ASKS: dict[GearKind, tuple[str, ...]] = {
     GearKind.UPGRADE: ("to_a",),
     GearKind.MANAGER: ("machines", "holds_to_a"),
     GearKind.TANDEM: ("panel",),
+    GearKind.MAIN: ("amps_a",),
 }
 
 
@@ -105,7 +107,7 @@ class Gear(Entry):
     system: System | None = None
     """For utility three-phase: volts and phases it brings."""
     amps_a: CurrentA | None = Field(None, alias="amps", gt=0)
-    """For utility three-phase: rating of the new service in amperes."""
+    """For utility three-phase: rating of the new service; for a main disconnect: its fuses, in amperes."""
     to_a: CurrentA | None = Field(None, alias="to", gt=0)
     """For a service upgrade: the service's rating afterwards, in amperes."""
     panel: str | None = None
@@ -145,6 +147,11 @@ class Gear(Entry):
     def entry(self) -> str:
         """The name that is written in the shop file."""
         return self.name
+
+    @property
+    def required(self) -> bool:
+        """Whether every plan puts it in today: a main disconnect saves nothing, so listing it asks for it."""
+        return self.kind is GearKind.MAIN and not self.installed
 
     @property
     def brings_panel(self) -> bool:

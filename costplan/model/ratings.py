@@ -4,7 +4,9 @@ from decimal import Decimal
 
 from costplan.model.system import FEEDS
 
-SWITCHGEAR = frozenset({"breaker", "tandem breaker", "disconnect", "panel", "service equipment"})
+SWITCHGEAR = frozenset(
+    {"breaker", "tandem breaker", "disconnect", "fused disconnect", "fuse", "panel", "service equipment"}
+)
 """Kinds that carry power at line volts and are marked with volts; ends and cords have theirs in what they are."""
 ASKED_OF: dict[str, str] = dict.fromkeys(sorted(SWITCHGEAR), "volts") | dict.fromkeys(
     ("building cable", "armored cable"), "ground_awg"

@@ -43,7 +43,9 @@ class GearRows:
 
     def _put_in(self, gear: Candidate, apply: Apply) -> None:
         there = gear.gear.installed
-        index = self.program.variable(f"{gear.name} today", gear.at_most, low=1 if there else 0)
+        index = self.program.variable(
+            f"{gear.name} today", gear.at_most, low=1 if there or gear.gear.required else 0
+        )
         self.today[gear.name] = index
         if not there:
             self.bought[index] = GearBought(gear.name, "", 0, 1, gear.written)
@@ -52,7 +54,7 @@ class GearRows:
             for year, bundle in gear_course(gear, 0, moves, self.facts.shop.years):
                 if year > 0:
                     apply(bundle, When(year, scenario.name, scenario.weight), {index: 1})
-            if there:
+            if there or gear.gear.required:
                 continue
             for bought in self.years[scenario.name]:
                 name = f"{gear.name} year {bought} {scenario.name}"

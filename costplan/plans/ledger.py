@@ -1,7 +1,7 @@
 """What a plan asks of panels and of the service at every date, counted plainly, beside what there is."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from costplan.circuits.capacity import Capacity, limit_owner
 from costplan.circuits.demand import Balance, Draw
@@ -146,8 +146,8 @@ class Moment:
         )
         return on.get(name, [])
 
-    def balance(self, name: str, more: Sequence[Draw] = ()) -> Balance:
-        """What the machines, and more of them, ask of a limit on each line."""
+    def balance(self, name: str, more: Sequence[Draw] = (), *, without_extra: bool = False) -> Balance:
+        """What the machines, and more of them, ask of a limit on each line; `without_extra` no motor's quarter."""
         capacity = self.capacity
         managed = [
             gear.gear
@@ -159,7 +159,10 @@ class Moment:
             for key, (gear, _) in self.gear.items()
             if gear.idle_va and name in capacity.above(gear)
         }
-        return capacity.balance([*self.on_limit(name), *more], managed, idle, capacity.lines(name))
+        draws = [*self.on_limit(name), *more]
+        if without_extra:
+            draws = [replace(draw, extra_va=0) for draw in draws]
+        return capacity.balance(draws, managed, idle, capacity.lines(name))
 
 
 def at_year(facts: Facts, plan: Plan, chosen: Sequence[Chosen], year: int) -> Moment:
@@ -212,6 +215,9 @@ def _missing_gear(facts: Facts, moment: Moment) -> Iterator[str]:
         panel = found.standing.panel
         if panel in facts.gear and panel not in moment.gear:
             yield f"{found.machine} hangs on {panel}, which is not there"
+    for gear_asked in facts.shop.gear:
+        if gear_asked.required and gear_asked.name not in moment.gear:
+            yield f"{gear_asked.name} is asked for and not there"
     for gear, count in moment.gear.values():
         if count > gear.at_most:
             yield f"{count} of {gear.name}, of which there may be {gear.at_most}"

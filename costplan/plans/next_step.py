@@ -74,17 +74,27 @@ def next_steps(facts: Facts, ranked: Ranked) -> list[NextStep]:
 def _motor_va(moment: Moment, left: Headroom) -> int:
     """The largest motor on all lines that may still come, with a quarter more where it is the largest then.
 
-    Tried by halves, since a larger one never adds less.
+    As large as what is left where its quarter is not the largest; else what is left without the quarter of any other.
     """
-    low, high = 0, max(left.left_va, 0)
+    left_va = max(left.left_va, 0)
+    if _fits(moment, left, left_va):
+        return left_va
     most_va = left.added_va + left.left_va
+    plain_va = moment.balance(left.limit, without_extra=True).worst_va
+    low, high = 0, min(left_va, max(int((most_va - plain_va) / (1 + largest_motor_factor())), 0))
+    if _fits(moment, left, high):
+        return high
+    # Lines differ in their largest motors: tried by halves, since a larger one never adds less.
     while low < high:
         middle = (low + high + 1) // 2
-        extra_va = -(-middle * largest_motor_factor() // 1)
-        more = Draw("", middle, int(extra_va), None)
-        fits = moment.balance(left.limit, [more]).worst_va <= most_va
-        low, high = (middle, high) if fits else (low, middle - 1)
+        low, high = (middle, high) if _fits(moment, left, middle) else (low, middle - 1)
     return low
+
+
+def _fits(moment: Moment, left: Headroom, va: int) -> bool:
+    extra_va = int(-(-va * largest_motor_factor() // 1))
+    asked_va = moment.balance(left.limit, [Draw("", va, extra_va, None)]).worst_va
+    return asked_va <= left.added_va + left.left_va
 
 
 def _upgrade(facts: Facts, ranked: Ranked, limit: str) -> Upgrade | None:

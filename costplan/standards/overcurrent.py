@@ -6,6 +6,7 @@ from costplan.standards import tables
 
 STANDARD_SIZES = "nfpa70_240_6_a"
 USUAL_SIZES = "common_practice_breaker_sizes"
+SWITCH_SIZES = "common_practice_switch_sizes"
 SMALL_CONDUCTORS = "nfpa70_240_4_d"
 MOTOR_LIMITS = "nfpa70_table_430_52"
 LUGS = "common_practice_breaker_terminals"
@@ -53,6 +54,17 @@ def next_usual_size_a(current_a: Decimal | int) -> int:
             f"it ends at {usual_sizes_a()[-1]} A"
         )
     return found
+
+
+def fused_switch_a(fuse_a: Decimal | int) -> int:
+    """The fused switch whose clips take a fuse, both in amperes. Raises LookupError above the list.
+
+    Common practice, no source.
+    """
+    found = next((row for row in tables.table(SWITCH_SIZES) if int(row["rating_a"]) >= fuse_a), None)
+    if found is None:
+        raise tables.missing_row(SWITCH_SIZES, f"a fuse of {Decimal(fuse_a):f} A", ("rating_a",))
+    return int(found["rating_a"])
 
 
 def small_conductor_limit_a(awg: str, material: str = "copper") -> int | None:

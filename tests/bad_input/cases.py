@@ -381,6 +381,18 @@ CASES: dict[str, Changed] = {
     "gear_at_most_of_all": _gear(
         "at_once: [[table saw], [mill]]", "at_most: [{count: 2, of: [table saw, mill]}]"
     ),
+    **{
+        f"main_disconnect_{name}": _gear(
+            "  - name: load manager\n",
+            f"  - name: main switch\n    kind: main disconnect\n{words}  - name: load manager\n",
+        )
+        for name, words in (
+            ("without_its_fuses", ""),
+            ("of_no_size", "    amps: 210 A\n    quote: 500\n"),
+            ("too_small_for_the_upgrade", "    amps: 100 A\n    quote: 500\n"),
+            ("that_nobody_sells", "    amps: 200 A\n"),
+        )
+    },
     "gear_promise_of_a_self_starter": _gear("starts_by_itself: false", "starts_by_itself: true"),
     **{
         f"converter_breaker_{name}": _gear("    hours_per_year", f"    breaker: {amps} A\n    hours_per_year")

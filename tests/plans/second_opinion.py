@@ -1150,7 +1150,8 @@ class PlainRules:
 
     def counts(self) -> Iterator[dict[str, int]]:
         """Every choice of gear for today; what is installed is there."""
-        ranges = [[1] if gear.installed else range(self.most(name) + 1) for name, gear in self.gear.items()]
+        sure = {name for name, gear in self.gear.items() if gear.installed or gear.kind is GearKind.MAIN}
+        ranges = [[1] if name in sure else range(self.most(name) + 1) for name in self.gear]
         for chosen in product(*ranges):
             counts = {name: count for name, count in zip(self.gear, chosen, strict=True) if count}
             if self.pairs_up(counts):
@@ -1296,12 +1297,13 @@ class PlainRules:
         left = {}
         if self.service is not None:
             amps = [self.service.amps_a] + [self.gear[name].to_a or Decimal(0) for name in have if have[name]]
+            fuses = [gear.amps_a for gear in self.gear.values() if gear.kind is GearKind.MAIN]
             peak = self.service.measured_peak
             taken_a = peak.amps_a * Decimal("1.25") if peak else self.service.other_load_a
             system = self.service.system
-            left[SERVICE] = down(line_va(system, max(amps) + rounding_a(system))) - up(
-                line_va(system, taken_a)
-            )
+            left[SERVICE] = down(
+                line_va(system, min([max(amps), *(fuse for fuse in fuses if fuse)]) + rounding_a(system))
+            ) - up(line_va(system, taken_a))
         for name, panel in self.panels.items():
             gear = self.gear.get(name)
             if panel.rating_a is not None:

@@ -48,6 +48,8 @@ def test_drawn_shops_with_gear(situation: tuple[dict[str, Any], dict[str, Any]])
 DEAR = {"drive-3": 2000, "drive-5": 2000, "motor-3": 2000}
 """Prices at which drives and motors are out of the question."""
 LATER = {"year": 2, "machine": "lathe", "arrives": "bench E"}
+LATHE_NOW = SAW | {"name": "lathe", "at": "bench E"} | WALL_ONLY
+GRINDING = DRILL | {"name": "bench grinder", "at": "bench E"}
 LATHE_LATER = SAW | {"name": "lathe", "at": "bench E"} | WALL_ONLY
 CASES: dict[str, tuple[set[str], dict[str, Any], dict[str, int]]] = {
     "one machine: a drive": (
@@ -209,6 +211,51 @@ CASES: dict[str, tuple[set[str], dict[str, Any], dict[str, int]]] = {
             ],
         },
         {},
+    ),
+    # its fuses carry the saw; with 50 A besides they would not
+    "a main disconnect is put in because it is listed": (
+        {"main switch"},
+        {"machines": [SAW | WALL_ONLY], "names": ("main switch",), "service": {"amps": 60, "other_load": 40}},
+        {},
+    ),
+    "one-pole circuits on two lines": (
+        set(),
+        {"machines": [DRILL | WALL_ONLY, GRINDING | WALL_ONLY], "service": {"amps": 20}},
+        {},
+    ),
+    # 16 A and a quarter on one line, which has 15
+    "a one-pole circuit too large for its line": (
+        {"upgrade"},
+        {"machines": [DRILL | WALL_ONLY], "names": ("upgrade",), "service": {"amps": 15}},
+        {},
+    ),
+    "at most one of two, and the other starts by itself": (
+        {"upgrade"},
+        {
+            "machines": [SAW | WALL_ONLY | {"starts_by_itself": True}, LATHE_NOW],
+            "names": ("upgrade",),
+            "service": {"amps": 30, "at_most": [{"count": 1, "of": ["saw", "lathe"]}]},
+        },
+        {},
+    ),
+    "at most one of two": (
+        set(),
+        {
+            "machines": [SAW | WALL_ONLY, LATHE_NOW],
+            "names": ("upgrade",),
+            "service": {"amps": 30, "at_most": [{"count": 1, "of": ["saw", "lathe"]}]},
+        },
+        {},
+    ),
+    # 9.6 and 15.2 A behind it are 39.8 A and a quarter; it takes 40 A by its plate
+    "a converter takes no more than its plate": (
+        {"converter"},
+        {
+            "machines": [MILL | WALL_ONLY, GRINDER | WALL_ONLY],
+            "names": ("converter", "upgrade"),
+            "service": {"amps": 41},
+        },
+        DEAR,
     ),
     "a converter that is there": (
         set(),

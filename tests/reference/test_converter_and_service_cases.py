@@ -19,6 +19,7 @@ from costplan.model.catalog import Part
 from costplan.model.choices import SurplusRule
 from costplan.model.gear import SERVICE
 from costplan.plans.ranking import Bench, best_plans
+from costplan.standards.overcurrent import fused_switch_a
 
 
 def part(**attributes: Any) -> Part:
@@ -328,3 +329,25 @@ def test_one_motor_to_a_unit(words: dict[str, str], found: set[str] | None) -> N
     best = best_plans(Bench.over(facts, SurplusRule.ALLOWED), 1)[0]
     by_converter = {name for name, way, _ in best.plan.shares() if way.panel == "converter"}
     assert (len(by_converter) == 2) is (found is not None)
+
+
+@pytest.mark.parametrize(
+    ("fuse_a", "switch_a"),
+    [(20, 30), (30, 30), (35, 60), (50, 60), (60, 60), (70, 100), (90, 100), (175, 200)],
+)
+def test_clips_take_the_fuse(fuse_a: int, switch_a: int) -> None:
+    """35 to 60 A fuses in the 60 A switch, 70 to 100 A in the 100 A one (common practice, no source)."""
+    assert fused_switch_a(fuse_a) == switch_a
+
+
+def test_a_main_disconnect_has_a_fuse_a_line_and_limits_the_service() -> None:
+    """60 A of 100 A: two fuses on 120/240 V, and 60 A are left for the machines."""
+    facts = Facts(make_gear_shop([SAW], ("main switch",), service={"amps": 100}), make_catalog(**with_gear()))
+    switch, fuses = candidate(facts, facts.gear["main switch"]).bundle.needs
+    assert (switch.spec.kind, switch.quantity, dict(switch.spec.at_least)["poles"]) == (
+        "fused disconnect",
+        1,
+        2,
+    )
+    assert (fuses.spec.kind, fuses.quantity, dict(fuses.spec.at_least)["rating_a"]) == ("fuse", 2, 60)
+    assert Capacity(facts).limits[SERVICE].most_va == 60 * 240

@@ -8,6 +8,8 @@ ROWS = {
     "nema_mg1_frames": 12,
     "nema_mg1_rules": 1,
     "common_practice_motors": 2,
+    "common_practice_converter_power": 1,
+    "common_practice_switch_sizes": 5,
     "common_practice_converter_losses": 2,
     "converter_losses": 20,
     "nfpa70_load_rules": 12,
