@@ -18,14 +18,14 @@ from costplan.circuits.needs import (
 )
 from costplan.circuits.run_parts import (
     PROTECTED_END,
-    RUN_RECIPE,
-    WIRING,
     breaker_need,
     conduit_size,
     disconnect_need,
     protected_end,
     receptacle_need,
+    run_recipe,
     wiring_needs,
+    wiring_of,
 )
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.sizing import size_circuit
@@ -164,9 +164,9 @@ class Builder:
         cord_ft = self.cord_ft(panel, standing)
         if first and cord_ft is not None:
             cord_ft = max(cord_ft, way.first_cord_ft)
-        recipe = self.recipe(RUN_RECIPE[way.method])
+        recipe = self.recipe(run_recipe(way))
         run_total_ft = self.run_ft(panel, standing)
-        wiring, family = WIRING[way.method], str(way.family) if way.family else None
+        wiring, family = wiring_of(way), str(way.family) if way.family else None
         route_ft = self._lengths(panel, standing)[0]
         rules = facts.rules_at(outlet_at or self.outlet_space(panel, standing.place))
         size = sized(load, wiring, family, route_ft, rules, at_receptacle=way.ground_fault_receptacle)
@@ -224,7 +224,7 @@ class Builder:
 
     def run_ft(self, panel: str, standing: Standing) -> int:
         """Whole feet of fixed wiring of the run, extra and waste included. Raises NoRouteError."""
-        recipe = self.recipe(RUN_RECIPE[self.way.method])
+        recipe = self.recipe(run_recipe(self.way))
         return self.facts.run_length_ft(recipe, self._lengths(panel, standing)[0])
 
     def outlet_slowed(self, panel: str, place: str) -> Slowed:
@@ -297,12 +297,12 @@ class Builder:
     ) -> StockNeed:
         """The outlet with its run, box and receptacle; its breaker is asked for when it is made."""
         facts, way = self.facts, self.way
-        trade = conduit_size(size) if way.method is Method.CONDUIT else ""
+        trade = conduit_size(size) if wiring_of(way) is Wiring.CONDUIT else ""
         run = facts.brew(recipe, length_ft=length_ft, size=size, trade_size=trade)
         inner: tuple[StockNeed, ...] = (breaker,)
         if recipe.quote is None:
             at_end = facts.brew(self.recipe("disconnect" if way.hard_wired else "receptacle"), size=size)
-            wiring = wiring_needs(facts, WIRING[way.method], size, length_ft, trade)
+            wiring = wiring_needs(facts, wiring_of(way), size, length_ft, trade)
             run = Bundle(wiring) + run + at_end
             if end.spec.kind in facts.wearing_kinds:
                 run = Bundle((end,)) + run
@@ -335,7 +335,7 @@ class Builder:
 
     def _only_found(self, panel: str, place: str) -> bool:
         """Whether no such run may be laid there anew, so that only one that is there can serve."""
-        laid = lays_nonmetallic(self.facts, self.machine, self.way.method)
+        laid = lays_nonmetallic(self.facts, self.machine, self.way) and self.way.beside is None
         return laid and kept_out_at(self.facts, panel, place) is not None
 
     def _ends_of_run(

@@ -29,7 +29,8 @@ class Way:
     `exchanges` that at every move its cord is given up for another, or for itself. `ground_fault_receptacle` says that
     where ground-fault protection is needed at 120 V, a receptacle that has it is put in instead of such a breaker.
     `wired_in` says that a cord from beside the panel has no connector but is wired into the machine; `grip_in` are the
-    smallest and the largest jacket, in inches, that the grip holds by which a cord goes into the machine.
+    smallest and the largest jacket, in inches, that the grip holds by which a cord goes into the machine. `beside` is how
+    the run to an outlet beside the panel is made, where not by armored cable.
     """
 
     method: Method
@@ -51,6 +52,7 @@ class Way:
     ground_fault_receptacle: bool = False
     wired_in: bool = False
     grip_in: tuple[Decimal, Decimal] | None = None
+    beside: Method | None = None
 
     @property
     def into_machine(self) -> bool:
@@ -110,6 +112,8 @@ class Way:
             f"for the drive {self.sized_by}": self.sized_by,
             "ground-fault receptacle": self.ground_fault_receptacle,
             f"grip for {_inches(self.grip_in)}": self.grip_in,
+            "outlet beside the panel in conduit": self.beside is Method.CONDUIT,
+            "outlet beside the panel by cable": self.beside is Method.WALL,
         }
         return ", ".join([*words, *(word for word, holds in said.items() if holds)])
 

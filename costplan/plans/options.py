@@ -9,6 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.grips import grips_for
 from costplan.circuits.present import keeps
+from costplan.circuits.run_parts import BESIDE
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.supply import other_drives, supplies_known
 from costplan.circuits.walls import cable_kept_out
@@ -184,6 +185,8 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     ways = list(all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate))
     now = machine.now
     others = facts.shop.machines
+    beside = [method for method, name in BESIDE.items() if facts.has_recipe(name, machine)]
+    ways += [replace(way, beside=method) for way in ways if way.method is Method.CORD for method in beside]
     if may_be_wired_in(machine) and facts.has_recipe(INTO_MACHINE, machine):
         ways += [replace(way, wired_in=True) for way in ways if way.method is Method.CORD]
     ways = [each for way in ways for each in _gripped(facts, machine, way, fate)]

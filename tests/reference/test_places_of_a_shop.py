@@ -378,3 +378,47 @@ def test_a_run_from_a_steel_bay_obeys_the_bay() -> None:
     )
     (way,) = [way for _, way, _ in ranked(shop, cable_catalog())[0].plan.shares()]
     assert way.method == "armored drop"
+
+
+# beside the panel -----------------------------------------------------------------------------------
+
+CONDUIT: list[Row] = [
+    {"kind": "conduit", "attributes": ["trade_size"], "sold": "length"},
+    {"kind": "building wire", "attributes": ["awg"], "sold": "length"},
+]
+
+
+@pytest.mark.parametrize(
+    ("place", "conduit", "chosen"),
+    [
+        (HOUSE, 400, "WALL"),
+        ({"name": "bench A"}, 400, None),
+        ({"name": "bench A"}, 50, "CONDUIT"),
+        (HOUSE, 50, "CONDUIT"),
+    ],
+)
+def test_an_outlet_beside_the_panel_by_what_the_place_allows(
+    place: Row, conduit: int, chosen: str | None
+) -> None:
+    """5 ft of armored cable at 2.00 a foot, of nonmetallic cable at 1.00 in a dwelling only, or of conduit and wire.
+
+    By hand, over 5 ft: 10.00, 5.00, or 5 x conduit + 15 ft of wire at 0.10; outside dwellings cable is not laid exposed.
+    """
+    kinds = [kind | ({"nonmetallic": True} if kind["kind"] == "building cable" else {}) for kind in KINDS]
+    more: list[Row] = [
+        {"id": f"emt-{size}", "kind": "conduit", "name": size, "attributes": {"trade_size": size}}
+        for size in ("1/2", "3/4")
+    ]
+    more += [{"id": "wire-12", "kind": "building wire", "name": "wire 12", "attributes": {"awg": "12"}}]
+    offers = [offer("wire-12", "store", "0.10", "ft")]
+    offers += [offer(f"emt-{size}", "store", Decimal(conduit) / 100, "ft") for size in ("1/2", "3/4")]
+    recipes = {
+        name: {"extra": 5, "tasks": [{"task": "run-cable"}]}
+        for name in ("outlet beside panel in conduit", "outlet beside panel by cable")
+    }
+    found = make_catalog(kinds=[*kinds, *CONDUIT], more_parts=more, more_offers=offers, recipes=recipes)
+    others = [{"name": name} for name in ("bench B", "bench C", "bench D", "bench E")]
+    saw = SAW | {"name": "saw", "at": "bench A", "ways": {"hard_wired": False, "only": ["cord"]}}
+    shop = make_shop([saw], panels=[PANELS[0] | {"place": "bench A"}], places=[place, *others])
+    ((_, way, _),) = ranked(shop, found)[0].plan.shares()
+    assert (way.beside.name if way.beside else None) == chosen
