@@ -7,6 +7,8 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
+from costplan.circuits.run_parts import CABLE_KIND
+from costplan.circuits.size_types import Wiring
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
@@ -379,6 +381,24 @@ def _drops(facts: Facts, best: Ranked) -> Iterator[str]:
             )
 
 
+def _unknown_cable(facts: Facts, best: Ranked) -> Iterator[str]:
+    """That the plan lays cable outside dwellings of which the catalog does not say whether it is nonmetallic."""
+    kind = facts.kinds.get(CABLE_KIND[Wiring.CABLE])
+    if kind is None or kind.nonmetallic is not None:
+        return
+    names = dict.fromkeys(
+        written(facts, name)
+        for name, way, _ in best.plan.shares()
+        if way.method is Method.WALL and not way.quoted and not way.gone
+        if not facts.space_at(facts.machines[name].at).occupancy.dwelling
+    )
+    if names:
+        yield (
+            f"the catalog does not say whether its {kind.kind} is nonmetallic: outside dwellings few walls may hold such "
+            f"cable (NEC 334.10); ask for {', '.join(names)}, and write nonmetallic: at its kind"
+        )
+
+
 def _warnings(facts: Facts, best: Ranked) -> list[str]:
     words: list[str] = []
     moving = _moving(facts)
@@ -391,6 +411,7 @@ def _warnings(facts: Facts, best: Ranked) -> list[str]:
     words += _drops(facts, best)
     words += dropped_words(facts.shop)
     words += unknown_words(facts, best)
+    words += _unknown_cable(facts, best)
     if not facts.shop.money.shop_hour_cents:
         words.append("lost shop time is counted as nothing (money.shop_hour is 0)")
     words += [

@@ -205,6 +205,8 @@ def test_the_question_stands_in_size_and_scope_too() -> None:
     scope = scope_text(scope_sheet(compared(shop), alternates=0))
     assert scope.count("Price with: ____________ without: ____________") == 4
     assert "380.00" not in scope
+    assert "bench A is" in scope
+    assert "a place that NEC 210.8(B) lists" in scope
 
 
 def test_a_known_edition_leaves_nothing_to_ask() -> None:
