@@ -188,7 +188,9 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     beside = [method for method, name in BESIDE.items() if facts.has_recipe(name, machine)]
     ways += [replace(way, beside=method) for way in ways if way.method is Method.CORD for method in beside]
     if may_be_wired_in(machine) and facts.has_recipe(INTO_MACHINE, machine):
-        ways += [replace(way, wired_in=True) for way in ways if way.method is Method.CORD]
+        # What is wired in for one machine is no cord for others, so it has just the wires that are asked for.
+        plain = [way for way in ways if way.method is Method.CORD and not way.spare_conductor]
+        ways += [replace(way, wired_in=True) for way in plain]
     ways = [each for way in ways for each in _gripped(facts, machine, way, fate)]
     if now is not None and (facts.shop.installed or any(_may_exchange(machine, now, o) for o in others)):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]

@@ -424,3 +424,24 @@ def test_an_outlet_beside_the_panel_by_what_the_place_allows(
     shop = make_shop([saw], panels=[PANELS[0] | {"place": "bench A"}], places=[place, *others])
     ((_, way, _),) = ranked(shop, found)[0].plan.shares()
     assert (way.beside.name if way.beside else None) == chosen
+
+
+def test_an_outlet_that_stays_keeps_the_rule_of_its_own_place() -> None:
+    """A saw on a longer cord moves into the bay, 20 ft off, and stays plugged in where it was: nothing is changed there."""
+
+    def best_of(listed: bool) -> Ranked:
+        saw = SAW | {"name": "saw", "at": "bench A", "plug_may_change": True}
+        places = [
+            {"name": "bench A", "ground_fault_place": False},
+            {"name": "bench B", "ground_fault_place": listed},
+            *({"name": name} for name in ("bench C", "bench D", "bench E")),
+        ]
+        cords = {"slack": [20], "families": ["straight"], "spare_conductor": False, "service": ["hard"]}
+        events = [{"year": 2, "machine": "saw", "move": "bench B"}]
+        scenarios = [{"name": "moves", "weight": 1, "events": events}]
+        shop = make_shop([saw], places=places, cords=cords, scenarios=scenarios)
+        return ranked(shop, catalog())[0]
+
+    plain, protected = best_of(listed=False), best_of(listed=True)
+    assert all(way.slack_ft for _, way, _ in protected.plan.shares())
+    assert protected.present_value_cents == plain.present_value_cents
