@@ -5,6 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.grips import held_by_grip
 from costplan.circuits.needs import (
     AS_USUAL,
     Attribute,
@@ -35,7 +36,6 @@ from costplan.circuits.ways import Way, feeds
 from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service
-from costplan.model.ratings import JACKET_IN
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
 from costplan.standards import receptacles
@@ -273,10 +273,8 @@ class Builder:
         wires = max(size.wires, 4) if self.way.spare_conductor else size.wires
         low: dict[str, Attribute] = {"awg": size.awg, "conductors": wires, "volts": size.cord_volts_at_least}
         high: dict[str, Attribute] = {"awg": size.awg_at_most}
-        if self.way.grip_in is not None:
-            low[JACKET_IN], high[JACKET_IN] = self.way.grip_in
         hard: dict[str, Attribute] = {"service": "hard"} if self.way.service is Service.HARD else {}
-        return make_spec("cord", hard, low, high)
+        return held_by_grip(self.facts, self.machine, self.way, make_spec("cord", hard, low, high))
 
     def _receptacle(self, panel: str, size: CircuitSize, load: Load) -> Need:
         if self.way.hard_wired:

@@ -7,7 +7,7 @@ from functools import cached_property
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
-from costplan.circuits.grips import grips_for
+from costplan.circuits.grips import grips_for, takes_grip, without_jacket
 from costplan.circuits.present import keeps
 from costplan.circuits.run_parts import BESIDE
 from costplan.circuits.size_types import CannotSizeError, Load
@@ -214,14 +214,16 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
 
 def _gripped(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> list[Way]:
     """The way, by each grip that may hold its cord where that goes into the machine."""
-    first = next((standing for life in fate.values() for standing in life.standings), None)
-    if not way.into_machine or first is None or not facts.has_recipe(INTO_MACHINE, machine):
+    if not way.into_machine or not takes_grip(facts, machine):
         return [way]
-    try:
-        cord = Builder(facts, machine, way).build(first).cable
-    except (CannotSizeError, NoRouteError):
-        return [way]
-    return [way] if cord is None else list(grips_for(facts, machine, way, cord.spec))
+    builder, most = Builder(facts, machine, way), 1
+    for standing in dict.fromkeys(standing for life in fate.values() for standing in life.standings):
+        try:
+            cord = builder.build(standing).cable
+        except (CannotSizeError, NoRouteError):
+            return [way]
+        most = max(most, 0 if cord is None else len(grips_for(facts, way, without_jacket(cord.spec))))
+    return [replace(way, grip=grip) for grip in range(most)]
 
 
 def _protected(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> bool:
