@@ -362,6 +362,7 @@ def test_the_exit_statuses_are_those_documented() -> None:
 
 SHOP_BLOCK = "a whole shop file; a test reads it"
 QUOTES_BLOCK = "a shop of nothing but quotes; a test reads it"
+PLACES_BLOCK = "a shop of two places; a test reads it"
 GROUPS_BLOCK = "a shop file with groups; a test reads it"
 KINDS_BLOCK = "entries of kinds.yaml; a test reads them"
 GEAR_BLOCK = "more of the shop file above; a test reads both"
@@ -383,6 +384,13 @@ def test_the_shop_file_in_the_readme_is_read_without_a_complaint(
     asked = set() if GEAR_BLOCK in blocks else {"tandems-alone", "measured-peak-missing"}
     assert {problem["code"] for problem in found if problem["path"] == str(path)} == asked
     assert sum(scenario.weight for scenario in shop.scenarios) == 1
+
+
+def test_the_shop_of_two_places_in_the_readme_asks_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "shop.yaml"
+    path.write_text(marked(PLACES_BLOCK), encoding="utf-8")
+    found = json.loads(run("check", str(path), "--catalog", "catalogs/demo", "--format", "json"))
+    assert not [problem for problem in found if problem["path"] == str(path)]
 
 
 def test_the_shop_file_with_groups_in_the_readme_is_read_without_a_complaint(tmp_path: Path) -> None:

@@ -18,10 +18,18 @@ from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import all_ways, load_of, refusal, sources
 from costplan.files.problems import render_text
 from costplan.files.yaml_reader import read_yaml
-from costplan.model.catalog import GEAR_RECIPE_NAMES, PIGTAILS, RECIPE_NAMES, Catalog, Condition, Offer
+from costplan.model.catalog import (
+    GEAR_RECIPE_NAMES,
+    INTO_MACHINE,
+    PIGTAILS,
+    RECIPE_NAMES,
+    Catalog,
+    Condition,
+    Offer,
+)
 from costplan.model.choices import LoadKind, Occupancy
 from costplan.model.labor import Role
-from costplan.model.ratings import HORSEPOWER_MARKS
+from costplan.model.ratings import HORSEPOWER_MARKS, INCHES
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Shop
 from costplan.standards.receptacles import find_configuration
@@ -165,7 +173,7 @@ def test_every_part_states_the_attributes_of_its_kind_and_no_others(catalog: Cat
 def test_wire_sizes_are_text_and_counts_are_numbers(catalog: Catalog) -> None:
     for part in catalog.parts:
         for name, value in part.attributes.items():
-            expected = Decimal if name in NUMBERS | HORSEPOWER_MARKS else str
+            expected = Decimal if name in NUMBERS | HORSEPOWER_MARKS | INCHES else str
             assert isinstance(value, bool if name == "ground_fault" else expected), (part.id, name)
 
 
@@ -221,7 +229,11 @@ def test_nearly_all_prices_were_seen_lately_and_a_few_are_old(shipped: Shipped) 
 
 
 def test_there_is_a_recipe_for_all_work_and_for_nothing_else(catalog: Catalog) -> None:
-    assert set(RECIPE_NAMES) <= set(catalog.recipes) <= {*RECIPE_NAMES, *GEAR_RECIPE_NAMES, PIGTAILS}
+    assert (
+        set(RECIPE_NAMES)
+        <= set(catalog.recipes)
+        <= {*RECIPE_NAMES, *GEAR_RECIPE_NAMES, INTO_MACHINE, PIGTAILS}
+    )
 
 
 def test_recipes_name_kinds_attributes_and_tasks_that_exist(catalog: Catalog) -> None:

@@ -370,7 +370,7 @@ def _cable(builder: Builder, wanted: Circuit) -> StockNeed:
     assert wanted.cable is not None
     work = builder.facts.brew(builder.recipe("cord set"), size=wanted.size)
     if builder.way.into_machine:
-        work = work + into_machine(builder.facts, builder.machine, builder.way.grip_in)
+        work = work + into_machine(builder.facts, builder.machine, wanted.cable.spec)
     return builder.wearing(
         cord_piece(wanted.cable, work.slowed(wanted.machine_slowed)), wanted.machine_slowed
     )

@@ -5,6 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.grips import held_by_grip
 from costplan.circuits.heavier import pigtails, rules_of, size_of_cord, size_of_run
 from costplan.circuits.needs import (
     AS_USUAL,
@@ -21,16 +22,16 @@ from costplan.circuits.outlets import comes_along, device, disconnect_a, outlet_
 from costplan.circuits.own_cord import plug_suits_cord
 from costplan.circuits.run_parts import (
     PROTECTED_END,
-    RUN_RECIPE,
-    WIRING,
     breaker_need,
     conduit_size,
     disconnect_need,
     protected_end,
     receptacle_need,
+    run_recipe,
     wiring_needs,
+    wiring_of,
 )
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.supply import Supplied, draw_va, supplied, through_transformer
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic
@@ -39,7 +40,6 @@ from costplan.circuits.wear import wearing
 from costplan.model import converters
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
-from costplan.model.ratings import JACKET_IN
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
 from costplan.standards import receptacles
@@ -178,9 +178,9 @@ class Builder:
         cord_ft = self.cord_ft(panel, standing)
         if first and cord_ft is not None:
             cord_ft = max(cord_ft, way.first_cord_ft)
-        recipe = self.recipe(RUN_RECIPE[way.method])
+        recipe = self.recipe(run_recipe(way))
         run_total_ft = self.run_ft(panel, standing)
-        wiring, family = WIRING[way.method], str(way.family) if way.family else None
+        wiring, family = wiring_of(way), str(way.family) if way.family else None
         route_ft = self.route_ft(panel, standing)
         rules = rules_of(facts.rules_at(outlet_at or self.outlet_space(panel, standing.place)), self.machine)
         bought_ft = run_total_ft if recipe.quote is None else None
@@ -258,7 +258,7 @@ class Builder:
 
     def run_ft(self, panel: str, standing: Standing) -> int:
         """Whole feet of fixed wiring of the run, extra and waste included. Raises NoRouteError."""
-        recipe = self.recipe(RUN_RECIPE[self.way.method])
+        recipe = self.recipe(run_recipe(self.way))
         return self.facts.run_length_ft(recipe, self._lengths(panel, standing)[0])
 
     def outlet_slowed(self, panel: str, place: str) -> Slowed:
@@ -304,10 +304,8 @@ class Builder:
         wires = max(size.wires, 4) if self.way.spare_conductor else size.wires
         low: dict[str, Attribute] = {"awg": size.awg, "conductors": wires, "volts": size.cord_volts_at_least}
         high: dict[str, Attribute] = {"awg": size.awg_at_most}
-        if self.way.grip_in is not None:
-            low[JACKET_IN], high[JACKET_IN] = self.way.grip_in
         hard: dict[str, Attribute] = {"service": "hard"} if self.way.service is Service.HARD else {}
-        return make_spec("cord", hard, low, high)
+        return held_by_grip(self.facts, self.machine, self.way, make_spec("cord", hard, low, high))
 
     def _receptacle(self, panel: str, size: CircuitSize, load: Load) -> Need:
         if self.way.hard_wired:
@@ -329,12 +327,12 @@ class Builder:
     ) -> StockNeed:
         """The outlet with its run, box and receptacle; its breaker is asked for when it is made."""
         facts, way = self.facts, self.way
-        trade = conduit_size(size) if way.method is Method.CONDUIT else ""
+        trade = conduit_size(size) if wiring_of(way) is Wiring.CONDUIT else ""
         run = facts.brew(recipe, length_ft=length_ft, laid_ft=laid_ft, size=size, trade_size=trade)
         inner: tuple[StockNeed, ...] = (breaker,)
         if recipe.quote is None:
             at_end = facts.brew(self.recipe("disconnect" if way.hard_wired else "receptacle"), size=size)
-            wiring = wiring_needs(facts, WIRING[way.method], size, length_ft, trade)
+            wiring = wiring_needs(facts, wiring_of(way), size, length_ft, trade)
             run = Bundle(wiring) + run + at_end + pigtails(facts, self.machine, size)
             if end.spec.kind in facts.wearing_kinds:
                 run = Bundle((end,)) + run
@@ -367,7 +365,7 @@ class Builder:
 
     def _only_found(self, panel: str, place: str) -> bool:
         """Whether no such run may be laid there anew, so that only one that is there can serve."""
-        laid = lays_nonmetallic(self.facts, self.machine, self.way.method)
+        laid = lays_nonmetallic(self.facts, self.machine, self.way) and self.way.beside is None
         return laid and kept_out_at(self.facts, panel, place) is not None
 
     def _ends_of_run(

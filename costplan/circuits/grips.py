@@ -1,6 +1,5 @@
 """Cord grips: what holds a cord where it is wired into a machine must fit its jacket."""
 
-from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 
@@ -19,52 +18,65 @@ NO_GRIP = (
 )
 
 
-def into_machine(facts: Facts, machine: Machine, grip_in: tuple[Decimal, Decimal] | None) -> Bundle:
-    """What wiring a cord into a machine takes, its grip of the range that is asked; nothing without such a recipe.
+def takes_grip(facts: Facts, machine: Machine) -> bool:
+    """Whether a cord that goes into the machine is held by a grip, as the recipe of that has it."""
+    if not facts.has_recipe(INTO_MACHINE, machine):
+        return False
+    return any(part.kind == CORD_GRIP for part in facts.recipe(INTO_MACHINE, machine).parts)
 
-    Raises CannotSizeError where a grip is taken and none is known to fit.
-    """
+
+def into_machine(facts: Facts, machine: Machine, cable: Spec) -> Bundle:
+    """What wiring a cord into a machine takes, its grip that fits the cord; nothing without such a recipe."""
     if not facts.has_recipe(INTO_MACHINE, machine):
         return NOTHING
     work = facts.brew(facts.recipe(INTO_MACHINE, machine))
-    if not any(need.spec.kind == CORD_GRIP for need in work.needs):
+    low, high = dict(cable.at_least).get(JACKET_IN), dict(cable.at_most).get(JACKET_IN)
+    if low is None or high is None:
         return work
-    if grip_in is None:
-        raise CannotSizeError(NO_GRIP)
-    fitting = make_spec(CORD_GRIP, {GRIP_FROM_IN: grip_in[0], GRIP_TO_IN: grip_in[1]})
+    fitting = make_spec(CORD_GRIP, {GRIP_FROM_IN: low, GRIP_TO_IN: high})
     needs = tuple(replace(need, spec=fitting) if need.spec.kind == CORD_GRIP else need for need in work.needs)
     return replace(work, needs=needs)
 
 
-def grips_for(facts: Facts, machine: Machine, way: Way, cord: Spec) -> Iterator[Way]:
-    """The way with each range of grip that holds one of the thinnest cords on offer that would do.
+def held_by_grip(facts: Facts, machine: Machine, way: Way, cord: Spec) -> Spec:
+    """The cord, of a jacket that the way's grip holds. Raises CannotSizeError where none is known to fit."""
+    if not way.into_machine or not takes_grip(facts, machine):
+        return cord
+    ranges = grips_for(facts, way, cord)
+    if not ranges:
+        raise CannotSizeError(NO_GRIP)
+    low, high = ranges[min(way.grip, len(ranges) - 1)]
+    jacket = make_spec("", {}, {JACKET_IN: low}, {JACKET_IN: high})
+    return replace(
+        cord,
+        at_least=tuple(sorted((*cord.at_least, *jacket.at_least))),
+        at_most=tuple(sorted((*cord.at_most, *jacket.at_most))),
+    )
 
-    A cord whose jacket nobody stated fits no grip. The way as it is where no grip is taken, or none fits.
+
+def without_jacket(cord: Spec) -> Spec:
+    """The cord, of whatever jacket."""
+    low = tuple(entry for entry in cord.at_least if entry[0] != JACKET_IN)
+    return replace(
+        cord, at_least=low, at_most=tuple(entry for entry in cord.at_most if entry[0] != JACKET_IN)
+    )
+
+
+def grips_for(facts: Facts, way: Way, cord: Spec) -> tuple[tuple[Decimal, Decimal], ...]:
+    """The ranges of grips on offer, the smallest first, that hold one of the thinnest cords on offer that would do.
+
+    A cord whose jacket nobody stated fits no grip.
     """
-    recipe = facts.recipe(INTO_MACHINE, machine) if facts.has_recipe(INTO_MACHINE, machine) else None
-    if recipe is None or not any(part.kind == CORD_GRIP for part in recipe.parts):
-        yield way
-        return
     cords = [part for part in _on_offer(facts, "cord") if cord.met_by(part)]
     thinnest = min((_thickness(part) for part in cords), default=None)
-    jackets = {
-        Decimal(str(part.attributes[JACKET_IN])): part
-        for part in cords
-        if _thickness(part) == thinnest and JACKET_IN in part.attributes
-    }
-    # A hard cord has a way of its own, so a junior hard one need not be it too.
-    twice = way.service is Service.JUNIOR_HARD and Service.HARD in facts.shop.cords.service
-    held = {
-        grip_in
-        for grip_in in _ranges(facts)
-        for jacket_in, part in jackets.items()
-        if grip_in[0] <= jacket_in <= grip_in[1]
-        and not (twice and part.attributes.get("service") == Service.HARD)
-    }
-    if not held and not (twice and jackets):
-        yield way
-    for grip_in in sorted(held):
-        yield replace(way, grip_in=grip_in)
+    found = [part for part in cords if _thickness(part) == thinnest]
+    # Where hard cords are ways of their own, a junior hard one is not that too.
+    soft = [part for part in found if part.attributes.get("service") != Service.HARD]
+    if way.service is Service.JUNIOR_HARD and Service.HARD in facts.shop.cords.service and soft:
+        found = soft
+    jackets = [Decimal(str(part.attributes[JACKET_IN])) for part in found if JACKET_IN in part.attributes]
+    held = (each for each in _ranges(facts) if any(each[0] <= jacket <= each[1] for jacket in jackets))
+    return tuple(sorted(held))
 
 
 def _ranges(facts: Facts) -> set[tuple[Decimal, Decimal]]:

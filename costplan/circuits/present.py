@@ -84,7 +84,7 @@ def gone(builder: Builder, standing: Standing, why: str) -> Beginning:
 
 
 def _old_builder(builder: Builder, now: Present) -> Builder:
-    way = replace(builder.way, method=now.method, panel=now.panel, wired_in=False, grip_in=None)
+    way = replace(builder.way, method=now.method, panel=now.panel, wired_in=False, grip=0)
     return Builder(builder.facts, builder.machine, way)
 
 

@@ -6,6 +6,8 @@ from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Attribute, Need, make_spec
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
+from costplan.circuits.ways import Way
+from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT
 from costplan.model.choices import Method
 from costplan.model.ratings import GROUND_FAULT, horsepower_mark
 from costplan.standards.conduit import trade_size
@@ -26,9 +28,21 @@ RUN_RECIPE = {
     Method.CORD: "outlet beside panel",
 }
 """The recipe of each kind of run."""
+BESIDE = {Method.CONDUIT: BESIDE_IN_CONDUIT, Method.WALL: BESIDE_BY_CABLE}
+"""Other runs to an outlet beside the panel, with their recipes: a conduit or nipple, and nonmetallic cable."""
 PROTECTED_END = "protected_end"
 """Of an outlet: whether its receptacle, and not its breaker, has ground-fault protection."""
 CABLE_KIND = {Wiring.CABLE: "building cable", Wiring.ARMORED: "armored cable"}
+
+
+def run_recipe(way: Way) -> str:
+    """The recipe of a way's run."""
+    return RUN_RECIPE[way.method] if way.beside is None else BESIDE[way.beside]
+
+
+def wiring_of(way: Way) -> Wiring:
+    """How the conductors of a way's run go."""
+    return WIRING[way.beside or way.method]
 
 
 def conduit_size(size: CircuitSize) -> str:

@@ -3,12 +3,17 @@
 from collections.abc import Iterable
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.run_parts import CABLE_KIND, RUN_RECIPE, WIRING
+from costplan.circuits.run_parts import CABLE_KIND, run_recipe, wiring_of
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
 from costplan.model.shop import Machine
 from costplan.model.spaces import cable_refused
+
+EXPOSED = (
+    "outside dwellings nonmetallic cable is not laid exposed (NEC 334.10(3)), as it would be to an outlet beside the panel: "
+    "armored cable, or conduit"
+)
 
 
 def cable_kept_out(facts: Facts, machine: Machine, way: Way, places: Iterable[str]) -> str | None:
@@ -16,8 +21,11 @@ def cable_kept_out(facts: Facts, machine: Machine, way: Way, places: Iterable[st
 
     A run that is there at a place already may stay and serve; somebody's quote says itself what is laid.
     """
-    if way.quoted or not lays_nonmetallic(facts, machine, way.method):
+    if way.quoted or not lays_nonmetallic(facts, machine, way):
         return None
+    if way.beside is not None:
+        space = facts.space_at(facts.place_of_panel(way.panel))
+        return None if space.occupancy.dwelling else EXPOSED
     for place in places:
         reason = kept_out_at(facts, way.panel, place)
         if reason is not None and not runs_there(facts, way.method, place):
@@ -25,11 +33,11 @@ def cable_kept_out(facts: Facts, machine: Machine, way: Way, places: Iterable[st
     return None
 
 
-def lays_nonmetallic(facts: Facts, machine: Machine, method: Method) -> bool:
+def lays_nonmetallic(facts: Facts, machine: Machine, way: Way) -> bool:
     """Whether a run made anew is nonmetallic cable."""
-    if CABLE_KIND.get(WIRING[method]) not in facts.nonmetallic:
+    if CABLE_KIND.get(wiring_of(way)) not in facts.nonmetallic:
         return False
-    return facts.recipe(RUN_RECIPE[method], machine).quote is None
+    return facts.recipe(run_recipe(way), machine).quote is None
 
 
 def kept_out_at(facts: Facts, panel: str, place: str) -> str | None:

@@ -28,8 +28,9 @@ class Way:
     that is there, taken as it is though it is longer than the first place asks for, 0 for no longer than that;
     `exchanges` that at every move its cord is given up for another, or for itself. `ground_fault_receptacle` says that
     where ground-fault protection is needed at 120 V, a receptacle that has it is put in instead of such a breaker.
-    `wired_in` says that a cord from beside the panel has no connector but is wired into the machine; `grip_in` are the
-    smallest and the largest jacket, in inches, that the grip holds by which a cord goes into the machine.
+    `wired_in` says that a cord from beside the panel has no connector but is wired into the machine; `grip` says which
+    of the grips that fit its jacket holds a cord that goes into the machine, 0 for the smallest. `beside` is how
+    the run to an outlet beside the panel is made, where not by armored cable.
     """
 
     method: Method
@@ -50,7 +51,8 @@ class Way:
     exchanges: bool = False
     ground_fault_receptacle: bool = False
     wired_in: bool = False
-    grip_in: tuple[Decimal, Decimal] | None = None
+    grip: int = 0
+    beside: Method | None = None
 
     @property
     def into_machine(self) -> bool:
@@ -109,14 +111,11 @@ class Way:
             f"at first a cord of {self.first_cord_ft} ft": self.first_cord_ft,
             f"for the drive {self.sized_by}": self.sized_by,
             "ground-fault receptacle": self.ground_fault_receptacle,
-            f"grip for {_inches(self.grip_in)}": self.grip_in,
+            "with the larger grip that fits": self.grip,
+            "outlet beside the panel in conduit": self.beside is Method.CONDUIT,
+            "outlet beside the panel by cable": self.beside is Method.WALL,
         }
         return ", ".join([*words, *(word for word, holds in said.items() if holds)])
-
-
-def _inches(grip_in: tuple[Decimal, Decimal] | None) -> str:
-    """The jackets that a grip holds, in words."""
-    return "" if grip_in is None else f"jackets of {grip_in[0]:f} to {grip_in[1]:f} in"
 
 
 def may_be_wired_in(machine: Machine) -> bool:

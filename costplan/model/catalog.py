@@ -355,6 +355,8 @@ GEAR_RECIPE_NAMES = (
 MOVED_DROP_RECIPES = ("move wall drop", "move conduit drop", "move armored drop", "move ceiling outlet")
 """What moving an outlet takes, in place of a new run; a catalog has them only where that can be had."""
 
+BESIDE_IN_CONDUIT, BESIDE_BY_CABLE = "outlet beside panel in conduit", "outlet beside panel by cable"
+"""An outlet beside the panel by other runs than armored cable; a catalog has them where that is to be compared."""
 INTO_MACHINE = "cord into machine"
 """What wiring a cord into a machine takes, its grip among it; without it no cord from beside the panel is wired in."""
 PIGTAILS = "pigtails"

@@ -10,6 +10,8 @@ from costplan.files.yaml_reader import Trail
 from costplan.model import converters
 from costplan.model.amending import misfits
 from costplan.model.catalog import (
+    BESIDE_BY_CABLE,
+    BESIDE_IN_CONDUIT,
     GEAR_RECIPE_NAMES,
     INTO_MACHINE,
     MOVED_DROP_RECIPES,
@@ -206,7 +208,15 @@ def recipes_are_known(pair: Pair) -> Iterator[Problem]:
 
 def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
     """Recipes have known names, and none is missing."""
-    known = (*RECIPE_NAMES, *GEAR_RECIPE_NAMES, *MOVED_DROP_RECIPES, INTO_MACHINE, PIGTAILS)
+    known = (
+        *RECIPE_NAMES,
+        *GEAR_RECIPE_NAMES,
+        *MOVED_DROP_RECIPES,
+        INTO_MACHINE,
+        PIGTAILS,
+        BESIDE_IN_CONDUIT,
+        BESIDE_BY_CABLE,
+    )
     kinds = pair.kinds()
     for complain, trail, name, _ in pair.recipes():
         if name.startswith(RENEW):

@@ -6,7 +6,16 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.catalog import MOVED_DROP_RECIPES, Condition, Kind, Part, Quote, Recipe
+from costplan.model.catalog import (
+    BESIDE_BY_CABLE,
+    BESIDE_IN_CONDUIT,
+    MOVED_DROP_RECIPES,
+    Condition,
+    Kind,
+    Part,
+    Quote,
+    Recipe,
+)
 from costplan.model.choices import Supply
 from costplan.model.gear import PANELS, SERVICE, Gear, GearKind
 from costplan.model.labor import Role
@@ -33,7 +42,17 @@ _GEAR_WORDS: dict[str, tuple[GearKind, ...]] = {
 """Words of gear that belong to some kinds only."""
 _LASTING_KINDS = frozenset({"panel", "load manager", "tandem breaker", "service equipment"})
 """Kinds of gear parts that are never replaced."""
-_RUNS = frozenset({"wall drop", "conduit drop", "armored drop", "ceiling outlet", "outlet beside panel"})
+_RUNS = frozenset(
+    {
+        "wall drop",
+        "conduit drop",
+        "armored drop",
+        "ceiling outlet",
+        "outlet beside panel",
+        BESIDE_IN_CONDUIT,
+        BESIDE_BY_CABLE,
+    }
+)
 _WITH_EXTRA = _RUNS | {"feeder", "cord set"}
 _WITH_WASTE = _RUNS | {"feeder"}
 _BY_THE_FOOT = _RUNS | {"feeder", "take out", *MOVED_DROP_RECIPES}

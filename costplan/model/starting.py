@@ -14,7 +14,7 @@ from costplan.files.quantities import parse_money_cents, parse_number
 from costplan.files.yaml_reader import parse_yaml
 from costplan.model.answers import UNKNOWN, Answers, name_of_quote, strategy_in_words
 from costplan.model.checks import check_shop
-from costplan.model.choices import Method
+from costplan.model.choices import Method, Occupancy
 from costplan.model.labor import Crew, Role
 from costplan.model.loading import LoadedCatalog, LoadedShop, entry_of
 from costplan.model.machine_line import MachineAnswer, PanelAnswer, panel_of
@@ -100,6 +100,10 @@ def _code(answers: Answers) -> Iterator[str]:
     yield ""
     yield "building:"
     yield f"  ceiling_height: {quoted(answers.ceiling)}"
+    if not Occupancy(answers.occupancy).dwelling:
+        yield "  # Outside dwellings nonmetallic cable goes into walls of types III, IV and V behind a finish only. Ask; then:"
+        yield "  # construction: type V"
+        yield "  # finished_walls: true"
     if answers.forbid:
         listed = ", ".join(f"{method}: {quoted(reason)}" for method, reason in answers.forbid)
         yield f"  forbid: {{{listed}}}"

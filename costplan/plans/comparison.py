@@ -1,17 +1,19 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.run_parts import CABLE_KIND
+from costplan.circuits.size_types import Wiring
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
 from costplan.plans.drops import drop_notes
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
-from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine
+from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
 from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
 from costplan.plans.left_out import bench_of_the_rest
 from costplan.plans.lines import Pocket
@@ -356,11 +358,30 @@ def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     ]
 
 
+def _unknown_cable(facts: Facts, best: Ranked) -> Iterator[str]:
+    """That the plan lays cable outside dwellings of which the catalog does not say whether it is nonmetallic."""
+    kind = facts.kinds.get(CABLE_KIND[Wiring.CABLE])
+    if kind is None or kind.nonmetallic is not None:
+        return
+    names = dict.fromkeys(
+        written(facts, name)
+        for name, way, _ in best.plan.shares()
+        if way.method is Method.WALL and not way.quoted and not way.gone
+        if not facts.space_at(facts.machines[name].at).occupancy.dwelling
+    )
+    if names:
+        yield (
+            f"the catalog does not say whether its {kind.kind} is nonmetallic: outside dwellings few walls may hold such "
+            f"cable (NEC 334.10); ask for {', '.join(names)}, and write nonmetallic: at its kind"
+        )
+
+
 def _warnings(bench: Bench, best: Ranked) -> list[str]:
     facts, words = bench.facts, list[str]()
     words += drop_notes(bench, best)
     words += dropped_words(facts.shop)
     words += unknown_words(facts, best)
+    words += _unknown_cable(facts, best)
     if not facts.shop.money.shop_hour_cents:
         words.append("lost shop time is counted as nothing (money.shop_hour is 0)")
     words += [

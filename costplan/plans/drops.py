@@ -7,7 +7,7 @@ from decimal import ROUND_CEILING, Decimal
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.heavier import rules_of
-from costplan.circuits.run_parts import WIRING
+from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import Way
@@ -120,6 +120,6 @@ def _at(facts: Facts, machine: Machine, circuit: Circuit, way: Way, load: Load) 
     family = str(way.family) if way.family else None
     length_ft = circuit.route_ft + (circuit.cable.length_ft if circuit.cable is not None else 0)
     try:
-        return size_circuit(load, WIRING[way.method], family, length_ft, _rules(facts, machine, circuit))
+        return size_circuit(load, wiring_of(way), family, length_ft, _rules(facts, machine, circuit))
     except CannotSizeError:
         return None

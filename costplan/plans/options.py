@@ -7,8 +7,9 @@ from functools import cached_property
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
-from costplan.circuits.grips import grips_for
+from costplan.circuits.grips import grips_for, takes_grip, without_jacket
 from costplan.circuits.present import keeps
+from costplan.circuits.run_parts import BESIDE
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.supply import other_drives, supplies_known
 from costplan.circuits.walls import cable_kept_out
@@ -188,8 +189,12 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     ways = list(all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate))
     now = machine.now
     others = facts.shop.machines
+    beside = [method for method, name in BESIDE.items() if facts.has_recipe(name, machine)]
+    ways += [replace(way, beside=method) for way in ways if way.method is Method.CORD for method in beside]
     if may_be_wired_in(machine) and facts.has_recipe(INTO_MACHINE, machine):
-        ways += [replace(way, wired_in=True) for way in ways if way.method is Method.CORD]
+        # What is wired in for one machine is no cord for others, so it has just the wires that are asked for.
+        plain = [way for way in ways if way.method is Method.CORD and not way.spare_conductor]
+        ways += [replace(way, wired_in=True) for way in plain]
     ways = [each for way in ways for each in _gripped(facts, machine, way, fate)]
     if now is not None and (facts.shop.installed or any(_may_exchange(machine, now, o) for o in others)):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
@@ -213,14 +218,16 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
 
 def _gripped(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> list[Way]:
     """The way, by each grip that may hold its cord where that goes into the machine."""
-    first = next((standing for life in fate.values() for standing in life.standings), None)
-    if not way.into_machine or first is None or not facts.has_recipe(INTO_MACHINE, machine):
+    if not way.into_machine or not takes_grip(facts, machine):
         return [way]
-    try:
-        cord = Builder(facts, machine, way).build(first).cable
-    except (CannotSizeError, NoRouteError):
-        return [way]
-    return [way] if cord is None else list(grips_for(facts, machine, way, cord.spec))
+    builder, most = Builder(facts, machine, way), 1
+    for standing in dict.fromkeys(standing for life in fate.values() for standing in life.standings):
+        try:
+            cord = builder.build(standing).cable
+        except (CannotSizeError, NoRouteError):
+            return [way]
+        most = max(most, 0 if cord is None else len(grips_for(facts, way, without_jacket(cord.spec))))
+    return [replace(way, grip=grip) for grip in range(most)]
 
 
 def _protected(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> bool:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from costplan.circuits.circuit import KIT_RECIPE, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.outlets import where_outlet_is
-from costplan.circuits.run_parts import RUN_RECIPE, WIRING
+from costplan.circuits.run_parts import RUN_RECIPE, wiring_of
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
 from costplan.model.ratings import mark_words
@@ -165,7 +165,7 @@ def _about_ft(facts: Facts, powered: Powered) -> int:
 
 
 def _conductors(powered: Powered) -> str:
-    size, had, wiring = powered.circuit.size, powered.had, WIRING[powered.way.method]
+    size, had, wiring = powered.circuit.size, powered.had, wiring_of(powered.way)
     if had is not None:
         wires = f"{had.conductors} × {had.awg} AWG{had.mark('awg', 'conductors')}"
         return f"{wires}; ground wire and {wiring} (assumed: look)"

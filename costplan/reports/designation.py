@@ -89,6 +89,9 @@ _WORDS: Mapping[str, Callable[[str], str]] = {
     "service": lambda value: f"{value} service",
     "type": lambda value: f"jacket {value}",
     "trade_size": lambda value: f"trade size {value}",
+    "jacket_in": lambda value: f"{value} in across",
+    "jacket_from_in": lambda value: f"for jackets from {value} in",
+    "jacket_to_in": lambda value: f"to {value} in",
 }
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.heavier import sized
 from costplan.circuits.motor_swap import MOTOR
-from costplan.circuits.run_parts import WIRING
+from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
 from costplan.model.choices import LoadKind, Method
 from costplan.model.ratings import horsepower_mark
@@ -85,7 +85,7 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
 def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     """Whether thinner wire would do with terminals marked for 75 C, where nobody said what they are marked for."""
     said = powered.machine.terminals_c is not None or "terminals_c" in facts.shop.code.model_fields_set
-    wiring = WIRING[powered.way.method]
+    wiring = wiring_of(powered.way)
     if said or not made or wiring is Wiring.CABLE:
         return False
     load = powered.circuit.supplied.load
@@ -103,7 +103,7 @@ def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bo
     load, size = powered.circuit.supplied.load, powered.circuit.size
     if not made or load.kind not in (LoadKind.MOTOR, LoadKind.WELDER):
         return False
-    cable = WIRING[powered.way.method] is Wiring.CABLE
+    cable = wiring_of(powered.way) is Wiring.CABLE
     marked_c = load.terminals_c or facts.rules.terminals_c
     column_c = conductors.terminal_column_c("nonmetallic cable") if cable else marked_c
     protects_a = overcurrent.largest_breaker_a(

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from costplan.circuits.facts import Facts
-from costplan.model.choices import Method
+from costplan.model.choices import ListedPlace, Method
 from costplan.model.gear import PowerService
 from costplan.model.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
+from costplan.model.spaces import Space
 from costplan.plans.comparison import Comparison
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
@@ -277,7 +278,7 @@ def _site(facts: Facts, ranked: Ranked) -> Iterable[tuple[str, str]]:
     shop, code, building = facts.shop, facts.shop.code, facts.shop.building
     edition = f"{code.edition}" if code.edition is not None else "unknown, please say which applies"
     yield "code edition", edition
-    yield "building is", str(code.occupancy)
+    yield from _spaces(facts)
     yield "ceiling", f"{building.ceiling_height_ft:f} ft"
     yield (
         "heights counted",
@@ -311,6 +312,30 @@ def _site(facts: Facts, ranked: Ranked) -> Iterable[tuple[str, str]]:
     for words in hour_factor_lines(facts):
         yield "slow to work at", words
     yield "walls opened for wiring", "are patched, see the work" if building.patching else "are not patched"
+
+
+def _spaces(facts: Facts) -> Iterable[tuple[str, str]]:
+    """What the building is to the code, and each place that is something else."""
+    known = facts.spaces
+    yield "building is", _space(known[""])
+    for spot in facts.written.places:
+        if known[spot.name] != known[""]:
+            yield f"{spot.name} is", _space(known[spot.name])
+
+
+def _space(space: Space) -> str:
+    words = [str(space.occupancy)]
+    listed = space.ground_fault_place
+    if not space.occupancy.dwelling and listed is not None:
+        what = f" ({listed})" if isinstance(listed, ListedPlace) else ""
+        words.append(
+            f"a place that NEC 210.8(B) lists{what}" if listed else "none of the places of NEC 210.8(B)"
+        )
+    if space.construction is not None:
+        words.append(str(space.construction))
+    if space.finished_walls is not None:
+        words.append("walls finished" if space.finished_walls else "walls without a finish")
+    return ", ".join(words)
 
 
 def _wider(plan: PlanToday) -> Iterable[str]:

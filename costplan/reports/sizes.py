@@ -103,7 +103,7 @@ def _of_today(bench: Bench, machine: Machine) -> list[Option]:
         later = way.supply in (Supply.DRIVE, Supply.MOTOR) and machine.phases == 1
         if way.quoted or way.gone or later or (way.method in DROPS and way.slack_ft):
             continue
-        key = (way.method, way.family, way.supply)
+        key = (way.method, way.family, way.supply, way.wired_in)
         known = found.get(key)
         if known is None or _plainness(bench, option) < _plainness(bench, known):
             found[key] = option

@@ -20,6 +20,7 @@ from costplan.reports.work_words import (
     piece,
     plain,
     whose,
+    wired_in,
 )
 
 CORD_KINDS = ("cord", *ENDS, "kit", OWN_PLUG)
@@ -142,7 +143,12 @@ class _CordWriter:
             return
         feet = f", {step.item.length_ft} ft" if step.act is not Act.TAKE_OVER or step.cut_off else ""
         made = f"make up the {whose(self.name)} cord: {cable_words(step.item)}{feet}, {today.source(step)}"
-        words = f"{made}; {long or 'ends included'}"
+        into = (
+            f"; wire it into the {self.name}, held by its grip"
+            if wired_in(today.ranked, self.machine)
+            else ""
+        )
+        words = f"{made}; {long or 'ends included'}{into}"
         made_up = self._draft(Phase.CORDS, 0, self.at, who, words, step, frees=today.offcut(step))
         yield replace(made_up, made=True)
         if kept_kit(today, step):

@@ -18,7 +18,7 @@ from costplan.reports.work_cords import CORD_KINDS, cord_drafts, stays_hanging
 from costplan.reports.work_directory import directory_drafts
 from costplan.reports.work_draft import Draft, Phase
 from costplan.reports.work_moves import Going, in_turn
-from costplan.reports.work_words import AT_RUN, DISCONNECT, LEFT, QUOTED, Doers, Today, piece, plain
+from costplan.reports.work_words import AT_RUN, DISCONNECT, LEFT, QUOTED, Doers, Today, piece, plain, wired_in
 
 DEVICES = {"drive": ("drive",), "motor": ("motor swap",)}
 """Kinds of parts between an outlet and its machine, with the recipe of putting one in."""
@@ -397,7 +397,9 @@ class _Writer:
         run = f" ({self.today.fed(machine, step.wanted)})" if self._ambiguous(step) else ""
         turns = ", which others use by turns" if step.act is Act.SHARE else ""
         if equal["run"] == str(Method.CORD):
-            words = f"plug the cord into the {end} {place}{run}{turns}, and the {name} into the cord"
+            wired = wired_in(self.ranked, machine)
+            then = f"it is wired into the {name} already" if wired else f"and the {name} into the cord"
+            words = f"plug the cord into the {end} {place}{run}{turns}, {then}"
         elif equal["run"] == str(Method.CEILING):
             words = (
                 f"plug the pendant cord into the {end} at {place}{run}{turns}, and the {name} into the cord"

@@ -68,6 +68,11 @@ def whose(name: str) -> str:
     return f"{name}'" if name.endswith("s") else f"{name}'s"
 
 
+def wired_in(ranked: Ranked, machine: str) -> bool:
+    """Whether the cord that a machine gets today is wired into it."""
+    return any(way.wired_in and count for way, count in ranked.plan.ways.get(machine, {}).items())
+
+
 def length_words(step: Step) -> str:
     """What a cord must be and what it is; empty where nobody asks for a length."""
     if step.wanted is None or step.act is Act.BUY:

@@ -772,6 +772,68 @@ CASES |= {
     "tax_without_sign": with_change(_SUPPLIERS, "tax: 7 %", "tax: 7"),
 }
 
+_INTO_MACHINE = with_change(
+    _RECIPES, "  pendant: {}\n", "  pendant: {}\n  cord into machine:\n    tasks: [{task: wire-device}]\n"
+)
+
+
+def _jacketed(words: str) -> Changed:
+    """Cords that may state their jacket, one of which does."""
+    known = "    attributes: [awg, conductors, volts, service]\n"
+    cord = "volts: 600, service: hard"
+    return {
+        **with_change(_KINDS, known, f"{known}    may_state: [jacket_in]\n"),
+        **with_change(_PARTS, cord, f"{cord}, {words}" if words else cord),
+    }
+
+
+def _gripped(attributes: str) -> Changed:
+    """A cord grip with these attributes."""
+    part = "  - {id: G-1, kind: cord grip, name: cord grip, attributes: " + attributes + "}\n"
+    kind = "  - {kind: cord grip, may_state: [jacket_from_in, jacket_to_in]}\n"
+    return {_PARTS: FILES[_PARTS] + part, _KINDS: FILES[_KINDS] + kind}
+
+
+CASES |= {
+    "place_of_an_unknown_occupancy": _shop(
+        "{name: bench, at: [12, 4]}", "{name: bench, at: [12, 4], occupancy: garage}"
+    ),
+    "place_listed_as_what_is_not": _shop(
+        "{name: bench, at: [12, 4]}", "{name: bench, at: [12, 4], ground_fault_place: wet}"
+    ),
+    "place_listed_in_a_dwelling": _shop(
+        "{name: bench, at: [12, 4]}",
+        "{name: bench, at: [12, 4], occupancy: dwelling garage, ground_fault_place: true}",
+    ),
+    "construction_misspelled": _shop(
+        "  ceiling_height: 10 ft\n", "  ceiling_height: 10 ft\n  construction: V\n"
+    ),
+    "construction_unknown": with_change(
+        _KINDS,
+        "    attributes: [awg, conductors, ground_awg]\n",
+        "    attributes: [awg, conductors, ground_awg]\n    nonmetallic: true\n",
+    ),
+    "construction_that_decides_nothing": _shop(
+        "building:\n", "code: {occupancy: dwelling garage}\nbuilding:\n  construction: type V\n"
+    ),
+    "cable_whose_sheath_nobody_described": _shop("building:\n", "code: {occupancy: commercial}\nbuilding:\n"),
+    "panel_without_a_place_among_places": {
+        _SHOP: FILES[_SHOP]
+        .replace("{name: bench, at: [12, 4]}", "{name: bench, at: [12, 4], occupancy: dwelling garage}")
+        .replace("    place: panel wall\n", "")
+        .replace("routes:\n", "routes:\n  - {from: main, to: door, fixed: 40 ft, cord: 30 ft}\n")
+    },
+    "place_classed_where_nobody_works": _shop(
+        "  - {name: door, at: [20, 18]}\n",
+        "  - {name: door, at: [20, 18]}\n  - {name: attic, at: [5, 5], occupancy: dwelling room}\n",
+    ),
+    "jacket_in_millimeters": _jacketed("jacket_in: 15.2"),
+    "jacket_with_a_unit": _jacketed("jacket_in: 0.60 in"),
+    "jacket_unknown": {**_jacketed(""), **_INTO_MACHINE},
+    "grip_upside_down": _gripped("{jacket_from_in: 0.625, jacket_to_in: 0.5}"),
+    "grip_of_half_a_range": {**_gripped("{jacket_from_in: 0.5}"), **_INTO_MACHINE},
+}
+
 GOOD: dict[str, Changed] = {
     "now_where_it_stands": _now(_DROP),
     "now_in_reach_of_its_cord": {

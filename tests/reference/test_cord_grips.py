@@ -131,7 +131,7 @@ def _fitting(cord: str, jacket: str | None = "as listed") -> list[str]:
     way = Way(Method.CORD, "panel", Family.STRAIGHT, service=Service.HARD, wired_in=True)
     awg, wires = cord.split(" ")[0].split("/")
     spec = make_spec("cord", {}, {"awg": awg, "conductors": int(wires)})
-    ranges = [each.grip_in for each in grips_for(Facts(shop, found), shop.machines[0], way, spec)]
+    ranges = grips_for(Facts(shop, found), way, spec)
     return [name for name, (low, high, _) in GRIPS.items() if (Decimal(low), Decimal(high)) in ranges]
 
 
@@ -208,3 +208,16 @@ def test_a_longer_machine_cord_has_a_grip_too() -> None:
     ((_, way, _),) = plan.plan.shares()
     assert way.group == "wall drop, longer machine cord"
     assert grips == {"grip C": 1}
+
+
+def test_a_thicker_cord_later_has_its_own_grip() -> None:
+    """Retooled in year 1 from 16 A to 24 A: 12/3 in grip C today, 10/3 in grip D then; the way stays open and complete."""
+    saw = SAW | {"amps": 16}
+    events = [{"year": 1, "machine": "saw", "retool": {"volts": 240, "amps": 24}}]
+    cords = {"slack": [0], "families": ["straight"], "spare_conductor": False, "service": ["hard"]}
+    shop = make_shop([saw], cords=cords, scenarios=[{"name": "grows", "weight": 1, "events": events}])
+    plan, grips = grips_bought(shop, catalog(["12/3 SOOW", "10/3 SOOW"]))
+    ((_, way, _),) = plan.plan.shares()
+    assert way.wired_in
+    later = {line.what for line in plan.lines if line.year == 1 and line.what.startswith("grip")}
+    assert (set(grips), later) in (({"grip C"}, {"grip D"}), ({"grip D"}, set()))

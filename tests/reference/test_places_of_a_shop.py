@@ -205,6 +205,8 @@ def test_the_question_stands_in_size_and_scope_too() -> None:
     scope = scope_text(scope_sheet(compared(shop), alternates=0))
     assert scope.count("Price with: ____________ without: ____________") == 4
     assert "380.00" not in scope
+    assert "bench A is" in scope
+    assert "a place that NEC 210.8(B) lists" in scope
 
 
 def test_a_known_edition_leaves_nothing_to_ask() -> None:
@@ -378,3 +380,68 @@ def test_a_run_from_a_steel_bay_obeys_the_bay() -> None:
     )
     (way,) = [way for _, way, _ in ranked(shop, cable_catalog())[0].plan.shares()]
     assert way.method == "armored drop"
+
+
+# beside the panel -----------------------------------------------------------------------------------
+
+CONDUIT: list[Row] = [
+    {"kind": "conduit", "attributes": ["trade_size"], "sold": "length"},
+    {"kind": "building wire", "attributes": ["awg"], "sold": "length"},
+]
+
+
+@pytest.mark.parametrize(
+    ("place", "conduit", "chosen"),
+    [
+        (HOUSE, 400, "WALL"),
+        ({"name": "bench A"}, 400, None),
+        ({"name": "bench A"}, 50, "CONDUIT"),
+        (HOUSE, 50, "CONDUIT"),
+    ],
+)
+def test_an_outlet_beside_the_panel_by_what_the_place_allows(
+    place: Row, conduit: int, chosen: str | None
+) -> None:
+    """5 ft of armored cable at 2.00 a foot, of nonmetallic cable at 1.00 in a dwelling only, or of conduit and wire.
+
+    By hand, over 5 ft: 10.00, 5.00, or 5 x conduit + 15 ft of wire at 0.10; outside dwellings cable is not laid exposed.
+    """
+    kinds = [kind | ({"nonmetallic": True} if kind["kind"] == "building cable" else {}) for kind in KINDS]
+    more: list[Row] = [
+        {"id": f"emt-{size}", "kind": "conduit", "name": size, "attributes": {"trade_size": size}}
+        for size in ("1/2", "3/4")
+    ]
+    more += [{"id": "wire-12", "kind": "building wire", "name": "wire 12", "attributes": {"awg": "12"}}]
+    offers = [offer("wire-12", "store", "0.10", "ft")]
+    offers += [offer(f"emt-{size}", "store", Decimal(conduit) / 100, "ft") for size in ("1/2", "3/4")]
+    recipes = {
+        name: {"extra": 5, "tasks": [{"task": "run-cable"}]}
+        for name in ("outlet beside panel in conduit", "outlet beside panel by cable")
+    }
+    found = make_catalog(kinds=[*kinds, *CONDUIT], more_parts=more, more_offers=offers, recipes=recipes)
+    others = [{"name": name} for name in ("bench B", "bench C", "bench D", "bench E")]
+    saw = SAW | {"name": "saw", "at": "bench A", "ways": {"hard_wired": False, "only": ["cord"]}}
+    shop = make_shop([saw], panels=[PANELS[0] | {"place": "bench A"}], places=[place, *others])
+    ((_, way, _),) = ranked(shop, found)[0].plan.shares()
+    assert (way.beside.name if way.beside else None) == chosen
+
+
+def test_an_outlet_that_stays_keeps_the_rule_of_its_own_place() -> None:
+    """A saw on a longer cord moves into the bay, 20 ft off, and stays plugged in where it was: nothing is changed there."""
+
+    def best_of(listed: bool) -> Ranked:
+        saw = SAW | {"name": "saw", "at": "bench A", "plug_may_change": True}
+        places = [
+            {"name": "bench A", "ground_fault_place": False},
+            {"name": "bench B", "ground_fault_place": listed},
+            *({"name": name} for name in ("bench C", "bench D", "bench E")),
+        ]
+        cords = {"slack": [20], "families": ["straight"], "spare_conductor": False, "service": ["hard"]}
+        events = [{"year": 2, "machine": "saw", "move": "bench B"}]
+        scenarios = [{"name": "moves", "weight": 1, "events": events}]
+        shop = make_shop([saw], places=places, cords=cords, scenarios=scenarios)
+        return ranked(shop, catalog())[0]
+
+    plain, protected = best_of(listed=False), best_of(listed=True)
+    assert all(way.slack_ft for _, way, _ in protected.plan.shares())
+    assert protected.present_value_cents == plain.present_value_cents
