@@ -46,7 +46,7 @@ YEAR_UNITS: Mapping[str, Decimal] = {"year": Decimal(1), "years": Decimal(1), "y
 
 _TOO_LARGE = Decimal(10) ** 8
 """No length, price, load or number of hours of a small shop comes near it."""
-_TOO_SMALL = Decimal(10) ** -6
+_TOO_SMALL = Decimal(10) ** -9
 _ABOUT = re.compile(
     r"^\s*(?:about|around|roughly|approximately|approx\.?|ca\.?|~)\s*(?=[0-9.½¼¾$€£])", re.IGNORECASE
 )
