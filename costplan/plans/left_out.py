@@ -11,7 +11,7 @@ from costplan.model.left_out import without_machines
 from costplan.model.pair import Pair
 from costplan.model.shop import Machine
 from costplan.plans.gaps import least_lacking, what_lacks
-from costplan.plans.ranking import Bench, NoPlanError
+from costplan.plans.ranking import Bench, NoPlanError, by_reason
 
 
 def bench_of_the_rest(facts: Facts, rule: SurplusRule) -> Bench:
@@ -67,20 +67,16 @@ def asked_of_check(pair: Pair, facts: Facts, known: Iterable[Problem]) -> Iterat
 def _reasons(bench: Bench, name: str) -> list[str]:
     """Why a machine has no way: the least that is lacking, what cannot be sized or reached, then what the file forbids."""
     options = bench.survey.options[name]
-    found: dict[str, dict[str, None]] = {}
+    said = [(entry.way, entry.reason) for entry in bench.survey.unbuildable if entry.machine == name]
+    said += [(option.way, option.refused) for option in options if option.refused is not None]
     unpriced = [option for option in options if option.refused is None]
     if unpriced:
         least = least_lacking(bench, unpriced)
-        found[what_lacks(bench, least)] = {f"{least.way.group}, which lacks least": None}
-    said = [(entry.way, entry.reason) for entry in bench.survey.unbuildable if entry.machine == name]
-    said += [(option.way, option.refused) for option in options if option.refused is not None]
-    for way, reason in said:
-        found.setdefault(reason, {})[way.group] = None
-    if not found:
+        return [f"{what_lacks(bench, least)} ({least.way.group}, which lacks least)", *by_reason(said)]
+    reasons = list(dict.fromkeys(reason for _, reason in said))
+    if not reasons:
         return [_not_fed(bench.facts.machines[name])]
-    if len(found) == 1 and not unpriced:
-        return list(found)
-    return [f"{reason} ({'; '.join(ways)})" for reason, ways in found.items()]
+    return reasons if len(reasons) == 1 else by_reason(said)
 
 
 def _not_fed(machine: Machine) -> str:

@@ -423,8 +423,14 @@ class _Search:
 
 def _nothing_open(bench: Bench, machine: str) -> str:
     options = bench.survey.options[machine]
-    reasons = [f"{option.way.group}: {option.refused or option.lacking}" for option in options]
-    reasons += [
-        f"{way.way.group}: {way.reason}" for way in bench.survey.unbuildable if way.machine == machine
-    ]
-    return f"{machine}: no way is left; " + "; ".join(dict.fromkeys(reasons))
+    said = [(option.way, option.refused or option.lacking) for option in options]
+    said += [(entry.way, entry.reason) for entry in bench.survey.unbuildable if entry.machine == machine]
+    return f"{machine}: no way is left; {'; '.join(by_reason(said))}"
+
+
+def by_reason(said: Iterable[tuple[Way, object]]) -> list[str]:
+    """Each reason once, with the ways that it closes."""
+    found: dict[str, dict[str, None]] = {}
+    for way, reason in said:
+        found.setdefault(str(reason), {})[way.group] = None
+    return [f"{reason} ({'; '.join(ways)})" for reason, ways in found.items()]

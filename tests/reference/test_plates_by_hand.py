@@ -31,12 +31,12 @@ from costplan.circuits.sizing import size_circuit
 from costplan.circuits.supply import supplied, through_transformer
 from costplan.circuits.volts import fed_from
 from costplan.circuits.ways import Way, load_of
-from costplan.model.choices import Family, Method, Supply
+from costplan.model.choices import Family, Method, Occupancy, Supply
 from costplan.model.shop import Machine, Panel
 from costplan.standards.motors import equivalent_hp
 
 Row = dict[str, Any]
-RULES = Rules(2023, "commercial", False, Decimal("0.03"), Decimal(30))
+RULES = Rules(2023, Occupancy.COMMERCIAL, False, Decimal("0.03"), Decimal(30))
 WYE = Panel.model_validate(
     {"name": "wye", "system": "120/208 three-phase", "breakers": "family A", "spaces_free": 9}
 )

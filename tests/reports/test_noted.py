@@ -35,6 +35,7 @@ BY_DROP: Row = {"ways": {"only": ["armored drop"], "hard_wired": False}}
 BY_CORD: Row = {"ways": {"only": ["cord"], "hard_wired": False}}
 HARD_WIRED: Row = {"ways": {"only": ["conduit drop"], "hard_wired": True}}
 MILL: Row = {"name": "mill", "at": "bench", "volts": 240, "phases": 3, "hp": 3}
+PLATE: Row = {"rpm": 1725, "frame": "182T", "enclosure": "totally enclosed"}
 NO_DRIVE, NO_MOTOR = {"drive": "not wanted"}, {"single-phase motor": "built in"}
 MAIN: Row = {
     "name": "main panel",
@@ -217,7 +218,7 @@ def test_a_drive_has_its_words_and_those_of_ground_fault_only_where_it_hangs_on_
 
 def test_a_replacement_motor_has_its_words_and_a_drive_none(tmp_path: Any) -> None:
     ways = {"only": ["armored drop"], "forbid_supply": NO_DRIVE}
-    found = said(shop(machines=[MILL | {"ways": ways}]), tmp_path)
+    found = said(shop(machines=[MILL | PLATE | {"ways": ways}]), tmp_path)
     assert found[Topic.REPLACEMENT_MOTOR] == ("mill",)
     assert not {Topic.DRIVE, Topic.MADE_LEG} & set(found)
 
@@ -241,7 +242,9 @@ def test_a_converter_has_its_words_and_the_made_leg_stands_once_at_its_panel(
         for entry in catalog().parts
     ]
     ways = {"only": ["armored drop"], "forbid_supply": NO_DRIVE | NO_MOTOR}
-    two = [MILL | {"ways": ways}, MILL | {"name": "lathe", "ways": ways}]
+    light = {"ways": ways, "power_needed": "60 %"}
+    two = [MILL | light, MILL | light | {"name": "lathe", "takes_turns": "one at a time"}]
+    two[0]["takes_turns"] = "one at a time"
     written = shop(machines=two, gear=[CONVERTER | {"part": part}])
     found = said(written, tmp_path, catalog().model_copy(update={"parts": parts}))
     assert found[topic] == found[Topic.MADE_LEG] == ("converter",)

@@ -8,9 +8,9 @@ import pytest
 
 from costplan.circuits.ground_fault import ground_fault
 from costplan.circuits.size_types import Load, Rules
-from costplan.model.choices import LoadKind
+from costplan.model.choices import LoadKind, Occupancy
+from costplan.plans.protection_cost import EDITIONS
 from costplan.reports.noted import Noted, beyond, gathered
-from costplan.reports.noted_circuits import EDITIONS
 from costplan.reports.remarks import At, Remark, Topic, Whom, all_remarks, remark
 from costplan.reports.remarks_text import PLACES, all_data, all_text, asked_words, before_text, beside
 
@@ -102,4 +102,4 @@ def test_the_editions_that_are_asked_about_are_those_that_differ(place: bool) ->
 
 
 def _rules(edition: int, *, place: bool) -> Rules:
-    return Rules(edition, "commercial", place, Decimal("0.03"), Decimal(30))
+    return Rules(edition, Occupancy.COMMERCIAL, place, Decimal("0.03"), Decimal(30))
