@@ -44,7 +44,7 @@ HORSEPOWER_UNITS: Mapping[str, Decimal] = {
 }
 YEAR_UNITS: Mapping[str, Decimal] = {"year": Decimal(1), "years": Decimal(1), "yr": Decimal(1)}
 
-_TOO_LARGE = Decimal(10) ** 11
+_TOO_LARGE = Decimal(10) ** 12
 """No length, price, load or number of hours of a small shop comes near it."""
 _TOO_SMALL = Decimal(10) ** -9
 _ABOUT = re.compile(
