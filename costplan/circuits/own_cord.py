@@ -13,7 +13,8 @@ def plug_suits_cord(machine: Machine, asked: Load, fed: Load, plug: str | None) 
     Source: NFPA 70 400.5(A), 240.5; a factory plug on its own cord is the maker's (240.5(B)(1), from memory).
     """
     new = receptacles.known(plug)
-    if new is None or plug == machine.plug or asked != load_of(machine):
+    refused_anyway = machine.plug is not None and not machine.plug_may_change
+    if new is None or plug == machine.plug or asked != load_of(machine) or refused_anyway:
         return
     if machine.cord is None:
         if fed.plug is not None:
