@@ -57,9 +57,8 @@ _FEET_AND_INCHES = re.compile(
     re.IGNORECASE,
 )
 """What a tape says: 12'6", 12 ft 6 1/2 in."""
-_RANGE = re.compile(
-    r"([0-9.,]*[0-9])\s*(?:-|–|—|to|or|\.\.)\s*([0-9.,]*[0-9])\s*([^0-9\s/].*)?", re.IGNORECASE
-)
+_FIGURE = r"([0-9]{1,3}(?:,[0-9]{3})+|[0-9]{1,9}(?:\.[0-9]{1,6})?)"
+_RANGE = re.compile(rf"{_FIGURE}\s*(?:-|–|—|to|or|\.\.)\s*{_FIGURE}\s*([^0-9\s/.,].*)?", re.IGNORECASE)
 _CURRENCY = re.compile(r"^(?:[$€£]|USD|CAD|EUR|GBP)\s*|\s*(?:[$€£]|USD|CAD|EUR|GBP)$")
 _CENTS = re.compile(r"(\S+)\s*(?:cents?|¢)", re.IGNORECASE)
 _PART = re.compile(r"^\s*(?:(?:an?|one)\s+)?(half|third|quarter)(?:\s+an?)?\s+", re.IGNORECASE)
@@ -89,8 +88,11 @@ def _why_not_a_number(text: str) -> str:
         return f"is {_shown(text)}; is that {plain}? Write the decimals after a point: {plain}"
     between = _RANGE.fullmatch(text)
     if between:
-        high, unit = between[2], f" {between[3]}" * bool(between[3])
-        return f"is {_shown(text)}, a range; write one figure, the larger where more costs more: {high}{unit}"
+        larger = max(between[1], between[2], key=lambda figure: Decimal(figure.replace(",", "")))
+        unit = f" {between[3]}" * bool(between[3])
+        return (
+            f"is {_shown(text)}, a range; write one figure, the larger where more costs more: {larger}{unit}"
+        )
     if "_" in text:
         return f"is {_shown(text)}, not a number; if it is one, write it without the underscore"
     likely = text.translate(_LOOK_ALIKES)

@@ -113,3 +113,42 @@ def test_every_parser_answers_or_raises_value_error(found: object) -> None:
 @given(st.decimals(min_value=0, max_value=10**9 - 1, places=2))
 def test_money_comes_back_to_the_cent(amount: Decimal) -> None:
     assert q.parse_money_cents(f"${amount:,.2f}") == amount * 100
+
+
+@pytest.mark.parametrize(
+    ("said", "feet"),
+    [
+        ("12'6\"", "12.5"),
+        ("12' 6 in", "12.5"),
+        ("12 ft 6 1/2 in", "12.5417"),
+        ('6"', "0.5"),
+        ("1½ ft", "1.5"),
+        ("about 25 ft", "25"),
+        ("~25", "25"),
+        ("ca. 10.5 m", "34.4488"),
+    ],
+)
+def test_lengths_are_read_as_a_tape_and_people_say_them(said: str, feet: str) -> None:
+    assert round(q.parse_length_ft(said), 4) == Decimal(feet)
+
+
+@pytest.mark.parametrize("said", ["25-30", "25-30 ft", "25 to 30 ft", "about 25-30 ft", "30–25 ft"])
+def test_a_range_is_explained_with_its_larger_figure(said: str) -> None:
+    with pytest.raises(ValueError, match="a range; write one figure, the larger where more costs more: 30"):
+        q.parse_length_ft(said)
+
+
+def test_fractions_of_the_trade_are_no_ranges() -> None:
+    assert [q.parse_length_ft(said) for said in ("7-1/2", "12-1/2 ft", "7 - 1/2")] == [7.5, 12.5, 7.5]
+
+
+def test_money_said_about_is_read() -> None:
+    assert q.parse_money_cents("about $25") == 2500
+
+
+@pytest.mark.parametrize(
+    ("said", "why"), [("9" * 13, "too large"), ("0.00000000001", "too small"), (1e300, "too large")]
+)
+def test_what_no_shop_has_is_refused(said: object, why: str) -> None:
+    with pytest.raises(ValueError, match=f"{why} to be meant"):
+        q.parse_number(said)
