@@ -85,6 +85,18 @@ def on_a_line(system: System, poles: int) -> Decimal:
     return Decimal(3).sqrt() if poles == 2 else Decimal(1)
 
 
+def line_amperes(system: System, va: int) -> Decimal:
+    """Volt-amperes as amperes of a system's lines."""
+    return Decimal(va) / LINE_VOLTS[system] / (Decimal(3).sqrt() if phases(system) == 3 else 1)
+
+
+def system_of(facts: Facts, limit: str) -> System:
+    """Volts and phases at a limit."""
+    if limit == SERVICE:
+        return facts.shop.service.system if facts.shop.service else System.SINGLE_120_240
+    return facts.panels[limit_owner(limit)].system
+
+
 def limit_owner(limit: str) -> str:
     """The gear or panel that a limit is of; the service's own name for the service."""
     return limit.removeprefix(output_of("")).removeprefix(motors_on(""))

@@ -110,7 +110,7 @@ def gear_parts_last(pair: Pair) -> Iterator[Problem]:
 
 
 def peaks_are_used(pair: Pair) -> Iterator[Problem]:
-    """Whether a machine is in the measured peak is said of machines of today, where a peak was measured."""
+    """Whether a machine is in the measured peak is said of machines of today, where a peak was measured, and of each."""
     service = pair.shop.service
     measured = service is not None and service.measured_peak is not None
     if service is not None and measured and service.other_load_a:
@@ -120,6 +120,10 @@ def peaks_are_used(pair: Pair) -> Iterator[Problem]:
         )
     for trail, machine in pair.machines():
         where = (*trail, "in_measured_peak")
+        if measured and machine.now is not None and "in_measured_peak" not in machine.model_fields_set:
+            message = f'is not said of "{machine.name}", which has a circuit today: it counts on top of the measured peak'
+            mend = "was it in use while the peak was recorded? Then write true, else false"
+            yield pair.in_shop("measured-peak-unsaid", where, message, mend, question=True)
         if not machine.in_measured_peak:
             continue
         if trail[0] == "next_machines" or machine.arrives > 0:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from costplan.circuits.capacity import Capacity, line_amperes, system_of
 from costplan.circuits.facts import Facts
 from costplan.model.tandems import TandemPair, not_offered
 from costplan.plans.choice import build_choice
@@ -81,7 +82,7 @@ def _words(facts: Facts, survey: Survey, name: str, amount: int) -> str:
     if name.startswith("load on"):
         what = name.removeprefix("load on ")
         return (
-            f"too much load on {what}: {amount:,} VA over; upgrade it, hold machines back with a load manager, "
+            f"too much load on {what}: {_over(facts, what, amount)}; upgrade it, hold machines back with a load manager, "
             "or say which machines take turns or run at once"
         )
     if name.startswith("spaces in"):
@@ -90,6 +91,18 @@ def _words(facts: Facts, survey: Survey, name: str, amount: int) -> str:
         return "; ".join([words, *_no_tandems(facts, survey, room)])
     what = name.removeprefix("enough ")
     return f"not enough on offer: {what}; add an offer, or raise what is available"
+
+
+def _over(facts: Facts, limit: str, amount: int) -> str:
+    """How much a limit is passed by, in the figures that reports show it in."""
+    known = Capacity(facts).limits.get(limit)
+    if known is None:
+        return f"{amount:,} VA over"
+    if known.counts_machines:
+        return f"{amount} more machines than it runs at once"
+    system = system_of(facts, limit)
+    figures = [f"{line_amperes(system, va):.1f}" for va in (amount, known.most_va, known.taken_va)]
+    return f"{figures[0]} A over its {figures[1]} A on the fullest line, {figures[2]} A of which are taken already"
 
 
 def _no_tandems(facts: Facts, survey: Survey, panel: str) -> list[str]:

@@ -3,13 +3,12 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
-from costplan.circuits.capacity import limit_owner
+from costplan.circuits.capacity import line_amperes, system_of
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.model import converters
-from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.gear import Gear, GearKind
 from costplan.model.money import format_cents
-from costplan.model.system import System
 from costplan.model.tandems import not_offered
 from costplan.plans.ledger import Headroom, Moment, PanelRoom, at_year
 from costplan.plans.lines import LineKind
@@ -18,7 +17,6 @@ from costplan.plans.ranking import Ranked
 from costplan.reports.pairing import no_more_words, pair_note, pairs_of
 from costplan.reports.room_notes import (
     balance_line,
-    line_amperes,
     self_starters,
     step_table,
     unreached,
@@ -124,13 +122,6 @@ def limit_figure(facts: Facts, limit: Headroom, va: int) -> str:
 def amperes(facts: Facts, limit: Headroom, va: int) -> Decimal:
     """Volt-amperes as amperes of the system the limit is in; a count of machines as it is."""
     return Decimal(va) if limit.counts_machines else line_amperes(system_of(facts, limit.limit), va)
-
-
-def system_of(facts: Facts, limit: str) -> System:
-    """Volts and phases at a limit."""
-    if limit == SERVICE:
-        return facts.shop.service.system if facts.shop.service else System.SINGLE_120_240
-    return facts.panels[limit_owner(limit)].system
 
 
 def room_data(facts: Facts, ranked: Ranked) -> dict[str, object]:

@@ -1,16 +1,15 @@
 """What to know beside the loads: what the next load triggers, lines in balance, two converters, panels without routes."""
 
 from collections.abc import Iterator
-from decimal import Decimal
 
-from costplan.circuits.capacity import limit_owner, output_of
+from costplan.circuits.capacity import limit_owner, line_amperes, output_of
 from costplan.circuits.facts import Facts
 from costplan.model import converters
 from costplan.model.gear import GearKind
 from costplan.model.money import format_cents
 from costplan.model.routes import add_routes, reaches_nothing
 from costplan.model.spelled_out import placed
-from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.model.system import System
 from costplan.plans.holding import written
 from costplan.plans.ledger import Moment
 from costplan.plans.next_step import NextStep, Room, next_steps
@@ -23,11 +22,6 @@ BALANCE = (
 
 
 MOTOR = "or a motor: the largest single one that may be added, with a quarter more where it is the largest of all (430.24)"
-
-
-def line_amperes(system: System, va: int) -> Decimal:
-    """Volt-amperes as amperes of a system's lines."""
-    return Decimal(va) / LINE_VOLTS[system] / (Decimal(3).sqrt() if phases(system) == 3 else 1)
 
 
 def step_table(facts: Facts, ranked: Ranked, moment: Moment) -> str:

@@ -159,8 +159,9 @@ def test_two_managers_hold_a_machine_back_once() -> None:
 def test_what_a_service_lacks_is_said_in_full() -> None:
     with pytest.raises(NoPlanError) as caught:
         best(make_gear_shop([SAW | WALL_ONLY], (), service={"amps": 10}))
-    # 3,840 VA and a quarter of the motor, less 2,400
-    assert "2,400 VA over" in str(caught.value)
+    # 16 A and a quarter of the motor, less 10 A
+    over = "10.0 A over its 10.0 A on the fullest line, 0.0 A of which are taken already"
+    assert over in str(caught.value)
 
 
 def test_a_service_far_too_small_is_explained() -> None:
