@@ -232,7 +232,6 @@ def _of_parts(today: Today) -> Iterator[tuple[Topic, str]]:
 
 def _of_all(today: Today) -> Iterator[tuple[Topic, str]]:
     yield Topic.NO_DESIGN, ""
-    yield Topic.COMPARABLE_BIDS, ""
     lines = [line for line in today.ranked.lines if line.year == 0]
     wired = today.made or _gear_today(today) or any(line.kind is LineKind.PERMIT for line in lines)
     changed = any(entry.receptacle or entry.breaker or entry.comes_along for entry in today.there.powered)
@@ -240,6 +239,7 @@ def _of_all(today: Today) -> Iterator[tuple[Topic, str]]:
         yield Topic.PERMITS, ""
     if wired or changed or any(line.kind is LineKind.LABOR for line in lines):
         yield Topic.LOCKOUT, ""
+        yield Topic.COMPARABLE_BIDS, ""
 
 
 FINDERS: tuple[Finder, ...] = (

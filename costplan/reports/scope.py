@@ -16,9 +16,9 @@ from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written
-from costplan.reports.noted import beyond
+from costplan.reports.noted import Noted, beyond
 from costplan.reports.pairing import pair_note
-from costplan.reports.remarks import Whom
+from costplan.reports.remarks import Topic, Whom
 from costplan.reports.remarks_text import asked_words, work_words
 from costplan.reports.room import fed
 from costplan.reports.scope_drives import fits_device
@@ -45,6 +45,7 @@ from costplan.reports.words import (
 )
 
 MOST_ALTERNATES = 2
+BIDS = Noted(Topic.COMPARABLE_BIDS)
 NOT_INCLUDED = (
     "load calculation and any change to the service or its meter, unless asked for above",
     "repair of wiring that is there already and not named here",
@@ -331,6 +332,9 @@ def _space(space: Space) -> str:
 
 def _open_questions(facts: Facts, base: PlanToday, *others: PlanToday) -> Iterable[str]:
     yield from protection_questions(facts, base.there)
-    yield from asked_words(base.said, Whom.ELECTRICIAN)
-    also = beyond(base.said, (plan.said for plan in others))
+    # A sheet is bid on even where its base asks for nothing today.
+    bids = () if any(entry.topic is Topic.COMPARABLE_BIDS for entry in base.said) else (BIDS,)
+    said = (*base.said, *bids)
+    yield from asked_words(said, Whom.ELECTRICIAN)
+    also = beyond(said, (plan.said for plan in others))
     yield from (f"In an alternate: {words}" for words in asked_words(also, Whom.ELECTRICIAN))

@@ -27,6 +27,8 @@ OF_EVERY_CIRCUIT = {
     Topic.DIRECTORY,
     Topic.LOAD_UNKNOWN,
     Topic.NO_DESIGN,
+    Topic.COMPARABLE_BIDS,
+    Topic.SPACES_SIDE_BY_SIDE,
     Topic.PERMITS,
     Topic.LOCKOUT,
 }
@@ -114,7 +116,12 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         ({"building": {"ceiling_height": "8 ft", "lease": {"ends": 4}}}, {Topic.LEASE}, set()),
         ({"building": {"ceiling_height": "12 ft"}}, {Topic.HIGH_WORK}, set()),
         ({"code": {"occupancy": "dwelling garage"}}, {Topic.EDITION_UNKNOWN}, set()),
-        ({"code": {"occupancy": "commercial"}}, set(), {Topic.GROUND_FAULT}),
+        ({"code": {"occupancy": "commercial"}}, {Topic.PLACE_UNKNOWN}, {Topic.GROUND_FAULT}),
+        (
+            {"code": {"occupancy": "commercial", "ground_fault_place": False}},
+            set(),
+            {Topic.GROUND_FAULT},
+        ),
         (
             {
                 "service": {
@@ -167,6 +174,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         "rented",
         "a high ceiling",
         "edition unknown",
+        "a place nobody classed",
         "no listed place",
         "measured peak",
         "calculated load",
