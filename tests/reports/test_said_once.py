@@ -181,6 +181,6 @@ def test_no_sentence_stands_twice(
 
 
 def test_sentences_are_found_without_their_names() -> None:
-    text = "Notes\n  - saw, planer: Keep it away from water\n    always. Ask twice.\n  - lathe: Keep it away from water always.\n"
+    text = "Notes\n  - saw, planer: Keep it away from water\n    always. Ask.\n  - lathe: Keep it away from water always.\n"
     said = list(sentences(text, ("saw", "planer", "lathe")))
     assert said == ["Keep it away from water always."] * 2
