@@ -89,8 +89,14 @@ class Spec:
     def describe(self) -> str:
         """The spec in words, for messages about missing offers."""
         words = [self.kind, *(f"{name} {value}" for name, value in self.equal)]
-        words += [f"{name} at least {_show(name, value)}" for name, value in self.at_least]
-        words += [f"{name} at most {_show(name, value)}" for name, value in self.at_most]
+        exact = dict(set(self.at_least) & set(self.at_most))
+        for bound, values in (("at least ", self.at_least), ("at most ", self.at_most)):
+            # What is bounded from both sides by one figure is said once, as that figure.
+            words += [
+                f"{name} {'' if name in exact else bound}{_show(name, value)}"
+                for name, value in values
+                if name not in exact or values is self.at_least
+            ]
         words += [f"no mark below {mark_words(name, value)}" for name, value in self.if_stated]
         return ", ".join(words)
 

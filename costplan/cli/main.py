@@ -126,18 +126,18 @@ def check(
 
     if format_ is Format.CSV:
         fail("check prints table or json; choose one of those")
+    from costplan.reports.noted import noted_before
+    from costplan.reports.remarks_text import before_problems, before_text
+
     facts, problems = _load(shop, catalog, ways=True)
+    before = noted_before(facts) if facts is not None and not errors_of(problems) else ()
     if format_ is Format.JSON:
         from costplan.reports.data import json_text
 
-        say(json_text(as_dicts(problems)), end="")
+        say(json_text(as_dicts([*problems, *before_problems(before)])), end="")
     else:
         say(_found(problems, shop, every=every or catalog is not None))
-        if facts is not None and not errors_of(problems):
-            from costplan.reports.noted import noted_before
-            from costplan.reports.remarks_text import before_text
-
-            say(before_text(noted_before(facts)), end="")
+        say(before_text(before), end="")
     if errors_of(problems):
         raise typer.Exit(Exit.USER_MISTAKE)
 

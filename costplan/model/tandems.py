@@ -13,16 +13,6 @@ KIND = "tandem breaker"
 """The kind of part that holds two one-pole breakers in one space."""
 SMALLER, LARGER = "rating_a", "second_rating_a"
 """Attributes of a tandem breaker: the amperes of its halves, the smaller first."""
-CAUTION = (
-    "Poles are not load: tandem breakers give room for circuits, not amperes. "
-    "What the service carries is a separate question."
-)
-"""What stands beside every tandem breaker. Source: common practice, no source."""
-POSITIONS = (
-    "The label says in which positions; a two-pole breaker needs two free spaces side by side. "
-    "New breakers of the panel's own family only, and the directory written anew."
-)
-"""What the electrician looks at beside a tandem breaker. Source: NFPA 70 110.3(B), 240.2(A), 408.4."""
 _READ_OFF = {
     "breaker": "the amperes on its handle",
     "awg": "the wire size on the cable's jacket (an electrician reads it)",

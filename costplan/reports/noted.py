@@ -121,8 +121,9 @@ def _of_circuits(today: Today) -> Iterator[tuple[Topic, str]]:
     for powered in today.there.powered:
         name = written(today.facts, powered.machine.name)
         for topic, holds in CIRCUIT_TOPICS.items():
-            if holds(today.facts, today.ranked, powered, is_made(powered)):
-                yield topic, name
+            found = holds(today.facts, today.ranked, powered, is_made(powered))
+            if found:
+                yield topic, f"{name} ({found})" if isinstance(found, str) else name
 
 
 def _of_gear(today: Today) -> Iterator[tuple[Topic, str]]:
@@ -132,10 +133,13 @@ def _of_gear(today: Today) -> Iterator[tuple[Topic, str]]:
         if gear.kind is GearKind.CONVERTER:
             kind = str(facts.parts[gear.part].attributes.get("type")) if gear.part else ""
             yield CONVERTERS.get(kind, Topic.SOLID_STATE_CONVERTER), gear.entry
-        if gear.kind is GearKind.TANDEM:
-            yield Topic.TANDEM_BREAKERS, gear.panel or gear.entry
+        if gear.kind is GearKind.MAIN:
+            yield Topic.MAIN_DISCONNECT, gear.entry
         if gear.kind is GearKind.SUBPANEL and _has_120_v(facts, name):
             yield Topic.NEW_SUBPANEL, gear.entry
+    for bought in today.ranked.plan.gear:
+        if facts.gear[bought.name].kind is GearKind.TANDEM:
+            yield Topic.TANDEM_BREAKERS, facts.gear[bought.name].panel or bought.name
     panels = [*(entry.circuit.panel for entry in today.made), *_gear_today(today)]
     for name in panels:
         if name in facts.panels and facts.panels[name].manufactured_leg:
@@ -158,6 +162,18 @@ def _of_panels(today: Today) -> Iterator[tuple[Topic, str]]:
         if name in facts.panels:
             yield Topic.PANEL_WORK, name
             yield Topic.DIRECTORY, name
+
+
+def _of_poles(today: Today) -> Iterator[tuple[Topic, str]]:
+    """Panels in which circuits change lines, or new ones need their spaces and their share of each line."""
+    for powered in today.there.powered:
+        panel, had_poles = powered.circuit.panel, powered.had.poles if powered.had is not None else 0
+        if powered.poles == 1 and (is_made(powered) or powered.converted):
+            yield Topic.LINES_IN_BALANCE, panel
+        if powered.poles > max(had_poles, 1) and powered.act is not Act.SHARE:
+            yield Topic.SPACES_SIDE_BY_SIDE, panel
+        if powered.converted:
+            yield Topic.RUN_SERVES_OTHER_LINES, panel
 
 
 def _panels_with_new_breakers(today: Today) -> Iterator[str]:
@@ -223,6 +239,7 @@ def _of_all(today: Today) -> Iterator[tuple[Topic, str]]:
         yield Topic.PERMITS, ""
     if wired or changed or any(line.kind is LineKind.LABOR for line in lines):
         yield Topic.LOCKOUT, ""
+        yield Topic.COMPARABLE_BIDS, ""
 
 
 FINDERS: tuple[Finder, ...] = (
@@ -230,6 +247,7 @@ FINDERS: tuple[Finder, ...] = (
     _of_circuits,
     _of_gear,
     _of_panels,
+    _of_poles,
     _of_the_building,
     _of_parts,
     _of_all,
@@ -242,6 +260,9 @@ def _before(facts: Facts) -> Iterator[tuple[Topic, str]]:
     asked = shop.code.ground_fault_place or shop.code.occupancy == "dwelling garage"
     if shop.code.edition is None and asked:
         yield Topic.EDITION_UNKNOWN, ""
+    spaces = facts.spaces.values()
+    if any(not space.occupancy.dwelling and space.ground_fault_place is None for space in spaces):
+        yield Topic.PLACE_UNKNOWN, ""
     if shop.building.lease is not None:
         yield Topic.LEASE, ""
     if any(machine.volts for machine in shop.machines):

@@ -3,18 +3,19 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.heavier import sized
-from costplan.circuits.motor_swap import MOTOR
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
 from costplan.model.choices import LoadKind, Method
-from costplan.model.ratings import horsepower_mark
-from costplan.plans.protection_cost import space_of, turns_on_edition
+from costplan.model.ratings import horsepower_mark, mark_words
+from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
+from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
 from costplan.standards import conductors, overcurrent
@@ -23,10 +24,15 @@ REACH_FT = 8
 """Above this work is done from a ladder; common practice, no source."""
 LOW_VOLTAGE_V = 250
 """Above this plain devices, cords and switches are too weak."""
+LAID = (Topic.CABLE_LAID, Topic.PIGTAILS)
+"""Topics of a run itself, whatever is changed at its ends."""
 FITTED = (Act.BUY, Act.TAKE_OVER, Act.TAKE_FROM_SHELF)
 
-Holds = Callable[[Facts, Ranked, Powered, bool], bool]
-"""Whether a topic holds of a machine's circuit; the last says whether its run is made today."""
+Holds = Callable[[Facts, Ranked, Powered, bool], bool | str]
+"""Whether a topic holds of a machine's circuit; the last says whether its run is made today.
+
+A text says more about that, empty where the topic does not hold.
+"""
 
 
 def _hung_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -54,14 +60,8 @@ def _plug_changes(powered: Powered) -> bool:
 
 def _bare_motor(powered: Powered) -> bool:
     """Whether it is a motor that did not come with a plug: one with it is an appliance with its own protection."""
-    fed_by_drive = powered.circuit.supplied.device is not None and _device(powered) == DRIVE
+    fed_by_drive = device_of(powered.circuit) == DRIVE
     return powered.circuit.supplied.load.motor and powered.machine.plug is None and not fed_by_drive
-
-
-def _device(powered: Powered) -> str:
-    """The kind of what lies between a circuit and its machine: a drive, another motor, or nothing."""
-    device = powered.circuit.supplied.device
-    return device.item.spec.kind if device is not None else ""
 
 
 def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -72,14 +72,24 @@ def _hard_wired_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool
     return made and _bare_motor(powered) and powered.circuit.size.configuration is None
 
 
-def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
+    """The least mark of what disconnects a motor, where it is bought today and does not state one."""
     load = powered.circuit.supplied.load
-    if powered.had is not None and powered.receptacle is None:
-        return False
-    if not _bare_motor(powered) or load.hp is None:
-        return False
+    power_hp = switched_hp(load)
+    hard_wired = powered.circuit.size.configuration is None and load.motor
+    if _stays(powered) or power_hp is None or not (hard_wired or _bare_motor(powered)):
+        return ""
     mark = horsepower_mark(load.volts, load.phases)
-    return not states_mark(facts, ranked, powered.circuit.receptacle, mark)
+    if states_mark(facts, ranked, powered.circuit.receptacle, mark):
+        return ""
+    return f"at least {mark_words(mark, power_hp)}"
+
+
+def _stays(powered: Powered) -> bool:
+    """Whether a machine keeps what disconnects it today, or takes over a receptacle as it is."""
+    had = powered.had
+    by_plug = powered.circuit.size.configuration is not None
+    return had is not None and powered.receptacle is None and (by_plug or had.owner == powered.machine.name)
 
 
 def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -117,11 +127,16 @@ def _high_voltage(facts: Facts, ranked: Ranked, powered: Powered, made: bool) ->
 
 
 def _protected(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return (made or powered.breaker is not None) and powered.circuit.size.protected
+    return (made or powered.breaker is not None) and powered.circuit.size.ground_fault
 
 
 def _edition_unknown(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     return made and turns_on_edition(facts, powered.circuit)
+
+
+def _place_unknown(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    ends_in_one = powered.circuit.size.configuration is not None
+    return made and ends_in_one and turns_on_place(facts, powered.circuit)
 
 
 def _high_work(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -134,25 +149,34 @@ def _high_work(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bo
 
 def _fitted(ranked: Ranked, powered: Powered, kind: str, *, made: bool) -> bool:
     """Whether a device of that kind comes to the machine today."""
-    if _device(powered) != kind:
-        return False
     steps = [step for step in ranked.steps if (step.kind, step.machine) == (kind, powered.machine.name)]
     return any(step.act in FITTED for step in steps) if steps else made
 
 
-def _drive(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return _fitted(ranked, powered, DRIVE, made=made)
+def _of_way(topic: Topic) -> Holds:
+    """A topic of a way, in a plan: where its device is fitted, or its run is made, or what it ends in is changed today."""
+
+    def holds(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
+        kind = OF_DEVICES.get(topic)
+        if kind is not None:
+            today = _fitted(ranked, powered, kind, made=made)
+        elif topic is Topic.CORD_WIRED_IN:
+            today = _hung_cord(facts, ranked, powered, made)
+        elif topic in LAID:
+            today = made
+        else:
+            today = made or topic is Topic.DRIVE_ON_GROUND_FAULT or _ends_anew(powered)
+        return today and WAY_TOPICS[topic](facts, powered.machine, powered.way, powered.circuit)
+
+    return holds
 
 
-def _drive_on_ground_fault(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return _device(powered) == DRIVE and powered.circuit.size.ground_fault
+def _ends_anew(powered: Powered) -> bool:
+    """Whether a run that is there gets another receptacle or breaker."""
+    return powered.receptacle is not None or powered.breaker is not None
 
 
-def _replacement_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return _fitted(ranked, powered, MOTOR, made=made)
-
-
-CIRCUIT_TOPICS: Mapping[Topic, Holds] = {
+_OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.HUNG_CORD: _hung_cord,
     Topic.FACTORY_PLUG: _factory_plug,
     Topic.PLUG_CHANGE: _plug_change,
@@ -166,8 +190,7 @@ CIRCUIT_TOPICS: Mapping[Topic, Holds] = {
     Topic.GROUND_FAULT: _protected,
     Topic.EDITION_UNKNOWN: _edition_unknown,
     Topic.HIGH_WORK: _high_work,
-    Topic.DRIVE: _drive,
-    Topic.DRIVE_ON_GROUND_FAULT: _drive_on_ground_fault,
-    Topic.REPLACEMENT_MOTOR: _replacement_motor,
+    Topic.PLACE_UNKNOWN: _place_unknown,
 }
+CIRCUIT_TOPICS: Mapping[Topic, Holds] = {**_OF_CIRCUITS, **{topic: _of_way(topic) for topic in WAY_TOPICS}}
 """When a circuit gives rise to a topic."""

@@ -4,7 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable
 
 from costplan.circuits.facts import Facts
-from costplan.model.tandems import CAUTION, POSITIONS, TandemPair, may_move, not_offered
+from costplan.model.tandems import TandemPair, may_move, not_offered
 from costplan.plans.plan import GearBought, Plan
 
 
@@ -45,24 +45,24 @@ def _circuits(facts: Facts, panel: str, amps: int) -> Iterable[str]:
 
 
 def pair_note(facts: Facts, plan: Plan, bought: GearBought) -> str:
-    """What to know of a lot of tandem breakers: which circuits pair up, and the cautions; empty for other gear."""
+    """Which circuits pair up on a lot of tandem breakers; empty for other gear."""
     pairs = pairs_of(facts, plan).get(bought)
     gear = facts.gear[bought.name]
     if pairs is None or not isinstance(gear, TandemPair):
         return ""
     low, high = gear.halves_a
-    return f"tandem {low}/{high}: {', '.join(pairs)}. {CAUTION} {POSITIONS}"
+    return f"tandem {low}/{high}: {', '.join(pairs)}"
 
 
 def today_by_ratings(facts: Facts, plan: Plan) -> dict[tuple[str, int, int], str]:
-    """Today's pairs in words with the caution, by breaker family and ratings, as the shopping list needs them."""
+    """Today's pairs in words, by breaker family and ratings, as the shopping list needs them."""
     found: dict[tuple[str, int, int], list[str]] = defaultdict(list)
     for entry, pairs in pairs_of(facts, plan).items():
         gear = facts.gear[entry.name]
         if isinstance(gear, TandemPair) and entry.year == 0:
             family = facts.panels[gear.panel or ""].breakers
             found[family, *gear.halves_a].append(f"{gear.panel}: {', '.join(pairs)}")
-    return {key: f"{'; '.join(words)}. {CAUTION}" for key, words in found.items()}
+    return {key: "; ".join(words) for key, words in found.items()}
 
 
 def no_more_words(facts: Facts) -> list[str]:

@@ -13,6 +13,7 @@ class Topic(StrEnum):
 
     STILL_CORD = "still cord"
     HUNG_CORD = "hung cord"
+    CORD_WIRED_IN = "cord wired in"
     FACTORY_PLUG = "factory plug"
     PLUG_CHANGE = "plug change"
     MOTOR_OVERLOAD = "motor overload"
@@ -23,20 +24,34 @@ class Topic(StrEnum):
     BREAKER_ABOVE_WIRE = "breaker above wire"
     HIGH_VOLTAGE = "high voltage"
     VOLTAGE_DROP = "voltage drop"
+    PIGTAILS = "pigtails"
+    CABLE_LAID = "cable laid"
     GROUND_FAULT = "ground fault"
+    GROUND_FAULT_RECEPTACLE = "ground-fault receptacle"
     EDITION_UNKNOWN = "edition unknown"
+    PLACE_UNKNOWN = "place unknown"
     HIGH_WORK = "high work"
     DRIVE = "drive"
     DRIVE_ON_GROUND_FAULT = "drive on ground fault"
+    CONTROLS_AHEAD_OF_DRIVE = "controls ahead of drive"
     REPLACEMENT_MOTOR = "replacement motor"
+    OTHER_FOOT_HOLES = "other foot holes"
+    SEVERAL_MOTORS = "several motors"
+    OTHER_VOLTS = "other volts"
+    TRANSFORMER = "transformer"
+    CONTROLS_ON_STRAIGHT_LEGS = "controls on straight legs"
     ROTARY_CONVERTER = "rotary converter"
     SOLID_STATE_CONVERTER = "solid-state converter"
     STATIC_CONVERTER = "static converter"
     MADE_LEG = "made leg"
+    MAIN_DISCONNECT = "main disconnect"
     NEW_SUBPANEL = "new subpanel"
     TANDEM_BREAKERS = "tandem breakers"
     PANEL_WORK = "panel work"
     INTERRUPTING_RATING = "interrupting rating"
+    LINES_IN_BALANCE = "lines in balance"
+    SPACES_SIDE_BY_SIDE = "spaces side by side"
+    RUN_SERVES_OTHER_LINES = "run serves other lines"
     DIRECTORY = "directory"
     LEASE = "lease"
     MEASURED_PEAK = "measured peak"
@@ -46,6 +61,7 @@ class Topic(StrEnum):
     NO_DESIGN = "no design"
     PERMITS = "permits"
     LOCKOUT = "lockout"
+    COMPARABLE_BIDS = "comparable bids"
 
 
 class At(StrEnum):
@@ -83,7 +99,8 @@ class Remark:
     """What is said and asked on a topic.
 
     `when` says when, in words; `section` where the code or a law has it, blank where it is common practice; `confirmation`
-    how far that was confirmed; `short` stands beside the line, `full` is for those who want to know.
+    how far that was confirmed; `short` stands beside the line, blank where there is only a question, `full` is for those who
+    want to know, `work` for whoever does the work.
     """
 
     topic: Topic
@@ -93,6 +110,7 @@ class Remark:
     confirmation: str
     short: str
     full: str
+    work: str = ""
     asks: tuple[Ask, ...] = ()
 
 

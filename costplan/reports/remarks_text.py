@@ -4,35 +4,39 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
+from costplan.files.problems import At, Problem
 from costplan.reports.noted import Noted
-from costplan.reports.remarks import At, Remark, Whom, all_remarks
+from costplan.reports.remarks import At as Beside
+from costplan.reports.remarks import Remark, Whom, all_remarks
 from costplan.reports.tables import wrapped
 
 WIDE = 118
 PLACES = {
-    At.MACHINE: "At a machine",
-    At.GEAR: "At shared gear",
-    At.PANEL: "At a panel",
-    At.BUILDING: "At the building",
-    At.SERVICE: "At the service",
-    At.PART: "At a part that is bought",
-    At.END: "Of every plan",
+    Beside.MACHINE: "At a machine",
+    Beside.GEAR: "At shared gear",
+    Beside.PANEL: "At a panel",
+    Beside.BUILDING: "At the building",
+    Beside.SERVICE: "At the service",
+    Beside.PART: "At a part that is bought",
+    Beside.END: "Of every plan",
 }
 """The headings of the whole list."""
 WHERE_ALL_IS = "costplan cautions SHOP prints all that applies in full, with what to ask of whom"
 BLANK = "____________"
 
 
-def beside(found: Iterable[Noted], *places: At) -> str:
+def beside(found: Iterable[Noted], *places: Beside) -> str:
     """The short cautions that belong under lines of these places, each with what it is about; empty where there are none."""
     return "\n".join(
-        _bullet(_said(entry, entry.remark.short)) for entry in found if entry.remark.at in places
+        _bullet(_said(entry, entry.remark.short))
+        for entry in found
+        if entry.remark.at in places and entry.remark.short
     )
 
 
 def at_the_end(found: Iterable[Noted]) -> str:
     """The few cautions that hold for all of a plan, and where the rest is."""
-    return f"Cautions\n{beside(found, At.END)}\n  ({WHERE_ALL_IS})"
+    return f"Cautions\n{beside(found, Beside.END)}\n  ({WHERE_ALL_IS})"
 
 
 def questions_of(found: Iterable[Noted], *whom: Whom) -> Iterator[tuple[Whom, str, str]]:
@@ -44,11 +48,21 @@ def questions_of(found: Iterable[Noted], *whom: Whom) -> Iterator[tuple[Whom, st
 
 
 def asked_words(found: Iterable[Noted], *whom: Whom) -> tuple[str, ...]:
-    """The same as sentences with room for the answer."""
+    """The same as sentences, questions with room for the answer."""
     return tuple(
-        f"{about}: {text} {BLANK}" if about else f"{text} {BLANK}"
+        f"{about}: {_with_blank(text)}" if about else _with_blank(text)
         for _, text, about in questions_of(found, *whom)
     )
+
+
+def _with_blank(text: str) -> str:
+    """A question with room for its answer; a demand needs none."""
+    return f"{text} {BLANK}" if "?" in text else text
+
+
+def work_words(found: Iterable[Noted]) -> tuple[str, ...]:
+    """What whoever does the work is told, each with what it is about."""
+    return tuple(_said(entry, entry.remark.work) for entry in found if entry.remark.work)
 
 
 def before_text(found: Iterable[Noted]) -> str:
@@ -61,6 +75,22 @@ def before_text(found: Iterable[Noted]) -> str:
         if of is whom
     ]
     return "\n".join(["To ask before there is a plan", *lines, ""]) if lines else ""
+
+
+def before_problems(found: Iterable[Noted]) -> list[Problem]:
+    """The same as questions beside those about the files: of no place in them, since nothing there is wrong."""
+    return [
+        Problem(
+            f"ask-{str(entry.topic).replace(' ', '-')}",
+            At(""),
+            "",
+            f"{entry.whose}: {ask.text}" if entry.about else ask.text,
+            f"ask the {ask.of}",
+            severity="question",
+        )
+        for entry in found
+        for ask in entry.remark.asks
+    ]
 
 
 def all_text() -> str:
@@ -84,6 +114,7 @@ def _in_full(entry: Remark, below: str) -> str:
     lines = [f"{entry.topic}{section}"]
     lines += [_bullet(below, "  ")] if below else []
     lines.append(_bullet(entry.full, "  "))
+    lines += [_bullet(f"for the work: {entry.work}")] if entry.work else []
     lines += [_bullet(f"ask the {ask.of}: {ask.text}") for ask in entry.asks]
     return "\n".join(lines)
 
@@ -119,5 +150,6 @@ def _data(entry: Remark) -> dict[str, Any]:
         "section": entry.section or None,
         "short": entry.short,
         "full": entry.full,
+        "work": entry.work or None,
         "asks": [{"of": str(ask.of), "text": ask.text} for ask in entry.asks],
     }

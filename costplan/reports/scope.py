@@ -16,11 +16,10 @@ from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written
-from costplan.reports.marks import horsepower_questions
-from costplan.reports.noted import beyond, noted
+from costplan.reports.noted import Noted, beyond
 from costplan.reports.pairing import pair_note
-from costplan.reports.remarks import Whom
-from costplan.reports.remarks_text import asked_words
+from costplan.reports.remarks import Topic, Whom
+from costplan.reports.remarks_text import asked_words, work_words
 from costplan.reports.room import fed
 from costplan.reports.scope_drives import fits_device
 from costplan.reports.scope_later import LaterRow, said_once
@@ -46,6 +45,7 @@ from costplan.reports.words import (
 )
 
 MOST_ALTERNATES = 2
+BIDS = Noted(Topic.COMPARABLE_BIDS)
 NOT_INCLUDED = (
     "load calculation and any change to the service or its meter, unless asked for above",
     "repair of wiring that is there already and not named here",
@@ -62,14 +62,6 @@ METHODS: Mapping[Method, str] = {
     Method.CORD: "armored cable to an outlet beside the panel; the cord from there to the machine is the owner's",
 }
 """What a method means to whoever bids on it."""
-ASKED_OF_EVERY_BIDDER = (
-    "Price the permit, each visit and the work apart, and each alternate on its own.",
-    "Name the days and hours of each visit and what stands still meanwhile.",
-    "Name the parts of this sheet you would rather supply yourself, with the difference, and what you warrant.",
-    "Name every size, device or route of this sheet that you would change, and the rule behind it.",
-    "Say how long your price holds.",
-)
-"""What is asked of everybody so that bids compare; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +154,7 @@ def scope_sheet(
         title(facts, ranked),
         tuple(_site(facts, ranked)),
         as_written(facts, base.circuits),
-        (*base.notes, *defined),
+        (*base.notes, *work_words(base.said), *defined),
         base.panels,
         base.breakers,
         base.drives,
@@ -176,7 +168,7 @@ def scope_sheet(
         tuple(_each(facts, ranked, base.circuits)),
         tuple(_permits(facts, ranked, base, hired)),
         tuple(_access(facts, hired, access)),
-        (*_open_questions(facts, base, *others), *ASKED_OF_EVERY_BIDDER),
+        tuple(_open_questions(facts, base, *others)),
         _not_included(base, *others),
         tuple(
             alternate(facts, letter, base, other) for letter, other in zip("ABCDEFGH", others, strict=False)
@@ -338,25 +330,11 @@ def _space(space: Space) -> str:
     return ", ".join(words)
 
 
-def _wider(plan: PlanToday) -> Iterable[str]:
-    """Panels that get a breaker of two poles or more where none was."""
-    for row in plan.circuits:
-        if row.poles > 1 and row.had_poles < row.poles and not row.breaker_with:
-            yield row.panel
-
-
 def _open_questions(facts: Facts, base: PlanToday, *others: PlanToday) -> Iterable[str]:
     yield from protection_questions(facts, base.there)
-    plans = (base, *others)
-    said, *also = (noted(facts, plan.ranked, plan.there) for plan in plans)
-    yield from dict.fromkeys(
-        asked for plan in plans for asked in horsepower_questions(facts, plan.ranked, plan.there)
-    )
-    if any(row.poles == 1 for row in base.circuits):
-        yield "Which line is each 120 V circuit on: are the lines of the panel in balance afterwards? ____________"
-    for panel in sorted({panel for plan in (base, *others) for panel in _wider(plan)}):
-        yield f"A breaker of two poles or more goes into {panel}: are the free spaces side by side? ____________"
+    # A sheet is bid on even where its base asks for nothing today.
+    bids = () if any(entry.topic is Topic.COMPARABLE_BIDS for entry in base.said) else (BIDS,)
+    said = (*base.said, *bids)
     yield from asked_words(said, Whom.ELECTRICIAN)
-    yield from (f"In an alternate: {words}" for words in asked_words(beyond(said, also), Whom.ELECTRICIAN))
-    if any(row.cord for plan in plans for row in plan.circuits):
-        yield "Are the machines marked as on cords accepted on cords here, on the route shown?"
+    also = beyond(said, (plan.said for plan in others))
+    yield from (f"In an alternate: {words}" for words in asked_words(also, Whom.ELECTRICIAN))

@@ -11,10 +11,6 @@ from costplan.plans.steps import Act, Step
 from costplan.reports.there import Powered, There
 
 FITTED = (Act.TAKE_OVER, Act.TAKE_FROM_SHELF, Act.BUY)
-BEFORE_OPENED = (
-    "before a drive is opened: disconnected and locked out, the maker's waiting time for its capacitors kept, proved dead "
-    "(common practice, no source; the electrician and the local code decide)"
-)
 SETTING = "set it to the motor's nameplate, test the direction"
 """What a drive needs wherever it is fitted; common practice, no source."""
 
@@ -51,12 +47,6 @@ def drive_moves(facts: Facts, ranked: Ranked, there: There) -> tuple[str, ...]:
         for step in ranked.steps
         if step.kind == DRIVE and step.act in (Act.TAKE_OVER, Act.TAKE_FROM_SHELF)
     )
-
-
-def drive_notes(ranked: Ranked) -> tuple[str, ...]:
-    """What to look at before a drive is taken off or fitted today."""
-    moved = any(step.kind == DRIVE and step.act in FITTED for step in ranked.steps)
-    return (BEFORE_OPENED,) if moved else ()
 
 
 def _from(facts: Facts, step: Step) -> str:

@@ -14,10 +14,6 @@ from costplan.reports.there import Had, Powered, There
 from costplan.reports.work_words import whose
 
 DEFER = "the electrician and the local code decide"
-CONVERSION = (
-    "before a run serves other lines: prove it dead, see that nothing else hangs on the circuit and that its neutral is "
-    f"shared with no other (NEC 200.6 and 200.7 for colors, from memory; {DEFER})"
-)
 NEUTRAL_GAINED = (
     "the white conductor becomes the neutral and goes to the neutral bar, its re-marking as a hot comes off at both ends; "
     "no white wire in the run: stop, it cannot serve"
@@ -52,8 +48,6 @@ def circuit_notes(facts: Facts, there: There) -> tuple[str, ...]:
         for powered in there.powered
         if powered.had is not None and powered.converted
     ]
-    if found:
-        found.append(CONVERSION)
     found += [
         _larger(facts, there, powered, powered.had) for powered in there.powered if powered.had is not None
     ]

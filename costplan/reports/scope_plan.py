@@ -10,8 +10,9 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.before_after import PanelTable, breaker_moves, panel_tables, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written, circuits_today
-from costplan.reports.device_notes import device_notes
-from costplan.reports.scope_drives import drive_moves, drive_notes
+from costplan.reports.noted import Noted, beyond, noted
+from costplan.reports.remarks_text import work_words
+from costplan.reports.scope_drives import drive_moves
 from costplan.reports.scope_later import LaterRow, later_instead, later_rows
 from costplan.reports.scope_notes import (
     circuit_notes,
@@ -53,6 +54,7 @@ class PlanToday:
     own_work: tuple[WorkRow, ...]
     supplies: Supplies
     notes: tuple[str, ...]
+    said: tuple[Noted, ...]
     later: tuple[LaterRow, ...]
 
     @property
@@ -91,7 +93,8 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
         tuple(sorted(work, key=lambda row: (row.place, row.besides is not None))),
         tuple(sorted(own, key=lambda row: (row.place, row.besides is not None))),
         supplies(facts, ranked, there),
-        (*circuit_notes(facts, there), *drive_notes(ranked), *device_notes(facts, there)),
+        circuit_notes(facts, there),
+        noted(facts, ranked, there),
         later_rows(facts, ranked, details),
     )
 
@@ -145,7 +148,10 @@ def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> A
         () if other.drives == base.drives else (other.drives or ("none",)),
         (*left_outlets(facts, other.there), *other.spaces),
         tuple(_owner_instead(base, other)),
-        tuple(note for note in other.notes if note not in base.notes),
+        (
+            *(note for note in other.notes if note not in base.notes),
+            *work_words(beyond(base.said, [other.said])),
+        ),
         tuple(later_instead(base.later, other.later)),
         tuple(_permits(facts, base, other)),
         protection_questions(facts, other.there, base.there),

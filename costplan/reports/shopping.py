@@ -15,13 +15,14 @@ from costplan.plans.comparison import Comparison, OutOfRanking
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.designation import attributes, described, designation
-from costplan.reports.device_notes import said_of_part
 from costplan.reports.inspection import Checks, checks_for
 from costplan.reports.marks import marks_to_read
-from costplan.reports.noted import noted
+from costplan.reports.noted import Noted, noted
+from costplan.reports.noted_ways import OF_DEVICES
 from costplan.reports.own_shop import OwnThing, Returned, own_things, returned
 from costplan.reports.pairing import today_by_ratings
 from costplan.reports.questions import Question, noted_questions, questions
+from costplan.reports.remarks import Topic
 from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
 from costplan.reports.words import left_out_lines, title
 from costplan.reports.work_words import whom_for
@@ -192,8 +193,12 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
     counterpart = Counterpart(facts, ranked)
     by_supplier: dict[str, list[ListedPart]] = defaultdict(list)
     offers = {offer.row: offer for offer in facts.catalog.offers}
+    found = noted(facts, ranked)
+    told = _told(found)
     for row in _rows(ranked):
-        by_supplier[offers[row].supplier].append(_listed(counterpart, offers[row]))
+        # What is to be said of a kind stands at its first line only.
+        said = told.pop(facts.parts[offers[row].part].kind, "")
+        by_supplier[offers[row].supplier].append(_listed(counterpart, offers[row], said))
     orders = [
         _order(facts, supplier, by_supplier[supplier.id])
         for supplier in facts.catalog.suppliers
@@ -211,7 +216,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
         rank,
         title(facts, ranked),
         tuple(sorted(orders, key=lambda order: order.own_shelf)),
-        (*questions(counterpart, _rows(ranked), out), *noted_questions(noted(facts, ranked))),
+        (*questions(counterpart, _rows(ranked), out), *noted_questions(found)),
         own_things(facts, ranked),
         returned(facts, ranked),
         tuple(left_out_lines(facts.left_out)),
@@ -248,7 +253,18 @@ def _rows(ranked: Ranked) -> list[int]:
 # one line -----------------------------------------------------------------------------------------
 
 
-def _listed(counterpart: Counterpart, offer: Offer) -> ListedPart:
+def _told(found: Iterable[Noted]) -> dict[str, str]:
+    """What to know of drives, motors, transformers and tandem breakers before they are bought, by the kind of part."""
+    kinds = {**OF_DEVICES, Topic.TANDEM_BREAKERS: tandems.KIND}
+    told: dict[str, str] = {}
+    for entry in found:
+        kind = kinds.get(entry.topic)
+        if kind is not None:
+            told[kind] = " ".join(filter(None, (told.get(kind), entry.remark.short)))
+    return told
+
+
+def _listed(counterpart: Counterpart, offer: Offer, said: str) -> ListedPart:
     facts, ranked, row = counterpart.facts, counterpart.ranked, offer.row
     deal, part = counterpart.deals[row], facts.parts[offer.part]
     sums: Counter[LineKind] = Counter()
@@ -287,7 +303,7 @@ def _listed(counterpart: Counterpart, offer: Offer) -> ListedPart:
         counterpart.limits(row),
         _pairs(facts, ranked, part),
         read,
-        said_of_part(facts, ranked, part.kind),
+        said,
     )
 
 

@@ -1,7 +1,7 @@
 """How circuits are sized, with the rule and table behind each figure."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, Circuit, Standing
@@ -15,11 +15,15 @@ from costplan.model.money import format_cents
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
 from costplan.plans.drops import drop_note
+from costplan.plans.holding import written
 from costplan.plans.options import Option
 from costplan.plans.protection_cost import extra_cents, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Bench
 from costplan.plans.standalone import standalone_cents
-from costplan.reports.device_notes import said_of
+from costplan.reports.noted import gathered
+from costplan.reports.noted_ways import way_topics
+from costplan.reports.remarks import At, Topic
+from costplan.reports.remarks_text import beside
 from costplan.reports.words import SIZING_CAUTION
 from costplan.years.calendar import first_standings
 
@@ -42,8 +46,34 @@ def sizes_text(facts: Facts, machine: str | None) -> str:
     )
     bench, standings = Bench.over(facts, facts.shop.money.surplus), first_standings(facts.shop)
     machines = [_machine(bench, entry, standings.get(entry.name)) for entry in chosen]
+    notes = beside(gathered(_topics(bench, chosen, standings)), At.MACHINE)
     gear = [] if machine else [_gear(facts, entry) for entry in facts.shop.gear if entry.brings_panel]
-    return "\n\n".join([*machines, *gear, SIZING_CAUTION]) + "\n"
+    told = [f"Notes on these ways\n{notes}"] if notes else []
+    return "\n\n".join([*machines, *gear, *told, SIZING_CAUTION]) + "\n"
+
+
+def _topics(
+    bench: Bench, machines: Iterable[Machine], standings: Mapping[str, Standing]
+) -> Iterator[tuple[Topic, str]]:
+    """What the shown ways of machines bring with them; what the reasons of the cheapest say already is left out."""
+    facts = bench.facts
+    for machine in machines:
+        standing = standings.get(machine.name)
+        if not machine.volts or standing is None:
+            continue
+        allowed = [option for option in _of_today(bench, machine) if option.refused is None]
+        best = _cheapest(bench, allowed)
+        for option in allowed:
+            circuit = Builder(facts, machine, option.way).build(standing)
+            for topic, more in way_topics(facts, machine, option.way, circuit):
+                if topic is not Topic.OTHER_VOLTS or option is not best:
+                    name = written(facts, machine.name)
+                    yield topic, f"{name} ({more})" if more else name
+
+
+def _cheapest(bench: Bench, allowed: Iterable[Option]) -> Option | None:
+    """The plainest option that is the cheapest alone, whose reasons are shown."""
+    return min(allowed, key=lambda option: _plainness(bench, option)[-2:], default=None)
 
 
 def _gear(facts: Facts, gear: Gear) -> str:
@@ -69,8 +99,8 @@ def _machine(bench: Bench, machine: Machine, standing: Standing | None) -> str:
     name = machine.name if machine.count == 1 else f"{machine.count} x {machine.name}"
     options = _of_today(bench, machine)
     allowed = [option for option in options if option.refused is None]
-    best = min(allowed, key=lambda option: _plainness(bench, option)[-2:], default=None)
-    lines, said = [name], list[str]()
+    best = _cheapest(bench, allowed)
+    lines = [name]
     for option in sorted(allowed, key=lambda option: option is not best) if standing else ():
         circuit = Builder(bench.facts, machine, option.way).build(standing)
         lines.append(f"  {_described(option.way, circuit)}")
@@ -78,11 +108,23 @@ def _machine(bench: Bench, machine: Machine, standing: Standing | None) -> str:
             lines += _reasons(bench, circuit)
             dropped = drop_note(bench, machine, option.way, circuit)
             lines += [f"    drop: {dropped}"] if dropped else []
-        told = [words for words in said_of(bench.facts, machine, option.way, circuit) if words not in said]
-        said += told
-        lines += [f"    note: {words}" for words in told]
-    lines += _refused(option for option in options if option.refused is not None)
-    return "\n".join([*lines, *_not_built(bench, machine, {_kind(option.way) for option in options})])
+    own = _has_own_panel(bench, allowed)
+    lines += _refused(
+        option for option in options if option.refused is not None and _matters(option.way, own=own)
+    )
+    known = {_kind(option.way) for option in options}
+    return "\n".join([*lines, *_not_built(bench, machine, known, own=own)])
+
+
+def _has_own_panel(bench: Bench, allowed: Iterable[Option]) -> bool:
+    """Whether a panel that is there feeds the machine as it is."""
+    there = {panel.name for panel in bench.facts.shop.panels}
+    return any(option.way.supply is Supply.PANEL and option.way.panel in there for option in allowed)
+
+
+def _matters(way: Way, *, own: bool) -> bool:
+    """Whether it matters why a way is closed: nobody needs a drive, another motor or a transformer beside its own panel."""
+    return way.supply is Supply.PANEL or not own
 
 
 def _refused(options: Iterable[Option]) -> Iterator[str]:
@@ -160,11 +202,12 @@ def _turns(bench: Bench, circuit: Circuit) -> Iterator[str]:
         yield f"      ask the inspector whether NEC 210.8(B) lists the place: protection would cost {amount} more"
 
 
-def _not_built(bench: Bench, machine: Machine, known: set[tuple[str, str]]) -> list[str]:
+def _not_built(bench: Bench, machine: Machine, known: set[tuple[str, str]], *, own: bool) -> list[str]:
     """Ways that cannot be sized or measured, with their ends, by the reason; `known` are those that can."""
     found: dict[str, dict[str, None]] = defaultdict(dict)
     for entry in bench.survey.unbuildable:
-        if entry.machine == machine.name and _kind(entry.way) not in known:
+        mine = entry.machine == machine.name and _kind(entry.way) not in known
+        if mine and _matters(entry.way, own=own):
             by_supply = entry.way.supply is not Supply.PANEL
             words = str(entry.way.supply) if by_supply else ", ".join(filter(None, _kind(entry.way)))
             found[entry.reason][words] = None

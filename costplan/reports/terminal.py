@@ -15,7 +15,7 @@ from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import layouts_text
 from costplan.reports.noted import Noted, noted
-from costplan.reports.remarks import At
+from costplan.reports.remarks import At, Topic
 from costplan.reports.remarks_text import at_the_end, beside
 from costplan.reports.room import gear_text, room_text
 from costplan.reports.strategies_text import SOURCING, cap_lines, cell_text, strategies_text
@@ -41,12 +41,17 @@ from costplan.reports.words import (
     verdict,
 )
 
+NOTED_WITH_FIGURES = (Topic.VOLTAGE_DROP, Topic.EDITION_UNKNOWN, Topic.PLACE_UNKNOWN)
+"""Topics of the best plan that `Comparison.warnings` tells with volts and money."""
+
 
 def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool = False) -> str:
     """The whole report: verdict, matrix, ranking, one plan's bill, what is out, what turns it, cautions."""
     shop = comparison.facts.shop
     chosen = comparison.plans[rank - 1]
     found = noted(comparison.facts, chosen)
+    # Of the best plan the notes below say these with their figures.
+    brief = tuple(entry for entry in found if rank > 1 or entry.topic not in NOTED_WITH_FIGURES)
     invented = "  (invented demo data: prices and names are made up)" if shop.invented else ""
     head = [f"{shop.name}{invented}", assumptions(comparison.facts), *hour_factor_lines(comparison.facts)]
     parts = [
@@ -63,7 +68,7 @@ def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool =
         _apart(comparison),
         _with(
             f"Plan {rank}: how each machine is powered\n" + _ways(comparison, chosen),
-            beside(found, At.MACHINE, At.BUILDING),
+            beside(brief, At.MACHINE, At.BUILDING),
         ),
         _kept(comparison, chosen, rank),
         _gear(comparison, chosen, rank, found),

@@ -1,6 +1,11 @@
 """`costplan cautions`: all there are, those of a shop, and what it refuses."""
 
+import json
+
 from command import TINY, costplan
+
+KEYS = ("code", "severity", "path", "line", "column", "header", "field", "message", "mend")
+"""Of a problem, as the README documents them."""
 
 
 def test_only_those_that_apply_are_printed_for_a_shop() -> None:
@@ -23,3 +28,16 @@ def test_rows_are_no_format_of_cautions() -> None:
     done = costplan("cautions", "--format", "csv")
     assert done.returncode == 2
     assert "table or json" in done.stderr
+
+
+def test_questions_known_before_a_plan_are_in_the_json_of_check() -> None:
+    """Keys that were there stay; such a question has no place in a file, since nothing there is wrong."""
+    found = json.loads(costplan("check", TINY, "--format", "json").stdout)
+    asked = [entry for entry in found if entry["code"].startswith("ask-")]
+    assert {entry["code"] for entry in asked} >= {"ask-load-unknown"}
+    for entry in asked:
+        assert set(entry) == {*KEYS}
+        assert (entry["severity"], entry["path"], entry["line"]) == ("question", "", 0)
+        assert entry["mend"].startswith("ask the ")
+    told = " ".join(costplan("check", TINY).stdout.split())
+    assert all(entry["message"] in told for entry in asked)

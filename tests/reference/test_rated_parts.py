@@ -127,7 +127,7 @@ def test_a_480_volt_pump_without_a_plug() -> None:
     assert row.outlet == (
         "disconnect, 3-pole, 20 A 480 V or more, lockable, marked for at least 5 hp at 480 V, 3-phase"
     )
-    assert not any("Horsepower mark" in asked for asked in scope_sheet(found).asked)
+    assert not any("disconnects this motor" in asked for asked in scope_sheet(found).asked)
 
 
 def test_a_480_volt_machine_has_no_plan_where_only_240_volt_switches_are_sold() -> None:
@@ -186,17 +186,15 @@ def test_a_mark_that_nobody_stated_has_to_be_read() -> None:
     (listed,) = [part for part in shopping_list(found).parts if part.kind == "disconnect"]
     assert read in listed.described
     sheet = scope_sheet(found)
-    asked = (
-        "Horsepower mark of the disconnect of pump at bench A: at least 5 hp at 480 V, 3-phase; it reads: "
-    )
+    asked = "pump (at least 5 hp at 480 V, 3-phase): What horsepower does the mark read on what disconnects this motor? ____"
     assert any(line.startswith(asked) for line in sheet.asked)
-    assert "Horsepower mark of the disconnect of pump" in scope_text(sheet)
+    assert "pump (at least 5 hp at 480 V, 3-phase): What horsepower" in scope_text(sheet)
 
 
 def test_a_load_without_horsepower_asks_for_no_mark() -> None:
     found = planned(OVEN, SPLIT, "conduit drop", 55)
     assert all(not row.read for row in bill(found))
-    assert not any("Horsepower mark" in asked for asked in scope_sheet(found).asked)
+    assert not any("disconnects this motor" in asked for asked in scope_sheet(found).asked)
 
 
 def test_115_percent_counts_where_the_maker_allows_a_small_breaker() -> None:
@@ -223,7 +221,7 @@ def test_a_disconnect_that_is_there_stays() -> None:
     found = planned(pump, DELTA, "conduit drop", 90)
     assert bill(found) == []
     assert found.plans[0].present_value_cents == 0
-    assert not any("Horsepower mark" in asked for asked in scope_sheet(found).asked)
+    assert not any("disconnects this motor" in asked for asked in scope_sheet(found).asked)
 
 
 @pytest.mark.parametrize(

@@ -27,6 +27,8 @@ OF_EVERY_CIRCUIT = {
     Topic.DIRECTORY,
     Topic.LOAD_UNKNOWN,
     Topic.NO_DESIGN,
+    Topic.COMPARABLE_BIDS,
+    Topic.SPACES_SIDE_BY_SIDE,
     Topic.PERMITS,
     Topic.LOCKOUT,
 }
@@ -114,7 +116,12 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         ({"building": {"ceiling_height": "8 ft", "lease": {"ends": 4}}}, {Topic.LEASE}, set()),
         ({"building": {"ceiling_height": "12 ft"}}, {Topic.HIGH_WORK}, set()),
         ({"code": {"occupancy": "dwelling garage"}}, {Topic.EDITION_UNKNOWN}, set()),
-        ({"code": {"occupancy": "commercial"}}, set(), {Topic.GROUND_FAULT}),
+        ({"code": {"occupancy": "commercial"}}, {Topic.PLACE_UNKNOWN}, {Topic.GROUND_FAULT}),
+        (
+            {"code": {"occupancy": "commercial", "ground_fault_place": False}},
+            set(),
+            {Topic.GROUND_FAULT},
+        ),
         (
             {
                 "service": {
@@ -167,6 +174,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         "rented",
         "a high ceiling",
         "edition unknown",
+        "a place nobody classed",
         "no listed place",
         "measured peak",
         "calculated load",
@@ -343,3 +351,57 @@ def test_before_a_plan_only_what_the_file_says_is_asked(tmp_path: Any) -> None:
     found = [entry.topic for entry in noted_before(facts_of(written, tmp_path))]
     assert found == [Topic.EDITION_UNKNOWN, Topic.LEASE, Topic.MEASURED_PEAK]
     assert [entry.topic for entry in noted_before(facts_of(shop(), tmp_path))] == [Topic.LOAD_UNKNOWN]
+
+
+def test_a_motor_fed_by_a_drive_keeps_its_controls_ahead_of_it(tmp_path: Any) -> None:
+    ways = {"only": ["armored drop"], "hard_wired": True, "forbid_supply": NO_MOTOR}
+    with_controls = MILL | {"control_transformer": True, "ways": ways}
+    assert said(shop(machines=[with_controls]), tmp_path)[Topic.CONTROLS_AHEAD_OF_DRIVE] == ("mill",)
+    assert Topic.CONTROLS_AHEAD_OF_DRIVE not in said(shop(machines=[MILL | {"ways": ways}]), tmp_path)
+
+
+def test_controls_hang_on_the_straight_legs_behind_a_converter_only(tmp_path: Any) -> None:
+    """NFPA 70 455.9: nothing single-phase on the made leg."""
+    ways = {"only": ["armored drop"], "forbid_supply": NO_DRIVE | NO_MOTOR}
+    machine = MILL | {"ways": ways, "power_needed": "60 %", "control_transformer": True}
+    behind = said(shop(machines=[machine], gear=[CONVERTER]), tmp_path)
+    assert behind[Topic.CONTROLS_ON_STRAIGHT_LEGS] == ("mill",)
+    delta = MAIN | {"name": "delta", "system": "240 three-phase", "breakers": "family B"}
+    utility = said(shop(machines=[machine], panels=[MAIN, delta]), tmp_path)
+    assert Topic.CONTROLS_ON_STRAIGHT_LEGS not in utility
+
+
+@pytest.mark.parametrize("wired_in", [True, False])
+def test_a_cord_wired_into_the_machine_has_its_grip(wired_in: bool, tmp_path: Any) -> None:
+    """NFPA 70 400.14: no pull reaches the terminals."""
+    bare = {"name": "saw", "at": "bench", "volts": 240, "hp": 2}
+    plugged = SAW
+    machine = (bare if wired_in else plugged) | {"ways": {"only": ["cord"]}}
+    assert (Topic.CORD_WIRED_IN in said(shop(machines=[machine]), tmp_path)) is wired_in
+
+
+@pytest.mark.parametrize(
+    ("run", "laid"), [("wall drop", True), ("armored drop", False), ("conduit drop", False)]
+)
+def test_cable_is_told_to_be_protected_where_it_is_laid(run: str, laid: bool, tmp_path: Any) -> None:
+    """NFPA 70 334.15, of nonmetallic cable; armored cable and conduit are their own protection."""
+    found = said(shop(machines=[SAW | {"ways": {"only": [run], "hard_wired": False}}]), tmp_path)
+    assert (Topic.CABLE_LAID in found) is laid
+
+
+def test_a_main_disconnect_asks_the_utility_and_nobody_else_hears_of_it(tmp_path: Any) -> None:
+    switch = {"name": "main switch", "kind": "main disconnect", "amps": "200 A", "quote": 640.00}
+    service = {"amps": 200, "other_load": 30}
+    found = said(shop(gear=[switch], service=service), tmp_path)
+    assert found[Topic.MAIN_DISCONNECT] == ("main switch",)
+    assert Topic.MAIN_DISCONNECT not in said(shop(service=service), tmp_path)
+
+
+def test_one_pole_circuits_are_asked_for_their_line_and_two_pole_ones_for_their_spaces(tmp_path: Any) -> None:
+    drill = {"name": "drill", "at": "bench", "volts": 120, "amps": 8, "plug": "NEMA 5-15"} | BY_DROP
+    one = said(shop(machines=[drill]), tmp_path)
+    assert one[Topic.LINES_IN_BALANCE] == ("main panel",)
+    assert Topic.SPACES_SIDE_BY_SIDE not in one
+    two = said(shop(), tmp_path)
+    assert two[Topic.SPACES_SIDE_BY_SIDE] == ("main panel",)
+    assert Topic.LINES_IN_BALANCE not in two

@@ -35,8 +35,8 @@ from costplan.plans.lines import Line
 from costplan.plans.ranking import Bench, Ranked, best_plans
 from costplan.plans.steps import Act, Step
 from costplan.reports.page import scope_page
+from costplan.reports.remarks import Topic, remark
 from costplan.reports.scope import ScopeSheet, scope_sheet
-from costplan.reports.scope_drives import BEFORE_OPENED
 from costplan.reports.scope_later import directories
 from costplan.reports.scope_notes import IN_CONDUIT, MAKE_SAFE_MEANS, NEUTRAL_GAINED, NEUTRAL_LOST
 from costplan.reports.scope_plan import Alternate
@@ -247,10 +247,10 @@ def test_a_conversion_says_what_becomes_of_the_white_conductor() -> None:
     (to_240,) = notes(exchanged(), "C (saw), 1-pole to 2-pole")
     assert NEUTRAL_GAINED in to_120
     assert NEUTRAL_LOST in to_240
-    (before,) = notes(exchanged(), "before a run serves other lines")
+    (before,) = [note for note in sheet(exchanged()).notes if "Before a run serves other lines" in note]
     assert "its neutral is shared with no other" in before
     assert "from memory" in before
-    assert not notes(worked("s1"), "before a run serves other lines")
+    assert not any("Before a run serves other lines" in note for note in sheet(worked("s1")).notes)
 
 
 def test_a_white_wire_in_conduit_is_no_wire_to_re_mark() -> None:
@@ -652,7 +652,7 @@ def test_drives_have_a_block_of_their_own_with_the_plug_on_the_line_cord() -> No
         f"3 hp drive: off the lathe, onto the mill; plug NEMA 6-20, the owner puts it on; its line cord 12 AWG {more}",
         f"5 hp drive: off the mill, onto the lathe; plug NEMA 6-30, the owner puts it on; its line cord 10 AWG {more}",
     ]
-    assert BEFORE_OPENED in paper.notes
+    assert f"lathe, mill: {remark(Topic.DRIVE).work}" in paper.notes
     for text in (scope_text(paper), scope_page(paper)):
         assert "Drives that change machines" in text
     assert [row["what"] for row in _csv(drives()) if row["section"] == "drive changes machines"] == list(

@@ -1,0 +1,118 @@
+"""Topics that a way brings to a machine by itself, whatever plan it is in: what lies between, how it ends, what is laid."""
+
+from collections.abc import Callable, Iterator, Mapping
+
+from costplan.circuits.circuit import Circuit
+from costplan.circuits.facts import DRIVE, Facts
+from costplan.circuits.motor_swap import MOTOR
+from costplan.circuits.run_parts import CABLE_KIND, wiring_of
+from costplan.circuits.size_types import Wiring
+from costplan.circuits.ways import Way
+from costplan.model.choices import TRANSFORMER
+from costplan.model.shop import Machine
+from costplan.reports.remarks import Topic
+
+OfWay = Callable[[Facts, Machine, Way, Circuit], bool | str]
+"""Whether a topic holds of a machine by a way; a text says more about that, empty where it does not hold."""
+
+
+def device_of(circuit: Circuit) -> str:
+    """The kind of what lies between a circuit and its machine: a drive, another motor, a transformer; empty for nothing."""
+    device = circuit.supplied.device
+    return device.item.spec.kind if device is not None else ""
+
+
+def way_topics(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> Iterator[tuple[Topic, str]]:
+    """The topics of a machine by a way, each with what more is to be said of it."""
+    for topic, holds in WAY_TOPICS.items():
+        found = holds(facts, machine, way, circuit)
+        if found:
+            yield topic, found if isinstance(found, str) else ""
+
+
+def _drive(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return device_of(circuit) == DRIVE
+
+
+def _drive_on_ground_fault(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return device_of(circuit) == DRIVE and circuit.size.protected
+
+
+def _controls_ahead(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return device_of(circuit) == DRIVE and bool(machine.control_transformer)
+
+
+def _replacement_motor(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return device_of(circuit) == MOTOR
+
+
+def _other_foot_holes(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> str:
+    """The frames, where a motor's differs from the machine's, which it may where shaft and height are alike."""
+    device = circuit.supplied.device
+    if device is None or device_of(circuit) != MOTOR or machine.frame is None:
+        return ""
+    frame = dict(device.item.spec.equal).get("frame", "")
+    alike = not frame or frame.upper() == machine.frame.strip().upper()
+    return "" if alike else f"frame {frame} in place of {machine.frame}"
+
+
+def _transformer(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return device_of(circuit) == TRANSFORMER
+
+
+def _several_motors(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return bool(circuit.supplied.load.more)
+
+
+def _other_volts(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> str:
+    return circuit.supplied.load.fed_at
+
+
+def _controls_on_straight_legs(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    known = facts.panels.get(circuit.panel)
+    made_leg = bool(facts.converters_above(circuit.panel)) or (known is not None and known.manufactured_leg)
+    return bool(machine.control_transformer) and made_leg
+
+
+def _cord_wired_in(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return way.wired_in
+
+
+def _pigtails(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return circuit.size.pigtails > 0
+
+
+def _cable_laid(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    """Whether its run is nonmetallic cable, or such of which the catalog does not say so."""
+    kind = facts.kinds.get(CABLE_KIND[Wiring.CABLE])
+    return wiring_of(way) is Wiring.CABLE and (kind is None or kind.nonmetallic is not False)
+
+
+def _ground_fault_receptacle(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return circuit.size.ground_fault_receptacle
+
+
+WAY_TOPICS: Mapping[Topic, OfWay] = {
+    Topic.DRIVE: _drive,
+    Topic.DRIVE_ON_GROUND_FAULT: _drive_on_ground_fault,
+    Topic.CONTROLS_AHEAD_OF_DRIVE: _controls_ahead,
+    Topic.REPLACEMENT_MOTOR: _replacement_motor,
+    Topic.OTHER_FOOT_HOLES: _other_foot_holes,
+    Topic.TRANSFORMER: _transformer,
+    Topic.SEVERAL_MOTORS: _several_motors,
+    Topic.OTHER_VOLTS: _other_volts,
+    Topic.CONTROLS_ON_STRAIGHT_LEGS: _controls_on_straight_legs,
+    Topic.CORD_WIRED_IN: _cord_wired_in,
+    Topic.PIGTAILS: _pigtails,
+    Topic.CABLE_LAID: _cable_laid,
+    Topic.GROUND_FAULT_RECEPTACLE: _ground_fault_receptacle,
+}
+"""When a way gives rise to a topic."""
+OF_DEVICES: Mapping[Topic, str] = {
+    Topic.DRIVE: DRIVE,
+    Topic.CONTROLS_AHEAD_OF_DRIVE: DRIVE,
+    Topic.REPLACEMENT_MOTOR: MOTOR,
+    Topic.OTHER_FOOT_HOLES: MOTOR,
+    Topic.TRANSFORMER: TRANSFORMER,
+}
+"""Topics of a plan only where a device of that kind comes to the machine; they stand beside it where it is bought."""
