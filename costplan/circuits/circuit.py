@@ -158,7 +158,7 @@ class Builder:
         made = way.supply is not Supply.PANEL and asked.phases == 3
         at_panel = replace(asked, phases=1) if made else asked
         panel = self.panel_for(at_panel)
-        fed = fed_from(facts.panels[panel], at_panel)
+        fed = fed_from(facts.panels[panel], at_panel, way.volts)
         load = fed.load if fed is not None and fed.load is not None else at_panel
         return panel, supplied(
             facts, self.machine, replace(load, phases=asked.phases), way.supply, way.sized_by
