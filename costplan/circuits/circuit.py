@@ -5,7 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.fuses import fused_needs
+from costplan.circuits.fuses import fuse_reason, fused_needs
 from costplan.circuits.grips import held_by_grip
 from costplan.circuits.heavier import pigtails, rules_of, size_of_cord, size_of_run
 from costplan.circuits.needs import (
@@ -220,6 +220,8 @@ class Builder:
             plug_suits_cord(self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
         end, fuses = self._ending(panel, size, load)
+        if fuses is not None:
+            size = replace(size, reasons=(*size.reasons, fuse_reason(load, fuses)))
         beside = way.method is Method.CORD
         slowed = self.outlet_slowed(panel, standing.place)
         breaker = self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a))

@@ -2,9 +2,9 @@
 
 from costplan.circuits.currents import currents, switched_hp, text
 from costplan.circuits.needs import Attribute, Need, make_spec
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason
 from costplan.model.ratings import FUSE, FUSED_DISCONNECT, horsepower_mark
-from costplan.standards import overcurrent
+from costplan.standards import overcurrent, tables
 from costplan.standards.loads import motor_disconnect_a
 
 
@@ -40,6 +40,22 @@ def motor_fuse_a(load: Load) -> int:
     known = currents(load)
     largest_a = overcurrent.next_fuse_size_a(known.largest_a * percent / 100)
     return overcurrent.largest_fuse_size_a(largest_a + known.rest_a) if known.rest_a else largest_a
+
+
+def fuse_reason(load: Load, fuses: Need) -> Reason:
+    """Why the fuses are what they are."""
+    rating_a = int(dict(fuses.spec.at_least)["rating_a"])
+    what = f"{fuses.quantity} dual-element time-delay, {rating_a} A"
+    if rating_a in (load.maker_breaker_a, load.breaker_at_most_a):
+        return Reason("fuses", "nameplate; NFPA 70 110.3(B)", f"{what}: as its plate says")
+    if not load.motor:
+        return Reason(
+            "fuses", tables.cite(overcurrent.STANDARD_SIZES), f"{what}: not below its least ampacity"
+        )
+    known = currents(load)
+    rest = f" and the other {text(known.rest_a)} A, then down" if known.rest_a else ""
+    detail = f"{what}: 175 % of {text(known.largest_a)} A, next standard size{rest}"
+    return Reason("fuses", f"{tables.cite(overcurrent.MOTOR_LIMITS)}; 240.6(A)", detail)
 
 
 def fused_needs(load: Load, size: CircuitSize, line_volts: int) -> tuple[Need, Need]:

@@ -26,8 +26,8 @@ from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]
 SPLIT: Row = {"name": "panel", "system": "120/240 single-phase", "breakers": "family A", "spaces_free": 20}
-DELTA: Row = SPLIT | {"system": "240 three-phase"}
-HIGH: Row = SPLIT | {"system": "277/480 three-phase"}
+DELTA: Row = SPLIT | {"system": "240 three-phase", "breakers": "family B"}
+HIGH: Row = SPLIT | {"system": "277/480 three-phase", "breakers": "family C"}
 WIRED: Row = {"only": ["conduit drop"], "hard_wired": True, "fused": True}
 PUMPS = [{"what": "hydraulic pump", "hp": 1}, {"what": "coolant pump", "amps": "0.6", "hp": "1/8"}]
 THREE: Row = {"volts": 240, "phases": 3}
@@ -134,7 +134,9 @@ def test_one_that_is_there_is_taken_as_without_fuses() -> None:
 def test_other_fuses_for_a_retooled_motor() -> None:
     """From 10 hp, 50 A, to 7-1/2 hp, 22 A: 38.5 -> 40 A in the same 60 A switch: fuses, and no other switch."""
     later = [{"year": 2, "machine": "mill", "retool": THREE | {"hp": "7.5"}}]
-    found = words(facts_of(THREE | {"hp": 10}, DELTA, scenarios=[{"name": "retooled", "events": later}]))
+    found = words(
+        facts_of(THREE | {"hp": 10}, DELTA, scenarios=[{"name": "retooled", "weight": 1, "events": later}])
+    )
     assert any("fuse, time-delay, 40 A" in what for what in found)
     assert sum("fused disconnect, 3-pole" in what for what in found) == 1
 
