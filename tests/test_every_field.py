@@ -701,6 +701,11 @@ FIELDS: dict[str, Case] = {
             ]
         },
     ),
+    "Ways.fused": c(
+        {"shop/machines/saw/ways/fused": True},
+        impossible,
+        given=BARE_SAW | {"shop/machines/saw/ways": WALL | {"hard_wired": True}},
+    ),
     "Ways.hard_wired": c({"shop/machines/saw/ways/hard_wired": True}, other("ways")),
     # quotes
     "QuotedWay.name": c(("cord by quote", "long cord"), other("table", "long cord"), "quoted"),
@@ -1346,6 +1351,7 @@ WITHOUT_EFFECT: dict[str, Case] = {
             ("full_load_hours", 9),
             ("old_motor_worth", 9),
             ("ways", {"hard_wired": True}),
+            ("ways", {"fused": True}),
         )
     },
     "sources of a quoted machine": n(

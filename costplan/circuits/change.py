@@ -182,11 +182,11 @@ def _alter_outlet(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
         return _Part(wanted, begun=((Slot.OUTLET, wanted.outlet),), ended=((Slot.OUTLET, None),))
     if _run_still_serves(builder, as_is, wanted):
         if _ends_still_serve(as_is, wanted):
-            return _Part(as_is)
+            return _Part(replace(as_is, fuses=wanted.fuses), _other_fuses(as_is, wanted))
         return _change_ends_of_run(builder, as_is, wanted)
     if builder.way.relocated and _same_needs(as_is, wanted):
         moved = replace(wanted, receptacle=as_is.receptacle, breaker=as_is.breaker)
-        return _Part(moved, _moved_along(builder, wanted))
+        return _Part(moved, _moved_along(builder, wanted) + _other_fuses(as_is, wanted))
     return _Part(
         wanted,
         begun=((Slot.OUTLET, wanted.outlet),),
@@ -234,6 +234,14 @@ def _end_asked(as_is: Circuit, wanted: Circuit) -> Spec:
         (name, min(value, rating_a) if name == "rating_a" else value) for name, value in spec.at_least
     )
     return replace(spec, at_least=low)
+
+
+def _other_fuses(as_is: Circuit, wanted: Circuit) -> Bundle:
+    """Fuses of another size in a disconnect that stays: its clips take them, and they are pulled and put in by hand."""
+    fuses = wanted.fuses
+    if fuses is None or fuses == as_is.fuses or not _end_still_serves(as_is, wanted):
+        return NOTHING
+    return Bundle((fuses,))
 
 
 def _other_one_serves(have: Configuration, want: Configuration, as_is: Circuit, wanted: Circuit) -> bool:
@@ -299,7 +307,7 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
     begun: list[tuple[Slot, StockNeed]] = []
     freed: list[Return] = []
     if not _end_still_serves(as_is, wanted):
-        made = builder.changed_receptacle(wanted.size, wanted.receptacle, as_is.outlet_slowed)
+        made = builder.changed_receptacle(wanted.size, wanted.receptacle, wanted.fuses, as_is.outlet_slowed)
         begun.append((Slot.RECEPTACLE, builder.wearing(made, as_is.outlet_slowed)))
         freed.append(Return(Item(as_is.receptacle.spec)))
     if _breaker_still_serves(as_is, wanted):
@@ -319,7 +327,7 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
         route_ft=as_is.route_ft,
         spare=as_is.spare,
     )
-    return _Part(circuit, begun=tuple(begun), freed=tuple(freed))
+    return _Part(circuit, _other_fuses(as_is, wanted), tuple(begun), freed=tuple(freed))
 
 
 def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:

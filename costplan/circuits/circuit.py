@@ -5,6 +5,7 @@ from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.fuses import fuse_reason, fused_needs
 from costplan.circuits.grips import held_by_grip
 from costplan.circuits.heavier import pigtails, rules_of, size_of_cord, size_of_run
 from costplan.circuits.needs import (
@@ -18,7 +19,14 @@ from costplan.circuits.needs import (
     StockNeed,
     make_spec,
 )
-from costplan.circuits.outlets import comes_along, device, disconnect_a, outlet_key, where_outlet_is
+from costplan.circuits.outlets import (
+    comes_along,
+    device,
+    disconnect_a,
+    fused_at,
+    outlet_key,
+    where_outlet_is,
+)
 from costplan.circuits.own_cord import plug_suits_cord
 from costplan.circuits.run_parts import (
     PROTECTED_END,
@@ -72,6 +80,7 @@ class Circuit:
     size: CircuitSize
     outlet: StockNeed
     receptacle: Need
+    fuses: Need | None
     breaker: StockNeed
     cable: Item | None
     cord_size: CircuitSize | None
@@ -158,7 +167,7 @@ class Builder:
         made = way.supply is not Supply.PANEL and asked.phases == 3
         at_panel = replace(asked, phases=1) if made else asked
         panel = self.panel_for(at_panel)
-        fed = fed_from(facts.panels[panel], at_panel)
+        fed = fed_from(facts.panels[panel], at_panel, way.volts)
         load = fed.load if fed is not None and fed.load is not None else at_panel
         return panel, supplied(
             facts, self.machine, replace(load, phases=asked.phases), way.supply, way.sized_by
@@ -210,7 +219,9 @@ class Builder:
         if way.supply is Supply.PANEL and not way.slack_ft:
             plug_suits_cord(self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
-        end = self._receptacle(panel, size, load)
+        end, fuses = self._ending(panel, size, load)
+        if fuses is not None:
+            size = replace(size, reasons=(*size.reasons, fuse_reason(load, fuses)))
         beside = way.method is Method.CORD
         slowed = self.outlet_slowed(panel, standing.place)
         breaker = self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a))
@@ -226,9 +237,20 @@ class Builder:
             outlet_place=outlet_place,
             size=size,
             outlet=self._outlet(
-                standing, panel, outlet_place, size, recipe, run_total_ft, route_ft, end, breaker, slowed
+                standing,
+                panel,
+                outlet_place,
+                size,
+                recipe,
+                run_total_ft,
+                route_ft,
+                end,
+                fuses,
+                breaker,
+                slowed,
             ),
             receptacle=end,
+            fuses=fuses,
             breaker=breaker,
             cable=cable,
             cord_size=cord_size,
@@ -307,10 +329,17 @@ class Builder:
         hard: dict[str, Attribute] = {"service": "hard"} if self.way.service is Service.HARD else {}
         return held_by_grip(self.facts, self.machine, self.way, make_spec("cord", hard, low, high))
 
-    def _receptacle(self, panel: str, size: CircuitSize, load: Load) -> Need:
-        if self.way.hard_wired:
-            return disconnect_need(self.facts, panel, size, load)
-        return receptacle_need(size)
+    def _ending(self, panel: str, size: CircuitSize, load: Load) -> tuple[Need, Need | None]:
+        """What the run ends in, and the fuses in it. Raises CannotSizeError."""
+        if not self.way.hard_wired:
+            return receptacle_need(size), None
+        if not self.machine.ways.fused:
+            return disconnect_need(self.facts, panel, size, load), None
+        if self.way.supply is Supply.TRANSFORMER:
+            raise CannotSizeError(
+                "fuses ahead of a transformer are not priced: leave out fused, or get a quote"
+            )
+        return fused_needs(load, size, self.facts.line_volts(panel))
 
     def _outlet(
         self,
@@ -322,6 +351,7 @@ class Builder:
         length_ft: int,
         laid_ft: Decimal,
         end: Need,
+        fuses: Need | None,
         breaker: StockNeed,
         slowed: Slowed,
     ) -> StockNeed:
@@ -334,6 +364,7 @@ class Builder:
             at_end = facts.brew(self.recipe("disconnect" if way.hard_wired else "receptacle"), size=size)
             wiring = wiring_needs(facts, wiring_of(way), size, length_ft, trade)
             run = Bundle(wiring) + run + at_end + pigtails(facts, self.machine, size)
+            run = Bundle(_fuses(fuses)) + run
             if end.spec.kind in facts.wearing_kinds:
                 run = Bundle((end,)) + run
             else:
@@ -351,14 +382,18 @@ class Builder:
         }
         if protected_end(end):
             thin[PROTECTED_END] = 1
-        item = Item(make_spec("outlet", key, dict(thin), {"breaker": sizes[1]}))
+        fused = fused_at(end, fuses)
+        item = Item(make_spec("outlet", key, thin | fused, {"breaker": sizes[1]} | fused))
         made = StockNeed(
             item,
             run.slowed(slowed),
             inner=inner,
             shared_by=self._shared_by(panel),
             along=comes_along(item, breaker),
-            ends=self._ends_of_run(panel, size, end, breaker, slowed),
+            ends=(
+                self.changed_receptacle(size, end, fuses, slowed),
+                self.changed_breaker(panel, size, breaker),
+            ),
             found_only=self._only_found(panel, standing.place),
         )
         return self.wearing(made, slowed)
@@ -368,15 +403,12 @@ class Builder:
         laid = lays_nonmetallic(self.facts, self.machine, self.way) and self.way.beside is None
         return laid and kept_out_at(self.facts, panel, place) is not None
 
-    def _ends_of_run(
-        self, panel: str, size: CircuitSize, end: Need, breaker: StockNeed, slowed: Slowed
-    ) -> tuple[StockNeed, StockNeed]:
-        """What turns a run that is there into this outlet: its receptacle, and its breaker."""
-        return self.changed_receptacle(size, end, slowed), self.changed_breaker(panel, size, breaker)
-
-    def changed_receptacle(self, size: CircuitSize, end: Need, slowed: Slowed) -> StockNeed:
-        """The receptacle or disconnect at the end of a run that stays, in place of another."""
+    def changed_receptacle(
+        self, size: CircuitSize, end: Need, fuses: Need | None, slowed: Slowed
+    ) -> StockNeed:
+        """The receptacle or disconnect at the end of a run that stays, in place of another; its fuses are new."""
         work = self.facts.brew(self.recipe("change receptacle"), size=size).slowed(slowed)
+        work = Bundle(_fuses(fuses)) + work
         return StockNeed(Item(end.spec), Bundle((end,)) + work, reused=work)
 
     def changed_breaker(self, panel: str, size: CircuitSize, breaker: StockNeed) -> StockNeed:
@@ -403,7 +435,9 @@ class Builder:
         }
         if protected_end(circuit.receptacle):
             low[PROTECTED_END] = 1
-        return Item(make_spec("outlet", dict(equal), low, {"breaker": dict(breaker.at_most)["rating_a"]}))
+        fused = fused_at(circuit.receptacle, circuit.fuses)
+        high = {"breaker": dict(breaker.at_most)["rating_a"]} | fused
+        return Item(make_spec("outlet", dict(equal), low | fused, high))
 
     def _breaker(self, standing: Standing, panel: str, size: CircuitSize, at_most_a: int) -> StockNeed:
         need = breaker_need(self.facts, panel, size, at_most_a, ground_fault=size.ground_fault)
@@ -423,6 +457,10 @@ class Builder:
         """Who may share its outlet and breaker: nobody shares with a machine that starts by itself."""
         turns = None if self.machine.starts_by_itself else self.machine.takes_turns
         return (turns, panel) if turns is not None else None
+
+
+def _fuses(fuses: Need | None) -> tuple[Need, ...]:
+    return () if fuses is None else (fuses,)
 
 
 def _machine_plug(load: Load, end: CircuitSize) -> str | None:

@@ -13,7 +13,7 @@ from math import prod
 from typing import Any
 
 from costplan.model.catalog import Part
-from costplan.model.ratings import mark_words
+from costplan.model.ratings import FUSED_DISCONNECT, mark_words
 from costplan.standards.conductors import awg_rank
 
 Attribute = str | Decimal | bool | int
@@ -417,7 +417,12 @@ class Slot(StrEnum):
     BREAKER = "breaker"
 
 
-LOOSE = {"receptacle": Slot.RECEPTACLE, "disconnect": Slot.RECEPTACLE, "breaker": Slot.BREAKER}
+LOOSE = {
+    "receptacle": Slot.RECEPTACLE,
+    "disconnect": Slot.RECEPTACLE,
+    FUSED_DISCONNECT: Slot.RECEPTACLE,
+    "breaker": Slot.BREAKER,
+}
 """The slots of things at the ends of a run that were put in later than the run, by kind."""
 PUT_IN_AGAIN = frozenset({"breaker"})
 """Ends taken out of a run that serve elsewhere; a receptacle that was wired does not."""

@@ -5,16 +5,25 @@ from decimal import Decimal
 from costplan.circuits.needs import Attribute, Bundle, Item, Need, Spec, StockNeed, make_spec
 from costplan.circuits.run_parts import PROTECTED_END
 from costplan.model.choices import Method
+from costplan.model.ratings import FUSED_DISCONNECT
 
+FUSES = "fuses"
+"""Of an outlet that ends in a disconnect: the amperes of the fuses in it."""
 OWN_PLUG = "plug of a machine"
 BREAKER_OF_OUTLET = "breaker of outlet"
 
 
 def disconnect_a(end: Need) -> Decimal:
     """The rating of the disconnect at the end of a run, in amperes; 0 for a receptacle."""
-    return (
-        dict(end.spec.at_least).get("rating_a", Decimal(0)) if end.spec.kind == "disconnect" else Decimal(0)
-    )
+    disconnects = end.spec.kind in ("disconnect", FUSED_DISCONNECT)
+    return dict(end.spec.at_least).get("rating_a", Decimal(0)) if disconnects else Decimal(0)
+
+
+def fused_at(end: Need, fuses: Need | None) -> dict[str, Attribute]:
+    """The size of the fuses at a run's end, which no other serves for: 0 for a disconnect without, nothing for a receptacle."""
+    if end.spec.kind not in ("disconnect", FUSED_DISCONNECT):
+        return {}
+    return {FUSES: Decimal(0) if fuses is None else dict(fuses.spec.at_least)["rating_a"]}
 
 
 def where_outlet_is(method: Method, panel: str, place: str) -> str:
@@ -80,6 +89,7 @@ def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockN
     fits = (
         mine["end"] == asked["end"]
         and low["disconnect"] >= least["disconnect"]
+        and low.get(FUSES, 0) == least.get(FUSES, 0)
         and low.get(PROTECTED_END, 0) >= least.get(PROTECTED_END, 0)
     )
     changed = () if fits and not worn else (receptacle,)

@@ -116,6 +116,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         size=size,
         outlet=_outlet(builder, now, outlet_place, end, breaker, slowed),
         receptacle=end,
+        fuses=None,
         breaker=breaker,
         cable=_cable(now.cord) if now.cord is not None else None,
         cord_size=_cord_size(builder, now, wanted),

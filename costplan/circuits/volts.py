@@ -24,18 +24,37 @@ class Fed:
     own: bool = False
 
 
-def fed_from(panel: Panel, load: Load) -> Fed | None:
-    """The load as a panel feeds it; None where the panel has neither its volts nor any that are taken for them."""
+def fed_from(panel: Panel, load: Load, volts: int = 0) -> Fed | None:
+    """The load as a panel feeds it; None where the panel has neither its volts nor any that are taken for them.
+
+    Of several volts that panel and plate have, `volts` says which; 0 is the highest that its plug, if it has one, is for.
+    """
+    chosen = [known for known in load.rated if known.volts == volts and _gives(panel, volts, load)]
+    if chosen:
+        plug = load.plug if _takes(load, volts) else None
+        return Fed(replace(_at_its_own(load, chosen[-1]), plug=plug), own=True)
     if not load.rated:
         return Fed(load, own=True) if _gives(panel, load.volts, load) else None
     able = [known for known in load.rated if _gives(panel, known.volts, load) and _takes(load, known.volts)]
     if able:
         return Fed(_at_its_own(load, able[-1]), own=True)
     for known in load.rated:
-        volts = LIKE.get(known.volts, 0)
-        if volts and _gives(panel, volts, load):
-            return _at_other_volts(load, known, volts)
+        like = LIKE.get(known.volts, 0)
+        if like and _gives(panel, like, load) and _takes(load, known.volts):
+            return _at_other_volts(load, known, like)
     return None
+
+
+def volts_to_choose(panel: Panel, load: Load) -> list[int]:
+    """The volts of a plate that a panel gives, from the lowest, where there are several; empty where there is no choice.
+
+    Amperes of other motors and a breaker that the plate names hold at some volts that nobody said, so they leave none.
+    """
+    of_one = load.other_a or load.effective_a or load.maker_breaker_a or load.breaker_at_most_a
+    if of_one or any(motor.amps_a is not None for motor in load.more):
+        return []
+    found = sorted({known.volts for known in load.rated if _gives(panel, known.volts, load)})
+    return found if len(found) > 1 else []
 
 
 def best_fed(panels: Iterable[Panel], load: Load) -> list[tuple[Panel, Fed]]:

@@ -30,7 +30,8 @@ class Way:
     where ground-fault protection is needed at 120 V, a receptacle that has it is put in instead of such a breaker.
     `wired_in` says that a cord from beside the panel has no connector but is wired into the machine; `grip` says which
     of the grips that fit its jacket holds a cord that goes into the machine, 0 for the smallest. `beside` is how
-    the run to an outlet beside the panel is made, where not by armored cable.
+    the run to an outlet beside the panel is made, where not by armored cable. `volts` says which of several volts that
+    plate and panel have it is fed at, 0 where there is no such choice.
     """
 
     method: Method
@@ -53,6 +54,7 @@ class Way:
     wired_in: bool = False
     grip: int = 0
     beside: Method | None = None
+    volts: int = 0
 
     @property
     def into_machine(self) -> bool:
@@ -76,7 +78,14 @@ class Way:
 
     @property
     def group(self) -> str:
-        """The method with its ending and its source of three-phase, or the quote's name, in words."""
+        """The method with its ending, its source of three-phase and its choice of volts, or the quote's name, in words."""
+        return (
+            f"{self.at_any_volts}, at {self.volts} V" if self.volts and not self.gone else self.at_any_volts
+        )
+
+    @property
+    def at_any_volts(self) -> str:
+        """The group without the choice of volts."""
         if self.gone:
             return "taken away"
         if self.quoted:
@@ -131,7 +140,9 @@ def load_of(machine: Machine, retooled: Electrical | None = None) -> Load:
     taken = [known for known in bare.rated if plug is not None and _fits(plug, known.volts, bare)]
     if plug is None or not taken:
         return bare
-    bare = replace(bare, volts=taken[-1].volts, amps_a=taken[-1].amps_a, rated=tuple(taken))
+    # Where another plug may go on its cord, the other volts of its plate stay a choice.
+    rated = bare.rated if machine.plug_may_change and machine.cord is not None else tuple(taken)
+    bare = replace(bare, volts=taken[-1].volts, amps_a=taken[-1].amps_a, rated=rated)
     outgrown = retooled is not None and _outgrows(bare, plug)
     return bare if outgrown else replace(bare, plug=plug)
 

@@ -210,6 +210,8 @@ def _catalog_words(machine: Machine) -> Iterator[tuple[str, ...]]:
     yield from ((word,) for word, is_said in said.items() if is_said)
     if machine.ways.hard_wired is not None:
         yield "ways", "hard_wired"
+    if machine.ways.fused:
+        yield "ways", "fused"
     if machine.ways.forbid_supply:
         yield "ways", "forbid_supply"
 

@@ -348,6 +348,23 @@ def _has_way(shop: Shop, panel: Panel, place: str) -> bool:
     return panel.place is not None and at.get(panel.place) is not None and at.get(place) is not None
 
 
+def fuses_have_a_disconnect(pair: Pair) -> Iterator[Problem]:
+    """A machine whose disconnect is to have fuses may be hard-wired."""
+    for index, machine in enumerate(pair.shop.machines):
+        ways, trail = machine.ways, ("machines", index, "ways", "fused")
+        if not ways.fused or ways.hard_wired:
+            continue
+        if ways.hard_wired is False:
+            message = "asks for fuses in its disconnect, but hard_wired: false leaves it no disconnect"
+            yield pair.in_shop("machine-ways-fused", trail, message, "delete one of the two")
+        elif machine.plug is not None and not machine.plug_may_change:
+            message = (
+                f"asks for fuses in its disconnect, but it came with a plug ({machine.plug}), which stays"
+            )
+            mend = "delete it, or write plug_may_change: true where its maker allows hard-wiring"
+            yield pair.in_shop("machine-ways-fused", trail, message, mend)
+
+
 def ways_are_left(pair: Pair) -> Iterator[Problem]:
     """Every machine has a way of powering that is not forbidden."""
     building = pair.shop.building.forbid
@@ -446,6 +463,7 @@ RULES: tuple[Rule, ...] = (
     machines_can_be_fed,
     machines_can_be_reached,
     ways_are_left,
+    fuses_have_a_disconnect,
     work_is_known,
     new_kinds_are_known,
     weights_add_up,

@@ -4,8 +4,10 @@ from decimal import Decimal
 
 from costplan.model.system import FEEDS
 
+FUSED_DISCONNECT, FUSE = "fused disconnect", "fuse"
+"""A switch with clips for one fuse a line, and the fuses."""
 SWITCHGEAR = frozenset(
-    {"breaker", "tandem breaker", "disconnect", "fused disconnect", "fuse", "panel", "service equipment"}
+    {"breaker", "tandem breaker", "disconnect", FUSED_DISCONNECT, FUSE, "panel", "service equipment"}
 )
 """Kinds that carry power at line volts and are marked with volts; ends and cords have theirs in what they are."""
 ASKED_OF: dict[str, str] = dict.fromkeys(sorted(SWITCHGEAR), "volts") | dict.fromkeys(
@@ -47,6 +49,7 @@ CORD_GRIP = "cord grip"
 """The kind of part that holds a cord where it goes into a machine: its strain relief."""
 MAY_STATE: dict[str, tuple[str, ...]] = {
     "disconnect": tuple(sorted(HORSEPOWER_MARKS)),
+    FUSED_DISCONNECT: tuple(sorted(HORSEPOWER_MARKS)),
     "receptacle": (GROUND_FAULT,),
     "cord": (JACKET_IN,),
     CORD_GRIP: (GRIP_FROM_IN, GRIP_TO_IN),

@@ -154,6 +154,8 @@ class Ways(Entry):
     """For a machine with quoted ways: whether ways priced from the catalog compete with them."""
     hard_wired: bool | None = None
     """True: must be hard-wired to a disconnect; false: must have a plug; left out: both are compared."""
+    fused: bool = False
+    """Whether the disconnect of a hard-wired way has fuses, one a line, as a plate or a maker may ask."""
 
 
 class PresentCord(Entry):

@@ -96,10 +96,14 @@ def _other_volts(facts: Facts, machine: Machine, circuit: Circuit, way: Way) -> 
     size = _at(facts, machine, circuit, way, _rewired(load, higher[0], circuit.size.current_a))
     if size is None:
         return ""
+    priced = (
+        "priced as a way of its own"
+        if way.volts
+        else f"write volts: {volts} and the plug for it to price that"
+    )
     return (
         f"; wired for {volts} V it draws {size.current_a.quantize(Decimal('0.1')).normalize():f} A and drops "
-        f"{size.drop_by_current * 100:.1f} % on {size.awg_by_current} AWG, with a {size.poles}-pole breaker: write volts: "
-        f"{volts} and the plug for it to price that"
+        f"{size.drop_by_current * 100:.1f} % on {size.awg_by_current} AWG, with a {size.poles}-pole breaker: {priced}"
     )
 
 

@@ -25,7 +25,7 @@ def written(facts: Facts, machine: str) -> str:
 
 def names_of(way: Way) -> tuple[str, ...]:
     """The exact words that name a way, the most telling first; each may be followed by its panel."""
-    names = [way.group]
+    names = [way.group, way.at_any_volts]
     if way.quoted:
         names += [way.quoted, str(way.method)]
     if way.method in DROPS:

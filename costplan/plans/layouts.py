@@ -9,6 +9,7 @@ from itertools import product
 from costplan.circuits.facts import Facts
 from costplan.model.layouts import DroppedEvent, LaidOutShop, MovedToday, laid_out
 from costplan.model.quotes import EVERY
+from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.model.shop import Layout, Shop
 from costplan.plans.gaps import Threat, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine
@@ -149,7 +150,7 @@ def doings(facts: Facts, ranked: Ranked) -> Doings:
         outlets_taken_over=total(_OUTLETS, [Act.TAKE_OVER]),
         runs_made=total(_OUTLETS, [Act.BUY]),
         outlets_moved_along=_moved_along(facts, ranked),
-        receptacles_changed=total(["receptacle", "disconnect"], _PUT_INTO_RUN),
+        receptacles_changed=total(["receptacle", "disconnect", FUSED_DISCONNECT], _PUT_INTO_RUN),
         breakers_changed=total(["breaker"], _PUT_INTO_RUN),
         cords_exchanged=total(["cord"], [Act.TAKE_OVER, Act.TAKE_FROM_SHELF]),
         cords_bought=total(["cord"], [Act.BUY]),

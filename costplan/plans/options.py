@@ -12,6 +12,7 @@ from costplan.circuits.present import keeps
 from costplan.circuits.run_parts import BESIDE
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.supply import other_drives, supplies_known
+from costplan.circuits.volts import volts_to_choose
 from costplan.circuits.walls import cable_kept_out
 from costplan.circuits.ways import Way, all_ways, load_of, may_be_wired_in, refusal, sources
 from costplan.model.catalog import INTO_MACHINE
@@ -187,6 +188,7 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
     can_relocate = [method for method in RUNS if moves and facts.has_recipe(f"move {method}", machine)]
     ways = list(all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate))
+    ways = [each for way in ways for each in _by_volts(facts, machine, load, way)]
     now = machine.now
     others = facts.shop.machines
     beside = [method for method, name in BESIDE.items() if facts.has_recipe(name, machine)]
@@ -216,6 +218,16 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     return sorted(ways, key=repr)
 
 
+def _by_volts(facts: Facts, machine: Machine, load: Load, way: Way) -> list[Way]:
+    """The way, at each of the volts that both its panel and the machine's plate have, where that is a choice.
+
+    What the measured peak has of a machine is on the lines of the volts that it had then, so it is no choice there.
+    """
+    chosen = way.supply is Supply.PANEL and not machine.in_measured_peak
+    volts = volts_to_choose(facts.panels[way.panel], load) if chosen else []
+    return [replace(way, volts=each) for each in volts] or [way]
+
+
 def _gripped(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> list[Way]:
     """The way, by each grip that may hold its cord where that goes into the machine."""
     if not way.into_machine or not takes_grip(facts, machine):
@@ -238,7 +250,8 @@ def _protected(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life
     builder = Builder(facts, machine, replace(way, ground_fault_receptacle=True))
     try:
         return any(
-            standing.load.volts == ONE_LINE_V and builder.build(standing).size.ground_fault_receptacle
+            ONE_LINE_V in (way.volts, standing.load.volts)
+            and builder.build(standing).size.ground_fault_receptacle
             for standing in standings
         )
     except (CannotSizeError, NoRouteError):

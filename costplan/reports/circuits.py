@@ -10,7 +10,7 @@ from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.run_parts import RUN_RECIPE, wiring_of
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
-from costplan.model.ratings import mark_words
+from costplan.model.ratings import FUSED_DISCONNECT, mark_words
 from costplan.model.routes import NoRouteError, whole_feet
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
@@ -213,15 +213,19 @@ def _disconnect(circuit: Circuit) -> str:
     asked = circuit.receptacle.spec
     low = dict(asked.at_least)
     words = (
-        f"disconnect, {circuit.size.poles}-pole, {low['rating_a']:f} A {low['volts']:f} V or more, lockable"
+        f"{asked.kind}, {circuit.size.poles}-pole, {low['rating_a']:f} A {low['volts']:f} V or more, lockable"
     )
     marks = " and ".join(mark_words(mark, hp) for mark, hp in asked.if_stated)
+    if circuit.fuses is not None:
+        fuse = dict(circuit.fuses.spec.at_least)
+        sizes = f"{fuse['rating_a']:f} A, {fuse['volts']:f} V or more"
+        words += f", with {circuit.fuses.quantity} dual-element time-delay fuses of {sizes}"
     return f"{words}, marked for at least {marks}" if marks else words
 
 
 def end_words(end: str) -> str:
     """What a run ends in: its receptacle by its standard name, or a disconnect."""
-    if end == DISCONNECT:
+    if end in (DISCONNECT, FUSED_DISCONNECT):
         return end
     return f"receptacle {end}{SUFFIX['receptacle'] if end.startswith('NEMA') else ''}"
 

@@ -13,6 +13,7 @@ from costplan.circuits.outlets import OWN_PLUG
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.labor import Role
+from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.plans.asked import in_panel
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
@@ -30,7 +31,7 @@ WHOLE_SHOP = "whole shop"
 SURPLUS_TASK = "inspect surplus"
 OF_CORDS = frozenset({"cord", "plug", "connector", "kit", OWN_PLUG})
 """Kinds of things that are the owner's between an outlet and a machine."""
-ENDS_OF_RUN = frozenset({"receptacle", "disconnect"})
+ENDS_OF_RUN = frozenset({"receptacle", "disconnect", FUSED_DISCONNECT})
 
 
 class Besides(StrEnum):

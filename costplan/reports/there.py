@@ -12,6 +12,7 @@ from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.installed import installed_size
+from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.model.shop import Installed, Machine, Present
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
@@ -154,7 +155,9 @@ class There:
         if step is None:
             return Powered(machine, way, circuit, None, None, None, None, cord)
         had = self._take(step.source, step.item) if step.act in (Act.KEEP, Act.TAKE_OVER) else None
-        receptacle = self._end_step(machine.name, circuit, step, ("receptacle", "disconnect"))
+        receptacle = self._end_step(
+            machine.name, circuit, step, ("receptacle", "disconnect", FUSED_DISCONNECT)
+        )
         breaker = self._end_step(machine.name, circuit, step, ("breaker",))
         return Powered(machine, way, circuit, step.act, had, receptacle, breaker, cord)
 

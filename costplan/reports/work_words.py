@@ -9,6 +9,7 @@ from costplan.circuits.needs import Item, Need, Work, awg_text
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
+from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.plans.crews import NOBODY, do
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
@@ -19,7 +20,7 @@ from costplan.reports.there import There
 LEFT = (Act.MAKE_SAFE, Act.LEAVE_LIVE, Act.BACK_TO_SHELF)
 """What becomes of a thing that its machine gives up and nobody takes today."""
 ENDS = ("plug", "connector")
-AT_RUN = ("receptacle", "disconnect")
+AT_RUN = ("receptacle", "disconnect", FUSED_DISCONNECT)
 QUOTED = "quoted outlet"
 DISCONNECT = "disconnect"
 """What a run ends in that is hard-wired."""

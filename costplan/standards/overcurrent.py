@@ -6,6 +6,7 @@ from costplan.standards import tables
 
 STANDARD_SIZES = "nfpa70_240_6_a"
 USUAL_SIZES = "common_practice_breaker_sizes"
+FUSE_SIZES = "nfpa70_240_6_a_fuses"
 SWITCH_SIZES = "common_practice_switch_sizes"
 SMALL_CONDUCTORS = "nfpa70_240_4_d"
 MOTOR_LIMITS = "nfpa70_table_430_52"
@@ -37,6 +38,31 @@ def largest_standard_size_a(current_a: Decimal | int, edition: int | None = None
     found = [size for size in standard_sizes_a(edition) if size <= current_a]
     if not found:
         raise tables.missing_row(STANDARD_SIZES, f"{Decimal(current_a):f} A or less", ("rating_a",))
+    return found[-1]
+
+
+def fuse_sizes_a() -> tuple[int, ...]:
+    """Standard fuse sizes in amperes up to 400 A: those of breakers, and some that are standard for fuses only.
+
+    Source: NFPA 70 240.6(A).
+    """
+    only = {int(row["rating_a"]) for row in tables.table(FUSE_SIZES)}
+    return tuple(sorted(only.union(standard_sizes_a())))
+
+
+def next_fuse_size_a(current_a: Decimal | int) -> int:
+    """The smallest standard fuse not below a current, in amperes. Raises LookupError above the list."""
+    found = next((size for size in fuse_sizes_a() if size >= current_a), None)
+    if found is None:
+        raise tables.missing_row(STANDARD_SIZES, f"a fuse of {Decimal(current_a):f} A", ("rating_a",))
+    return found
+
+
+def largest_fuse_size_a(current_a: Decimal | int) -> int:
+    """The largest standard fuse not above a current, in amperes. Raises LookupError below the list."""
+    found = [size for size in fuse_sizes_a() if size <= current_a]
+    if not found:
+        raise tables.missing_row(FUSE_SIZES, f"a fuse of {Decimal(current_a):f} A or less", ("rating_a",))
     return found[-1]
 
 

@@ -679,6 +679,8 @@ CASES |= {
     "now_receptacle_behind_a_large_breaker": _now(_DROP.replace("20 A", "60 A").replace('"12"', '"6"')),
     "now_wire_of_no_size": _now(_DROP.replace('"12"', "12/2")),
     "now_cord_of_no_size": _now(_HUNG.replace('awg: "12", conductors', "awg: 12/3, conductors")),
+    "fuses_behind_a_plug": _shop(_SAW_PLUG, f"{_SAW_PLUG}    ways: {{fused: true}}\n"),
+    "fuses_without_a_disconnect": _shop(_SAW_PLUG, "    ways: {fused: true, hard_wired: false}\n"),
     "plug_for_other_volts": _shop(_SAW_PLUG, "    plug: NEMA 5-15\n"),
     "plug_for_fewer_amperes": _shop("    hp: 3\n" + _SAW_PLUG, "    amps: 24 A\n" + _SAW_PLUG),
     "plug_for_less_than_the_horsepower": _shop(_SAW_PLUG, "    plug: NEMA 6-15\n"),

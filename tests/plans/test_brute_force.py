@@ -39,6 +39,7 @@ def test_reels_that_can_be_sold(slack: list[int]) -> None:
         )
 
 
+DUAL = {"name": "jointer", "at": "bench B", "volts": "120/240", "amps": "16/8", "ways": {"hard_wired": False}}
 TURNS = {"takes_turns": "by hand"}
 CASES: dict[str, dict[str, Any]] = {
     "a place that has an outlet already": {
@@ -109,6 +110,30 @@ CASES: dict[str, dict[str, Any]] = {
         ],
     },
     "hard-wired or not": {"machines": [SAW | {"ways": {}}, DRILL]},
+    "two voltages, room for one one-pole circuit": {
+        "machines": [SAW, DUAL],
+        "panels": [PANEL | {"spaces_free": 3}],
+    },
+    "two voltages, and it moves": {
+        "machines": [DUAL, DRILL],
+        "scenarios": [scenario(move(2, "jointer", "bench C"))],
+    },
+    "two voltages, one of them there": {
+        "machines": [
+            DUAL
+            | {
+                "now": {
+                    "method": "cord",
+                    "panel": "panel",
+                    "configuration": "NEMA 6-20",
+                    "breaker": 20,
+                    "awg": 12,
+                    "cord": {"length": 40, "awg": 12, "conductors": 3},
+                }
+            },
+            LATHE,
+        ],
+    },
 }
 
 

@@ -19,6 +19,7 @@ from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method
 from costplan.model.loading import load_catalog
 from costplan.plans.comparison import compare
+from costplan.plans.options import survey
 from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]
@@ -43,12 +44,12 @@ def without(*parts: str) -> Catalog:
 
 
 def shop_of(machine: Row, feet: int, **more: Any) -> Facts:
+    more = {"panels": [SPLIT]} | more
     routes = [{"from": "panel", "to": "bench A", "fixed": feet, "cord": feet}]
     only = {"ways": {"only": ["conduit drop"], "hard_wired": False}}
     catalog = more.pop("catalog", None) or demo()
     shop = make_shop(
         [only | machine | {"at": "bench A"}],
-        panels=[SPLIT],
         routes=routes,
         building={"patching": False},
         **more,
@@ -153,6 +154,65 @@ def test_the_plan_says_what_the_thin_wire_and_the_other_voltage_would_do() -> No
     assert any("is its plate for 120 and 240 V?" in words for words in asked.warnings)
     planer = compare(shop_of(PLANER, 200), plans=1)
     assert not any("240 V?" in words or "wired for" in words for words in planer.warnings)
+
+
+DUAL: Row = {"name": "grinder", "volts": "120/240", "amps": "12/6", "load": "other"}
+
+
+@pytest.mark.parametrize(
+    ("volts", "poles", "configuration", "awg", "drop"),
+    [
+        # Offer A: 2 x 150 x 12 x 0.778 / 1000 = 2.80 V of 120; offer B: 2 x 150 x 6 x 1.98 / 1000 = 3.56 V of 240
+        (120, 1, "NEMA 5-20", "8", "2.3"),
+        (240, 2, "NEMA 6-20", "12", "1.5"),
+    ],
+)
+def test_both_voltages_of_a_plate_are_ways(
+    volts: int, poles: int, configuration: str, awg: str, drop: str
+) -> None:
+    """S6, offers A and B: 8 AWG at 120 V on one pole, or 6 A at 240 V on 12 AWG and two poles, behind 20 A either way."""
+    facts = shop_of(DUAL, 150, code={"smallest_circuit": 20})
+    entry = facts.shop.machines[0]
+    ways = [option.way for option in survey(facts).options["grinder"]]
+    way = next(
+        way for way in ways if (way.volts, way.method, way.family) == (volts, Method.CONDUIT, Family.STRAIGHT)
+    )
+    size = Builder(facts, entry, way).build(first_standings(facts.shop)["grinder"]).size
+    assert (size.poles, size.configuration, size.breaker_a) == (poles, configuration, 20)
+    assert (size.awg, percent(size.voltage_drop)) == (awg, Decimal(drop))
+
+
+def test_the_voltages_are_told_apart_and_held() -> None:
+    """At 10 ft the one pole is cheaper, at 150 ft the thin wire; either can be held, and one space leaves 120 V alone."""
+    facts = shop_of(DUAL, 150)
+    best = {
+        words: compare(facts, plans=1, held={"grinder": words}).best.present_value_cents
+        for words in ("conduit drop, at 120 V", "conduit drop, at 240 V", "conduit drop")
+    }
+    assert best["conduit drop, at 240 V"] < best["conduit drop, at 120 V"]
+    assert best["conduit drop"] == best["conduit drop, at 240 V"]
+    (near,) = {way.volts for _, way, _ in compare(shop_of(DUAL, 10), plans=1).best.plan.shares()}
+    assert near == 120
+    full = {"panels": [SPLIT | {"spaces_free": 1}]}
+    (forced,) = {way.volts for _, way, _ in compare(shop_of(DUAL, 150, **full), plans=1).best.plan.shares()}
+    assert forced == 120
+
+
+@pytest.mark.parametrize(
+    ("more", "volts"),
+    [
+        ({"plug": "NEMA 5-15"}, {0}),
+        ({"plug": "NEMA 5-15", "plug_may_change": True}, {0}),
+        ({"plug": "NEMA 5-15", "plug_may_change": True, "cord": {"awg": 12}}, {120, 240}),
+        ({"largest_breaker": 20}, {0}),
+        ({"other_load": 1}, {0}),
+        ({"volts": 120, "amps": 12}, {0}),
+    ],
+)
+def test_when_the_voltage_is_a_choice(more: Row, volts: set[int]) -> None:
+    """A plug is for one voltage; what the plate says of a breaker or of other amperes holds at a voltage nobody said."""
+    found = survey(shop_of(DUAL | more, 40)).options["grinder"]
+    assert {option.way.volts for option in found} == volts
 
 
 def test_what_the_heavier_wire_costs_more_is_the_difference_of_two_plans() -> None:
