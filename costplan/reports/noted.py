@@ -7,7 +7,7 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.model.choices import Method
 from costplan.model.gear import GearKind
-from costplan.model.system import FEEDS
+from costplan.model.system import FEEDS, System
 from costplan.plans.holding import written
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
@@ -158,6 +158,8 @@ def _of_panels(today: Today) -> Iterator[tuple[Topic, str]]:
     facts = today.facts
     for name in dict.fromkeys(_panels_with_new_breakers(today)):
         yield Topic.INTERRUPTING_RATING, name
+        if name in facts.panels and facts.panels[name].system is System.DELTA_240:
+            yield Topic.DELTA, name
     for name in dict.fromkeys((*_panels_with_new_breakers(today), *_other_panels_worked_in(today))):
         if name in facts.panels:
             yield Topic.PANEL_WORK, name

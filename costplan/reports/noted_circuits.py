@@ -8,9 +8,9 @@ from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.heavier import sized
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
-from costplan.model.choices import LoadKind, Method
+from costplan.model.choices import LoadKind, Method, Occupancy
 from costplan.model.ratings import horsepower_mark, mark_words
-from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
+from costplan.plans.protection_cost import ONE_LINE_V, space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.circuits import rehung
@@ -22,6 +22,8 @@ from costplan.standards import conductors, overcurrent
 
 REACH_FT = 8
 """Above this work is done from a ladder; common practice, no source."""
+LARGEST_ARC_FAULT_A = 20
+"""Circuits of up to so many amperes get arc-fault protection (NFPA 70 210.12, from memory)."""
 LOW_VOLTAGE_V = 250
 """Above this plain devices, cords and switches are too weak."""
 LAID = (Topic.CABLE_LAID, Topic.PIGTAILS)
@@ -65,7 +67,7 @@ def _bare_motor(powered: Powered) -> bool:
 
 
 def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return powered.had is None and _bare_motor(powered)
+    return _changes(powered) and _bare_motor(powered)
 
 
 def _hard_wired_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -86,10 +88,14 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
 
 
 def _stays(powered: Powered) -> bool:
-    """Whether a machine keeps what disconnects it today, or takes over a receptacle as it is."""
+    """Whether a machine keeps what disconnects it today."""
     had = powered.had
-    by_plug = powered.circuit.size.configuration is not None
-    return had is not None and powered.receptacle is None and (by_plug or had.owner == powered.machine.name)
+    return had is not None and powered.receptacle is None and had.owner == powered.machine.name
+
+
+def _changes(powered: Powered) -> bool:
+    """Whether a machine gets another circuit today, or its own with another end or breaker."""
+    return not _stays(powered) or powered.breaker is not None
 
 
 def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -176,6 +182,14 @@ def _ends_anew(powered: Powered) -> bool:
     return powered.receptacle is not None or powered.breaker is not None
 
 
+def _arc_fault(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """Outlets of 120 V up to 20 A in rooms of a dwelling (NFPA 70 210.12(A), from memory); garages are none."""
+    load, breaker_a = powered.circuit.supplied.load, powered.circuit.size.breaker_a
+    rooms = (Occupancy.DWELLING_ROOM, Occupancy.FINISHED_BASEMENT)
+    small = load.volts == ONE_LINE_V and breaker_a <= LARGEST_ARC_FAULT_A
+    return made and small and facts.rules_at(space_of(facts, powered.circuit)).occupancy in rooms
+
+
 _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.HUNG_CORD: _hung_cord,
     Topic.FACTORY_PLUG: _factory_plug,
@@ -191,6 +205,7 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.EDITION_UNKNOWN: _edition_unknown,
     Topic.HIGH_WORK: _high_work,
     Topic.PLACE_UNKNOWN: _place_unknown,
+    Topic.ARC_FAULT: _arc_fault,
 }
 CIRCUIT_TOPICS: Mapping[Topic, Holds] = {**_OF_CIRCUITS, **{topic: _of_way(topic) for topic in WAY_TOPICS}}
 """When a circuit gives rise to a topic."""

@@ -17,7 +17,7 @@ from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.plans.asked import in_panel
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
-from costplan.plans.protection_cost import turns_on_edition
+from costplan.plans.protection_cost import turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
@@ -259,7 +259,7 @@ class Details:
 def protected(facts: Facts, machine: str, way: Way, circuit: Circuit) -> str:
     """The receptacle of a circuit in words; empty where it has none, or its protection is decided, whatever the edition."""
     size = circuit.size
-    if size.configuration is None or (size.protected and not turns_on_edition(facts, circuit)):
+    if size.configuration is None or not (turns_on_edition(facts, circuit) or turns_on_place(facts, circuit)):
         return ""
     where = circuit.outlet_place if way.method is Method.CORD else f"at {circuit.outlet_place}"
     return f"{where} ({written(facts, machine)}, {size.configuration})"

@@ -405,3 +405,24 @@ def test_one_pole_circuits_are_asked_for_their_line_and_two_pole_ones_for_their_
     two = said(shop(), tmp_path)
     assert two[Topic.SPACES_SIDE_BY_SIDE] == ("main panel",)
     assert Topic.LINES_IN_BALANCE not in two
+
+
+def test_rooms_of_a_dwelling_ask_for_arc_fault_protection_and_garages_do_not(tmp_path: Any) -> None:
+    """NFPA 70 210.12(A), from memory: 120 V outlets up to 20 A in rooms and finished basements."""
+    vacuum = {"name": "vacuum", "at": "bench", "volts": 120, "amps": 12, "plug": "NEMA 5-15"} | BY_DROP
+    for occupancy, asked in (
+        ("dwelling room", True),
+        ("finished dwelling basement", True),
+        ("dwelling garage", False),
+        ("commercial", False),
+    ):
+        code = {"edition": 2020, "occupancy": occupancy}
+        found = said(shop(machines=[vacuum, SAW | BY_DROP], code=code), tmp_path)
+        assert found.get(Topic.ARC_FAULT) == (("vacuum",) if asked else None), occupancy
+
+
+def test_a_delta_with_new_breakers_is_asked_how_it_is_grounded(tmp_path: Any) -> None:
+    """NFPA 70 240.85, from memory."""
+    delta = MAIN | {"name": "delta", "system": "240 three-phase", "breakers": "family B"}
+    assert said(shop(machines=[MILL | BY_DROP], panels=[MAIN, delta]), tmp_path)[Topic.DELTA] == ("delta",)
+    assert Topic.DELTA not in said(shop(), tmp_path)

@@ -671,7 +671,9 @@ def test_fitting_a_drive_is_not_excluded() -> None:
 
 
 def test_spaces_side_by_side_are_asked_for_where_a_breaker_of_two_poles_goes_in() -> None:
-    words = "A breaker of two poles or more goes into panel: are the free spaces side by side? ____________"
+    words = (
+        "panel: Are the free spaces side by side, as a breaker of two poles or more needs them? ____________"
+    )
     assert words in sheet(chain()).asked
     assert words not in sheet(drives()).asked
 
