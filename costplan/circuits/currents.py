@@ -147,7 +147,7 @@ def minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]
     if not (load.motor or load.continuous):
         detail = f"100 % of {text(current_a)} A: neither a motor nor continuous"
         return current_a, Reason("minimum ampacity", "NFPA 70 210.19(A)", detail)
-    source, why = ("430.22", "a motor") if load.motor else ("210.19(A), 210.20(A)", "a continuous load")
+    source, why = _grown_by(load)
     known = currents(load)
     if not load.motor or not known.rest_a:
         ampacity_a = current_a * _MOTOR_OR_CONTINUOUS
@@ -159,6 +159,16 @@ def minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]
         f"{text(ampacity_a)} A"
     )
     return ampacity_a, Reason("minimum ampacity", f"NFPA 70 {source}", detail)
+
+
+def _grown_by(load: Load) -> tuple[str, str]:
+    """The sections that ask for 125 %, and the words for what it is asked for."""
+    if load.motor:
+        return "430.22", "a motor"
+    if load.kind is LoadKind.HEATER:
+        why = "a continuous load, as a heater is unless continuous: false is written"
+        return "210.19(A), 210.20(A); 424.4(B), 422.10(A), 425.4 from memory", why
+    return "210.19(A), 210.20(A)", "a continuous load"
 
 
 def _welder_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]:

@@ -43,3 +43,13 @@ def test_a_plate_above_the_table_rules() -> None:
 def test_a_plate_below_the_table_does_not() -> None:
     """5 hp 230 V marked 23 A: the table's 28 A, 35 A (430.6(A)(1))."""
     assert sized(volts=240, hp=5, amps=23).minimum_ampacity_a == 35
+
+
+def test_a_heater_is_continuous_unless_it_says_not() -> None:
+    """20 A fixed heater: 25 A, 10 AWG (424.4(B)); 48 A kiln: 60 A (422.10(A), 425.4); 40 A said not to be: 40 A."""
+    size = sized(volts=240, amps=20, load="heater")
+    assert (size.minimum_ampacity_a, size.awg) == (25, "10")
+    assert "unless continuous: false is written" in why(size, "minimum ampacity")
+    assert sized(volts=240, amps=48, load="heater").minimum_ampacity_a == 60
+    assert sized(volts=240, amps=40, load="heater", continuous=False).minimum_ampacity_a == 40
+    assert sized(volts=240, amps=40, load="other").minimum_ampacity_a == 40
