@@ -53,3 +53,23 @@ def test_a_heater_is_continuous_unless_it_says_not() -> None:
     assert sized(volts=240, amps=48, load="heater").minimum_ampacity_a == 60
     assert sized(volts=240, amps=40, load="heater", continuous=False).minimum_ampacity_a == 40
     assert sized(volts=240, amps=40, load="other").minimum_ampacity_a == 40
+
+
+def test_the_makers_largest_breaker_is_told() -> None:
+    """3 hp, largest breaker 20 A: 20 A by 110.3(B), in place of 30 A, and below 21.25 A of 125 %."""
+    told = why(sized(Family.STRAIGHT, volts=240, hp=3, largest_breaker=20), "maker's largest breaker")
+    assert told.startswith("20 A in place of 30 A")
+    assert "below the 21.25 A" in told
+
+
+def test_a_ground_no_thicker_than_its_wires_names_its_section() -> None:
+    """2 hp 230 V hard-wired: 12 AWG on 30 A; the table has 10 AWG, 250.122(A) keeps it at 12."""
+    size = sized(volts=240, hp=2)
+    assert (size.awg, size.grounding_awg, size.breaker_a) == ("12", "12", 30)
+    assert "250.122(A)" in why(size, "grounding conductor")
+
+
+def test_ground_fault_at_277_volts_to_ground_says_why_there_is_none() -> None:
+    """480Y/277: 210.8 reaches 150 V or less to ground."""
+    told = why(sized(Family.LOCKING, volts=480, phases=3, hp=3), "ground fault")
+    assert "above 150 V to ground" in told
