@@ -587,7 +587,7 @@ FIELDS: dict[str, Case] = {
     "Machine.hp": c({"shop/machines/mill/hp": 5}, other("sizes"), "geared"),
     "Machine.neutral": c({"shop/machines/saw/neutral": True}, other("sizes")),
     "Machine.continuous": c(
-        {"shop/machines/saw/continuous": True},
+        {"shop/machines/saw/continuous": False},
         other("sizes"),
         given={**BARE_SAW, "shop/machines/saw/load": "heater", "shop/machines/saw/amps": 18},
     ),
@@ -835,7 +835,7 @@ FIELDS: dict[str, Case] = {
     ),
     "NextMachine.neutral": c({f"{LATHE}/neutral": True}, other("sizes"), "buying"),
     "NextMachine.continuous": c(
-        {f"{LATHE}/continuous": True},
+        {f"{LATHE}/continuous": False},
         other("next"),
         "buying",
         {f"{LATHE}/plug": GONE, f"{LATHE}/load": "heater", f"{LATHE}/amps": 18},
@@ -994,7 +994,7 @@ FIELDS: dict[str, Case] = {
     ),
     "Retool.neutral": c({f"{FIRST}/retool/neutral": True}, other("ways"), given=RETOOL),
     "Retool.continuous": c(
-        {f"{FIRST}/retool/continuous": True},
+        {f"{FIRST}/retool/continuous": False},
         other("json"),
         given={**RETOOL, **BARE_SAW, f"{FIRST}/retool/amps": 18, "shop/machines/saw/load": "heater"},
     ),

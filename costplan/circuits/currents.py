@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.size_types import CannotSizeError, Load, Reason
+from costplan.circuits.size_types import NO_FIT, CannotSizeError, Load, Reason
 from costplan.model.choices import LoadKind
 from costplan.standards import motors, receptacles, tables, welders
 
@@ -33,9 +33,10 @@ def load_current_a(load: Load) -> tuple[Decimal, Reason]:
 def currents(load: Load) -> Currents:
     """The current that wire and breaker are sized by, and why. Raises CannotSizeError when the plate gives none.
 
-    A motor's horsepower gives the table current, whatever its plate says (NFPA 70 430.6(A)(1)); a machine that came with
-    a plug is taken as listed, and the amperes marked on it rule beside its horsepower (430.6(A)(1) Exception 3, from
-    memory), as they do for a motor of two speeds. All motors of a machine count, each as a motor (430.24).
+    A motor's horsepower gives the table current, however little its plate says (NFPA 70 430.6(A)(1)); a plate above the
+    table rules, since only motors of low speed, high torque or several speeds draw more. A machine that came with a plug
+    is taken as listed, and the amperes marked on it rule beside its horsepower (430.6(A)(1) Exception 3, from memory), as
+    they do for a motor of low speed or of two. All motors of a machine count, each as a motor (430.24).
     """
     main_a, reason = _main_current_a(load)
     if load.fed_at:
@@ -50,6 +51,7 @@ def currents(load: Load) -> Currents:
             hp=motor.hp,
             amps_a=motor.amps_a,
             plug=None,
+            fit=NO_FIT,
             more=(),
             other_a=Decimal(0),
         )
@@ -100,8 +102,25 @@ def _main_current_a(load: Load) -> tuple[Decimal, Reason]:
     if load.fit.two_speed:
         detail = f"{text(load.amps_a)} A stated: of a two-speed motor the plate rules; {said}"
         return load.amps_a, Reason("load current", f"nameplate; {source}, from memory", detail)
+    if load.fit.rpm is not None and load.fit.rpm < motors.TABLE_FROM_RPM:
+        detail = f"{text(load.amps_a)} A stated: of a motor below {motors.TABLE_FROM_RPM} rpm the plate rules; {said}"
+        return load.amps_a, Reason("load current", f"nameplate; {source}, from memory", detail)
+    if _above_the_table(load, load.hp, load.amps_a, table_a):
+        detail = (
+            f"{text(load.amps_a)} A stated, above the table, so the plate rules, as of a motor of low speed or high "
+            f"torque; {said}"
+        )
+        return load.amps_a, Reason("load current", f"nameplate; {source}, from memory", detail)
     detail = f"{said}; the nameplate says {text(load.amps_a)} A, but a motor's circuit goes by the table"
     return table_a, Reason("load current", source, detail)
+
+
+def _above_the_table(load: Load, power_hp: Decimal | None, amps_a: Decimal, table_a: Decimal) -> bool:
+    """Whether its plate's amperes, at the plate's own volts, are above the table's."""
+    known = load.worked_from
+    if known is None or known.amps_a is None or power_hp is None:
+        return amps_a > table_a
+    return known.amps_a > motors.full_load_current_a(power_hp, load.phases, known.volts)
 
 
 def _table_current_a(load: Load) -> tuple[Decimal | None, str]:
@@ -128,7 +147,7 @@ def minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]
     if not (load.motor or load.continuous):
         detail = f"100 % of {text(current_a)} A: neither a motor nor continuous"
         return current_a, Reason("minimum ampacity", "NFPA 70 210.19(A)", detail)
-    source, why = ("430.22", "a motor") if load.motor else ("210.19(A), 210.20(A)", "a continuous load")
+    source, why = _grown_by(load)
     known = currents(load)
     if not load.motor or not known.rest_a:
         ampacity_a = current_a * _MOTOR_OR_CONTINUOUS
@@ -140,6 +159,16 @@ def minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]
         f"{text(ampacity_a)} A"
     )
     return ampacity_a, Reason("minimum ampacity", f"NFPA 70 {source}", detail)
+
+
+def _grown_by(load: Load) -> tuple[str, str]:
+    """The sections that ask for 125 %, and the words for what it is asked for."""
+    if load.motor:
+        return "430.22", "a motor"
+    if load.kind is LoadKind.HEATER:
+        why = "a continuous load, as a heater is unless continuous: false is written"
+        return "210.19(A), 210.20(A); 424.4(B), 422.10(A), 425.4 from memory", why
+    return "210.19(A), 210.20(A)", "a continuous load"
 
 
 def _welder_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]:

@@ -5,6 +5,8 @@ from costplan.model.choices import ListedPlace, Occupancy
 
 NEWEST_READING = 2023
 """The edition that is taken where the one in force is not known: no edition asks for more."""
+_HIGHEST_LISTED_V = 250
+"""Of circuits with more volts than this between lines, none has 150 V or less to ground."""
 _SINCE_250_V = 2020
 """The edition from which 210.8(A) has receptacles up to 250 V."""
 _LISTED_SINCE = {ListedPlace.UNFINISHED_BASEMENT: 2017, ListedPlace.DAMP: 2020}
@@ -19,6 +21,9 @@ def ground_fault(load: Load, family: str | None, breaker_a: int, rules: Rules) -
         )
     dwelling = rules.occupancy.dwelling
     section = "NFPA 70 210.8(A)" if dwelling else "NFPA 70 210.8(B)"
+    if load.volts > _HIGHEST_LISTED_V:
+        why = f"a {load.volts} V circuit is above 150 V to ground, which the section does not reach"
+        return False, Reason("ground fault", section, why)
     if not dwelling and rules.ground_fault_place is None:
         why = (
             "the space is not said to be one of the listed places, so it is priced without; ask the inspector"

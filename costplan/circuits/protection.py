@@ -135,10 +135,21 @@ def _of_a_motor(
             tables.cite(overcurrent.MOTOR_LIMITS),
             _limit_words(load, current_a, limit_a),
         ),
+        *_lowered(breaker_a, allowed_a, ampacity_a),
     )
     breaker_a = min(breaker_a, allowed_a)
     class_a = max(breaker_a, floor_a) if family is not None else 0
     return Protection(breaker_a, class_a, _least_a(ampacity_a), (limit_a, allowed_a), reasons)
+
+
+def _lowered(breaker_a: int, allowed_a: int, ampacity_a: Decimal) -> tuple[Reason, ...]:
+    """Why the breaker is smaller than by habit, where the maker's largest lowers it (NFPA 70 110.3(B))."""
+    if breaker_a <= allowed_a:
+        return ()
+    detail = f"{allowed_a} A in place of {breaker_a} A: the plate allows no larger breaker"
+    if allowed_a < ampacity_a:
+        detail += f"; it is below the {text(ampacity_a)} A that its wires must carry: read the plate again"
+    return (Reason("maker's largest breaker", "nameplate; NFPA 70 110.3(B)", detail),)
 
 
 def _limit_words(load: Load, current_a: Decimal, limit_a: int) -> str:
@@ -166,9 +177,10 @@ def _of_another_load(
     breaker_a = overcurrent.next_usual_size_a(
         max(carried_a, Decimal(rules.smallest_circuit_a), Decimal(floor_a))
     )
-    breaker_a = min(breaker_a, allowed_a)
     said = f"{breaker_a} A: smallest usual size not below {text(carried_a)} A"
     reasons = [Reason("breaker", f"{_cite_breakers()}; NFPA 70 210.20(A)", said)]
+    reasons += _lowered(breaker_a, allowed_a, ampacity_a)
+    breaker_a = min(breaker_a, allowed_a)
     bounds_a = [allowed_a]
     if welder:
         limit_a = overcurrent.next_standard_size_a(current_a * welders.LARGEST_PERCENT / 100)

@@ -78,6 +78,8 @@ class Load:
     other_a: Decimal = Decimal(0)
     fit: MotorFit = NO_FIT
     least_heat: Decimal | None = None
+    worked_from: PlateRating | None = None
+    """The rating that its amperes at these volts are worked out from, None where they are the plate's own."""
 
     @property
     def motor(self) -> bool:

@@ -437,6 +437,10 @@ def _grounding(breaker_a: int, least_awg: str, awg: str) -> tuple[str, Reason]:
     enlarged = next((size for size in _sizes(Wiring.CONDUIT) if conductors.area_cmil(size) >= asked), awg)
     chosen = conductors.thinner(enlarged, awg)
     detail = f"{chosen} AWG for a breaker of {breaker_a} A"
+    if conductors.awg_rank(chosen) < conductors.awg_rank(base):
+        detail += (
+            f": the table has {base} AWG, and it need not be thicker than the circuit's wires (250.122(A))"
+        )
     if awg != least_awg:
         detail += f", enlarged in proportion as {least_awg} became {awg} AWG (250.122(B))"
     return chosen, Reason("grounding conductor", tables.cite(conductors.GROUNDING), detail)

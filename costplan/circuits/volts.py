@@ -109,5 +109,5 @@ def _at_other_volts(load: Load, known: PlateRating, volts: int) -> Fed:
     there = at_other_volts(load.kind, known, volts, load.least_heat)
     if not there.allowed:
         return Fed(None, there.why)
-    fed = replace(load, volts=volts, amps_a=there.amps_a, rated=(), fed_at=there.why)
+    fed = replace(load, volts=volts, amps_a=there.amps_a, rated=(), fed_at=there.why, worked_from=known)
     return Fed(fed, own=there.accepted)

@@ -168,7 +168,7 @@ def _without_plug(machine: Machine, nameplate: Electrical) -> Load:
         kind=machine.kind,
         hp=nameplate.hp,
         amps_a=nameplate.amps_a,
-        continuous=nameplate.continuous,
+        continuous=machine.kind is LoadKind.HEATER if nameplate.continuous is None else nameplate.continuous,
         maker_breaker_a=_whole(nameplate.breaker_a),
         duty_cycle=machine.duty_cycle,
         effective_a=machine.effective_a,

@@ -195,7 +195,7 @@ def _catalog_words(machine: Machine) -> Iterator[tuple[str, ...]]:
     said = {
         "own_cord": "own_cord_said_ft" in machine.model_fields_set,
         "neutral": machine.neutral,
-        "continuous": machine.continuous,
+        "continuous": machine.continuous is not None,
         "breaker": machine.breaker_a is not None,
         "load": not machine.motor,
         "takes_turns": machine.takes_turns is not None,

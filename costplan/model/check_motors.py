@@ -11,7 +11,7 @@ from costplan.model.other_volts import HOTTER, LIKE, share_of_heat
 from costplan.model.pair import NO_EFFECT, Pair, Rule, percent, plain
 from costplan.model.shop import Machine
 from costplan.model.system import feeds
-from costplan.standards import conductors, motor_frames, tables
+from costplan.standards import conductors, motor_frames, motors, tables
 
 FASTEST_RPM = 3600
 """Of an induction motor at 60 hertz: two poles."""
@@ -117,7 +117,7 @@ def motor_words_count(pair: Pair) -> Iterator[Problem]:
         said = {
             "brake": plate.brake,
             "control_transformer": plate.control_transformer,
-            "rpm": plate.rpm,
+            "rpm": None if _slow_plate(plate) else plate.rpm,
             "frame": plate.frame,
             "shaft": plate.shaft_in,
             "enclosure": plate.enclosure,
@@ -127,6 +127,13 @@ def motor_words_count(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop(
                 "motor-word-unused", (*trail, word), message, NO_EFFECT, question=True, key=True
             )
+
+
+def _slow_plate(plate: Electrical) -> bool:
+    """Whether the plate's speed decides that its amperes count, not the table's (NFPA 70 430.6(A)(1))."""
+    return (
+        plate.rpm is not None and plate.rpm < motors.TABLE_FROM_RPM and None not in (plate.amps_a, plate.hp)
+    )
 
 
 def _plates(pair: Pair) -> Iterator[tuple[Trail, Electrical]]:

@@ -42,13 +42,45 @@ def horsepower_and_amperes_agree(pair: Pair) -> Iterator[Problem]:
             continue
         if table_a < machine.amps_a * motors.FAR_APART and machine.amps_a < table_a * motors.FAR_APART:
             continue
-        rules = "the plate's amperes count" if machine.plug is not None else "the table counts"
+        rules = "the plate's amperes count" if machine.plug is not None else "the larger counts"
         message = (
             f"is {machine.hp:f} hp, {table_a:f} A by {tables.cite(motors.table_name(machine.phases))}, but the plate "
             f"says {machine.amps_a:f} A"
         )
         mend = f'read the plate again (a "peak" horsepower is no rating); as it stands, {rules}'
         yield pair.in_shop("plate-horsepower", (*trail, "hp"), message, mend, question=True)
+
+
+def amperes_are_within_the_table(pair: Pair) -> Iterator[Problem]:
+    """Questions about amperes of a bare motor above what the code's table has for its horsepower."""
+    for trail, machine in _plated(pair):
+        slow = machine.rpm is not None and machine.rpm < motors.TABLE_FROM_RPM
+        if not machine.motor or machine.hp is None or machine.plug is not None or machine.two_speed or slow:
+            continue
+        for known in machine.rated():
+            table_a = _table_a(machine.hp, machine.phases, known.volts)
+            if table_a is None or known.amps_a is None or not 1 < known.amps_a / table_a < motors.FAR_APART:
+                continue
+            message = (
+                f"is {known.amps_a:f} A at {known.volts} V, above the {table_a:f} A that "
+                f"{tables.cite(motors.table_name(machine.phases))} has for {machine.hp:f} hp"
+            )
+            mend = (
+                f"read hp, rpm and A again; is it high-torque or below {motors.TABLE_FROM_RPM} rpm? "
+                "NEC 430.6(A)(1); as it stands, the plate's amperes count"
+            )
+            yield pair.in_shop("plate-above-table", (*trail, "amps"), message, mend, question=True)
+            break
+
+
+def _table_a(power_hp: Decimal, phases: int, volts: int) -> Decimal | None:
+    """The table's amperes of a motor; None where the plate's are all there is."""
+    if motors.below_the_table(power_hp, phases):
+        return None
+    try:
+        return motors.full_load_current_a(power_hp, phases, volts)
+    except LookupError:
+        return None
 
 
 def plugs_carry_the_horsepower(pair: Pair) -> Iterator[Problem]:
@@ -131,6 +163,7 @@ def _plated(pair: Pair) -> Iterator[tuple[Trail, Machine]]:
 RULES: tuple[Rule, ...] = (
     plugs_fit_their_plates,
     horsepower_and_amperes_agree,
+    amperes_are_within_the_table,
     plugs_carry_the_horsepower,
     welders_say_their_duty,
 )

@@ -115,8 +115,8 @@ class Electrical(Entry):
     """How the motor is closed: open, totally enclosed, explosion-proof; ODP, TEFC, TENV and XP are read."""
     neutral: bool = False
     """Whether the machine also needs a neutral (120 V controls on a 240 V machine)."""
-    continuous: bool = False
-    """Whether it runs three hours or more at full load."""
+    continuous: bool | None = None
+    """Whether it runs three hours or more at full load; left out, a heater does and others do not (NEC 424.4(B))."""
     breaker_a: CurrentA | None = Field(None, alias="breaker", gt=0)
     """Breaker size the maker states on the plate; it wins over the calculated one."""
     breaker_at_most_a: CurrentA | None = Field(None, alias="largest_breaker", gt=0)

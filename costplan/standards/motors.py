@@ -11,6 +11,8 @@ THREE_PHASE = "nfpa70_table_430_250"
 
 FAR_APART = 2
 """A table's current and a stated one this many times apart cannot both be right; common practice, no source."""
+TABLE_FROM_RPM = 1200
+"""Of a motor that turns slower the plate's amperes rule, not the table's (NFPA 70 430.6(A)(1), from memory)."""
 _MOTOR_VOLTS = {120: 115, 208: 208, 240: 230, 480: 460}
 _ROUNDING = Fraction("1.01")
 """A nameplate rounds: 0.75 kW is 1.006 hp and is sold as 1 hp; common practice, no source."""

@@ -725,6 +725,7 @@ CASES |= {
         "    hp: 3\n" + _SAW_PLUG, "    amps: 12\n    load: heater\n    least_heat: 120 %\n" + _SAW_PLUG
     ),
     "two_speeds_without_amperes": _shop(_SAW_PLUG, "    two_speed: true\n" + _SAW_PLUG),
+    "plate_above_the_table": _shop("    hp: 3\n" + _SAW_PLUG, "    hp: 3\n    amps: 22\n"),
     "duty_cycle_of_a_motor": _shop(_SAW_PLUG, "    duty_cycle: 40 %\n" + _SAW_PLUG),
     "duty_cycle_over_one": _shop(_SAW_PLUG, "    load: welder\n    duty_cycle: 120 %\n" + _SAW_PLUG),
     "load_of_no_kind": _shop(_SAW_PLUG, "    load: lamp\n" + _SAW_PLUG),

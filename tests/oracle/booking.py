@@ -129,7 +129,8 @@ def load_of(machine: Machine, edition: int | None) -> Load:
     if machine.phases != 1 or machine.neutral or machine.volts not in (120, 208, 240):
         raise NotReckoned(f"{machine.name} is not a plain single-phase machine of 120 to 240 V.")
     current = machine.amps_a or motors.full_load_current_a(machine.hp or Decimal(0), 1, int(machine.volts))
-    carried = current * (Decimal("1.25") if machine.motor or machine.continuous else 1)
+    continuous = machine.load == "heater" if machine.continuous is None else machine.continuous
+    carried = current * (Decimal("1.25") if machine.motor or continuous else 1)
     breaker = int(machine.breaker_a or max(15, overcurrent.next_usual_size_a(carried)))
     if breaker not in (15, 20, 30):
         raise NotReckoned(f"{machine.name} needs a breaker of {breaker} A; 15, 20 and 30 are reckoned.")

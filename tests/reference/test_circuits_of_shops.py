@@ -157,7 +157,7 @@ def test_a_kiln_of_48_a_is_hard_wired_on_60_a(terminals: int, awg: str, volts_lo
 )
 def test_an_oven_of_42_a_by_every_method(method: Method, terminals: int, awg: str) -> None:
     """Not continuous: 50 A; 60 C where an end is not marked (110.14(C)); nonmetallic cable always 60 C (334.80)."""
-    oven: Row = {"volts": 240, "amps": 42, "load": "heater", "terminals": terminals}
+    oven: Row = {"volts": 240, "amps": 42, "load": "heater", "continuous": False, "terminals": terminals}
     found = circuit(oven, Way(method, "panel", None), 55)
     assert (found.size.awg, found.size.breaker_a, found.size.grounding_awg) == (awg, 50, "10")
 

@@ -40,6 +40,7 @@ OVEN: Row = {
     "volts": 240,
     "amps": 42,
     "load": "heater",
+    "continuous": False,
     "ways": {"hard_wired": True},
 }
 
@@ -310,6 +311,7 @@ HEATER: Row = {
     "volts": 240,
     "amps": 24,
     "load": "heater",
+    "continuous": False,
     "plug": "NEMA 6-30",
 }
 
