@@ -38,6 +38,7 @@ from costplan.circuits.run_parts import (
     run_recipe,
     wiring_needs,
     wiring_of,
+    with_devices_had,
 )
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.supply import Supplied, draw_va, supplied, through_transformer
@@ -204,6 +205,7 @@ class Builder:
             bought_ft,
             at_receptacle=way.ground_fault_receptacle,
         )
+        size = with_devices_had(facts, way.method, size)
         cord_size = None
         cable = None
         if cord_ft is not None:

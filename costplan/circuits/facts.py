@@ -277,10 +277,14 @@ class Facts:
         return frozenset(there | ({"plug"} if corded or ended else set()))
 
     @cached_property
-    def sells_protected_receptacles(self) -> bool:
-        """Whether there are receptacles to be had that have ground-fault protection themselves."""
+    def protected_receptacles(self) -> frozenset[str]:
+        """Configurations in which receptacles are to be had that have ground-fault protection themselves."""
         parts = (self.parts[name] for name in self.parts_to_be_had if name in self.parts)
-        return any(part.kind == "receptacle" and part.attributes.get(GROUND_FAULT) is True for part in parts)
+        return frozenset(
+            str(part.attributes["configuration"])
+            for part in parts
+            if part.kind == "receptacle" and part.attributes.get(GROUND_FAULT) is True
+        )
 
     @cached_property
     def nonmetallic(self) -> frozenset[str]:

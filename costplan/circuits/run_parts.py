@@ -1,5 +1,6 @@
 """What a run is bought as: its wires, conduit or cable, and the switchgear at its ends, with the ratings they must have."""
 
+from dataclasses import replace
 from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.currents import switched_hp
@@ -118,6 +119,21 @@ def receptacle_need(size: CircuitSize) -> Need:
     if size.ground_fault_receptacle:
         words[GROUND_FAULT] = True
     return Need(make_spec("receptacle", words), 1)
+
+
+def may_protect(facts: Facts, method: Method, configuration: str | None) -> bool:
+    """Whether the receptacle of an outlet may have the ground-fault protection in place of its breaker.
+
+    It must be readily accessible, which one at the ceiling is not (NFPA 70 210.8 and Article 100), and be sold so.
+    """
+    return method is not Method.CEILING and configuration in facts.protected_receptacles
+
+
+def with_devices_had(facts: Facts, method: Method, size: CircuitSize) -> CircuitSize:
+    """The circuit, protected by its breaker where its receptacle may not have the protection."""
+    if not size.ground_fault_receptacle or may_protect(facts, method, size.configuration):
+        return size
+    return replace(size, ground_fault=True, ground_fault_receptacle=False)
 
 
 def protected_end(end: Need) -> bool:

@@ -244,7 +244,7 @@ def _gripped(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life])
 
 def _protected(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> bool:
     """Whether a receptacle with ground-fault protection could take the place of such a breaker at some time."""
-    if way.family is None or not facts.sells_protected_receptacles:
+    if way.family is None or not facts.protected_receptacles:
         return False
     standings = dict.fromkeys(standing for life in fate.values() for standing in life.standings)
     builder = Builder(facts, machine, replace(way, ground_fault_receptacle=True))

@@ -7,9 +7,10 @@ from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.ground_fault import NEWEST_READING, ground_fault
 from costplan.circuits.needs import Bundle, Need
-from costplan.circuits.run_parts import breaker_need, receptacle_need
+from costplan.circuits.run_parts import breaker_need, may_protect, receptacle_need
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.ways import Way
+from costplan.model.choices import Method
 from costplan.model.money import format_cents, to_cents
 from costplan.plans.holding import written
 from costplan.plans.plan import Plan
@@ -100,7 +101,9 @@ def extra_cents(pricer: Pricer, circuit: Circuit) -> int | None:
     """
     plain = replace(circuit.size, ground_fault=False, ground_fault_receptacle=False)
     sizes = [replace(plain, ground_fault=True)]
-    if circuit.supplied.load.volts == ONE_LINE_V:
+    method = Method(dict(circuit.outlet.item.spec.equal)["run"])
+    in_receptacle = may_protect(pricer.facts, method, plain.configuration)
+    if in_receptacle and circuit.supplied.load.volts == ONE_LINE_V:
         sizes.append(replace(plain, ground_fault_receptacle=True))
     without = _devices_cents(pricer, circuit, plain)
     found = [cents for size in sizes if (cents := _devices_cents(pricer, circuit, size)) is not None]

@@ -1,10 +1,10 @@
-"""Loads of services and motor feeders (NFPA 70 220.60, 220.87, 430.24, 430.62)."""
+"""Loads of services and motor feeders, and breakers of autotransformers (NFPA 70 220.60, 220.87, 430.24, 430.62, 450.4)."""
 
 from collections.abc import Sequence
 from decimal import Decimal
 
 from costplan.standards import tables
-from costplan.standards.overcurrent import largest_standard_size_a
+from costplan.standards.overcurrent import largest_standard_size_a, next_standard_size_a
 
 RULES = "nfpa70_load_rules"
 
@@ -23,6 +23,17 @@ def cite_rule(rule: str) -> str:
 def motor_disconnect_a(full_load_a: Decimal) -> Decimal:
     """Least rating in amperes of the disconnect of a motor, from its full-load current. Source: NFPA 70 430.110(A)."""
     return full_load_a * rule_value("motor disconnect")
+
+
+def autotransformer_breaker_a(input_a: Decimal) -> int:
+    """The largest breaker ahead of an autotransformer, in amperes, from its own rated full-load input current.
+
+    125 % of that or the next standard size up; below 9 A at most 167 %. Raises LookupError beyond the list of sizes.
+    Source: NFPA 70 450.4(A), from memory.
+    """
+    if input_a < rule_value("autotransformer small input"):
+        return largest_standard_size_a(input_a * rule_value("autotransformer breaker, small"))
+    return next_standard_size_a(input_a * rule_value("autotransformer breaker"))
 
 
 def existing_demand_factor() -> Decimal:

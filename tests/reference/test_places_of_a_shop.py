@@ -445,3 +445,75 @@ def test_an_outlet_that_stays_keeps_the_rule_of_its_own_place() -> None:
     plain, protected = best_of(listed=False), best_of(listed=True)
     assert all(way.slack_ft for _, way, _ in protected.plan.shares())
     assert protected.present_value_cents == plain.present_value_cents
+
+
+# which receptacles may protect ----------------------------------------------------------------------
+
+
+def protected_by(found: Ranked) -> set[bool]:
+    """Whether the plan's ways have the protection in the receptacle."""
+    return {way.ground_fault_receptacle for _, way, _ in found.plan.shares()}
+
+
+@pytest.mark.parametrize(
+    ("run", "extra"),
+    [("wall drop", 2200), ("armored drop", 2200), ("ceiling outlet", 4300)],
+)
+def test_a_receptacle_at_the_ceiling_does_not_protect(run: str, extra: int) -> None:
+    """NFPA 70 210.8: the device is readily accessible, reached without a ladder (Article 100); at a ceiling it is the breaker.
+
+    27.00 - 5.00 by the receptacle, 55.00 - 12.00 by the breaker.
+    """
+    vacuum = VACUUM | {"name": "vacuum", "at": "bench A", "ways": {"hard_wired": False, "only": [run]}}
+    others = [{"name": name} for name in ("bench B", "bench C", "bench D", "bench E")]
+
+    def total(place: Row) -> Ranked:
+        building = {"patching": False, "finished_walls": False, "construction": "type V"}
+        shop = make_shop(
+            [vacuum], panels=PANELS, places=[place, *others], building=building, code={"edition": 2023}
+        )
+        return ranked(shop, catalog())[0]
+
+    found = total(HOUSE)
+    plain = total({"name": "bench A", "ground_fault_place": False, "occupancy": "commercial"})
+    assert found.present_value_cents - plain.present_value_cents == extra
+    assert protected_by(found) == {run != "ceiling outlet"}
+
+
+def test_only_configurations_that_are_sold_protect_themselves() -> None:
+    """210.8 on an L5-20: nobody sells that with protection of its own, so the breaker has it, in `size` as in the plan."""
+    grinder = {"name": "grinder", "at": "bench A", "volts": 120, "amps": 12, **PLUGGED}
+    locking: Row = {"slack": [0], "families": ["locking"], "service": ["hard"]}
+    others = [{"name": name} for name in ("bench B", "bench C", "bench D", "bench E")]
+    shop = make_shop([grinder], panels=PANELS, places=[HOUSE, *others], cords=locking, code={"edition": 2023})
+    found: list[Row] = [
+        {
+            "id": "receptacle-l5-20",
+            "kind": "receptacle",
+            "name": "L5-20",
+            "attributes": {"configuration": "NEMA L5-20"},
+        },
+        {
+            "id": "plug-l5-20",
+            "kind": "plug",
+            "name": "L5-20",
+            "attributes": {"configuration": "NEMA L5-20"},
+        },
+    ]
+    held = catalog()
+    more = [offer(row["id"], "store", 9) for row in found]
+    offers = [row.model_dump(by_alias=True, exclude_unset=True) for row in held.offers]
+    whole = Catalog.model_validate(
+        held.model_dump(by_alias=True, exclude_unset=True)
+        | {
+            "parts": [
+                *(row.model_dump(by_alias=True, exclude_unset=True) for row in held.parts),
+                *found,
+            ],
+            "offers": [*offers, *({"row": 900 + at, **row} for at, row in enumerate(more))],
+        }
+    )
+    assert protected_by(ranked(shop, whole)[0]) == {False}
+    text = sizes_text(Facts(shop, whole), None)
+    assert "1-pole ground-fault breaker" in text
+    assert "ground-fault receptacle" not in text

@@ -33,6 +33,7 @@ from costplan.circuits.volts import fed_from
 from costplan.circuits.ways import Way, load_of
 from costplan.model.choices import Family, Method, Occupancy, Supply
 from costplan.model.shop import Machine, Panel
+from costplan.standards.loads import autotransformer_breaker_a
 from costplan.standards.motors import equivalent_hp
 
 Row = dict[str, Any]
@@ -284,6 +285,39 @@ def test_a_transformer_that_the_catalog_lacks_is_asked_for() -> None:
         kiln_on_208([boost("2")], phases=3)
     with pytest.raises(CannotSizeError, match="neutral"):
         kiln_on_208([boost("2")], neutral=True)
+
+
+@pytest.mark.parametrize(
+    ("words", "kva", "breaker_a"),
+    [
+        # 1 kVA / 32 V = 31.25 A out, x 1.1333 = 35.4 A in, x 1.25 = 44.3 -> 45 A; the kiln needs 33.4 x 1.25 = 41.7 -> 45 A
+        ({"amps": 30}, "0.96", 45),
+        # 28 A x 1.1333 = 31.7 A in; x 1.75 = 55.5 -> 60 A, above 45: 1.5 kVA, 53.1 A in, x 1.25 = 66.4 -> 70 A allow it
+        ({"amps": None, "load": "motor", "hp": 5, "continuous": False}, "1.5", 60),
+        # 36 A x 32 = 1.15 kVA: 1.5 kVA as it is; 40.1 x 1.25 = 50.1 -> 60 A, and 70 A allowed
+        ({"amps": 36}, "1.152", 60),
+        # 7 A: 0.22 kVA; one of 0.25 is 8.85 A in, below 9: 167 % = 14.8, so no breaker of 15 A; 0.5: 17.7 x 1.25 -> 25 A
+        ({"amps": 7}, "0.5", 20),
+    ],
+)
+def test_the_breaker_ahead_of_a_transformer(words: Row, kva: str, breaker_a: int) -> None:
+    """450.4(A), from memory: at most 125 % of its own rated input, the next standard size up from 9 A on."""
+    sold = ["0.25", "0.5"] if words["amps"] == 7 else ["1", "1.5", "2"]
+    fed = kiln_on_208([boost(size) for size in sold], **words)
+    (least,) = dict(fed.device.item.spec.at_least).values()
+    assert least.quantize(Decimal("0.001")) == Decimal(kva)
+    size = sized(fed.load)
+    assert size.breaker_a == breaker_a
+    assert size.breaker_at_most_a <= fed.load.breaker_at_most_a
+    assert "NEC 450.4(A)" in fed.load.fed_at
+
+
+def test_the_largest_breaker_by_a_transformer_of_its_size() -> None:
+    """450.4(A): 35.4 A in: 44.3 -> 45; 53.1: 66.4 -> 70; 70.8: 88.5 -> 90; below 9 A 167 %, down."""
+    found = [autotransformer_breaker_a(Decimal(in_a)) for in_a in ("35.4", "53.1", "70.8", "9", "28", "36")]
+    assert found == [45, 70, 90, 15, 35, 45]
+    with pytest.raises(LookupError):
+        autotransformer_breaker_a(Decimal("8.9"))  # 14.9 A, and the smallest of every edition is 15
 
 
 # another motor, drives ------------------------------------------------------------------------------
