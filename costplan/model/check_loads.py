@@ -110,6 +110,42 @@ def _breaker(pair: Pair, trail: Trail, part: Part, breaker_a: Decimal) -> Iterat
         yield pair.in_shop("converter-breaker-trips", trail, message, mend, question=True)
 
 
+def panels_behind_converters_are_protected(pair: Pair) -> Iterator[Problem]:
+    """The panel that comes with a converter is rated for the breaker that feeds the converter.
+
+    Nothing else is between that breaker and the panel, so it protects it (NFPA 70 408.36, from memory): two lines run
+    straight through most converters. A question where both are there.
+    """
+    parts = {part.id: part for part in pair.catalog.parts}
+    for index, gear in enumerate(pair.shop.gear):
+        part, panel = parts.get(gear.part or ""), parts.get(gear.panel_part or "")
+        rating_a = rating_of(panel, "rating_a")
+        if gear.kind is not GearKind.CONVERTER or part is None or rating_a is None:
+            continue
+        breaker_a = _feeding_a(gear, part, pair.shop.code.edition)
+        if breaker_a is None or rating_a >= breaker_a:
+            continue
+        message = (
+            f'is "{gear.panel_part}", rated {plain(rating_a)} A, and nothing protects it at that: a breaker of '
+            f"{plain(breaker_a)} A feeds the converter (NEC 408.36)"
+        )
+        mend = f"name a panel of {plain(breaker_a)} A or more"
+        if gear.installed:
+            mend = f"ask an electrician for a main breaker of at most {plain(rating_a)} A at that panel"
+        trail: Trail = ("gear", index, "panel_part")
+        yield pair.in_shop("converter-panel-small", trail, message, mend, question=gear.installed)
+
+
+def _feeding_a(gear: Gear, part: Part, edition: int | None) -> Decimal | None:
+    """The breaker that feeds a converter: as stated, else as is bought; None where it cannot be known."""
+    if gear.breaker_a is not None or rating_of(part, "input_a") is None:
+        return gear.breaker_a
+    try:
+        return Decimal(converters.usual_breaker_a(part, edition))
+    except LookupError:
+        return None
+
+
 def plates_of_converters_make_sense(pair: Pair) -> Iterator[Problem]:
     """Questions about a converter's plate: a minimum above what the code allows, a share of power that nobody stated."""
     parts = {part.id: part for part in pair.catalog.parts}
@@ -237,6 +273,7 @@ RULES: tuple[Rule, ...] = (
     limited_sets_are_known,
     promises_are_no_interlocks,
     converters_are_fed_rightly,
+    panels_behind_converters_are_protected,
     plates_of_converters_make_sense,
     converters_give_enough_power,
 )

@@ -133,6 +133,7 @@ def _of_gear(today: Today) -> Iterator[tuple[Topic, str]]:
         if gear.kind is GearKind.CONVERTER:
             kind = str(facts.parts[gear.part].attributes.get("type")) if gear.part else ""
             yield CONVERTERS.get(kind, Topic.SOLID_STATE_CONVERTER), gear.entry
+            yield Topic.PANEL_BEHIND_CONVERTER, gear.entry
         if gear.kind is GearKind.MAIN:
             yield Topic.MAIN_DISCONNECT, gear.entry
         if gear.kind is GearKind.SUBPANEL and _has_120_v(facts, name):

@@ -44,6 +44,7 @@ class Topic(StrEnum):
     ROTARY_CONVERTER = "rotary converter"
     SOLID_STATE_CONVERTER = "solid-state converter"
     STATIC_CONVERTER = "static converter"
+    PANEL_BEHIND_CONVERTER = "panel behind converter"
     MADE_LEG = "made leg"
     MAIN_DISCONNECT = "main disconnect"
     NEW_SUBPANEL = "new subpanel"

@@ -25,6 +25,8 @@ from costplan.reports.room_notes import (
 from costplan.reports.tables import table, wrapped
 
 WIDTH = 110
+_WIRES = frozenset({"building wire", "building cable", "armored cable", "cord"})
+"""Kinds of part that may be the wires from a converter to its panel."""
 
 
 def gear_text(facts: Facts, ranked: Ranked) -> str:
@@ -46,7 +48,21 @@ def gear_text(facts: Facts, ranked: Ranked) -> str:
 
 
 def remark(facts: Facts, gear: Gear) -> str:
-    """What to know of gear besides its price: a converter's noise and idling."""
+    """What to know of gear besides its price: a converter's noise, its idling and the wires to its panel."""
+    return "; ".join(filter(None, (_running(facts, gear), wires_left_out(facts, gear))))
+
+
+def wires_left_out(facts: Facts, gear: Gear) -> str:
+    """That the wires from a converter to its panel are not priced, where neither its recipe has any nor is it quoted."""
+    quoted = gear.quote_cents is not None or gear.installed
+    if gear.kind is not GearKind.CONVERTER or quoted or not facts.has_recipe("phase converter"):
+        return ""
+    recipe = facts.recipe("phase converter")
+    held = recipe.quote is not None or any(part.kind in _WIRES for part in recipe.parts)
+    return "" if held else "the wires from it to its panel are not priced: its recipe has none"
+
+
+def _running(facts: Facts, gear: Gear) -> str:
     if gear.kind is not GearKind.CONVERTER or gear.part is None:
         return ""
     have = facts.parts[gear.part].attributes

@@ -20,7 +20,7 @@ from costplan.reports.noted import Noted, beyond
 from costplan.reports.pairing import pair_note
 from costplan.reports.remarks import Topic, Whom
 from costplan.reports.remarks_text import asked_words, work_words
-from costplan.reports.room import fed
+from costplan.reports.room import fed, wires_left_out
 from costplan.reports.scope_drives import fits_device
 from costplan.reports.scope_later import LaterRow, said_once
 from costplan.reports.scope_notes import (
@@ -262,6 +262,8 @@ def gear_rows(facts: Facts, ranked: Ranked) -> list[GearRow]:
         parts = [facts.parts[part].name for part in (entry.part, entry.panel_part) if part is not None]
         what = f"{bought.count} x {entry.name}" if bought.count > 1 else entry.name
         note = "; ".join([pair_note(facts, ranked.plan, bought) or str(entry.kind), *parts])
+        left_out = wires_left_out(facts, entry)
+        note = f"{note}; {left_out}" if left_out else note
         rows.append(GearRow(what, entry.at or entry.panel or "", fed(facts, bought.name), note))
     return rows
 

@@ -398,6 +398,11 @@ CASES: dict[str, Changed] = {
         f"converter_breaker_{name}": _gear("    hours_per_year", f"    breaker: {amps} A\n    hours_per_year")
         for name, amps in (("too_large", 50), ("too_small", 35), ("may_trip", 40), ("of_no_size", 42))
     },
+    "converter_panel_without_protection": _gear_parts("input_a: 36", "input_a: 50"),
+    "converter_panel_there_without_protection": {
+        **_gear_parts("input_a: 36", "input_a: 50"),
+        _SHOP: GEAR_FILES[_SHOP].replace("    hours_per_year", "    installed: true\n    hours_per_year"),
+    },
     "converter_plate_asks_for_more_than_the_code": {
         **_gear_parts("input_a: 36,", "input_a: 36, breaker_at_least_a: 60,"),
         _KINDS: GEAR_FILES[_KINDS].replace(

@@ -92,7 +92,8 @@ def _gear(count: int, fed_from: str, places: tuple[str, str]) -> dict[str, Any]:
     """A service with room, two candidate subpanels, and a rotary and a solid-state converter."""
     converter = {
         "kind": "phase converter",
-        "panel_part": "panel-b-60",
+        "panel_part": "panel-b-100",
+        "breaker": 100,
         "fed_from": fed_from,
         "at": places[0],
         "hours_per_year": 200,

@@ -221,3 +221,28 @@ def test_ratings_of_gear_are_numbers(tmp_path: Path, old: str, new: str) -> None
 )
 def test_ratings_of_gear_are_above_nothing(tmp_path: Path, old: str, new: str) -> None:
     assert codes(tmp_path, changed(old, new, "catalog/parts.yaml")) != []
+
+
+@pytest.mark.parametrize(
+    ("input_a", "panel_a", "more", "expected"),
+    [
+        # 50 x 1.25 = 62.5 -> 70 A ahead of the panel
+        (50, 60, "", ["converter-panel-small error"]),
+        (50, 70, "", []),
+        (50, 60, "    breaker: 60 A\n", []),
+        (50, 60, "    installed: true\n", ["converter-panel-small question"]),
+        # 36 x 1.25 = 45 A
+        (36, 60, "", []),
+        (36, 40, "", ["converter-panel-small error"]),
+    ],
+)
+def test_the_panel_behind_a_converter_is_rated_for_its_feed(
+    tmp_path: Path, input_a: int, panel_a: int, more: str, expected: list[str]
+) -> None:
+    """NFPA 70 408.36, from memory: a panel has protection at its rating; what feeds the converter is all there is (455.7)."""
+    parts, file = GEAR_FILES["catalog/parts.yaml"], "catalog/parts.yaml"
+    parts = parts.replace("phases: 3, rating_a: 60", f"phases: 3, rating_a: {panel_a}")
+    files = changed("    hours_per_year", f"{more}    hours_per_year")
+    files[file] = parts.replace("input_a: 36", f"input_a: {input_a}")
+    told = [f"{problem.code} {problem.severity}" for problem in found(tmp_path, files)]
+    assert [words for words in told if words.startswith("converter-panel")] == expected

@@ -64,7 +64,7 @@ def shop_of(count: int, hp: str, forbidden: tuple[str, ...], **gear: Any) -> Sho
         "name": "converter",
         "kind": "phase converter",
         "part": "rotary-converter-10",
-        "panel_part": "panel-b-60",
+        "panel_part": "panel-b-100",
         "fed_from": "main",
         "at": "bay",
         "hours_per_year": 100,

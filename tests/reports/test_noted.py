@@ -50,7 +50,7 @@ CONVERTER: Row = {
     "name": "converter",
     "kind": "phase converter",
     "part": "rotary-converter-7-1-2",
-    "panel_part": "panel-b-60",
+    "panel_part": "panel-b-100",
     "fed_from": "main panel",
     "at": "corner",
     "hours_per_year": 100,
