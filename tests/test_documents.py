@@ -228,7 +228,7 @@ MOVES_ONCE = "    events:\n      - {year: 2, machine: saw, move: bench C}\n"
             "`fixed: 90 ft`",
             "cord: drill, saw",
             "860.00",
-            False,
+            True,
         ),
     ],
     ids=["no event", "a long route"],
