@@ -1,7 +1,7 @@
 """Cases worked by hand of converters' feeds, what they give, and loads of panels and services.
 
-The worked file's cases 11 and 12 (section numbers of NFPA 70, 2023, named beside each), and others worked by
-someone who had not read this program. Shops are invented.
+Section numbers of NFPA 70, 2023, are named beside each; whoever worked them had not read this program. Shops are
+invented.
 """
 
 from decimal import Decimal
