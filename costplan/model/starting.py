@@ -13,6 +13,7 @@ from costplan.files.problems import Problem, errors_of
 from costplan.files.quantities import parse_money_cents, parse_number
 from costplan.files.yaml_reader import parse_yaml
 from costplan.model.answers import UNKNOWN, Answers, name_of_quote, strategy_in_words
+from costplan.model.check_rooms import NO_WAY
 from costplan.model.checks import check_shop
 from costplan.model.choices import Method, Occupancy
 from costplan.model.labor import Crew, Role
@@ -51,11 +52,12 @@ def shop_text(answers: Answers, crews: Iterable[Crew], today: date, catalog: str
 
 
 def mistakes_of(text: str, path: Path, catalog: LoadedCatalog) -> list[Problem]:
-    """The errors that checking a shop file of this text with the catalog would find in it."""
+    """What a first shop file of this text must not have: errors, and machines that nothing can power."""
     shop, places, problems = entry_of(parse_yaml(text, str(path)), Shop)
     loaded = LoadedShop(shop, places, path, tuple(problems))
-    found = errors_of([*problems, *check_shop(loaded, catalog)])
-    return [problem for problem in found if problem.at.path == str(path)]
+    problems = [*problems, *check_shop(loaded, catalog)]
+    found = [*errors_of(problems), *(problem for problem in problems if problem.code in NO_WAY)]
+    return [replace(problem, severity="error") for problem in found if problem.at.path == str(path)]
 
 
 def quoted(text: str) -> str:
