@@ -15,7 +15,7 @@ from pathlib import Path
 
 from costplan.files.problems import At, Problem, nearest
 from costplan.files.text_reader import read_text
-from costplan.files.visible import INVISIBLE, visible
+from costplan.files.visible import INVISIBLE, beginning, visible
 
 _DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 _MONTH = "(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*"
@@ -232,7 +232,9 @@ def _header_problems(
             guess = nearest(name, free)
             mend = f"allowed: {', '.join(known)}" + (f'. Did you mean "{guess}"?' if guess else "")
             problems.append(
-                Problem("table-unknown-column", at, "", f'"{_short(name)}" is not a column known here', mend)
+                Problem(
+                    "table-unknown-column", at, "", f'"{beginning(name)}" is not a column known here', mend
+                )
             )
     missing = [name for name in required if name not in header]
     if missing:
@@ -257,7 +259,3 @@ def _quote_problem(path: str, text: str, delimiter: str, error: csv.Error) -> Pr
         message = "has a quote in the middle of a cell"
     mend = 'close it, or write "" for a quote inside a quoted cell; inches are written in'
     return Problem("table-quote", At(path, row + 1), "", message, mend)
-
-
-def _short(name: str) -> str:
-    return name if len(name) <= 40 else f"{name[:37]}..."

@@ -8,6 +8,8 @@ import re
 from collections.abc import Mapping
 from decimal import Decimal
 
+from costplan.files.visible import beginning
+
 _FEET_PER_METRE = Decimal(1) / Decimal("0.3048")
 
 LENGTH_UNITS: Mapping[str, Decimal] = {
@@ -78,8 +80,7 @@ _LOOK_ALIKES = str.maketrans("OoQlISBZ", "00011582")
 
 
 def _shown(text: object) -> str:
-    words = str(text)
-    return f'"{words if len(words) <= 40 else words[:37] + "..."}"'
+    return f'"{beginning(str(text))}"'
 
 
 def _why_not_a_number(text: str) -> str:

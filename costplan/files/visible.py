@@ -4,7 +4,7 @@ import re
 
 INVISIBLE = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\xad\u061c\u180e\u200b-\u200f\u202a-\u202e\u2060-\u206f"
-    "\ud800-\udfff\ufeff\ufff9-\uffff\U00013430-\U0001343f\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0000-\U000e0fff]"
+    "\ud800-\udfff\ufeff\ufff9-\uffff\U00013430-\U0001343f\U0001bca0-\U0001bca3\U0001d173-\U0001d17a\U000e0001\U000e0020-\U000e007f]"
 )
 """Signs that no text of a user needs; general categories Cc, Cf and Cs of the Unicode Standard, line ends and tabs apart."""
 LONGEST_TEXT = 300
@@ -23,6 +23,11 @@ def visible(text: str) -> str:
 def short(text: str, at_most: int = 120) -> str:
     """The text, its middle left out where it is longer."""
     return text if len(text) <= at_most else f"{text[: at_most - 20]}...{text[-17:]}"
+
+
+def beginning(text: str, at_most: int = 40) -> str:
+    """The text, its end left out where it is longer."""
+    return text if len(text) <= at_most else f"{text[: at_most - 3]}..."
 
 
 def _written_out(found: re.Match[str]) -> str:

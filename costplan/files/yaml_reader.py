@@ -15,7 +15,7 @@ import yaml
 
 from costplan.files.problems import At, Problem, Severity
 from costplan.files.text_reader import read_text
-from costplan.files.visible import INVISIBLE, LONGEST_TEXT, visible
+from costplan.files.visible import INVISIBLE, LONGEST_TEXT, beginning, visible
 
 Trail = tuple[str | int, ...]
 """The way from the top of a file to a value: ("machines", 0, "volts")."""
@@ -159,7 +159,7 @@ def breadcrumb(data: object, trail: Trail) -> str:
             words.append(_label(data) or f"#{step + 1}")
         else:
             data = data.get(step) if isinstance(data, dict) else None
-            words.append(step if len(step) <= 40 else f"{step[:37]}...")
+            words.append(beginning(step))
     return " › ".join(words)
 
 

@@ -13,7 +13,7 @@ from typing import Any, overload
 from costplan.files.csv_reader import Table, looks_like_a_date, shape_problem, without_garbage_collection
 from costplan.files.problems import Problem, allowed_words, nearest
 from costplan.files.quantities import parse_money_cents, parse_number
-from costplan.files.visible import LONGEST_TEXT
+from costplan.files.visible import LONGEST_TEXT, beginning
 from costplan.model.catalog import Condition, Offer
 
 COLUMNS = ("part", "supplier", "condition", "price", "per", "available", "seen", "note")
@@ -285,11 +285,11 @@ def _condition(cell: str) -> Condition:
         raise ValueError(f"is blank; allowed: {', '.join(words)}")
     if text in _OTHER_CONDITIONS:
         raise ValueError(
-            f'is "{_short(cell)}"; allowed: {", ".join(words)}. Did you mean "{_OTHER_CONDITIONS[text]}"?'
+            f'is "{beginning(cell.strip())}"; allowed: {", ".join(words)}. Did you mean "{_OTHER_CONDITIONS[text]}"?'
         )
     spelled = text.replace(" ", "-").replace("_", "-")
     if spelled not in words:
-        raise ValueError(f'is "{_short(cell)}"; {allowed_words(spelled, words)}')
+        raise ValueError(f'is "{beginning(cell.strip())}"; {allowed_words(spelled, words)}')
     return Condition(spelled)
 
 
@@ -322,7 +322,7 @@ def _price(cell: str) -> Decimal | None:
         return None
     cents = parse_money_cents(text)
     if cents < 0:
-        raise ValueError(f'is "{_short(cell)}", below nothing; a price is 0 or more')
+        raise ValueError(f'is "{beginning(cell.strip())}", below nothing; a price is 0 or more')
     return cents
 
 
@@ -336,7 +336,7 @@ def _per(cell: str) -> str:
     except ValueError:
         guess = nearest(per, ("each", "ft", "100 ft", "1000 ft", "box of 25", "reel of 250 ft"))
         hint = f'. Did you mean "{guess}"?' if guess else ""
-        raise ValueError(f'is "{_short(cell)}"; allowed: {_UNITS}{hint}') from None
+        raise ValueError(f'is "{beginning(cell.strip())}"; allowed: {_UNITS}{hint}') from None
 
 
 _OTHER_UNITS = {
@@ -356,7 +356,9 @@ def _available(cell: str) -> int | None:
         return None
     number = parse_number(text)
     if number != number.to_integral_value() or number < 0:
-        raise ValueError(f'is "{_short(cell)}"; write how many can be had, or leave it blank for any number')
+        raise ValueError(
+            f'is "{beginning(cell.strip())}"; write how many can be had, or leave it blank for any number'
+        )
     return int(number)
 
 
@@ -370,13 +372,8 @@ def _seen(cell: str) -> date | None:
         except ValueError:
             raise ValueError(f'is "{text}", a day that no calendar has; check month and day') from None
     raise ValueError(
-        f'is "{_short(cell)}", not a day as year-month-day; write 2025-06-20, and format the column as text'
+        f'is "{beginning(cell.strip())}", not a day as year-month-day; write 2025-06-20, and format the column as text'
     )
-
-
-def _short(cell: str) -> str:
-    text = cell.strip()
-    return text if len(text) <= 40 else f"{text[:37]}..."
 
 
 READERS: Mapping[str, Callable[[str], Any]] = {

@@ -629,10 +629,10 @@ def test_notes_that_are_not_there_or_a_folder_are_told(tmp_path: Path) -> None:
 def test_notes_that_may_not_be_read_are_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     opened = Path.open
 
-    def closed(path: Path, *how: Any) -> Any:
-        if path.name == "notes.txt":
+    def closed(path: Path, *how: Any, **more: Any) -> Any:
+        if path.name == "notes.txt" and how == ("rb",):
             raise PermissionError(13, "Permission denied")
-        return opened(path, *how)
+        return opened(path, *how, **more)
 
     monkeypatch.setattr(Path, "open", closed)
     status, said, file = noted(tmp_path, THIRTY.encode())
