@@ -11,7 +11,10 @@ from costplan.model.left_out import without_machines
 from costplan.model.pair import Pair
 from costplan.model.shop import Machine
 from costplan.plans.gaps import least_lacking, what_lacks
+from costplan.plans.on_offer import gear_to_be_had, open_by_purchase
+from costplan.plans.options import Option, gear_of, walked
 from costplan.plans.ranking import Bench, NoPlanError, by_reason
+from costplan.sourcing.market import Market
 
 
 def bench_of_the_rest(facts: Facts, rule: SurplusRule) -> Bench:
@@ -30,7 +33,7 @@ def bench_of_the_rest(facts: Facts, rule: SurplusRule) -> Bench:
 
 def the_rest(facts: Facts) -> Facts:
     """The facts without the machines that have no way, by the shop's own rule of sourcing. Raises NoPlanError."""
-    return bench_of_the_rest(facts, facts.shop.money.surplus).facts
+    return facts if _all_by_purchase(facts) else bench_of_the_rest(facts, facts.shop.money.surplus).facts
 
 
 def machines_without_a_way(bench: Bench) -> dict[str, tuple[str, ...]]:
@@ -48,8 +51,12 @@ def machines_without_a_way(bench: Bench) -> dict[str, tuple[str, ...]]:
 def asked_of_check(pair: Pair, facts: Facts, known: Iterable[Problem]) -> Iterator[Problem]:
     """Questions of `check` about every machine that has no way, there or thought of; `known` are those it has already."""
     shop = facts.written
-    everyone = shop.model_copy(update={"machines": [*shop.machines, *shop.next_machines]})
-    out = machines_without_a_way(Bench.over(Facts(everyone, facts.catalog), everyone.money.surplus))
+    everyone = Facts(
+        shop.model_copy(update={"machines": [*shop.machines, *shop.next_machines]}), facts.catalog
+    )
+    if _all_by_purchase(everyone):
+        return
+    out = machines_without_a_way(Bench.over(everyone, shop.money.surplus))
     told = [problem.field_path for problem in known if problem.code in NO_WAY]
     for trail, machine in pair.machines():
         reasons = out.get(machine.name, ())
@@ -62,6 +69,16 @@ def asked_of_check(pair: Pair, facts: Facts, known: Iterable[Problem]) -> Iterat
         )
         if reasons and not any(path.startswith(problem.field_path.removesuffix("name")) for path in told):
             yield problem
+
+
+def _all_by_purchase(facts: Facts) -> bool:
+    """Whether every machine has a way that can be bought, found without walking all of them."""
+    market = Market(facts, facts.shop.money.surplus)
+    gear_out = gear_to_be_had(market, *gear_of(facts))[1]
+    return all(
+        any(isinstance(way, Option) and open_by_purchase(market, way, gear_out) for way in walk)
+        for _, walk in walked(facts)
+    )
 
 
 def _reasons(bench: Bench, name: str) -> list[str]:

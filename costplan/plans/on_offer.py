@@ -17,22 +17,36 @@ from costplan.years.stream import Use
 
 def priced(seen: Survey, market: Market) -> Survey:
     """The survey with the options and the gear marked for which the market has no offer."""
-    out = dict(seen.gear_out)
-    for gear in seen.gear:
-        lacking = gear_lacks(market, gear)
-        if lacking:
-            out[gear.name] = lacking
-    ready = [gear for gear in seen.gear if gear.name not in out]
-    while any(gear.above in out for gear in ready):
-        for gear in [gear for gear in ready if gear.above in out]:
-            out[gear.name] = f"{gear.above}, which feeds it, is out: {out[gear.above or '']}"
-            ready.remove(gear)
+    ready, out = gear_to_be_had(market, seen.gear, seen.gear_out)
     there = _things_there(market.facts, seen)
     options = {
         machine: tuple(_priced(market, option, out, there) for option in found)
         for machine, found in seen.options.items()
     }
     return replace(seen, options=options, gear=tuple(ready), gear_out=out)
+
+
+def gear_to_be_had(
+    market: Market, gear: Iterable[Candidate], gear_out: Mapping[str, str]
+) -> tuple[list[Candidate], dict[str, str]]:
+    """Gear for which the market has offers, and why all other is out: what lacks a part, and what hangs on that."""
+    out, ready = dict(gear_out), []
+    for entry in gear:
+        lacking = gear_lacks(market, entry)
+        if lacking:
+            out[entry.name] = lacking
+        else:
+            ready.append(entry)
+    while any(entry.above in out for entry in ready):
+        for entry in [entry for entry in ready if entry.above in out]:
+            out[entry.name] = f"{entry.above}, which feeds it, is out: {out[entry.above or '']}"
+            ready.remove(entry)
+    return ready, out
+
+
+def open_by_purchase(market: Market, option: Option, gear_out: Mapping[str, str]) -> bool:
+    """Whether a way takes part even where nothing that is there stands in for what nobody sells."""
+    return _priced(market, option, gear_out, ()).open
 
 
 def lost_panels(option: Option, gear_out: Mapping[str, str]) -> list[str]:

@@ -8,6 +8,7 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.grips import grips_for, takes_grip, without_jacket
+from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.present import keeps
 from costplan.circuits.run_parts import BESIDE
 from costplan.circuits.size_types import CannotSizeError, Load
@@ -29,8 +30,6 @@ from costplan.years.course import stream
 from costplan.years.quoted import quoted_stream
 from costplan.years.stream import Standing, Stream
 
-ONE_LINE_V = 120
-"""Volts of receptacles that are sold with ground-fault protection; at more a breaker has it (common practice, no source)."""
 _NOTHING_THERE = Way(Method.WALL, "", None, gone=True)
 """Of a machine that is left out, or taken away without ever having had a circuit."""
 
@@ -150,32 +149,39 @@ class Survey:
 
 def survey(facts: Facts) -> Survey:
     """Walk every way of every machine through every scenario. Pure; nothing is chosen or priced here."""
-    scenarios = scenarios_of(facts.shop)
-    fates = {scenario.name: lives(facts.shop, scenario) for scenario in scenarios}
     options: dict[str, tuple[Option, ...]] = {}
     unbuildable: list[Unbuildable] = []
+    for name, walk in walked(facts):
+        found = list(walk)
+        options[name] = tuple(entry for entry in found if isinstance(entry, Option))
+        unbuildable += [entry for entry in found if isinstance(entry, Unbuildable)]
+    gear, gear_out = gear_of(facts)
+    return Survey(scenarios_of(facts.shop), options, tuple(unbuildable), gear, gear_out)
+
+
+def walked(facts: Facts) -> Iterator[tuple[str, Iterator[Option | Unbuildable]]]:
+    """Machines by name with their ways, each walked through every scenario when it is asked for."""
+    fates = {scenario.name: lives(facts.shop, scenario) for scenario in scenarios_of(facts.shop)}
     for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
         fate = {name: fates[name][machine.name] for name in fates}
-        if isinstance(machine, LeftOut):
-            options[machine.name] = (_option(facts, machine, _NOTHING_THERE, fate),)
-            continue
-        if isinstance(machine, TakenAway):
-            gone = _gone(facts, machine, fate)
-            options[machine.name] = (gone,) if isinstance(gone, Option) else ()
-            unbuildable += [gone] if isinstance(gone, Unbuildable) else []
-            continue
-        quotes = quoted_ways_of(facts.shop, machine.name)
-        found = [_option(facts, machine, _quoted_way(quote), fate) for quote in quotes]
-        if not quotes or machine.ways.from_catalog:
-            for way in _ways(facts, machine, fate):
-                try:
-                    found.append(_option(facts, machine, way, fate))
-                except (CannotSizeError, NoRouteError) as error:
-                    unmeasured = isinstance(error, NoRouteError)
-                    unbuildable.append(Unbuildable(machine.name, way, str(error), unmeasured))
-        options[machine.name] = tuple(found)
-    gear, gear_out = _gear(facts)
-    return Survey(scenarios, options, tuple(unbuildable), gear, gear_out)
+        yield machine.name, _walked(facts, machine, fate)
+
+
+def _walked(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> Iterator[Option | Unbuildable]:
+    if isinstance(machine, LeftOut):
+        yield _option(facts, machine, _NOTHING_THERE, fate)
+        return
+    if isinstance(machine, TakenAway):
+        yield _gone(facts, machine, fate)
+        return
+    quotes = quoted_ways_of(facts.shop, machine.name)
+    for quote in quotes:
+        yield _option(facts, machine, _quoted_way(quote), fate)
+    for way in _ways(facts, machine, fate) if not quotes or machine.ways.from_catalog else ():
+        try:
+            yield _option(facts, machine, way, fate)
+        except (CannotSizeError, NoRouteError) as error:
+            yield Unbuildable(machine.name, way, str(error), isinstance(error, NoRouteError))
 
 
 def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]:
@@ -331,7 +337,7 @@ def _ways_it_may_have(facts: Facts, machine: Machine, fate: Mapping[str, Life]) 
     return sorted(_ways(facts, machine, fate), key=unlike)
 
 
-def _gear(facts: Facts) -> tuple[tuple[Candidate, ...], dict[str, str]]:
+def gear_of(facts: Facts) -> tuple[tuple[Candidate, ...], dict[str, str]]:
     """Gear that could be put in, and why the rest cannot."""
     ready, out = [], {}
     for gear in facts.shop.gear:
