@@ -16,7 +16,7 @@ from costplan.circuits.losses import efficiency_of
 from costplan.circuits.supply import draw_va
 from costplan.circuits.ways import load_of
 from costplan.model.converters import motors_at_once
-from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.gear import SERVICE, AtMost, Gear, GearKind
 from costplan.model.system import LINE_VOLTS, NEUTRAL_VOLTS, System, phases
 from costplan.standards.loads import existing_demand_a, largest_motor_factor
 
@@ -61,7 +61,12 @@ ROUNDING_A = Decimal("0.02")
 
 def volt_amperes(system: System, current_a: Decimal) -> Decimal:
     """Volt-amperes of a line current in a system."""
-    return current_a * LINE_VOLTS[system] * (Decimal(3).sqrt() if phases(system) == 3 else 1)
+    return current_a * _va_per_a(system)
+
+
+def _va_per_a(system: System) -> Decimal:
+    """Volt-amperes of an ampere on every line of a system."""
+    return LINE_VOLTS[system] * (Decimal(3).sqrt() if phases(system) == 3 else Decimal(1))
 
 
 def carried_va(system: System, rating_a: Decimal) -> int:
@@ -87,7 +92,7 @@ def on_a_line(system: System, poles: int) -> Decimal:
 
 def line_amperes(system: System, va: int) -> Decimal:
     """Volt-amperes as amperes of a system's lines."""
-    return Decimal(va) / LINE_VOLTS[system] / (Decimal(3).sqrt() if phases(system) == 3 else 1)
+    return Decimal(va) / _va_per_a(system)
 
 
 def system_of(facts: Facts, limit: str) -> System:
@@ -169,10 +174,7 @@ class Capacity:
 
     def system(self, limit: str) -> System:
         """Volts and phases at a limit."""
-        service = self.facts.shop.service
-        if limit == SERVICE:
-            return service.system if service is not None else System.SINGLE_120_240
-        return self.facts.panels[limit_owner(limit)].system
+        return system_of(self.facts, limit)
 
     def lines(self, limit: str) -> int:
         """How many lines a limit has, the neutral left out."""
@@ -275,7 +277,7 @@ class Capacity:
             return entry.takes_turns
         for number, most in enumerate(service.at_most if service is not None else ()):
             if machine in most.of:
-                return f"at most {most.count} of set {number + 1}"
+                return _set_name(number, most)
         return None
 
     @cached_property
@@ -283,7 +285,7 @@ class Capacity:
         """How many of a club ever run at once: one of those that take turns."""
         service = self.facts.shop.service
         limited = enumerate(service.at_most if service is not None else ())
-        found = {f"at most {most.count} of set {number + 1}": most.count for number, most in limited}
+        found = {_set_name(number, most): most.count for number, most in limited}
         return found | {
             entry.takes_turns: 1 for entry in self.facts.machines.values() if entry.takes_turns is not None
         }
@@ -338,6 +340,11 @@ class Capacity:
             for name, passed in self.drawn(machine, panel, va, poles, count).items():
                 found.setdefault(name, []).append(passed)
         return found
+
+
+def _set_name(number: int, most: AtMost) -> str:
+    """The word of a set of which only so many run at once."""
+    return f"at most {most.count} of set {number + 1}"
 
 
 def _up(value: Decimal) -> int:

@@ -1,9 +1,10 @@
 """The fuses of a hard-wired machine whose disconnect is to have them, and the switch whose clips take them."""
 
-from costplan.circuits.currents import currents, switched_hp, text
+from costplan.circuits.currents import currents, text
 from costplan.circuits.needs import Attribute, Need, make_spec
+from costplan.circuits.run_parts import switch_marks
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason
-from costplan.model.ratings import FUSE, FUSED_DISCONNECT, horsepower_mark
+from costplan.model.ratings import FUSE, FUSED_DISCONNECT
 from costplan.standards import overcurrent, tables
 from costplan.standards.loads import motor_disconnect_a
 
@@ -75,15 +76,11 @@ def fused_needs(load: Load, size: CircuitSize, line_volts: int) -> tuple[Need, N
             f"a fused disconnect of {switch_a} A takes its fuses of {rating_a} A, and it asks for a switch of at least "
             f"{text(least_a)} A: ask the maker for the fuses"
         )
-    marks: dict[str, Attribute] = {}
-    power_hp = switched_hp(load) if load.motor else None
-    if power_hp is not None:
-        marks[horsepower_mark(load.volts, load.phases)] = power_hp
     low: dict[str, Attribute] = {
         "rating_a": switch_a,
         "poles": size.poles,
         "volts": line_volts,
     }
-    switch = make_spec(FUSED_DISCONNECT, {}, low, {"rating_a": switch_a}, if_stated=marks)
+    switch = make_spec(FUSED_DISCONNECT, {}, low, {"rating_a": switch_a}, if_stated=switch_marks(load))
     fuse = make_spec(FUSE, {}, {"rating_a": rating_a, "volts": line_volts}, {"rating_a": rating_a})
     return Need(switch, 1), Need(fuse, size.poles)

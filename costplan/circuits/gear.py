@@ -14,6 +14,7 @@ from costplan.model import converters, tandems
 from costplan.model.catalog import Part, Recipe
 from costplan.model.choices import LoadKind
 from costplan.model.gear import SERVICE, Gear, GearKind
+from costplan.model.ratings import FUSE, FUSED_DISCONNECT
 from costplan.model.shop import Panel
 from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.model.tandems import TandemPair
@@ -237,8 +238,8 @@ def main_needs(gear: Gear, system: System) -> tuple[Need, Need]:
     volts, fuse_a = LINE_VOLTS[system], int(gear.amps_a or 0)
     poles, switch_a = 3 if phases(system) == 3 else 2, fused_switch_a(fuse_a)
     low: dict[str, Attribute] = {"rating_a": switch_a, "poles": poles, "volts": volts}
-    switch = make_spec("fused disconnect", {}, low, {"rating_a": switch_a})
-    fuse = make_spec("fuse", {}, {"rating_a": fuse_a, "volts": volts}, {"rating_a": fuse_a})
+    switch = make_spec(FUSED_DISCONNECT, {}, low, {"rating_a": switch_a})
+    fuse = make_spec(FUSE, {}, {"rating_a": fuse_a, "volts": volts}, {"rating_a": fuse_a})
     return Need(switch, 1), Need(fuse, poles)
 
 

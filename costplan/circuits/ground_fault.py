@@ -5,6 +5,8 @@ from costplan.model.choices import ListedPlace, Occupancy
 
 NEWEST_READING = 2023
 """The edition that is taken where the one in force is not known: no edition asks for more."""
+ONE_LINE_V = 120
+"""Volts of receptacles that are sold with ground-fault protection; at more a breaker has it (common practice, no source)."""
 _HIGHEST_LISTED_V = 250
 """Of circuits with more volts than this between lines, none has 150 V or less to ground."""
 _SINCE_250_V = 2020

@@ -99,18 +99,20 @@ def disconnect_need(facts: Facts, panel: str, size: CircuitSize, load: Load) -> 
     motor's (430.109); where it states none, the mark has to be read.
     """
     rating_a = Decimal(size.breaker_a)
-    marks: dict[str, Attribute] = {}
     if load.motor:
         rating_a = max(rating_a, motor_disconnect_a(size.current_a))
-        power_hp = switched_hp(load)
-        if power_hp is not None:
-            marks[horsepower_mark(load.volts, load.phases)] = power_hp
     low: dict[str, Attribute] = {
         "rating_a": rating_a.to_integral_value(ROUND_CEILING),
         "poles": size.poles,
         "volts": facts.line_volts(panel),
     }
-    return Need(make_spec("disconnect", {}, low, if_stated=marks), 1)
+    return Need(make_spec("disconnect", {}, low, if_stated=switch_marks(load)), 1)
+
+
+def switch_marks(load: Load) -> dict[str, Attribute]:
+    """The horsepower mark that a switch of a motor may not be below, by its name; none for other loads."""
+    power_hp = switched_hp(load) if load.motor else None
+    return {} if power_hp is None else {horsepower_mark(load.volts, load.phases): power_hp}
 
 
 def receptacle_need(size: CircuitSize) -> Need:

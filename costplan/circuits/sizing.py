@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
-from costplan.circuits.ground_fault import ground_fault
+from costplan.circuits.ground_fault import ONE_LINE_V, ground_fault
 from costplan.circuits.protection import Protection, motor_limit_a, protection
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, Wiring
 from costplan.standards import conductors, overcurrent, receptacles, tables
@@ -103,7 +103,7 @@ def _size(
     grounding_awg, grounding_reason = _grounding(protected.breaker_a, wire.awg, awg)
     at_most_a = _with_same_ground(protected.breaker_a, most_a, rules)
     protects, ground_fault_reason = ground_fault(load, family, protected.breaker_a, rules)
-    in_receptacle = protects and at_receptacle and load.volts == 120
+    in_receptacle = protects and at_receptacle and load.volts == ONE_LINE_V
     insulated = (3 if load.phases == 3 else 2) + (1 if load.neutral and load.volts != 120 else 0)
     cord_volts = 600 if load.volts > 240 else 300
     return CircuitSize(

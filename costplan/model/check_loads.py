@@ -11,6 +11,7 @@ from costplan.model.catalog import Part
 from costplan.model.check_gear import other_source, three_phase
 from costplan.model.gear import Gear, GearKind
 from costplan.model.pair import NO_EFFECT, Pair, Rule, percent, plain, unknown
+from costplan.model.ratings import FUSE, FUSED_DISCONNECT
 from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.standards import overcurrent
 from costplan.standards.converters import supply_breaker_a
@@ -252,7 +253,7 @@ def _sold(pair: Pair, trail: Trail, gear: Gear, system: System) -> Iterator[Prob
     offered = {offer.part for offer in pair.catalog.offers if offer.price_cents is not None}
     switch_a = overcurrent.fused_switch_a(gear.amps_a or 0)
     volts, poles = LINE_VOLTS[system], 3 if phases(system) == 3 else 2
-    asked = {"fused disconnect": (Decimal(switch_a), poles), "fuse": (gear.amps_a or Decimal(0), 0)}
+    asked = {FUSED_DISCONNECT: (Decimal(switch_a), poles), FUSE: (gear.amps_a or Decimal(0), 0)}
     for kind, (rating_a, needed) in asked.items():
         able = [
             name

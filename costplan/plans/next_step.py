@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from costplan.circuits.capacity import limit_owner
 from costplan.circuits.demand import Draw
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
@@ -121,7 +122,7 @@ def _eases(facts: Facts, gear: Gear, limit: str) -> bool:
     """Whether gear raises the service, or is a panel of as many phases that takes machines past a full one."""
     if limit == SERVICE:
         return gear.kind is GearKind.UPGRADE
-    owner = facts.panels.get(limit.removeprefix("output of "))
+    owner = facts.panels.get(limit_owner(limit))
     panel = facts.panels.get(gear.name)
     if owner is None or panel is None or not gear.brings_panel:
         return False

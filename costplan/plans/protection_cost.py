@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
-from costplan.circuits.ground_fault import NEWEST_READING, ground_fault
+from costplan.circuits.ground_fault import NEWEST_READING, ONE_LINE_V, ground_fault
 from costplan.circuits.needs import Bundle, Need
 from costplan.circuits.run_parts import breaker_need, may_protect, receptacle_need
 from costplan.circuits.size_types import CircuitSize
@@ -22,8 +22,6 @@ from costplan.years.calendar import first_standings
 
 EDITIONS = (2014, 2017, 2020, NEWEST_READING)
 """Editions in use, by which 210.8 differs."""
-ONE_LINE_V = 120
-"""Volts of receptacles that are sold with ground-fault protection; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from costplan.plans.strategies import StrategyRow
 from costplan.plans.yearly import money_by_year, own_hours
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.kept import is_there, tasks_data
-from costplan.reports.noted import noted
+from costplan.reports.noted import Noted, noted
 from costplan.reports.remarks_text import remarks_data
 from costplan.reports.room import room_data
 from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, title, verdict
@@ -34,6 +34,7 @@ def money(cents: int) -> Decimal:
 def comparison_data(comparison: Comparison) -> dict[str, Any]:
     """Everything the comparison found, in the order the README documents."""
     shop = comparison.facts.shop
+    said = [noted(comparison.facts, ranked) for ranked in comparison.plans]
     return {
         "shop": shop.name,
         "invented": shop.invented,
@@ -71,7 +72,10 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         "strategies": [_strategy(comparison, row) for row in comparison.strategies],
         "strategy_sentences": strategy_sentences(comparison),
         "layouts": [_layout(comparison, row) for row in comparison.layouts],
-        "plans": [_plan(comparison, place, ranked) for place, ranked in enumerate(comparison.plans, 1)],
+        "plans": [
+            _plan(comparison, place, ranked, said[place - 1])
+            for place, ranked in enumerate(comparison.plans, 1)
+        ],
         "not_ranked": [
             {
                 "machine": out.machine,
@@ -82,7 +86,7 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
             }
             for out in comparison.out
         ],
-        "cautions": [entry.remark.full for entry in noted(comparison.facts, comparison.best)],
+        "cautions": [entry.remark.full for entry in said[0]],
         "warnings": list(comparison.warnings),
     }
 
@@ -209,7 +213,7 @@ def _years(comparison: Comparison, ranked: Ranked) -> list[dict[str, Any]]:
     ]
 
 
-def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
+def _plan(comparison: Comparison, place: int, ranked: Ranked, said: Iterable[Noted]) -> dict[str, Any]:
     cap, spread = comparison.facts.shop.money.outlay_cap_cents, comparison.spreads[place - 1]
     return {
         "rank": place,
@@ -227,7 +231,7 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked) -> dict[str, Any]:
         "hired": ranked.plan.hiring.name,
         "machines": _machines(comparison, ranked),
         "today": tasks_data(comparison.facts, ranked),
-        "remarks": remarks_data(noted(comparison.facts, ranked)),
+        "remarks": remarks_data(said),
         "by_year": _years(comparison, ranked),
         **room_data(comparison.facts, ranked),
         "bill_of_materials": [

@@ -5,12 +5,13 @@ from dataclasses import replace
 
 from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import DRIVE, Facts
+from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.heavier import sized
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
 from costplan.model.choices import LoadKind, Method, Occupancy
 from costplan.model.ratings import horsepower_mark, mark_words
-from costplan.plans.protection_cost import ONE_LINE_V, space_of, turns_on_edition, turns_on_place
+from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.circuits import rehung

@@ -8,7 +8,7 @@ from costplan.files.problems import At, Problem
 from costplan.reports.noted import Noted
 from costplan.reports.remarks import At as Beside
 from costplan.reports.remarks import Remark, Whom, all_remarks
-from costplan.reports.tables import wrapped
+from costplan.reports.tables import BLANK, wrapped
 
 WIDE = 118
 PLACES = {
@@ -22,7 +22,6 @@ PLACES = {
 }
 """The headings of the whole list."""
 WHERE_ALL_IS = "costplan cautions SHOP prints all that applies in full, with what to ask of whom"
-BLANK = "____________"
 
 
 def beside(found: Iterable[Noted], *places: Beside) -> str:

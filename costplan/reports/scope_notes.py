@@ -10,6 +10,7 @@ from costplan.reports.before_after import LEFT_LIVE, MADE_SAFE
 from costplan.reports.conversion import Conductor, conductors
 from costplan.reports.scope_later import LaterRow
 from costplan.reports.scope_work import WorkRow, protected
+from costplan.reports.tables import BLANK
 from costplan.reports.there import Had, Powered, There
 from costplan.reports.work_words import whose
 
@@ -72,9 +73,6 @@ def _larger(facts: Facts, there: There, powered: Powered, had: Had) -> str:
 
 
 # what is asked ------------------------------------------------------------------------------------
-
-
-BLANK = "____________"
 
 
 def protection_questions(facts: Facts, there: There, base: There | None = None) -> tuple[str, ...]:

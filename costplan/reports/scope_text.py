@@ -13,7 +13,7 @@ from costplan.reports.scope_later import LaterRow
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WorkRow
-from costplan.reports.tables import filled, table, wrapped
+from costplan.reports.tables import BLANK, filled, table, wrapped
 from costplan.reports.words import MAN_HOURS
 
 OWNER_SUPPLIES_NOTE = "on site before the first day; the bidder brings whatever else the work takes"
@@ -21,7 +21,6 @@ BREAKERS_NOTE = (
     "A breaker that goes into another circuit may stay in its space and the wires move: bidder's choice; "
     "close every opening left, whatever way is chosen. A new one instead: add ____________ each."
 )
-BLANK = "____________"
 LATER_HEAD = "Later work, expected; price each with parts, as if it were done then at today's prices"
 LATER_NOTE = "The bidder supplies the parts of later work: the owner's plan counts them as bought then."
 CORDS_HEAD = "Owner's cords, not in this bid"

@@ -1,7 +1,8 @@
 """How circuits are sized, with the rule and table behind each figure."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, Circuit, Standing
@@ -34,6 +35,8 @@ CONVERTER_RULE = (
 FEEDER_RULE = "sized to the rating of the panel it feeds [NFPA 70 215.2, 215.3]"
 
 
+_Plainness = tuple[Decimal | int | str, ...]
+"""What orders options of one kind; the last two are what they cost alone, in cents, and their words."""
 FEEDER_REASONS = ("load current", "conductor", "largest wire", "voltage drop", "grounding conductor")
 
 
@@ -45,35 +48,49 @@ def sizes_text(facts: Facts, machine: str | None) -> str:
         key=lambda entry: entry.name,
     )
     bench, standings = Bench.over(facts, facts.shop.money.surplus), first_standings(facts.shop)
-    machines = [_machine(bench, entry, standings.get(entry.name)) for entry in chosen]
-    notes = beside(gathered(_topics(bench, chosen, standings)), At.MACHINE)
+    looked = [_looked_at(bench, entry, standings.get(entry.name)) for entry in chosen]
+    machines = [_machine(bench, entry) for entry in looked]
+    notes = beside(gathered(_topics(bench, looked)), At.MACHINE)
     gear = [] if machine else [_gear(facts, entry) for entry in facts.shop.gear if entry.brings_panel]
     told = [f"Notes on these ways\n{notes}"] if notes else []
     return "\n\n".join([*machines, *gear, *told, SIZING_CAUTION]) + "\n"
 
 
-def _topics(
-    bench: Bench, machines: Iterable[Machine], standings: Mapping[str, Standing]
-) -> Iterator[tuple[Topic, str]]:
+@dataclass(frozen=True, slots=True)
+class _Looked:
+    """A machine where it stands first, None where it is in no scenario before the end; its ways, and the cheapest alone."""
+
+    machine: Machine
+    standing: Standing | None
+    options: Sequence[Option]
+    best: Option | None
+
+    @property
+    def allowed(self) -> list[Option]:
+        """Its ways that no rule keeps from it."""
+        return [option for option in self.options if option.refused is None]
+
+
+def _looked_at(bench: Bench, machine: Machine, standing: Standing | None) -> _Looked:
+    options = _of_today(bench, machine)
+    allowed = [entry for entry in options if entry[0].refused is None]
+    best = min(allowed, key=lambda entry: entry[1][-2:], default=(None, ()))[0]
+    return _Looked(machine, standing, [option for option, _ in options], best)
+
+
+def _topics(bench: Bench, looked: Iterable[_Looked]) -> Iterator[tuple[Topic, str]]:
     """What the shown ways of machines bring with them; what the reasons of the cheapest say already is left out."""
     facts = bench.facts
-    for machine in machines:
-        standing = standings.get(machine.name)
+    for entry in looked:
+        machine, standing = entry.machine, entry.standing
         if not machine.volts or standing is None:
             continue
-        allowed = [option for option in _of_today(bench, machine) if option.refused is None]
-        best = _cheapest(bench, allowed)
-        for option in allowed:
+        for option in entry.allowed:
             circuit = Builder(facts, machine, option.way).build(standing)
             for topic, more in way_topics(facts, machine, option.way, circuit):
-                if topic is not Topic.OTHER_VOLTS or option is not best:
+                if topic is not Topic.OTHER_VOLTS or option is not entry.best:
                     name = written(facts, machine.name)
                     yield topic, f"{name} ({more})" if more else name
-
-
-def _cheapest(bench: Bench, allowed: Iterable[Option]) -> Option | None:
-    """The plainest option that is the cheapest alone, whose reasons are shown."""
-    return min(allowed, key=lambda option: _plainness(bench, option)[-2:], default=None)
 
 
 def _gear(facts: Facts, gear: Gear) -> str:
@@ -92,27 +109,25 @@ def _gear(facts: Facts, gear: Gear) -> str:
     )
 
 
-def _machine(bench: Bench, machine: Machine, standing: Standing | None) -> str:
-    """A machine's ways, sized where it stands first; None where it is in no scenario before the end of the plan."""
+def _machine(bench: Bench, looked: _Looked) -> str:
+    """A machine's ways, sized where it stands first."""
+    machine, standing, best = looked.machine, looked.standing, looked.best
     if not machine.volts:
         return f"{machine.name}\n  its ways are quoted and its nameplate is not stated: nothing to size"
     name = machine.name if machine.count == 1 else f"{machine.count} x {machine.name}"
-    options = _of_today(bench, machine)
-    allowed = [option for option in options if option.refused is None]
-    best = _cheapest(bench, allowed)
     lines = [name]
-    for option in sorted(allowed, key=lambda option: option is not best) if standing else ():
+    for option in sorted(looked.allowed, key=lambda option: option is not best) if standing else ():
         circuit = Builder(bench.facts, machine, option.way).build(standing)
         lines.append(f"  {_described(option.way, circuit)}")
         if option is best:
             lines += _reasons(bench, circuit)
             dropped = drop_note(bench, machine, option.way, circuit)
             lines += [f"    drop: {dropped}"] if dropped else []
-    own = _has_own_panel(bench, allowed)
+    own = _has_own_panel(bench, looked.allowed)
     lines += _refused(
-        option for option in options if option.refused is not None and _matters(option.way, own=own)
+        option for option in looked.options if option.refused is not None and _matters(option.way, own=own)
     )
-    known = {_kind(option.way) for option in options}
+    known = {_kind(option.way) for option in looked.options}
     return "\n".join([*lines, *_not_built(bench, machine, known, own=own)])
 
 
@@ -137,22 +152,22 @@ def _refused(options: Iterable[Option]) -> Iterator[str]:
         yield f"  not allowed ({reason}): {'; '.join(ways)}"
 
 
-def _of_today(bench: Bench, machine: Machine) -> list[Option]:
-    """One option of each method, ending and source: the plainest, and of those the cheapest alone."""
-    found: dict[tuple[object, ...], Option] = {}
+def _of_today(bench: Bench, machine: Machine) -> list[tuple[Option, _Plainness]]:
+    """One option of each method, ending and source: the plainest, and of those the cheapest alone; and how plain it is."""
+    found: dict[tuple[object, ...], tuple[Option, _Plainness]] = {}
     for option in bench.survey.options[machine.name]:
         way = option.way
         later = way.supply in (Supply.DRIVE, Supply.MOTOR) and machine.phases == 1
         if way.quoted or way.gone or later or (way.method in DROPS and way.slack_ft):
             continue
         key = (way.method, way.family, way.supply, way.wired_in)
-        known = found.get(key)
-        if known is None or _plainness(bench, option) < _plainness(bench, known):
-            found[key] = option
+        plain = _plainness(bench, option)
+        if key not in found or plain < found[key][1]:
+            found[key] = (option, plain)
     return list(found.values())
 
 
-def _plainness(bench: Bench, option: Option) -> tuple[Decimal | int | str, ...]:
+def _plainness(bench: Bench, option: Option) -> _Plainness:
     """What orders options of one kind: nothing given up, nothing extra, then what they cost alone, in cents."""
     way = option.way
     given_up = way.pooled or way.exchanges or way.swaps_drive or way.relocated

@@ -2,6 +2,8 @@
 
 WIDEST = 140
 """Characters in a line of prose."""
+BLANK = "____________"
+"""Room for somebody to write an answer, or a price."""
 
 
 def table(headers: list[str], rows: list[list[str]], right: set[int]) -> str:
