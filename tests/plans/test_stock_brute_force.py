@@ -34,7 +34,7 @@ from costplan.model.shop import Shop
 Row = dict[str, Any]
 
 
-@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "18")))
+@settings(max_examples=int(os.environ.get("COSTPLAN_SOAK", "12")))
 @given(stock_situations())
 def test_drawn_shops_that_are_there_already(situation: tuple[dict[str, Any], dict[str, Any]]) -> None:
     shop, catalog = situation
@@ -78,7 +78,7 @@ CASES: dict[str, Row] = {
     "a full panel that the present circuits fill": {
         "machines": [SAW | {"now": LONG}, DRILL | {"now": NOW_ONE_POLE}],
         "panels": [PANEL | {"spaces_free": 0}],
-        "scenarios": [scenario(move(1, "saw", "bench E"), move(1, "drill", "bench A"))],
+        "scenarios": [scenario(move(1, "saw", "bench E"))],
     },
 }
 
