@@ -3,10 +3,11 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from costplan.circuits.currents import switched_hp
+from costplan.circuits.currents import switched_hp, text
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.heavier import sized
+from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
 from costplan.model.choices import LoadKind, Method, Occupancy
@@ -14,6 +15,7 @@ from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
+from costplan.plans.switch_cost import pricer_of, switch_words
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
 from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
@@ -67,6 +69,20 @@ def _bare_motor(powered: Powered) -> bool:
     return powered.circuit.supplied.load.motor and powered.machine.plug is None and not fed_by_drive
 
 
+def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
+    """A hard-wired motor, whose breaker has the margin; or one on a plug whose breaker is below it, with both figures."""
+    if _hard_wired_motor(facts, ranked, powered, made):
+        return True
+    circuit = powered.circuit
+    if not _changes(powered) or not _bare_motor(powered) or circuit.size.configuration is None:
+        return False
+    rules = facts.rules_at(space_of(facts, circuit))
+    by_habit_a = starting_a(circuit.supplied.load, rules)
+    if circuit.size.breaker_a >= by_habit_a:
+        return False
+    return f"{circuit.size.breaker_a} A behind its receptacle, by habit at least {text(by_habit_a)} A"
+
+
 def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     return _changes(powered) and _bare_motor(powered)
 
@@ -76,16 +92,28 @@ def _hard_wired_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool
 
 
 def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
-    """The least mark of what disconnects a motor, where it is bought today and does not state one."""
-    load = powered.circuit.supplied.load
+    """What must be marked for a motor, where what disconnects it is bought today and does not state it, or stays unmarked."""
+    circuit, load, marks = powered.circuit, powered.circuit.supplied.load, powered.circuit.plug_marks
+    hard_wired = circuit.size.configuration is None and load.motor
+    if not (hard_wired or _bare_motor(powered)):
+        return ""
+    if _stays(powered):
+        return f"{marks.usually}; it is for {marks.motor}" if marks.switched else ""
     power_hp = switched_hp(load)
-    hard_wired = powered.circuit.size.configuration is None and load.motor
-    if _stays(powered) or power_hp is None or not (hard_wired or _bare_motor(powered)):
+    if power_hp is None:
+        return "its horsepower is not in the file"
+    if not hard_wired and not marks.mark:
         return ""
-    mark = horsepower_mark(load.volts, load.phases)
-    if states_mark(facts, ranked, powered.circuit.receptacle, mark):
+    asked = f"at least {mark_words(horsepower_mark(load.volts, load.phases), power_hp)}"
+    if circuit.switch is not None:
+        money = switch_words(pricer_of(facts, ranked), circuit)
+        return f"a switch at the machine, {asked}, for {money}, since {marks.usually}"
+    stated = marks.all_stated or states_mark(
+        facts, ranked, circuit.receptacle, horsepower_mark(load.volts, load.phases)
+    )
+    if stated:
         return ""
-    return f"at least {mark_words(mark, power_hp)}"
+    return asked if hard_wired else f"{asked}; {marks.usually}"
 
 
 def _stays(powered: Powered) -> bool:
@@ -196,7 +224,7 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.FACTORY_PLUG: _factory_plug,
     Topic.PLUG_CHANGE: _plug_change,
     Topic.MOTOR_OVERLOAD: _motor_overload,
-    Topic.MOTOR_START: _hard_wired_motor,
+    Topic.MOTOR_START: _motor_start,
     Topic.DISCONNECT_IN_SIGHT: _hard_wired_motor,
     Topic.HORSEPOWER_MARK: _horsepower_mark,
     Topic.TERMINALS: _terminals,

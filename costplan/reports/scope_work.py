@@ -9,7 +9,7 @@ from enum import StrEnum
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.needs import Item
-from costplan.circuits.outlets import OWN_PLUG
+from costplan.circuits.outlets import OWN_PLUG, OWN_SWITCH
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.labor import Role
@@ -199,6 +199,8 @@ class Details:
             return self._end(step)
         if step.kind == "breaker":
             return self._breaker(step)
+        if step.kind == OWN_SWITCH:
+            return f"{piece(step.item)}, between its cord and its motor"
         return self._cord(step) if step.kind in OF_CORDS else fitting_words(self.facts, step)
 
     def _outlet(self, step: Step) -> str:

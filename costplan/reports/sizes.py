@@ -21,11 +21,14 @@ from costplan.plans.options import Option
 from costplan.plans.protection_cost import extra_cents, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Bench
 from costplan.plans.standalone import standalone_cents
+from costplan.plans.switch_cost import switch_words
+from costplan.reports.marks import pair_words
 from costplan.reports.noted import gathered
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import At, Topic
 from costplan.reports.remarks_text import beside
 from costplan.reports.words import SIZING_CAUTION
+from costplan.standards import receptacles, tables
 from costplan.years.calendar import first_standings
 
 CONVERTER_RULE = (
@@ -180,6 +183,8 @@ def _described(way: Way, circuit: Circuit) -> str:
     size = circuit.size
     words = f"{way.group}, from {circuit.panel}{ends}, {circuit.route_ft.quantize(Decimal('0.1'))} ft: {_short(size)}"
     cord = circuit.cord_size
+    if circuit.switch is not None:
+        words += ", a marked switch at the machine"
     if cord is None or circuit.cable is None:
         return words
     return (
@@ -194,9 +199,24 @@ def _reasons(bench: Bench, circuit: Circuit) -> Iterator[str]:
         yield f"    {reason.what}: {reason.detail} [{reason.source}]"
         if reason.what == "ground fault":
             yield from _turns(bench, circuit)
+    yield from _marks(bench, circuit)
     for reason in circuit.cord_size.reasons if circuit.cord_size else ():
         if reason.what in ("conductor", "voltage drop", "cord volts"):
             yield f"    cord's {reason.what}: {reason.detail} [{reason.source}]"
+
+
+def _marks(bench: Bench, circuit: Circuit) -> Iterator[str]:
+    """What the plug of a bare motor is marked for, and what a switch in its place costs."""
+    marks = circuit.plug_marks
+    if not marks.mark:
+        return
+    source = f"NFPA 70 430.109(F), from memory; {tables.cite(receptacles.MARKS)}, from memory"
+    yield f"    horsepower mark: {pair_words(marks)} [{source}]"
+    if marks.switched:
+        yield (
+            f"      read the marks: {switch_words(bench.pricers[0], circuit)} turns on them; where plug and outlet are "
+            f"marked for it, write {marks.mark} for both in parts.yaml"
+        )
 
 
 def _turns(bench: Bench, circuit: Circuit) -> Iterator[str]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item
+from costplan.circuits.outlets import OWN_SWITCH
 from costplan.circuits.run_parts import RUN_RECIPE
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday, TakenAway
@@ -20,7 +21,7 @@ from costplan.reports.work_draft import Draft, Phase
 from costplan.reports.work_moves import Going, in_turn
 from costplan.reports.work_words import AT_RUN, DISCONNECT, LEFT, QUOTED, Doers, Today, piece, plain, wired_in
 
-DEVICES = {"drive": ("drive",), "motor": ("motor swap",)}
+DEVICES = {"drive": ("drive",), "motor": ("motor swap",), OWN_SWITCH: ("disconnect",)}
 """Kinds of parts between an outlet and its machine, with the recipe of putting one in."""
 
 

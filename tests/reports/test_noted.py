@@ -150,7 +150,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         ),
         (
             {"machines": [{"name": "saw", "at": "bench", "volts": 240, "hp": 2} | BY_DROP]},
-            {Topic.MOTOR_OVERLOAD, Topic.HORSEPOWER_MARK},
+            {Topic.MOTOR_OVERLOAD, Topic.HORSEPOWER_MARK, Topic.MOTOR_START},
             {Topic.FACTORY_PLUG},
         ),
         (
