@@ -18,7 +18,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.designation import SUFFIX
 from costplan.reports.there import DISCONNECT, Powered, There
-from costplan.reports.words import nameplate
+from costplan.reports.words import nameplate, powered_today
 
 NEW = "new"
 """State of a circuit that is not there yet."""
@@ -138,7 +138,9 @@ def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
         there.breaker_a(powered),
         powered.poles,
         size.ground_fault,
-        RUN_RECIPE[way.method] if way.method is Method.CORD else way.group,
+        RUN_RECIPE[way.method]
+        if way.method is Method.CORD
+        else powered_today(way, circuit.standing.load.phases).group,
         circuit.run_ft if had is None else _about_ft(facts, powered),
         (circuit.cord_size or size).voltage_drop,
         _conductors(powered),

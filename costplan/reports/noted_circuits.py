@@ -63,6 +63,29 @@ def _plug_changes(powered: Powered) -> bool:
     return plug is not None and plug != ends_in
 
 
+def _bolted_on_plug(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """Whether a machine that never moves gets a plug that it did not come with; of a cord the remark on that speaks."""
+    machine, on_plug = powered.machine, powered.circuit.size.configuration is not None
+    bolted = machine.never_moves and machine.plug is None and powered.way.method is not Method.CORD
+    return bolted and on_plug and not _stays(powered)
+
+
+def _own_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
+    """The least wire of the cord that a machine with bare ends is taken to have, where nobody described it."""
+    machine, way, circuit = powered.machine, powered.way, powered.circuit
+    plug, now = circuit.machine_plug, powered.machine.now
+    makes_one = way.into_machine or device_of(circuit) == DRIVE
+    described = machine.plug is not None or machine.cord is not None
+    if plug is None or makes_one or described or (now is not None and now.configuration == plug):
+        return ""
+    carrying = 3 if circuit.supplied.load.phases == 3 else 2
+    asked_a = circuit.size.breaker_a
+    thinnest = next(
+        awg for awg in conductors.cord_sizes() if conductors.cord_ampacity_a(awg, carrying) >= asked_a
+    )
+    return f"a {plug} plug behind {asked_a} A: {thinnest} AWG or thicker"
+
+
 def _bare_motor(powered: Powered) -> bool:
     """Whether it is a motor that did not come with a plug: one with it is an appliance with its own protection."""
     fed_by_drive = device_of(powered.circuit) == DRIVE
@@ -223,6 +246,8 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.HUNG_CORD: _hung_cord,
     Topic.FACTORY_PLUG: _factory_plug,
     Topic.PLUG_CHANGE: _plug_change,
+    Topic.OWN_CORD: _own_cord,
+    Topic.BOLTED_ON_PLUG: _bolted_on_plug,
     Topic.MOTOR_OVERLOAD: _motor_overload,
     Topic.MOTOR_START: _motor_start,
     Topic.DISCONNECT_IN_SIGHT: _hard_wired_motor,
