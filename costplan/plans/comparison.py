@@ -284,7 +284,7 @@ def _column(
 
     layouts: how many layouts are worked out after them and have their share of the time.
     """
-    ranked = best_plans(bench, plans, clock=clock.part(0.6), tick=tick) if plans else []
+    ranked = best_plans(bench, plans, clock=clock.part(0.6), tick=tick, any_plan=True) if plans else []
     cells, named = {}, {}
     left = len(rows) + len(strategies) + layouts
     for row in rows:
