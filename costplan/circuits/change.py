@@ -50,6 +50,9 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     """The machine moves or is retooled, or the whole shop moves. Raises CannotSizeError, NoRouteError."""
     wanted = _by_the_outlet_that_stays(builder, as_is, builder.build(standing))
     outlet = _alter_outlet(builder, as_is, wanted)
+    if outlet.circuit.size.configuration != wanted.size.configuration and as_is.machine_plug is not None:
+        # A receptacle stays that is not the one habit asks for, and so does the plug that fits it.
+        wanted = replace(wanted, machine_plug=as_is.machine_plug)
     cord = _alter_cord(builder, as_is, replace(wanted, outlet_place=outlet.circuit.outlet_place))
     plug = (
         ()

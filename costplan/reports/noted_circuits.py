@@ -15,13 +15,12 @@ from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
-from costplan.plans.switch_cost import pricer_of, switch_words
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
 from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
-from costplan.standards import conductors, overcurrent
+from costplan.standards import conductors, motors, overcurrent, receptacles
 
 REACH_FT = 8
 """Above this work is done from a ladder; common practice, no source."""
@@ -120,23 +119,30 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
     hard_wired = circuit.size.configuration is None and load.motor
     if not (hard_wired or _bare_motor(powered)):
         return ""
-    if _stays(powered):
-        return f"{marks.usually}; it is for {marks.motor}" if marks.switched else ""
     power_hp = switched_hp(load)
+    if _stays(powered):
+        return "" if hard_wired else _marked_too_low(powered)
     if power_hp is None:
         return "its horsepower is not in the file"
     if not hard_wired and not marks.mark:
         return ""
-    asked = f"at least {mark_words(horsepower_mark(load.volts, load.phases), power_hp)}"
+    mark = horsepower_mark(load.volts, load.phases)
+    asked = f"at least {mark_words(mark, power_hp)}"
     if circuit.switch is not None:
-        money = switch_words(pricer_of(facts, ranked), circuit)
-        return f"a switch at the machine, {asked}, for {money}, since {marks.usually}"
-    stated = marks.all_stated or states_mark(
-        facts, ranked, circuit.receptacle, horsepower_mark(load.volts, load.phases)
-    )
-    if stated:
+        return f"a switch at the machine, {asked}, since {marks.usually}"
+    if marks.all_stated or states_mark(facts, ranked, circuit.receptacle, mark):
         return ""
     return asked if hard_wired else f"{asked}; {marks.usually}"
+
+
+def _marked_too_low(powered: Powered) -> str:
+    """What the plug that a motor keeps is usually marked for, where that is below its horsepower; else empty."""
+    power_hp, marks = switched_hp(powered.circuit.supplied.load), powered.circuit.plug_marks
+    there = powered.circuit.size.configuration
+    usual_hp = receptacles.usual_mark_hp(there)
+    if power_hp is None or usual_hp is None or not marks.mark or motors.covers(usual_hp, power_hp):
+        return ""
+    return f"{there} is usually marked {usual_hp.normalize():f} hp; it is for {marks.motor}"
 
 
 def _stays(powered: Powered) -> bool:

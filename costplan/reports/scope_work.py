@@ -34,6 +34,9 @@ OF_CORDS = frozenset({"cord", "plug", "connector", "kit", OWN_PLUG})
 ENDS_OF_RUN = frozenset({"receptacle", "disconnect", FUSED_DISCONNECT})
 
 
+_SWITCH = "at the machine, marked for its motor, between its cord and its motor"
+
+
 class Besides(StrEnum):
     """Work that is asked for beside the tasks that the plan pays for; common practice, no source."""
 
@@ -195,12 +198,12 @@ class Details:
             return ""
         if step.kind == "outlet":
             return self._outlet(step)
+        if OWN_SWITCH in (step.kind, step.within):
+            return f"{_SWITCH}{' (from the shelf)' if step.act is Act.TAKE_FROM_SHELF else ''}"
         if step.kind in ENDS_OF_RUN:
             return self._end(step)
         if step.kind == "breaker":
             return self._breaker(step)
-        if step.kind == OWN_SWITCH:
-            return f"{piece(step.item)}, between its cord and its motor"
         return self._cord(step) if step.kind in OF_CORDS else fitting_words(self.facts, step)
 
     def _outlet(self, step: Step) -> str:

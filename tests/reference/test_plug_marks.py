@@ -26,7 +26,9 @@ from costplan.reports.bill import bill_of_materials
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
 from costplan.reports.scope import scope_sheet
+from costplan.reports.scope_text import scope_text
 from costplan.reports.sizes import sizes_text
+from costplan.reports.work_list import work_list
 from costplan.standards.receptacles import next_larger, usual_mark_hp
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -280,6 +282,10 @@ def test_the_cord_pays_for_a_switch_as_the_hard_wired_drop_does() -> None:
     )
     (work,) = [row for row in scope_sheet(on_cord).work if "disconnect" in row.words]
     assert (work.place, "between its cord and its motor" in work.words) == ("bench A", True)
+    # What turns on the mark is told where prices are, and not on the scope sheet, which has none.
+    assert any("marked for their motor" in said and "USD" in said for said in on_cord.warnings)
+    assert not any("marked for their motor" in said for said in wired.warnings)
+    assert "USD" not in scope_text(scope_sheet(on_cord))
     said = {entry.topic: entry.about for entry in noted(on_cord.facts, on_cord.plans[0])}
     assert "NEMA 15-20 is usually marked 3 hp" in said[Topic.HORSEPOWER_MARK][0]
 
@@ -327,6 +333,34 @@ def test_what_is_there_is_asked_about_and_not_bought_for() -> None:
     assert said[Topic.HORSEPOWER_MARK] == (
         "it (NEMA 6-30 is usually marked 2 hp; it is for 3 hp at 240 V, 1-phase)",
     )
+
+
+def test_a_receptacle_that_stays_keeps_the_plug_that_fits_it() -> None:
+    """7-1/2 hp, 240 V, 22 A: a 15-50 is marked 7-1/2 hp; the 15-30 on 30 A that is there carries it: it stays, and is asked about."""
+    ways = {"only": ["armored drop"], "hard_wired": False}
+    there = NOW | {"configuration": "NEMA 15-30"}
+    known = facts({"volts": 240, "phases": 3, "hp": 7.5, "now": there, "ways": ways}, DELTA)
+    step = begin(builder(known, method=Method.ARMORED), standing(known)).step
+    assert step.change.begun == ()
+    assert step.circuit is not None
+    assert (step.circuit.size.configuration, step.circuit.machine_plug) == ("NEMA 15-30", "NEMA 15-30")
+    said = {entry.topic: entry.about for entry in noted(known, compare(known, plans=1).plans[0])}
+    assert said[Topic.HORSEPOWER_MARK] == (
+        "it (NEMA 15-30 is usually marked 3 hp; it is for 7.5 hp at 240 V, 3-phase)",
+    )
+
+
+def test_a_switch_from_the_shelf_is_fitted_once() -> None:
+    shelf = [{"part": "disconnect-3p-30"}]
+    found = planned(PLANER, DELTA, "cord", hard_wired=False, shelf=shelf)
+    assert switches(found) == []
+    lines = [
+        line.words for line in work_list(found.facts, found.plans[0]).lines if "disconnect" in line.words
+    ]
+    assert lines == ["fit disconnect 3-pole 30 A to the it, from the shelf"]
+    new = planned(PLANER, DELTA, "cord", hard_wired=False, shelf=[{"part": "disconnect-2p-30"}])
+    lines = [line.words for line in work_list(new.facts, new.plans[0]).lines if "disconnect" in line.words]
+    assert lines == ["fit a disconnect marked for its motor to the it, bought"]
 
 
 def test_sizes_say_what_the_mark_is_and_what_turns_on_it() -> None:
