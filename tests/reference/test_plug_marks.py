@@ -336,7 +336,7 @@ def test_what_is_there_is_asked_about_and_not_bought_for() -> None:
 
 
 def test_a_receptacle_that_stays_keeps_the_plug_that_fits_it() -> None:
-    """7-1/2 hp, 240 V, 22 A: a 15-50 is marked 7-1/2 hp; the 15-30 on 30 A that is there carries it, stays, and is asked about."""
+    """7-1/2 hp, 240 V, 22 A: a 15-50 is marked for it; the 15-30 that is there carries it, stays, and is asked about."""
     ways = {"only": ["armored drop"], "hard_wired": False}
     there = NOW | {"configuration": "NEMA 15-30"}
     known = facts({"volts": 240, "phases": 3, "hp": 7.5, "now": there, "ways": ways}, DELTA)
