@@ -11,6 +11,7 @@ from costplan.circuits.circuit import KIT_RECIPE, Builder, Circuit, Standing
 from costplan.circuits.grips import into_machine
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, Spec, StockNeed, make_spec
 from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
+from costplan.circuits.plug_marks import NO_MARKS
 from costplan.model.choices import Method
 from costplan.model.installed import protected_to_a
 from costplan.standards import receptacles
@@ -36,7 +37,7 @@ def arrive(builder: Builder, standing: Standing) -> Step:
     begun: list[tuple[Slot, StockNeed]] = [(Slot.OUTLET, wanted.outlet), *_device_of(wanted)]
     if wanted.cable is not None:
         begun += [*_new_cord(builder, wanted), *_kit(builder, wanted)]
-    begun += _machine_plug(builder, wanted, builder.machine.plug)
+    begun += (*_machine_plug(builder, wanted, builder.machine.plug), *_switch_of(wanted))
     return Step(_as_powered(wanted, Change(standing.why, begun=tuple(begun))), wanted)
 
 
@@ -49,6 +50,9 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     """The machine moves or is retooled, or the whole shop moves. Raises CannotSizeError, NoRouteError."""
     wanted = _by_the_outlet_that_stays(builder, as_is, builder.build(standing))
     outlet = _alter_outlet(builder, as_is, wanted)
+    if outlet.circuit.size.configuration != wanted.size.configuration and as_is.machine_plug is not None:
+        # A receptacle stays that is not the one habit asks for, and so does the plug that fits it.
+        wanted = replace(wanted, machine_plug=as_is.machine_plug)
     cord = _alter_cord(builder, as_is, replace(wanted, outlet_place=outlet.circuit.outlet_place))
     plug = (
         ()
@@ -56,13 +60,19 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
         else _machine_plug(builder, wanted, as_is.machine_plug)
     )
     device = _alter_device(as_is, wanted)
+    switch = _switch_kept(as_is, wanted)
+    switched = () if switch is not None else _switch_of(wanted)
     moved = as_is.standing.place != standing.place
     handling = builder.facts.brew(builder.recipe("move machine")) if moved else NOTHING
     change = Change(
         standing.why,
         outlet.always + cord.always + handling.slowed(wanted.machine_slowed),
-        outlet.begun + cord.begun + device.begun + tuple(plug),
-        outlet.ended + cord.ended + device.ended + tuple((Slot.MACHINE_PLUG, None) for _ in plug),
+        outlet.begun + cord.begun + device.begun + tuple(plug) + switched,
+        outlet.ended
+        + cord.ended
+        + device.ended
+        + tuple((Slot.MACHINE_PLUG, None) for _ in plug)
+        + tuple((Slot.SWITCH, None) for _ in switched),
         outlet.freed + cord.freed,
         moves=moved,
     )
@@ -74,6 +84,8 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
         supplied=device.circuit.supplied,
         draw_va=wanted.draw_va,
         machine_slowed=wanted.machine_slowed,
+        plug_marks=wanted.plug_marks,
+        switch=switch or wanted.switch,
     )
     return Step(_as_powered(circuit, change), circuit)
 
@@ -104,6 +116,17 @@ def things_of(builder: Builder, circuit: Circuit) -> Begun:
 def _device_of(circuit: Circuit) -> Begun:
     """The drive or the new motor, if the machine has one."""
     return ((Slot.DEVICE, circuit.supplied.device),) if circuit.supplied.device is not None else ()
+
+
+def _switch_of(circuit: Circuit) -> Begun:
+    """The switch at the machine, if its plug is not marked for its motor."""
+    return ((Slot.SWITCH, circuit.switch),) if circuit.switch is not None else ()
+
+
+def _switch_kept(as_is: Circuit, wanted: Circuit) -> StockNeed | None:
+    """The switch that a machine has, where it will do or none is asked for any more."""
+    had, asked = as_is.switch, wanted.switch
+    return had if had is not None and (asked is None or had.item.serves(asked.item)) else None
 
 
 def with_device(circuit: Circuit, of: Circuit) -> Circuit:
@@ -393,7 +416,12 @@ def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ..
     hangs = builder.way.method in (Method.CORD, Method.CEILING) and not builder.way.wired_in
     if hangs and wanted.cord_size is not None:
         ends[Slot.CONNECTOR] = wanted.cord_size.configuration or ""
-    return tuple((slot, builder.end(slot, said, work, wanted.machine_slowed)) for slot, said in ends.items())
+    # Marks count where the machine is unplugged: at the connector, else at the plug of a cord without one.
+    marks = {Slot.CONNECTOR: wanted.plug_marks} if hangs else {Slot.PLUG: wanted.plug_marks}
+    return tuple(
+        (slot, builder.end(slot, said, work, wanted.machine_slowed, marks.get(slot, NO_MARKS)))
+        for slot, said in ends.items()
+    )
 
 
 def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:
@@ -402,7 +430,7 @@ def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:
     if wanted.machine_plug is None or has == wanted.machine_plug or longer_cord:
         return ()
     work = builder.facts.brew(builder.recipe("machine plug"), size=wanted.size)
-    plug = device("plug", wanted.machine_plug, work.slowed(wanted.machine_slowed))
+    plug = device("plug", wanted.machine_plug, work.slowed(wanted.machine_slowed), wanted.plug_marks)
     own = replace(
         plug,
         item=Item(

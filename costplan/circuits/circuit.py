@@ -20,6 +20,7 @@ from costplan.circuits.needs import (
     make_spec,
 )
 from costplan.circuits.outlets import (
+    OWN_SWITCH,
     comes_along,
     device,
     disconnect_a,
@@ -28,6 +29,7 @@ from costplan.circuits.outlets import (
     where_outlet_is,
 )
 from costplan.circuits.own_cord import plug_suits_cord
+from costplan.circuits.plug_marks import NO_MARKS, PlugMarks, with_marked_ends
 from costplan.circuits.run_parts import (
     PROTECTED_END,
     breaker_need,
@@ -94,6 +96,10 @@ class Circuit:
     """How far its run goes, without ends and waste: what voltage drop is reckoned over."""
     outlet_slowed: Slowed = AS_USUAL
     machine_slowed: Slowed = AS_USUAL
+    plug_marks: PlugMarks = NO_MARKS
+    """What the plug that the machine is unplugged by, and what takes it, must be marked for."""
+    switch: StockNeed | None = None
+    """The switch at the machine, where the marks of its plug are below its horsepower."""
     spare: bool = False
     """Whether its outlet is kept live when nobody uses it, whatever is done with others."""
 
@@ -137,9 +143,11 @@ class Builder:
         )
         return replace(thing, bought=replace(thing.bought, needs=rest), inner=(*thing.inner, *inner))
 
-    def _end(self, kind: str, configuration: str, work: Bundle, slowed: Slowed) -> StockNeed:
+    def _end(
+        self, kind: str, configuration: str, work: Bundle, slowed: Slowed, marks: PlugMarks
+    ) -> StockNeed:
         """A plug or connector of a cord. Raises CannotSizeError."""
-        return self.wearing(device(kind, configuration, work), slowed)
+        return self.wearing(device(kind, configuration, work, marks), slowed)
 
     def panel_for(self, load: Load) -> str:
         """The way's panel if it can feed the load, else its other panel, else the nearest that can.
@@ -214,6 +222,9 @@ class Builder:
                 facts, load, at_machine, rules, cord_ft + route_ft, size.breaker_a, cord_ft
             )
             cable = Item(self._cord_spec(cord_size), cord_ft)
+        size, cord_size, marks = with_marked_ends(
+            facts, self.machine, load, size, cord_size, hangs=self._hangs
+        )
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
         )
@@ -221,7 +232,7 @@ class Builder:
         if way.supply is Supply.PANEL and not way.slack_ft:
             plug_suits_cord(self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
-        end, fuses = self._ending(panel, size, load)
+        end, fuses = self._ending(panel, size, load, marks)
         if fuses is not None:
             size = replace(size, reasons=(*size.reasons, fuse_reason(load, fuses)))
         beside = way.method is Method.CORD
@@ -264,7 +275,22 @@ class Builder:
             draw_va=int(draw_va(load, size.current_a).to_integral_value(ROUND_CEILING)),
             outlet_slowed=slowed,
             machine_slowed=machine_slowed,
+            plug_marks=marks,
+            switch=self._switch(panel, size, load, machine_slowed) if marks.switched else None,
         )
+
+    @property
+    def _hangs(self) -> bool:
+        """Whether its cord ends in a connector at the machine, where it is unplugged."""
+        return self.way.method in (Method.CORD, Method.CEILING) and not self.way.wired_in
+
+    def _switch(self, panel: str, size: CircuitSize, load: Load, slowed: Slowed) -> StockNeed:
+        """The switch on a machine whose plug is not marked for its motor. Raises CannotSizeError."""
+        need = disconnect_need(self.facts, panel, size, load)
+        spec = replace(need.spec, kind=OWN_SWITCH, equal=(("machine", self.machine.name),))
+        work = self.facts.brew(self.recipe("disconnect"), size=size).slowed(slowed)
+        made = StockNeed(Item(spec), Bundle((need,)) + work, reused=work)
+        return self.wearing(self.with_parts_there(made), slowed)
 
     def _family_at_machine(self, load: Load) -> str | None:
         """The family of a cord's end at the machine: it takes the machine's own plug, where it has one."""
@@ -331,10 +357,12 @@ class Builder:
         hard: dict[str, Attribute] = {"service": "hard"} if self.way.service is Service.HARD else {}
         return held_by_grip(self.facts, self.machine, self.way, make_spec("cord", hard, low, high))
 
-    def _ending(self, panel: str, size: CircuitSize, load: Load) -> tuple[Need, Need | None]:
+    def _ending(
+        self, panel: str, size: CircuitSize, load: Load, marks: PlugMarks
+    ) -> tuple[Need, Need | None]:
         """What the run ends in, and the fuses in it. Raises CannotSizeError."""
         if not self.way.hard_wired:
-            return receptacle_need(size), None
+            return receptacle_need(size, NO_MARKS if self._hangs else marks), None
         if not self.machine.ways.fused:
             return disconnect_need(self.facts, panel, size, load), None
         if self.way.supply is Supply.TRANSFORMER:
@@ -367,10 +395,9 @@ class Builder:
             wiring = wiring_needs(facts, wiring_of(way), size, length_ft, trade)
             run = Bundle(wiring) + run + at_end + pigtails(facts, self.machine, size)
             run = Bundle(_fuses(fuses)) + run
-            if end.spec.kind in facts.wearing_kinds:
-                run = Bundle((end,)) + run
-            else:
-                inner = (breaker, StockNeed(Item(end.spec), Bundle((end,))))
+            worn = end.spec.kind in facts.wearing_kinds
+            run = Bundle((end,) if worn else ()) + run
+            inner = inner if worn else (breaker, StockNeed(Item(end.spec), Bundle((end,))))
         if way.method is Method.WALL and facts.shop.building.patching:
             run = run + facts.brew(self.recipe("patch"))
         key = outlet_key(standing.building, outlet_place, panel, way.method, size.configuration, size.poles)

@@ -413,6 +413,7 @@ class Slot(StrEnum):
     CONNECTOR = "connector"
     KIT = "kit"
     MACHINE_PLUG = "machine plug"
+    SWITCH = "switch at machine"
     RECEPTACLE = "receptacle"
     BREAKER = "breaker"
 

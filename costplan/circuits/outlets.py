@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from costplan.circuits.needs import Attribute, Bundle, Item, Need, Spec, StockNeed, make_spec
+from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
 from costplan.circuits.run_parts import PROTECTED_END
 from costplan.model.choices import Method
 from costplan.model.ratings import FUSED_DISCONNECT
@@ -10,6 +11,8 @@ from costplan.model.ratings import FUSED_DISCONNECT
 FUSES = "fuses"
 """Of an outlet that ends in a disconnect: the amperes of the fuses in it."""
 OWN_PLUG = "plug of a machine"
+OWN_SWITCH = "disconnect at a machine"
+"""A switch marked for a motor whose plug is not: on the machine, between its cord and its motor."""
 BREAKER_OF_OUTLET = "breaker of outlet"
 
 
@@ -96,9 +99,12 @@ def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockN
     return changed if breaker_serves else (*changed, breaker)
 
 
-def device(kind: str, configuration: str, work: Bundle) -> StockNeed:
-    """A plug or connector: bought unless one is in stock; put on either way."""
-    need = Need(make_spec(kind, {"configuration": configuration}), 1)
+def device(kind: str, configuration: str, work: Bundle, marks: PlugMarks = NO_MARKS) -> StockNeed:
+    """A plug or connector: bought unless one is in stock; put on either way. `marks` are those that it must have."""
+    spec = make_spec(
+        kind, {"configuration": configuration}, marks.at_least(kind), if_stated=marks.if_stated(kind)
+    )
+    need = Need(spec, 1)
     return StockNeed(Item(need.spec), Bundle((need,)) + work, reused=work)
 
 

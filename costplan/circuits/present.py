@@ -129,6 +129,8 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         outlet_slowed=slowed,
         machine_slowed=wanted.machine_slowed,
         spare=now.spare,
+        plug_marks=wanted.plug_marks,
+        switch=wanted.switch,  # nobody said what disconnects it today: it is asked about, not bought
     )
 
 
@@ -154,7 +156,8 @@ def _end(builder: Builder, now: Present, wanted: Circuit) -> Need:
     """The receptacle or disconnect that is there; like its breaker it is taken to protect people where its place asks."""
     if now.configuration is None:
         return Need(_disconnect_spec(now, builder.facts.line_volts(now.panel)), 1)
-    if protected_end(wanted.receptacle) and now.configuration == wanted.size.configuration:
+    marked = bool(wanted.receptacle.spec.if_stated or wanted.receptacle.spec.at_least)
+    if (protected_end(wanted.receptacle) or marked) and now.configuration == wanted.size.configuration:
         return wanted.receptacle
     return Need(make_spec("receptacle", {"configuration": now.configuration}), 1)
 

@@ -1,7 +1,7 @@
 """The breaker of a machine's circuit: what it is by habit, and from which to which size another would do."""
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.currents import currents, text
 from costplan.circuits.size_types import CannotSizeError, Load, Reason, Rules
@@ -116,16 +116,21 @@ def _of_a_motor(
     limit_a = motor_limit_a(load, current_a)
     least_a = max(ampacity_a, Decimal(SMALLEST_CIRCUIT_A))
     habit_a = max(least_a, Decimal(min(rules.smallest_circuit_a, limit_a)), Decimal(min(floor_a, limit_a)))
-    said = f"smallest usual size not below {text(ampacity_a)} A"
-    if family is None:
-        known = currents(load)
-        start_a = known.largest_a * rules.starting_margin + known.rest_a
-        habit_a = max(habit_a, start_a)
-        said = (
-            f"usual size not below {text(rules.starting_margin * 100)} % of {text(known.largest_a)} A"
-            f"{f' and {text(known.rest_a)} A more' if known.rest_a else ''}, so that it starts"
-        )
-    breaker_a = _usual_within(habit_a, limit_a, least_a)
+    known, starts_at_a = currents(load), starting_a(load, rules)
+    said = (
+        f"usual size not below {text(rules.starting_margin * 100)} % of {text(known.largest_a)} A"
+        f"{f' and {text(known.rest_a)} A more' if known.rest_a else ''}, so that it starts"
+    )
+    breaker_a = _usual_within(max(habit_a, starts_at_a), limit_a, least_a)
+    if family is not None:
+        by_current_a = _usual_within(habit_a, limit_a, least_a)
+        device_a = _receptacle_a(load, family, max(Decimal(by_current_a), Decimal(floor_a), current_a))
+        breaker_a = max(by_current_a, min(breaker_a, _usual_up_to(device_a)))
+        if breaker_a < starts_at_a:
+            said = (
+                f"smallest usual size not below {text(ampacity_a)} A; a start would have {text(starts_at_a)} A by habit, "
+                f"and its receptacle carries {device_a} A"
+            )
     if floor_a > limit_a:
         said += f"; {floor_a} A would pass the motor's limit, so the breaker stays smaller"
     reasons = (
@@ -140,6 +145,24 @@ def _of_a_motor(
     breaker_a = min(breaker_a, allowed_a)
     class_a = max(breaker_a, floor_a) if family is not None else 0
     return Protection(breaker_a, class_a, _least_a(ampacity_a), (limit_a, allowed_a), reasons)
+
+
+def starting_a(load: Load, rules: Rules) -> Decimal:
+    """What the breaker of a motor has at least by habit, in amperes, so that its largest motor starts beside the rest."""
+    known = currents(load)
+    return known.largest_a * rules.starting_margin + known.rest_a
+
+
+def _receptacle_a(load: Load, family: str, least_a: Decimal) -> int:
+    """The amperes of the receptacle that a motor's current asks for; no start makes it larger. Raises LookupError."""
+    neutral = load.neutral and load.volts != 120
+    needed_a = int(least_a.to_integral_value(ROUND_CEILING))
+    return receptacles.smallest_configuration(family, load.volts, load.phases, neutral, needed_a).rating_a
+
+
+def _usual_up_to(rating_a: int) -> int:
+    """The largest usual breaker that a receptacle of so many amperes may be behind."""
+    return max(size for size in overcurrent.usual_sizes_a() if size <= rating_a)
 
 
 def _lowered(breaker_a: int, allowed_a: int, ampacity_a: Decimal) -> tuple[Reason, ...]:

@@ -6,6 +6,7 @@ from decimal import ROUND_CEILING, Decimal
 from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Attribute, Need, make_spec
+from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.ways import Way
 from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT
@@ -115,12 +116,13 @@ def switch_marks(load: Load) -> dict[str, Attribute]:
     return {} if power_hp is None else {horsepower_mark(load.volts, load.phases): power_hp}
 
 
-def receptacle_need(size: CircuitSize) -> Need:
+def receptacle_need(size: CircuitSize, marks: PlugMarks = NO_MARKS) -> Need:
     """The receptacle of a circuit; one with ground-fault protection of its own where the size has it so."""
     words: dict[str, Attribute] = {"configuration": size.configuration or ""}
     if size.ground_fault_receptacle:
         words[GROUND_FAULT] = True
-    return Need(make_spec("receptacle", words), 1)
+    low, stated = marks.at_least("receptacle"), marks.if_stated("receptacle")
+    return Need(make_spec("receptacle", words, low, if_stated=stated), 1)
 
 
 def may_protect(facts: Facts, method: Method, configuration: str | None) -> bool:

@@ -225,9 +225,24 @@ def refusal(shop: Shop, machine: Machine, way: Way) -> str | None:
     plug = _plug_refuses(machine, way)
     if plug is not None:
         return plug
+    if _cord_is_fixed_wiring(machine, way):
+        return (
+            "it is a heater that never moves, and a cord does not replace fixed wiring (NEC 400.12); where the inspector "
+            "accepts one, write ways: {only: [cord]}"
+        )
     supply = machine.ways.forbid_supply.get(way.supply)
     reasons = [machine.ways.forbid.get(run) or supply or shop.building.forbid.get(run) for run in runs]
     return reasons[0] if all(reasons) else None
+
+
+def _cord_is_fixed_wiring(machine: Machine, way: Way) -> bool:
+    """Whether a cord from beside the panel would stand in for the fixed wiring of a fixed heater (NFPA 70 400.12(1)).
+
+    One that is there today, that somebody quoted, or that the file asks for by `only` is questioned, not refused.
+    """
+    fixed = machine.never_moves and machine.kind is LoadKind.HEATER
+    there = machine.now is not None and machine.now.method is Method.CORD
+    return fixed and way.method is Method.CORD and not (way.quoted or there or machine.ways.only is not None)
 
 
 def _plug_refuses(machine: Machine, way: Way) -> str | None:

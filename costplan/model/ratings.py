@@ -25,7 +25,7 @@ _MARKS: dict[str, tuple[int, int]] = {
     for volts, phases in sorted({(volts, phases) for fed in FEEDS.values() for volts, phases, _ in fed})
 }
 HORSEPOWER_MARKS = frozenset(_MARKS)
-"""Attributes that a switch may state: the largest motor it is marked for, in hp, by volts and phases."""
+"""What a switch, plug, connector or receptacle may state: the largest motor it is marked for, in hp, by volts and phases."""
 
 
 def horsepower_mark(volts: int, phases: int) -> str:
@@ -50,7 +50,9 @@ CORD_GRIP = "cord grip"
 MAY_STATE: dict[str, tuple[str, ...]] = {
     "disconnect": tuple(sorted(HORSEPOWER_MARKS)),
     FUSED_DISCONNECT: tuple(sorted(HORSEPOWER_MARKS)),
-    "receptacle": (GROUND_FAULT,),
+    "receptacle": (GROUND_FAULT, *sorted(HORSEPOWER_MARKS)),
+    "plug": tuple(sorted(HORSEPOWER_MARKS)),
+    "connector": tuple(sorted(HORSEPOWER_MARKS)),
     "cord": (JACKET_IN,),
     CORD_GRIP: (GRIP_FROM_IN, GRIP_TO_IN),
 }

@@ -261,7 +261,7 @@ class Machine(Electrical):
     leaves: int | None = Field(None, ge=1)
     """Year in which it goes, in every scenario."""
     never_moves: bool = False
-    """True for a machine that will stay where it is; a cord to it is then questioned (NEC 400.12)."""
+    """True for a machine that will stay where it is; a cord to it is then questioned, to a heater not ranked (NEC 400.12)."""
     takes_turns: str | None = None
     """Machines with the same word here never run at once and may share an outlet."""
     starts_by_itself: bool | None = None

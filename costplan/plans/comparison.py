@@ -23,6 +23,7 @@ from costplan.plans.ranking import Bench, Clock, Ranked, best_plans
 from costplan.plans.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.plans.standalone import standalone_cents
 from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
+from costplan.plans.switch_cost import turns_on_marks
 from costplan.plans.turning import Turning, turning_points
 from costplan.plans.uncertainty import combined_spread_cents
 
@@ -284,7 +285,7 @@ def _column(
 
     layouts: how many layouts are worked out after them and have their share of the time.
     """
-    ranked = best_plans(bench, plans, clock=clock.part(0.6), tick=tick) if plans else []
+    ranked = best_plans(bench, plans, clock=clock.part(0.6), tick=tick, any_plan=True) if plans else []
     cells, named = {}, {}
     left = len(rows) + len(strategies) + layouts
     for row in rows:
@@ -381,6 +382,7 @@ def _warnings(bench: Bench, best: Ranked) -> list[str]:
     words += drop_notes(bench, best)
     words += dropped_words(facts.shop)
     words += unknown_words(facts, best)
+    words += turns_on_marks(facts, best)
     words += _unknown_cable(facts, best)
     if not facts.shop.money.shop_hour_cents:
         words.append("lost shop time is counted as nothing (money.shop_hour is 0)")

@@ -21,7 +21,7 @@ from costplan.plans.plan import Plan
 from costplan.plans.pricing import Pricer
 from costplan.plans.relaxation import relax
 from costplan.plans.simulation import walk
-from costplan.plans.solver import Answer, NoAnswerError, solve
+from costplan.plans.solver import Answer, NoAnswerError, any_answer, solve
 from costplan.plans.steps import Step
 from costplan.sourcing.market import Market
 
@@ -91,6 +91,8 @@ class NoPlanError(Exception):
 
 MOST_CUTTINGS = 3
 """How often impossible cuttings of one offer are ruled out one by one before its reels are told apart."""
+ANY_SECONDS = 60
+"""How long, at least, any plan is looked for when time ran out before one was found."""
 LEAST_SECONDS = 0.5
 """What a search gets even when time is up, so that there is something to show."""
 
@@ -172,9 +174,11 @@ def best_plans(
     allowed: Allowed | None = None,
     clock: Clock | None = None,
     tick: Callable[[], object] = bool,
+    any_plan: bool = False,
 ) -> list[Ranked]:
     """The `count` cheapest different plans, best first; fewer when there are no more, or time is up.
 
+    any_plan: where time runs out before one is found, look on for the first that comes, as long again or ANY_SECONDS.
     After the first only plans found to be the best left in time are given, so that the order holds.
     Raises NoPlanError when there is none at all, DisagreementError on a defect.
     """
@@ -194,9 +198,15 @@ def best_plans(
         _Search(bench, pricer, options, bench.choice(pricer).narrowed(options)) for pricer in bench.pricers
     )
     field.fill(count, clock, tick)
+    if any_plan and not field.found and field.unfinished and clock.seconds is not None:
+        tick()
+        field.find_any(
+            (_Search(bench, p, options, bench.choice(p).narrowed(options)) for p in bench.pricers),
+            max(clock.seconds, ANY_SECONDS),
+        )
     if not field.found:
         raise NoPlanError(
-            [TOO_LITTLE_TIME]
+            [NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME]
             if field.unfinished
             else clashes(bench.facts, bench.survey, bench.pricers, options)
         )
@@ -235,6 +245,11 @@ def _ways(options: Mapping[str, tuple[Option, ...]]) -> dict[str, frozenset[Way]
 
 
 TOO_LITTLE_TIME = "no plan was found within the time limit; give it more time"
+NOT_EVEN_ANY = (
+    "no plan was found within the time limit, nor afterwards, when any plan would have done: give it more time "
+    "(--time-limit 600), hold machines to a way that they will have anyway (--hold 'saw=cord'), or leave out of the file "
+    "gear, families of ends and lengths of slack that are out of the question"
+)
 
 
 class _Field:
@@ -267,6 +282,18 @@ class _Field:
                 break
             else:
                 self.take(search)
+
+    def find_any(self, searches: Iterable["_Search"], seconds: float) -> None:
+        """Where time ran out before any plan was found: the first that comes, from the way of hiring that seems cheapest."""
+        by_bound = sorted(searches, key=lambda search: (search.bound, search.pricer.hiring.name))
+        bound = max(by_bound[0].bound, min(self.unfinished))
+        for search in by_bound:
+            try:
+                search.find_any(seconds)
+            except NoAnswerError:
+                continue
+            self.found.append(search.ranked(min(bound, search.answer.cost)))
+            return
 
     def rest_above(self, search: "_Search") -> bool:
         """Whether no other search could hold the next plan, as far as is known."""
@@ -378,12 +405,26 @@ class _Search:
                     raise
                 self.bound = max(self.bound, at_most + 1)
                 return
-            unfit = self.choice.purchase.unfit(answer.values) - self.reel_by_reel
-            if not unfit:
+            if self._can_be_cut(answer):
                 break
-            undecided = {row for row in unfit if not self._ruled_out(row, answer.values)}
-            if undecided:
-                self._tell_reels_apart(frozenset(undecided))
+        self._hold(answer)
+
+    def find_any(self, seconds: float) -> None:
+        """Find the first plan that comes. Raises NoAnswerError when none does in that time."""
+        answer = any_answer(self.choice.program, seconds)
+        while not self._can_be_cut(answer):
+            answer = any_answer(self.choice.program, seconds)
+        self._hold(answer)
+
+    def _can_be_cut(self, answer: Answer) -> bool:
+        """Whether its pieces can be cut from its reels; what cannot be is ruled out."""
+        unfit = self.choice.purchase.unfit(answer.values) - self.reel_by_reel
+        undecided = {row for row in unfit if not self._ruled_out(row, answer.values)}
+        if undecided:
+            self._tell_reels_apart(frozenset(undecided))
+        return not unfit
+
+    def _hold(self, answer: Answer) -> None:
         answer = self.choice.tidied(answer)
         self.answer, self.bound, self.near = answer, max(answer.bound, self.bound), answer.cost
         self.hint = dict(enumerate(answer.values))

@@ -45,6 +45,8 @@ FIRST_WINDOW = 0.002
 """Share of the relaxation's cost within which the best plan is looked for first."""
 
 
+FIRST_FOUND_WINDOW = 0.05
+"""Share of the relaxation's cost within which any assignment at all is looked for first."""
 NEXT_WINDOW = 0.001
 """How much more than the last plan of a ranking the next one is expected to cost, as a share."""
 
@@ -85,6 +87,23 @@ def solve(
     except NoAnswerError as error:
         bound = answer.cost if error.bound is None else min(error.bound, answer.cost)
         return Answer(answer.values, answer.cost, bound)
+
+
+def any_answer(program: Program, seconds: float) -> Answer:
+    """The first assignment found, however dear, for when there was no time for the cheapest. Raises NoAnswerError."""
+    timer = _Timer(seconds)
+    relaxed = relax(program, timer.left)
+    if relaxed is None:
+        return _search(program, None, timer.left, None, None, first=True)
+    hint = {index: round(value) for index, value in enumerate(relaxed.values)}
+    within = relaxed.bounds_within(program, FIRST_FOUND_WINDOW * abs(relaxed.cost))
+    try:
+        found = _search(program, within, timer.left, hint, None, first=True)
+    except NoAnswerError as error:
+        if error.bound is not None:
+            raise
+        found = _search(program, None, timer.left, hint, None, first=True)
+    return Answer(found.values, found.cost, min(relaxed.bound, found.cost))
 
 
 def with_least(program: Program, rather_not: Mapping[int, int], answer: Answer) -> Answer:
@@ -153,8 +172,10 @@ def _search(
     hint: Mapping[int, int] | None,
     at_most: int | None,
     effort: float | None = None,
+    *,
+    first: bool = False,
 ) -> Answer:
-    """The cheapest assignment within bounds narrower than the variables' own."""
+    """The cheapest assignment within bounds narrower than the variables' own, or the `first` that is found."""
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
@@ -186,7 +207,7 @@ def _search(
     for index, value in (hint or {}).items():
         if index not in fixed:
             model.add_hint(variables[index], value)
-    return _solved(program, model, variables, seconds, effort)
+    return _solved(program, model, variables, seconds, effort, first=first)
 
 
 def _without(row: Row, fixed: Mapping[int, int]) -> tuple[list[tuple[int, int]], int | None, int | None]:
@@ -203,7 +224,13 @@ def _without(row: Row, fixed: Mapping[int, int]) -> tuple[list[tuple[int, int]],
 
 
 def _solved(
-    program: Program, model: Any, variables: list[Any], seconds: float | None, effort: float | None
+    program: Program,
+    model: Any,
+    variables: list[Any],
+    seconds: float | None,
+    effort: float | None,
+    *,
+    first: bool,
 ) -> Answer:
     from ortools.sat.python import cp_model
 
@@ -212,6 +239,7 @@ def _solved(
     solver.parameters.num_workers = 1
     solver.parameters.linearization_level = 2
     solver.parameters.cp_model_probing_level = 1
+    solver.parameters.stop_after_first_solution = first
     if seconds is not None:
         solver.parameters.max_time_in_seconds = seconds
     if effort is not None:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import KIT_RECIPE, Circuit
 from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Spec
 from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.run_parts import RUN_RECIPE, wiring_of
 from costplan.model.choices import Method
@@ -17,7 +18,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.designation import SUFFIX
 from costplan.reports.there import DISCONNECT, Powered, There
-from costplan.reports.words import nameplate
+from costplan.reports.words import nameplate, powered_today
 
 NEW = "new"
 """State of a circuit that is not there yet."""
@@ -137,7 +138,9 @@ def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
         there.breaker_a(powered),
         powered.poles,
         size.ground_fault,
-        RUN_RECIPE[way.method] if way.method is Method.CORD else way.group,
+        RUN_RECIPE[way.method]
+        if way.method is Method.CORD
+        else powered_today(way, circuit.standing.load.phases).group,
         circuit.run_ft if had is None else _about_ft(facts, powered),
         (circuit.cord_size or size).voltage_drop,
         _conductors(powered),
@@ -208,14 +211,23 @@ def _outlet(circuit: Circuit, method: Method) -> str:
     return f"{fault}{end_words(size.configuration)}{where}"
 
 
+def switch_words(circuit: Circuit) -> str:
+    """The switch at a machine whose plug is not marked for its motor: what it must be rated and marked for."""
+    assert circuit.switch is not None
+    words, marks = _rated("disconnect", circuit.switch.item.spec)
+    return f"a {words}, marked for at least {marks}"
+
+
+def _rated(kind: str, asked: Spec) -> tuple[str, str]:
+    """A switch by poles, amperes and volts, and its horsepower marks."""
+    low = dict(asked.at_least)
+    words = f"{kind}, {low['poles']:f}-pole, {low['rating_a']:f} A {low['volts']:f} V or more, lockable"
+    return words, " and ".join(mark_words(mark, hp) for mark, hp in asked.if_stated)
+
+
 def _disconnect(circuit: Circuit) -> str:
     """A disconnect in words: what it must be rated and marked for."""
-    asked = circuit.receptacle.spec
-    low = dict(asked.at_least)
-    words = (
-        f"{asked.kind}, {circuit.size.poles}-pole, {low['rating_a']:f} A {low['volts']:f} V or more, lockable"
-    )
-    marks = " and ".join(mark_words(mark, hp) for mark, hp in asked.if_stated)
+    words, marks = _rated(circuit.receptacle.spec.kind, circuit.receptacle.spec)
     if circuit.fuses is not None:
         fuse = dict(circuit.fuses.spec.at_least)
         sizes = f"{fuse['rating_a']:f} A, {fuse['volts']:f} V or more"
@@ -239,6 +251,8 @@ def _cord(facts: Facts, powered: Powered) -> str:
         words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}{wired}{_come_by(facts, powered)}")
     if circuit.supplied.device is not None:
         words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
+    if circuit.switch is not None:
+        words.append(f"then {switch_words(circuit)} at the machine")
     return "; ".join(words)
 
 

@@ -1,9 +1,10 @@
-"""Horsepower marks of switches that have to be read, where the catalog does not say them."""
+"""Horsepower marks that have to be read, where the catalog does not say them, and what was taken for them."""
 
 from collections.abc import Iterable
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
+from costplan.circuits.plug_marks import PlugMarks
 from costplan.model.catalog import Part
 from costplan.model.ratings import mark_words
 from costplan.plans.ranking import Ranked
@@ -28,3 +29,19 @@ def states_mark(facts: Facts, ranked: Ranked, need: Need, mark: str) -> bool:
         if bought.need.spec == need.spec and bought.offer_row in offers
     ]
     return bool(parts) and all(mark in part.attributes for part in parts)
+
+
+def pair_words(marks: PlugMarks) -> str:
+    """Whether a motor's plug, and what takes it, are marked for it, and what stands in where they are not."""
+    if marks.switched:
+        below = (
+            f"below the motor's {marks.motor}"
+            if marks.usual_hp is not None
+            else f"and the motor has {marks.motor}"
+        )
+        return f"{marks.usually}, {below}: a switch marked for it stands at the machine"
+    if marks.all_stated:
+        return f"plug and outlet are marked for {marks.motor}, as the catalog states"
+    if marks.smaller:
+        return f"{marks.usually}, enough for {marks.motor}, in place of {marks.smaller}: read the mark"
+    return f"{marks.usually}, enough for {marks.motor}: read the mark"

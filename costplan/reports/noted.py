@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
@@ -16,7 +17,7 @@ from costplan.reports.noted_circuits import CIRCUIT_TOPICS
 from costplan.reports.remarks import Remark, Topic, all_remarks, remark
 from costplan.reports.there import Powered, There
 from costplan.sourcing.market import SURPLUS
-from costplan.years.calendar import first_standings, moved_machines
+from costplan.years.calendar import first_standings, unmoved_shares
 
 CONVERTERS = {
     "rotary": Topic.ROTARY_CONVERTER,
@@ -104,10 +105,10 @@ def is_made(powered: Powered) -> bool:
 
 def _of_machines(today: Today) -> Iterator[tuple[Topic, str]]:
     facts = today.facts
-    moved = moved_machines(facts.shop)
+    still = unmoved_shares(facts.shop)
     for machine, way, _ in today.ranked.plan.shares():
-        if way.method is Method.CORD and not way.gone and machine not in moved:
-            yield Topic.STILL_CORD, written(facts, machine)
+        if way.method is Method.CORD and not way.gone and machine in still:
+            yield Topic.STILL_CORD, _still(facts, machine, still[machine])
     standings = first_standings(facts.shop)
     for machine, way, _ in today.ranked.plan.shares():
         if not way.quoted and not way.gone:
@@ -115,6 +116,12 @@ def _of_machines(today: Today) -> Iterator[tuple[Topic, str]]:
             size = circuit.cord_size or circuit.size
             if size.drops_too_much:
                 yield Topic.VOLTAGE_DROP, f"{written(facts, machine)} ({size.voltage_drop * 100:.1f} %)"
+
+
+def _still(facts: Facts, machine: str, share: Decimal) -> str:
+    """A machine that scenarios of this weight never move; the weight where others do."""
+    name = written(facts, machine)
+    return name if share >= 1 else f"{name} (in scenarios of {share * 100:.0f} %)"
 
 
 def _of_circuits(today: Today) -> Iterator[tuple[Topic, str]]:
@@ -270,8 +277,8 @@ def _before(facts: Facts) -> Iterator[tuple[Topic, str]]:
         yield Topic.LEASE, ""
     if any(machine.volts for machine in shop.machines):
         yield from _of_the_service(facts)
-    moved = moved_machines(shop)
+    still = unmoved_shares(shop)
     for machine in shop.machines:
         now = machine.now
-        if now is not None and now.method is Method.CORD and machine.name not in moved:
-            yield Topic.STILL_CORD, written(facts, machine.name)
+        if now is not None and now.method is Method.CORD and machine.name in still:
+            yield Topic.STILL_CORD, _still(facts, machine.name, still[machine.name])

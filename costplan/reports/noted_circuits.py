@@ -3,10 +3,11 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from costplan.circuits.currents import switched_hp
+from costplan.circuits.currents import switched_hp, text
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.heavier import sized
+from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
 from costplan.model.choices import LoadKind, Method, Occupancy
@@ -19,7 +20,7 @@ from costplan.reports.marks import states_mark
 from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
-from costplan.standards import conductors, overcurrent
+from costplan.standards import conductors, motors, overcurrent, receptacles
 
 REACH_FT = 8
 """Above this work is done from a ladder; common practice, no source."""
@@ -61,10 +62,47 @@ def _plug_changes(powered: Powered) -> bool:
     return plug is not None and plug != ends_in
 
 
+def _bolted_on_plug(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """Whether a machine that never moves gets a plug that it did not come with; of a cord the remark on that speaks."""
+    machine, on_plug = powered.machine, powered.circuit.size.configuration is not None
+    bolted = machine.never_moves and machine.plug is None and powered.way.method is not Method.CORD
+    return bolted and on_plug and not _stays(powered)
+
+
+def _own_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
+    """The least wire of the cord that a machine with bare ends is taken to have, where nobody described it."""
+    machine, way, circuit = powered.machine, powered.way, powered.circuit
+    plug, now = circuit.machine_plug, powered.machine.now
+    makes_one = way.into_machine or device_of(circuit) == DRIVE
+    described = machine.plug is not None or machine.cord is not None
+    if plug is None or makes_one or described or (now is not None and now.configuration == plug):
+        return ""
+    carrying = 3 if circuit.supplied.load.phases == 3 else 2
+    asked_a = circuit.size.breaker_a
+    thinnest = next(
+        awg for awg in conductors.cord_sizes() if conductors.cord_ampacity_a(awg, carrying) >= asked_a
+    )
+    return f"a {plug} plug behind {asked_a} A: {thinnest} AWG or thicker"
+
+
 def _bare_motor(powered: Powered) -> bool:
     """Whether it is a motor that did not come with a plug: one with it is an appliance with its own protection."""
     fed_by_drive = device_of(powered.circuit) == DRIVE
     return powered.circuit.supplied.load.motor and powered.machine.plug is None and not fed_by_drive
+
+
+def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
+    """A hard-wired motor, whose breaker has the margin; or one on a plug whose breaker is below it, with both figures."""
+    if _hard_wired_motor(facts, ranked, powered, made):
+        return True
+    circuit = powered.circuit
+    if not _changes(powered) or not _bare_motor(powered) or circuit.size.configuration is None:
+        return False
+    rules = facts.rules_at(space_of(facts, circuit))
+    by_habit_a = starting_a(circuit.supplied.load, rules)
+    if circuit.size.breaker_a >= by_habit_a:
+        return False
+    return f"{circuit.size.breaker_a} A behind its receptacle, by habit at least {text(by_habit_a)} A"
 
 
 def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -76,16 +114,35 @@ def _hard_wired_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool
 
 
 def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
-    """The least mark of what disconnects a motor, where it is bought today and does not state one."""
-    load = powered.circuit.supplied.load
+    """What must be marked for a motor, where what disconnects it is bought today and does not state it, or stays unmarked."""
+    circuit, load, marks = powered.circuit, powered.circuit.supplied.load, powered.circuit.plug_marks
+    hard_wired = circuit.size.configuration is None and load.motor
+    if not (hard_wired or _bare_motor(powered)):
+        return ""
     power_hp = switched_hp(load)
-    hard_wired = powered.circuit.size.configuration is None and load.motor
-    if _stays(powered) or power_hp is None or not (hard_wired or _bare_motor(powered)):
+    if _stays(powered):
+        return "" if hard_wired else _marked_too_low(powered)
+    if power_hp is None:
+        return "its horsepower is not in the file"
+    if not hard_wired and not marks.mark:
         return ""
     mark = horsepower_mark(load.volts, load.phases)
-    if states_mark(facts, ranked, powered.circuit.receptacle, mark):
+    asked = f"at least {mark_words(mark, power_hp)}"
+    if circuit.switch is not None:
+        return f"a switch at the machine, {asked}, since {marks.usually}"
+    if marks.all_stated or states_mark(facts, ranked, circuit.receptacle, mark):
         return ""
-    return f"at least {mark_words(mark, power_hp)}"
+    return asked if hard_wired else f"{asked}; {marks.usually}"
+
+
+def _marked_too_low(powered: Powered) -> str:
+    """What the plug that a motor keeps is usually marked for, where that is below its horsepower; else empty."""
+    power_hp, marks = switched_hp(powered.circuit.supplied.load), powered.circuit.plug_marks
+    there = powered.circuit.size.configuration
+    usual_hp = receptacles.usual_mark_hp(there)
+    if power_hp is None or usual_hp is None or not marks.mark or motors.covers(usual_hp, power_hp):
+        return ""
+    return f"{there} is usually marked {usual_hp.normalize():f} hp; it is for {marks.motor}"
 
 
 def _stays(powered: Powered) -> bool:
@@ -195,8 +252,10 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.HUNG_CORD: _hung_cord,
     Topic.FACTORY_PLUG: _factory_plug,
     Topic.PLUG_CHANGE: _plug_change,
+    Topic.OWN_CORD: _own_cord,
+    Topic.BOLTED_ON_PLUG: _bolted_on_plug,
     Topic.MOTOR_OVERLOAD: _motor_overload,
-    Topic.MOTOR_START: _hard_wired_motor,
+    Topic.MOTOR_START: _motor_start,
     Topic.DISCONNECT_IN_SIGHT: _hard_wired_motor,
     Topic.HORSEPOWER_MARK: _horsepower_mark,
     Topic.TERMINALS: _terminals,

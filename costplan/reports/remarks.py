@@ -12,10 +12,12 @@ class Topic(StrEnum):
     """What a plan may contain that something is to be said of; `remarks.yaml` has the words of each."""
 
     STILL_CORD = "still cord"
+    BOLTED_ON_PLUG = "bolted on plug"
     HUNG_CORD = "hung cord"
     CORD_WIRED_IN = "cord wired in"
     FACTORY_PLUG = "factory plug"
     PLUG_CHANGE = "plug change"
+    OWN_CORD = "own cord"
     MOTOR_OVERLOAD = "motor overload"
     MOTOR_START = "motor start"
     DISCONNECT_IN_SIGHT = "disconnect in sight"

@@ -41,7 +41,7 @@ from costplan.reports.words import (
     several,
     shares,
     stands_at,
-    title,
+    title_today,
 )
 
 MOST_ALTERNATES = 2
@@ -151,7 +151,7 @@ def scope_sheet(
         facts.shop.invented,
         facts.shop.today,
         rank,
-        title(facts, ranked),
+        title_today(facts, ranked),
         tuple(_site(facts, ranked)),
         as_written(facts, base.circuits),
         (*base.notes, *work_words(base.said), *defined),

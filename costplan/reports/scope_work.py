@@ -9,7 +9,7 @@ from enum import StrEnum
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.needs import Item
-from costplan.circuits.outlets import OWN_PLUG
+from costplan.circuits.outlets import OWN_PLUG, OWN_SWITCH
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.labor import Role
@@ -32,6 +32,9 @@ SURPLUS_TASK = "inspect surplus"
 OF_CORDS = frozenset({"cord", "plug", "connector", "kit", OWN_PLUG})
 """Kinds of things that are the owner's between an outlet and a machine."""
 ENDS_OF_RUN = frozenset({"receptacle", "disconnect", FUSED_DISCONNECT})
+
+
+_SWITCH = "at the machine, marked for its motor, between its cord and its motor"
 
 
 class Besides(StrEnum):
@@ -195,6 +198,8 @@ class Details:
             return ""
         if step.kind == "outlet":
             return self._outlet(step)
+        if OWN_SWITCH in (step.kind, step.within):
+            return f"{_SWITCH}{' (from the shelf)' if step.act is Act.TAKE_FROM_SHELF else ''}"
         if step.kind in ENDS_OF_RUN:
             return self._end(step)
         if step.kind == "breaker":

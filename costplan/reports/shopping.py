@@ -24,7 +24,7 @@ from costplan.reports.pairing import today_by_ratings
 from costplan.reports.questions import Question, noted_questions, questions
 from costplan.reports.remarks import Topic
 from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
-from costplan.reports.words import left_out_lines, title
+from costplan.reports.words import left_out_lines, title_today
 from costplan.reports.work_words import whom_for
 from costplan.sourcing.market import SURPLUS, Deal
 
@@ -214,7 +214,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
         shop.currency,
         shop.today,
         rank,
-        title(facts, ranked),
+        title_today(facts, ranked),
         tuple(sorted(orders, key=lambda order: order.own_shelf)),
         (*questions(counterpart, _rows(ranked), out), *noted_questions(found)),
         own_things(facts, ranked),

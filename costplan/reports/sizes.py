@@ -21,11 +21,15 @@ from costplan.plans.options import Option
 from costplan.plans.protection_cost import extra_cents, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Bench
 from costplan.plans.standalone import standalone_cents
+from costplan.plans.switch_cost import switch_words
+from costplan.reports.marks import pair_words
 from costplan.reports.noted import gathered
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import At, Topic
 from costplan.reports.remarks_text import beside
+from costplan.reports.tables import filled, table
 from costplan.reports.words import SIZING_CAUTION
+from costplan.standards import receptacles, tables
 from costplan.years.calendar import first_standings
 
 CONVERTER_RULE = (
@@ -115,20 +119,66 @@ def _machine(bench: Bench, looked: _Looked) -> str:
     if not machine.volts:
         return f"{machine.name}\n  its ways are quoted and its nameplate is not stated: nothing to size"
     name = machine.name if machine.count == 1 else f"{machine.count} x {machine.name}"
-    lines = [name]
-    for option in sorted(looked.allowed, key=lambda option: option is not best) if standing else ():
+    lines, others = [name], []
+    for option in looked.allowed if standing else ():
         circuit = Builder(bench.facts, machine, option.way).build(standing)
-        lines.append(f"  {_described(option.way, circuit)}")
-        if option is best:
-            lines += _reasons(bench, circuit)
-            dropped = drop_note(bench, machine, option.way, circuit)
-            lines += [f"    drop: {dropped}"] if dropped else []
+        if option is not best:
+            others.append((option.way, circuit))
+            continue
+        lines += [f"  {_described(option.way, circuit)}", *_reasons(bench, circuit)]
+        dropped = drop_note(bench, machine, option.way, circuit)
+        lines += [f"    drop: {dropped}"] if dropped else []
+    lines += _others(others)
     own = _has_own_panel(bench, looked.allowed)
     lines += _refused(
         option for option in looked.options if option.refused is not None and _matters(option.way, own=own)
     )
     known = {_kind(option.way) for option in looked.options}
     return "\n".join([*lines, *_not_built(bench, machine, known, own=own)])
+
+
+OTHER_WAYS = "  other ways, each sized by the same rules"
+_HEADERS = ["way", "from", "ends", "run", "breaker", "wire, ground", "ends in", "cord", "drop in all"]
+
+
+def _others(ways: Sequence[tuple[Way, Circuit]]) -> list[str]:
+    """The other ways of a machine, a line each."""
+    if not ways:
+        return []
+    told = table(_HEADERS, [_cells(way, circuit) for way, circuit in ways], {3, 8})
+    switch = "; switch: one that is marked for the motor, at the machine"
+    switched = any(circuit.switch is not None for _, circuit in ways)
+    head = f"{OTHER_WAYS}{switch if switched else ''}:"
+    return [head, *(f"    {line}" for line in told.splitlines())]
+
+
+def _cells(way: Way, circuit: Circuit) -> list[str]:
+    size, cord, cable = circuit.size, circuit.cord_size, circuit.cable
+    fault = ", ground-fault" if size.ground_fault else ""
+    end = size.configuration or "disconnect"
+    end += ", ground-fault" if size.ground_fault_receptacle else ""
+    end += ", switch" if circuit.switch is not None else ""
+    hung = (
+        f"{cable.length_ft} ft, {cord.wires} x {cord.awg} AWG"
+        if cable is not None and cord is not None
+        else ""
+    )
+    return [
+        way.group,
+        circuit.panel,
+        str(way.family or ""),
+        f"{circuit.route_ft.quantize(Decimal('0.1'))} ft",
+        f"{size.breaker_a} A {size.poles}-pole{fault}",
+        f"{size.conductors} x {size.awg}, {size.grounding_awg} AWG",
+        end,
+        hung,
+        _drop(cord if cord is not None and hung else size),
+    ]
+
+
+def _drop(size: CircuitSize) -> str:
+    """The share of voltage lost, with a mark where it is more than advised."""
+    return f"{'above advice: ' if size.drops_too_much else ''}{size.voltage_drop * 100:.1f} %"
 
 
 def _has_own_panel(bench: Bench, allowed: Iterable[Option]) -> bool:
@@ -149,18 +199,18 @@ def _refused(options: Iterable[Option]) -> Iterator[str]:
         ends = f", {option.way.family} ends" if option.way.family else ""
         reasons[option.refused or ""][f"{option.way.group}{ends}"] = None
     for reason, ways in reasons.items():
-        yield f"  not allowed ({reason}): {'; '.join(ways)}"
+        yield _indented(f"not allowed ({reason}): {'; '.join(ways)}")
 
 
 def _of_today(bench: Bench, machine: Machine) -> list[tuple[Option, _Plainness]]:
-    """One option of each method, ending and source: the plainest, and of those the cheapest alone; and how plain it is."""
+    """One option of each method, ending, source and volts: the plainest, of those the cheapest alone; and how plain it is."""
     found: dict[tuple[object, ...], tuple[Option, _Plainness]] = {}
     for option in bench.survey.options[machine.name]:
         way = option.way
         later = way.supply in (Supply.DRIVE, Supply.MOTOR) and machine.phases == 1
         if way.quoted or way.gone or later or (way.method in DROPS and way.slack_ft):
             continue
-        key = (way.method, way.family, way.supply, way.wired_in)
+        key = (way.method, way.family, way.supply, way.wired_in, way.volts)
         plain = _plainness(bench, option)
         if key not in found or plain < found[key][1]:
             found[key] = (option, plain)
@@ -180,6 +230,8 @@ def _described(way: Way, circuit: Circuit) -> str:
     size = circuit.size
     words = f"{way.group}, from {circuit.panel}{ends}, {circuit.route_ft.quantize(Decimal('0.1'))} ft: {_short(size)}"
     cord = circuit.cord_size
+    if circuit.switch is not None:
+        words += ", a marked switch at the machine"
     if cord is None or circuit.cable is None:
         return words
     return (
@@ -194,9 +246,24 @@ def _reasons(bench: Bench, circuit: Circuit) -> Iterator[str]:
         yield f"    {reason.what}: {reason.detail} [{reason.source}]"
         if reason.what == "ground fault":
             yield from _turns(bench, circuit)
+    yield from _marks(bench, circuit)
     for reason in circuit.cord_size.reasons if circuit.cord_size else ():
         if reason.what in ("conductor", "voltage drop", "cord volts"):
             yield f"    cord's {reason.what}: {reason.detail} [{reason.source}]"
+
+
+def _marks(bench: Bench, circuit: Circuit) -> Iterator[str]:
+    """What the plug of a bare motor is marked for, and what a switch in its place costs."""
+    marks = circuit.plug_marks
+    if not marks.mark:
+        return
+    source = f"NFPA 70 430.109(F), from memory; {tables.cite(receptacles.MARKS)}, from memory"
+    yield f"    horsepower mark: {pair_words(marks)} [{source}]"
+    if marks.switched:
+        yield (
+            f"      read the marks: {switch_words(bench.pricers[0], circuit)} turns on them; where plug and outlet are "
+            f"marked for it, write {marks.mark} for both in parts.yaml"
+        )
 
 
 def _turns(bench: Bench, circuit: Circuit) -> Iterator[str]:
@@ -229,7 +296,12 @@ def _not_built(bench: Bench, machine: Machine, known: set[tuple[str, str]], *, o
     if not found and not known:
         load = load_of(machine)
         return [f"  no panel feeds {load.volts} V, {load.phases}-phase"]
-    return [f"  {'; '.join(words)}: {reason}" for reason, words in found.items()]
+    return [_indented(f"{'; '.join(words)}: {reason}") for reason, words in found.items()]
+
+
+def _indented(text: str) -> str:
+    """A sentence about ways that are not shown, broken into lines under each other."""
+    return "  " + filled(text).replace("\n", "\n      ")
 
 
 def _kind(way: Way) -> tuple[str, str]:

@@ -1,12 +1,13 @@
 """The sentences a person wants: which way, by how much, and what would turn it."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from decimal import ROUND_HALF_EVEN, Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
-from costplan.model.choices import Method, ResaleRule, VisitRule
+from costplan.model.choices import Method, ResaleRule, Supply, VisitRule
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.model.nameplate import Electrical
@@ -18,6 +19,7 @@ from costplan.plans.plan import Plan, changed_machines
 from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell, machine_words
 from costplan.plans.yearly import own_hours
+from costplan.years.calendar import first_standings
 
 MAN_HOURS = "man-hours of one journeyman in an open shop"
 """Whose hours the labor file means; a crew's hours by the clock are these over its pace."""
@@ -66,9 +68,33 @@ def by_group(facts: Facts, plan: Plan) -> dict[str, Counter[str]]:
 
 def title(facts: Facts, ranked: Ranked) -> str:
     """A plan in one line: machines by kind of way, the most common way first."""
-    of = how_many(facts, ranked.plan)
+    groups = by_group(facts, ranked.plan)
+    return _title(groups, how_many(facts, ranked.plan), ranked.plan.gear_names)
+
+
+def title_today(facts: Facts, ranked: Ranked) -> str:
+    """The same of today's work alone: without machines, devices and gear that come in later years."""
+    standings = first_standings(facts.shop)
+    groups: dict[str, Counter[str]] = defaultdict(Counter)
+    for name, way, count in ranked.plan.shares():
+        standing = standings.get(name)
+        if way.gone or (standing is not None and standing.year):
+            continue
+        phases = standing.load.phases if standing is not None and not way.quoted else 3
+        groups[written(facts, name)][powered_today(way, phases).group] += count
+    gear = {bought.entry for bought in ranked.plan.gear if bought.year == 0}
+    return _title(groups, how_many(facts, ranked.plan), gear) or "nothing today"
+
+
+def powered_today(way: Way, phases: int) -> Way:
+    """The way as a machine of so many phases is powered by it: one of a single phase has no drive and no other motor yet."""
+    by_device = way.supply in (Supply.DRIVE, Supply.MOTOR)
+    return replace(way, supply=Supply.PANEL) if by_device and phases == 1 else way
+
+
+def _title(by_machine: Mapping[str, Mapping[str, int]], of: Mapping[str, int], gear: Iterable[str]) -> str:
     groups: dict[str, dict[str, int]] = defaultdict(dict)
-    for name, ways in by_group(facts, ranked.plan).items():
+    for name, ways in sorted(by_machine.items()):
         for group, count in ways.items():
             groups[group][name] = count
     ordered = sorted(groups.items(), key=lambda entry: (-sum(entry[1].values()), entry[0]))
@@ -76,8 +102,8 @@ def title(facts: Facts, ranked: Ranked) -> str:
         f"{group}: {', '.join(several(name, count, of[name]) for name, count in machines.items())}"
         for group, machines in ordered
     ]
-    if ranked.plan.gear_names:
-        words.append(f"with {', '.join(sorted(ranked.plan.gear_names))}")
+    if gear:
+        words.append(f"with {', '.join(sorted(gear))}")
     return "; ".join(words)
 
 

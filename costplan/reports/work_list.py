@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item
+from costplan.circuits.outlets import OWN_SWITCH
 from costplan.circuits.run_parts import RUN_RECIPE
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday, TakenAway
@@ -139,6 +140,8 @@ class _Writer:
             return self._left(step)
         if step.kind == "outlet":
             return self._new_run(step) if step.act is Act.BUY else ()
+        if OWN_SWITCH in (step.kind, step.within):
+            return self._switch(step)
         if step.kind in AT_RUN:
             return self._receptacle(step)
         if step.kind == "breaker":
@@ -274,6 +277,17 @@ class _Writer:
         who = self.doers.of(step.machine, DEVICES[step.kind], self.doers.hired)
         words = f"fit {piece(step.item)} to the {self.today.name(step.machine)}, {self.today.source(step)}"
         # A machine gets it at its new place, so it is moved before.
+        yield self._draft(Phase.MOVE, 1, self.facts.machines[step.machine].at, who, words, step)
+
+    def _switch(self, step: Step) -> Iterator[Draft]:
+        """The switch at a machine: said once, by the part that is not bought where there is one."""
+        found = [other for other, _ in self.today.of(step.machine, *AT_RUN) if other.within == OWN_SWITCH]
+        said_by_part = any(other.act is not Act.BUY for other in found)
+        if plain(step) or (step.kind == OWN_SWITCH) == said_by_part or (step.within and step.act is Act.BUY):
+            return
+        who = self.doers.of(step.machine, ("disconnect",), self.doers.hired)
+        what = "a disconnect marked for its motor" if step.kind == OWN_SWITCH else piece(step.item)
+        words = f"fit {what} to the {self.today.name(step.machine)}, {self.today.source(step)}"
         yield self._draft(Phase.MOVE, 1, self.facts.machines[step.machine].at, who, words, step)
 
     def _device_off(self, step: Step) -> Draft:

@@ -49,6 +49,11 @@ def below_the_table(power_hp: Decimal, phases: int) -> bool:
     return Fraction(power_hp) * _ROUNDING < horsepower(tables.table(table_name(phases))[0]["hp"])
 
 
+def covers(mark_hp: Decimal, power_hp: Decimal) -> bool:
+    """Whether a horsepower mark is not below a motor's power; a plate rounds, as in `full_load_row`."""
+    return Fraction(power_hp) <= Fraction(mark_hp) * _ROUNDING
+
+
 def equivalent_hp(current_a: Decimal, phases: int, volts: int) -> Decimal:
     """The smallest horsepower of the table whose full-load current is not below a current in amperes.
 

@@ -5,13 +5,14 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 
-from costplan.standards import tables
+from costplan.standards import motors, tables
 
 NEMA = "ansi_nema_wd_6"
 IEC = "iec_60309_2_series_ii"
 TERMINALS = "common_practice_terminals"
 SELDOM_STOCKED = "common_practice_receptacles"
 CIRCUITS = "nfpa70_table_210_21_b_3"
+MARKS = "ul_498_horsepower"
 PIN_AND_SLEEVE = "pin and sleeve"
 FAMILIES = ("straight", "locking", PIN_AND_SLEEVE)
 
@@ -218,3 +219,32 @@ def largest_terminal_awg(rating_a: int) -> str:
         if rating_a <= int(row["rating_a"]):
             return row["awg_at_most"]
     raise tables.missing_row(TERMINALS, f"{rating_a} A", ("rating_a",))
+
+
+@cache
+def usual_mark_hp(code: str | None) -> Decimal | None:
+    """The largest motor, in hp, that plugs, connectors and receptacles of a configuration are usually marked for.
+
+    None where it is not known, as of pin-and-sleeve devices, whose makers differ. Source: UL 498, from memory; the mark on the
+    device decides.
+    """
+    row = next((row for row in tables.table(MARKS) if row["configuration"] == code), None)
+    if row is None:
+        return None
+    power = motors.horsepower(row["hp"])
+    return Decimal(power.numerator) / power.denominator
+
+
+def next_larger(code: str) -> Configuration | None:
+    """The next larger configuration of the family for the same volts and phases that is usually stocked, if any."""
+    own = find_configuration(code)
+    larger = [
+        device
+        for device in configurations()
+        if (device.family, device.system, device.poles, device.neutral)
+        == (own.family, own.system, own.poles, own.neutral)
+        and device.rating_a > own.rating_a
+        and device.new_work
+        and device.code not in seldom_stocked()
+    ]
+    return min(larger, key=lambda device: device.rating_a, default=None)

@@ -134,11 +134,12 @@ def _changed_by(here: Standing, machine: Machine, retools: list[Event], moved_sh
     return here
 
 
-def moved_machines(shop: Shop) -> frozenset[str]:
-    """Machines that some scenario moves, each to another place or building."""
-    return frozenset(
-        name
-        for scenario in scenarios_of(shop)
-        for name, life in lives(shop, scenario).items()
-        if len({(standing.place, standing.building) for standing in life.standings}) > 1
-    )
+def unmoved_shares(shop: Shop) -> dict[str, Decimal]:
+    """By machine: how likely are the scenarios, of those it is in, that never move it; without those that all of them move."""
+    found: dict[str, Decimal] = {}
+    for scenario in scenarios_of(shop):
+        for name, life in lives(shop, scenario).items():
+            places = {(standing.place, standing.building) for standing in life.standings}
+            if len(places) == 1:
+                found[name] = found.get(name, Decimal(0)) + scenario.weight
+    return found

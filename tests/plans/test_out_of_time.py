@@ -8,8 +8,9 @@ from strategies import make_catalog, make_shop
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
 from costplan.plans import ranking
-from costplan.plans.ranking import Bench, NoPlanError, best_plans
-from costplan.plans.solver import Answer, NoAnswerError
+from costplan.plans.program import Program
+from costplan.plans.ranking import Bench, Clock, NoPlanError, best_plans
+from costplan.plans.solver import Answer, NoAnswerError, any_answer
 
 CREWS = [
     {"name": "owner", "role": "owner", "rate": 0},
@@ -51,3 +52,47 @@ def test_when_all_run_out_of_time_it_is_said(monkeypatch: pytest.MonkeyPatch) ->
 
 def test_two_searches_to_the_end_prove_the_best() -> None:
     assert best_plans(bench(), 1)[0].proven
+
+
+def test_when_time_runs_out_before_any_plan_the_first_that_comes_is_shown(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """It is walked and costs what its lines say; and its bound is no more than the best plan."""
+    best = best_plans(bench(), 1)[0]
+
+    def runs_out(*args: Any, **more: Any) -> Answer:
+        raise NoAnswerError(bound=7)
+
+    monkeypatch.setattr(ranking, "solve", runs_out)
+    (found,) = best_plans(bench(), 1, clock=Clock(0.01), any_plan=True)
+
+    assert found.present_value_cents >= best.present_value_cents
+    assert found.present_value_cents == sum(line.present_value_cents for line in found.lines)
+    assert 7 <= found.bound_cents <= best.present_value_cents
+    with pytest.raises(NoPlanError, match="within the time limit; give it more time"):
+        best_plans(bench(), 1, clock=Clock(0.01))
+
+
+def test_when_nothing_at_all_is_found_it_says_what_to_do(monkeypatch: pytest.MonkeyPatch) -> None:
+    def runs_out(*args: Any, **more: Any) -> Answer:
+        raise NoAnswerError(bound=0)
+
+    monkeypatch.setattr(ranking, "solve", runs_out)
+    monkeypatch.setattr(ranking, "any_answer", runs_out)
+    with pytest.raises(NoPlanError, match=r"--time-limit 600.*--hold"):
+        best_plans(bench(), 1, clock=Clock(0.01), any_plan=True)
+
+
+def test_any_plan_keeps_the_rules_of_the_program() -> None:
+    """x + y >= 3 with x at most 2 and y at most 2: the first found is one of those that hold, whatever it costs."""
+    program = Program()
+    x, y = program.variable("x", high=2), program.variable("y", high=2)
+    program.row("enough", {x: 1, y: 1}, low=3)
+    program.add_cost(x, 5)
+    program.add_cost(y, 7)
+    answer = any_answer(program, 5)
+    assert answer.values[x] + answer.values[y] >= 3
+    assert (answer.cost, answer.bound <= 17) == (5 * answer.values[x] + 7 * answer.values[y], True)
+    program.row("too much", {x: 1, y: 1}, low=5)
+    with pytest.raises(NoAnswerError):
+        any_answer(program, 5)

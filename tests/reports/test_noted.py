@@ -12,11 +12,13 @@ import pytest
 
 from costplan.circuits.facts import Facts
 from costplan.files.shipped import shipped
-from costplan.model.catalog import Catalog, Condition
+from costplan.model.catalog import Catalog, Condition, RecipePart
+from costplan.model.choices import Method
 from costplan.model.loading import load_catalog, load_shop
-from costplan.plans.ranking import Bench, best_plans
+from costplan.plans.ranking import Bench, NoPlanError, best_plans
 from costplan.reports.noted import noted, noted_before
-from costplan.reports.remarks import Topic
+from costplan.reports.remarks import Topic, remark
+from costplan.reports.room import wires_left_out
 
 Row = dict[str, Any]
 Said = dict[Topic, tuple[str, ...]]
@@ -150,7 +152,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         ),
         (
             {"machines": [{"name": "saw", "at": "bench", "volts": 240, "hp": 2} | BY_DROP]},
-            {Topic.MOTOR_OVERLOAD, Topic.HORSEPOWER_MARK},
+            {Topic.MOTOR_OVERLOAD, Topic.HORSEPOWER_MARK, Topic.MOTOR_START, Topic.OWN_CORD},
             {Topic.FACTORY_PLUG},
         ),
         (
@@ -159,7 +161,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
                     {"name": "saw", "at": "bench", "volts": 240, "amps": 12, "load": "heater"} | BY_DROP
                 ]
             },
-            set(),
+            {Topic.OWN_CORD},
             {Topic.FACTORY_PLUG},
         ),
         (
@@ -426,3 +428,181 @@ def test_a_delta_with_new_breakers_is_asked_how_it_is_grounded(tmp_path: Any) ->
     delta = MAIN | {"name": "delta", "system": "240 three-phase", "breakers": "family B"}
     assert said(shop(machines=[MILL | BY_DROP], panels=[MAIN, delta]), tmp_path)[Topic.DELTA] == ("delta",)
     assert Topic.DELTA not in said(shop(), tmp_path)
+
+
+# words that a way brings -----------------------------------------------------------------------------
+
+
+def test_several_motors_of_a_machine_are_spoken_of(tmp_path: Any) -> None:
+    """NFPA 70 430.53: several motors on one circuit are each looked at."""
+    saw = {"name": "saw", "at": "bench", "volts": 240, "hp": 3} | HARD_WIRED
+    pump = {"more_motors": [{"what": "coolant pump", "hp": "1/8 hp", "amps": 1.1}]}
+    assert said(shop(machines=[saw | pump]), tmp_path)[Topic.SEVERAL_MOTORS] == ("saw",)
+    assert Topic.SEVERAL_MOTORS not in said(shop(machines=[saw]), tmp_path)
+
+
+def test_other_volts_than_the_plate_s_are_spoken_of(tmp_path: Any) -> None:
+    """A 230 V motor on 208 V is within the 10 % of NEMA MG 1 12.44 (from memory), and is asked about."""
+    wye = MAIN | {"system": "120/208 three-phase"}
+    saw = {"name": "saw", "at": "bench", "volts": 230, "hp": 2} | HARD_WIRED
+    found = said(shop(panels=[wye], machines=[saw]), tmp_path)
+    assert "208 V" in found[Topic.OTHER_VOLTS][0]
+    assert Topic.OTHER_VOLTS not in said(shop(machines=[saw]), tmp_path)
+    plated = saw | {"volts": 208}
+    assert Topic.OTHER_VOLTS not in said(shop(panels=[wye], machines=[plated]), tmp_path)
+
+
+def test_a_transformer_has_its_words_where_one_is_put_in(tmp_path: Any) -> None:
+    """240 V elements that need all their heat on 208 V: only through a transformer; on 240 V none."""
+    wye = MAIN | {"system": "120/208 three-phase"}
+    kiln = {"name": "kiln", "at": "bench", "volts": 240, "amps": 20, "load": "heater"} | HARD_WIRED
+    assert said(shop(panels=[wye], machines=[kiln]), tmp_path)[Topic.TRANSFORMER] == ("kiln",)
+    assert Topic.TRANSFORMER not in said(shop(machines=[kiln]), tmp_path)
+    colder = kiln | {"least_heat": "70 %"}
+    assert Topic.TRANSFORMER not in said(shop(panels=[wye], machines=[colder]), tmp_path)
+
+
+@pytest.mark.parametrize(("frame", "told"), [("184T", "frame 182T in place of 184T"), ("182T", "")])
+def test_a_motor_of_another_frame_has_other_foot_holes(frame: str, told: str, tmp_path: Any) -> None:
+    """182T and 184T share shaft and height; their feet differ in length (NEMA MG 1, from memory)."""
+    ways = {"only": ["armored drop"], "forbid_supply": NO_DRIVE}
+    parts = [part for part in catalog().parts if part.kind != "motor" or part.id == "motor-3"]
+    offers = [offer for offer in catalog().offers if offer.part in {part.id for part in parts}]
+    only_182t = catalog().model_copy(update={"parts": parts, "offers": offers})
+    found = said(shop(machines=[MILL | PLATE | {"frame": frame, "ways": ways}]), tmp_path, only_182t)
+    assert found.get(Topic.OTHER_FOOT_HOLES, ("",)) == (f"mill ({told})" if told else "",)
+
+
+@pytest.mark.parametrize(("feet", "spliced"), [(150, True), (20, False)])
+def test_pigtails_are_spoken_of_where_a_run_is_too_heavy_for_its_ends(
+    feet: int, spliced: bool, tmp_path: Any
+) -> None:
+    """12 A at 120 V over 150 ft takes 8 AWG for 3 %, and a 20 A device takes no 8 AWG; over 20 ft 12 AWG does."""
+    grinder = {"name": "grinder", "at": "bench", "volts": 120, "amps": 12, "plug": "NEMA 5-15"}
+    ways = {"ways": {"only": ["conduit drop"], "hard_wired": False}}
+    routes = [{"from": "main panel", "to": "bench", "fixed": feet}]
+    found = said(shop(machines=[grinder | ways], routes=routes), tmp_path)
+    assert (Topic.PIGTAILS in found) is spliced
+
+
+@pytest.mark.parametrize(("volts", "amps", "in_it"), [(120, 12, True), (240, 12, False)])
+def test_a_ground_fault_receptacle_has_its_words_where_it_is_chosen(
+    volts: int, amps: int, in_it: bool, tmp_path: Any
+) -> None:
+    """At 120 V the receptacle that protects is cheaper than such a breaker; at 240 V none is sold (NFPA 70 210.8)."""
+    plug = "NEMA 5-15" if volts == 120 else "NEMA 6-20"
+    machine = {"name": "grinder", "at": "bench", "volts": volts, "amps": amps, "plug": plug} | BY_DROP
+    found = said(shop(machines=[machine]), tmp_path)
+    assert (Topic.GROUND_FAULT_RECEPTACLE in found, Topic.GROUND_FAULT in found) == (in_it, not in_it)
+    hard = {"name": "grinder", "at": "bench", "volts": volts, "amps": amps} | HARD_WIRED
+    assert not {Topic.GROUND_FAULT_RECEPTACLE, Topic.GROUND_FAULT} & set(
+        said(shop(machines=[hard]), tmp_path)
+    )
+
+
+# cords, plugs and what never moves --------------------------------------------------------------------
+
+BARE: Row = {"name": "saw", "at": "bench", "volts": 240, "hp": 1}
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        (BY_DROP, "saw (a NEMA 6-20 plug behind 20 A: 12 AWG or thicker)"),
+        (BY_DROP | {"cord": {"awg": "12"}}, ""),
+        (HARD_WIRED, ""),
+        (BY_DROP | {"plug": "NEMA 6-20", "amps": 8}, ""),
+    ],
+    ids=["nobody described it", "described", "none", "a factory plug"],
+)
+def test_a_cord_that_nobody_described_is_asked_for_with_its_least_gauge(
+    changes: Row, told: str, tmp_path: Any
+) -> None:
+    """12 AWG with two conductors that carry current carries 25 A, 14 AWG 18 A (NFPA 70 Table 400.5(A)(1))."""
+    assert said(shop(machines=[BARE | changes]), tmp_path).get(Topic.OWN_CORD, ("",)) == (told,)
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        (BY_DROP | {"never_moves": True}, True),
+        (BY_DROP, False),
+        (HARD_WIRED | {"never_moves": True}, False),
+        (BY_DROP | {"never_moves": True, "plug": "NEMA 6-20", "amps": 8}, False),
+    ],
+)
+def test_a_bolted_machine_on_a_plug_is_asked_about(changes: Row, told: bool, tmp_path: Any) -> None:
+    """NFPA 70 400.10(A)(6) to (8)."""
+    assert (Topic.BOLTED_ON_PLUG in said(shop(machines=[BARE | changes]), tmp_path)) is told
+
+
+def test_a_cord_is_questioned_for_the_scenarios_that_never_move_its_machine(tmp_path: Any) -> None:
+    events = [{"year": 2, "machine": "saw", "move": "corner"}]
+    some = [
+        {"name": "stays", "weight": "60 %"},
+        {"name": "moves", "weight": "40 %", "events": events},
+    ]
+    found = said(shop(machines=[SAW | BY_CORD], scenarios=some), tmp_path)
+    assert found[Topic.STILL_CORD] == ("saw (in scenarios of 60 %)",)
+    assert said(shop(machines=[SAW | BY_CORD]), tmp_path)[Topic.STILL_CORD] == ("saw",)
+
+
+def _ways_of(machine: Row, tmp_path: Any) -> dict[str, str | None]:
+    """Cords of a machine, each with why it is refused."""
+    facts = facts_of(shop(machines=[machine]), tmp_path)
+    options = Bench.over(facts, facts.shop.money.surplus).survey.options[machine["name"]]
+    return {repr(o.way): o.refused for o in options if o.way.method is Method.CORD}
+
+
+def test_no_cord_is_ranked_as_the_fixed_wiring_of_a_heater_that_never_moves(tmp_path: Any) -> None:
+    """NFPA 70 400.12(1); `only` asks for it nevertheless, and then it is questioned. A motor is questioned only."""
+    heater = {
+        "name": "heater",
+        "at": "bench",
+        "volts": 240,
+        "amps": 16,
+        "load": "heater",
+        "never_moves": True,
+    }
+    refused = _ways_of(heater, tmp_path)
+    assert refused
+    assert all(why is not None and "400.12" in why for why in refused.values())
+    asked_for = heater | {"ways": {"only": ["cord"]}}
+    assert set(_ways_of(asked_for, tmp_path).values()) == {None}
+    assert Topic.STILL_CORD in said(shop(machines=[asked_for]), tmp_path)
+    for other in (heater | {"never_moves": False}, BARE | {"never_moves": True}):
+        assert set(_ways_of(other, tmp_path).values()) == {None}
+
+
+# converters -------------------------------------------------------------------------------------------
+
+
+def test_the_panel_behind_a_converter_is_spoken_of_and_so_are_wires_that_no_recipe_has(tmp_path: Any) -> None:
+    """NFPA 70 408.36, 240.21: what feeds the converter protects the panel and the wires behind it."""
+    ways = {"only": ["armored drop"], "forbid_supply": NO_DRIVE | NO_MOTOR}
+    written = shop(machines=[MILL | {"ways": ways}], gear=[CONVERTER])
+    assert said(written, tmp_path)[Topic.PANEL_BEHIND_CONVERTER] == ("converter",)
+    assert "neither may be rated for less" in remark(Topic.PANEL_BEHIND_CONVERTER).short
+    facts = facts_of(written, tmp_path)
+    (gear,) = facts.shop.gear
+    assert wires_left_out(facts, gear) == "the wires from it to its panel are not priced: its recipe has none"
+    wire = RecipePart.model_validate({"kind": "building wire", "quantity": 40, "attributes": {"awg": "6"}})
+    recipe = facts.catalog.recipes["phase converter"]
+    held = recipe.model_copy(update={"parts": [*recipe.parts, wire]})
+    recipes = facts.catalog.recipes | {"phase converter": held}
+    with_wires = facts_of(written, tmp_path, catalog().model_copy(update={"recipes": recipes}))
+    assert wires_left_out(with_wires, gear) == ""
+    quoted = gear.model_copy(update={"quote_cents": 100_000})
+    assert wires_left_out(facts, quoted) == ""
+    plain = said(shop(), tmp_path)
+    assert not {Topic.PANEL_BEHIND_CONVERTER, Topic.STATIC_CONVERTER} & set(plain)
+
+
+def test_the_demo_sells_a_converter_that_only_starts_motors(tmp_path: Any) -> None:
+    """A mill that gets by with two thirds of its 3 hp may have it; one that needs all of it may not."""
+    static = CONVERTER | {"part": "static-converter-5"}
+    ways = {"only": ["armored drop"], "forbid_supply": NO_DRIVE | NO_MOTOR}
+    light = MILL | {"ways": ways, "power_needed": "60 %"}
+    assert said(shop(machines=[light], gear=[static]), tmp_path)[Topic.STATIC_CONVERTER] == ("converter",)
+    with pytest.raises(NoPlanError, match="gives 67 % of a motor's power"):
+        said(shop(machines=[MILL | {"ways": ways}], gear=[static]), tmp_path)

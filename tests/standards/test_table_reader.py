@@ -17,6 +17,7 @@ ROWS = {
     "common_practice_breaker_sizes": 24,
     "common_practice_receptacles": 2,
     "common_practice_terminals": 8,
+    "ul_498_horsepower": 16,
     "iec_60309_2_series_ii": 44,
     "nfpa70_110_14_c": 6,
     "nfpa70_240_4_d": 8,

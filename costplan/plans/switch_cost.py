@@ -1,0 +1,53 @@
+"""What the switch at a machine adds, which is there because the mark of its plug is too small or not known."""
+
+from costplan.circuits.circuit import Builder, Circuit
+from costplan.circuits.facts import Facts
+from costplan.circuits.outlets import OWN_SWITCH
+from costplan.model.money import format_cents, to_cents
+from costplan.plans.holding import written
+from costplan.plans.pricing import TODAY, Pricer
+from costplan.plans.ranking import Ranked
+from costplan.plans.steps import Act
+from costplan.sourcing.market import Market
+from costplan.years.calendar import first_standings
+
+
+def switch_cents(pricer: Pricer, circuit: Circuit) -> int | None:
+    """What the switch at a machine takes today, cents: its parts with tax, and hours; None where a part has no price."""
+    if circuit.switch is None:
+        return 0
+    cents = 0
+    for bundle in (circuit.switch.bought, *(inner.bought for inner in circuit.switch.inner)):
+        cents += sum(line.amount_cents for line in pricer.effort(bundle, TODAY, "", ""))
+        for need in bundle.needs:
+            bought = pricer.market.forecast(need)
+            if bought is None:
+                return None
+            cents += to_cents(bought.cost_cents)
+    return cents
+
+
+def switch_words(pricer: Pricer, circuit: Circuit) -> str:
+    """The money of the switch, `USD 288.00`."""
+    cents = switch_cents(pricer, circuit)
+    currency = pricer.facts.shop.currency
+    return "an amount nobody has a price for" if cents is None else f"{currency} {format_cents(cents)}"
+
+
+def turns_on_marks(facts: Facts, best: Ranked) -> list[str]:
+    """What of today's total turns on marks that are not known to be enough, by machine and in words."""
+    bought = {step.machine for step in best.steps if step.kind == OWN_SWITCH and step.act is Act.BUY}
+    if not bought:
+        return []
+    pricer = Pricer(facts, Market(facts, facts.shop.money.surplus), best.plan.hiring)
+    standings, told = first_standings(facts.shop), []
+    for name, way, count in best.plan.shares():
+        if name in bought and name in standings and not (way.quoted or way.gone):
+            circuit: Circuit = Builder(facts, facts.machines[name], way).build(standings[name])
+            if circuit.switch is not None:
+                each = f"{count} x " if count > 1 else ""
+                told.append(f"{written(facts, name)} {each}{switch_words(pricer, circuit)}")
+    return [
+        "a switch stands at machines whose plug is not known to be marked for their motor: where plug and outlet are, write "
+        f"the mark in parts.yaml, and it is left out ({', '.join(told)})"
+    ]
