@@ -11,6 +11,7 @@ from costplan.circuits.circuit import KIT_RECIPE, Builder, Circuit, Standing
 from costplan.circuits.grips import into_machine
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, Spec, StockNeed, make_spec
 from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
+from costplan.circuits.wire import largest_on_welders_wire_a
 from costplan.model.choices import Method
 from costplan.model.installed import protected_to_a
 from costplan.standards import receptacles
@@ -278,7 +279,10 @@ def _wire_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
 
 def _wire_suits(as_is: Circuit, wanted: Circuit) -> bool:
     """Whether the wire that is there may be behind the breaker that is there."""
-    return wanted.hard_wired_motor or protected_to_a(as_is.size.awg) >= as_is.size.breaker_a
+    awg, breaker_a = as_is.size.awg, as_is.size.breaker_a
+    if wanted.hard_wired_motor or protected_to_a(awg) >= breaker_a:
+        return True
+    return largest_on_welders_wire_a(wanted.supplied.load, awg) >= breaker_a
 
 
 def _in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product
 
-from costplan.circuits.currents import load_current_a
+from costplan.circuits.currents import load_current_a, minimum_ampacity_a
 from costplan.circuits.size_types import CannotSizeError, Load, MotorFit, MotorPlate
 from costplan.circuits.volts import best_fed, fed_from, near
 from costplan.model.choices import DROPS, RUNS, Family, LoadKind, Method, Service, Supply, runs_of
@@ -155,7 +155,8 @@ def _outgrows(load: Load, plug: str) -> bool:
     """Whether a retooled machine draws more than the plug that it came with carries; `load` is without the plug."""
     try:
         current_a = load_current_a(load)[0] if load.amps_a is None else load.amps_a
-        return current_a > receptacles.find_configuration(plug).rating_a
+        asked_a = minimum_ampacity_a(load, current_a)[0] if load.kind is LoadKind.WELDER else current_a
+        return asked_a > receptacles.find_configuration(plug).rating_a
     except CannotSizeError:
         return False
 
@@ -182,6 +183,7 @@ def _without_plug(machine: Machine, nameplate: Electrical) -> Load:
         other_a=nameplate.other_load_a,
         fit=_fit(nameplate),
         least_heat=machine.least_heat,
+        one_operation=machine.one_operation,
     )
 
 

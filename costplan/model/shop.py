@@ -235,13 +235,15 @@ class Machine(Electrical):
     old_motor_worth_cents: MoneyCents = Field(Decimal(0), alias="old_motor_worth", ge=0)
     """What its own motor fetches when another is put in."""
     load: LoadKind | None = None
-    """What it is to its circuit: motor, heater, welder or other; left out, a motor unless motor says no."""
+    """What it is to its circuit: motor, heater, welder (arc), spot or seam welder, other; left out, a motor."""
     motor_said: bool = Field(True, alias="motor")
     """Whether the load is a motor; false is short for load: other."""
     duty_cycle: Share | None = Field(None, gt=0, le=1)
-    """Of a welder: the duty cycle at its nameplate amperes; left out, all of them count (NEC 630.11(A))."""
+    """Of a welder: the duty cycle at its nameplate amperes; left out, all of an arc welder's count (NEC 630.11(A))."""
+    one_operation: bool = False
+    """Of a spot or seam welder: whether amps and duty_cycle are those of the one thing it ever welds (NEC 630.31(A)(2))."""
     effective_a: CurrentA | None = Field(None, alias="effective_amps", gt=0)
-    """Of a welder: the effective supply current on its plate, which its wires must carry; amps is then its largest."""
+    """Of an arc welder: the effective supply current on its plate, which its wires must carry; amps is then its largest."""
     terminals_c: TerminalsC | None = Field(None, alias="terminals")
     """60 or 75: what the terminals of breaker and machine are both marked for; left out, as the shop's code says."""
     own_cord_said_ft: LengthFt | None = Field(None, alias="own_cord", ge=0)

@@ -9,7 +9,7 @@ from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.heavier import sized
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
-from costplan.model.choices import LoadKind, Method, Occupancy
+from costplan.model.choices import Method, Occupancy
 from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
@@ -118,7 +118,7 @@ def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bo
 def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     """Whether the breaker is above what protects the wire of a circuit for anything (NFPA 70 240.4(B), (D))."""
     load, size = powered.circuit.supplied.load, powered.circuit.size
-    if not made or load.kind not in (LoadKind.MOTOR, LoadKind.WELDER):
+    if not made or not (load.motor or load.kind.welds):
         return False
     cable = wiring_of(powered.way) is Wiring.CABLE
     marked_c = load.terminals_c or facts.rules.terminals_c
@@ -127,6 +127,10 @@ def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bo
         size.awg, conductors.building_wire_ampacity_a(size.awg, column_c)
     )
     return size.breaker_a > protects_a
+
+
+def _welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return _changes(powered) and powered.circuit.supplied.load.kind.welds
 
 
 def _high_voltage(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -201,6 +205,7 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.HORSEPOWER_MARK: _horsepower_mark,
     Topic.TERMINALS: _terminals,
     Topic.BREAKER_ABOVE_WIRE: _breaker_above_wire,
+    Topic.WELDER: _welder,
     Topic.HIGH_VOLTAGE: _high_voltage,
     Topic.GROUND_FAULT: _protected,
     Topic.EDITION_UNKNOWN: _edition_unknown,

@@ -22,6 +22,7 @@ class Topic(StrEnum):
     HORSEPOWER_MARK = "horsepower mark"
     TERMINALS = "terminals"
     BREAKER_ABOVE_WIRE = "breaker above wire"
+    WELDER = "welder"
     HIGH_VOLTAGE = "high voltage"
     VOLTAGE_DROP = "voltage drop"
     PIGTAILS = "pigtails"

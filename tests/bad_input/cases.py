@@ -700,6 +700,32 @@ CASES |= {
     "welder_with_more_effective_amperes": _shop(
         "    hp: 3\n" + _SAW_PLUG, "    amps: 18 A\n    load: welder\n    effective_amps: 29 A\n" + _SAW_PLUG
     ),
+    "arc_welder_above_its_plug": _shop(
+        "    hp: 3\n" + _SAW_PLUG, "    amps: 30 A\n    load: welder\n    duty_cycle: 20 %\n" + _SAW_PLUG
+    ),
+    "arc_welder_of_a_spot_welders_duty": _shop(
+        "    hp: 3\n" + _SAW_PLUG, "    amps: 18 A\n    load: welder\n    duty_cycle: 5 %\n" + _SAW_PLUG
+    ),
+    "spot_welder_with_a_duty_cycle": _shop(
+        "    hp: 3\n" + _SAW_PLUG, "    amps: 18 A\n    load: spot welder\n    duty_cycle: 10 %\n" + _SAW_PLUG
+    ),
+    "spot_welder_with_words_of_others": _shop(
+        "    hp: 3\n" + _SAW_PLUG,
+        "    amps: 18 A\n    load: spot welder\n    one_operation: true\n    effective_amps: 9 A\n"
+        + _SAW_PLUG,
+    ),
+    "one_operation_of_an_arc_welder": _shop(
+        "    hp: 3\n" + _SAW_PLUG,
+        "    amps: 18 A\n    load: welder\n    duty_cycle: 60 %\n    one_operation: true\n" + _SAW_PLUG,
+    ),
+    "one_operation_of_a_motor": _shop(_SAW_PLUG, "    one_operation: true\n" + _SAW_PLUG),
+    "one_operation_in_words": _shop(_SAW_PLUG, "    one_operation: always\n" + _SAW_PLUG),
+    "outlet_of_an_arc_welder_below_its_breaker": _shop(
+        "    hp: 3\n" + _SAW_PLUG,
+        "    amps: 30 A\n    load: welder\n    duty_cycle: 20 %\n    breaker: 30 A\n"
+        "    now: {method: wall drop, panel: main, configuration: NEMA 6-20, breaker: 30 A, awg: '10'}\n"
+        + _SAW_PLUG,
+    ),
     "drop_limit_over_one": _shop(_SAW_PLUG, "    drop_limit: 150 %\n" + _SAW_PLUG),
     "drop_limit_of_nothing": _shop(_SAW_PLUG, "    drop_limit: 0 %\n" + _SAW_PLUG),
     "volts_from_the_highest": _shop("    volts: 240\n    hp: 3\n", "    volts: 460/208-230\n    hp: 3\n"),
