@@ -661,6 +661,12 @@ FIELDS: dict[str, Case] = {
     "Present.poles": c({"shop/machines/saw/now/poles": 1}, dearer, given=HARD_WIRED_NOW),
     "Present.disconnect": c({"shop/machines/saw/now/disconnect": "15 A"}, dearer, given=HARD_WIRED_NOW),
     "Present.awg": c({"shop/machines/saw/now/awg": "14"}, dearer, given=WIRED_NOW),
+    "Present.ground_awg": c({"shop/machines/saw/now/ground_awg": "14"}, dearer, given=WIRED_NOW),
+    "Present.duplex": c(
+        {"shop/machines/saw/now/duplex": False},
+        asks("now-receptacle-small"),
+        given={"shop/machines/saw/now": NOW | {"configuration": "NEMA 6-15"}},
+    ),
     "Present.spare": c(
         {"shop/machines/saw/now/spare": True},
         cheaper,
@@ -761,6 +767,17 @@ FIELDS: dict[str, Case] = {
     "Installed.breaker": c({"shop/installed/0/breaker": 30}, asks("installed-receptacle-small"), given=THERE),
     "Installed.poles": c({"shop/installed/0/poles": 1}, asks("installed-poles-receptacle"), given=THERE),
     "Installed.awg": c({"shop/installed/0/awg": "14"}, asks("installed-awg-thin"), given=THERE),
+    "Installed.ground_awg": c(
+        {"shop/installed/0/ground_awg": "14"}, asks("installed-ground-thin"), given=THERE
+    ),
+    "Installed.duplex": c(
+        {"shop/installed/0/duplex": False},
+        asks("installed-receptacle-small"),
+        given={
+            **THERE,
+            "shop/installed": [{**THERE["shop/installed"][0], "configuration": "NEMA 6-15", "breaker": 20}],
+        },
+    ),
     "Installed.conductors": c(
         {"shop/installed/0/conductors": 2},
         asks("installed-conductors"),

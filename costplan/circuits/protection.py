@@ -40,7 +40,7 @@ def protection(
     carried_a = ampacity_a if load.kind is LoadKind.WELDER else current_a
     allowed_a = _allowed_a(load, carried_a, rules)
     if load.maker_breaker_a is not None:
-        found = _makers(load, load.maker_breaker_a, carried_a, family, rules, floor_a)
+        found = _makers(load, load.maker_breaker_a, carried_a, ampacity_a, family, rules, floor_a)
         return _behind_arc_plug(load, ampacity_a, found) if at_plug else found
     if load.plug is not None and family is not None:
         return _behind_a_plug(load, load.plug, current_a, ampacity_a, rules, allowed_a)
@@ -273,7 +273,13 @@ def _cite_breakers() -> str:
 
 
 def _makers(
-    load: Load, maker_a: int, current_a: Decimal, family: str | None, rules: Rules, floor_a: int
+    load: Load,
+    maker_a: int,
+    current_a: Decimal,
+    ampacity_a: Decimal,
+    family: str | None,
+    rules: Rules,
+    floor_a: int,
 ) -> Protection:
     sizes = overcurrent.standard_sizes_a(rules.edition)
     if maker_a not in sizes:
@@ -290,6 +296,8 @@ def _makers(
     detail = f"{maker_a} A: the maker's stated size wins over the calculated one"
     if maker_a < current_a:
         detail += f"; it is below the load current of {text(current_a)} A, so check the nameplate"
+    elif maker_a < ampacity_a:
+        detail += f"; it is below the {text(ampacity_a)} A that its wires must carry: read the plate again"
     reason = Reason("breaker", "nameplate; NFPA 70 110.3(B)", detail)
     # A motor's wire follows its current and a welder's its duty cycle, whatever breaker the maker allows.
     alone = load.motor or load.kind.welds

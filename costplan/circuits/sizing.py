@@ -138,7 +138,8 @@ def _size(
                 "largest breaker",
                 "NFPA 70 240.4, 430.52",
                 f"a breaker that is there may have up to {kept_at_most_a} A: the least of what the "
-                f"wire, the receptacle, the motor and the maker allow; one that is bought up to {at_most_a} A",
+                f"wire, the receptacle, the motor and the maker allow{_ground_of(kept_at_most_a, grounding_awg, wire.awg)}; "
+                f"one that is bought up to {at_most_a} A",
             ),
             *device_reasons,
             wire.reason,
@@ -163,6 +164,13 @@ def _size(
         awg_in_advice=run.in_advice(wire.awg) or "",
         pigtails=splices,
     )
+
+
+def _ground_of(kept_a: int, bought_awg: str, awg: str) -> str:
+    """What ground the largest breaker that is there asks for, where that is thicker than the one that is bought."""
+    asked = conductors.least_ground_awg(kept_a, awg)
+    thicker = conductors.awg_rank(asked) > conductors.awg_rank(bought_awg)
+    return f", with a ground of {asked} AWG" if thicker else ""
 
 
 def _splice_reasons(splices: int, awg: str, thin: str, breaker_a: int) -> tuple[Reason, ...]:

@@ -136,7 +136,7 @@ def may_be_wired_in(machine: Machine) -> bool:
 def load_of(machine: Machine, retooled: Electrical | None = None) -> Load:
     """The load that a machine's nameplate describes, or the one that it has once it is retooled."""
     bare = _without_plug(machine, retooled or machine)
-    plug = machine.plug
+    plug = None if machine.plug_may_change and not receptacles.has_ground(machine.plug) else machine.plug
     taken = [known for known in bare.rated if plug is not None and _fits(plug, known.volts, bare)]
     if plug is None or not taken:
         return bare
@@ -242,11 +242,14 @@ def _plug_refuses(machine: Machine, way: Way) -> str | None:
         machine.plug is None
         or machine.plug_may_change
         or way.quoted
-        or kept
         or way.supply not in (Supply.PANEL, Supply.TRANSFORMER)
     ):
         return None
     told = "; where its maker allows that, write plug_may_change: true"
+    if not way.hard_wired and load_of(machine).plug is None and receptacles.known(machine.plug) is not None:
+        return f"it came with a plug for other volts ({machine.plug}), which stays{told}"
+    if kept:
+        return None
     if way.hard_wired:
         return (
             f"it came with a plug ({machine.plug}), which is not cut off{told}"

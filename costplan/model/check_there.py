@@ -10,11 +10,12 @@ from costplan.model.brought import panels_of
 from costplan.model.check_catalog import configuration_problem
 from costplan.model.check_plates import wires_of_arc_welder_a
 from costplan.model.choices import Method
+from costplan.model.circuits_there import Installed, Present
 from costplan.model.installed import SMALLEST_AWG, installed_size, protected_to_a
 from costplan.model.pair import Pair, Rule, plain
 from costplan.model.quoted import only_quoted
 from costplan.model.routes import OUTLET_HEIGHT_FT, NoRouteError, RouteBook
-from costplan.model.shop import Installed, Machine, Panel, Present, Shop
+from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spelled_out import movable, placed
 from costplan.model.system import FEEDS, System, phases
 from costplan.standards import conductors, overcurrent, receptacles, tables

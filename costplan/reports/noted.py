@@ -13,6 +13,7 @@ from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
+from costplan.reports.noted_there import no_ground_contact
 from costplan.reports.remarks import Remark, Topic, all_remarks, remark
 from costplan.reports.there import Powered, There
 from costplan.sourcing.market import SURPLUS
@@ -273,5 +274,7 @@ def _before(facts: Facts) -> Iterator[tuple[Topic, str]]:
     moved = moved_machines(shop)
     for machine in shop.machines:
         now = machine.now
+        if no_ground_contact(machine):
+            yield Topic.FRAME_GROUND, written(facts, machine.name)
         if now is not None and now.method is Method.CORD and machine.name not in moved:
             yield Topic.STILL_CORD, written(facts, machine.name)

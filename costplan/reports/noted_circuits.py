@@ -16,6 +16,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
+from costplan.reports.noted_there import THERE_TOPICS
 from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
@@ -213,5 +214,20 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.PLACE_UNKNOWN: _place_unknown,
     Topic.ARC_FAULT: _arc_fault,
 }
-CIRCUIT_TOPICS: Mapping[Topic, Holds] = {**_OF_CIRCUITS, **{topic: _of_way(topic) for topic in WAY_TOPICS}}
+
+
+def _of_there(topic: Topic) -> Holds:
+    """A topic of what is there, whether or not anything is done to it today."""
+
+    def holds(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
+        return THERE_TOPICS[topic](facts, powered)
+
+    return holds
+
+
+CIRCUIT_TOPICS: Mapping[Topic, Holds] = {
+    **_OF_CIRCUITS,
+    **{topic: _of_way(topic) for topic in WAY_TOPICS},
+    **{topic: _of_there(topic) for topic in THERE_TOPICS},
+}
 """When a circuit gives rise to a topic."""
