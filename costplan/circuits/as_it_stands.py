@@ -24,6 +24,7 @@ from costplan.model.quoted import only_quoted
 from costplan.model.shop import Machine
 from costplan.model.spelled_out import placed
 from costplan.standards import receptacles
+from costplan.standards.citations import cited
 
 UNSAFE = (
     "is that really so? It is unsafe as it stands: have it put right first; the plan gives it another circuit"
@@ -50,7 +51,8 @@ class _Stands:
 
     def told(self, code: str, word: str, message: str, mend: str = UNSAFE) -> Problem:
         """A question about it."""
-        return self.pair.in_shop(code, (*self.trail, "now", word), message, mend, question=True)
+        said = cited(message, self.pair.shop.code.edition)
+        return self.pair.in_shop(code, (*self.trail, "now", word), said, mend, question=True)
 
 
 def asked_as_it_stands(pair: Pair, facts: Facts) -> Iterator[Problem]:
@@ -82,7 +84,8 @@ def _plate(pair: Pair, trail: Trail, machine: Machine) -> Iterator[Problem]:
         if said_a is not None and said_a < ampacity_a:
             message = f"is {said_a} A, below what its wires must carry ({reason.detail}; {reason.source})"
             mend = "read amperes, hp and breaker again; as it stands, the breaker of the plate counts (NEC 110.3(B))"
-            yield pair.in_shop("plate-breaker-small", (*trail, word), message, mend, question=True)
+            said = cited(message, pair.shop.code.edition)
+            yield pair.in_shop("plate-breaker-small", (*trail, word), said, mend, question=True)
 
 
 def _stands(

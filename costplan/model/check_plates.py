@@ -23,9 +23,10 @@ def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
                 f"is {plug.code}, for {plug.volts} V {plug.phases}-phase, but the machine is "
                 f"{machine.volts_words} V {machine.phases}-phase{' with a neutral' if machine.neutral else ''}"
             )
-            hint = (
-                " (neutral: true where the machine has one)" if plug.neutral and not machine.neutral else ""
+            with_neutral = any(
+                receptacles.fits(plug.code, volts, machine.phases, neutral=True) for volts in machine.nominal
             )
+            hint = " (neutral: true where the machine has one)" if with_neutral else ""
             other = (
                 "another plug is put on its cord"
                 if machine.plug_may_change
