@@ -237,7 +237,6 @@ def _plug_refuses(machine: Machine, way: Way) -> str | None:
 
     Exchanging the plug of a listed machine's cord voids its listing (NFPA 70 110.3(B)).
     """
-    kept = machine.now is not None and machine.now.method is way.method
     if (
         machine.plug is None
         or machine.plug_may_change
@@ -248,7 +247,7 @@ def _plug_refuses(machine: Machine, way: Way) -> str | None:
     told = "; where its maker allows that, write plug_may_change: true"
     if not way.hard_wired and load_of(machine).plug is None and receptacles.known(machine.plug) is not None:
         return f"it came with a plug for other volts ({machine.plug}), which stays{told}"
-    if kept:
+    if _ends_as_now(machine, way):
         return None
     if way.hard_wired:
         return (
@@ -264,6 +263,15 @@ def _plug_refuses(machine: Machine, way: Way) -> str | None:
     if own is not None and own.family != way.family:
         return f"it came with another plug ({machine.plug}), which stays{told}"
     return None
+
+
+def _ends_as_now(machine: Machine, way: Way) -> bool:
+    """Whether the machine hangs on such a run with such an ending today, whatever plug the file says that it came with."""
+    now = machine.now
+    if now is None or now.method is not way.method:
+        return False
+    device = receptacles.known(now.configuration)
+    return way.hard_wired if now.configuration is None else device is not None and device.family == way.family
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -119,15 +119,16 @@ def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bo
 def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     """Whether the breaker is above what protects the wire of a circuit for anything (NFPA 70 240.4(B), (D))."""
     load, size = powered.circuit.supplied.load, powered.circuit.size
-    if not made or not (load.motor or load.kind.welds):
+    if not (made or _changes(powered)) or not (load.motor or load.kind.welds):
         return False
+    had = powered.had
+    awg = size.awg if had is None else had.awg
+    breaker_a = size.breaker_a if had is None or powered.breaker is not None else had.breaker_a
     cable = wiring_of(powered.way) is Wiring.CABLE
     marked_c = load.terminals_c or facts.rules.terminals_c
     column_c = conductors.terminal_column_c("nonmetallic cable") if cable else marked_c
-    protects_a = overcurrent.largest_breaker_a(
-        size.awg, conductors.building_wire_ampacity_a(size.awg, column_c)
-    )
-    return size.breaker_a > protects_a
+    protects_a = overcurrent.largest_breaker_a(awg, conductors.building_wire_ampacity_a(awg, column_c))
+    return breaker_a > protects_a
 
 
 def _welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:

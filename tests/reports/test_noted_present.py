@@ -188,3 +188,47 @@ def test_a_run_counts_for_others_as_thick_as_its_ground_suits(awg: str, ground: 
     """Table 250.122: a ground of 14 AWG up to 15 A, 12 to 20 A, 10 to 60 A; wire of 14 to 6 to 15, 20, 30, 40, 60 A."""
     assert wire_with_ground(awg, ground) == counts
     assert ground_suits(ground, 15, awg)
+
+
+def test_what_is_there_exchanges_no_plug(tmp_path: Any) -> None:
+    """NFPA 70 110.3(B): a saw on its own drop keeps its plug there too, unless its maker allows another."""
+    saw = {
+        "name": "saw",
+        "at": "bench",
+        "volts": 240,
+        "amps": 12.8,
+        "plug": "NEMA 6-20",
+        "ways": {"only": ["armored drop"]},
+    }
+    now = {
+        "method": "armored drop",
+        "panel": "main panel",
+        "configuration": "NEMA 6-20",
+        "breaker": "20 A",
+        "awg": "12",
+    }
+
+    def ends(**more: Any) -> set[str]:
+        facts = facts_of(shop(machines=[saw | {"now": now} | more], code=COMMERCIAL), tmp_path)
+        options = Bench.over(facts, SurplusRule.NEW_ONLY).survey.options["saw"]
+        return {str(option.way.family) for option in options if option.refused is None}
+
+    assert ends() == {"straight"}
+    assert {"None", "locking"} <= ends(plug_may_change=True, cord={"awg": "12"})
+
+
+def test_a_breaker_above_its_wire_is_told_of_a_run_that_is_taken_over(tmp_path: Any) -> None:
+    """NFPA 70 240.4(G), 630.12(B): a welder with 50 A on the 10 AWG run that it has, now on a larger breaker."""
+    now = {
+        "method": "conduit drop",
+        "panel": "main panel",
+        "breaker": "30 A",
+        "awg": "10",
+        "disconnect": "60 A",
+    }
+    found = said(shop(code=COMMERCIAL, machines=[WELDER | HARD_WIRED | {"now": now}]), tmp_path)
+    changed = said(
+        shop(code=COMMERCIAL, machines=[WELDER | HARD_WIRED | {"now": now, "breaker": "50 A"}]), tmp_path
+    )
+    assert changed[Topic.BREAKER_ABOVE_WIRE] == ("welder",)
+    assert Topic.BREAKER_ABOVE_WIRE not in found
