@@ -51,6 +51,7 @@ BARE_SAW: dict[str, object] = {"shop/machines/saw/plug": GONE}
 CONDUIT = {"only": ["conduit drop"], "hard_wired": True}
 HARD_WIRED = BARE_SAW | {"shop/machines/saw/ways": WALL | {"hard_wired": True}, "shop/machines/saw/amps": 33}
 WELDER = BARE_SAW | {"shop/machines/saw/load": "welder", "shop/machines/saw/amps": 28}
+SPOT_WELDER = WELDER | {"shop/machines/saw/load": "spot welder", "shop/machines/saw/duty_cycle": 0.05}
 IDEA = {"shop/layouts": [{"name": "idea", "at": {"saw": "bench C"}}]}
 BRINGS = {"shop/layouts": [{"name": "idea", "brought": [SAW | {"name": "lathe", "at": "bench D"}]}]}
 THERE = {
@@ -300,6 +301,7 @@ HARD_WIRED_LATHE: dict[str, object] = {
     f"{LATHE}/ways": WALL | {"hard_wired": True},
 }
 WELDING_LATHE: dict[str, object] = {f"{LATHE}/plug": GONE, f"{LATHE}/load": "welder", f"{LATHE}/amps": 28}
+SPOT_WELDING_LATHE = WELDING_LATHE | {f"{LATHE}/load": "spot welder", f"{LATHE}/duty_cycle": 0.05}
 
 MATCHED = {"rpm": 1740, "frame": "182T", "enclosure": "totally enclosed"}
 SWAPPABLE: dict[str, object] = {
@@ -600,6 +602,7 @@ FIELDS: dict[str, Case] = {
     ),
     "Machine.duty_cycle": c({"shop/machines/saw/duty_cycle": 0.4}, other("sizes"), given=WELDER),
     "Machine.effective_amps": c({"shop/machines/saw/effective_amps": 12}, other("sizes"), given=WELDER),
+    "Machine.one_operation": c({"shop/machines/saw/one_operation": True}, other("sizes"), given=SPOT_WELDER),
     "Machine.plug_may_change": c(
         {"shop/machines/saw/plug_may_change": True},
         other("sizes"),
@@ -658,6 +661,12 @@ FIELDS: dict[str, Case] = {
     "Present.poles": c({"shop/machines/saw/now/poles": 1}, dearer, given=HARD_WIRED_NOW),
     "Present.disconnect": c({"shop/machines/saw/now/disconnect": "15 A"}, dearer, given=HARD_WIRED_NOW),
     "Present.awg": c({"shop/machines/saw/now/awg": "14"}, dearer, given=WIRED_NOW),
+    "Present.ground_awg": c({"shop/machines/saw/now/ground_awg": "14"}, dearer, given=WIRED_NOW),
+    "Present.duplex": c(
+        {"shop/machines/saw/now/duplex": False},
+        asks("now-receptacle-small"),
+        given={"shop/machines/saw/now": NOW | {"configuration": "NEMA 6-15"}},
+    ),
     "Present.spare": c(
         {"shop/machines/saw/now/spare": True},
         cheaper,
@@ -758,6 +767,17 @@ FIELDS: dict[str, Case] = {
     "Installed.breaker": c({"shop/installed/0/breaker": 30}, asks("installed-receptacle-small"), given=THERE),
     "Installed.poles": c({"shop/installed/0/poles": 1}, asks("installed-poles-receptacle"), given=THERE),
     "Installed.awg": c({"shop/installed/0/awg": "14"}, asks("installed-awg-thin"), given=THERE),
+    "Installed.ground_awg": c(
+        {"shop/installed/0/ground_awg": "14"}, asks("installed-ground-thin"), given=THERE
+    ),
+    "Installed.duplex": c(
+        {"shop/installed/0/duplex": False},
+        asks("installed-receptacle-small"),
+        given={
+            **THERE,
+            "shop/installed": [{**THERE["shop/installed"][0], "configuration": "NEMA 6-15", "breaker": 20}],
+        },
+    ),
     "Installed.conductors": c(
         {"shop/installed/0/conductors": 2},
         asks("installed-conductors"),
@@ -852,6 +872,9 @@ FIELDS: dict[str, Case] = {
     ),
     "NextMachine.duty_cycle": c({f"{LATHE}/duty_cycle": 0.4}, other("sizes"), "buying", WELDING_LATHE),
     "NextMachine.effective_amps": c({f"{LATHE}/effective_amps": 9}, other("sizes"), "buying", WELDING_LATHE),
+    "NextMachine.one_operation": c(
+        {f"{LATHE}/one_operation": True}, other("sizes"), "buying", SPOT_WELDING_LATHE
+    ),
     "NextMachine.plug_may_change": c(
         {f"{LATHE}/plug_may_change": True},
         other("sizes"),
@@ -1216,6 +1239,12 @@ WITHOUT_EFFECT: dict[str, Case] = {
         for word, value in MOTOR_WORDS.items()
         if word not in ("two_speed", "other_load")
     },
+    "effective amperes of a spot welder": n(
+        "welder-word-unused", {"shop/machines/saw/effective_amps": 9}, given=SPOT_WELDER
+    ),
+    "one operation of an arc welder": n(
+        "welder-word-unused", {"shop/machines/saw/one_operation": True}, given=WELDER
+    ),
     "least heat where the volts are the plate's": n(
         "least-heat-unused",
         {"shop/machines/saw/load": "heater", "shop/machines/saw/least_heat": 0.7},

@@ -9,9 +9,11 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import KIT_RECIPE, Builder, Circuit, Standing
 from costplan.circuits.grips import into_machine
+from costplan.circuits.grounds import ground_suits, same_ground
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, Spec, StockNeed, make_spec
 from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
 from costplan.circuits.plug_marks import NO_MARKS
+from costplan.circuits.wire import largest_on_welders_wire_a
 from costplan.model.choices import Method
 from costplan.model.installed import protected_to_a
 from costplan.standards import receptacles
@@ -282,6 +284,8 @@ def _other_one_serves(have: Configuration, want: Configuration, as_is: Circuit, 
 def _breaker_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
     """Whether the breaker that is there will do: any that carries the load and that the circuit may have."""
     have, asked = as_is.breaker.item.spec, wanted.breaker.item.spec
+    if not ground_suits(as_is.ground_awg, as_is.size.breaker_a, as_is.size.awg):
+        return False
     if as_is.breaker.item.serves(wanted.breaker.item):
         return True
     size, there = wanted.size, as_is.size
@@ -301,7 +305,10 @@ def _wire_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
 
 def _wire_suits(as_is: Circuit, wanted: Circuit) -> bool:
     """Whether the wire that is there may be behind the breaker that is there."""
-    return wanted.hard_wired_motor or protected_to_a(as_is.size.awg) >= as_is.size.breaker_a
+    awg, breaker_a = as_is.size.awg, as_is.size.breaker_a
+    if wanted.hard_wired_motor or protected_to_a(awg) >= breaker_a:
+        return True
+    return largest_on_welders_wire_a(wanted.supplied.load, awg) >= breaker_a
 
 
 def _in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
@@ -318,8 +325,18 @@ def _run_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool
         as_is.panel == wanted.panel
         and _in_reach(builder, as_is, wanted)
         and _wire_still_serves(as_is, wanted)
+        and _ground_still_serves(as_is, wanted)
         and as_is.size.conductors >= wanted.size.conductors
     )
+
+
+def _ground_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
+    """Whether the run has a ground for the end asked for, thick enough for the breaker that it then has."""
+    ends = [circuit.size.configuration or "disconnect" for circuit in (as_is, wanted)]
+    if not same_ground({"end": ends[0]}, ends[1], stated=bool(as_is.ground_awg)):
+        return False
+    kept = _breaker_still_serves(as_is, wanted)
+    return kept or ground_suits(as_is.ground_awg, wanted.size.breaker_a, as_is.size.awg)
 
 
 def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
@@ -349,6 +366,7 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
         run_ft=as_is.run_ft,
         route_ft=as_is.route_ft,
         spare=as_is.spare,
+        ground_awg=as_is.ground_awg,
     )
     return _Part(circuit, _other_fuses(as_is, wanted), tuple(begun), freed=tuple(freed))
 

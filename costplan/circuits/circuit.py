@@ -7,6 +7,7 @@ from functools import cache
 from costplan.circuits.facts import Facts
 from costplan.circuits.fuses import fuse_reason, fused_needs
 from costplan.circuits.grips import held_by_grip
+from costplan.circuits.grounds import GROUNDED, wire_with_ground
 from costplan.circuits.heavier import pigtails, rules_of, size_of_cord, size_of_run
 from costplan.circuits.needs import (
     AS_USUAL,
@@ -102,6 +103,8 @@ class Circuit:
     """The switch at the machine, where the marks of its plug are below its horsepower."""
     spare: bool = False
     """Whether its outlet is kept live when nobody uses it, whatever is done with others."""
+    ground_awg: str = ""
+    """The ground of a run that is there, where the file says its size; empty where nobody looked, or it is as sized."""
 
     @property
     def flexible(self) -> bool:
@@ -229,7 +232,7 @@ class Builder:
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
         )
         plug = None if way.wired_in else _machine_plug(load, cord_size or size)
-        if way.supply is Supply.PANEL and not way.slack_ft:
+        if way.supply is Supply.PANEL and not way.into_machine:
             plug_suits_cord(self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
         end, fuses = self._ending(panel, size, load, marks)
@@ -423,7 +426,8 @@ class Builder:
                 self.changed_receptacle(size, end, fuses, slowed),
                 self.changed_breaker(panel, size, breaker),
             ),
-            found_only=self._only_found(panel, standing.place),
+            found_only=self._only_found(panel, standing.place)
+            or not receptacles.has_ground(size.configuration),
         )
         return self.wearing(made, slowed)
 
@@ -456,7 +460,7 @@ class Builder:
             "poles": str(size.poles),
         }
         low: dict[str, Attribute] = {
-            "awg": size.awg,
+            "awg": wire_with_ground(size.awg, circuit.ground_awg),
             "conductors": size.conductors,
             "breaker": dict(breaker.at_least)["rating_a"],
             "protects": int(dict(breaker.equal)["ground_fault"] == "true"),
@@ -464,6 +468,8 @@ class Builder:
         }
         if protected_end(circuit.receptacle):
             low[PROTECTED_END] = 1
+        if circuit.ground_awg and not receptacles.has_ground(size.configuration):
+            low[GROUNDED] = 1
         fused = fused_at(circuit.receptacle, circuit.fuses)
         high = {"breaker": dict(breaker.at_most)["rating_a"]} | fused
         return Item(make_spec("outlet", dict(equal), low | fused, high))

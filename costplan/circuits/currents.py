@@ -140,9 +140,11 @@ def _table_current_a(load: Load) -> tuple[Decimal | None, str]:
 def minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]:
     """The current that the wires must carry at least, in amperes, and why.
 
-    125 % for a motor (NFPA 70 430.22) or a continuous load (210.19(A)); a welder's by its duty cycle (630.11(A)).
+    125 % for a motor (NFPA 70 430.22) or a continuous load (210.19(A)); a welder's by its duty cycle (630.11(A), 630.31(A)).
     """
-    if load.kind is LoadKind.WELDER:
+    if load.kind.resistance:
+        return _resistance_welder_ampacity_a(load, current_a)
+    if load.kind.welds:
         return _welder_ampacity_a(load, current_a)
     if not (load.motor or load.continuous):
         detail = f"100 % of {text(current_a)} A: neither a motor nor continuous"
@@ -185,6 +187,22 @@ def _welder_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]
         f"{text(ampacity_a)} A"
     )
     return ampacity_a, Reason("minimum ampacity", tables.cite(welders.FACTORS), detail)
+
+
+def _resistance_welder_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]:
+    """By 630.31(A)(1) unless it ever does one operation, of known current and duty, which (A)(2) wants."""
+    if load.one_operation and load.duty_cycle is not None:
+        factor = welders.resistance_factor(load.duty_cycle)
+        why = f"one operation at a duty cycle of {text(load.duty_cycle * 100)} %"
+        source = tables.cite(welders.RESISTANCE_FACTORS)
+    else:
+        automatic = load.kind is LoadKind.SEAM_WELDER
+        factor = welders.varying_factor(automatic=automatic)
+        why = f"a resistance welder {'fed by itself' if automatic else 'worked by hand'}, whose operation varies"
+        source = "NFPA 70 630.31(A)(1)"
+    ampacity_a = current_a * factor
+    detail = f"{text(factor)} x {text(current_a)} A, {why}: {text(ampacity_a)} A"
+    return ampacity_a, Reason("minimum ampacity", f"{source}, from memory", detail)
 
 
 def _power(power_hp: Decimal) -> str:

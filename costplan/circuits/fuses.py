@@ -14,13 +14,16 @@ def fuse_a(load: Load, size: CircuitSize) -> int:
 
     A motor's is 175 % of its current, then the next standard size (NFPA 70 430.52(C)(1)); of several motors that of the
     largest and the currents of all else, then down (430.53(C)(4), 430.62(A), from memory). Another load's is the first not
-    below its least ampacity. What the plate names rules. Raises CannotSizeError.
+    below its least ampacity, a welder's not below its current either (630.12, 630.32). What the plate names rules.
+    Raises CannotSizeError.
     """
     try:
         if load.maker_breaker_a is not None:
             found_a = load.maker_breaker_a
         elif load.motor:
             found_a = motor_fuse_a(load)
+        elif load.kind.welds:
+            found_a = overcurrent.next_fuse_size_a(max(size.minimum_ampacity_a, size.current_a))
         else:
             found_a = overcurrent.next_fuse_size_a(size.minimum_ampacity_a)
         if load.breaker_at_most_a is not None:
@@ -50,9 +53,8 @@ def fuse_reason(load: Load, fuses: Need) -> Reason:
     if rating_a in (load.maker_breaker_a, load.breaker_at_most_a):
         return Reason("fuses", "nameplate; NFPA 70 110.3(B)", f"{what}: as its plate says")
     if not load.motor:
-        return Reason(
-            "fuses", tables.cite(overcurrent.STANDARD_SIZES), f"{what}: not below its least ampacity"
-        )
+        least = "its current" if load.kind.welds else "its least ampacity"
+        return Reason("fuses", tables.cite(overcurrent.STANDARD_SIZES), f"{what}: not below {least}")
     known = currents(load)
     rest = f" and the other {text(known.rest_a)} A, then down" if known.rest_a else ""
     detail = f"{what}: 175 % of {text(known.largest_a)} A, next standard size{rest}"

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from costplan.circuits.grounds import GROUNDED, same_ground
 from costplan.circuits.needs import Attribute, Bundle, Item, Need, Spec, StockNeed, make_spec
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
 from costplan.circuits.run_parts import PROTECTED_END
@@ -69,6 +70,8 @@ def same_run(have: Spec, wanted: Spec) -> bool:
     """Whether an outlet's run, its ends aside, serves where another outlet is asked for."""
     mine, asked = dict(have.equal), dict(wanted.equal)
     wire, least = dict(have.at_least), dict(wanted.at_least)
+    if "end" in mine and not same_ground(mine, asked.get("end", ""), stated=GROUNDED in wire):
+        return False
     return all(mine.get(name) == asked.get(name) for name in ("building", "place", "panel", "run")) and all(
         name in wire and name in least and wire[name] >= least[name] for name in ("awg", "conductors")
     )

@@ -17,7 +17,7 @@ def plug_suits_cord(machine: Machine, asked: Load, fed: Load, plug: str | None) 
     if new is None or plug == machine.plug or asked != load_of(machine) or refused_anyway:
         return
     if machine.cord is None:
-        if fed.plug is not None:
+        if machine.plug is not None:
             raise CannotSizeError(
                 f"a {new.code} plug would go on its own cord, and the wire size of that is not said: read it off the "
                 "jacket and write cord: {awg:}"

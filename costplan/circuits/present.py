@@ -20,6 +20,7 @@ from costplan.circuits.change import (
 )
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
+from costplan.circuits.grounds import GROUNDED
 from costplan.circuits.needs import Bundle, Change, Item, Need, Return, Slowed, Spec, StockNeed, make_spec
 from costplan.circuits.outlets import comes_along, outlet_key, where_outlet_is
 from costplan.circuits.run_parts import PROTECTED_END, protected_end
@@ -28,9 +29,10 @@ from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.supply import Supplied
 from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
+from costplan.model.circuits_there import Installed, Present, PresentCord
 from costplan.model.installed import installed_size
-from costplan.model.shop import Installed, Present, PresentCord
 from costplan.standards import receptacles
+from costplan.standards.receptacles import has_ground
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +133,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         spare=now.spare,
         plug_marks=wanted.plug_marks,
         switch=wanted.switch,  # nobody said what disconnects it today: it is asked about, not bought
+        ground_awg=now.ground_awg or "",
     )
 
 
@@ -192,6 +195,7 @@ def _idle(facts: Facts, outlet: Installed) -> Return:
                 "protects": 1,
                 PROTECTED_END: 1,
                 "disconnect": 0,
+                **({GROUNDED: 1} if outlet.ground_awg and not has_ground(outlet.configuration) else {}),
             },
             {"breaker": size.breaker_a},
         )

@@ -1,6 +1,6 @@
 """The breaker of a machine's circuit: what it is by habit, and from which to which size another would do."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.currents import currents, text
@@ -14,9 +14,10 @@ from costplan.standards import overcurrent, receptacles, tables, welders
 class Protection:
     """The breaker, the rating that wire and receptacle must match, and the bounds on another breaker, in amperes.
 
-    `class_a` is 0 where the wire follows the current alone: a motor has an overload device of its own, and its breaker
-    guards against short circuits only (NFPA 70 240.4(G)). `least_a` is the smallest that carries the load,
-    `kept_at_most_a` the largest of a circuit that is there, with wire for it, where a larger receptacle takes the plug.
+    `class_a` is 0 where the wire follows the current alone: a motor has an overload device of its own, a welder its duty
+    cycle, and the breaker guards against short circuits only (NFPA 70 240.4(G)). `least_a` is the smallest that carries
+    the load, `kept_at_most_a` the largest of a circuit that is there, with wire for it, where a larger receptacle takes the
+    plug. `receptacle_a` is what its receptacle has at least, None where that is `class_a` and all of its current.
     """
 
     breaker_a: int
@@ -25,6 +26,7 @@ class Protection:
     bounds_a: tuple[int, ...]
     reasons: tuple[Reason, ...]
     kept_at_most_a: int | None = None
+    receptacle_a: Decimal | None = None
 
 
 def protection(
@@ -34,24 +36,29 @@ def protection(
 
     Raises CannotSizeError, and LookupError above the list of standard sizes.
     """
-    allowed_a = _allowed_a(load, current_a, rules)
+    at_plug = family is not None and load.arc_behind_its_plug
+    carried_a = ampacity_a if load.kind is LoadKind.WELDER else current_a
+    allowed_a = _allowed_a(load, carried_a, rules)
     if load.maker_breaker_a is not None:
-        return _makers(load, load.maker_breaker_a, current_a, family, rules, floor_a)
+        found = _makers(load, load.maker_breaker_a, carried_a, ampacity_a, family, rules, floor_a)
+        return _behind_arc_plug(load, ampacity_a, found) if at_plug else found
     if load.plug is not None and family is not None:
         return _behind_a_plug(load, load.plug, current_a, ampacity_a, rules, allowed_a)
     if load.motor:
         return _of_a_motor(load, current_a, ampacity_a, family, rules, floor_a, allowed_a)
-    return _of_another_load(load, current_a, ampacity_a, rules, floor_a, allowed_a)
+    if load.kind.welds:
+        return _of_a_welder(load, current_a, ampacity_a, family, rules, floor_a, allowed_a)
+    return _of_another_load(ampacity_a, rules, floor_a, allowed_a)
 
 
-def _allowed_a(load: Load, current_a: Decimal, rules: Rules) -> int:
+def _allowed_a(load: Load, carried_a: Decimal, rules: Rules) -> int:
     """The largest standard size that the plate allows, the largest there is where it says none. Raises CannotSizeError."""
     most_a = load.breaker_at_most_a
     if most_a is None:
         return overcurrent.standard_sizes_a(rules.edition)[-1]
-    if most_a < current_a:
+    if most_a < carried_a:
         raise CannotSizeError(
-            f"its plate allows a breaker of at most {most_a} A, and it draws {text(current_a)} A: read the plate again"
+            f"its plate allows a breaker of at most {most_a} A, and it draws {text(carried_a)} A: read the plate again"
         )
     return overcurrent.largest_standard_size_a(most_a, rules.edition)
 
@@ -81,9 +88,11 @@ def _behind_a_plug(
 ) -> Protection:
     """A machine that came with a plug: the receptacles that take it set the circuit, and the plug stays."""
     own = receptacles.find_configuration(plug)
-    if current_a > own.rating_a:
+    arc = load.arc_behind_its_plug
+    carried_a = ampacity_a if arc else current_a
+    if carried_a > own.rating_a:
         raise CannotSizeError(
-            f"its plug {plug} carries {own.rating_a} A and the nameplate asks for {text(current_a)} A: read both "
+            f"its plug {plug} carries {own.rating_a} A and the nameplate asks for {text(carried_a)} A: read both "
             "again; a plug is never exchanged for a larger one on the cord the machine came with"
         )
     taking = receptacles.taking(plug)
@@ -101,7 +110,42 @@ def _behind_a_plug(
     reason = Reason("breaker", "nameplate and plug; NFPA 70 210.21(B), 110.3(B)", detail)
     least_a = _least_a(min(ampacity_a, Decimal(breaker_a)))
     most_a = min(taking[-1].rating_a, allowed_a)
-    return Protection(breaker_a, breaker_a, least_a, (breaker_a,), (reason,), kept_at_most_a=most_a)
+    found = Protection(breaker_a, breaker_a, least_a, (breaker_a,), (reason,), kept_at_most_a=most_a)
+    if not arc:
+        return found
+    limit_a, limit_reason = _welder_limit(load, current_a)
+    kept_a = max(breaker_a, min(limit_a, allowed_a))
+    reasons = (*found.reasons, limit_reason)
+    return _behind_arc_plug(load, ampacity_a, replace(found, reasons=reasons, kept_at_most_a=kept_a))
+
+
+def _behind_arc_plug(load: Load, ampacity_a: Decimal, found: Protection) -> Protection:
+    """An arc welder's receptacle may be below its current and its breaker, not below what its wires must carry.
+
+    It is the one that takes the welder's own plug; none smaller is looked for. Source: NFPA 70 210.21(B)(1) Exception 2.
+    """
+    largest_a = receptacles.taking(load.plug or "")[-1].rating_a
+    if ampacity_a > largest_a:
+        raise CannotSizeError(
+            f"its plug {load.plug} carries {largest_a} A and its wires must carry {text(ampacity_a)} A: read both again; "
+            "a plug is never exchanged for a larger one on the cord the machine came with"
+        )
+    receptacle_a = max(ampacity_a, Decimal(min(found.class_a, largest_a)))
+    detail = f"of an arc welder alone on its outlet it need only reach the {text(ampacity_a)} A that its wires must carry"
+    reason = Reason("receptacle's rating", "NFPA 70 210.21(B)(1) Exception 2, from memory; 630.11(A)", detail)
+    return replace(found, receptacle_a=receptacle_a, reasons=(*found.reasons, reason))
+
+
+def _welder_limit(load: Load, current_a: Decimal) -> tuple[int, Reason]:
+    """The largest breaker of a welder, in amperes: its share of rated primary current, then the next standard size up.
+
+    Raises LookupError above the list. Source: NFPA 70 630.12(A), 630.32(A).
+    """
+    resistance = load.kind.resistance
+    share = welders.largest_breaker_factor(resistance=resistance)
+    limit_a = overcurrent.next_standard_size_a(current_a * share)
+    detail = f"{text(share * 100)} % of {text(current_a)} A, next standard size: at most {limit_a} A"
+    return limit_a, Reason("welder limit", welders.cite_rule("breaker", resistance=resistance), detail)
 
 
 def _of_a_motor(
@@ -186,34 +230,51 @@ def _limit_words(load: Load, current_a: Decimal, limit_a: int) -> str:
     )
 
 
-def _of_another_load(
+def _of_another_load(ampacity_a: Decimal, rules: Rules, floor_a: int, allowed_a: int) -> Protection:
+    """A heater or anything else: the breaker protects the wire as on any circuit."""
+    breaker_a = overcurrent.next_usual_size_a(
+        max(ampacity_a, Decimal(rules.smallest_circuit_a), Decimal(floor_a))
+    )
+    said = f"{breaker_a} A: smallest usual size not below {text(ampacity_a)} A"
+    reasons = [Reason("breaker", f"{_cite_breakers()}; NFPA 70 210.20(A)", said)]
+    reasons += _lowered(breaker_a, allowed_a, ampacity_a)
+    breaker_a = min(breaker_a, allowed_a)
+    class_a = max(breaker_a, floor_a)
+    return Protection(breaker_a, class_a, _least_a(ampacity_a), (allowed_a,), tuple(reasons))
+
+
+def _of_a_welder(
     load: Load,
     current_a: Decimal,
     ampacity_a: Decimal,
+    family: str | None,
     rules: Rules,
     floor_a: int,
     allowed_a: int,
 ) -> Protection:
-    """A heater, a welder or anything else: the breaker protects the wire as on any circuit."""
-    welder = load.kind is LoadKind.WELDER
-    carried_a = max(ampacity_a, current_a) if welder else ampacity_a
+    """A welder without a plug of its own: hard-wired its wire goes by its duty cycle, and not by its breaker.
+
+    Behind an outlet, into which anything may be plugged, breaker, wire and receptacle suit each other (common practice,
+    no source; NFPA 70 630.12 asks for less).
+    """
+    share = welders.usual_breaker_factor(resistance=load.kind.resistance)
+    carried_a = max(ampacity_a, current_a * share)
     breaker_a = overcurrent.next_usual_size_a(
         max(carried_a, Decimal(rules.smallest_circuit_a), Decimal(floor_a))
     )
-    said = f"{breaker_a} A: smallest usual size not below {text(carried_a)} A"
-    reasons = [Reason("breaker", f"{_cite_breakers()}; NFPA 70 210.20(A)", said)]
-    reasons += _lowered(breaker_a, allowed_a, ampacity_a)
+    limit_a, limit_reason = _welder_limit(load, current_a)
+    reasons = (
+        Reason(
+            "breaker",
+            f"{_cite_breakers()}; {tables.cite(welders.HABITS)}",
+            f"{breaker_a} A: smallest usual size not below {text(carried_a)} A",
+        ),
+        limit_reason,
+        *_lowered(breaker_a, allowed_a, ampacity_a),
+    )
     breaker_a = min(breaker_a, allowed_a)
-    bounds_a = [allowed_a]
-    if welder:
-        limit_a = overcurrent.next_standard_size_a(current_a * welders.LARGEST_PERCENT / 100)
-        bounds_a.append(limit_a)
-        detail = (
-            f"{welders.LARGEST_PERCENT} % of {text(current_a)} A, next standard size: at most {limit_a} A"
-        )
-        reasons.append(Reason("welder limit", "NFPA 70 630.12(A)", detail))
-    class_a = max(breaker_a, floor_a)
-    return Protection(breaker_a, class_a, _least_a(ampacity_a), tuple(bounds_a), tuple(reasons))
+    class_a = max(breaker_a, floor_a) if family is not None else 0
+    return Protection(breaker_a, class_a, _least_a(ampacity_a), (limit_a, allowed_a), reasons)
 
 
 def _usual_within(habit_a: Decimal, limit_a: int, least_a: Decimal) -> int:
@@ -235,7 +296,13 @@ def _cite_breakers() -> str:
 
 
 def _makers(
-    load: Load, maker_a: int, current_a: Decimal, family: str | None, rules: Rules, floor_a: int
+    load: Load,
+    maker_a: int,
+    current_a: Decimal,
+    ampacity_a: Decimal,
+    family: str | None,
+    rules: Rules,
+    floor_a: int,
 ) -> Protection:
     sizes = overcurrent.standard_sizes_a(rules.edition)
     if maker_a not in sizes:
@@ -252,7 +319,10 @@ def _makers(
     detail = f"{maker_a} A: the maker's stated size wins over the calculated one"
     if maker_a < current_a:
         detail += f"; it is below the load current of {text(current_a)} A, so check the nameplate"
+    elif maker_a < ampacity_a:
+        detail += f"; it is below the {text(ampacity_a)} A that its wires must carry: read the plate again"
     reason = Reason("breaker", "nameplate; NFPA 70 110.3(B)", detail)
-    # A motor's wire follows its current, whatever breaker the maker allows for its start.
-    class_a = 0 if load.motor and family is None else max(maker_a, floor_a)
+    # A motor's wire follows its current and a welder's its duty cycle, whatever breaker the maker allows.
+    alone = load.motor or load.kind.welds
+    class_a = 0 if alone and family is None else max(maker_a, floor_a)
     return Protection(maker_a, class_a, maker_a, (maker_a,), (reason,))

@@ -51,8 +51,8 @@ NO_FIT = MotorFit()
 class Load:
     """What one machine asks of its circuit, from its nameplate.
 
-    `plug` is the plug it came with, where that fits these volts; `duty_cycle` and `effective_a` are a welder's,
-    `breaker_at_most_a` the largest its maker allows, `terminals_c` what the terminals at both ends are marked for.
+    `plug` is the plug it came with, where that fits these volts; `duty_cycle`, `effective_a` and `one_operation` are a
+    welder's, `breaker_at_most_a` the largest its maker allows, `terminals_c` what the terminals at both ends are marked for.
     `rated` is what its plate says at each of its volts, and `volts` one of them; once a panel is chosen `rated` is empty and
     `fed_at` says what the panel's volts do to it, where they are not its plate's. `more` are its motors besides the largest,
     `other_a` what it draws besides motors, `fit` what a motor in its motor's place must match, `least_heat` the least share of
@@ -78,6 +78,7 @@ class Load:
     other_a: Decimal = Decimal(0)
     fit: MotorFit = NO_FIT
     least_heat: Decimal | None = None
+    one_operation: bool = False
     worked_from: PlateRating | None = None
     """The rating that its amperes at these volts are worked out from, None where they are the plate's own."""
 
@@ -85,6 +86,11 @@ class Load:
     def motor(self) -> bool:
         """Whether it is a motor's."""
         return self.kind is LoadKind.MOTOR
+
+    @property
+    def arc_behind_its_plug(self) -> bool:
+        """Whether it is an arc welder with its own plug, whose receptacle may be small (NFPA 70 210.21(B)(1) Exception 2)."""
+        return self.kind is LoadKind.WELDER and self.plug is not None
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,21 +11,20 @@ from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.ground_fault import ONE_LINE_V, ground_fault
 from costplan.circuits.protection import Protection, motor_limit_a, protection
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, Wiring
+from costplan.circuits.wire import (
+    FROM_MEMORY,
+    SMALLEST_AWG,
+    Asked,
+    Conductor,
+    alone_on_it,
+    current_carrying,
+    largest_kept_a,
+    outlet_of_a_welder,
+    temperature_column,
+    thinnest_conductor,
+    wire_sizes,
+)
 from costplan.standards import conductors, overcurrent, receptacles, tables
-
-SMALLEST_AWG = "14"
-_FROM_MEMORY = "; from memory, not confirmed"
-_SMALL_CIRCUIT_A = 100
-
-
-@dataclass(frozen=True, slots=True)
-class _Conductor:
-    """The wire that the current alone asks for, and the largest breaker that protects it."""
-
-    awg: str
-    protection_a: int
-    alone: bool
-    reason: Reason
 
 
 def size_circuit(
@@ -85,12 +84,17 @@ def _size(
     current_a, current_reason = load_current_a(load)
     ampacity_a, ampacity_reason = minimum_ampacity_a(load, current_a)
     protected = protection(load, current_a, ampacity_a, family, rules, floor_a)
-    device, device_reasons = _receptacle(load, family, max(Decimal(protected.class_a), current_a))
-    column = _column(load, wiring, rules, ampacity_a)
-    asked = _Asked(wiring, _current_carrying(load), ampacity_a, rules.ambient_c, *column)
+    least_receptacle_a = protected.receptacle_a
+    if least_receptacle_a is None:
+        least_receptacle_a = max(Decimal(protected.class_a), current_a)
+    device, device_reasons = _receptacle(load, family, least_receptacle_a)
+    column = temperature_column(load, wiring, rules, ampacity_a)
+    asked = Asked(wiring, current_carrying(load), ampacity_a, rules.ambient_c, *column)
     alone = not protected.class_a and wiring is not Wiring.CORD
     class_a = min(rules.smallest_circuit_a, protected.breaker_a) if alone else protected.breaker_a
-    wire = _conductor(asked, max(class_a, protected.class_a), alone=alone)
+    wire = thinnest_conductor(
+        alone_on_it(asked, load, protected.breaker_a) if alone else asked, max(class_a, protected.class_a)
+    )
     device_a = device.rating_a if device else protected.breaker_a
     awg_at_most = receptacles.largest_terminal_awg(device_a)
     run = _Run(load, wiring, current_a, length_ft, rules.drop_limit)
@@ -99,7 +103,7 @@ def _size(
     ends = (awg_at_most, overcurrent.largest_lug_awg(protected.breaker_a)) if spliced else ()
     splices = sum(conductors.awg_rank(awg) > conductors.awg_rank(end) for end in ends)
     most_a = _most_a(protected, wire, device, rules)
-    kept_at_most_a = protected.kept_at_most_a or most_a
+    kept_at_most_a = largest_kept_a(protected, load, asked, wire.awg) or most_a
     grounding_awg, grounding_reason = _grounding(protected.breaker_a, wire.awg, awg)
     at_most_a = _with_same_ground(protected.breaker_a, most_a, rules)
     protects, ground_fault_reason = ground_fault(load, family, protected.breaker_a, rules)
@@ -134,10 +138,12 @@ def _size(
                 "largest breaker",
                 "NFPA 70 240.4, 430.52",
                 f"a breaker that is there may have up to {kept_at_most_a} A: the least of what the "
-                f"wire, the receptacle, the motor and the maker allow; one that is bought up to {at_most_a} A",
+                f"wire, the receptacle, the motor and the maker allow{_ground_of(kept_at_most_a, grounding_awg, wire.awg)}; "
+                f"one that is bought up to {at_most_a} A",
             ),
             *device_reasons,
             wire.reason,
+            *outlet_of_a_welder(asked, load, protected, wire.awg),
             Reason(
                 "largest wire",
                 tables.cite(receptacles.TERMINALS),
@@ -158,6 +164,13 @@ def _size(
         awg_in_advice=run.in_advice(wire.awg) or "",
         pigtails=splices,
     )
+
+
+def _ground_of(kept_a: int, bought_awg: str, awg: str) -> str:
+    """What ground the largest breaker that is there asks for, where that is thicker than the one that is bought."""
+    asked = conductors.least_ground_awg(kept_a, awg)
+    thicker = conductors.awg_rank(asked) > conductors.awg_rank(bought_awg)
+    return f", with a ground of {asked} AWG" if thicker else ""
 
 
 def _splice_reasons(splices: int, awg: str, thin: str, breaker_a: int) -> tuple[Reason, ...]:
@@ -226,84 +239,18 @@ def _receptacle(
         f"{device.code}: smallest usual {family} device for the volts, phases and poles, {device.rating_a} A"
     )
     if device.confirmation == "from memory":
-        detail += _FROM_MEMORY
+        detail += FROM_MEMORY
     return device, (Reason("receptacle", f"NFPA 70 210.21(B)(1); {device.source}", detail),)
-
-
-def _current_carrying(load: Load) -> int:
-    """Conductors that carry current: a neutral counts only beside two lines of a wye (NFPA 70 400.5(A))."""
-    return 3 if load.phases == 3 or (load.neutral and load.volts in (208, 480)) else 2
-
-
-def _sizes(wiring: Wiring) -> tuple[str, ...]:
-    sizes = {
-        Wiring.CABLE: conductors.nonmetallic_cable_sizes,
-        Wiring.CORD: conductors.cord_sizes,
-    }.get(wiring, conductors.building_wire_sizes)()
-    smallest = conductors.awg_rank(SMALLEST_AWG)
-    return tuple(awg for awg in sizes if conductors.awg_rank(awg) >= smallest)
-
-
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """What a wire must carry, how it runs, and the temperature column that its terminals allow."""
-
-    wiring: Wiring
-    carrying: int
-    least_a: Decimal
-    ambient_c: Decimal
-    column_c: int
-    why_column: str
-
-    def ampacity_a(self, awg: str) -> Decimal:
-        """What a wire of that size carries here."""
-        if self.wiring is Wiring.CORD:
-            cool = min(Decimal(1), conductors.ambient_factor(self.ambient_c, 60))
-            return conductors.cord_ampacity_a(awg, self.carrying) * cool
-        warm_a = conductors.building_wire_ampacity_a(awg, 90) * conductors.ambient_factor(self.ambient_c, 90)
-        return min(warm_a, Decimal(conductors.building_wire_ampacity_a(awg, self.column_c)))
-
-    def protection_a(self, awg: str) -> int:
-        """The largest breaker that protects it: for cord not above its ampacity, else the next size up."""
-        ampacity_a = self.ampacity_a(awg)
-        if self.wiring is Wiring.CORD:
-            return max((size for size in overcurrent.standard_sizes_a() if size <= ampacity_a), default=0)
-        return overcurrent.largest_breaker_a(awg, ampacity_a)
-
-    def thinnest(self, class_a: int) -> str | None:
-        """The thinnest size that carries what is asked and suits a breaker of `class_a`; None when none does."""
-        return next(
-            (
-                awg
-                for awg in _sizes(self.wiring)
-                if self.ampacity_a(awg) >= self.least_a and self.protection_a(awg) >= class_a
-            ),
-            None,
-        )
-
-
-def _column(load: Load, wiring: Wiring, rules: Rules, ampacity_a: Decimal) -> tuple[int, str]:
-    """The temperature column of Table 310.16 that holds, in degrees C, and why."""
-    unmarked_c = conductors.terminal_column_c()
-    if wiring is Wiring.CABLE:
-        return conductors.terminal_column_c("nonmetallic cable"), "as 334.80 has it"
-    if ampacity_a > _SMALL_CIRCUIT_A:
-        return conductors.terminal_column_c("over 100 A"), "since it carries more than 100 A"
-    marked_c = load.terminals_c or rules.terminals_c
-    return (
-        marked_c,
-        "since 75 C terminals are not known" if marked_c == unmarked_c else "as its terminals are marked",
-    )
 
 
 def _most_a(
     protected: Protection,
-    wire: _Conductor,
+    wire: Conductor,
     device: receptacles.Configuration | None,
     rules: Rules,
 ) -> int:
     """The largest breaker that the circuit may have: by its receptacle, maker and motor, and, but for a motor, its wire."""
-    by_wire = () if wire.alone else (wire.protection_a,)
+    by_wire = () if wire.protection_a is None else (wire.protection_a,)
     bounds_a = (*by_wire, *protected.bounds_a, *((device.rating_a,) if device else ()))
     return max(protected.breaker_a, overcurrent.largest_standard_size_a(min(bounds_a), rules.edition))
 
@@ -320,52 +267,10 @@ def _with_same_ground(breaker_a: int, most_a: int, rules: Rules) -> int:
     )
 
 
-def _least_awg(asked: _Asked, protected: Protection) -> str:
+def _least_awg(asked: Asked, protected: Protection) -> str:
     """The thinnest wire that would do if it were there."""
     class_a = min(protected.least_a, protected.breaker_a) if protected.class_a else 0
     return asked.thinnest(class_a) or SMALLEST_AWG
-
-
-def _conductor(asked: _Asked, class_a: int, *, alone: bool) -> _Conductor:
-    """The wire; `alone`: it is a motor's, whose overload device protects it."""
-    awg = asked.thinnest(class_a)
-    if awg is not None:
-        return _Conductor(
-            awg, asked.protection_a(awg), alone, _conductor_reason(asked, awg, class_a, alone=alone)
-        )
-    thickest = _sizes(asked.wiring)[-1]
-    other = {
-        Wiring.CORD: "power it by fixed wiring, or by portable power cable, which is not sized here",
-        Wiring.CABLE: "use wire in conduit or armored cable",
-    }.get(asked.wiring, "have it designed")
-    raise CannotSizeError(
-        f"no {asked.wiring} carries {text(asked.least_a)} A on a {class_a} A breaker at {text(asked.ambient_c)} C; "
-        f"it ends at {thickest} AWG with {text(asked.ampacity_a(thickest))} A ({_ampacity_source(asked.wiring)}); {other}"
-    )
-
-
-def _ampacity_source(wiring: Wiring) -> str:
-    if wiring is Wiring.CORD:
-        return tables.cite(conductors.CORD)
-    also = "; 334.80" if wiring is Wiring.CABLE else ""
-    return f"{tables.cite(conductors.BUILDING_WIRE)}; 110.14(C){also}"
-
-
-def _conductor_reason(asked: _Asked, awg: str, class_a: int, *, alone: bool) -> Reason:
-    memory = False
-    if asked.wiring is Wiring.CORD:
-        column = f"{asked.carrying} current-carrying conductors, protected at its ampacity (240.5)"
-        memory = tables.look_up(conductors.CORD, {"awg": awg}, "confirmation") == "from memory"
-    else:
-        column = f"{asked.column_c} C column, {asked.why_column}; 90 C wire corrected from its own column"
-    suits = (
-        "the motor's overload device protects it (240.4(G), 430.32)"
-        if alone
-        else f"suits a {class_a} A breaker"
-    )
-    detail = f"{awg} AWG copper carries {text(asked.ampacity_a(awg))} A at {text(asked.ambient_c)} C ({column}) and {suits}"
-    source = f"{_ampacity_source(asked.wiring)}; {tables.cite(conductors.AMBIENT)}"
-    return Reason("conductor", source, detail + (_FROM_MEMORY if memory else ""))
 
 
 @dataclass(frozen=True, slots=True)
@@ -385,7 +290,9 @@ class _Run:
 
     def in_advice(self, least: str) -> str | None:
         """The thinnest size from `least` up that keeps the drop within the limit; None when none does."""
-        thick = (awg for awg in _sizes(self.wiring) if conductors.awg_rank(awg) >= conductors.awg_rank(least))
+        thick = (
+            awg for awg in wire_sizes(self.wiring) if conductors.awg_rank(awg) >= conductors.awg_rank(least)
+        )
         return next((awg for awg in thick if self.drop(awg) <= self.limit), None)
 
 
@@ -403,7 +310,7 @@ def _thickened(
             f"the current asks for {awg} AWG, but the terminals of a {device_a} A device usually take up to "
             f"{awg_at_most} AWG ({tables.cite(receptacles.TERMINALS)}); use another family or a larger class"
         )
-    sizes = [known for known in _sizes(run.wiring) if conductors.awg_rank(known) >= least]
+    sizes = [known for known in wire_sizes(run.wiring) if conductors.awg_rank(known) >= least]
     within = run.in_advice(awg)
     end = most if within is None or not spliced else max(most, conductors.awg_rank(within))
     sold = end if heaviest is None else max(least, conductors.awg_rank(heaviest))
@@ -434,7 +341,7 @@ def _grounding(breaker_a: int, least_awg: str, awg: str) -> tuple[str, Reason]:
     """The grounding conductor, enlarged as the circuit's wires were (250.122(B)), never thicker than they."""
     base = conductors.grounding_conductor_awg(breaker_a)
     asked = Decimal(conductors.area_cmil(base)) * conductors.area_cmil(awg) / conductors.area_cmil(least_awg)
-    enlarged = next((size for size in _sizes(Wiring.CONDUIT) if conductors.area_cmil(size) >= asked), awg)
+    enlarged = next((size for size in wire_sizes(Wiring.CONDUIT) if conductors.area_cmil(size) >= asked), awg)
     chosen = conductors.thinner(enlarged, awg)
     detail = f"{chosen} AWG for a breaker of {breaker_a} A"
     if conductors.awg_rank(chosen) < conductors.awg_rank(base):

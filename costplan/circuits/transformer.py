@@ -57,6 +57,7 @@ def transformed(facts: Facts, load: Load, known: PlateRating, volts: int) -> Tra
         load,
         volts=volts,
         amps_a=rounded_a(load_a * ratio),
+        effective_a=None if load.effective_a is None else rounded_a(load.effective_a * ratio),
         hp=None,
         plug=None,
         maker_breaker_a=None,

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import product
 
-from costplan.circuits.currents import load_current_a
+from costplan.circuits.currents import load_current_a, minimum_ampacity_a
 from costplan.circuits.size_types import CannotSizeError, Load, MotorFit, MotorPlate
 from costplan.circuits.volts import best_fed, fed_from, near
 from costplan.model.choices import DROPS, RUNS, Family, LoadKind, Method, Service, Supply, runs_of
@@ -136,7 +136,7 @@ def may_be_wired_in(machine: Machine) -> bool:
 def load_of(machine: Machine, retooled: Electrical | None = None) -> Load:
     """The load that a machine's nameplate describes, or the one that it has once it is retooled."""
     bare = _without_plug(machine, retooled or machine)
-    plug = machine.plug
+    plug = None if machine.plug_may_change and not receptacles.has_ground(machine.plug) else machine.plug
     taken = [known for known in bare.rated if plug is not None and _fits(plug, known.volts, bare)]
     if plug is None or not taken:
         return bare
@@ -155,7 +155,8 @@ def _outgrows(load: Load, plug: str) -> bool:
     """Whether a retooled machine draws more than the plug that it came with carries; `load` is without the plug."""
     try:
         current_a = load_current_a(load)[0] if load.amps_a is None else load.amps_a
-        return current_a > receptacles.find_configuration(plug).rating_a
+        asked_a = minimum_ampacity_a(load, current_a)[0] if load.kind is LoadKind.WELDER else current_a
+        return asked_a > receptacles.find_configuration(plug).rating_a
     except CannotSizeError:
         return False
 
@@ -182,6 +183,7 @@ def _without_plug(machine: Machine, nameplate: Electrical) -> Load:
         other_a=nameplate.other_load_a,
         fit=_fit(nameplate),
         least_heat=machine.least_heat,
+        one_operation=machine.one_operation,
     )
 
 
@@ -250,16 +252,18 @@ def _plug_refuses(machine: Machine, way: Way) -> str | None:
 
     Exchanging the plug of a listed machine's cord voids its listing (NFPA 70 110.3(B)).
     """
-    kept = machine.now is not None and machine.now.method is way.method
     if (
         machine.plug is None
         or machine.plug_may_change
         or way.quoted
-        or kept
         or way.supply not in (Supply.PANEL, Supply.TRANSFORMER)
     ):
         return None
     told = "; where its maker allows that, write plug_may_change: true"
+    if not way.hard_wired and load_of(machine).plug is None and receptacles.known(machine.plug) is not None:
+        return f"it came with a plug for other volts ({machine.plug}), which stays{told}"
+    if _ends_as_now(machine, way):
+        return None
     if way.hard_wired:
         return (
             f"it came with a plug ({machine.plug}), which is not cut off{told}"
@@ -274,6 +278,15 @@ def _plug_refuses(machine: Machine, way: Way) -> str | None:
     if own is not None and own.family != way.family:
         return f"it came with another plug ({machine.plug}), which stays{told}"
     return None
+
+
+def _ends_as_now(machine: Machine, way: Way) -> bool:
+    """Whether the machine hangs on such a run with such an ending today, whatever plug the file says that it came with."""
+    now = machine.now
+    if now is None or now.method is not way.method:
+        return False
+    device = receptacles.known(now.configuration)
+    return way.hard_wired if now.configuration is None else device is not None and device.family == way.family
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -267,9 +267,11 @@ def _load(
         problems += bids.checked_bids(_near(received), loaded_shop.shop, loaded_catalog.catalog)[1]
     facts, pair = Facts(loaded_shop.shop, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
     if ways and pair is not None and not errors_of(problems):
+        from costplan.circuits.as_it_stands import asked_as_it_stands
         from costplan.plans.left_out import asked_of_check
 
-        problems = in_order([*problems, *asked_of_check(pair, facts, problems)])
+        asked = [*asked_as_it_stands(pair, facts), *asked_of_check(pair, facts, problems)]
+        problems = in_order([*problems, *asked])
     return facts, problems
 
 

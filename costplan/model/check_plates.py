@@ -6,9 +6,9 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.choices import LoadKind
-from costplan.model.pair import Pair, Rule
+from costplan.model.pair import NO_EFFECT, Pair, Rule, percent, plain
 from costplan.model.shop import Machine
-from costplan.standards import motors, receptacles, tables
+from costplan.standards import motors, receptacles, tables, welders
 
 
 def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
@@ -23,12 +23,33 @@ def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
                 f"is {plug.code}, for {plug.volts} V {plug.phases}-phase, but the machine is "
                 f"{machine.volts_words} V {machine.phases}-phase{' with a neutral' if machine.neutral else ''}"
             )
-            mend = "read plate and plug again; as it stands, another plug is put on its cord"
+            with_neutral = any(
+                receptacles.fits(plug.code, volts, machine.phases, neutral=True) for volts in machine.nominal
+            )
+            hint = " (neutral: true where the machine has one)" if with_neutral else ""
+            other = (
+                "another plug is put on its cord"
+                if machine.plug_may_change
+                else "the machine has no way with a plug"
+            )
+            mend = f"read plate and plug again{hint}; as it stands, {other}"
             yield pair.in_shop("plug-other-volts", where, message, mend, question=True)
         elif (amps_a := _amps_at_plug(machine, plug)) is not None and amps_a > plug.rating_a:
             message = f"is {plug.code}, which carries {plug.rating_a} A, but the plate says {amps_a:f} A"
             mend = "read plate and plug again; as it stands, the machine has no way with a plug"
-            yield pair.in_shop("plug-too-small", where, message, mend, question=True)
+            wires_a = wires_of_arc_welder_a(machine, amps_a)
+            if wires_a is None or wires_a > plug.rating_a:
+                yield pair.in_shop("plug-too-small", where, message, mend, question=True)
+            elif machine.breaker_a is None and machine.breaker_at_most_a is None:
+                message = (
+                    f"is {plug.code}, of {plug.rating_a} A, on an arc welder that draws up to {amps_a:f} A; its outlet need "
+                    f"only reach {plain(wires_a)} A (NEC 210.21(B)(1) Exception 2, from memory; 630.11(A))"
+                )
+                mend = (
+                    "which breaker do plate or manual name (breaker:, or largest_breaker:)? As it stands, one of "
+                    f"{plug.rating_a} A, which may open at full output"
+                )
+                yield pair.in_shop("welder-breaker", where, message, mend, question=True)
 
 
 def horsepower_and_amperes_agree(pair: Pair) -> Iterator[Problem]:
@@ -114,21 +135,73 @@ def welders_say_their_duty(pair: Pair) -> Iterator[Problem]:
             for word, value in (("duty_cycle", machine.duty_cycle), ("effective_amps", machine.effective_a))
             if value is not None
         ]
-        if machine.kind is not LoadKind.WELDER:
-            for word in said:
+        if not machine.kind.welds:
+            for word in [*said, *(["one_operation"] if machine.one_operation else [])]:
                 message = "is said, but the machine is no welder"
                 mend = "write load: welder, or leave it out: it counts for nothing"
                 yield pair.in_shop("duty-no-welder", (*trail, word), message, mend, question=True, key=True)
-        elif not said:
-            message = (
-                "is a welder without duty_cycle or effective_amps, so that its wires carry all of its amperes"
-            )
-            mend = "read I1eff, or the duty cycle at I1max, on its plate (NEC 630.11)"
-            yield pair.in_shop("welder-duty", (*trail, "load"), message, mend, question=True)
-        elif machine.effective_a is not None and machine.effective_a > (machine.amps_a or Decimal(0)):
-            message = f"is {machine.effective_a:f} A, more than the {machine.amps_a or 0:f} A at full output"
-            mend = "amps: is the largest current (I1max), effective_amps: the lesser one (I1eff)"
-            yield pair.in_shop("welder-effective", (*trail, "effective_amps"), message, mend)
+        elif machine.kind.resistance:
+            yield from _resistance_welder(pair, trail, machine)
+        else:
+            yield from _arc_welder(pair, trail, machine, said)
+
+
+def _arc_welder(pair: Pair, trail: Trail, machine: Machine, said: list[str]) -> Iterator[Problem]:
+    """Questions about an arc welder: nothing said of its duty, less said than arc welders have, words of another kind."""
+    if not said:
+        message = (
+            "is a welder without duty_cycle or effective_amps, so that its wires carry all of its amperes"
+        )
+        mend = "read I1eff, or the duty cycle at I1max, on its plate (NEC 630.11)"
+        yield pair.in_shop("welder-duty", (*trail, "load"), message, mend, question=True)
+    if machine.effective_a is not None and machine.effective_a > (machine.amps_a or Decimal(0)):
+        message = f"is {machine.effective_a:f} A, more than the {machine.amps_a or 0:f} A at full output"
+        mend = "amps: is the largest current (I1max), effective_amps: the lesser one (I1eff)"
+        yield pair.in_shop("welder-effective", (*trail, "effective_amps"), message, mend)
+    if machine.duty_cycle is not None and machine.duty_cycle < welders.LEAST_ARC_DUTY:
+        message = (
+            f"is {percent(machine.duty_cycle)}, less than arc welders have; it counts as "
+            f"{percent(welders.LEAST_ARC_DUTY)} ({tables.cite(welders.FACTORS)})"
+        )
+        mend = "is it a resistance welder? Then write load: spot welder, or load: seam welder"
+        yield pair.in_shop("welder-kind", (*trail, "duty_cycle"), message, mend, question=True)
+    if machine.one_operation:
+        message = "is said, but counts only for a resistance welder (load: spot welder, seam welder)"
+        where = (*trail, "one_operation")
+        yield pair.in_shop("welder-word-unused", where, message, NO_EFFECT, question=True, key=True)
+
+
+def _resistance_welder(pair: Pair, trail: Trail, machine: Machine) -> Iterator[Problem]:
+    """Questions about a resistance welder: a duty cycle that counts only for one operation, and words of an arc welder."""
+    if machine.effective_a is not None:
+        message = "is said, but counts only for an arc welder"
+        where = (*trail, "effective_amps")
+        yield pair.in_shop("welder-word-unused", where, message, NO_EFFECT, question=True, key=True)
+    share = percent(welders.varying_factor(automatic=machine.kind is LoadKind.SEAM_WELDER))
+    if machine.one_operation and machine.duty_cycle is None:
+        message = "is said without its duty_cycle, and counts for nothing without"
+        mend = f"write duty_cycle:, and amps: as it draws then; as it stands, its wires carry {share} of its amperes"
+        where = (*trail, "one_operation")
+        yield pair.in_shop("welder-operation", where, message, mend, question=True, key=True)
+    if machine.duty_cycle is not None and not machine.one_operation:
+        message = (
+            f"is said of a resistance welder, and where its work varies its wires carry {share} of its rated amperes "
+            "(NEC 630.31(A)(1), from memory)"
+        )
+        mend = (
+            "does it ever weld one thing only, and are amps: what it draws then? Then write one_operation: true; "
+            "if not, leave duty_cycle out"
+        )
+        yield pair.in_shop("welder-operation", (*trail, "duty_cycle"), message, mend, question=True)
+
+
+def wires_of_arc_welder_a(machine: Machine, amps_a: Decimal) -> Decimal | None:
+    """What the wires of an arc welder carry at least, in amperes (NFPA 70 630.11(A)); None for what is none."""
+    if machine.kind is not LoadKind.WELDER:
+        return None
+    if machine.effective_a is not None:
+        return machine.effective_a
+    return amps_a if machine.duty_cycle is None else amps_a * welders.factor(machine.duty_cycle)
 
 
 def _fits(machine: Machine, plug: receptacles.Configuration) -> bool:

@@ -8,12 +8,14 @@ from costplan.files.problems import Problem, allowed_words
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
 from costplan.model.check_catalog import configuration_problem
+from costplan.model.check_plates import wires_of_arc_welder_a
 from costplan.model.choices import Method
+from costplan.model.circuits_there import Installed, Present
 from costplan.model.installed import SMALLEST_AWG, installed_size, protected_to_a
 from costplan.model.pair import Pair, Rule, plain
 from costplan.model.quoted import only_quoted
 from costplan.model.routes import OUTLET_HEIGHT_FT, NoRouteError, RouteBook
-from costplan.model.shop import Installed, Machine, Panel, Present, Shop
+from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spelled_out import movable, placed
 from costplan.model.system import FEEDS, System, phases
 from costplan.standards import conductors, overcurrent, receptacles, tables
@@ -192,13 +194,30 @@ def receptacles_fit_their_circuits(pair: Pair) -> Iterator[Problem]:
             mend = f"write {device.breaker_poles}, or the receptacle that is really there"
             yield pair.in_shop(f"{there.word}-poles-receptacle", (*there.trail, "poles"), message, mend)
         behind = receptacles.may_be_behind(device.rating_a, there.breaker_a)
-        if not behind and _is_standard(pair, there.breaker_a):
+        if not behind and _of_an_arc_welder(pair, there, device.rating_a):
+            message = (
+                f"is {plain(there.breaker_a)} A, but {name} has {device.rating_a} A, which is for an arc welder alone "
+                "(NFPA 70 210.21(B)(1) Exception 2, from memory)"
+            )
+            mend = "is the outlet marked for the welder only, and does nothing else go into it?"
+            where = (*there.trail, "breaker")
+            yield pair.in_shop("now-welder-receptacle", where, message, mend, question=True)
+        elif not behind and _is_standard(pair, there.breaker_a):
             source = f"NFPA 70 210.21(B)(1) and {tables.cite(receptacles.CIRCUITS)}"
             message = (
                 f"is {plain(there.breaker_a)} A, but {name} has {device.rating_a} A: too few by {source}"
             )
             mend = "read the handle and the receptacle's face again; if they are so, have it put right first"
             yield pair.in_shop(f"{there.word}-receptacle-small", (*there.trail, "breaker"), message, mend)
+
+
+def _of_an_arc_welder(pair: Pair, there: _There, rating_a: int) -> bool:
+    """Whether it is the outlet of an arc welder, and reaches what the welder's wires must carry."""
+    if there.word != "now":
+        return False
+    machine = pair.shop.machines[int(there.trail[1])]
+    wires_a = wires_of_arc_welder_a(machine, machine.amps_a or Decimal(0))
+    return wires_a is not None and 0 < wires_a <= rating_a
 
 
 def _labels(system: System) -> set[str]:

@@ -1,11 +1,14 @@
 """Rules across the shop file and the catalog: small functions, each of one thing that must hold."""
 
+from dataclasses import replace
+
 from costplan.files.problems import Problem, errors_of, in_order
 from costplan.model import (
     check_catalog,
     check_effects,
     check_events,
     check_gear,
+    check_grounds,
     check_jobs,
     check_labor,
     check_layouts,
@@ -22,6 +25,7 @@ from costplan.model import (
 )
 from costplan.model.loading import LoadedCatalog, LoadedShop
 from costplan.model.pair import Pair
+from costplan.standards.citations import cited
 
 RULES = (
     *check_rooms.RULES,
@@ -31,6 +35,7 @@ RULES = (
     *check_loads.RULES,
     *check_tandems.RULES,
     *check_there.RULES,
+    *check_grounds.RULES,
     *check_events.RULES,
     *check_values.RULES,
     *check_catalog.RULES,
@@ -63,4 +68,10 @@ def check_shop(shop: LoadedShop, catalog: LoadedCatalog) -> list[Problem]:
     problems = [problem for rule in RULES for problem in rule(pair)]
     if not errors_of(problems):
         problems += check_layouts.of_layouts(pair, RULES)
-    return in_order(problems)
+    edition = pair.shop.code.edition
+    return in_order([_cited(problem, edition) for problem in problems])
+
+
+def _cited(problem: Problem, edition: int | None) -> Problem:
+    """The problem with sections of the code by the numbers of the edition in force."""
+    return replace(problem, message=cited(problem.message, edition), mend=cited(problem.mend, edition))

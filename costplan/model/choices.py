@@ -159,4 +159,16 @@ class LoadKind(StrEnum):
     MOTOR = "motor"
     HEATER = "heater"
     WELDER = "welder"
+    SPOT_WELDER = "spot welder"
+    SEAM_WELDER = "seam welder"
     OTHER = "other"
+
+    @property
+    def welds(self) -> bool:
+        """Whether it is a welder of any kind."""
+        return self is LoadKind.WELDER or self.resistance
+
+    @property
+    def resistance(self) -> bool:
+        """Whether it is a resistance welder, worked by hand or fed by itself (NFPA 70 Article 630, Part III)."""
+        return self in (LoadKind.SPOT_WELDER, LoadKind.SEAM_WELDER)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from costplan.model.shop import Installed
+from costplan.model.circuits_there import Installed
 from costplan.standards import conductors, overcurrent, receptacles, tables
 
 SMALLEST_AWG = "14"

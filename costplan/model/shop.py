@@ -16,7 +16,6 @@ from costplan.model.base import (
     Number,
     Share,
     TerminalsC,
-    Volts,
 )
 from costplan.model.catalog import FixedBid, Recipe
 from costplan.model.choices import (
@@ -30,6 +29,7 @@ from costplan.model.choices import (
     Supply,
     VisitRule,
 )
+from costplan.model.circuits_there import Installed, Present
 from costplan.model.conditions import Building, Code, Money
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
@@ -158,21 +158,6 @@ class Ways(Entry):
     """Whether the disconnect of a hard-wired way has fuses, one a line, as a plate or a maker may ask."""
 
 
-class PresentCord(Entry):
-    """The cord a machine hangs on now."""
-
-    length_ft: LengthFt = Field(alias="length", gt=0)
-    """Its length."""
-    awg: str
-    """Its wire size."""
-    conductors: int = Field(ge=2)
-    """Its wires, the ground included."""
-    volts: Volts = Decimal(600)
-    """What it is rated for: 300 or 600."""
-    service: Service = Service.HARD
-    """How much it is built to take."""
-
-
 class FactoryCord(Entry):
     """The cord a machine came with, as its jacket is printed."""
 
@@ -188,35 +173,6 @@ class FactoryCord(Entry):
         if awg not in sizes:
             raise ValueError(f"is {awg}; allowed: {', '.join(sizes)}")
         return awg
-
-
-class Present(Entry):
-    """The circuit a machine has now."""
-
-    method: Run
-    """How its run is made."""
-    panel: str
-    """The panel it is fed from."""
-    place: str | None = None
-    """The place its outlet is at; left out means where the machine stands."""
-    configuration: str | None = None
-    """Its receptacle; left out means hard-wired."""
-    breaker_a: CurrentA = Field(alias="breaker", gt=0)
-    """Its breaker, in amperes."""
-    poles: int = Field(0, ge=1, le=3)
-    """The breaker's poles, not among the panel's free spaces; left out means as many as receptacle or machine ask for."""
-    awg: str
-    """Wire size of the fixed run."""
-    conductors: int = Field(0, ge=2)
-    """Wires of the fixed run, the ground left out; left out means those that the receptacle or the machine ask for."""
-    disconnect_a: CurrentA | None = Field(None, alias="disconnect", gt=0)
-    """Rating of its disconnect, of a hard-wired machine; left out means at least the breaker's."""
-    cord: PresentCord | None = None
-    """Its cord, unless it has only the one it came with."""
-    drive: str | None = None
-    """The drive that makes its three phases, a part of the catalog."""
-    spare: bool = False
-    """Whether its outlet is kept live as a spare when nobody uses it any more, instead of being made safe."""
 
 
 class Machine(Electrical):
@@ -235,13 +191,15 @@ class Machine(Electrical):
     old_motor_worth_cents: MoneyCents = Field(Decimal(0), alias="old_motor_worth", ge=0)
     """What its own motor fetches when another is put in."""
     load: LoadKind | None = None
-    """What it is to its circuit: motor, heater, welder or other; left out, a motor unless motor says no."""
+    """What it is to its circuit: motor, heater, welder (arc), spot or seam welder, other; left out, a motor."""
     motor_said: bool = Field(True, alias="motor")
     """Whether the load is a motor; false is short for load: other."""
     duty_cycle: Share | None = Field(None, gt=0, le=1)
-    """Of a welder: the duty cycle at its nameplate amperes; left out, all of them count (NEC 630.11(A))."""
+    """Of a welder: the duty cycle at its nameplate amperes; left out, all of an arc welder's count (NEC 630.11(A))."""
+    one_operation: bool = False
+    """Of a spot or seam welder: whether amps and duty_cycle are those of the one thing it ever welds (NEC 630.31(A)(2))."""
     effective_a: CurrentA | None = Field(None, alias="effective_amps", gt=0)
-    """Of a welder: the effective supply current on its plate, which its wires must carry; amps is then its largest."""
+    """Of an arc welder: the effective supply current on its plate, which its wires must carry; amps is then its largest."""
     terminals_c: TerminalsC | None = Field(None, alias="terminals")
     """60 or 75: what the terminals of breaker and machine are both marked for; left out, as the shop's code says."""
     own_cord_said_ft: LengthFt | None = Field(None, alias="own_cord", ge=0)
@@ -355,27 +313,6 @@ class CordChoices(Entry):
     """Cord service classes to choose from."""
     pendant_ft: LengthFt = Field(Decimal(15), alias="pendant", gt=0)
     """Length of a pendant cord; it serves a circle around the ceiling outlet."""
-
-
-class Installed(Entry):
-    """An outlet that is there already and no machine of the file uses today; it stays live as a spare."""
-
-    place: str
-    """The place it serves, or the panel's place for an outlet beside the panel."""
-    panel: str
-    """The panel it is fed from."""
-    method: Run
-    """How its run is made."""
-    configuration: str
-    """The receptacle, for example NEMA 6-20."""
-    breaker_a: CurrentA | None = Field(None, alias="breaker", gt=0)
-    """Its breaker, in amperes; left out means as many as the receptacle has."""
-    poles: int | None = Field(None, ge=1, le=3)
-    """The breaker's poles; left out means as many as the receptacle asks for."""
-    awg: str | None = None
-    """Wire size of the fixed run; left out means the thinnest that the breaker may protect."""
-    conductors: int | None = Field(None, ge=2)
-    """Wires of the fixed run, the ground left out; left out means those the receptacle asks for."""
 
 
 class NextMachine(Machine):

@@ -9,6 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.grips import grips_for, takes_grip, without_jacket
 from costplan.circuits.ground_fault import ONE_LINE_V
+from costplan.circuits.grounds import no_new_receptacle
 from costplan.circuits.present import keeps
 from costplan.circuits.run_parts import BESIDE
 from costplan.circuits.size_types import CannotSizeError, Load
@@ -18,13 +19,14 @@ from costplan.circuits.walls import cable_kept_out
 from costplan.circuits.ways import Way, all_ways, load_of, may_be_wired_in, refusal, sources
 from costplan.model.catalog import INTO_MACHINE
 from costplan.model.choices import RUNS, Method, Supply
+from costplan.model.circuits_there import Present
 from costplan.model.events import Scenario
 from costplan.model.layouts import MovedToday, TakenAway
 from costplan.model.left_out import LeftOut
 from costplan.model.quoted import quoted_ways_of
 from costplan.model.quotes import QuotedWay
 from costplan.model.routes import NoRouteError
-from costplan.model.shop import Machine, Present
+from costplan.model.shop import Machine
 from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import stream
 from costplan.years.quoted import quoted_stream
@@ -363,7 +365,11 @@ def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) 
     places = dict.fromkeys(standing.place for life in fate.values() for standing in life.standings)
     refused = None
     if not way.gone:
-        refused = refusal(facts.shop, machine, way) or cable_kept_out(facts, machine, way, places)
+        refused = (
+            refusal(facts.shop, machine, way)
+            or no_new_receptacle(facts, machine, way, places)
+            or cable_kept_out(facts, machine, way, places)
+        )
     return Option(machine.name, way, made, facts.shop.years, machine.count, refused)
 
 

@@ -1,7 +1,7 @@
 """What a plan contains that something is to be said of: a topic, and the lines that it is about."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from costplan.circuits.circuit import Builder
@@ -14,6 +14,7 @@ from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
+from costplan.reports.noted_there import no_ground_contact
 from costplan.reports.remarks import Remark, Topic, all_remarks, remark
 from costplan.reports.there import Powered, There
 from costplan.sourcing.market import SURPLUS
@@ -33,11 +34,13 @@ class Noted:
 
     topic: Topic
     about: tuple[str, ...] = ()
+    edition: int | None = field(default=None, compare=False)
+    """The edition of the code whose sections are named; None for the newest."""
 
     @property
     def remark(self) -> Remark:
         """What is said and asked."""
-        return remark(self.topic)
+        return remark(self.topic, self.edition)
 
     @property
     def whose(self) -> str:
@@ -67,28 +70,31 @@ Finder = Callable[[Today], Found]
 def noted(facts: Facts, ranked: Ranked, there: There | None = None) -> tuple[Noted, ...]:
     """Everything that is to be said of a plan, in the order of `remarks.yaml`, each topic once."""
     today = Today(facts, ranked, there or There(facts, ranked))
-    return gathered(pair for find in FINDERS for pair in find(today))
+    return gathered((pair for find in FINDERS for pair in find(today)), facts.shop.code.edition)
 
 
 def noted_before(facts: Facts) -> tuple[Noted, ...]:
     """What can be known to matter from the files alone, before there is a plan."""
-    return gathered(_before(facts))
+    return gathered(_before(facts), facts.shop.code.edition)
 
 
-def gathered(found: Found) -> tuple[Noted, ...]:
+def gathered(found: Found, edition: int | None = None) -> tuple[Noted, ...]:
     """Topics with all that each is about, in the order of `remarks.yaml`."""
     about: dict[Topic, dict[str, None]] = {}
     for topic, line in found:
         about.setdefault(topic, {}).update({line: None} if line else {})
     return tuple(
-        Noted(entry.topic, tuple(about[entry.topic])) for entry in all_remarks() if entry.topic in about
+        Noted(entry.topic, tuple(about[entry.topic]), edition)
+        for entry in all_remarks()
+        if entry.topic in about
     )
 
 
 def beyond(base: Iterable[Noted], others: Iterable[Iterable[Noted]]) -> tuple[Noted, ...]:
     """What is to be said of other plans and not of a base, each topic once with all that it is about in any of them."""
-    known = set(_pairs(base))
-    return gathered(pair for plan in others for pair in _pairs(plan) if pair not in known)
+    known, plans = set(_pairs(base)), [tuple(plan) for plan in others]
+    edition = next((entry.edition for plan in plans for entry in plan), None)
+    return gathered((pair for plan in plans for pair in _pairs(plan) if pair not in known), edition)
 
 
 def _pairs(found: Iterable[Noted]) -> Iterator[tuple[Topic, str]]:
@@ -280,5 +286,7 @@ def _before(facts: Facts) -> Iterator[tuple[Topic, str]]:
     still = unmoved_shares(shop)
     for machine in shop.machines:
         now = machine.now
+        if no_ground_contact(machine):
+            yield Topic.FRAME_GROUND, written(facts, machine.name)
         if now is not None and now.method is Method.CORD and machine.name in still:
             yield Topic.STILL_CORD, _still(facts, machine.name, still[machine.name])

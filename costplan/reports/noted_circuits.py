@@ -10,13 +10,14 @@ from costplan.circuits.heavier import sized
 from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
-from costplan.model.choices import LoadKind, Method, Occupancy
+from costplan.model.choices import Method, Occupancy
 from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
+from costplan.reports.noted_there import THERE_TOPICS
 from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
@@ -175,15 +176,20 @@ def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bo
 def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     """Whether the breaker is above what protects the wire of a circuit for anything (NFPA 70 240.4(B), (D))."""
     load, size = powered.circuit.supplied.load, powered.circuit.size
-    if not made or load.kind not in (LoadKind.MOTOR, LoadKind.WELDER):
+    if not (made or _changes(powered)) or not (load.motor or load.kind.welds):
         return False
+    had = powered.had
+    awg = size.awg if had is None else had.awg
+    breaker_a = size.breaker_a if had is None or powered.breaker is not None else had.breaker_a
     cable = wiring_of(powered.way) is Wiring.CABLE
     marked_c = load.terminals_c or facts.rules.terminals_c
     column_c = conductors.terminal_column_c("nonmetallic cable") if cable else marked_c
-    protects_a = overcurrent.largest_breaker_a(
-        size.awg, conductors.building_wire_ampacity_a(size.awg, column_c)
-    )
-    return size.breaker_a > protects_a
+    protects_a = overcurrent.largest_breaker_a(awg, conductors.building_wire_ampacity_a(awg, column_c))
+    return breaker_a > protects_a
+
+
+def _welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return _changes(powered) and powered.circuit.supplied.load.kind.welds
 
 
 def _high_voltage(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -260,6 +266,7 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.HORSEPOWER_MARK: _horsepower_mark,
     Topic.TERMINALS: _terminals,
     Topic.BREAKER_ABOVE_WIRE: _breaker_above_wire,
+    Topic.WELDER: _welder,
     Topic.HIGH_VOLTAGE: _high_voltage,
     Topic.GROUND_FAULT: _protected,
     Topic.EDITION_UNKNOWN: _edition_unknown,
@@ -267,5 +274,20 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.PLACE_UNKNOWN: _place_unknown,
     Topic.ARC_FAULT: _arc_fault,
 }
-CIRCUIT_TOPICS: Mapping[Topic, Holds] = {**_OF_CIRCUITS, **{topic: _of_way(topic) for topic in WAY_TOPICS}}
+
+
+def _of_there(topic: Topic) -> Holds:
+    """A topic of what is there, whether or not anything is done to it today."""
+
+    def holds(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
+        return THERE_TOPICS[topic](facts, powered)
+
+    return holds
+
+
+CIRCUIT_TOPICS: Mapping[Topic, Holds] = {
+    **_OF_CIRCUITS,
+    **{topic: _of_way(topic) for topic in WAY_TOPICS},
+    **{topic: _of_there(topic) for topic in THERE_TOPICS},
+}
 """When a circuit gives rise to a topic."""

@@ -1,11 +1,13 @@
 """Everything that is warned of and asked, as data: each remark goes with a type of thing in a plan."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cache
 from importlib import resources
 
 import yaml
+
+from costplan.standards.citations import all_cited
 
 
 class Topic(StrEnum):
@@ -18,12 +20,16 @@ class Topic(StrEnum):
     FACTORY_PLUG = "factory plug"
     PLUG_CHANGE = "plug change"
     OWN_CORD = "own cord"
+    FRAME_GROUND = "frame ground"
+    DUPLEX = "duplex"
+    GROUND_SIZE = "ground size"
     MOTOR_OVERLOAD = "motor overload"
     MOTOR_START = "motor start"
     DISCONNECT_IN_SIGHT = "disconnect in sight"
     HORSEPOWER_MARK = "horsepower mark"
     TERMINALS = "terminals"
     BREAKER_ABOVE_WIRE = "breaker above wire"
+    WELDER = "welder"
     HIGH_VOLTAGE = "high voltage"
     VOLTAGE_DROP = "voltage drop"
     PIGTAILS = "pigtails"
@@ -132,9 +138,20 @@ def _remark(topic: str, at: str, asks: tuple[dict[str, str], ...] = (), **words:
 
 
 @cache
-def remark(topic: Topic) -> Remark:
-    """The remark on a topic. Raises LookupError for one without words."""
+def remark(topic: Topic, edition: int | None = None) -> Remark:
+    """The remark on a topic, with sections by an edition's numbers. Raises LookupError for one without words."""
     found = next((entry for entry in all_remarks() if entry.topic is topic), None)
     if found is None:
         raise LookupError(f'remarks.yaml says nothing on "{topic}"')
-    return found
+    return _by_edition(found, edition)
+
+
+def _by_edition(entry: Remark, edition: int | None) -> Remark:
+    return replace(
+        entry,
+        section=all_cited(entry.section, edition),
+        short=all_cited(entry.short, edition),
+        full=all_cited(entry.full, edition),
+        work=all_cited(entry.work, edition),
+        asks=tuple(Ask(ask.of, all_cited(ask.text, edition)) for ask in entry.asks),
+    )

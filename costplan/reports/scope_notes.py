@@ -7,7 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.plans.holding import written
 from costplan.plans.steps import Act
 from costplan.reports.before_after import LEFT_LIVE, MADE_SAFE
-from costplan.reports.conversion import Conductor, conductors
+from costplan.reports.conversion import BECOMES, conductors
 from costplan.reports.scope_later import LaterRow
 from costplan.reports.scope_work import WorkRow, protected
 from costplan.reports.tables import BLANK
@@ -15,25 +15,6 @@ from costplan.reports.there import Had, Powered, There
 from costplan.reports.work_words import whose
 
 DEFER = "the electrician and the local code decide"
-NEUTRAL_GAINED = (
-    "the white conductor becomes the neutral and goes to the neutral bar, its re-marking as a hot comes off at both ends; "
-    "no white wire in the run: stop, it cannot serve"
-)
-NEUTRAL_LOST = (
-    "the white conductor is re-marked as a hot at both ends and comes off the neutral bar onto the breaker"
-)
-NEUTRAL_SPARED = "the white conductor comes off the neutral bar and is capped at both ends"
-HOT_SPARED = "the hot conductor that is no longer used is capped at both ends"
-HOT_GAINED = "one more hot conductor is used: see that the run has it; if not, stop and price a new run"
-IN_CONDUIT = "in conduit re-marking may not do: a wire of the right color is pulled instead"
-_BECOMES = {
-    Conductor.WHITE_TO_NEUTRAL: NEUTRAL_GAINED,
-    Conductor.WHITE_TO_HOT: NEUTRAL_LOST,
-    Conductor.WHITE_SPARED: NEUTRAL_SPARED,
-    Conductor.HOT_SPARED: HOT_SPARED,
-    Conductor.HOT_GAINED: HOT_GAINED,
-    Conductor.IN_CONDUIT: IN_CONDUIT,
-}
 MAKE_SAFE_MEANS = (
     "make unused wiring safe means: at the outlet prove it dead, take the receptacle out, cap the wires, keep the ground "
     "bonded, put a blank cover on; in the panel take the wires off the breaker, cap and tag them; the cable stays "
@@ -45,7 +26,7 @@ def circuit_notes(facts: Facts, there: There) -> tuple[str, ...]:
     """What to look at before circuits that are there serve otherwise."""
     found = [
         f"{_named(facts, powered)}, {powered.had.poles}-pole to {powered.poles}-pole: "
-        f"{'; '.join(_BECOMES[found] for found in conductors(powered.had, powered))}"
+        f"{'; '.join(BECOMES[found] for found in conductors(powered.had, powered))}"
         for powered in there.powered
         if powered.had is not None and powered.converted
     ]

@@ -22,6 +22,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
 from costplan.reports.circuits import end_words, rehung_words
+from costplan.reports.conversion import BECOMES, of_receptacles
 from costplan.reports.scope_drives import fitting_words
 from costplan.reports.there import DISCONNECT, Powered, There
 from costplan.reports.work_words import piece, whose
@@ -232,7 +233,10 @@ class Details:
             return f"{end_words(into)} in"
         out = had.end if had is not None else before
         on_hand = " (from the shelf)" if step.act is Act.TAKE_FROM_SHELF else ""
-        return f"{end_words(out)} out, {end_words(into)} in{on_hand}"
+        words = f"{end_words(out)} out, {end_words(into)} in{on_hand}"
+        # Of today's work the notes say it, with what is found in the panel.
+        turned = re_marked(step, into) if powered is None else ""
+        return f"{words}; {turned}" if turned else words
 
     def _breaker(self, step: Step) -> str:
         powered = self._ends.get(id(step))
@@ -259,6 +263,15 @@ class Details:
             feet = step.wanted.length_ft if step.wanted is not None else step.item.length_ft
             return f"{way}, {feet} ft" if way else f"{feet} ft"
         return f"{piece(step.item)}, {way}" if way else piece(step.item)
+
+
+def re_marked(step: Step, into: str) -> str:
+    """What becomes of the conductors of a run that gets another receptacle, `into`, and serves other lines with it."""
+    if step.run is None:
+        return ""
+    equal, low = dict(step.run.spec.equal), dict(step.run.spec.at_least)
+    found = of_receptacles(equal["end"], into, int(low["conductors"]), equal["run"])
+    return "; ".join(BECOMES[each] for each in found)
 
 
 def protected(facts: Facts, machine: str, way: Way, circuit: Circuit) -> str:

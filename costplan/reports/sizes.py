@@ -8,7 +8,7 @@ from decimal import Decimal
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
-from costplan.circuits.size_types import CannotSizeError, CircuitSize
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Reason
 from costplan.circuits.ways import Way, load_of
 from costplan.model.choices import DROPS, Supply
 from costplan.model.gear import Gear, GearKind
@@ -30,6 +30,7 @@ from costplan.reports.remarks_text import beside
 from costplan.reports.tables import filled, table
 from costplan.reports.words import SIZING_CAUTION
 from costplan.standards import receptacles, tables
+from costplan.standards.citations import all_cited, cited
 from costplan.years.calendar import first_standings
 
 CONVERTER_RULE = (
@@ -54,7 +55,7 @@ def sizes_text(facts: Facts, machine: str | None) -> str:
     bench, standings = Bench.over(facts, facts.shop.money.surplus), first_standings(facts.shop)
     looked = [_looked_at(bench, entry, standings.get(entry.name)) for entry in chosen]
     machines = [_machine(bench, entry) for entry in looked]
-    notes = beside(gathered(_topics(bench, looked)), At.MACHINE)
+    notes = beside(gathered(_topics(bench, looked), facts.shop.code.edition), At.MACHINE)
     gear = [] if machine else [_gear(facts, entry) for entry in facts.shop.gear if entry.brings_panel]
     told = [f"Notes on these ways\n{notes}"] if notes else []
     return "\n\n".join([*machines, *gear, *told, SIZING_CAUTION]) + "\n"
@@ -108,9 +109,7 @@ def _gear(facts: Facts, gear: Gear) -> str:
         return f"{gear.name}\n  fed by its own service, which the utility sizes"
     rule = CONVERTER_RULE if gear.kind is GearKind.CONVERTER else FEEDER_RULE
     lines = [gear.name, f"  feeder in conduit, {found.feeder_ft} ft: {_short(size)}", f"    rule: {rule}"]
-    return "\n".join(
-        lines + [f"    {reason.what}: {reason.detail} [{reason.source}]" for reason in size.reasons]
-    )
+    return "\n".join(lines + [f"    {_told(facts, reason)}" for reason in size.reasons])
 
 
 def _machine(bench: Bench, looked: _Looked) -> str:
@@ -243,13 +242,19 @@ def _described(way: Way, circuit: Circuit) -> str:
 def _reasons(bench: Bench, circuit: Circuit) -> Iterator[str]:
     yield "    the cheapest alone, and why it is sized so:"
     for reason in circuit.size.reasons:
-        yield f"    {reason.what}: {reason.detail} [{reason.source}]"
+        yield f"    {_told(bench.facts, reason)}"
         if reason.what == "ground fault":
             yield from _turns(bench, circuit)
     yield from _marks(bench, circuit)
     for reason in circuit.cord_size.reasons if circuit.cord_size else ():
         if reason.what in ("conductor", "voltage drop", "cord volts"):
-            yield f"    cord's {reason.what}: {reason.detail} [{reason.source}]"
+            yield f"    cord's {_told(bench.facts, reason)}"
+
+
+def _told(facts: Facts, reason: Reason) -> str:
+    """A reason with its sections by the numbers of the edition in force."""
+    edition = facts.shop.code.edition
+    return f"{reason.what}: {cited(reason.detail, edition)} [{all_cited(reason.source, edition)}]"
 
 
 def _marks(bench: Bench, circuit: Circuit) -> Iterator[str]:
@@ -296,7 +301,8 @@ def _not_built(bench: Bench, machine: Machine, known: set[tuple[str, str]], *, o
     if not found and not known:
         load = load_of(machine)
         return [f"  no panel feeds {load.volts} V, {load.phases}-phase"]
-    return [_indented(f"{'; '.join(words)}: {reason}") for reason, words in found.items()]
+    edition = bench.facts.shop.code.edition
+    return [_indented(f"{'; '.join(words)}: {cited(reason, edition)}") for reason, words in found.items()]
 
 
 def _indented(text: str) -> str:

@@ -11,9 +11,10 @@ from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
+from costplan.model.circuits_there import Installed, Present
 from costplan.model.installed import installed_size
 from costplan.model.ratings import FUSED_DISCONNECT
-from costplan.model.shop import Installed, Machine, Present
+from costplan.model.shop import Machine
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.standards.receptacles import find_configuration

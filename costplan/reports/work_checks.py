@@ -5,14 +5,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from costplan.circuits.needs import Item
-from costplan.reports.conversion import Conductor, conductors
-from costplan.reports.scope_notes import HOT_SPARED, IN_CONDUIT, NEUTRAL_SPARED
+from costplan.reports.conversion import HOT_SPARED, IN_CONDUIT, NEUTRAL_SPARED, Conductor, conductors
 from costplan.reports.there import Had, Powered
 from costplan.reports.work_draft import Draft, Phase
 from costplan.reports.work_words import Doers, Today
 
 WHITE_TO_BAR = "white to the neutral bar, re-marking off at both ends"
-WHITE_TO_HOT = "white re-marked as hot at both ends, off the neutral bar"
+WHITE_TO_HOT = "white re-marked as hot at both ends and wherever it is seen, off the neutral bar"
 _LANDED = {
     Conductor.WHITE_TO_NEUTRAL: WHITE_TO_BAR,
     Conductor.WHITE_TO_HOT: WHITE_TO_HOT,

@@ -140,3 +140,11 @@ def grounding_conductor_awg(breaker_a: int, material: str = "copper") -> str:
         if breaker_a <= int(row["breaker_at_most_a"]):
             return tables.cell(GROUNDING, row, f"{material}_awg", f"{breaker_a} A")
     raise tables.missing_row(GROUNDING, f"{breaker_a} A", ("breaker_at_most_a",))
+
+
+def least_ground_awg(breaker_a: int, awg: str) -> str:
+    """The thinnest ground behind a breaker, never thicker than the circuit's wires of `awg`. Raises LookupError.
+
+    Source: NFPA 70 Table 250.122, 250.122(A).
+    """
+    return thinner(grounding_conductor_awg(breaker_a), awg)

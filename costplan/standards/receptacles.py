@@ -14,6 +14,7 @@ SELDOM_STOCKED = "common_practice_receptacles"
 CIRCUITS = "nfpa70_table_210_21_b_3"
 MARKS = "ul_498_horsepower"
 PIN_AND_SLEEVE = "pin and sleeve"
+ONE_LINE_V = 120
 FAMILIES = ("straight", "locking", PIN_AND_SLEEVE)
 
 
@@ -127,6 +128,12 @@ def known(code: str | None) -> Configuration | None:
     return next((device for device in configurations() if device.code == code), None)
 
 
+def has_ground(code: str | None) -> bool:
+    """Whether a receptacle or plug has a ground contact; True for one that the tables do not know, and for none."""
+    device = known(code)
+    return device is None or device.ground
+
+
 def taking(plug: str) -> tuple[Configuration, ...]:
     """Receptacles that take a plug, from small to large: its own, and the 20 A one for a straight 15 A plug.
 
@@ -160,9 +167,16 @@ def label_volts(volts: int, phases: int, neutral: bool) -> str | None:
 
 
 def fits(plug: str, volts: int, phases: int, *, neutral: bool) -> bool:
-    """Whether a plug is one for a system; False for one that the tables do not know."""
+    """Whether a plug is one for a system; False for one that the tables do not know.
+
+    The third contact of one without ground, such as 10-30, was used as a neutral or bonded to the frame (NFPA 70 250.140),
+    so it may be either.
+    """
     own = known(plug)
-    return own is not None and own.system == (label_volts(volts, phases, neutral), phases)
+    if own is None:
+        return False
+    neutrals = {neutral, True} if own.neutral and not own.ground and volts > ONE_LINE_V else {neutral}
+    return any(own.system == (label_volts(volts, phases, each), phases) for each in neutrals)
 
 
 def fitting_configurations(family: str, volts: int, phases: int, neutral: bool) -> tuple[Configuration, ...]:

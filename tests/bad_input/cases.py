@@ -37,6 +37,12 @@ def _gear_parts(old: str, new: str) -> Changed:
     return with_gear_change(_PARTS, old, new)
 
 
+def _circuit(receptacle: str, words: str) -> str:
+    more = f", {words}" if words else ""
+    there = f"method: wall drop, panel: main, configuration: {receptacle}, breaker: 20 A, awg: '12'{more}"
+    return f"    now: {{{there}}}\n"
+
+
 _CONVERTER = GEAR_FILES[_SHOP][
     GEAR_FILES[_SHOP].index("  - name: converter") : GEAR_FILES[_SHOP].index("  - name: far panel")
 ]
@@ -700,6 +706,41 @@ CASES |= {
     "welder_with_more_effective_amperes": _shop(
         "    hp: 3\n" + _SAW_PLUG, "    amps: 18 A\n    load: welder\n    effective_amps: 29 A\n" + _SAW_PLUG
     ),
+    "arc_welder_above_its_plug": _shop(
+        "    hp: 3\n" + _SAW_PLUG, "    amps: 30 A\n    load: welder\n    duty_cycle: 20 %\n" + _SAW_PLUG
+    ),
+    "arc_welder_of_a_spot_welders_duty": _shop(
+        "    hp: 3\n" + _SAW_PLUG, "    amps: 18 A\n    load: welder\n    duty_cycle: 5 %\n" + _SAW_PLUG
+    ),
+    "spot_welder_with_a_duty_cycle": _shop(
+        "    hp: 3\n" + _SAW_PLUG, "    amps: 18 A\n    load: spot welder\n    duty_cycle: 10 %\n" + _SAW_PLUG
+    ),
+    "spot_welder_with_words_of_others": _shop(
+        "    hp: 3\n" + _SAW_PLUG,
+        "    amps: 18 A\n    load: spot welder\n    one_operation: true\n    effective_amps: 9 A\n"
+        + _SAW_PLUG,
+    ),
+    "one_operation_of_an_arc_welder": _shop(
+        "    hp: 3\n" + _SAW_PLUG,
+        "    amps: 18 A\n    load: welder\n    duty_cycle: 60 %\n    one_operation: true\n" + _SAW_PLUG,
+    ),
+    "one_operation_of_a_motor": _shop(_SAW_PLUG, "    one_operation: true\n" + _SAW_PLUG),
+    "one_operation_in_words": _shop(_SAW_PLUG, "    one_operation: always\n" + _SAW_PLUG),
+    "outlet_of_an_arc_welder_below_its_breaker": _shop(
+        "    hp: 3\n" + _SAW_PLUG,
+        "    amps: 30 A\n    load: welder\n    duty_cycle: 20 %\n    breaker: 30 A\n"
+        "    now: {method: wall drop, panel: main, configuration: NEMA 6-20, breaker: 30 A, awg: '10'}\n"
+        + _SAW_PLUG,
+    ),
+    "ground_of_no_size": _shop(_SAW_PLUG, _SAW_PLUG + _circuit("NEMA 6-20", "ground_awg: thin")),
+    "ground_too_thin_for_its_breaker": _shop(
+        _SAW_PLUG, _SAW_PLUG + _circuit("NEMA 6-20", "ground_awg: '14'")
+    ),
+    "duplex_in_words": _shop(_SAW_PLUG, _SAW_PLUG + _circuit("NEMA 6-20", "duplex: two")),
+    "receptacle_below_its_breaker": _shop(_SAW_PLUG, "    plug: NEMA 6-15\n" + _circuit("NEMA 6-15", "")),
+    "single_receptacle_below_its_breaker": _shop(
+        _SAW_PLUG, "    plug: NEMA 6-15\n" + _circuit("NEMA 6-15", "duplex: false")
+    ),
     "drop_limit_over_one": _shop(_SAW_PLUG, "    drop_limit: 150 %\n" + _SAW_PLUG),
     "drop_limit_of_nothing": _shop(_SAW_PLUG, "    drop_limit: 0 %\n" + _SAW_PLUG),
     "volts_from_the_highest": _shop("    volts: 240\n    hp: 3\n", "    volts: 460/208-230\n    hp: 3\n"),
@@ -865,7 +906,7 @@ GOOD: dict[str, Changed] = {
         _SHOP: FILES[_SHOP].replace(
             _SANDER,
             f"{_SANDER}    now: {{panel: main, method: wall drop, configuration: NEMA 5-15, poles: 1, "
-            'breaker: 20 A, awg: "12"}\n',
+            'breaker: 20 A, awg: "12", duplex: true}\n',
         )
     },
     "installed_with_all_its_figures": _installed(

@@ -18,8 +18,9 @@ from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
+from costplan.model.circuits_there import Present
 from costplan.model.layouts import laid_out
-from costplan.model.shop import Machine, Present, Shop
+from costplan.model.shop import Machine, Shop
 from costplan.plans.ranking import Bench, Clock, best_plans
 from costplan.years.calendar import lives, scenarios_of
 

@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 
+from costplan.model.circuits_there import Installed
 from costplan.model.installed import InstalledSize, installed_size, protected_to_a, thinnest_awg
-from costplan.model.shop import Installed
 
 
 def size(configuration: str, **said: Any) -> InstalledSize:

@@ -22,10 +22,10 @@ from costplan.circuits.supply import draw_va
 from costplan.circuits.ways import load_of
 from costplan.model.catalog import Condition, Offer, Part
 from costplan.model.choices import Method, ResaleRule, SurplusRule, VisitRule
+from costplan.model.circuits_there import Installed
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.installed import installed_size
 from costplan.model.labor import Role
-from costplan.model.shop import Installed
 from costplan.model.system import System
 from costplan.model.tandems import TandemPair
 from costplan.plans.lines import LineKind, Pocket

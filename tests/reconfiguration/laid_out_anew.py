@@ -26,7 +26,8 @@ from prices_anew import Line, NotReckonedError, Prices
 
 from costplan.model.catalog import Catalog, Part
 from costplan.model.choices import RUNS, Method
-from costplan.model.shop import Installed, Machine, Present, Shop, Stored
+from costplan.model.circuits_there import Installed, Present
+from costplan.model.shop import Machine, Shop, Stored
 
 __all__ = ["Arrangement", "Line", "NotReckonedError", "lay_out"]
 

@@ -34,11 +34,12 @@ from costplan.plans.ledger import at_year
 from costplan.plans.lines import Line
 from costplan.plans.ranking import Bench, Ranked, best_plans
 from costplan.plans.steps import Act, Step
+from costplan.reports.conversion import IN_CONDUIT, NEUTRAL_GAINED, NEUTRAL_LOST, Conductor, of_receptacles
 from costplan.reports.page import scope_page
 from costplan.reports.remarks import Topic, remark
 from costplan.reports.scope import ScopeSheet, scope_sheet
 from costplan.reports.scope_later import directories
-from costplan.reports.scope_notes import IN_CONDUIT, MAKE_SAFE_MEANS, NEUTRAL_GAINED, NEUTRAL_LOST
+from costplan.reports.scope_notes import MAKE_SAFE_MEANS
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_csv, scope_text
 from costplan.reports.scope_work import Besides, WorkRow, same_work
@@ -262,6 +263,35 @@ def test_a_white_wire_in_conduit_is_no_wire_to_re_mark() -> None:
     facts = laid_out(machines, building=rooms, shelf=[{"part": "receptacle-6-20"}])
     converted = [note for note in sheet(facts).notes if "-pole to " in note]
     assert all(IN_CONDUIT in note for note in converted)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "wires", "run", "found"),
+    [
+        ("NEMA 5-20", "NEMA 6-20", 2, "armored drop", [Conductor.WHITE_TO_HOT]),
+        ("NEMA 5-20", "NEMA 6-20", 2, "conduit drop", [Conductor.WHITE_TO_HOT, Conductor.IN_CONDUIT]),
+        ("NEMA 5-20", "NEMA 6-20", 3, "wall drop", [Conductor.WHITE_SPARED]),
+        ("NEMA 6-20", "NEMA 5-20", 2, "wall drop", [Conductor.WHITE_TO_NEUTRAL]),
+        ("NEMA 6-20", "NEMA L6-20", 2, "wall drop", []),
+        ("disconnect", "NEMA 6-20", 2, "wall drop", []),
+    ],
+)
+def test_another_receptacle_says_what_its_run_serves(
+    before: str, after: str, wires: int, run: str, found: list[Conductor]
+) -> None:
+    """NFPA 70 200.6, 200.7(C)(1): the white wire of a cable is re-marked, in conduit a wire is pulled anew."""
+    assert list(of_receptacles(before, after, wires, run)) == found
+
+
+def test_later_work_re_marks_the_white_wire_of_a_run_that_becomes_240_v() -> None:
+    """NFPA 70 200.7(C)(1): a saw that is retooled from 120 to 240 V keeps its two-wire cable."""
+    retooled = {"year": 1, "machine": "saw", "retool": {"volts": 240, "amps": 12}}
+    saw = machine("saw", "A", "NEMA 5-20", drop("A", "NEMA 5-20"))
+    facts = laid_out([saw], scenarios=[{"name": "grows", "weight": 1, "events": [retooled]}])
+    words = [row.words for row in sheet(facts).later if "NEMA 6-20R in" in row.words]
+    assert len(words) == 1
+    assert NEUTRAL_LOST in words[0]
+    assert "200.7(C)(1)" in words[0]
 
 
 def _building() -> Row:

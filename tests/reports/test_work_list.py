@@ -148,7 +148,10 @@ def test_a_run_that_is_to_serve_other_lines_is_looked_at_before_anything_is_take
 def test_the_white_wire_of_a_converted_run_is_landed_as_what_it_becomes() -> None:
     found = [words for *_, words in lines(worked("r8"), Phase.IN)]
     assert "white to the neutral bar, re-marking off at both ends: the run at A" in found
-    assert "white re-marked as hot at both ends, off the neutral bar: the run at C" in found
+    assert (
+        "white re-marked as hot at both ends and wherever it is seen, off the neutral bar: the run at C"
+        in found
+    )
     assert not any("white" in words for *_, words in lines(worked("s1")))
 
 

@@ -38,6 +38,10 @@ ROWS = {
     "nfpa70_table_430_250": 15,
     "nfpa70_table_430_52": 14,
     "nfpa70_table_630_11_a": 9,
+    "nfpa70_table_630_31_a_2": 9,
+    "nfpa70_welder_rules": 6,
+    "nfpa70_citations": 9,
+    "common_practice_welders": 2,
     "nfpa70_table_c1": 13,
 }
 

@@ -1,0 +1,176 @@
+"""What of a machine's present circuit or plate cannot stand: wire, breaker and receptacle against what the machine asks for.
+
+Such a circuit is not refused: the plan changes it. But nobody should learn that from a shopping list.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
+from costplan.circuits.facts import Facts
+from costplan.circuits.protection import motor_limit_a
+from costplan.circuits.run_parts import WIRING
+from costplan.circuits.size_types import CannotSizeError, Load
+from costplan.circuits.volts import fed_from
+from costplan.circuits.ways import load_of
+from costplan.circuits.wire import Asked, current_carrying, largest_on_welders_wire_a, temperature_column
+from costplan.files.problems import Problem
+from costplan.files.yaml_reader import Trail
+from costplan.model.choices import LoadKind, Method
+from costplan.model.circuits_there import Present
+from costplan.model.pair import Pair
+from costplan.model.quoted import only_quoted
+from costplan.model.shop import Machine
+from costplan.model.spelled_out import placed
+from costplan.standards import receptacles
+from costplan.standards.citations import cited
+
+UNSAFE = (
+    "is that really so? It is unsafe as it stands: have it put right first; the plan gives it another circuit"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Stands:
+    """A present circuit with what its machine draws and what its wires must carry, in amperes, and why."""
+
+    pair: Pair
+    trail: Trail
+    now: Present
+    load: Load
+    current_a: Decimal
+    ampacity_a: Decimal
+    why: str
+    asked: Asked
+
+    @property
+    def receptacle(self) -> receptacles.Configuration | None:
+        """Its receptacle; None where it is hard-wired."""
+        return receptacles.known(self.now.configuration)
+
+    def told(self, code: str, word: str, message: str, mend: str = UNSAFE) -> Problem:
+        """A question about it."""
+        said = cited(message, self.pair.shop.code.edition)
+        return self.pair.in_shop(code, (*self.trail, "now", word), said, mend, question=True)
+
+
+def asked_as_it_stands(pair: Pair, facts: Facts) -> Iterator[Problem]:
+    """Questions of `check` about circuits that are there and unsafe, or smaller than their machines ask for, and about
+    breakers on plates below what wires must carry."""
+    shop = placed(pair.shop)
+    for trail, machine in pair.machines():
+        if not machine.volts or only_quoted(pair.shop, machine):
+            continue
+        yield from _plate(pair, trail, machine)
+        if trail[0] != "machines" or machine.now is None or machine.arrives or machine.now.drive is not None:
+            continue
+        here = shop.machines[int(trail[1])].at
+        stands = _stands(pair, facts, trail, machine, machine.now, here)
+        if stands is not None:
+            yield from _mating(stands, machine)
+            yield from _wire(stands)
+            yield from _breaker(stands)
+
+
+def _plate(pair: Pair, trail: Trail, machine: Machine) -> Iterator[Problem]:
+    """Questions about the maker's breaker, where it is below what the wires must carry."""
+    load = load_of(machine)
+    try:
+        ampacity_a, reason = minimum_ampacity_a(load, load_current_a(load)[0])
+    except (CannotSizeError, LookupError):
+        return
+    for word, said_a in (("breaker", load.maker_breaker_a), ("largest_breaker", load.breaker_at_most_a)):
+        if said_a is not None and said_a < ampacity_a:
+            message = f"is {said_a} A, below what its wires must carry ({reason.detail}; {reason.source})"
+            mend = "read amperes, hp and breaker again; as it stands, the breaker of the plate counts (NEC 110.3(B))"
+            said = cited(message, pair.shop.code.edition)
+            yield pair.in_shop("plate-breaker-small", (*trail, word), said, mend, question=True)
+
+
+def _stands(
+    pair: Pair, facts: Facts, trail: Trail, machine: Machine, now: Present, here: str
+) -> _Stands | None:
+    """The present circuit as it is judged; None where other questions come first, of volts, sizes or places."""
+    panel = facts.panels.get(now.panel)
+    fed = None if panel is None else fed_from(panel, load_of(machine))
+    if (
+        fed is None
+        or fed.load is None
+        or (now.configuration and receptacles.known(now.configuration) is None)
+    ):
+        return None
+    load = fed.load
+    space = facts.place_of_panel(now.panel) if now.method is Method.CORD else now.place or here
+    rules = facts.rules_at(space)
+    try:
+        current_a, _ = load_current_a(load)
+        ampacity_a, reason = minimum_ampacity_a(load, current_a)
+        column = temperature_column(load, WIRING[now.method], rules, ampacity_a)
+        asked = Asked(WIRING[now.method], current_carrying(load), ampacity_a, rules.ambient_c, *column)
+        asked.protection_a(now.awg)
+    except (CannotSizeError, LookupError, ValueError):
+        return None
+    why = f"{reason.detail}; {reason.source}"
+    return _Stands(pair, trail, now, load, current_a, ampacity_a, why, asked)
+
+
+def _mating(stands: _Stands, machine: Machine) -> Iterator[Problem]:
+    """Questions about a plug that does not go into the receptacle, and about a receptacle that carries too little."""
+    device, plug, now = stands.receptacle, receptacles.known(machine.plug), stands.now
+    if device is None:
+        return
+    if plug is not None:
+        mates = device in receptacles.taking(plug.code)
+        adapted = now.cord is not None and device.system == plug.system
+        if not mates and not adapted:
+            between = " through its cord" if now.cord is not None else ""
+            message = f"is {device.code}, into which the machine's plug, {plug.code}, does not go{between}"
+            mend = "read both faces again; is there an adapter? It is unsafe as it stands, and the plan puts in what fits"
+            yield stands.told("now-plug-mates", "configuration", message, mend)
+    asks_a = stands.ampacity_a if stands.load.kind is LoadKind.WELDER else stands.current_a
+    if asks_a > device.rating_a:
+        message = (
+            f"is {device.code}, which carries {device.rating_a} A, but the machine draws {text(asks_a)} A"
+        )
+        yield stands.told("now-receptacle-load", "configuration", message)
+
+
+def _wire(stands: _Stands) -> Iterator[Problem]:
+    """Questions about wire that carries too little for the machine, or that its breaker does not protect."""
+    now, asked, load = stands.now, stands.asked, stands.load
+    carries_a, breaker_a = asked.ampacity_a(now.awg), int(now.breaker_a)
+    if carries_a < stands.ampacity_a:
+        message = (
+            f"is {now.awg} AWG, which carries {text(carries_a)} A at {asked.column_c} C, but the machine asks for "
+            f"{text(stands.ampacity_a)} A ({stands.why})"
+        )
+        yield stands.told("now-wire-thin", "awg", message)
+    if breaker_a <= asked.protection_a(now.awg):
+        return
+    if load.motor and now.configuration is None:
+        limit_a = motor_limit_a(load, stands.current_a)
+        if breaker_a > limit_a:
+            motor = f"a motor of {text(stands.current_a)} A"
+            message = f"is {breaker_a} A, above the {limit_a} A that {motor} may have (NEC 430.52)"
+            yield stands.told("now-breaker-large", "breaker", message)
+    elif breaker_a <= largest_on_welders_wire_a(load, now.awg):
+        message = f"is {breaker_a} A on {now.awg} AWG, which is for this welder alone (NEC 630.12(B), 630.32(B), 240.4(G))"
+        mend = "is the outlet marked for the welder only? Anything else on it would overheat the wire"
+        yield stands.told("now-welder-wire", "breaker", message, mend)
+    else:
+        message = (
+            f"is {breaker_a} A on {now.awg} AWG, which at most {asked.protection_a(now.awg)} A protect "
+            "(NEC 240.4(B), (D))"
+        )
+        yield stands.told("now-wire-breaker", "breaker", message)
+
+
+def _breaker(stands: _Stands) -> Iterator[Problem]:
+    """Questions about a breaker below what the machine draws, or a continuous load's 125 % (NFPA 70 210.20(A))."""
+    load, breaker_a = stands.load, int(stands.now.breaker_a)
+    draws_a = stands.current_a if load.motor else stands.ampacity_a
+    if breaker_a < draws_a:
+        message = f"is {breaker_a} A, but the machine asks for {text(draws_a)} A"
+        mend = "read handle and plate again; it opens in use, and the plan gives it a larger one"
+        yield stands.told("now-breaker-small", "breaker", message, mend)

@@ -1,0 +1,99 @@
+"""Rules over what nobody sees from outside of an outlet that is there: two openings or one, and its ground."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from costplan.files.problems import Problem
+from costplan.files.yaml_reader import Trail
+from costplan.model.choices import Method
+from costplan.model.circuits_there import Installed, Present
+from costplan.model.installed import installed_size, protected_to_a
+from costplan.model.pair import Pair, Rule, plain
+from costplan.standards import conductors, overcurrent, receptacles, tables
+
+Outlet = tuple[str, Trail, Present | Installed]
+"""The word that codes begin with, where it is written, and the outlet."""
+
+
+def small_receptacles_are_duplex(pair: Pair) -> Iterator[Problem]:
+    """A receptacle of fewer amperes than its breaker is one of two openings, 15 A on 20 A; else it is too small."""
+    for word, trail, outlet in _outlets(pair):
+        device, breaker_a = receptacles.known(outlet.configuration), outlet.breaker_a
+        if device is None or breaker_a is None or device.rating_a >= breaker_a:
+            continue
+        if not receptacles.may_be_behind(device.rating_a, breaker_a):
+            continue
+        where = (*trail, "configuration")
+        name = f"is {device.code}, {device.rating_a} A, on a circuit of {plain(breaker_a)} A"
+        if outlet.duplex is None:
+            message = f"{name}, which only a duplex may be (NFPA 70 210.21(B)(1), {tables.cite(receptacles.CIRCUITS)})"
+            mend = "has it two openings or one? Write duplex: true or false; as it stands, it is taken for a duplex"
+            yield pair.in_shop(f"{word}-duplex", where, message, mend, question=True)
+        elif not outlet.duplex:
+            message = f"{name}, and alone on it: too small by NFPA 70 210.21(B)(1)"
+            mend = f"have a receptacle of {plain(breaker_a)} A put in first, and write that"
+            yield pair.in_shop(f"{word}-receptacle-small", where, message, mend)
+
+
+def grounds_suit_their_breakers(pair: Pair) -> Iterator[Problem]:
+    """Questions about a ground that is said to be too thin for its breaker, and about one that may be, where nobody said."""
+    for word, trail, outlet in _outlets(pair):
+        where = (*trail, "ground_awg")
+        if outlet.ground_awg is not None and not conductors.is_awg(outlet.ground_awg):
+            mend = "write AWG as it is printed on the jacket, 12/2 with 12 ground: 14, 12, 10"
+            yield pair.in_shop(f"{word}-ground", where, f'is "{outlet.ground_awg}", not a wire size', mend)
+            continue
+        sizes = _sizes(pair, outlet)
+        if sizes is None:
+            continue
+        breaker_a, awg = sizes
+        asked = conductors.least_ground_awg(breaker_a, awg)
+        source = f"{tables.cite(conductors.GROUNDING)}"
+        if outlet.ground_awg is not None:
+            if conductors.awg_rank(outlet.ground_awg) < conductors.awg_rank(asked):
+                message = f"is {outlet.ground_awg} AWG, but behind {breaker_a} A a ground has {asked} AWG ({source})"
+                there = word == "now"
+                mend = (
+                    "is that really so? It is unsafe as it stands; the plan keeps it behind a smaller breaker only"
+                    if there
+                    else "have it put right first, or leave the outlet out"
+                )
+                yield pair.in_shop(f"{word}-ground-thin", where, message, mend, question=there)
+            continue
+        usual = conductors.least_ground_awg(protected_to_a(awg), awg)
+        if conductors.awg_rank(asked) > conductors.awg_rank(usual):
+            message = (
+                f"is {breaker_a} A on {awg} AWG, which asks for a ground of {asked} AWG ({source}), "
+                f"and a run of {awg} AWG mostly has {usual}"
+            )
+            conduit = outlet.method is Method.CONDUIT
+            look = "see whether a wire or the metal conduit is its ground" if conduit else "read the jacket"
+            mend = f"{look} and write ground_awg:; as it stands, its ground is taken to be thick enough"
+            yield pair.in_shop(f"{word}-ground-unknown", (*trail, "breaker"), message, mend, question=True)
+
+
+def _outlets(pair: Pair) -> Iterator[Outlet]:
+    for index, machine in enumerate(pair.shop.machines):
+        if machine.now is not None:
+            yield "now", ("machines", index, "now"), machine.now
+    for index, outlet in enumerate(pair.shop.installed):
+        yield "installed", ("installed", index), outlet
+
+
+def _sizes(pair: Pair, outlet: Present | Installed) -> tuple[int, str] | None:
+    """Its breaker in amperes and its wire; None where either is complained of elsewhere."""
+    try:
+        if isinstance(outlet, Installed):
+            size = installed_size(outlet)
+            breaker_a, awg = Decimal(size.breaker_a), size.awg
+        else:
+            breaker_a, awg = outlet.breaker_a, outlet.awg
+        protected_to_a(awg)
+        conductors.grounding_conductor_awg(int(breaker_a))
+    except (LookupError, ValueError):
+        return None
+    standard = breaker_a in overcurrent.standard_sizes_a(pair.shop.code.edition)
+    return (int(breaker_a), awg) if standard else None
+
+
+RULES: tuple[Rule, ...] = (small_receptacles_are_duplex, grounds_suit_their_breakers)

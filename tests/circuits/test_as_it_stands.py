@@ -1,0 +1,113 @@
+"""Circuits that are there and unsafe are asked about, and those that may stay are not.
+
+Source: NFPA 70 sections beside each case; a master electrician's reading of a shop with such circuits. Shops are invented.
+"""
+
+from pathlib import Path
+
+import pytest
+from small_shop import FILES, write_small_shop
+
+from costplan.circuits.as_it_stands import asked_as_it_stands
+from costplan.circuits.facts import Facts
+from costplan.model.checks import check_shop, pair_of
+from costplan.model.loading import load_catalog_with_places, load_shop_with_places
+
+SAW = "    volts: 240\n    hp: 3\n    plug: NEMA 6-20\n"
+assert SAW in FILES["garage.yaml"]
+
+
+def asked(folder: Path, plate: str, now: str = "") -> set[str]:
+    """The codes of what is asked about the saw with another plate and a circuit."""
+    there = f"    now: {{method: wall drop, panel: main, {now}}}\n" if now else ""
+    path = write_small_shop(folder, {"garage.yaml": FILES["garage.yaml"].replace(SAW, plate + there)})
+    shop, catalog = load_shop_with_places(path), load_catalog_with_places(folder / "catalog")
+    pair = pair_of(shop, catalog)
+    assert pair is not None, shop.problems
+    found = [*asked_as_it_stands(pair, Facts(pair.shop, pair.catalog)), *check_shop(shop, catalog)]
+    return {problem.code for problem in found if problem.code.startswith(("now-", "plate-breaker"))}
+
+
+def plate(words: str, volts: int = 240) -> str:
+    return f"    volts: {volts}\n" + "".join(f"    {word}\n" for word in words.split("; "))
+
+
+@pytest.mark.parametrize(
+    ("machine", "now", "codes"),
+    [
+        ("hp: 3; amps: 14; plug: NEMA 6-20", "configuration: NEMA 6-20, breaker: 20, awg: '12'", set()),
+        ("hp: 5", "configuration: NEMA 6-30, breaker: 30, awg: '12'", {"now-wire-thin", "now-wire-breaker"}),
+        ("hp: 5", "configuration: NEMA 6-50, breaker: 40, awg: '8'", set()),
+        ("hp: 5", "breaker: 50, awg: '8'", set()),
+        ("hp: 5", "breaker: 50, awg: '10'", {"now-wire-thin"}),
+        ("hp: 5", "breaker: 90, awg: '8'", {"now-breaker-large", "now-ground-unknown"}),
+        ("hp: 5", "breaker: 90, awg: '8', ground_awg: '8'", {"now-breaker-large"}),
+        ("hp: 5", "breaker: 20, awg: '8'", {"now-breaker-small"}),
+        ("hp: 5", "breaker: 70, awg: '8'", {"now-ground-unknown"}),
+        ("hp: 5", "breaker: 70, awg: '8', ground_awg: '10'", {"now-ground-thin"}),
+        ("hp: 5", "breaker: 70, awg: '8', ground_awg: '8'", set()),
+        ("amps: 14; plug: NEMA 6-15", "configuration: NEMA 6-50, breaker: 50, awg: '6'", {"now-plug-mates"}),
+        ("amps: 14; plug: NEMA 6-15", "configuration: NEMA 6-20, breaker: 20, awg: '12'", set()),
+        ("amps: 14; plug: NEMA 6-15", "configuration: NEMA 6-15, breaker: 20, awg: '12'", {"now-duplex"}),
+        (
+            "amps: 14; plug: NEMA 6-15",
+            "configuration: NEMA 6-15, breaker: 20, awg: '12', duplex: true",
+            set(),
+        ),
+        (
+            "amps: 26; load: other",
+            "configuration: NEMA 6-20, breaker: 20, awg: '10'",
+            {"now-receptacle-load", "now-breaker-small"},
+        ),
+        ("amps: 40; load: heater", "breaker: 40, awg: '8'", {"now-wire-thin", "now-breaker-small"}),
+        ("amps: 40; load: heater", "breaker: 50, awg: '6'", set()),
+        (
+            "amps: 46; load: welder; duty_cycle: 40 %; plug: NEMA 6-50",
+            "configuration: NEMA 6-50, breaker: 50, awg: '10'",
+            {"now-welder-wire"},
+        ),
+        (
+            "amps: 46; load: welder; duty_cycle: 40 %; plug: NEMA 6-50",
+            "configuration: NEMA 6-50, breaker: 50, awg: '12'",
+            {"now-wire-thin", "now-wire-breaker"},
+        ),
+        (
+            "amps: 46; load: welder; duty_cycle: 40 %; plug: NEMA 6-50",
+            "configuration: NEMA 6-50, breaker: 60, awg: '6'",
+            {"now-welder-receptacle"},
+        ),
+    ],
+)
+def test_what_is_there_is_asked_about_where_it_cannot_stand(
+    machine: str, now: str, codes: set[str], tmp_path: Path
+) -> None:
+    """Wire by 430.22, 630.11, 210.19; breakers by 240.4, 430.52, 630.12; receptacles by 210.21; grounds by 250.122."""
+    assert asked(tmp_path, plate(machine), now) == codes
+
+
+def test_a_plug_through_a_cord_of_two_families_mates(tmp_path: Path) -> None:
+    """A cord may have a locking end at the wall and the machine's own family at the machine; other volts it does not make."""
+    cord = "cord: {length: 9 ft, awg: '12', conductors: 3}"
+    there = f"configuration: CODE, breaker: 20, awg: '12', poles: POLES, {cord}"
+    locking = there.replace("CODE", "NEMA L6-20").replace("POLES", "2")
+    assert asked(tmp_path, plate("amps: 12; plug: NEMA 6-20"), locking) == set()
+    other = there.replace("CODE", "NEMA L5-20").replace("POLES", "1")
+    assert asked(tmp_path, plate("amps: 12; plug: NEMA 6-20"), other) == {"now-plug-mates"}
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("hp: 3; largest_breaker: 20", True),
+        ("hp: 3; breaker: 20", True),
+        ("hp: 3; largest_breaker: 25", False),
+        ("hp: 3; amps: 14; plug: NEMA 6-20; breaker: 20", False),
+        ("amps: 40; load: heater; breaker: 40", True),
+        ("amps: 46; load: welder; duty_cycle: 40 %; breaker: 30", False),
+    ],
+)
+def test_a_plates_breaker_below_what_wires_must_carry_is_asked_about(
+    words: str, found: bool, tmp_path: Path
+) -> None:
+    """3 hp at 240 V is 17 A, 21.25 A by 430.22; 40 A of heat 50 A; a welder of 46 A at 40 % 28.98 A (630.11(A))."""
+    assert ("plate-breaker-small" in asked(tmp_path, plate(words))) is found

@@ -1,0 +1,234 @@
+"""What is said of welders and of circuits that are there, where it applies and nowhere else.
+
+Sections stand beside the words in remarks.yaml. All shops are invented.
+"""
+
+from typing import Any
+
+import pytest
+from test_noted import BY_DROP, HARD_WIRED, Row, catalog, facts_of, said, shop
+
+from costplan.circuits.circuit import Builder
+from costplan.circuits.grounds import ground_suits, wire_with_ground
+from costplan.circuits.needs import make_spec
+from costplan.circuits.outlets import outlet_key, same_run
+from costplan.circuits.present import begin
+from costplan.circuits.ways import Way
+from costplan.model.choices import Family, Method, SurplusRule
+from costplan.plans.left_out import machines_without_a_way
+from costplan.plans.ranking import Bench, best_plans
+from costplan.reports.noted import noted_before
+from costplan.reports.remarks import Topic
+from costplan.years.calendar import first_standings
+
+WELDER: Row = {
+    "name": "welder",
+    "at": "bench",
+    "volts": 240,
+    "amps": 46,
+    "load": "welder",
+    "duty_cycle": "40 %",
+}
+COMMERCIAL = {"edition": 2020, "occupancy": "commercial", "ground_fault_place": False}
+
+
+def test_a_welder_is_asked_for_its_plate_and_what_else_its_outlet_serves(tmp_path: Any) -> None:
+    """NFPA 70 630.11, 630.12: behind an outlet its wire is its breaker's; hard-wired it is thinner, for the welder only."""
+    plugged = said(shop(code=COMMERCIAL, machines=[WELDER | {"plug": "NEMA 6-50"} | BY_DROP]), tmp_path)
+    assert plugged[Topic.WELDER] == ("welder",)
+    assert Topic.BREAKER_ABOVE_WIRE not in plugged
+    wired = said(shop(code=COMMERCIAL, machines=[WELDER | HARD_WIRED]), tmp_path)
+    assert wired[Topic.WELDER] == wired[Topic.BREAKER_ABOVE_WIRE] == ("welder",)
+    oven = said(
+        shop(code=COMMERCIAL, machines=[WELDER | HARD_WIRED | {"load": "other", "duty_cycle": None}]),
+        tmp_path,
+    )
+    assert not {Topic.WELDER, Topic.BREAKER_ABOVE_WIRE} & set(oven)
+
+
+# receptacles without a ground contact ------------------------------------------------------------------
+
+DRYER: Row = {
+    "name": "dryer",
+    "at": "bench",
+    "volts": 240,
+    "amps": 24,
+    "load": "heater",
+    "plug": "NEMA 10-30",
+} | {"ways": {"only": ["armored drop"]}}
+OLD: Row = {
+    "method": "armored drop",
+    "panel": "main panel",
+    "configuration": "NEMA 10-30",
+    "breaker": "30 A",
+    "awg": "10",
+}
+MAY: Row = {"plug_may_change": True, "cord": {"awg": "10"}}
+
+
+def test_a_plug_without_ground_stays_where_its_receptacle_is(tmp_path: Any) -> None:
+    """NFPA 70 250.140, from memory: only what is there may keep such a receptacle; the frame's ground is asked."""
+    written = shop(machines=[DRYER | {"now": OLD}], code=COMMERCIAL)
+    found = said(written, tmp_path)
+    assert found[Topic.FRAME_GROUND] == ("dryer",)
+    assert Topic.PLUG_CHANGE not in found
+    facts = facts_of(written, tmp_path)
+    best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
+    assert not best.plan.bought
+    assert Topic.FRAME_GROUND in {entry.topic for entry in noted_before(facts)}
+    assert Topic.FRAME_GROUND not in {entry.topic for entry in noted_before(facts_of(shop(), tmp_path))}
+
+
+def test_no_receptacle_without_ground_is_put_in_anew(tmp_path: Any) -> None:
+    bench = Bench.over(facts_of(shop(machines=[DRYER], code=COMMERCIAL), tmp_path), SurplusRule.NEW_ONLY)
+    (reasons,) = machines_without_a_way(bench).values()
+    assert any("never put in anew (NEC 250.140)" in reason for reason in reasons)
+
+
+@pytest.mark.parametrize("words", [{}, {"cord": {"awg": "10"}}])
+def test_a_plug_without_ground_is_exchanged_only_where_its_maker_allows_it(words: Row, tmp_path: Any) -> None:
+    """NFPA 70 110.3(B); the cord's gauge is its condition (Table 400.5(A)(1)): 10 AWG carries 30 A, 12 AWG 25 A."""
+    refused = Bench.over(
+        facts_of(shop(machines=[DRYER | words], code=COMMERCIAL), tmp_path), SurplusRule.NEW_ONLY
+    )
+    assert machines_without_a_way(refused)
+    written = shop(machines=[DRYER | {"plug_may_change": True} | words], code=COMMERCIAL)
+    bench = Bench.over(facts_of(written, tmp_path), SurplusRule.NEW_ONLY)
+    plugged = [o for o in bench.survey.options["dryer"] if o.refused is None and o.way.family]
+    assert bool(plugged) is bool(words)
+    if words:
+        found = said(written, tmp_path)
+        assert found[Topic.FRAME_GROUND] == ("dryer",)
+
+
+def test_a_run_without_ground_serves_no_receptacle_with_one(tmp_path: Any) -> None:
+    """A new run is priced unless the file says the size of a ground in the old one."""
+    way = Way(Method.ARMORED, "main panel", Family.STRAIGHT)
+    kept = []
+    for more in ({}, {"ground_awg": "10"}):
+        facts = facts_of(shop(machines=[DRYER | MAY | {"now": OLD | more}], code=COMMERCIAL), tmp_path)
+        builder = Builder(facts, facts.machines["dryer"], way)
+        begun = begin(builder, first_standings(facts.shop)["dryer"]).step.change.begun
+        kept.append("outlet" not in [str(slot) for slot, _ in begun])
+    assert kept == [False, True]
+
+
+def test_an_outlet_without_ground_is_taken_over_by_its_like_only() -> None:
+    def outlet(end: str, **more: int) -> Any:
+        key = outlet_key(0, "bench", "panel", Method.ARMORED, end, 2)
+        return make_spec("outlet", key, {"awg": "10", "conductors": 2, **more})
+
+    assert same_run(outlet("NEMA 10-30"), outlet("NEMA 10-30"))
+    assert not same_run(outlet("NEMA 10-30"), outlet("NEMA 6-30"))
+    assert not same_run(outlet("NEMA 6-30"), outlet("NEMA 10-30"))
+    assert same_run(outlet("NEMA 10-30", grounded=1), outlet("NEMA 6-30"))
+    assert same_run(outlet("NEMA 6-20"), outlet("NEMA 6-30"))
+
+
+# what nobody sees --------------------------------------------------------------------------------------
+
+
+def test_a_receptacle_below_its_breaker_is_asked_for_its_openings(tmp_path: Any) -> None:
+    """NFPA 70 210.21(B)(1), Table 210.21(B)(3): 15 A on 20 A, a duplex only."""
+    vacuum = {"name": "vacuum", "at": "bench", "volts": 120, "amps": 12, "plug": "NEMA 5-15"} | BY_DROP
+    now = {
+        "method": "armored drop",
+        "panel": "main panel",
+        "configuration": "NEMA 5-15",
+        "breaker": "20 A",
+        "awg": "12",
+    }
+    asked = [
+        Topic.DUPLEX in said(shop(machines=[vacuum | {"now": now | more}], code=COMMERCIAL), tmp_path)
+        for more in ({}, {"duplex": True}, {"breaker": "15 A"}, {"configuration": "NEMA 5-20"})
+    ]
+    assert asked == [True, False, False, False]
+
+
+def test_a_ground_that_may_be_too_thin_for_the_breaker_that_stays_is_asked_for(tmp_path: Any) -> None:
+    """5 hp on 8 AWG: 70 A asks for an 8 AWG ground, 50 A for 10 AWG (Table 250.122); 8/2 cable has 10."""
+    motor = {
+        "name": "compressor",
+        "at": "bench",
+        "volts": 240,
+        "hp": 5,
+        "ways": {"only": ["armored drop"], "hard_wired": True},
+    }
+    now = {
+        "method": "armored drop",
+        "panel": "main panel",
+        "breaker": "70 A",
+        "awg": "8",
+        "disconnect": "100 A",
+    }
+    asked = [
+        said(shop(machines=[motor | {"now": now | more}], code=COMMERCIAL), tmp_path).get(Topic.GROUND_SIZE)
+        for more in ({}, {"ground_awg": "8"}, {"breaker": "50 A"})
+    ]
+    assert asked == [("compressor (at least 8 AWG)",), None, None]
+    facts = facts_of(shop(machines=[motor | {"now": now | {"ground_awg": "10"}}], code=COMMERCIAL), tmp_path)
+    bought = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0].plan.bought
+    rows = {entry.offer_row for entry in bought}
+    kinds = {facts.parts[offer.part].kind for offer in catalog().offers if offer.row in rows}
+    assert kinds == {"breaker", "label"}
+
+
+@pytest.mark.parametrize(
+    ("awg", "ground", "counts"),
+    [
+        ("12", "", "12"),
+        ("12", "12", "12"),
+        ("12", "14", "14"),
+        ("10", "12", "12"),
+        ("8", "10", "8"),
+        ("4", "10", "6"),
+    ],
+)
+def test_a_run_counts_for_others_as_thick_as_its_ground_suits(awg: str, ground: str, counts: str) -> None:
+    """Table 250.122: a ground of 14 AWG up to 15 A, 12 to 20 A, 10 to 60 A; wire of 14 to 6 to 15, 20, 30, 40, 60 A."""
+    assert wire_with_ground(awg, ground) == counts
+    assert ground_suits(ground, 15, awg)
+
+
+def test_what_is_there_exchanges_no_plug(tmp_path: Any) -> None:
+    """NFPA 70 110.3(B): a saw on its own drop keeps its plug there too, unless its maker allows another."""
+    saw = {
+        "name": "saw",
+        "at": "bench",
+        "volts": 240,
+        "amps": 12.8,
+        "plug": "NEMA 6-20",
+        "ways": {"only": ["armored drop"]},
+    }
+    now = {
+        "method": "armored drop",
+        "panel": "main panel",
+        "configuration": "NEMA 6-20",
+        "breaker": "20 A",
+        "awg": "12",
+    }
+
+    def ends(**more: Any) -> set[str]:
+        facts = facts_of(shop(machines=[saw | {"now": now} | more], code=COMMERCIAL), tmp_path)
+        options = Bench.over(facts, SurplusRule.NEW_ONLY).survey.options["saw"]
+        return {str(option.way.family) for option in options if option.refused is None}
+
+    assert ends() == {"straight"}
+    assert {"None", "locking"} <= ends(plug_may_change=True, cord={"awg": "12"})
+
+
+def test_a_breaker_above_its_wire_is_told_of_a_run_that_is_taken_over(tmp_path: Any) -> None:
+    """NFPA 70 240.4(G), 630.12(B): a welder with 50 A on the 10 AWG run that it has, now on a larger breaker."""
+    now = {
+        "method": "conduit drop",
+        "panel": "main panel",
+        "breaker": "30 A",
+        "awg": "10",
+        "disconnect": "60 A",
+    }
+    found = said(shop(code=COMMERCIAL, machines=[WELDER | HARD_WIRED | {"now": now}]), tmp_path)
+    changed = said(
+        shop(code=COMMERCIAL, machines=[WELDER | HARD_WIRED | {"now": now, "breaker": "50 A"}]), tmp_path
+    )
+    assert changed[Topic.BREAKER_ABOVE_WIRE] == ("welder",)
+    assert Topic.BREAKER_ABOVE_WIRE not in found
