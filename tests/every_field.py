@@ -226,7 +226,8 @@ class Said:
     @property
     def sizes(self) -> str:
         """How circuits are sized."""
-        return sizes_text(with_machines(self.facts, self.facts.shop.next_machines), None)
+        told = sizes_text(with_machines(self.facts, self.facts.shop.next_machines), None)
+        return " ".join(told.split())  # a sentence is broken wherever its line ends
 
     @property
     def next(self) -> str:

@@ -618,7 +618,7 @@ FIELDS: dict[str, Case] = {
         {"shop/machines/mill/old_motor_worth": 30},
         cheaper,
         "geared",
-        SWAPPABLE,
+        SWAPPABLE | {"shop/machines/mill/ways/forbid_supply": {"drive": "not wanted"}},
     ),
     "Machine.motor": c({"shop/machines/saw/motor": False}, other("sizes")),
     "Machine.load": c({"shop/machines/saw/load": "heater"}, other("sizes")),
