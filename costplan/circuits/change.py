@@ -5,21 +5,22 @@ comparing the two circuits thing by thing. Nothing here knows money, years or st
 """
 
 from dataclasses import dataclass, replace
-from decimal import Decimal
 
 from costplan.circuits.circuit import KIT_RECIPE, Builder, Circuit, Standing
 from costplan.circuits.grips import into_machine
-from costplan.circuits.grounds import ground_suits, same_ground
-from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, Spec, StockNeed, make_spec
+from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, StockNeed, make_spec
+from costplan.circuits.outlet_made import outlet_as_made
 from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
 from costplan.circuits.plug_marks import NO_MARKS
-from costplan.circuits.wire import largest_on_welders_wire_a
+from costplan.circuits.still_serves import (
+    breaker_still_serves,
+    end_still_serves,
+    ends_still_serve,
+    in_reach,
+    run_still_serves,
+    same_needs,
+)
 from costplan.model.choices import Method
-from costplan.model.installed import protected_to_a
-from costplan.standards import receptacles
-from costplan.standards.conductors import awg_rank
-from costplan.standards.loads import motor_disconnect_a
-from costplan.standards.receptacles import Configuration
 
 Begun = tuple[tuple[Slot, StockNeed], ...]
 Ended = tuple[tuple[Slot, Return | None], ...]
@@ -94,13 +95,13 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
 
 def _by_the_outlet_that_stays(builder: Builder, as_is: Circuit, wanted: Circuit) -> Circuit:
     """The circuit wanted, by the rules of the place where the outlet is that stays within reach."""
-    if wanted.outlet_place == as_is.outlet_place or not _in_reach(builder, as_is, wanted):
+    if wanted.outlet_place == as_is.outlet_place or not in_reach(builder, as_is, wanted):
         return wanted
     facts = builder.facts
     if facts.rules_at(wanted.outlet_place) == facts.rules_at(as_is.outlet_place):
         return wanted
     here = builder.build(wanted.standing, outlet_at=as_is.outlet_place)
-    return here if _run_still_serves(builder, as_is, here) else wanted
+    return here if run_still_serves(builder, as_is, here) else wanted
 
 
 def _as_powered(circuit: Circuit, change: Change) -> Change:
@@ -110,7 +111,7 @@ def _as_powered(circuit: Circuit, change: Change) -> Change:
 
 def things_of(builder: Builder, circuit: Circuit) -> Begun:
     """Everything that a circuit is made of, as it stands."""
-    outlet = replace(circuit.outlet, item=builder.as_made(circuit))
+    outlet = replace(circuit.outlet, item=outlet_as_made(circuit))
     things: Begun = ((Slot.OUTLET, outlet), *_device_of(circuit))
     return (*things, *_new_cord(builder, circuit)) if circuit.cable is not None else things
 
@@ -205,11 +206,11 @@ def _alter_device(as_is: Circuit, wanted: Circuit) -> _Part:
 def _alter_outlet(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
     if as_is.standing.building != wanted.standing.building:
         return _Part(wanted, begun=((Slot.OUTLET, wanted.outlet),), ended=((Slot.OUTLET, None),))
-    if _run_still_serves(builder, as_is, wanted):
-        if _ends_still_serve(as_is, wanted):
+    if run_still_serves(builder, as_is, wanted):
+        if ends_still_serve(as_is, wanted):
             return _Part(replace(as_is, fuses=wanted.fuses), _other_fuses(as_is, wanted))
         return _change_ends_of_run(builder, as_is, wanted)
-    if builder.way.relocated and _same_needs(as_is, wanted):
+    if builder.way.relocated and same_needs(as_is, wanted):
         moved = replace(wanted, receptacle=as_is.receptacle, breaker=as_is.breaker)
         return _Part(moved, _moved_along(builder, wanted) + _other_fuses(as_is, wanted))
     return _Part(
@@ -225,118 +226,12 @@ def _moved_along(builder: Builder, wanted: Circuit) -> Bundle:
     return bundle.slowed(wanted.outlet_slowed)
 
 
-def _same_needs(as_is: Circuit, wanted: Circuit) -> bool:
-    """Whether the outlet as it is would do at the new place."""
-    return (
-        as_is.panel == wanted.panel
-        and _ends_still_serve(as_is, wanted)
-        and _wire_still_serves(as_is, wanted)
-        and as_is.size.conductors >= wanted.size.conductors
-    )
-
-
-def _ends_still_serve(as_is: Circuit, wanted: Circuit) -> bool:
-    return _end_still_serves(as_is, wanted) and _breaker_still_serves(as_is, wanted)
-
-
-def _end_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
-    """Whether the receptacle or disconnect that is there will do."""
-    there, asked = as_is.size.configuration, wanted.size.configuration
-    if there == asked:
-        return as_is.receptacle.spec.covers(_end_asked(as_is, wanted))
-    have, want = receptacles.known(there), receptacles.known(asked)
-    return have is not None and want is not None and _other_one_serves(have, want, as_is, wanted)
-
-
-def _end_asked(as_is: Circuit, wanted: Circuit) -> Spec:
-    """What the end must be; a disconnect is good behind the breaker that stays, and for the motor (NFPA 70 430.110(A))."""
-    spec = wanted.receptacle.spec
-    if spec.kind != "disconnect" or not _breaker_still_serves(as_is, wanted):
-        return spec
-    load_a = motor_disconnect_a(wanted.size.current_a) if wanted.hard_wired_motor else wanted.size.current_a
-    rating_a = max(Decimal(as_is.size.breaker_a), load_a)
-    low = tuple(
-        (name, min(value, rating_a) if name == "rating_a" else value) for name, value in spec.at_least
-    )
-    return replace(spec, at_least=low)
-
-
 def _other_fuses(as_is: Circuit, wanted: Circuit) -> Bundle:
     """Fuses of another size in a disconnect that stays: its clips take them, and they are pulled and put in by hand."""
     fuses = wanted.fuses
-    if fuses is None or fuses == as_is.fuses or not _end_still_serves(as_is, wanted):
+    if fuses is None or fuses == as_is.fuses or not end_still_serves(as_is, wanted):
         return NOTHING
     return Bundle((fuses,))
-
-
-def _other_one_serves(have: Configuration, want: Configuration, as_is: Circuit, wanted: Circuit) -> bool:
-    """Whether another receptacle than habit asks for takes the machine's plug, or carries it where it has none of its own."""
-    plug = wanted.supplied.load.plug
-    takes = (
-        have in receptacles.taking(plug)
-        if plug is not None
-        else (have.family, have.system) == (want.family, want.system)
-        and wanted.size.minimum_ampacity_a <= have.rating_a <= want.rating_a
-    )
-    return takes and receptacles.may_be_behind(have.rating_a, as_is.size.breaker_a)
-
-
-def _breaker_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
-    """Whether the breaker that is there will do: any that carries the load and that the circuit may have."""
-    have, asked = as_is.breaker.item.spec, wanted.breaker.item.spec
-    if not ground_suits(as_is.ground_awg, as_is.size.breaker_a, as_is.size.awg):
-        return False
-    if as_is.breaker.item.serves(wanted.breaker.item):
-        return True
-    size, there = wanted.size, as_is.size
-    within = size.breaker_at_least_a <= there.breaker_a <= size.breaker_most_a
-    same = have.kind == asked.kind and set(asked.equal) <= set(have.equal)
-    return within and same and _wire_suits(as_is, wanted)
-
-
-def _wire_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
-    """Whether the wire that is there carries the load and suits its breaker, whatever habit would lay anew."""
-    there = as_is.size.awg
-    if awg_rank(there) >= awg_rank(wanted.size.awg):
-        return True
-    carries = awg_rank(there) >= awg_rank(wanted.size.awg_at_least)
-    return carries and _wire_suits(as_is, wanted) and _ends_still_serve(as_is, wanted)
-
-
-def _wire_suits(as_is: Circuit, wanted: Circuit) -> bool:
-    """Whether the wire that is there may be behind the breaker that is there."""
-    awg, breaker_a = as_is.size.awg, as_is.size.breaker_a
-    if wanted.hard_wired_motor or protected_to_a(awg) >= breaker_a:
-        return True
-    return largest_on_welders_wire_a(wanted.supplied.load, awg) >= breaker_a
-
-
-def _in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
-    if as_is.outlet_place == wanted.outlet_place:
-        return True
-    if builder.way.method is Method.CORD:
-        return False
-    distance = builder.facts.routes.distance_ft(as_is.outlet_place, wanted.standing.place)
-    return distance * wanted.standing.route_factor <= as_is.reach_ft
-
-
-def _run_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
-    return (
-        as_is.panel == wanted.panel
-        and _in_reach(builder, as_is, wanted)
-        and _wire_still_serves(as_is, wanted)
-        and _ground_still_serves(as_is, wanted)
-        and as_is.size.conductors >= wanted.size.conductors
-    )
-
-
-def _ground_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
-    """Whether the run has a ground for the end asked for, thick enough for the breaker that it then has."""
-    ends = [circuit.size.configuration or "disconnect" for circuit in (as_is, wanted)]
-    if not same_ground({"end": ends[0]}, ends[1], stated=bool(as_is.ground_awg)):
-        return False
-    kept = _breaker_still_serves(as_is, wanted)
-    return kept or ground_suits(as_is.ground_awg, wanted.size.breaker_a, as_is.size.awg)
 
 
 def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
@@ -346,11 +241,11 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
     """
     begun: list[tuple[Slot, StockNeed]] = []
     freed: list[Return] = []
-    if not _end_still_serves(as_is, wanted):
+    if not end_still_serves(as_is, wanted):
         made = builder.changed_receptacle(wanted.size, wanted.receptacle, wanted.fuses, as_is.outlet_slowed)
         begun.append((Slot.RECEPTACLE, builder.wearing(made, as_is.outlet_slowed)))
         freed.append(Return(Item(as_is.receptacle.spec)))
-    if _breaker_still_serves(as_is, wanted):
+    if breaker_still_serves(as_is, wanted):
         breaker = as_is.breaker
     else:
         breaker = wanted.breaker
@@ -486,7 +381,7 @@ def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
     facts = builder.facts
     safe = facts.shop.building.make_safe and not as_is.spare
     unused = facts.brew(builder.recipe("make safe"), size=as_is.size).slowed(as_is.outlet_slowed)
-    item, breaker = builder.as_made(as_is), (as_is.breaker.item,) if safe else ()
+    item, breaker = outlet_as_made(as_is), (as_is.breaker.item,) if safe else ()
     wears = bool(as_is.breaker.wears)
     return Return(
         item,

@@ -7,7 +7,6 @@ from functools import cache
 from costplan.circuits.facts import Facts
 from costplan.circuits.fuses import fuse_reason, fused_needs
 from costplan.circuits.grips import held_by_grip
-from costplan.circuits.grounds import GROUNDED, wire_with_ground
 from costplan.circuits.heavier import pigtails, rules_of, size_of_cord, size_of_run
 from costplan.circuits.needs import (
     AS_USUAL,
@@ -450,29 +449,6 @@ class Builder:
         slowed = self.facts.slowed_at_panel(panel)
         work = self.facts.brew(self.recipe("change breaker"), size=size).slowed(slowed)
         return replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)
-
-    def as_made(self, circuit: Circuit) -> Item:
-        """The outlet as it stands: where it is, with the wire and the breaker that are there."""
-        size, breaker = circuit.size, circuit.breaker.item.spec
-        equal = dict(circuit.outlet.item.spec.equal) | {
-            "place": circuit.outlet_place,
-            "end": size.configuration or "disconnect",
-            "poles": str(size.poles),
-        }
-        low: dict[str, Attribute] = {
-            "awg": wire_with_ground(size.awg, circuit.ground_awg),
-            "conductors": size.conductors,
-            "breaker": dict(breaker.at_least)["rating_a"],
-            "protects": int(dict(breaker.equal)["ground_fault"] == "true"),
-            "disconnect": disconnect_a(circuit.receptacle),
-        }
-        if protected_end(circuit.receptacle):
-            low[PROTECTED_END] = 1
-        if circuit.ground_awg and not receptacles.has_ground(size.configuration):
-            low[GROUNDED] = 1
-        fused = fused_at(circuit.receptacle, circuit.fuses)
-        high = {"breaker": dict(breaker.at_most)["rating_a"]} | fused
-        return Item(make_spec("outlet", dict(equal), low | fused, high))
 
     def _breaker(self, standing: Standing, panel: str, size: CircuitSize, at_most_a: int) -> StockNeed:
         need = breaker_need(self.facts, panel, size, at_most_a, ground_fault=size.ground_fault)
