@@ -114,6 +114,13 @@ def _hard_wired_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool
     return made and _bare_motor(powered) and powered.circuit.size.configuration is None
 
 
+def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """A hard-wired motor, or one on a cord wired into it, whose plug is beside the panel."""
+    if _hard_wired_motor(facts, ranked, powered, made):
+        return True
+    return _changes(powered) and powered.way.wired_in and powered.circuit.supplied.load.motor
+
+
 def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
     """What must be marked for a motor, where what disconnects it is bought today and does not state it, or stays unmarked."""
     circuit, load, marks = powered.circuit, powered.circuit.supplied.load, powered.circuit.plug_marks
@@ -262,7 +269,7 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.BOLTED_ON_PLUG: _bolted_on_plug,
     Topic.MOTOR_OVERLOAD: _motor_overload,
     Topic.MOTOR_START: _motor_start,
-    Topic.DISCONNECT_IN_SIGHT: _hard_wired_motor,
+    Topic.DISCONNECT_IN_SIGHT: _disconnect_in_sight,
     Topic.HORSEPOWER_MARK: _horsepower_mark,
     Topic.TERMINALS: _terminals,
     Topic.BREAKER_ABOVE_WIRE: _breaker_above_wire,
