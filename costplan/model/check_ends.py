@@ -74,7 +74,8 @@ def _gives_volts(outlet: receptacles.Configuration, machine: Machine) -> bool:
 def present_wires_are_protected(pair: Pair) -> Iterator[Problem]:
     """Questions about wire of a present circuit that its breaker does not protect, or too thin for its motor."""
     for where, machine, now in _present(pair):
-        if not conductors.is_awg(now.awg):
+        made = now.breaker_a in overcurrent.standard_sizes_a(pair.shop.code.edition)
+        if not made or not conductors.is_awg(now.awg):
             continue
         message = _unprotected(pair, machine, now)
         if message:

@@ -88,7 +88,7 @@ def prices_are_usual(pair: Pair) -> Iterator[Problem]:
             continue
         known = usual.usual_price(part.kind, sizes[part.id]) if dollar else None
         odd = _beside_usual(offer, price, known, part.kind) if known is not None else None
-        odd = odd or peers.odd(offer, price, by_kind=known is None)
+        odd = odd or peers.odd(offer, price, known=known is not None)
         if odd is not None:
             yield pair.in_offers("offer-price-far", offer, "price", *odd, question=True)
 
@@ -129,17 +129,25 @@ class _Peers:
 
     def __init__(self, pair: Pair, parts: dict[str, Part]) -> None:
         self.parts = parts
-        self.of_part: dict[tuple[str, bool], list[tuple[int, Decimal]]] = defaultdict(list)
+        self.of_part: dict[tuple[str, bool], list[tuple[Offer, Decimal]]] = defaultdict(list)
         self.of_kind: dict[tuple[str, bool], list[tuple[str, Decimal]]] = defaultdict(list)
         for offer in pair.catalog.offers:
             price = unit_cents(offer)
             if price and offer.part in parts and offer.condition is not Condition.ON_HAND:
-                self.of_part[offer.part, by_length(offer)].append((offer.row, price))
+                self.of_part[offer.part, by_length(offer)].append((offer, price))
                 self.of_kind[parts[offer.part].kind, by_length(offer)].append((offer.part, price))
 
-    def odd(self, offer: Offer, price: Decimal, *, by_kind: bool) -> tuple[str, str] | None:
-        """Message and mend where a price is far from its peers'; of two offers that differ the dearer is asked about."""
-        others = [cents for row, cents in self.of_part[offer.part, by_length(offer)] if row != offer.row]
+    def odd(self, offer: Offer, price: Decimal, *, known: bool) -> tuple[str, str] | None:
+        """Message and mend where a price is far from its peers'; of two offers that differ the dearer is asked about.
+
+        Where the table knows what is usual, something new is held against what is new: surplus may be that cheap.
+        """
+        new_only = known and offer.condition is Condition.NEW
+        others = [
+            cents
+            for other, cents in self.of_part[offer.part, by_length(offer)]
+            if other.row != offer.row and (other.condition is Condition.NEW or not new_only)
+        ]
         if others:
             middle = Decimal(median(others))
             cheap = len(others) > 1 and price * FAR_FROM_PEERS <= middle
@@ -149,7 +157,7 @@ class _Peers:
             )
         kind = self.parts[offer.part].kind
         alike = [cents for part, cents in self.of_kind[kind, by_length(offer)] if part != offer.part]
-        if not by_kind or len(alike) < FEWEST_PEERS:
+        if known or len(alike) < FEWEST_PEERS:
             return None
         middle = Decimal(median(alike))
         if middle / FAR_FROM_PEERS < price < middle * FAR_FROM_PEERS:

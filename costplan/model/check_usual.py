@@ -14,6 +14,7 @@ from costplan.standards import usual
 from costplan.standards.usual import Figure
 
 HOURS_OF_A_YEAR = 8760
+A_YEAR = "h a year"
 WIDEST = 10
 """From how many times the likely hours the high ones are asked about. A choice, no source."""
 MANY_PRICES = 3
@@ -34,7 +35,8 @@ def odd_figures(entry: Entry, trail: Trail, currency: str) -> Iterator[tuple[Tra
             elif figure is not None and (figure.unit != "money" or usual.near_a_dollar(currency)):
                 said = value / 100 if figure.unit == "money" else value
                 below_nothing = said < 0 and name not in MAY_BE_NEGATIVE
-                if figure.is_odd(said) and not below_nothing:
+                refused = figure.unit == A_YEAR and said > HOURS_OF_A_YEAR
+                if figure.is_odd(said) and not below_nothing and not refused:
                     yield where, figure.code, _message(said, figure), figure.mend
 
 
@@ -52,7 +54,9 @@ def _values(value: object, trail: Trail) -> Iterator[tuple[Trail, Decimal | Entr
         yield trail, Decimal(value)
     elif isinstance(value, list | tuple):
         for index, inner in enumerate(value):
-            yield from _values(inner, (*trail, index))
+            # One figure that stands for three is asked about once.
+            if isinstance(inner, Entry) or inner not in value[:index]:
+                yield from _values(inner, (*trail, index))
     elif isinstance(value, Mapping):
         for key, inner in value.items():
             yield from _values(inner, (*trail, str(key)))
@@ -121,7 +125,7 @@ def _underpaid(crew: Crew, currency: str) -> str:
         return "is 0.00, so that an electrician works for nothing"
     least = usual.figures()["Crew", "rate"].usual.low * 100 * crew.people
     if crew.people > 1 and usual.near_a_dollar(currency) and crew.rate_cents < least:
-        return f"is {dollars(crew.rate_cents)} for {crew.people} people"
+        return f"is {dollars(crew.rate_cents)} for {crew.people} people; usual is {dollars(least)} and more ({NO_SOURCE})"
     return ""
 
 
@@ -154,8 +158,9 @@ def other_figures_are_usual(pair: Pair) -> Iterator[Problem]:
             price = prices.get(charge.charge, Decimal(0)) * charge.quantity
             if charge.per == "ft" and a_foot.is_odd(price):
                 where = (*trail, "charges", index, "per")
+                low, high = (_said(each, a_foot.unit) for each in (a_foot.usual.low, a_foot.usual.high))
                 message = (
-                    f"is ft, and each foot then costs {price:,.2f}; usual is 0.20 to 10.00 ({NO_SOURCE})"
+                    f"is ft, and each foot then costs {price:,.2f}; usual is {low} to {high} ({NO_SOURCE})"
                 )
                 yield complain(a_foot.code, where, message, a_foot.mend, question=True)
 
@@ -251,7 +256,11 @@ def _odd_hours(task: Task, name: str, per: str, quantity: Decimal) -> tuple[str,
         return message, "write the time it takes, as 20 min; it counts as no work at all"
     if likely * quantity < found.low:
         return message, "is it in hours? It counts as it is"
-    return message, f"are they minutes? Write {plain(likely)} min; or is the task once a run, not a foot?"
+    if per == "ft":
+        return message, f"is it {plain(likely)} min, or work that comes once? per: ft takes it for every foot"
+    if quantity > 1 and likely < found.high * usual.BEYOND:
+        return message, "is the quantity in recipes.yaml meant?"
+    return message, f"are they minutes? Write {plain(likely)} min"
 
 
 QUESTIONS = frozenset({"task-hours-odd", "task-hours-wide", "quote-free", "machine-twin"})
