@@ -1,18 +1,14 @@
-"""Rules over prices of offers.csv: none twice, none for nothing, none far from what such parts cost, no shelf of the demo's."""
+"""Rules over prices of offers.csv: none twice, none for nothing, none far from what such parts cost."""
 
 from collections import defaultdict
 from collections.abc import Iterator
 from decimal import Decimal
-from functools import cache
 from statistics import median
 
-from costplan.files.csv_reader import read_table
 from costplan.files.problems import Problem
 from costplan.files.quantities import currencies_named
-from costplan.files.shipped import shipped
 from costplan.model.amending import by_key
 from costplan.model.catalog import Condition, Offer, Part
-from costplan.model.offers import COLUMNS, REQUIRED, check_offers
 from costplan.model.pair import Pair, Rule, dollars
 from costplan.model.prices import by_length, likely_unit, unit_cents
 from costplan.standards import conductors, usual
@@ -170,31 +166,7 @@ class _Peers:
         return message, likely_unit(price / middle, offer)
 
 
-def the_shelf_is_ones_own(pair: Pair) -> Iterator[Problem]:
-    """What lies on the shelf of a shop that is not invented is not word for word what lies on the demo's."""
-    if pair.shop.invented or pair.catalog.invented:
-        return
-    for offer in pair.catalog.offers:
-        if offer.condition is Condition.ON_HAND and _as_written(offer) in _demo_shelf():
-            message = f'has "{offer.part}" on the shelf as the demo has it, which is invented'
-            mend = "delete the row, or write what lies on your own shelf (costplan catalog copy leaves these rows out)"
-            yield pair.in_offers("offer-demo-shelf", offer, "part", message, mend)
-
-
-@cache
-def _demo_shelf() -> frozenset[tuple[object, ...]]:
-    """What lies on the shelf of the shipped demo."""
-    offers, _ = check_offers(
-        read_table(shipped("catalogs") / "demo" / "offers.csv", COLUMNS, REQUIRED), frozenset()
-    )
-    return frozenset(_as_written(offer) for offer in offers if offer.condition is Condition.ON_HAND)
-
-
-def _as_written(offer: Offer) -> tuple[object, ...]:
-    return offer.part, offer.per, offer.available, offer.seen, offer.note
-
-
-QUESTIONS = frozenset({"offer-price-zero", "offer-price-far", "offer-currency"})
+QUESTIONS = frozenset({"offer-price-zero", "offer-price-far", "offer-currency", "offer-demo-shelf"})
 """Codes of its questions."""
 
 RULES: tuple[Rule, ...] = (
@@ -202,5 +174,4 @@ RULES: tuple[Rule, ...] = (
     nothing_is_free,
     prices_are_in_the_shops_money,
     prices_are_usual,
-    the_shelf_is_ones_own,
 )

@@ -14,10 +14,10 @@ from pydantic import Field, ValidationError
 
 from costplan.files.csv_reader import Table, read_table
 from costplan.files.problems import At, Problem, errors_of
-from costplan.files.shipped import shipped
 from costplan.files.yaml_reader import Places, Trail, YamlFile, place_of, read_yaml
 from costplan.model.base import Entry
 from costplan.model.catalog import Catalog, Condition, Job, Kind, Offer, Part, Recipe, Supplier
+from costplan.model.demo_shelf import DEMO, demo_folder, is_demos, left_out
 from costplan.model.experience import repriced
 from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 from costplan.model.mistakes import misread_words, mistakes_in
@@ -85,8 +85,6 @@ CATALOG_FILES: dict[str, type[Entry]] = {
 }
 OFFERS_FILE = "offers.csv"
 JOBS_FILE = "jobs.yaml"
-DEMO = "demo"
-"""What a shop file or --catalog says for the shipped demo catalog, whose prices are invented; its shelf is nobody's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,11 +175,6 @@ def _no_folder(folder: Path) -> str:
         return f"cannot be read: {error.strerror if isinstance(error, OSError) else error}"
 
 
-def demo_folder() -> Path:
-    """Where the shipped demo catalog is."""
-    return shipped("catalogs") / DEMO
-
-
 def catalog_of(shop: LoadedShop, chosen: Path | None = None) -> LoadedCatalog:
     """The catalog a shop is reckoned with: the chosen one, else that which the shop file names, else what may stand for it.
 
@@ -189,7 +182,7 @@ def catalog_of(shop: LoadedShop, chosen: Path | None = None) -> LoadedCatalog:
     other shop that is a mistake, since invented prices would pass for its own.
     """
     if chosen is not None:
-        return _demo() if str(chosen) == DEMO and not chosen.exists() else load_catalog_with_places(chosen)
+        return _demo() if str(chosen) == DEMO and not chosen.exists() else _of_folder(shop, chosen)
     if shop.shop is None:
         return _demo()
     named = shop.shop.catalog
@@ -206,7 +199,7 @@ def catalog_of(shop: LoadedShop, chosen: Path | None = None) -> LoadedCatalog:
         message = f'is the word for the shipped demo catalog, but "{beside}" is there too'
         mend = "write ./demo for the folder, or give the folder another name"
         return _not_named(shop, "catalog-two-meanings", message, mend)
-    return load_catalog_with_places(near(shop.path.parent / str(named)))
+    return _of_folder(shop, near(shop.path.parent / str(named)))
 
 
 _NAME_IT = (
@@ -230,6 +223,23 @@ def _demo() -> LoadedCatalog:
     offers = [offer for offer in loaded.catalog.offers if offer.condition is not Condition.ON_HAND]
     catalog = loaded.catalog.model_copy(update={"offers": offers, "invented": True})
     return replace(loaded, catalog=catalog)
+
+
+def _of_folder(shop: LoadedShop, folder: Path) -> LoadedCatalog:
+    """The catalog of a folder; in a shop that is not invented without what lies on the shelf of the demo."""
+    invented = shop.shop is not None and shop.shop.invented
+    if not invented and folder.resolve() == demo_folder().resolve():
+        return _demo()
+    loaded = load_catalog_with_places(folder)
+    if invented or loaded.catalog is None or loaded.offers is None:
+        return loaded
+    foreign = [offer for offer in loaded.catalog.offers if is_demos(offer)]
+    if not foreign:
+        return loaded
+    own = [offer for offer in loaded.catalog.offers if not is_demos(offer)]
+    asked = [left_out(offer, loaded.offers) for offer in foreign]
+    catalog = loaded.catalog.model_copy(update={"offers": own})
+    return replace(loaded, catalog=catalog, problems=(*loaded.problems, *asked))
 
 
 def _not_named(shop: LoadedShop, code: str, message: str, mend: str, *, key: bool = False) -> LoadedCatalog:

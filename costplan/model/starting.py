@@ -16,8 +16,9 @@ from costplan.model.answers import UNKNOWN, Answers, name_of_quote, strategy_in_
 from costplan.model.check_rooms import NO_WAY
 from costplan.model.checks import check_shop
 from costplan.model.choices import Method, Occupancy
+from costplan.model.demo_shelf import DEMO
 from costplan.model.labor import Crew, Role
-from costplan.model.loading import DEMO, LoadedCatalog, LoadedShop, entry_of
+from costplan.model.loading import LoadedCatalog, LoadedShop, entry_of
 from costplan.model.machine_line import MachineAnswer, PanelAnswer, panel_of
 from costplan.model.shop import Shop
 from costplan.model.told_facts import Now, Told

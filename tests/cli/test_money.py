@@ -1,6 +1,7 @@
 """Whose prices count, and figures that can hardly be meant, as they are seen on the command line. All shops are invented."""
 
 import csv
+import shutil
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,7 @@ from small_shop import FILES, write_small_shop
 
 from costplan.model import bids, catalog, conditions, events, gear, labor, shop
 from costplan.model.check_usual import odd_figures
-from costplan.model.checks import FAR_FIGURES, check_shop
+from costplan.model.checks import FAR_FIGURES
 from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.standards import tables, usual
 
@@ -78,13 +79,25 @@ def test_a_copied_catalog_is_the_demos_without_its_shelf(tmp_path: Path) -> None
     assert costplan("catalog", "copy", str(tmp_path)).returncode == 2
 
 
-def test_the_demos_shelf_is_refused_in_a_shop_of_ones_own(tmp_path: Path) -> None:
-    loaded = load_shop_with_places(shop_file(tmp_path, f"catalog: {DEMO}\n"))
-    found = [problem.code for problem in check_shop(loaded, catalog_of(loaded))]
-    invented = load_shop_with_places(shop_file(tmp_path, f"catalog: {DEMO}\n", invented=True))
+def test_the_demos_shelf_is_left_out_of_a_shop_of_ones_own(tmp_path: Path) -> None:
+    """A copied example keeps its shelf, but only while the shop says that it is invented."""
+    shutil.copytree(DEMO, tmp_path / "copied")
+    own = catalog_of(load_shop_with_places(shop_file(tmp_path, "catalog: copied\n")))
+    invented = catalog_of(load_shop_with_places(shop_file(tmp_path, "catalog: copied\n", invented=True)))
 
-    assert found.count("offer-demo-shelf") == 17
-    assert "offer-demo-shelf" not in [problem.code for problem in check_shop(invented, catalog_of(invented))]
+    assert own.catalog is not None
+    assert invented.catalog is not None
+    assert [problem.code for problem in own.problems] == ["offer-demo-shelf"] * 17
+    assert [offer.part for offer in own.catalog.offers if offer.condition == "on-hand"] == []
+    assert len([offer for offer in invented.catalog.offers if offer.condition == "on-hand"]) == 17
+
+
+def test_the_shipped_folder_by_its_path_is_the_demo_too(tmp_path: Path) -> None:
+    found = catalog_of(load_shop_with_places(shop_file(tmp_path, "")), DEMO)
+
+    assert found.catalog is not None
+    assert found.catalog.invented
+    assert all(offer.condition != "on-hand" for offer in found.catalog.offers)
 
 
 @pytest.mark.parametrize("command", ["check", "size"])
