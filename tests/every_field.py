@@ -147,8 +147,7 @@ class Said:
 
     def __init__(self, path: Path) -> None:
         shop = load_shop_with_places(path)
-        named = shop.shop.catalog if shop.shop is not None else None
-        catalog = catalog_of(shop, path.parent / (named or "catalog"))
+        catalog = catalog_of(shop)
         self.problems: list[Problem] = [*shop.problems, *catalog.problems, *check_shop(shop, catalog)]
         self.bids: tuple[Bid, ...] = ()
         if shop.shop is None or catalog.catalog is None:

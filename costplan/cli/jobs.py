@@ -1,6 +1,5 @@
 """What finished jobs took: beside their estimates, and recorded."""
 
-import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -86,13 +85,13 @@ def _recorded(shop: Path, catalog: Path | None, lines: list[str]) -> Path:
     from costplan.files.locking import locked
     from costplan.files.problems import UserMistakeError, errors_of
     from costplan.files.writing import NewContent, exchange
-    from costplan.model.loading import JOBS_FILE, load_catalog_with_places, load_shop_with_places
+    from costplan.model.loading import JOBS_FILE, catalog_of, load_shop_with_places
     from costplan.model.recording import with_job
 
     loaded = load_shop_with_places(shop)
-    folder = catalog or _folder(shop, loaded)
+    known = catalog_of(loaded, catalog)
+    folder = known.folder
     _not_shipped(folder)
-    known = load_catalog_with_places(folder)
     errors = errors_of([*loaded.problems, *known.problems]) or _misfits(loaded, known, lines)
     if errors:
         raise UserMistakeError(errors)
@@ -105,13 +104,6 @@ def _recorded(shop: Path, catalog: Path | None, lines: list[str]) -> Path:
     return path
 
 
-def _folder(shop: Path, loaded: "LoadedShop") -> Path:
-    from costplan.files.shipped import shipped
-
-    named = loaded.shop.catalog if loaded.shop is not None else None
-    return Path(os.path.normpath(shop.parent / named)) if named else shipped("catalogs") / "demo"
-
-
 def _not_shipped(folder: Path) -> None:
     from costplan.files.problems import At, Problem, UserMistakeError
     from costplan.files.shipped import shipped
@@ -119,7 +111,7 @@ def _not_shipped(folder: Path) -> None:
     whole = folder.resolve()
     if any(whole.is_relative_to(shipped(kind).resolve()) for kind in ("catalogs", "examples")):
         message = "is a catalog that comes with costplan, which is not written to"
-        mend = "copy it with costplan example demo FOLDER and name the copy in the shop file"
+        mend = "copy it with costplan catalog copy FOLDER and name the copy in the shop file"
         raise UserMistakeError([Problem("catalog-shipped", At(str(folder)), "", message, mend)])
 
 

@@ -1,7 +1,6 @@
 """The commands: parse, call, print. No arithmetic."""
 
 import gc
-import os
 import sys
 from enum import StrEnum
 from pathlib import Path
@@ -219,17 +218,19 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
     from costplan.circuits.facts import Facts
     from costplan.files.problems import errors_of, render_text
     from costplan.files.quantities import parse_money_cents
+    from costplan.model.checks import FAR_FIGURES
 
     loaded, problems = _load(shop, catalog)
     if loaded is None or errors_of(problems):
         say(render_text(problems), error=True)
         raise typer.Exit(Exit.USER_MISTAKE)
-    asked = len(_own(problems))
+    far = [problem for problem in _own(problems) if problem.code in FAR_FIGURES]
+    if far:
+        say(render_text(far), error=True)
+    asked = len(_own(problems)) - len(far)
     if asked:
-        say(
-            f"{asked} question{'s' * (asked > 1)} about the files, none of them an error; costplan check lists them",
-            error=True,
-        )
+        counted = f"{asked} {'more ' * bool(far)}question{'s' * (asked > 1)} about the files"
+        say(f"{counted}, none of them an error; costplan check lists them", error=True)
     facts = loaded
     if outlay_cap is not None:
         try:
@@ -251,21 +252,21 @@ def _load(
     from costplan.files.problems import errors_of, in_order
     from costplan.files.shipped import shipped
     from costplan.model.checks import check_shop, pair_of
-    from costplan.model.loading import catalog_of, load_catalog_with_places, load_shop_with_places
+    from costplan.model.loading import catalog_of, load_shop_with_places, near
 
-    path = shop or _near(shipped("examples") / "demo" / "shop.yaml")
+    path = shop or near(shipped("examples") / "demo" / "shop.yaml")
     loaded_shop = load_shop_with_places(path)
-    named = loaded_shop.shop.catalog if loaded_shop.shop else None
-    folder = catalog or _near(path.parent / named if named else shipped("catalogs") / "demo")
-    loaded_catalog = load_catalog_with_places(folder) if catalog else catalog_of(loaded_shop, folder)
+    loaded_catalog = catalog_of(loaded_shop, catalog)
     problems = [*loaded_shop.problems, *loaded_catalog.problems]
     if loaded_shop.shop is None or loaded_catalog.catalog is None:
         return None, problems
     problems += check_shop(loaded_shop, loaded_catalog)
     received = bids.bids_path(path, loaded_shop.shop, None)
     if received is not None:
-        problems += bids.checked_bids(_near(received), loaded_shop.shop, loaded_catalog.catalog)[1]
-    facts, pair = Facts(loaded_shop.shop, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
+        problems += bids.checked_bids(near(received), loaded_shop.shop, loaded_catalog.catalog)[1]
+    invented = loaded_shop.shop.invented or loaded_catalog.catalog.invented
+    said = loaded_shop.shop.model_copy(update={"invented": invented})
+    facts, pair = Facts(said, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
     if ways and pair is not None and not errors_of(problems):
         from costplan.circuits.as_it_stands import asked_as_it_stands
         from costplan.plans.left_out import asked_of_check
@@ -273,13 +274,6 @@ def _load(
         asked = [*asked_as_it_stands(pair, facts), *asked_of_check(pair, facts, problems)]
         problems = in_order([*problems, *asked])
     return facts, problems
-
-
-def _near(path: Path) -> Path:
-    """The path without detours, from here when it lies below here."""
-    plain = Path(os.path.normpath(path))
-    here = Path.cwd()
-    return plain.relative_to(here) if plain.is_relative_to(here) else plain
 
 
 def _pair(entry: str) -> tuple[str, str]:

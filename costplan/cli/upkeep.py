@@ -55,6 +55,7 @@ def register(app: typer.Typer, read: Read) -> None:
         rich_markup_mode=None,
         no_args_is_help=True,
     )
+    catalog.command(epilog="Example: costplan catalog copy mycatalog")(copy)
     catalog.command(
         epilog="Example: costplan catalog add mycatalog receptacle-6-20 11.90 --supplier counter --condition new"
     )(add)
@@ -175,6 +176,19 @@ def drop(
     day = _day(today)
     wanted = Wanted(part, supplier, condition, per, row)
     _carry_out(folder, yes, lambda opened: drop_offer(opened, wanted, day))
+
+
+def copy(
+    folder: Annotated[Path, typer.Argument(help="A folder that does not exist yet.", metavar="FOLDER")],
+) -> None:
+    """Copy the shipped demo's catalog, its shelf left out, into a new folder, to put your own prices in."""
+    from costplan.cli.copying import copy_catalog
+
+    with _mistakes_shown():
+        copy_catalog(folder)
+    say(
+        f"Wrote {folder}. All prices in it are invented: put in your own, and write catalog: {folder} in the shop file"
+    )
 
 
 def import_(

@@ -62,6 +62,11 @@ _FEET_AND_INCHES = re.compile(
 _FIGURE = r"([0-9]{1,3}(?:,[0-9]{3})+|[0-9]{1,9}(?:\.[0-9]{1,6})?)"
 _RANGE = re.compile(rf"{_FIGURE}\s*(?:-|–|—|to|or|\.\.)\s*{_FIGURE}\s*([^0-9\s/.,].*)?", re.IGNORECASE)
 _CURRENCY = re.compile(r"^(?:[$€£]|USD|CAD|EUR|GBP)\s*|\s*(?:[$€£]|USD|CAD|EUR|GBP)$")
+_CURRENCIES = {
+    "$": frozenset({"USD", "CAD", "AUD", "NZD", "MXN"}),
+    "€": frozenset({"EUR"}),
+    "£": frozenset({"GBP"}),
+}
 _CENTS = re.compile(r"(\S+)\s*(?:cents?|¢)", re.IGNORECASE)
 _PART = re.compile(r"^\s*(?:(?:an?|one)\s+)?(half|third|quarter)(?:\s+an?)?\s+", re.IGNORECASE)
 _PARTS = {"half": "1/2", "third": "1/3", "quarter": "1/4"}
@@ -187,6 +192,12 @@ def parse_fraction(text: object) -> Decimal:
     if abs(number) > 1:
         raise ValueError(f"is {number} without a unit; write {number} % if that is meant")
     return number
+
+
+def currencies_named(text: str) -> frozenset[str]:
+    """The currencies that a price with this sign or code may be in; empty where it has none."""
+    found = _CURRENCY.search(text.strip())
+    return _CURRENCIES.get(found[0].strip(), frozenset({found[0].strip()})) if found else frozenset()
 
 
 def parse_money_cents(text: object) -> Decimal:

@@ -117,6 +117,16 @@ TerminalsC = Annotated[int, AfterValidator(_marked)]
 """What terminals are marked for, degrees C (NFPA 70 110.14(C))."""
 
 
+def _three_letters(code: str) -> str:
+    if not re.fullmatch(r"[A-Z]{3}", code):
+        raise ValueError(f'is "{code}"; write the three capital letters of the currency: USD')
+    return code
+
+
+Currency = Annotated[str, AfterValidator(_three_letters)]
+"""The code of a currency (ISO 4217)."""
+
+
 def _three_hours(value: Any) -> Any:
     """One time for all three, or [low, likely, high]."""
     if isinstance(value, list | tuple):

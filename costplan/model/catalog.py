@@ -457,3 +457,5 @@ class Catalog(Entry):
     """Finished jobs, in the file's order."""
     paid: dict[int, PriceInForce] = Field({})
     """By row of offers.csv, the prices that a job changed."""
+    invented: bool = False
+    """Whether it is the shipped demo's, whose prices are nobody's."""

@@ -7,8 +7,9 @@ from costplan.files.problems import Problem, in_order
 from costplan.files.yaml_reader import Places, Trail
 from costplan.model.bids import Bid, LoadedBids
 from costplan.model.catalog import Catalog
+from costplan.model.check_usual import odd_figures
 from costplan.model.labor import Crew, Role, Task
-from costplan.model.pair import dollars, unknown
+from costplan.model.pair import unknown
 from costplan.model.shop import Shop
 
 
@@ -119,10 +120,8 @@ def prices_are_likely(received: Received) -> Iterator[Problem]:
     """Questions about rates few crews have, permits left open, and prices for what the owner does anyway."""
     tasks, chosen = received.tasks(), received.shop.owner_does
     for index, bid in enumerate(received.bids):
-        if bid.rate_cents is not None and not 1_000 <= bid.rate_cents <= 50_000:
-            message = f"is {dollars(bid.rate_cents)} an hour"
-            mend = "is it money for one hour of the whole crew?"
-            yield received.problem("bid-rate-odd", (index, "rate"), message, mend, question=True)
+        for (_, *where), code, message, mend in odd_figures(bid, ("bids",), received.shop.currency):
+            yield received.problem(code, (index, *where), message, mend, question=True)
         if bid.hourly and bid.permit_cents is None:
             mend = "ask, and add permit: (0 when it is in the rate); until then it is added at the estimate"
             yield received.problem(

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator
 from datetime import timedelta
 from decimal import Decimal
+from functools import cache
 
 from costplan.files.problems import Problem, allowed_words
 from costplan.files.yaml_reader import Trail
@@ -25,10 +26,10 @@ from costplan.model.catalog import (
 )
 from costplan.model.labor import Role
 from costplan.model.nameplate import Enclosure, known_enclosure
-from costplan.model.pair import Pair, Rule, dollars, unknown
+from costplan.model.pair import Pair, Rule, plain, unknown
 from costplan.model.quoted import quotes_only
 from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, INCHES, MAY_STATE, WHY_ASKED
-from costplan.standards.receptacles import iec_code
+from costplan.standards import conductors, overcurrent, receptacles, tables
 
 OLDEST_PRICE = timedelta(days=180)
 
@@ -74,16 +75,26 @@ _LISTS = (
 
 def configuration_problem(text: str) -> tuple[str, str] | None:
     """Message and mend when `text` is no receptacle configuration as the tables name them, else None."""
-    if _CONFIGURATION.fullmatch(text):
+    if receptacles.known(text) is not None:
         return None
+    if _CONFIGURATION.fullmatch(text):
+        source = f"{tables.cite(receptacles.NEMA)}; {tables.cite(receptacles.IEC)}"
+        return f'is "{text}", which the tables do not have ({source})', allowed_words(text, _kin(text))
     likely = re.sub(r"\s+", " ", text.strip().upper().replace("_", "-").replace("NEMA-", "NEMA "))
     likely = re.sub(r"(?<=[0-9])[RPC]$", "", likely)
     likely = likely if likely.startswith(("NEMA", "IEC")) else f"NEMA {likely}"
-    hint = f'. Did you mean "{likely}"?' if _CONFIGURATION.fullmatch(likely) else ""
+    hint = f'. Did you mean "{likely}"?' if receptacles.known(likely) is not None else ""
     return (
         f'is "{text}", not a receptacle configuration',
-        f"write it like NEMA L6-30 or {iec_code(30, '250', 3, 9)}{hint}",
+        f"write it like NEMA L6-30 or {receptacles.iec_code(30, '250', 3, 9)}{hint}",
     )
+
+
+def _kin(configuration: str) -> list[str]:
+    """Known configurations that begin alike, else all."""
+    codes = [device.code for device in receptacles.configurations()]
+    start = configuration.rpartition("-")[0] + "-"
+    return [code for code in codes if code.startswith(start)] or codes
 
 
 def repeated_ids(pair: Pair) -> Iterator[Problem]:
@@ -174,11 +185,40 @@ def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str]
         return f"is {shown}", "allowed: true, false"
     if name in _WIRE_SIZES and not _AWG.fullmatch(str(value)):
         return f"is {shown}, not a wire size", "write it like 12 or 2/0"
+    if name in _WIRE_SIZES and str(value) not in _wire_sizes():
+        return f"is {shown}, a size that no wire has", f"sizes are {', '.join(_wire_sizes())}"
     if name == "enclosure" and known_enclosure(str(value)) is None:
         return f"is {shown}", f"allowed: {', '.join(Enclosure)}"
     if name == "configuration":
         return configuration_problem(str(value))
     return None
+
+
+@cache
+def _wire_sizes() -> tuple[str, ...]:
+    """Sizes of wire and cord in the tables, thin to thick."""
+    sizes = {*conductors.building_wire_sizes(), *conductors.cord_sizes()}
+    return tuple(sorted(filter(conductors.is_awg, sizes), key=conductors.awg_rank))
+
+
+def breakers_have_standard_sizes(pair: Pair) -> Iterator[Problem]:
+    """Questions about breakers and fuses of no standard size, which no circuit asks for."""
+    breakers = overcurrent.standard_sizes_a(pair.shop.code.edition)
+    sizes = {
+        "breaker": breakers,
+        "tandem breaker": breakers,
+        "fuse": (*overcurrent.fuse_sizes_a(), *breakers),
+    }
+    for index, part in enumerate(pair.catalog.parts):
+        for name in ("rating_a", "second_rating_a"):
+            rating = part.attributes.get(name)
+            if part.kind in sizes and isinstance(rating, Decimal) and rating not in sizes[part.kind]:
+                message = (
+                    f"is {plain(rating)} A, no standard size ({tables.cite(overcurrent.STANDARD_SIZES)})"
+                )
+                where: Trail = ("parts", index, "attributes", name)
+                mend = "read it again; the next larger size that is sold is bought in its place"
+                yield pair.in_file("parts.yaml", "part-rating-odd", where, message, mend, question=True)
 
 
 def recipes_are_known(pair: Pair) -> Iterator[Problem]:
@@ -314,6 +354,12 @@ def repeated_offers(pair: Pair) -> Iterator[Problem]:
     """Questions about rows that say the same twice; on-hand rows may be two piles on the shelf."""
     first: dict[tuple[object, ...], int] = {}
     for offer in pair.catalog.offers:
+        if (
+            offer.available is None
+            and offer.price_cents is not None
+            and offer.condition is not Condition.ON_HAND
+        ):
+            continue  # an error of check_prices
         same = (
             offer.part,
             offer.supplier,
@@ -331,34 +377,6 @@ def repeated_offers(pair: Pair) -> Iterator[Problem]:
             yield pair.in_offers("offer-repeated", offer, "part", message, mend, question=True)
 
 
-def suppliers_make_sense(pair: Pair) -> Iterator[Problem]:
-    """Questions about taxes and fees that are probably in the wrong unit."""
-    for index, supplier in enumerate(pair.catalog.suppliers):
-        trail: Trail = ("suppliers", index)
-        if supplier.tax > Decimal("0.3"):
-            message = f"is {supplier.tax * 100:.0f} %, a high sales tax"
-            mend = "is it meant? 7 % and 0.07 are the same"
-            yield pair.in_file(
-                "suppliers.yaml", "supplier-tax-high", (*trail, "tax"), message, mend, question=True
-            )
-        if supplier.markup > 1:
-            message = f"is {supplier.markup * 100:.0f} %, more than the parts cost"
-            mend = "is it meant? 20 % and 0.2 are the same; a margin of 20 % is a markup of 25 %"
-            yield pair.in_file(
-                "suppliers.yaml", "supplier-markup-high", (*trail, "markup"), message, mend, question=True
-            )
-        if supplier.delivery_cents > 100_000:
-            message = f"is {dollars(supplier.delivery_cents)} for one delivery"
-            yield pair.in_file(
-                "suppliers.yaml",
-                "supplier-delivery-high",
-                (*trail, "delivery"),
-                message,
-                "is it meant?",
-                question=True,
-            )
-
-
 def kinds_make_sense(pair: Pair) -> Iterator[Problem]:
     """Resale is a share of the price paid, from 0 to 100 %."""
     for index, kind in enumerate(pair.catalog.kinds):
@@ -374,10 +392,10 @@ RULES: tuple[Rule, ...] = (
     kinds_state_what_is_asked,
     parts_fit_their_kinds,
     kinds_make_sense,
+    breakers_have_standard_sizes,
     recipes_are_known,
     recipes_are_complete,
     somebody_works,
-    suppliers_make_sense,
     offers_are_known,
     offers_can_be_bought,
     repeated_offers,

@@ -12,7 +12,8 @@ from costplan.model.quoted import only_quoted
 from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import NewSpot, moves_of, spelled_out
 
-MOST_MOVES_A_YEAR = 365
+MOST_MOVES_A_YEAR = 52
+"""From more than one a week on it is asked whether days or all machines together were counted. A choice, no source."""
 
 _PLATE = tuple(Electrical.model_fields)
 
@@ -168,7 +169,7 @@ def _often(pair: Pair, short: Rearranged, trail: Trail) -> Iterator[Problem]:
     times = Decimal(getattr(short, word))
     a_year = times if short.times_in_all is None else times / max(years - 1, 1)
     if a_year > MOST_MOVES_A_YEAR:
-        message = f"is {plain(times)}, more than one move a day"
+        message = f"is {plain(times)}, more than one move a week"
         yield pair.in_shop("rearranged-often", (*trail, word), message, "is it meant?", question=True)
     elif times and not moves_of(short, years):
         message = f"is {plain(times)}, so no move falls before the end of the {years} years"

@@ -6,7 +6,6 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
-from costplan.model.check_catalog import configuration_problem
 from costplan.model.check_gear import supplies_left, unsuited
 from costplan.model.choices import RUNS, TRANSFORMER, LoadKind, Method, Supply, runs_of
 from costplan.model.events import Scenario
@@ -177,18 +176,6 @@ def routes_stand_once(pair: Pair) -> Iterator[Problem]:
                 "route-repeated", ("routes", index), message, "delete one; the first would win"
             )
         first.setdefault(ends, index)
-
-
-def configurations_are_known(pair: Pair) -> Iterator[Problem]:
-    """Plugs and receptacles are named as the tables name them."""
-    for index, machine in enumerate(pair.shop.machines):
-        found = configuration_problem(machine.plug) if machine.plug is not None else None
-        if found is not None:
-            yield pair.in_shop("machine-plug", ("machines", index, "plug"), *found)
-    for index, outlet in enumerate(pair.shop.installed):
-        found = configuration_problem(outlet.configuration)
-        if found is not None:
-            yield pair.in_shop("installed-configuration", ("installed", index, "configuration"), *found)
 
 
 def families_are_sold(pair: Pair) -> Iterator[Problem]:
@@ -458,7 +445,6 @@ RULES: tuple[Rule, ...] = (
     places_are_known,
     routes_are_known,
     routes_stand_once,
-    configurations_are_known,
     families_are_sold,
     machines_can_be_fed,
     machines_can_be_reached,

@@ -4,10 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from costplan.files.problems import Problem, allowed_words
+from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
-from costplan.model.check_catalog import configuration_problem
 from costplan.model.check_plates import wires_of_arc_welder_a
 from costplan.model.choices import Method
 from costplan.model.circuits_there import Installed, Present
@@ -110,29 +109,6 @@ def _is_standard(pair: Pair, breaker_a: Decimal | None) -> bool:
 
 
 # what an outlet is ------------------------------------------------------------------------------------
-
-
-def receptacles_are_known(pair: Pair) -> Iterator[Problem]:
-    """The receptacles that are there are in the tables, so that their poles and amperes are known."""
-    for word, trail, outlet in _written(pair):
-        configuration = outlet.configuration
-        if configuration is None or _is_known(configuration):
-            continue
-        misspelled = configuration_problem(configuration)
-        if misspelled is None:
-            source = f"{tables.cite(receptacles.NEMA)}; {tables.cite(receptacles.IEC)}"
-            message = f'is "{configuration}", which the tables do not have ({source})'
-            mend = allowed_words(configuration, _kin(configuration))
-            yield pair.in_shop(f"{word}-configuration", (*trail, "configuration"), message, mend)
-        elif word == "now":
-            yield pair.in_shop("now-configuration", (*trail, "configuration"), *misspelled)
-
-
-def _kin(configuration: str) -> list[str]:
-    """Known configurations that begin alike, else all."""
-    codes = [device.code for device in receptacles.configurations()]
-    start = configuration.rpartition("-")[0] + "-"
-    return [code for code in codes if code.startswith(start)] or codes
 
 
 def breakers_are_made(pair: Pair) -> Iterator[Problem]:
@@ -459,7 +435,6 @@ def _feet(length_ft: Decimal) -> str:
 
 
 RULES: tuple[Rule, ...] = (
-    receptacles_are_known,
     breakers_are_made,
     breakers_fit_their_panels,
     receptacles_fit_their_circuits,

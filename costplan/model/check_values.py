@@ -6,17 +6,18 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.base import Entry
-from costplan.model.labor import Crew, Role
 from costplan.model.pair import Pair, Rule, dollars, percent, plain
 
-_MAY_BE_NEGATIVE = frozenset({"growth", "at_ft", "ambient_c", "discount_rate"})
+MAY_BE_NEGATIVE = frozenset({"growth", "at_ft", "ambient_c", "discount_rate"})
+LARGEST_SINGLE_PHASE_HP = 15
+"""Single-phase motors are seldom larger; common practice, no source."""
 _MUST_BE_MORE_THAN_NOTHING = frozenset({"drop_limit", "ceiling_height_ft"})
 
 
 def numbers_of(entry: Entry, trail: Trail = ()) -> Iterator[tuple[Trail, str, Decimal]]:
     """Every Decimal in an entry with its trail in the file's words and its field's name."""
     for name, field in type(entry).model_fields.items():
-        if name not in _MAY_BE_NEGATIVE:
+        if name not in MAY_BE_NEGATIVE:
             yield from _numbers_in(getattr(entry, name), name, (*trail, field.alias or name))
 
 
@@ -67,15 +68,11 @@ def _shown(name: str, value: Decimal) -> str:
 
 
 def money_makes_sense(pair: Pair) -> Iterator[Problem]:
-    """A discount rate is a small share."""
+    """A discount rate does not take everything."""
     rate = pair.shop.money.discount_rate
     where: Trail = ("money", "discount_rate")
     if rate <= -1:
         yield pair.in_shop("discount-rate", where, f"is {percent(rate)}", "it must be above -100 %")
-    elif rate > Decimal("0.25") or rate < 0:
-        message = f"is {percent(rate)} a year, {'a high' if rate > 0 else 'a negative'} discount rate"
-        mend = "is it meant? 3 % and 0.03 are the same"
-        yield pair.in_shop("discount-rate-odd", where, message, mend, question=True)
 
 
 def nameplates_make_sense(pair: Pair) -> Iterator[Problem]:
@@ -93,68 +90,20 @@ def nameplates_make_sense(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop(
                 "machine-hp-odd", (*trail, "hp"), message, "is it in watts? Write 2.2 kW", question=True
             )
+        elif plate.hp is not None and plate.phases == 1 and plate.hp > LARGEST_SINGLE_PHASE_HP:
+            message = (
+                f"is {plain(plate.hp)} hp on one phase, and the code's table for such motors ends at 10 hp"
+            )
+            mend = "is it in watts or amperes, or does it have three phases?"
+            yield pair.in_shop("machine-hp-odd", (*trail, "hp"), message, mend, question=True)
         if plate.amps_a is not None and plate.amps_a > 200:
             message = f"is {plain(plate.amps_a)} A"
             mend = "is it in watts? Divide by the volts"
             yield pair.in_shop("machine-amps-odd", (*trail, "amps"), message, mend, question=True)
 
 
-def lengths_make_sense(pair: Pair) -> Iterator[Problem]:
-    """Questions about routes of no length or a very long one, and slack below a foot."""
-    for index, route in enumerate(pair.shop.routes):
-        for word, length in (("fixed", route.fixed_ft), ("cord", route.cord_ft)):
-            if length is not None and (length == 0 or length > 1000):
-                message = f"is {plain(length)} ft"
-                mend = "is it measured along the way, in feet? 10.7 m is read too"
-                yield pair.in_shop("route-length-odd", ("routes", index, word), message, mend, question=True)
-    for index, slack in enumerate(pair.shop.cords.slack_ft):
-        if 0 < slack < 1:
-            message = f"is {plain(slack)} ft"
-            mend = "slack is a length, not a share; is it meant?"
-            yield pair.in_shop("slack-odd", ("cords", "slack", index), message, mend, question=True)
-    height = pair.shop.building.ceiling_height_ft
-    if not 6 <= height <= 60:
-        message = f"is {plain(height)} ft"
-        where: Trail = ("building", "ceiling_height")
-        yield pair.in_shop(
-            "ceiling-height-odd", where, message, "is it in feet? 3 m is read too", question=True
-        )
-
-
-def labor_makes_sense(pair: Pair) -> Iterator[Problem]:
-    """Questions about hours that were probably minutes, and hourly rates that few crews have."""
-    for index, task in enumerate(pair.catalog.tasks):
-        if task.hours[2] > 40:
-            message = f"are up to {plain(task.hours[2])} h"
-            mend = "are they minutes? Write 90 min"
-            yield pair.in_file(
-                "labor.yaml", "task-hours-odd", ("tasks", index, "hours"), message, mend, question=True
-            )
-    for index, crew in enumerate(pair.catalog.crews):
-        odd = _odd_rate(crew)
-        if odd:
-            where: Trail = ("crews", index, "rate")
-            yield pair.in_file("labor.yaml", "crew-rate-odd", where, odd, _RATE_MEND, question=True)
-    for index, crew in enumerate(pair.shop.crews):
-        odd = _odd_rate(crew)
-        if odd:
-            yield pair.in_shop("crew-rate-odd", ("crews", index, "rate"), odd, _RATE_MEND, question=True)
-
-
-_RATE_MEND = "is it money for one hour of the whole crew?"
-
-
-def _odd_rate(crew: Crew) -> str:
-    # An owner may well count the own time as nothing; an electrician for nothing is a slip.
-    if crew.rate_cents == 0 and crew.role is Role.OWNER:
-        return ""
-    return "" if 1_000 <= crew.rate_cents <= 50_000 else f"is {dollars(crew.rate_cents)} an hour"
-
-
 RULES: tuple[Rule, ...] = (
     nothing_below_nothing,
     money_makes_sense,
     nameplates_make_sense,
-    lengths_make_sense,
-    labor_makes_sense,
 )

@@ -6,25 +6,30 @@ from costplan.files.problems import Problem, errors_of, in_order
 from costplan.model import (
     check_catalog,
     check_effects,
+    check_ends,
     check_events,
     check_gear,
     check_grounds,
     check_jobs,
     check_labor,
     check_layouts,
+    check_lengths,
     check_loads,
     check_motors,
     check_places,
     check_plates,
+    check_prices,
     check_quotes,
     check_rooms,
     check_tandems,
     check_there,
+    check_usual,
     check_values,
     check_wear,
 )
 from costplan.model.loading import LoadedCatalog, LoadedShop
 from costplan.model.pair import Pair
+from costplan.standards import usual
 from costplan.standards.citations import cited
 
 RULES = (
@@ -36,8 +41,12 @@ RULES = (
     *check_tandems.RULES,
     *check_there.RULES,
     *check_grounds.RULES,
+    *check_ends.RULES,
     *check_events.RULES,
     *check_values.RULES,
+    *check_usual.RULES,
+    *check_lengths.RULES,
+    *check_prices.RULES,
     *check_catalog.RULES,
     *check_jobs.RULES,
     *check_quotes.RULES,
@@ -48,6 +57,14 @@ RULES = (
     *check_places.RULES,
 )
 """Every rule, in no order that matters."""
+
+FAR_FIGURES = frozenset(figure.code for figure in usual.figures().values()) | {
+    *check_prices.QUESTIONS,
+    *check_usual.QUESTIONS,
+    *check_ends.QUESTIONS,
+    *check_lengths.QUESTIONS,
+}
+"""Codes of questions about figures that can hardly be meant and that move an answer; every command shows them in full."""
 
 
 def pair_of(shop: LoadedShop, catalog: LoadedCatalog) -> Pair | None:

@@ -3,8 +3,9 @@
 Nothing here raises for what a user wrote: what cannot be used comes back as problems, of all files at once.
 """
 
+import os
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from os import scandir
 from pathlib import Path
 from typing import TypeVar
@@ -15,7 +16,8 @@ from costplan.files.csv_reader import Table, read_table
 from costplan.files.problems import At, Problem, errors_of
 from costplan.files.yaml_reader import Places, Trail, YamlFile, place_of, read_yaml
 from costplan.model.base import Entry
-from costplan.model.catalog import Catalog, Job, Kind, Offer, Part, Recipe, Supplier
+from costplan.model.catalog import Catalog, Condition, Job, Kind, Offer, Part, Recipe, Supplier
+from costplan.model.demo_shelf import DEMO, demo_folder, is_demos, left_out
 from costplan.model.experience import repriced
 from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 from costplan.model.mistakes import misread_words, mistakes_in
@@ -173,13 +175,79 @@ def _no_folder(folder: Path) -> str:
         return f"cannot be read: {error.strerror if isinstance(error, OSError) else error}"
 
 
-def catalog_of(shop: LoadedShop, folder: Path) -> LoadedCatalog:
-    """The catalog a shop is reckoned with: that of the folder, or none where nothing but quotes is asked for.
+def catalog_of(shop: LoadedShop, chosen: Path | None = None) -> LoadedCatalog:
+    """The catalog a shop is reckoned with: the chosen one, else that which the shop file names, else what may stand for it.
 
-    folder: the one the shop file names, or the one to take where it names none.
+    A shop of nothing but quotes needs none. A shop that is marked as invented has the demo's where it names none; of any
+    other shop that is a mistake, since invented prices would pass for its own.
     """
-    if shop.shop is None or shop.shop.catalog is not None or not quotes_only(shop.shop):
-        return load_catalog_with_places(folder)
+    if chosen is not None:
+        return _demo() if str(chosen) == DEMO and not chosen.exists() else _of_folder(shop, chosen)
+    if shop.shop is None:
+        return _demo()
+    named = shop.shop.catalog
+    if named is None and quotes_only(shop.shop):
+        return _no_catalog(shop)
+    if named is None and not shop.shop.invented:
+        return _not_named(
+            shop, "catalog-unnamed", "names no folder, so there are no prices", _NAME_IT, key=True
+        )
+    if named in (None, DEMO):
+        beside = shop.path.parent / DEMO
+        if named is None or not beside.exists():
+            return _demo()
+        message = f'is the word for the shipped demo catalog, but "{beside}" is there too'
+        mend = "write ./demo for the folder, or give the folder another name"
+        return _not_named(shop, "catalog-two-meanings", message, mend)
+    return _of_folder(shop, near(shop.path.parent / str(named)))
+
+
+_NAME_IT = (
+    "write catalog: FOLDER (costplan catalog copy FOLDER makes one to put your prices in), or catalog: demo to see "
+    "the invented prices of the shipped demo"
+)
+
+
+def near(path: Path) -> Path:
+    """The path without detours, from here when it lies below here."""
+    plain = Path(os.path.normpath(path))
+    here = Path.cwd()
+    return plain.relative_to(here) if plain.is_relative_to(here) else plain
+
+
+def _demo() -> LoadedCatalog:
+    """The shipped demo's catalog, its shelf left out."""
+    loaded = load_catalog_with_places(near(demo_folder()))
+    if loaded.catalog is None:
+        return loaded
+    offers = [offer for offer in loaded.catalog.offers if offer.condition is not Condition.ON_HAND]
+    catalog = loaded.catalog.model_copy(update={"offers": offers, "invented": True})
+    return replace(loaded, catalog=catalog)
+
+
+def _of_folder(shop: LoadedShop, folder: Path) -> LoadedCatalog:
+    """The catalog of a folder; in a shop that is not invented without what lies on the shelf of the demo."""
+    invented = shop.shop is not None and shop.shop.invented
+    if not invented and folder.resolve() == demo_folder().resolve():
+        return _demo()
+    loaded = load_catalog_with_places(folder)
+    if invented or loaded.catalog is None or loaded.offers is None:
+        return loaded
+    foreign = [offer for offer in loaded.catalog.offers if is_demos(offer)]
+    if not foreign:
+        return loaded
+    own = [offer for offer in loaded.catalog.offers if not is_demos(offer)]
+    asked = [left_out(offer, loaded.offers) for offer in foreign]
+    catalog = loaded.catalog.model_copy(update={"offers": own})
+    return replace(loaded, catalog=catalog, problems=(*loaded.problems, *asked))
+
+
+def _not_named(shop: LoadedShop, code: str, message: str, mend: str, *, key: bool = False) -> LoadedCatalog:
+    problem = shop.places.problem(code, ("catalog",), message, mend, key=key)
+    return LoadedCatalog(None, {}, None, shop.path.parent, (problem,))
+
+
+def _no_catalog(shop: LoadedShop) -> LoadedCatalog:
     path = str(shop.path)
     catalog = Catalog(parts=[], kinds=[], suppliers=[], tasks=[], crews=[], recipes={}, offers=[])
     places = {name: Places(path) for name in CATALOG_FILES}

@@ -9,6 +9,7 @@ from decimal import Decimal
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from costplan.model.base import (
+    Currency,
     CurrentA,
     Entry,
     LengthFt,
@@ -371,7 +372,7 @@ class Shop(Entry):
     """The shop's name, as shown at the top of every report."""
     invented: bool = False
     """True for demo data: reports then say that prices and people are invented."""
-    currency: str = "USD"
+    currency: Currency = "USD"
     """Three-letter code of the currency all money is in."""
     catalog: str | None = None
     """Folder of the parts catalog, relative to this file."""

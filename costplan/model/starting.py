@@ -16,6 +16,7 @@ from costplan.model.answers import UNKNOWN, Answers, name_of_quote, strategy_in_
 from costplan.model.check_rooms import NO_WAY
 from costplan.model.checks import check_shop
 from costplan.model.choices import Method, Occupancy
+from costplan.model.demo_shelf import DEMO
 from costplan.model.labor import Crew, Role
 from costplan.model.loading import LoadedCatalog, LoadedShop, entry_of
 from costplan.model.machine_line import MachineAnswer, PanelAnswer, panel_of
@@ -73,9 +74,10 @@ def _head(answers: Answers, today: date, catalog: str | None) -> Iterator[str]:
     yield ""
     yield f"shop: {quoted(answers.shop_name)}"
     if catalog is None:
-        yield "# Prices, hours and fees come from the shipped demo catalog and are invented. Copy it with"
-        yield "# costplan example demo FOLDER, write your own in their place, and name its folder here:"
-        yield "# catalog: catalog"
+        yield "# Prices, hours and fees are those of the shipped demo catalog, and invented. Copy them with"
+        yield "# costplan catalog copy FOLDER, write your own in their place, name its folder here instead of demo,"
+        yield "# and delete the line after it."
+        yield f"catalog: {DEMO}"
         yield "invented: true"
     else:
         yield f"catalog: {quoted(catalog)}"

@@ -14,6 +14,7 @@ from time import monotonic
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Condition, Offer
 from costplan.model.left_out import Without
+from costplan.model.prices import unit_cents
 from costplan.plans.left_out import the_rest
 from costplan.plans.options import survey
 from costplan.plans.plan import changed_machines
@@ -21,7 +22,7 @@ from costplan.plans.pricing import Pricer
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
 from costplan.plans.simulation import walk
 from costplan.sourcing.market import SURPLUS, Market
-from costplan.sourcing.oddities import FARTHEST, OLDEST_DAYS, unit_cents
+from costplan.sourcing.oddities import FARTHEST, OLDEST_DAYS
 
 MOST_ROUNDS = 4
 """How often a third plan may turn up between two before the search for the price ends."""

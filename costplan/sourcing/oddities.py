@@ -10,6 +10,7 @@ from costplan.files.problems import At, Problem
 from costplan.model.amending import Key, key_of
 from costplan.model.catalog import Condition, Offer
 from costplan.model.history import PastOffer
+from costplan.model.prices import by_length, unit_cents, units_of
 
 OLDEST_DAYS = 180
 """Age from which a price is old. A choice, no source."""
@@ -22,13 +23,6 @@ USUAL_LENGTHS_FT = (100, 250, 500, 1000)
 
 Place = Callable[[int, str], At]
 """Where a cell of offers.csv is, by its row and column."""
-
-
-def unit_cents(offer: Offer) -> Decimal | None:
-    """The price of one piece, or of one foot of what is sold by length; None without a price."""
-    if offer.price_cents is None:
-        return None
-    return offer.price_cents / _units(offer)
 
 
 def stale_offers(
@@ -63,8 +57,8 @@ def odd_prices(offers: Iterable[Offer], place: Place) -> Iterator[Problem]:
     for offer in offers:
         price = unit_cents(offer)
         if price and offer.condition is not Condition.ON_HAND:
-            groups[offer.part, offer.condition, _is_length(offer)].append((offer, price))
-            sizes[offer.part].add(int(_units(offer)))
+            groups[offer.part, offer.condition, by_length(offer)].append((offer, price))
+            sizes[offer.part].add(int(units_of(offer)))
     for group in groups.values():
         # With its own price among them, one odd price does not make odd ones of the rest.
         middle = Decimal(median(price for _, price in group)) if len(group) > 2 else None
@@ -82,21 +76,21 @@ def _beside_peers(
     ratio = price / middle
     if 1 / FARTHEST < ratio < FARTHEST:
         return None
-    unit = "a foot" if _is_length(offer) else "each"
+    unit = "a foot" if by_length(offer) else "each"
     beside = "the other offer is" if peers == 1 else f"the median of its {peers} offers is"
     message = f"{_what(offer)} comes to {_money(price)} {unit}, but {beside} {_money(middle)} {unit}"
-    own = _units(offer)
+    own = units_of(offer)
     if ratio < 1 and own > 1 and _near(1 / ratio, own):
-        one = "one foot" if _is_length(offer) else "one"
+        one = "one foot" if by_length(offer) else "one"
         mend = f"is {_money(offer.price_cents)} the price of {one}, not of a {offer.per}?"
         return _question("offer-pack-as-each", place(offer.row, "per"), message, mend)
     if ratio < 1 and peers == 1:
         # Of two that differ, the dearer one is asked about.
         return None
-    usual = USUAL_LENGTHS_FT if _is_length(offer) else USUAL_PACKS
+    usual = USUAL_LENGTHS_FT if by_length(offer) else USUAL_PACKS
     likely = [size for size in sorted({*sizes, *usual}) if size > own and _near(ratio, size / own)]
     if ratio > 1 and likely:
-        many = f"{likely[0]} ft" if _is_length(offer) else f"a pack of {likely[0]}"
+        many = f"{likely[0]} ft" if by_length(offer) else f"a pack of {likely[0]}"
         mend = f"is it the price of {many}?"
         return _question("offer-each-as-pack", place(offer.row, "per"), message, mend)
     return _question(
@@ -111,12 +105,12 @@ def surplus_dearer_than_new(offers: Iterable[Offer], place: Place) -> Iterator[P
     for offer in listed:
         price = unit_cents(offer)
         if offer.condition is Condition.NEW and price is not None:
-            key = offer.part, _is_length(offer)
+            key = offer.part, by_length(offer)
             if key not in new or price < new[key][0]:
                 new[key] = price, offer
     for offer in listed:
         price = unit_cents(offer)
-        found = new.get((offer.part, _is_length(offer)))
+        found = new.get((offer.part, by_length(offer)))
         if offer.condition in (Condition.USED, Condition.NEW_OLD_STOCK) and price and found:
             cheapest, other = found
             if price >= cheapest:
@@ -154,14 +148,6 @@ def price_jumps(offers: Iterable[Offer], past: Iterable[PastOffer], place: Place
                 message,
                 "is it meant? Check the price and the unit",
             )
-
-
-def _units(offer: Offer) -> Decimal:
-    return offer.piece_length_ft or Decimal(offer.by_the_foot or offer.pack_size)
-
-
-def _is_length(offer: Offer) -> bool:
-    return offer.by_the_foot is not None or offer.piece_length_ft is not None
 
 
 def _near(ratio: Decimal, size: Decimal) -> bool:

@@ -29,6 +29,10 @@ def _gear(old: str, new: str) -> Changed:
     return with_gear_change(_SHOP, old, new)
 
 
+def _gear_offers(old: str, new: str) -> Changed:
+    return with_gear_change(_OFFERS, old, new)
+
+
 def _labor_more(text: str) -> Changed:
     return with_change(_LABOR, "crews:\n", text + "crews:\n")
 
@@ -894,7 +898,8 @@ GOOD: dict[str, Changed] = {
     "now_on_a_long_cord": _now(_HUNG),
     "two_cords_from_outlets_alike": {
         _SHOP: str(_now(_HUNG)[_SHOP]).replace(
-            _SANDER, f"  - name: sander\n    at: bench\n    now: {{panel: main, {_HUNG}}}\n"
+            _SANDER,
+            f"  - name: sander\n    at: bench\n    now: {{panel: main, {_HUNG.replace('NEMA 6-20', 'NEMA 5-20')}}}\n",
         )
     },
     "group_on_as_many_outlets": {
@@ -930,8 +935,12 @@ GOOD: dict[str, Changed] = {
     ),
     "with_shared_gear": {**GEAR_FILES},
     "as_it_is": {},
-    "prices_with_signs": _offers("12.00,each", '"$1,250.00",each'),
-    "prices_in_euro": _offers("12.00,each", "€12.00,each"),
+    "prices_with_signs": _offers("12.00,each", "$12.00,each"),
+    "prices_in_euro": {
+        **_offers("12.00,each", "€12.00,each"),
+        **_shop("years: 6", "years: 6\ncurrency: EUR"),
+    },
+    "prices_of_thousands": _gear_offers("1200.00,each", '"$1,200.00",each'),
     "blank_rows_and_trailing_commas": {_OFFERS: FILES[_OFFERS] + "\n,,,,,,,\n,,,,,,,,,\n"},
     "windows_line_breaks": {name: text.replace("\n", "\r\n") for name, text in FILES.items()},
     "shop_with_byte_order_mark": {_SHOP: b"\xef\xbb\xbf" + FILES[_SHOP].encode()},

@@ -9,14 +9,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 sys.path.insert(0, str(Path(__file__).parent))
-from cases import CASES, GOOD, Changed
+from cases import CASES as OTHER_CASES
+from cases import GOOD as OTHER_GOOD
+from cases import Changed
+from money_cases import MONEY_CASES, MONEY_GOOD
 from small_shop import FILES, write_small_shop
 
 from costplan.files.problems import Problem, as_dicts, errors_of, render_text
 from costplan.files.yaml_reader import parse_yaml
 from costplan.model.checks import check_shop
-from costplan.model.loading import load_catalog_with_places, load_shop_with_places
+from costplan.model.loading import catalog_of, load_catalog_with_places, load_shop_with_places
 
+CASES = {**OTHER_CASES, **MONEY_CASES}
+GOOD = {**OTHER_GOOD, **MONEY_GOOD}
 EXPECTED = Path(__file__).parent / "expected"
 
 
@@ -24,7 +29,8 @@ def problems_of(folder: Path, changed: Changed, monkeypatch: pytest.MonkeyPatch)
     write_small_shop(folder, changed)
     monkeypatch.chdir(folder)
     shop = load_shop_with_places(Path("garage.yaml"))
-    catalog = load_catalog_with_places(Path("catalog"))
+    # A shop file that cannot be used says nothing of its catalog, which is beside it here.
+    catalog = catalog_of(shop, None if shop.shop is not None else Path("catalog"))
     return [*shop.problems, *catalog.problems, *check_shop(shop, catalog)]
 
 

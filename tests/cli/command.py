@@ -13,7 +13,7 @@ COMMANDS = (
     *("compare", "size", "check", "schema", "example", "cautions", "next", "shopping", "scope", "bids"),
     *("start", "jobs", "record", "catalog"),
     *("catalog add", "catalog reprice", "catalog drop", "catalog import"),
-    *("catalog odd", "catalog history", "catalog calls"),
+    *("catalog copy", "catalog odd", "catalog history", "catalog calls"),
 )
 """Every command, as typed."""
 

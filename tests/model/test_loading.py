@@ -162,7 +162,7 @@ quoted_ways: [{name: boxes, method: wall drop, put_in: {money: 300, hours: 4}}]
 def test_a_shop_of_quotes_only_needs_no_catalog(tmp_path: Path, old: str, new: str, has_parts: bool) -> None:
     write_small_shop(tmp_path, {"garage.yaml": QUOTES.replace(old, new)})
     shop = load_shop_with_places(tmp_path / "garage.yaml")
-    found = catalog_of(shop, tmp_path / "catalog")
+    found = catalog_of(shop)
 
     assert shop.problems == ()
     assert found.catalog is not None
@@ -175,6 +175,6 @@ def test_a_quote_that_nobody_can_do_is_told_without_a_catalog(tmp_path: Path) ->
     crews = "crews: [{name: one electrician, role: electrician, rate: 95}]\n"
     write_small_shop(tmp_path, {"garage.yaml": QUOTES.replace(crews, "")})
     shop = load_shop_with_places(tmp_path / "garage.yaml")
-    problems = check_shop(shop, catalog_of(shop, tmp_path / "catalog"))
+    problems = check_shop(shop, catalog_of(shop))
 
     assert [(problem.code, problem.at.line) for problem in problems] == [("quoted-no-electrician", 6)]

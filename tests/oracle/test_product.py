@@ -26,7 +26,7 @@ EXPECTED = {path.name: yaml.safe_load((path / "expected.yaml").read_text()) for 
 def read(folder: Path) -> Facts:
     loaded = load_shop_with_places(folder / "shop.yaml")
     assert loaded.shop is not None, loaded.problems
-    catalog = catalog_of(loaded, folder / (loaded.shop.catalog or "catalog"))
+    catalog = catalog_of(loaded)
     assert catalog.catalog is not None, catalog.problems
     assert not errors_of(check_shop(loaded, catalog))
     return Facts(loaded.shop, catalog.catalog)

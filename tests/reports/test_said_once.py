@@ -137,7 +137,7 @@ def _facts(name: str, folder: Path) -> Facts:
     path = shipped("examples") / name / "shop.yaml"
     loaded = load_shop_with_places(path)
     assert loaded.shop is not None
-    catalog = catalog_of(loaded, path.parent / str(loaded.shop.catalog)).catalog
+    catalog = catalog_of(loaded).catalog
     assert catalog is not None
     return Facts(loaded.shop, catalog)
 

@@ -1,0 +1,177 @@
+"""Rules over prices of offers.csv: none twice, none for nothing, none far from what such parts cost."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from decimal import Decimal
+from statistics import median
+
+from costplan.files.problems import Problem
+from costplan.files.quantities import currencies_named
+from costplan.model.amending import by_key
+from costplan.model.catalog import Condition, Offer, Part
+from costplan.model.pair import Pair, Rule, dollars
+from costplan.model.prices import by_length, likely_unit, unit_cents
+from costplan.standards import conductors, usual
+from costplan.standards.usual import Size, Usual
+
+FAR_FROM_PEERS = Decimal(20)
+"""From how many times its peers' median every command asks about a price. A choice, no source; `catalog odd` asks sooner."""
+SURPLUS_AT_LEAST = Decimal(1) / 20
+"""The share of the least usual price that surplus may cost unasked. A choice, no source."""
+FEWEST_PEERS = 3
+"""So many other parts of a kind make a usual price where the tables know none."""
+
+
+def priced_once(pair: Pair) -> Iterator[Problem]:
+    """One thing has one price at a supplier; lots that say how many there are may be several, and piles on the shelf."""
+    for same in by_key(pair.catalog.offers).values():
+        priced = [
+            offer
+            for offer in same
+            if offer.price_cents is not None and offer.condition is not Condition.ON_HAND
+        ]
+        for position, offer in enumerate(priced):
+            earlier = (row for row in priced[:position] if None in (row.available, offer.available))
+            other = next(earlier, None)
+            if other is None:
+                continue
+            mine, theirs = (dollars(each.price_cents or Decimal(0)) for each in (offer, other))
+            message = (
+                f'prices "{offer.part}" at "{offer.supplier}", {offer.condition}, per {offer.per}, {mine}; '
+                f"row {other.row} prices it too, {theirs}"
+            )
+            mend = (
+                f"keep one of rows {other.row} and {offer.row}; two lots each say under available how many there are, "
+                "and a price for many has its own per, as box of 25"
+            )
+            yield pair.in_offers("offer-twice", offer, "price", message, mend)
+
+
+def nothing_is_free(pair: Pair) -> Iterator[Problem]:
+    """Questions about prices of nothing that are not on the shelf."""
+    for offer in pair.catalog.offers:
+        if offer.price_cents == 0 and offer.condition is not Condition.ON_HAND:
+            message = f'"{offer.part}" at "{offer.supplier}", {offer.condition}, costs nothing'
+            mend = "leave it blank while nobody has been asked; your own shelf is on-hand; as it is, it is taken for nothing"
+            yield pair.in_offers("offer-price-zero", offer, "price", message, mend, question=True)
+
+
+def prices_are_in_the_shops_money(pair: Pair) -> Iterator[Problem]:
+    """Questions about prices with the sign of another currency than the shop's; nothing is converted."""
+    table, currency = pair.table, pair.shop.currency
+    if "price" not in table.columns:
+        return
+    column = table.cells[table.columns["price"]]
+    for index, cell in zip(table.sound, column, strict=True):
+        named = frozenset() if cell.isascii() and cell.isdecimal() else currencies_named(cell)
+        if named and currency not in named:
+            at = table.at(table.first_row + index, "price")
+            message = f'is "{cell.strip()}", but the money of the shop is {currency}'
+            mend = f"write it in {currency}; nothing is converted, and the figure counts as it is"
+            yield Problem("offer-currency", at, "", message, mend, severity="question")
+
+
+def prices_are_usual(pair: Pair) -> Iterator[Problem]:
+    """Questions about prices far from what such parts usually cost, or from the other offers of the part or its kind."""
+    parts = {part.id: part for part in pair.catalog.parts}
+    sizes = {part.id: _size_of(part) for part in parts.values()}
+    dollar = usual.near_a_dollar(pair.shop.currency)
+    peers = _Peers(pair, parts)
+    for offer in pair.catalog.offers:
+        price = unit_cents(offer)
+        part = parts.get(offer.part)
+        if not price or part is None:
+            continue
+        known = usual.usual_price(part.kind, sizes[part.id]) if dollar else None
+        odd = _beside_usual(offer, price, known, part.kind) if known is not None else None
+        odd = odd or peers.odd(offer, price, known=known is not None)
+        if odd is not None:
+            yield pair.in_offers("offer-price-far", offer, "price", *odd, question=True)
+
+
+def _size_of(part: Part) -> Size:
+    said = part.attributes
+    numbers = {name: value for name, value in said.items() if isinstance(value, Decimal)}
+    configured = usual.size_of_configuration(str(said.get("configuration", "")))
+    if configured is not None:
+        return configured
+    awg = str(said.get("awg", ""))
+    return Size(
+        amperes=numbers.get("second_rating_a", numbers.get("rating_a")),
+        awg=awg if conductors.is_awg(awg) else None,
+        hp=numbers.get("hp", numbers.get("largest_motor_hp")),
+        conductors=int(numbers.get("conductors", Decimal(1))),
+    )
+
+
+def _beside_usual(
+    offer: Offer, price: Decimal, known: tuple[Usual, str], kind: str
+) -> tuple[str, str] | None:
+    """Message and mend where a price is far from what such a part usually costs."""
+    (low, high), unit = (known[0].low * 100, known[0].high * 100), known[1]
+    least = low / usual.BEYOND if offer.condition is Condition.NEW else low * SURPLUS_AT_LEAST
+    if least < price < high * usual.BEYOND:
+        return None
+    ratio = price / high if price > high else price / low
+    message = (
+        f'"{offer.part}" comes to {dollars(price)} {unit}; such a {kind} usually costs {dollars(low)} to {dollars(high)} '
+        "(common practice, no source)"
+    )
+    return message, likely_unit(ratio, offer)
+
+
+class _Peers:
+    """Other offers: of the same part, and of the parts of its kind."""
+
+    def __init__(self, pair: Pair, parts: dict[str, Part]) -> None:
+        self.parts = parts
+        self.of_part: dict[tuple[str, bool], list[tuple[Offer, Decimal]]] = defaultdict(list)
+        self.of_kind: dict[tuple[str, bool], list[tuple[str, Decimal]]] = defaultdict(list)
+        for offer in pair.catalog.offers:
+            price = unit_cents(offer)
+            if price and offer.part in parts and offer.condition is not Condition.ON_HAND:
+                self.of_part[offer.part, by_length(offer)].append((offer, price))
+                self.of_kind[parts[offer.part].kind, by_length(offer)].append((offer.part, price))
+
+    def odd(self, offer: Offer, price: Decimal, *, known: bool) -> tuple[str, str] | None:
+        """Message and mend where a price is far from its peers'; of two offers that differ the dearer is asked about.
+
+        Where the table knows what is usual, something new is held against what is new: surplus may be that cheap.
+        """
+        new_only = known and offer.condition is Condition.NEW
+        others = [
+            cents
+            for other, cents in self.of_part[offer.part, by_length(offer)]
+            if other.row != offer.row and (other.condition is Condition.NEW or not new_only)
+        ]
+        if others:
+            middle = Decimal(median(others))
+            cheap = len(others) > 1 and price * FAR_FROM_PEERS <= middle
+            what = "its other offer" if len(others) == 1 else f"the median of its {len(others)} other offers"
+            return (
+                self._far(offer, price, middle, what) if cheap or price >= middle * FAR_FROM_PEERS else None
+            )
+        kind = self.parts[offer.part].kind
+        alike = [cents for part, cents in self.of_kind[kind, by_length(offer)] if part != offer.part]
+        if known or len(alike) < FEWEST_PEERS:
+            return None
+        middle = Decimal(median(alike))
+        if middle / FAR_FROM_PEERS < price < middle * FAR_FROM_PEERS:
+            return None
+        return self._far(offer, price, middle, f"the median of {len(alike)} other offers of the kind {kind}")
+
+    def _far(self, offer: Offer, price: Decimal, middle: Decimal, what: str) -> tuple[str, str]:
+        unit = "a foot" if by_length(offer) else "each"
+        message = f'"{offer.part}" comes to {dollars(price)} {unit}; {what} is {dollars(middle)}'
+        return message, likely_unit(price / middle, offer)
+
+
+QUESTIONS = frozenset({"offer-price-zero", "offer-price-far", "offer-currency", "offer-demo-shelf"})
+"""Codes of its questions."""
+
+RULES: tuple[Rule, ...] = (
+    priced_once,
+    nothing_is_free,
+    prices_are_in_the_shops_money,
+    prices_are_usual,
+)

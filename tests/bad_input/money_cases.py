@@ -1,0 +1,269 @@
+"""Mistakes that cost money and were once taken as they stood: each is one change to the small shop, named for the mistake."""
+
+from small_shop import FILES, GEAR_FILES, with_change, with_gear_change
+
+Changed = dict[str, str | bytes | None]
+
+_SHOP = "garage.yaml"
+_PARTS = "catalog/parts.yaml"
+_KINDS = "catalog/kinds.yaml"
+_SUPPLIERS = "catalog/suppliers.yaml"
+_LABOR = "catalog/labor.yaml"
+_RECIPES = "catalog/recipes.yaml"
+_OFFERS = "catalog/offers.csv"
+_PLUG = "    plug: NEMA 6-20\n"
+_FIRST = "R-6-20,counter,new,12.00,each,,2025-06-01,"
+_WAY = "fixed: 28 ft, cord: 22 ft"
+_NEXT = """\
+next_machines:
+  - {name: planer, at: bench, volts: 240, hp: 3, price: 1400.00, MORE}
+"""
+_QUOTED = """\
+quoted_ways:
+  - {name: boxes, method: wall drop, panel: main, poles: 2, machines: [table saw], put_in: {money: 300, hours: 4}}
+"""
+
+
+def _shop(old: str, new: str) -> Changed:
+    return with_change(_SHOP, old, new)
+
+
+def _gear(old: str, new: str) -> Changed:
+    return with_gear_change(_SHOP, old, new)
+
+
+def _offers(old: str, new: str) -> Changed:
+    return with_change(_OFFERS, old, new)
+
+
+def _labor(old: str, new: str) -> Changed:
+    return with_change(_LABOR, old, new)
+
+
+def _recipes(old: str, new: str) -> Changed:
+    return with_change(_RECIPES, old, new)
+
+
+def _more(text: str) -> Changed:
+    return _shop("cords:\n", text + "cords:\n")
+
+
+def _next(words: str) -> Changed:
+    return _more(_NEXT.replace("MORE", words))
+
+
+def _quoted(old: str, new: str) -> Changed:
+    return _more(_QUOTED.replace(old, new))
+
+
+def _money(words: str) -> Changed:
+    return _shop("  discount_rate: 3 %\n", f"  discount_rate: 3 %\n  {words}\n")
+
+
+def _now(words: str, plug: str = _PLUG) -> Changed:
+    return _shop(_PLUG, f"{plug}    now: {{panel: main, {words}}}\n")
+
+
+def _stored(words: str) -> Changed:
+    return _more(f"shelf:\n  - {{part: SO-12-3, {words}}}\n")
+
+
+def _factor(factor: str) -> Changed:
+    slow = _shop("at: [12, 4]}", "at: [12, 4], hour_factors: [brick]}")
+    text = str(slow[_SHOP]).replace("cords:\n", f"hour_factors: {{brick: {factor}}}\ncords:\n")
+    return {_SHOP: text}
+
+
+def _charge(price: str, per: str) -> Changed:
+    listed = f"charges:\n  - {{id: lift, name: rent a lift, price: {price}}}\ncrews:\n"
+    return {
+        **_labor("crews:\n", listed),
+        **_recipes("  conduit drop: {}", f"  conduit drop: {{charges: [{{charge: lift, per: {per}}}]}}"),
+    }
+
+
+MONEY_CASES: dict[str, Changed] = {
+    # whose prices
+    "catalog_blank": {
+        _SHOP: FILES[_SHOP].replace("catalog: catalog", "catalog:").replace("invented: true\n", "")
+    },
+    "catalog_missing": {
+        _SHOP: FILES[_SHOP].replace("catalog: catalog\n", "").replace("invented: true\n", "")
+    },
+    "currency_as_a_sign": _shop("years: 6", "years: 6\ncurrency: $"),
+    "price_with_the_sign_of_another_currency": _offers("12.00,each", "€12.00,each"),
+    # prices
+    "price_twice": _offers(_FIRST, f"{_FIRST}\n{_FIRST.replace('12.00', '13.00')}"),
+    "price_twice_one_of_them_a_lot": _offers(
+        "R-6-20,surplus,used,3.00,each,6,",
+        "R-6-20,surplus,used,3.00,each,6,,\nR-6-20,surplus,used,4.00,each,,",
+    ),
+    "price_of_nothing": _offers("12.00,each", "0.00,each"),
+    "price_in_cents": _offers("15.00,each", "1500,each"),
+    "price_of_a_box_as_each": _offers("12.00,each", "300.00,each"),
+    "price_of_each_as_a_box": _offers("12.00,each", "12.00,box of 100"),
+    "price_of_100_ft_as_a_foot": _offers("1.25,ft", "125.00,ft"),
+    "price_of_a_foot_as_100_ft": _offers("1.25,ft", "1.25,100 ft"),
+    "price_of_a_foot_as_a_reel": _offers("60.00,piece of 47 ft", "1.30,piece of 47 ft"),
+    "price_without_its_decimals": _offers("17.00,each", '"1,700",each'),
+    "price_of_surplus_dearer_than_any": _offers("3.00,each,6", "300.00,each,6"),
+    "price_of_a_converter_in_hundreds": with_gear_change(_OFFERS, "1200.00,each", "12.00,each"),
+    "price_far_from_others_of_an_unknown_kind": {
+        _KINDS: FILES[_KINDS] + "  - {kind: sawdust chute}\n",
+        _PARTS: FILES[_PARTS]
+        + "".join(f"  - {{id: SD-{size}, kind: sawdust chute, name: chute {size}}}\n" for size in "ABCD"),
+        _OFFERS: FILES[_OFFERS]
+        + "".join(
+            f"SD-{size},counter,new,{price},each,,2025-06-01,\n"
+            for size, price in zip("ABCD", ("4.00", "5.00", "6.00", "500.00"), strict=True)
+        ),
+    },
+    "price_far_from_the_other_offer": {
+        _KINDS: FILES[_KINDS] + "  - {kind: sawdust chute}\n",
+        _PARTS: FILES[_PARTS] + "  - {id: SD-A, kind: sawdust chute, name: chute}\n",
+        _OFFERS: FILES[_OFFERS]
+        + "SD-A,counter,new,4.00,each,,2025-06-01,\nSD-A,surplus,used,100.00,each,,2025-06-01,\n",
+    },
+    # suppliers
+    "supplier_tax_of_a_hundredth": with_change(_SUPPLIERS, "tax: 7 %", "tax: 0.07 %"),
+    "supplier_delivery_in_cents": with_change(_SUPPLIERS, "delivery: 15.00", "delivery: 1500"),
+    "supplier_order_fee_in_cents": with_change(
+        _SUPPLIERS, "delivery: 15.00", "delivery: 15.00, order_fee: 450"
+    ),
+    "supplier_cut_charge_in_cents": with_change(_SUPPLIERS, "tax: 7 %", "tax: 7 %, cut_charge: 150"),
+    # labor
+    "hours_of_a_device_in_minutes": _labor("[0.2, 0.3, 0.6]", "[12, 18, 36]"),
+    "hours_of_a_run_for_each_foot": _recipes("{task: run-cable}", "{task: run-cable, per: ft}"),
+    "hours_a_hundred_times": _recipes("{task: run-cable}", "{task: run-cable, quantity: 100}"),
+    "hours_of_nothing": _labor("[1, 1.5, 3]", "[0, 0, 0]"),
+    "hours_of_two_units": _labor("[1, 1.5, 3]", "[1, 1.5, 90]"),
+    "rate_of_a_day": _labor("rate: 95,", "rate: 760,"),
+    "rate_of_one_for_two": _labor("rate: 95,", "rate: 35, people: 2,"),
+    "pace_of_a_sixteenth": _labor("pace: 0.6", "pace: 0.06"),
+    "call_out_in_cents": _labor("call_out: 80", "call_out: 8000"),
+    "permit_in_cents": _labor("call_out: 80", "call_out: 80, permit: 6500"),
+    "minimum_in_hours": _labor("call_out: 80", "call_out: 80, minimum: 2"),
+    "set_up_in_minutes": _labor("call_out: 80", "call_out: 80, set_up: 45"),
+    "stop_of_the_shop_in_minutes": _labor("permit: true}", "permit: true, stops_shop: 30}"),
+    "hour_factor_of_what_comes_on_top": _factor("0.2"),
+    "hour_factor_as_a_percentage": _factor("150"),
+    "charge_in_cents": _charge("18000", "run"),
+    "charge_for_each_foot": _charge("180.00", "ft"),
+    # recipes and quotes
+    "extra_in_inches": _recipes("extra: 5 ft", "extra: 60"),
+    "waste_of_300_percent": _recipes("extra: 5 ft", "extra: 5 ft\n    waste: 300 %"),
+    "quote_of_a_run_for_each_foot": _recipes(
+        "  conduit drop: {}", "  conduit drop: {quote: {per_run: 95.00, per_ft: 950.00}}"
+    ),
+    "quote_in_minutes": _recipes(
+        "  conduit drop: {}", "  conduit drop: {quote: {per_run: 95.00, hours_per_run: 90}}"
+    ),
+    "quote_of_nothing": _recipes("  conduit drop: {}", "  conduit drop: {quote: {per_run: 0}}"),
+    "quoted_way_in_cents": _quoted("money: 300", "money: 30000"),
+    "quoted_way_in_minutes": _quoted("hours: 4", "hours: 240"),
+    "bid_of_nothing": _more(
+        "bids:\n  - {name: bid, price: 0, covers: [run-cable], rest_by: one electrician}\n"
+    ),
+    "bid_in_cents": _more(
+        "bids:\n  - {name: bid, price: 90000, covers: [run-cable], rest_by: one electrician}\n"
+    ),
+    # kinds
+    "life_in_months": with_change(_KINDS, "life: 8", "life: 96"),
+    "resale_of_a_hundredth": with_change(_KINDS, "life: 8", "life: 8\n    resale: {new: 0.35 %}"),
+    "reject_of_nearly_all": with_change(_KINDS, "{used: 10 %}", "{used: 90 %}"),
+    "inspection_in_minutes": with_change(_KINDS, "{used: 10 %}", "{used: 10 %}\n    inspect: 10"),
+    # money and years of the shop
+    "electricity_in_cents": _money("electricity_per_kwh: 16"),
+    "shop_hour_in_cents": _money("shop_hour: 4000"),
+    "growth_of_300_percent": _money("growth: {parts: 300 %}"),
+    "price_uncertainty_of_300_percent": _money("price_uncertainty: 300 %"),
+    "outlay_cap_in_thousands": _money("outlay_cap: 6"),
+    "discount_rate_of_a_hundredth": _shop("discount_rate: 3 %", "discount_rate: 0.03 %"),
+    "drop_limit_of_30_percent": _shop("building:\n", "code: {drop_limit: 30 %}\nbuilding:\n"),
+    "warmest_air_in_fahrenheit": _shop("building:\n", "code: {ambient_c: 86}\nbuilding:\n"),
+    "moves_of_every_day": _shop(
+        "    weight: 40 %\n",
+        "    weight: 40 %\n    rearranged: {times_per_year: 365, among: [bench, door]}\n",
+    ),
+    "full_load_hours_over_a_year": _shop(_PLUG, f"{_PLUG}    full_load_hours: 9000\n"),
+    "full_load_hours_of_nearly_all": _shop(_PLUG, f"{_PLUG}    full_load_hours: 8000\n"),
+    "converter_switched_on_over_a_year": _gear("hours_per_year: 150", "hours_per_year: 15000"),
+    "converter_idles_in_kilowatts": with_gear_change(_PARTS, "idle_w: 400", "idle_w: 0.4"),
+    "utility_fee_in_cents": _gear("utility connection: 400.00", "utility connection: 90000"),
+    # lengths
+    "route_in_inches": _shop(_WAY, "fixed: 336, cord: 264"),
+    "route_in_metres": _shop(_WAY, "fixed: 8.5, cord: 6.7"),
+    "route_of_two_units": _shop(_WAY, "fixed: 28 ft, cord: 264"),
+    "place_in_millimetres": _shop("at: [12, 4]", "at: [3600, 1200]"),
+    "own_cord_in_inches": _shop(_PLUG, f"{_PLUG}    own_cord: 96\n"),
+    "slack_in_inches": _shop("slack: [0 ft, 15 ft]", "slack: [0 ft, 180]"),
+    # machines
+    "machine_twice": _shop(
+        "  - name: sander\n", "  - {name: Table-saw, at: bench, volts: 240, hp: 3}\n  - name: sander\n"
+    ),
+    "machines_as_many_as_its_volts": _shop(_PLUG, f"{_PLUG}    count: 240\n"),
+    "next_machine_for_nothing": _more(_NEXT.replace("1400.00, MORE", "0")),
+    "next_machine_with_freight_of_cents": _next("freight: 22000"),
+    "next_machine_worth_300_percent": _next("worth_at_end: 300 %"),
+    "next_machine_taxed_by_70_percent": _next("tax: 70 %"),
+    "next_machine_for_a_dear_one": _next("trade_in: 30000"),
+    "motor_in_watts_on_one_phase": _shop("hp: 3\n", "hp: 75\n"),
+    # plugs, configurations and what is there
+    "plug_of_no_table": _shop("NEMA 6-20", "NEMA 6-25"),
+    "plug_that_is_a_word": _shop("NEMA 6-20", "hello"),
+    "plug_of_no_pins": _shop("NEMA 6-20", "IEC 60309 77 A 2P+E 250 V 6h"),
+    "part_of_no_configuration": with_change(
+        _PARTS, "{configuration: NEMA 6-20}", "{configuration: NEMA 6-25}"
+    ),
+    "part_of_no_wire_size": with_change(_PARTS, "{awg: 12, conductors: 2", "{awg: 13, conductors: 2"),
+    "part_of_no_breaker_size": with_change(_PARTS, "rating_a: 20,", "rating_a: 22,"),
+    "shelf_plug_that_is_a_word": _stored("length: 30 ft, plug: hello, connector: NEMA 6-20"),
+    "shelf_plug_too_large_for_its_wire": _stored("length: 30 ft, plug: NEMA 6-50, connector: NEMA 6-50"),
+    "shelf_ends_of_other_volts": _stored("length: 30 ft, plug: NEMA 5-20, connector: NEMA 6-20"),
+    "now_6_20_behind_50_amperes": _now(
+        'method: wall drop, configuration: NEMA 6-20, breaker: 50 A, awg: "6"'
+    ),
+    "now_wire_too_thin_for_its_breaker": _now(
+        'method: wall drop, configuration: NEMA 6-30, breaker: 30 A, awg: "12"', plug="    plug: NEMA 6-30\n"
+    ),
+    "now_motor_behind_a_large_breaker": _now('method: wall drop, breaker: 50 A, awg: "12"', plug=""),
+    "now_motor_on_thin_wire": _now('method: wall drop, breaker: 20 A, awg: "14"', plug=""),
+    "now_receptacle_of_another_plug": _now(
+        'method: wall drop, configuration: NEMA 6-30, breaker: 30 A, awg: "10"'
+    ),
+    "now_receptacle_for_other_volts": _now(
+        'method: wall drop, configuration: NEMA 5-20, breaker: 20 A, awg: "12"', plug=""
+    ),
+    "now_cord_shorter_than_its_way": _now(
+        'method: cord, configuration: NEMA 6-20, breaker: 20 A, awg: "12", '
+        'cord: {length: 10 ft, awg: "12", conductors: 3}'
+    ),
+    "now_cord_too_thin": _now(
+        'method: cord, configuration: NEMA 6-20, breaker: 20 A, awg: "12", '
+        'cord: {length: 30 ft, awg: "18", conductors: 3}'
+    ),
+    "now_cord_of_two_wires": _now(
+        'method: cord, configuration: NEMA 6-20, breaker: 20 A, awg: "12", '
+        'cord: {length: 30 ft, awg: "12", conductors: 2}'
+    ),
+    "plate_amperes_of_half_its_horsepower": _shop("    hp: 3\n", "    hp: 3\n    amps: 6 A\n"),
+}
+
+MONEY_GOOD: dict[str, Changed] = {
+    "two_lots_of_one_thing": _offers(
+        "R-6-20,surplus,used,3.00,each,6,",
+        "R-6-20,surplus,used,3.00,each,6,,\nR-6-20,surplus,used,4.00,each,9,",
+    ),
+    "a_box_beside_the_piece": _offers(_FIRST, f"{_FIRST}\n{_FIRST.replace('12.00,each', '95.00,box of 10')}"),
+    "a_cheap_find": _offers("3.00,each,6", "0.60,each,6"),
+    "money_near_a_dollar": _shop("years: 6", "years: 6\ncurrency: CAD"),
+    "money_far_from_a_dollar": {
+        **_shop("years: 6", "years: 6\ncurrency: JPY"),
+        _OFFERS: FILES[_OFFERS].replace("12.00,each", "1800,each").replace("3.00,each", "450,each"),
+        _LABOR: FILES[_LABOR].replace("rate: 95, call_out: 80", "rate: 14000, call_out: 12000"),
+    },
+    "motor_behind_the_largest_breaker_of_the_code": _now(
+        'method: wall drop, breaker: 40 A, awg: "10"', plug=""
+    ),
+    "gear_as_it_is": {**GEAR_FILES},
+}
