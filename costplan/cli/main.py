@@ -250,21 +250,22 @@ def _load(
     from costplan.circuits.facts import Facts
     from costplan.files.problems import errors_of, in_order
     from costplan.files.shipped import shipped
-    from costplan.model.checks import check_shop, pair_of
+    from costplan.model.checks import catalog_as_read, check_shop, pair_of, shop_as_read
     from costplan.model.loading import catalog_of, load_catalog_with_places, load_shop_with_places
 
     path = shop or _near(shipped("examples") / "demo" / "shop.yaml")
     loaded_shop = load_shop_with_places(path)
-    named = loaded_shop.shop.catalog if loaded_shop.shop else None
+    named = loaded_shop.named.get("catalog")
     folder = catalog or _near(path.parent / named if named else shipped("catalogs") / "demo")
     loaded_catalog = load_catalog_with_places(folder) if catalog else catalog_of(loaded_shop, folder)
-    problems = [*loaded_shop.problems, *loaded_catalog.problems]
+    whole = loaded_shop.shop is not None and loaded_catalog.catalog is not None
+    problems = [*loaded_shop.problems, *loaded_catalog.problems, *check_shop(loaded_shop, loaded_catalog)]
+    received = loaded_shop.named.get("bids_file")
+    if received is not None:
+        seen = shop_as_read(loaded_shop), catalog_as_read(loaded_catalog)
+        problems += bids.checked_bids(_near(bids.beside(path, received)), *seen, whole=whole)[1]
     if loaded_shop.shop is None or loaded_catalog.catalog is None:
         return None, problems
-    problems += check_shop(loaded_shop, loaded_catalog)
-    received = bids.bids_path(path, loaded_shop.shop, None)
-    if received is not None:
-        problems += bids.checked_bids(_near(received), loaded_shop.shop, loaded_catalog.catalog)[1]
     facts, pair = Facts(loaded_shop.shop, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
     if ways and pair is not None and not errors_of(problems):
         from costplan.plans.left_out import asked_of_check

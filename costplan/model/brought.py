@@ -22,6 +22,21 @@ def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
 
     Free spaces include those of the machines' present circuits, since the plan decides what becomes of them.
     """
+    panels = _listed_and_brought(shop, parts)
+    for machine in shop.machines:
+        if machine.now is not None and machine.now.panel in panels and not machine.arrives:
+            panel = panels[machine.now.panel]
+            free = panel.spaces_free + machine.now.poles * machine.count
+            panels[panel.name] = panel.model_copy(update={"spaces_free": free})
+    return panels
+
+
+def panel_names(shop: Shop, parts: Iterable[Part]) -> set[str]:
+    """The names of all panels, for which no machine is looked at."""
+    return set(_listed_and_brought(shop, parts))
+
+
+def _listed_and_brought(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
     known = {part.id: part for part in parts}
     panels = {panel.name: panel for panel in shop.panels}
     waiting = [gear for gear in shop.gear if gear.panel_part in known and gear.name not in panels]
@@ -32,11 +47,6 @@ def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
             if panel is not None:
                 panels[gear.name] = panel
         waiting = [gear for gear in waiting if gear not in ready]
-    for machine in shop.machines:
-        if machine.now is not None and machine.now.panel in panels and not machine.arrives:
-            panel = panels[machine.now.panel]
-            free = panel.spaces_free + machine.now.poles * machine.count
-            panels[panel.name] = panel.model_copy(update={"spaces_free": free})
     return panels
 
 

@@ -3,11 +3,12 @@
 Nothing here raises for what a user wrote: what cannot be used comes back as problems, of all files at once.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from os import scandir
 from pathlib import Path
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 from pydantic import Field, ValidationError
 
@@ -20,6 +21,7 @@ from costplan.model.experience import repriced
 from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 from costplan.model.mistakes import misread_words, mistakes_in
 from costplan.model.offers import COLUMNS, REQUIRED, check_offers
+from costplan.model.partly import sound_sections
 from costplan.model.quoted import quotes_only
 from costplan.model.shop import Shop
 
@@ -87,12 +89,17 @@ JOBS_FILE = "jobs.yaml"
 
 @dataclass(frozen=True, slots=True)
 class LoadedShop:
-    """A shop file, read: `shop` is None when there is an error among the problems."""
+    """A shop file, read: `shop` is None when there is an error among the problems.
+
+    `sections` are then those that could be read, and `named` the files that it names as far as they can be made out.
+    """
 
     shop: Shop | None
     places: Places
     path: Path
     problems: tuple[Problem, ...] = ()
+    sections: Mapping[str, object] = field(default_factory=dict)
+    named: Mapping[str, str] = field(default_factory=dict)
 
     def trace(self, trail: Trail) -> str:
         """Where something is written, as reports show it: `garage.yaml:45`."""
@@ -101,13 +108,17 @@ class LoadedShop:
 
 @dataclass(frozen=True, slots=True)
 class LoadedCatalog:
-    """A catalog folder, read: `catalog` is None when there is an error among the problems."""
+    """A catalog folder, read: `catalog` is None when there is an error among the problems.
+
+    `sections` are then the lists that could be read.
+    """
 
     catalog: Catalog | None
     places: dict[str, Places]
     offers: Table | None
     folder: Path
     problems: tuple[Problem, ...] = ()
+    sections: Mapping[str, object] = field(default_factory=dict)
 
     def trace(self, file: str, trail: Trail) -> str:
         """Where something is written in one of the YAML files, as reports show it: `parts.yaml:12`."""
@@ -133,8 +144,13 @@ def load_catalog(folder: Path) -> tuple[Catalog | None, list[Problem]]:
 
 def load_shop_with_places(path: Path) -> LoadedShop:
     """As `load_shop`, with the place of everything for messages and traces."""
-    shop, places, problems = _read(path, Shop)
-    return LoadedShop(shop, places, path, tuple(problems))
+    return shop_from(read_yaml(path), path)
+
+
+def shop_from(file: YamlFile, path: Path) -> LoadedShop:
+    """The shop that a file's text says, as `load_shop_with_places` gives it."""
+    read = _read(file, Shop)
+    return LoadedShop(read.entry, read.places, path, read.problems, read.sections, _named(file))
 
 
 def load_catalog_with_places(folder: Path) -> LoadedCatalog:
@@ -144,22 +160,26 @@ def load_catalog_with_places(folder: Path) -> LoadedCatalog:
         mend = f"a catalog is a folder with {', '.join(CATALOG_FILES)} and {OFFERS_FILE}"
         problem = Problem("catalog-missing", At(str(folder)), "", what, mend)
         return LoadedCatalog(None, {}, None, folder, (problem,))
-    problems: list[Problem] = []
-    places: dict[str, Places] = {}
-    read: dict[str, Entry | None] = {}
-    for name, model in CATALOG_FILES.items():
-        read[name], places[name], found = _read(folder / name, model)
-        problems += found
-    if (folder / JOBS_FILE).exists():
-        read[JOBS_FILE], places[JOBS_FILE], found = _read(folder / JOBS_FILE, JobsFile)
-        problems += found
-    parts = read["parts.yaml"]
+    names = [*CATALOG_FILES, *([JOBS_FILE] if (folder / JOBS_FILE).exists() else [])]
+    files = {name: read_yaml(folder / name) for name in names}
+    return catalog_from(files, read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED), folder)
+
+
+def catalog_from(files: Mapping[str, YamlFile], table: Table, folder: Path) -> LoadedCatalog:
+    """The catalog that the texts of its files say, as `load_catalog_with_places` gives it."""
+    read = {name: _read(file, CATALOG_FILES.get(name, JobsFile)) for name, file in files.items()}
+    places = {name: file.places for name, file in read.items()}
+    parts = read["parts.yaml"].entry
     part_ids = {part.id for part in parts.parts} if isinstance(parts, PartsFile) else set()
-    table = read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED)
     offers, found = check_offers(table, part_ids)
-    problems += [*table.problems, *found]
-    catalog = None if errors_of(problems) else _catalog(read, places, offers)
-    return LoadedCatalog(catalog, places, table, folder, tuple(problems))
+    of_table = [*table.problems, *found]
+    problems = [*(problem for file in read.values() for problem in file.problems), *of_table]
+    if not errors_of(problems):
+        entries = {name: file.entry for name, file in read.items()}
+        return LoadedCatalog(_catalog(entries, places, offers), places, table, folder, tuple(problems))
+    sections = {name: value for file in read.values() for name, value in file.sections.items()}
+    sections |= {} if errors_of(of_table) else {"offers": offers}
+    return LoadedCatalog(None, places, table, folder, tuple(problems), sections)
 
 
 def _no_folder(folder: Path) -> str:
@@ -176,8 +196,11 @@ def _no_folder(folder: Path) -> str:
 def catalog_of(shop: LoadedShop, folder: Path) -> LoadedCatalog:
     """The catalog a shop is reckoned with: that of the folder, or none where nothing but quotes is asked for.
 
-    folder: the one the shop file names, or the one to take where it names none.
+    folder: the one the shop file names, or the one to take where it names none. None of its catalog is read where the
+    shop cannot be made out and names none.
     """
+    if shop.shop is None and "catalog" not in shop.named:
+        return LoadedCatalog(None, {}, None, folder)
     if shop.shop is None or shop.shop.catalog is not None or not quotes_only(shop.shop):
         return load_catalog_with_places(folder)
     path = str(shop.path)
@@ -186,7 +209,7 @@ def catalog_of(shop: LoadedShop, folder: Path) -> LoadedCatalog:
     return LoadedCatalog(catalog, places, Table(path, (), {}, (), {}, 2, ()), shop.path.parent)
 
 
-def _catalog(read: dict[str, Entry | None], places: dict[str, Places], offers: Sequence[Offer]) -> Catalog:
+def _catalog(read: Mapping[str, Entry | None], places: dict[str, Places], offers: Sequence[Offer]) -> Catalog:
     lists = {
         name: getattr(file, name)
         for file in read.values()
@@ -203,8 +226,51 @@ def _catalog(read: dict[str, Entry | None], places: dict[str, Places], offers: S
     return Catalog.model_construct(**lists, offers=offers, paid=paid)
 
 
-def _read(path: Path, model: type[Model]) -> tuple[Model | None, Places, list[Problem]]:
-    return entry_of(read_yaml(path), model)
+@dataclass(frozen=True, slots=True)
+class _Read(Generic[Model]):
+    """A YAML file as an entry of its model, which is None when there is an error; then `sections` is what is sound."""
+
+    entry: Model | None
+    places: Places
+    problems: tuple[Problem, ...]
+    sections: Mapping[str, object]
+
+
+def _read(file: YamlFile, model: type[Model]) -> _Read[Model]:
+    entry, places, problems = entry_of(file, model)
+    if entry is not None:
+        sections = {name: getattr(entry, name) for name in type(entry).model_fields}
+    else:
+        sections = sound_sections(model, file.data, _wrong_sections(places, problems))
+    return _Read(entry, places, tuple(problems), sections)
+
+
+def _wrong_sections(places: Places, problems: Sequence[Problem]) -> set[str]:
+    """The words at the top of a file under which there are errors."""
+    tops = sorted(
+        (place.key_line, place.key_column, str(trail[0]))
+        for trail, place in places.by_trail.items()
+        if len(trail) == 1
+    )
+    found = set()
+    for problem in errors_of(problems):
+        above = [
+            word for line, column, word in tops if (line, column) <= (problem.at.line, problem.at.column)
+        ]
+        found |= set(above[-1:])
+    return found
+
+
+_NAMES_A_FILE = re.compile(r"(catalog|bids_file): *[\"']?([^\s\"'#]+)[\"']? *(?:#.*)?")
+
+
+def _named(file: YamlFile) -> dict[str, str]:
+    """The files that a shop file names, also where the rest of it cannot be read."""
+    if file.data is not None:
+        said = {word: file.data.get(word) for word in ("catalog", "bids_file")}
+        return {word: name for word, name in said.items() if isinstance(name, str) and name}
+    found = [match for line in file.places.lines if (match := _NAMES_A_FILE.fullmatch(line))]
+    return {match[1]: match[2] for match in found}
 
 
 def entry_of(file: YamlFile, model: type[Model]) -> tuple[Model | None, Places, list[Problem]]:
