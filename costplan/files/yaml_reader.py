@@ -68,7 +68,7 @@ class Places:
         code: str,
         trail: Trail,
         message: str,
-        mend: str = "",
+        mend: str,
         *,
         key: bool = False,
         question: bool = False,
@@ -126,7 +126,14 @@ def parse_yaml(text: str, path: str) -> YamlFile:
         return YamlFile(None, places, (*builder.problems, _syntax_problem(error, path, lines)))
     except yaml.YAMLError as error:
         message = f"is not YAML: {str(error).splitlines()[0]}"
-        return YamlFile(None, places, (*builder.problems, Problem("yaml-syntax", At(path), "", message)))
+        return YamlFile(
+            None,
+            places,
+            (
+                *builder.problems,
+                Problem("yaml-syntax", At(path), "", message, 'write lines of "word: value"'),
+            ),
+        )
     except _TooMuchError:
         return YamlFile(None, places, tuple(builder.problems))
     places = Places(path, builder.by_trail, lines, data)
@@ -265,7 +272,7 @@ class _Builder:
                 self._complain(key, "yaml-merge", 'is a merge ("<<"), which is not read', mend)
             return _one_line(str(key.value))
         self._complain(
-            key, "yaml-odd-word", "a list or mapping stands where a word with a colon should be", ""
+            key, "yaml-odd-word", "a list or mapping stands where a word with a colon should be", _QUOTE_IT
         )
         self._skip(key, events, (*trail, f"?{count}"))
         return f"?{count}"
@@ -335,6 +342,7 @@ def _resolved(event: yaml.ScalarEvent) -> object:
     return text
 
 
+_QUOTE_IT = 'write "word: value"; put quotes around a text that begins with [ or {'
 _DELETE_IT = "delete it, or save the file again as text"
 
 

@@ -22,9 +22,7 @@ class Received:
     shop: Shop
     catalog: Catalog
 
-    def problem(
-        self, code: str, trail: Trail, message: str, mend: str = "", *, question: bool = False
-    ) -> Problem:
+    def problem(self, code: str, trail: Trail, message: str, mend: str, *, question: bool = False) -> Problem:
         """A problem in the file of bids."""
         return self.places.problem(code, ("bids", *trail), message, mend, question=question)
 

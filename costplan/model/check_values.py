@@ -1,15 +1,18 @@
 """Rules over single values: nothing below nothing, and questions about values probably in the wrong unit."""
 
 from collections.abc import Iterator, Mapping
+from datetime import date
 from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.base import Entry
+from costplan.model.base import Entry, words_of
 from costplan.model.labor import Crew, Role
 from costplan.model.pair import Pair, Rule, dollars, percent, plain
 
 _MAY_BE_NEGATIVE = frozenset({"growth", "at_ft", "ambient_c", "discount_rate"})
+_NO_NUMBERS = frozenset({str, bool, int, date})
+"""Types that hold no Decimal, passed over at once."""
 _NOTHING_OR_MORE = "write a number that is 0 or more"
 _MUST_BE_MORE_THAN_NOTHING = frozenset({"drop_limit", "ceiling_height_ft"})
 
@@ -17,9 +20,11 @@ _MUST_BE_MORE_THAN_NOTHING = frozenset({"drop_limit", "ceiling_height_ft"})
 def numbers_of(entry: Entry, trail: Trail = ()) -> Iterator[tuple[Trail, str, Decimal]]:
     """Every Decimal in an entry with its trail in the file's words and its field's name, as far as it could be read."""
     read = vars(entry)
-    for name, field in type(entry).model_fields.items():
-        if name in read and name not in _MAY_BE_NEGATIVE:
-            yield from _numbers_in(read[name], name, (*trail, field.alias or name))
+    for name, word in words_of(type(entry)):
+        value = read.get(name)
+        if value is None or type(value) in _NO_NUMBERS or name in _MAY_BE_NEGATIVE:
+            continue
+        yield from _numbers_in(value, name, (*trail, word))
 
 
 def _numbers_in(value: object, name: str, trail: Trail) -> Iterator[tuple[Trail, str, Decimal]]:

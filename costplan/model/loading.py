@@ -149,7 +149,7 @@ def load_shop_with_places(path: Path) -> LoadedShop:
 
 def shop_from(file: YamlFile, path: Path) -> LoadedShop:
     """The shop that a file's text says, as `load_shop_with_places` gives it."""
-    read = _read(file, Shop)
+    read = read_entry(file, Shop)
     return LoadedShop(read.entry, read.places, path, read.problems, read.sections, _named(file))
 
 
@@ -161,13 +161,12 @@ def load_catalog_with_places(folder: Path) -> LoadedCatalog:
         problem = Problem("catalog-missing", At(str(folder)), "", what, mend)
         return LoadedCatalog(None, {}, None, folder, (problem,))
     names = [*CATALOG_FILES, *([JOBS_FILE] if (folder / JOBS_FILE).exists() else [])]
-    files = {name: read_yaml(folder / name) for name in names}
-    return catalog_from(files, read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED), folder)
+    read = {name: read_entry(read_yaml(folder / name), CATALOG_FILES.get(name, JobsFile)) for name in names}
+    return catalog_from(read, read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED), folder)
 
 
-def catalog_from(files: Mapping[str, YamlFile], table: Table, folder: Path) -> LoadedCatalog:
-    """The catalog that the texts of its files say, as `load_catalog_with_places` gives it."""
-    read = {name: _read(file, CATALOG_FILES.get(name, JobsFile)) for name, file in files.items()}
+def catalog_from(read: Mapping[str, "ReadEntry[Entry]"], table: Table, folder: Path) -> LoadedCatalog:
+    """The catalog that its files say, as `load_catalog_with_places` gives it."""
     places = {name: file.places for name, file in read.items()}
     parts = read["parts.yaml"].entry
     part_ids = {part.id for part in parts.parts} if isinstance(parts, PartsFile) else set()
@@ -227,7 +226,7 @@ def _catalog(read: Mapping[str, Entry | None], places: dict[str, Places], offers
 
 
 @dataclass(frozen=True, slots=True)
-class _Read(Generic[Model]):
+class ReadEntry(Generic[Model]):
     """A YAML file as an entry of its model, which is None when there is an error; then `sections` is what is sound."""
 
     entry: Model | None
@@ -236,13 +235,14 @@ class _Read(Generic[Model]):
     sections: Mapping[str, object]
 
 
-def _read(file: YamlFile, model: type[Model]) -> _Read[Model]:
+def read_entry(file: YamlFile, model: type[Model]) -> ReadEntry[Model]:
+    """What a YAML file says, and what of it is sound where some is wrong."""
     entry, places, problems = entry_of(file, model)
     if entry is not None:
         sections = {name: getattr(entry, name) for name in type(entry).model_fields}
     else:
         sections = sound_sections(model, file.data, _wrong_sections(places, problems))
-    return _Read(entry, places, tuple(problems), sections)
+    return ReadEntry(entry, places, tuple(problems), sections)
 
 
 def _wrong_sections(places: Places, problems: Sequence[Problem]) -> set[str]:

@@ -17,7 +17,7 @@ ALL_WRONG = {
     .replace("to: bench, f", "to: bnech, f")
     + "bids_file: bids.yaml\n",
     "catalog/parts.yaml": FILES["catalog/parts.yaml"].replace("kind: plug\n", "kind: plugg\n"),
-    "catalog/suppliers.yaml": FILES["catalog/suppliers.yaml"].replace("tax: 7 %", "tax: 7 percent"),
+    "catalog/suppliers.yaml": FILES["catalog/suppliers.yaml"].replace("tax: 7 %", "tax: seven"),
     "catalog/labor.yaml": FILES["catalog/labor.yaml"].replace("rate: 95", "rate: -95"),
     "catalog/recipes.yaml": FILES["catalog/recipes.yaml"].replace(
         "task: wire-device}]\n  disc", "task: wire}]\n  disc"
