@@ -19,6 +19,7 @@ from typer.exceptions import TyperException
 from costplan.cli.choices import Exit
 from costplan.cli.screen import say
 from costplan.files.visible import short, visible
+from costplan.model.money import TooLargeError
 
 
 class Guarded(TyperGroup):
@@ -37,7 +38,8 @@ def guarded() -> Iterator[None]:
     """Turn what was not foreseen into one sentence on standard error.
 
     A path that the system refuses, a folder that may not be read and an output that is full are the user's to mend:
-    exit 2. All else is a defect: exit 1, with the trace in a file that the sentence names.
+    exit 2. Amounts that nothing can add up are no plan: exit 3. All else is a defect: exit 1, with the trace in a file
+    that the sentence names.
     """
     try:
         yield
@@ -47,6 +49,9 @@ def guarded() -> Iterator[None]:
         raise
     except (typer.Exit, typer.Abort):
         raise
+    except TooLargeError as error:
+        say(f"no plan is possible: {error}", error=True)
+        raise typer.Exit(Exit.NO_PLAN) from None
     except OSError as error:
         if error.errno == errno.EPIPE:
             raise

@@ -69,7 +69,7 @@ _EXAMPLES = {
     id(YEAR_UNITS): "10 years",
 }
 """How each sort of quantity is written."""
-_TOO_LARGE = Decimal(10) ** 12
+_TOO_LARGE = Decimal(10) ** 9
 """No length, price, load or number of hours of a small shop comes near it."""
 _TOO_SMALL = Decimal(10) ** -9
 _ABOUT = re.compile(
@@ -139,7 +139,7 @@ def _with_example(read: Callable[[], Decimal], example: str) -> Decimal:
 def parse_number(text: object, example: str = "1.5") -> Decimal:
     """A plain decimal number; `7-1/2`, `1½` and `3/4` are read as the fractions the trade writes.
 
-    example: how such a number is written, for the message. Raises MisreadError when it is not a number below 10^12.
+    example: how such a number is written, for the message. Raises MisreadError when it is not a number below 10^9.
     """
     return _with_example(lambda: _number(text), example)
 
@@ -169,7 +169,7 @@ def _number(text: object) -> Decimal:
 def _bounded(number: Decimal) -> Decimal:
     if not number.is_finite() or abs(number) >= _TOO_LARGE:
         raise MisreadError(
-            f"is {_shown(number)}, too large to be meant", "write a figure below 1,000,000,000,000"
+            f"is {_shown(number)}, too large to be meant", f"write a figure below {_TOO_LARGE:,f}"
         )
     if number and abs(number) < _TOO_SMALL:
         raise MisreadError(

@@ -79,7 +79,19 @@ def _plain_day(value: Any) -> Any:
     return day
 
 
+LARGEST_COUNT = 1_000_000
+"""No shop has so many of anything, nor do its years come to that."""
+
+
 def _plain_whole_number(value: Any) -> Any:
+    number = _whole_number(value)
+    if number is not None and abs(number) > LARGEST_COUNT:
+        mend = f"write a whole number up to {LARGEST_COUNT:,}"
+        raise MisreadError(f"is {_written(value)}, too large to be meant", mend)
+    return number
+
+
+def _whole_number(value: Any) -> int | None:
     if value is None or (isinstance(value, int) and not isinstance(value, bool)):
         return value
     number = quantities.parse_number(value, "3")

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from decimal import Decimal
 
+from costplan.model.base import LARGEST_COUNT
 from costplan.model.catalog import Part
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import Panel, Shop
@@ -10,9 +11,9 @@ from costplan.model.system import System
 
 
 def rating_of(part: Part | None, attribute: str) -> Decimal | None:
-    """A part's attribute as a number above 0, None when it is missing or no such number."""
+    """A part's attribute as a number above 0, None when it is missing, no such number or too large to be meant."""
     value = part.attributes.get(attribute) if part is not None else None
-    if not isinstance(value, Decimal) or value <= 0:
+    if not isinstance(value, Decimal) or not 0 < value <= LARGEST_COUNT:
         return None
     return value
 

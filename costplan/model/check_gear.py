@@ -331,7 +331,7 @@ def presents_are_known(pair: Pair) -> Iterator[Problem]:
     panels, places = panel_names(shop, pair.catalog.parts), {spot.name for spot in shop.places}
     for index, machine in enumerate(shop.machines):
         yield from _present(pair, ("machines", index, "now"), machine, panels, places)
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts, kinds = {part.id: part for part in pair.catalog.parts}, pair.kinds()
     for index, stored in enumerate(shop.shelf):
         trail: Trail = ("shelf", index)
         if stored.part not in parts:
@@ -344,8 +344,9 @@ def presents_are_known(pair: Pair) -> Iterator[Problem]:
             mend = "write it in offers.csv as on-hand at 0; the shelf here holds " + ", ".join(sorted(held))
             yield pair.in_shop("shelf-kind", (*trail, "part"), message, mend)
             continue
-        by_length = pair.kinds()[parts[stored.part].kind].sold != "each"
-        if by_length != (stored.length_ft is not None):
+        # A kind that kinds.yaml does not list is told of at its parts.
+        by_length = kind in kinds and kinds[kind].sold != "each"
+        if kind in kinds and by_length != (stored.length_ft is not None):
             message = f'is "{stored.part}", which is {"sold by length" if by_length else "counted"}'
             mend = "add length:" if by_length else "delete length:"
             yield pair.in_shop("shelf-length", (*trail, "part"), message, mend)

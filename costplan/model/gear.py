@@ -114,7 +114,7 @@ class Gear(Entry):
     """For a service upgrade: the service's rating afterwards, in amperes."""
     panel: str | None = None
     """For tandem breakers: the panel they go into."""
-    at_most: int = Field(1, ge=1)
+    at_most: int = Field(1, ge=1, le=1000)
     """For tandem breakers: the most that may be added of all ratings together, one freed space each."""
     machines: list[str] | None = None
     """For a load manager: the machines it holds back."""

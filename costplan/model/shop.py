@@ -51,7 +51,7 @@ class OnePoleCircuits(Entry):
     """Amperes on the breaker's handle; the half of a tandem breaker that takes the circuit has the same."""
     awg: str | None = None
     """Copper wire size, AWG, read off the cable's jacket in the panel; the wire says what its breaker may have."""
-    count: int = Field(1, ge=1)
+    count: int = Field(1, ge=1, le=1000)
     """How many circuits are just so."""
     test_button: bool | None = None
     """Whether the breaker has a test button: ground-fault or arc-fault protection, which stays where it is."""
@@ -70,9 +70,9 @@ class Panel(Entry):
     """Volts and phases of the panel."""
     breakers: str
     """Breaker family printed on the panel's label; parts.yaml uses the same word."""
-    spaces_free: int = Field(ge=0)
+    spaces_free: int = Field(ge=0, le=1000)
     """Free spaces, counted in poles."""
-    spaces: int | None = Field(None, ge=1)
+    spaces: int | None = Field(None, ge=1, le=1000)
     """All spaces that it has, in poles, free or taken; `check` counts by it. Left out, nobody counted them."""
     place: str | None = None
     """The place the panel hangs at; needed when routes are measured from coordinates."""
@@ -84,7 +84,7 @@ class Panel(Entry):
     """What it feeds besides the machines of this file, in amperes."""
     manufactured_leg: bool = False
     """Whether one leg comes from a phase converter; then only three-phase machines are put on it (NEC 455.9)."""
-    tandems: int = Field(0, ge=0)
+    tandems: int = Field(0, ge=0, le=1000)
     """How many tandem breakers the panel's label still allows, two one-pole circuits of `one_pole_circuits` in one space."""
     one_pole_circuits: list[OnePoleCircuits] = Field([])
     """Circuits in it now that fill a space each, beside those under now: and installed:, those alike in one entry."""
@@ -165,7 +165,7 @@ class PresentCord(Entry):
     """Its length."""
     awg: str
     """Its wire size."""
-    conductors: int = Field(ge=2)
+    conductors: int = Field(ge=2, le=100)
     """Its wires, the ground included."""
     volts: Volts = Decimal(600)
     """What it is rated for: 300 or 600."""
@@ -207,7 +207,7 @@ class Present(Entry):
     """The breaker's poles, not among the panel's free spaces; left out means as many as receptacle or machine ask for."""
     awg: str
     """Wire size of the fixed run."""
-    conductors: int = Field(0, ge=2)
+    conductors: int = Field(0, ge=2, le=100)
     """Wires of the fixed run, the ground left out; left out means those that the receptacle or the machine ask for."""
     disconnect_a: CurrentA | None = Field(None, alias="disconnect", gt=0)
     """Rating of its disconnect, of a hard-wired machine; left out means at least the breaker's."""
@@ -224,7 +224,7 @@ class Machine(Electrical):
 
     name: str
     """Name used in events."""
-    count: int = Field(1, ge=1)
+    count: int = Field(1, ge=1, le=1000)
     """How many of it there are, all alike and standing alike."""
     at: str = ""
     """The place where it stands, or will stand when it arrives; left out, the route says how far that is."""
@@ -374,7 +374,7 @@ class Installed(Entry):
     """The breaker's poles; left out means as many as the receptacle asks for."""
     awg: str | None = None
     """Wire size of the fixed run; left out means the thinnest that the breaker may protect."""
-    conductors: int | None = Field(None, ge=2)
+    conductors: int | None = Field(None, ge=2, le=100)
     """Wires of the fixed run, the ground left out; left out means those the receptacle asks for."""
 
 
@@ -417,7 +417,7 @@ class Stored(Entry):
 
     part: str
     """Id of the part in parts.yaml; for a cord, of its cable."""
-    count: int = Field(1, ge=1)
+    count: int = Field(1, ge=1, le=100_000)
     """How many."""
     length_ft: LengthFt | None = Field(None, alias="length", gt=0)
     """Length of a cable or cord."""

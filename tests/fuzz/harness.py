@@ -30,6 +30,7 @@ from costplan.model.loading import (
     catalog_from,
     read_entry,
 )
+from costplan.model.money import TooLargeError
 from costplan.model.offers import COLUMNS, REQUIRED
 from costplan.model.shop import Shop
 from costplan.plans.bid_choice import compare_with_bids
@@ -166,7 +167,7 @@ def load(case: Case) -> Loaded:
 
 
 def compare(loaded: Loaded) -> str:
-    """Which end a sound case comes to: `plan`, `no plan`, `unknown words`; every text of it is looked at."""
+    """Which end a sound case comes to: `plan`, `no plan`, `too large`, `unknown words`; every text of it is looked at."""
     assert loaded.shop.shop is not None
     assert loaded.catalog.catalog is not None
     pair = pair_of(loaded.shop, loaded.catalog)
@@ -182,6 +183,9 @@ def compare(loaded: Loaded) -> str:
             _has_reasons(error.reasons)
             _is_for_people("\n".join(error.reasons))
             return "no plan"
+        except TooLargeError as error:
+            _is_for_people(str(error))
+            return "too large"
         except UnknownWordsError as error:
             _has_reasons(error.reasons)
             return "unknown words"
