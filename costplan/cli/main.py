@@ -80,7 +80,8 @@ def compare(
     ] = Format.TABLE,
 ) -> None:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
-    facts = in_layout(_facts(shop, catalog, outlay_cap), layout)
+    read, questions = _facts_and_questions(shop, catalog, outlay_cap)
+    facts = in_layout(read, layout)
     received = _received(shop, facts, bids_file)
     held = dict(_pair(entry) for entry in hold or [])
     comparison = compared(
@@ -105,7 +106,7 @@ def compare(
     else:
         from costplan.reports.terminal import comparison_text
 
-        say(comparison_text(comparison, rank=plan, show_lines=lines), end="")
+        say(comparison_text(comparison, rank=plan, show_lines=lines, questions=questions), end="")
     told_of(comparison.facts.left_out)
 
 
@@ -216,6 +217,13 @@ def _own(problems: "list[Problem]") -> "list[Problem]":
 
 def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "Facts":
     """Shop and catalog, or the problems on stderr and exit 2."""
+    return _facts_and_questions(shop, catalog, outlay_cap)[0]
+
+
+def _facts_and_questions(
+    shop: Path | None, catalog: Path | None, outlay_cap: str | None
+) -> "tuple[Facts, list[Problem]]":
+    """As `_facts`, with the questions about the files, which are counted on stderr."""
     from costplan.circuits.facts import Facts
     from costplan.files.problems import errors_of, render_text
     from costplan.files.quantities import parse_money_cents
@@ -224,10 +232,10 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
     if loaded is None or errors_of(problems):
         say(render_text(problems), error=True)
         raise typer.Exit(Exit.USER_MISTAKE)
-    asked = len(_own(problems))
-    if asked:
+    own = _own(problems)
+    if own:
         say(
-            f"{asked} question{'s' * (asked > 1)} about the files, none of them an error; costplan check lists them",
+            f"{len(own)} question{'s' * (len(own) > 1)} about the files, none of them an error; costplan check lists them",
             error=True,
         )
     facts = loaded
@@ -240,7 +248,7 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
             fail(f'--outlay-cap "{outlay_cap}" is below nothing; write money, for example 2500')
         money = facts.shop.money.model_copy(update={"outlay_cap_cents": cap})
         facts = Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
-    return facts
+    return facts, own
 
 
 def _load(

@@ -35,7 +35,8 @@ class Problem:
 
     An error stops everything; a question is answered for the user in the way the mend says, and shown.
     The first line of a mend is a sentence, those after it are lines to paste.
-    `excerpt` is the file's own line, `width` how many of its characters the carets mark.
+    `excerpt` is the file's own line, `width` how many of its characters the carets mark; `trail` is the way to the field
+    from the top of a YAML file, in the file's words.
     """
 
     code: str
@@ -46,6 +47,7 @@ class Problem:
     excerpt: str = ""
     width: int = 1
     severity: Severity = "error"
+    trail: tuple[str | int, ...] = ()
 
 
 class UserMistakeError(Exception):

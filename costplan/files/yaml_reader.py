@@ -78,7 +78,7 @@ class Places:
         severity: Severity = "question" if question else "error"
         crumbs = breadcrumb(self.data, trail)
         if place is None:
-            return Problem(code, At(self.path), crumbs, message, mend, severity=severity)
+            return Problem(code, At(self.path), crumbs, message, mend, severity=severity, trail=trail)
         key = key and found == trail
         line, column, text = (
             (place.key_line, place.key_column, place.key_text)
@@ -86,9 +86,8 @@ class Places:
             else (place.line, place.column, place.text)
         )
         excerpt = self.lines[line - 1] if 0 < line <= len(self.lines) else ""
-        return Problem(
-            code, At(self.path, line, column), crumbs, message, mend, excerpt, max(1, len(text)), severity
-        )
+        at, width = At(self.path, line, column), max(1, len(text))
+        return Problem(code, at, crumbs, message, mend, excerpt, width, severity, trail)
 
 
 @dataclass(frozen=True, slots=True)

@@ -127,7 +127,12 @@ class LoadedCatalog:
 
 def offer_trace(offer: Offer) -> str:
     """Where an offer is written, as reports show it: `offers.csv:31`."""
-    return f"{OFFERS_FILE}:{offer.row}"
+    return place_in_file(OFFERS_FILE, offer.row)
+
+
+def place_in_file(name: str, line: int) -> str:
+    """A line of a file, as reports show it: `offers.csv:31`."""
+    return f"{name}:{line}" if line else name
 
 
 def load_shop(path: Path) -> tuple[Shop | None, list[Problem]]:
