@@ -28,6 +28,7 @@ class Guarded(TyperGroup):
     def invoke(self, ctx: Any) -> Any:
         """Run the command; what it did not foresee ends as `guarded` says."""
         with guarded():
+            _refuse_closed_output()
             done = super().invoke(ctx)
             sys.stdout.flush()
             return done
@@ -60,6 +61,13 @@ def guarded() -> Iterator[None]:
         _refused(error)
     except Exception as error:
         _defect(error)
+
+
+def _refuse_closed_output() -> None:
+    """A closed standard output is none to Python, and what is printed there would be lost without a word."""
+    if sys.stdout is None:
+        say("the output cannot be written: standard output is closed", error=True)
+        raise typer.Exit(Exit.USER_MISTAKE)
 
 
 _OUTPUT_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
