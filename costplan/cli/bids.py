@@ -61,23 +61,29 @@ def register(app: typer.Typer, read: Read) -> None:
 
 def bids_path(shop: Path | None, read: "Shop", chosen: Path | None) -> Path | None:
     """The file of bids: the chosen one, else the one the shop file names, beside it; None when there is none."""
-    import os
-
     from costplan.files.shipped import shipped
 
     if chosen is not None or read.bids_file is None:
         return chosen
-    folder = shop.parent if shop is not None else shipped("examples") / "demo"
-    return Path(os.path.normpath(folder / read.bids_file))
+    return beside(shop if shop is not None else shipped("examples") / "demo" / "shop.yaml", read.bids_file)
 
 
-def checked_bids(path: Path, shop: "Shop", catalog: "Catalog") -> "tuple[LoadedBids, list[Problem]]":
-    """The bids of a file and everything wrong with them, for `check`."""
+def beside(shop: Path, name: str) -> Path:
+    """The file that a shop file names, relative to it."""
+    import os
+
+    return Path(os.path.normpath(shop.parent / name))
+
+
+def checked_bids(
+    path: Path, shop: "Shop", catalog: "Catalog", *, whole: bool = True
+) -> "tuple[LoadedBids, list[Problem]]":
+    """The bids of a file and everything wrong with them, for `check`; not `whole` where a file beside it is not read."""
     from costplan.model.bids import load_bids
     from costplan.model.check_bids import check_bids
 
     loaded = load_bids(path)
-    return loaded, [*loaded.problems, *check_bids(loaded, shop, catalog)]
+    return loaded, [*loaded.problems, *check_bids(loaded, shop, catalog, whole=whole)]
 
 
 def received_bids(path: Path, shop: "Shop", catalog: "Catalog") -> "tuple[Bid, ...]":

@@ -19,6 +19,7 @@ from typer.exceptions import TyperException
 from costplan.cli.choices import Exit
 from costplan.cli.screen import say
 from costplan.files.visible import short, visible
+from costplan.model.money import TooLargeError
 
 
 class Guarded(TyperGroup):
@@ -27,6 +28,7 @@ class Guarded(TyperGroup):
     def invoke(self, ctx: Any) -> Any:
         """Run the command; what it did not foresee ends as `guarded` says."""
         with guarded():
+            _refuse_closed_output()
             done = super().invoke(ctx)
             sys.stdout.flush()
             return done
@@ -37,7 +39,8 @@ def guarded() -> Iterator[None]:
     """Turn what was not foreseen into one sentence on standard error.
 
     A path that the system refuses, a folder that may not be read and an output that is full are the user's to mend:
-    exit 2. All else is a defect: exit 1, with the trace in a file that the sentence names.
+    exit 2. Amounts that nothing can add up are no plan: exit 3. All else is a defect: exit 1, with the trace in a file
+    that the sentence names.
     """
     try:
         yield
@@ -47,6 +50,9 @@ def guarded() -> Iterator[None]:
         raise
     except (typer.Exit, typer.Abort):
         raise
+    except TooLargeError as error:
+        say(f"no plan is possible: {error}", error=True)
+        raise typer.Exit(Exit.NO_PLAN) from None
     except OSError as error:
         if error.errno == errno.EPIPE:
             raise
@@ -55,6 +61,13 @@ def guarded() -> Iterator[None]:
         _refused(error)
     except Exception as error:
         _defect(error)
+
+
+def _refuse_closed_output() -> None:
+    """A closed standard output is none to Python, and what is printed there would be lost without a word."""
+    if sys.stdout is None:
+        say("the output cannot be written: standard output is closed", error=True)
+        raise typer.Exit(Exit.USER_MISTAKE)
 
 
 _OUTPUT_FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)

@@ -79,7 +79,8 @@ def compare(
     ] = Format.TABLE,
 ) -> None:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
-    facts = in_layout(_facts(shop, catalog, outlay_cap), layout)
+    read, questions = _facts_and_questions(shop, catalog, outlay_cap)
+    facts = in_layout(read, layout)
     received = _received(shop, facts, bids_file)
     held = dict(_pair(entry) for entry in hold or [])
     comparison = compared(
@@ -104,7 +105,7 @@ def compare(
     else:
         from costplan.reports.terminal import comparison_text
 
-        say(comparison_text(comparison, rank=plan, show_lines=lines), end="")
+        say(comparison_text(comparison, rank=plan, show_lines=lines, questions=questions), end="")
     told_of(comparison.facts.left_out)
 
 
@@ -215,6 +216,13 @@ def _own(problems: "list[Problem]") -> "list[Problem]":
 
 def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "Facts":
     """Shop and catalog, or the problems on stderr and exit 2."""
+    return _facts_and_questions(shop, catalog, outlay_cap)[0]
+
+
+def _facts_and_questions(
+    shop: Path | None, catalog: Path | None, outlay_cap: str | None
+) -> "tuple[Facts, list[Problem]]":
+    """As `_facts`, with the questions about the files, counted on stderr; figures hardly meant are told there."""
     from costplan.circuits.facts import Facts
     from costplan.files.problems import errors_of, render_text
     from costplan.files.quantities import parse_money_cents
@@ -224,12 +232,13 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
     if loaded is None or errors_of(problems):
         say(render_text(problems), error=True)
         raise typer.Exit(Exit.USER_MISTAKE)
-    far = [problem for problem in _own(problems) if problem.code in FAR_FIGURES]
+    own = _own(problems)
+    far = [problem for problem in own if problem.code in FAR_FIGURES]
+    asked = [problem for problem in own if problem.code not in FAR_FIGURES]
     if far:
         say(render_text(far), error=True)
-    asked = len(_own(problems)) - len(far)
     if asked:
-        counted = f"{asked} {'more ' * bool(far)}question{'s' * (asked > 1)} about the files"
+        counted = f"{len(asked)} {'more ' * bool(far)}question{'s' * (len(asked) > 1)} about the files"
         say(f"{counted}, none of them an error; costplan check lists them", error=True)
     facts = loaded
     if outlay_cap is not None:
@@ -241,7 +250,7 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
             fail(f'--outlay-cap "{outlay_cap}" is below nothing; write money, for example 2500')
         money = facts.shop.money.model_copy(update={"outlay_cap_cents": cap})
         facts = Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
-    return facts
+    return facts, asked
 
 
 def _load(
@@ -251,29 +260,33 @@ def _load(
     from costplan.circuits.facts import Facts
     from costplan.files.problems import errors_of, in_order
     from costplan.files.shipped import shipped
-    from costplan.model.checks import check_shop, pair_of
+    from costplan.model.checks import catalog_as_read, check_shop, pair_of, shop_as_read
     from costplan.model.loading import catalog_of, load_shop_with_places, near
 
     path = shop or near(shipped("examples") / "demo" / "shop.yaml")
     loaded_shop = load_shop_with_places(path)
     loaded_catalog = catalog_of(loaded_shop, catalog)
-    problems = [*loaded_shop.problems, *loaded_catalog.problems]
+    problems = [*loaded_shop.problems, *loaded_catalog.problems, *check_shop(loaded_shop, loaded_catalog)]
+    received = loaded_shop.named.get("bids_file")
+    if received is not None:
+        seen = shop_as_read(loaded_shop), catalog_as_read(loaded_catalog)
+        whole = loaded_shop.shop is not None and loaded_catalog.catalog is not None
+        problems += bids.checked_bids(near(bids.beside(path, received)), *seen, whole=whole)[1]
     if loaded_shop.shop is None or loaded_catalog.catalog is None:
         return None, problems
-    problems += check_shop(loaded_shop, loaded_catalog)
-    received = bids.bids_path(path, loaded_shop.shop, None)
-    if received is not None:
-        problems += bids.checked_bids(near(received), loaded_shop.shop, loaded_catalog.catalog)[1]
     invented = loaded_shop.shop.invented or loaded_catalog.catalog.invented
     said = loaded_shop.shop.model_copy(update={"invented": invented})
     facts, pair = Facts(said, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
-    if ways and pair is not None and not errors_of(problems):
-        from costplan.circuits.as_it_stands import asked_as_it_stands
+    if pair is None or errors_of(problems):
+        return facts, problems
+    from costplan.circuits.as_it_stands import asked_as_it_stands
+
+    asked = list(asked_as_it_stands(pair, facts))
+    if ways:
         from costplan.plans.left_out import asked_of_check
 
-        asked = [*asked_as_it_stands(pair, facts), *asked_of_check(pair, facts, problems)]
-        problems = in_order([*problems, *asked])
-    return facts, problems
+        asked += asked_of_check(pair, facts, problems)
+    return facts, in_order([*problems, *asked])
 
 
 def _pair(entry: str) -> tuple[str, str]:

@@ -34,17 +34,20 @@ class Problem:
     """One complaint: a stable code, its place, the breadcrumb of the field, a sentence, and how to mend it.
 
     An error stops everything; a question is answered for the user in the way the mend says, and shown.
-    `excerpt` is the file's own line, `width` how many of its characters the carets mark.
+    The first line of a mend is a sentence, those after it are lines to paste.
+    `excerpt` is the file's own line, `width` how many of its characters the carets mark; `trail` is the way to the field
+    from the top of a YAML file, in the file's words.
     """
 
     code: str
     at: At
     field_path: str
     message: str
-    mend: str = ""
+    mend: str
     excerpt: str = ""
     width: int = 1
     severity: Severity = "error"
+    trail: tuple[str | int, ...] = ()
 
 
 class UserMistakeError(Exception):
@@ -143,18 +146,17 @@ def as_dicts(problems: Iterable[Problem]) -> list[dict[str, str | int]]:
 def _block(problem: Problem) -> str:
     sentence = f"{problem.field_path} {problem.message}" if problem.field_path else problem.message
     ask = "question: " if problem.severity == "question" else ""
+    mend, *pasted = [_printable(line) for line in problem.mend.split("\n")]
     lines = [f"{problem.at}: {problem.code}: {ask}{_printable(sentence)}"]
     if problem.excerpt and problem.at.line:
         text, column = _window(_printable(problem.excerpt), problem.at.column)
         number = f"{problem.at.line:>5}"
         carets = "^" * max(1, min(problem.width, len(text) - column + 1))
         lines.append(f"{number} | {text}")
-        lines.append(
-            f"{' ' * len(number)} | {' ' * (column - 1)}{carets} {_printable(problem.mend)}".rstrip()
-        )
-    elif problem.mend:
-        lines.append(f"      {_printable(problem.mend)}")
-    return "\n".join(lines)
+        lines.append(f"{' ' * len(number)} | {' ' * (column - 1)}{carets} {mend}".rstrip())
+    elif mend:
+        lines.append(f"      {mend}")
+    return "\n".join([*lines, *(f"      {line}" for line in pasted)])
 
 
 def _window(text: str, column: int) -> tuple[str, int]:

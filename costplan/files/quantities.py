@@ -1,14 +1,27 @@
 """Quantities as people write them: `35 ft`, `10.7 m`, `half hp`, `1-1/2 hp`, `4 %`, `$1,250.00`, `17 cents`, `45 min`.
 
-Each `parse_*` function returns a Decimal in the one unit used inside, and raises
-ValueError with a sentence that says what is allowed.
+Each `parse_*` function returns a Decimal in the one unit used inside, and raises MisreadError, a ValueError, with what
+was found and how to write it. `about 25`, `1½` and `12'6"` are read; `25-30` is explained.
 """
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 
 from costplan.files.visible import beginning
+
+
+class MisreadError(ValueError):
+    """Why a text cannot be read: what was found, and what is allowed or how to write it; neither is left out."""
+
+    def __init__(self, found: str, mend: str) -> None:
+        self.found, self.mend = found, mend
+        super().__init__(f"{found}; {mend}")
+
+
+class _NoNumberError(ValueError):
+    """What was found is no number; whoever asked knows an example of what it might be."""
+
 
 _FEET_PER_METRE = Decimal(1) / Decimal("0.3048")
 
@@ -46,7 +59,17 @@ HORSEPOWER_UNITS: Mapping[str, Decimal] = {
 }
 YEAR_UNITS: Mapping[str, Decimal] = {"year": Decimal(1), "years": Decimal(1), "yr": Decimal(1)}
 
-_TOO_LARGE = Decimal(10) ** 12
+_EXAMPLES = {
+    id(LENGTH_UNITS): "35 ft or 12'6\"",
+    id(INCH_UNITS): "0.60 in",
+    id(HOUR_UNITS): "1.5 h or 45 min",
+    id(CURRENT_UNITS): "12.8 A",
+    id(VOLT_UNITS): "240 V",
+    id(HORSEPOWER_UNITS): "3 hp or 7-1/2 hp",
+    id(YEAR_UNITS): "10 years",
+}
+"""How each sort of quantity is written."""
+_TOO_LARGE = Decimal(10) ** 9
 """No length, price, load or number of hours of a small shop comes near it."""
 _TOO_SMALL = Decimal(10) ** -9
 _ABOUT = re.compile(
@@ -67,6 +90,7 @@ _CURRENCIES = {
     "€": frozenset({"EUR"}),
     "£": frozenset({"GBP"}),
 }
+_PERCENT = re.compile(r"\s*(.*?)\s*(?:%|percent|per cent)\s*", re.IGNORECASE | re.DOTALL)
 _CENTS = re.compile(r"(\S+)\s*(?:cents?|¢)", re.IGNORECASE)
 _PART = re.compile(r"^\s*(?:(?:an?|one)\s+)?(half|third|quarter)(?:\s+an?)?\s+", re.IGNORECASE)
 _PARTS = {"half": "1/2", "third": "1/3", "quarter": "1/4"}
@@ -88,81 +112,105 @@ def _shown(text: object) -> str:
     return f'"{beginning(str(text))}"'
 
 
-def _why_not_a_number(text: str) -> str:
+def _not_a_number(text: str) -> ValueError:
     if _DECIMAL_COMMA.fullmatch(text):
         plain = text.replace(".", "").replace(",", ".")
-        return f"is {_shown(text)}; is that {plain}? Write the decimals after a point: {plain}"
+        return MisreadError(
+            f"is {_shown(text)}", f"is that {plain}? Write the decimals after a point: {plain}"
+        )
     between = _RANGE.fullmatch(text)
     if between:
         larger = max(between[1], between[2], key=lambda figure: Decimal(figure.replace(",", "")))
         unit = f" {between[3]}" * bool(between[3])
-        return (
-            f"is {_shown(text)}, a range; write one figure, the larger where more costs more: {larger}{unit}"
-        )
+        mend = f"write one figure, the larger where more costs more: {larger}{unit}"
+        return MisreadError(f"is {_shown(text)}, a range", mend)
     if "_" in text:
-        return f"is {_shown(text)}, not a number; if it is one, write it without the underscore"
+        return MisreadError(
+            f"is {_shown(text)}, not a number", "if it is one, write it without the underscore"
+        )
     likely = text.translate(_LOOK_ALIKES)
     if likely != text and text[:1].isdigit() and _NUMBER.fullmatch(likely):
-        return f"is {_shown(text)}, not a number; did you mean {likely}?"
-    return f"is {_shown(text)}, not a number"
+        return MisreadError(f"is {_shown(text)}, not a number", f"did you mean {likely}?")
+    return _NoNumberError(f"is {_shown(text)}, not a number")
 
 
-def parse_number(text: object) -> Decimal:
-    """A plain decimal number; `7-1/2` and `3/4` are read as the fractions the trade writes.
+def _with_example(read: Callable[[], Decimal], example: str) -> Decimal:
+    try:
+        return read()
+    except _NoNumberError as error:
+        raise MisreadError(str(error), f"write it like {example}") from None
 
-    Raises ValueError, saying what was found, when the text is not a number below 10^15.
+
+def parse_number(text: object, example: str = "1.5") -> Decimal:
+    """A plain decimal number; `7-1/2`, `1½` and `3/4` are read as the fractions the trade writes.
+
+    example: how such a number is written, for the message. Raises MisreadError when it is not a number below 10^9.
     """
+    return _with_example(lambda: _number(text), example)
+
+
+def _number(text: object) -> Decimal:
     if text is None:
-        raise ValueError("is empty; write a number after it")
+        raise _NoNumberError("is empty")
     if isinstance(text, bool):
-        raise ValueError(f"is {str(text).lower()}, not a number")
+        raise _NoNumberError(f"is {str(text).lower()}, not a number")
     if isinstance(text, int | float | Decimal):
         return _bounded(Decimal(str(text)))
     if not isinstance(text, str):
-        raise ValueError("is a list or a mapping, not a number")
-    cleaned = text.strip()
+        raise _NoNumberError("is a list or a mapping, not a number")
+    cleaned = _in_figures(_ABOUT.sub("", text)).strip()
+    if not cleaned:
+        raise _NoNumberError("is empty")
     mixed = _FRACTION.fullmatch(cleaned)
     if mixed and int(mixed[3]):
         return _bounded(Decimal(mixed[1] or 0) + Decimal(mixed[2]) / Decimal(mixed[3]))
     if _GROUPED.fullmatch(cleaned):
         cleaned = cleaned.replace(",", "")
     if not _NUMBER.fullmatch(cleaned):
-        raise ValueError(_why_not_a_number(cleaned))
+        raise _not_a_number(text.strip() if cleaned == text.strip() else cleaned)
     return _bounded(Decimal(cleaned))
 
 
 def _bounded(number: Decimal) -> Decimal:
     if not number.is_finite() or abs(number) >= _TOO_LARGE:
-        raise ValueError(f"is {_shown(number)}, too large to be meant")
+        raise MisreadError(
+            f"is {_shown(number)}, too large to be meant", f"write a figure below {_TOO_LARGE:,f}"
+        )
     if number and abs(number) < _TOO_SMALL:
-        raise ValueError(f"is {_shown(number)}, too small to be meant")
+        raise MisreadError(
+            f"is {_shown(number)}, too small to be meant", "write 0, or a figure above 0.000000001"
+        )
     return number
 
 
 def parse_quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
     """A number with an optional unit from `units`; a bare number already has the inside unit.
 
-    Raises ValueError, saying what was found and naming the units allowed.
+    Raises MisreadError, saying what was found and naming the units allowed.
     """
+    return _with_example(lambda: _quantity(text, units), _EXAMPLES.get(id(units), "12.5"))
+
+
+def _quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
     if not isinstance(text, str):
-        return parse_number(text)
+        return _number(text)
     text = _in_figures(_ABOUT.sub("", text))
     if units is LENGTH_UNITS and (tape := _FEET_AND_INCHES.fullmatch(text.strip())):
-        return parse_number(tape[1]) + parse_number(tape[2]) / 12
+        return _number(tape[1]) + _number(tape[2]) / 12
     match = _QUANTITY.fullmatch(text)
     if match is None or _RANGE.fullmatch(text.strip()):
-        return parse_number(text)
+        return _number(text)
     unit = (match[2] or "").strip().lower()
     if not unit:
-        return parse_number(match[1])
+        return _number(match[1])
     if unit not in units:
         if match[2].strip().translate(_LOOK_ALIKES).isdigit():
-            return parse_number(text)
+            return _number(text)
         known = ", ".join(_AS_PRINTED.get(word, word) for word in units)
-        raise ValueError(
-            f"is {_shown(text.strip())}, in a unit that is not known here; allowed units: {known}"
+        raise MisreadError(
+            f"is {_shown(text.strip())}, in a unit that is not known here", f"allowed units: {known}"
         )
-    return parse_number(match[1]) * units[unit]
+    return _number(match[1]) * units[unit]
 
 
 def _in_figures(text: str) -> str:
@@ -184,13 +232,15 @@ def parse_hours(text: object) -> Decimal:
 def parse_fraction(text: object) -> Decimal:
     """A share as a fraction: `4 %` is 0.04. A bare number must not look like a percentage.
 
-    Raises ValueError when a bare number is above 1, since 4 and 4 % differ a hundredfold.
+    Raises MisreadError when a bare number is above 1, since 4 and 4 % differ a hundredfold.
     """
-    if isinstance(text, str) and text.strip().endswith("%"):
-        return parse_number(text.strip()[:-1]) / 100
-    number = parse_number(text)
+    example = "4 % or 0.04"
+    if isinstance(text, str) and (percent := _PERCENT.fullmatch(text)):
+        return parse_number(percent[1], example) / 100
+    number = parse_number(text, example)
     if abs(number) > 1:
-        raise ValueError(f"is {number} without a unit; write {number} % if that is meant")
+        shown = f"{number.normalize():f}"
+        raise MisreadError(f"is {shown} without a unit", f"write {shown} % if that is meant")
     return number
 
 
@@ -203,11 +253,12 @@ def currencies_named(text: str) -> frozenset[str]:
 def parse_money_cents(text: object) -> Decimal:
     """Cents, not yet rounded: `$1,250.00` is 125000, `17 cents` 17. A currency sign and thousands commas are allowed.
 
-    Raises ValueError for `1.234,56`, since a comma that means a point is a hundredfold mistake.
+    Raises MisreadError for `1.234,56`, since a comma that means a point is a hundredfold mistake.
     """
+    example = "12.50"
     if isinstance(text, str):
         cents = _CENTS.fullmatch(text.strip())
         if cents:
-            return parse_number(cents[1])
+            return parse_number(cents[1], example)
         text = _CURRENCY.sub("", _ABOUT.sub("", text.strip()))
-    return parse_number(text) * 100
+    return parse_number(text, example) * 100

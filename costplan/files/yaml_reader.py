@@ -68,7 +68,7 @@ class Places:
         code: str,
         trail: Trail,
         message: str,
-        mend: str = "",
+        mend: str,
         *,
         key: bool = False,
         question: bool = False,
@@ -78,7 +78,7 @@ class Places:
         severity: Severity = "question" if question else "error"
         crumbs = breadcrumb(self.data, trail)
         if place is None:
-            return Problem(code, At(self.path), crumbs, message, mend, severity=severity)
+            return Problem(code, At(self.path), crumbs, message, mend, severity=severity, trail=trail)
         key = key and found == trail
         line, column, text = (
             (place.key_line, place.key_column, place.key_text)
@@ -86,9 +86,8 @@ class Places:
             else (place.line, place.column, place.text)
         )
         excerpt = self.lines[line - 1] if 0 < line <= len(self.lines) else ""
-        return Problem(
-            code, At(self.path, line, column), crumbs, message, mend, excerpt, max(1, len(text)), severity
-        )
+        at, width = At(self.path, line, column), max(1, len(text))
+        return Problem(code, at, crumbs, message, mend, excerpt, width, severity, trail)
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +125,14 @@ def parse_yaml(text: str, path: str) -> YamlFile:
         return YamlFile(None, places, (*builder.problems, _syntax_problem(error, path, lines)))
     except yaml.YAMLError as error:
         message = f"is not YAML: {str(error).splitlines()[0]}"
-        return YamlFile(None, places, (*builder.problems, Problem("yaml-syntax", At(path), "", message)))
+        return YamlFile(
+            None,
+            places,
+            (
+                *builder.problems,
+                Problem("yaml-syntax", At(path), "", message, 'write lines of "word: value"'),
+            ),
+        )
     except _TooMuchError:
         return YamlFile(None, places, tuple(builder.problems))
     places = Places(path, builder.by_trail, lines, data)
@@ -265,7 +271,7 @@ class _Builder:
                 self._complain(key, "yaml-merge", 'is a merge ("<<"), which is not read', mend)
             return _one_line(str(key.value))
         self._complain(
-            key, "yaml-odd-word", "a list or mapping stands where a word with a colon should be", ""
+            key, "yaml-odd-word", "a list or mapping stands where a word with a colon should be", _QUOTE_IT
         )
         self._skip(key, events, (*trail, f"?{count}"))
         return f"?{count}"
@@ -335,6 +341,7 @@ def _resolved(event: yaml.ScalarEvent) -> object:
     return text
 
 
+_QUOTE_IT = 'write "word: value"; put quotes around a text that begins with [ or {'
 _DELETE_IT = "delete it, or save the file again as text"
 
 

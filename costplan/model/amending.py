@@ -71,7 +71,9 @@ def open_book(path: Path, known: Sequence[str], required: Sequence[str], *, may_
     try:
         texts = row_texts(file.text, delimiter)
     except csv.Error as error:  # pragma: no cover - the table was read by the same rules
-        raise UserMistakeError([Problem("table-quote", At(str(path)), "", str(error))]) from error
+        raise UserMistakeError(
+            [Problem("table-quote", At(str(path)), "", str(error), "close the quote, or double it")]
+        ) from error
     mark = _MARK if file.had_mark else ""
     return Book(path, (mark + file.text).encode("utf-8"), file.text, delimiter, table, texts)
 

@@ -4,8 +4,10 @@ YAML keys are the aliases; Python names carry the unit (`length_ft`, `price_cent
 """
 
 import re
+from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
+from functools import cache
 from typing import Annotated, Any, get_args
 
 from pydantic import (
@@ -19,6 +21,8 @@ from pydantic import (
 )
 
 from costplan.files import quantities
+from costplan.files.quantities import MisreadError
+from costplan.files.visible import beginning
 
 
 class Entry(BaseModel):
@@ -38,35 +42,64 @@ class Entry(BaseModel):
     @classmethod
     def _as_written(cls, value: Any, info: ValidationInfo) -> Any:
         """Refuse what pydantic would read wrongly: `1_0` as 10, true as 1, 20250620 as a day in 1970."""
-        annotation = cls.model_fields[str(info.field_name)].annotation
-        kinds = {annotation, *get_args(annotation)}
+        reader = _plain_readers(cls).get(str(info.field_name))
+        return value if reader is None else reader(value)
+
+
+@cache
+def words_of(model: type[Entry]) -> tuple[tuple[str, str], ...]:
+    """The fields of a model, each by its own name and by the word that a user writes."""
+    return tuple((name, field.alias or name) for name, field in model.model_fields.items())
+
+
+@cache
+def _plain_readers(model: type[Entry]) -> Mapping[str, Callable[[Any], Any]]:
+    """Who reads days and whole numbers, by the field's name; asked for every value, so worked out once."""
+    found: dict[str, Callable[[Any], Any]] = {}
+    for name, field in model.model_fields.items():
+        kinds = {field.annotation, *get_args(field.annotation)}
         if date in kinds:
-            return _plain_day(value)
-        if int in kinds:
-            return _plain_whole_number(value)
-        return value
+            found[name] = _plain_day
+        elif int in kinds:
+            found[name] = _plain_whole_number
+    return found
 
 
 def _plain_day(value: Any) -> Any:
     if value is None or isinstance(value, date):
         return value
     if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value.strip()):
-        raise ValueError(f'is "{value}", not a day; write it as year-month-day: 2025-06-20')
+        raise MisreadError(f"is {_written(value)}, not a day", "write it as year-month-day: 2025-06-20")
     try:
         day = date.fromisoformat(value.strip())
     except ValueError:
-        raise ValueError(f'is "{value}", a day that no calendar has; check month and day') from None
+        raise MisreadError(f'is "{value}", a day that no calendar has', "check month and day") from None
     if not 1990 <= day.year <= 2199:
-        raise ValueError(f'is "{value}"; days from 1990-01-01 to 2199-12-31 are read')
+        raise MisreadError(f'is "{value}"', "days from 1990-01-01 to 2199-12-31 are read")
     return day
 
 
+LARGEST_COUNT = 1_000_000
+"""No shop has so many of anything, nor do its years come to that."""
+
+
 def _plain_whole_number(value: Any) -> Any:
+    number = _whole_number(value)
+    if number is not None and abs(number) > LARGEST_COUNT:
+        mend = f"write a whole number up to {LARGEST_COUNT:,}"
+        raise MisreadError(f"is {_written(value)}, too large to be meant", mend)
+    return number
+
+
+def _whole_number(value: Any) -> int | None:
     if value is None or (isinstance(value, int) and not isinstance(value, bool)):
         return value
-    number = quantities.parse_number(value)
+    number = quantities.parse_number(value, "3")
     if number != number.to_integral_value():
-        raise ValueError(f"is {value}, not a whole number; write it without a fraction")
+        whole = number.to_integral_value()
+        raise MisreadError(
+            f"is {_written(value)}, not a whole number", f"write it without a fraction, like {whole}"
+        )
     return int(number)
 
 
@@ -74,19 +107,23 @@ def _schema(text: str) -> WithJsonSchema:
     return WithJsonSchema({"type": ["string", "number"], "description": text})
 
 
-def _hp(text: Any) -> Decimal:
+def read_hp(text: Any) -> Decimal:
+    """Horsepower."""
     return quantities.parse_quantity(text, quantities.HORSEPOWER_UNITS)
 
 
-def _amps(text: Any) -> Decimal:
+def read_amps(text: Any) -> Decimal:
+    """Amperes."""
     return quantities.parse_quantity(text, quantities.CURRENT_UNITS)
 
 
-def _volts(text: Any) -> Decimal:
+def read_volts(text: Any) -> Decimal:
+    """Volts."""
     return quantities.parse_quantity(text, quantities.VOLT_UNITS)
 
 
-def _years(text: Any) -> Decimal:
+def read_years(text: Any) -> Decimal:
+    """Years."""
     return quantities.parse_quantity(text, quantities.YEAR_UNITS)
 
 
@@ -98,18 +135,22 @@ LengthFt = Annotated[
 Hours = Annotated[
     Decimal, BeforeValidator(quantities.parse_hours), _schema("time; bare numbers are hours: 1.5 h, 45 min")
 ]
-CurrentA = Annotated[Decimal, BeforeValidator(_amps), _schema("current; bare numbers are amperes: 12.8 A")]
-PowerHp = Annotated[
-    Decimal, BeforeValidator(_hp), _schema("power; bare numbers are horsepower: 3 hp, half hp, 7-1/2, 2.2 kW")
+CurrentA = Annotated[
+    Decimal, BeforeValidator(read_amps), _schema("current; bare numbers are amperes: 12.8 A")
 ]
-Volts = Annotated[Decimal, BeforeValidator(_volts), _schema("volts; bare numbers are volts: 240 V")]
-Years = Annotated[Decimal, BeforeValidator(_years), _schema("years")]
+PowerHp = Annotated[
+    Decimal,
+    BeforeValidator(read_hp),
+    _schema("power; bare numbers are horsepower: 3 hp, half hp, 7-1/2, 2.2 kW"),
+]
+Volts = Annotated[Decimal, BeforeValidator(read_volts), _schema("volts; bare numbers are volts: 240 V")]
+Years = Annotated[Decimal, BeforeValidator(read_years), _schema("years")]
 Share = Annotated[Decimal, BeforeValidator(quantities.parse_fraction), _schema("a share: 4 % or 0.04")]
 
 
 def _marked(terminals_c: int) -> int:
     if terminals_c not in (60, 75):
-        raise ValueError(f"is {terminals_c}; allowed: 60, 75")
+        raise MisreadError(f"is {terminals_c}", "allowed: 60, 75")
     return terminals_c
 
 
@@ -127,26 +168,59 @@ Currency = Annotated[str, AfterValidator(_three_letters)]
 """The code of a currency (ISO 4217)."""
 
 
-def _three_hours(value: Any) -> Any:
+def three_times(value: Any) -> Any:
+    """The value, which must be [low, likely, high]; what is in them is not looked at."""
+    if not isinstance(value, list | tuple):
+        raise MisreadError(f"is {_written(value)}", _THREE_TIMES)
+    if len(value) != 3:
+        raise MisreadError(f"has {len(value)} time{'s' * (len(value) != 1)}", _THREE_TIMES)
+    return value
+
+
+_THREE_TIMES = "write three, low, likely and high: [1, 1.5, 3]"
+
+
+def read_three_hours(value: Any) -> Any:
     """One time for all three, or [low, likely, high]."""
     if isinstance(value, list | tuple):
         if len(value) != 3:
-            raise ValueError(f"has {len(value)} times; write one, or three: [low, likely, high]")
+            found = f"has {len(value)} time{'s' * (len(value) != 1)}"
+            raise MisreadError(found, "write one, or three: low, likely and high, like [1, 1.5, 3]")
         return tuple(quantities.parse_hours(entry) for entry in value)
     return (quantities.parse_hours(value),) * 3
 
 
+def not_rising(hours: tuple[Decimal, Decimal, Decimal]) -> MisreadError:
+    """The complaint about three times of which a later one is smaller."""
+    low, likely, high = sorted(hours)
+    found = f"is {', '.join(map(_plain, hours))}, which does not rise from low over likely to high"
+    return MisreadError(found, f"write them in order: [{_plain(low)}, {_plain(likely)}, {_plain(high)}]")
+
+
+def _plain(number: Decimal) -> str:
+    return f"{number.normalize():f}"
+
+
+def _written(value: object) -> str:
+    """A value as it was typed, for a message."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, dict):
+        return "a group of words"
+    return "a list" if isinstance(value, list | tuple) else f'"{beginning(str(value))}"'
+
+
 def _rising(hours: tuple[Decimal, Decimal, Decimal]) -> tuple[Decimal, Decimal, Decimal]:
     if hours[0] < 0:
-        raise ValueError(f"is {hours[0]} hours, below zero; write the hours it takes")
+        raise MisreadError(f"is {hours[0]} hours, below zero", "write the hours it takes, like 1.5")
     if not hours[0] <= hours[1] <= hours[2]:
-        raise ValueError("must rise from low over likely to high")
+        raise not_rising(hours)
     return hours
 
 
 ThreeHours = Annotated[
     tuple[Decimal, Decimal, Decimal],
-    BeforeValidator(_three_hours),
+    BeforeValidator(read_three_hours),
     AfterValidator(_rising),
     WithJsonSchema(
         {

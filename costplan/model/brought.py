@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from decimal import Decimal
 
+from costplan.model.base import LARGEST_COUNT
 from costplan.model.catalog import Part
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.shop import Panel, Shop
@@ -10,9 +11,9 @@ from costplan.model.system import System
 
 
 def rating_of(part: Part | None, attribute: str) -> Decimal | None:
-    """A part's attribute as a number above 0, None when it is missing or no such number."""
+    """A part's attribute as a number above 0, None when it is missing, no such number or too large to be meant."""
     value = part.attributes.get(attribute) if part is not None else None
-    if not isinstance(value, Decimal) or value <= 0:
+    if not isinstance(value, Decimal) or not 0 < value <= LARGEST_COUNT:
         return None
     return value
 
@@ -22,6 +23,21 @@ def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
 
     Free spaces include those of the machines' present circuits, since the plan decides what becomes of them.
     """
+    panels = _listed_and_brought(shop, parts)
+    for machine in shop.machines:
+        if machine.now is not None and machine.now.panel in panels and not machine.arrives:
+            panel = panels[machine.now.panel]
+            free = panel.spaces_free + machine.now.poles * machine.count
+            panels[panel.name] = panel.model_copy(update={"spaces_free": free})
+    return panels
+
+
+def panel_names(shop: Shop, parts: Iterable[Part]) -> set[str]:
+    """The names of all panels, for which no machine is looked at."""
+    return set(_listed_and_brought(shop, parts))
+
+
+def _listed_and_brought(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
     known = {part.id: part for part in parts}
     panels = {panel.name: panel for panel in shop.panels}
     waiting = [gear for gear in shop.gear if gear.panel_part in known and gear.name not in panels]
@@ -32,11 +48,6 @@ def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
             if panel is not None:
                 panels[gear.name] = panel
         waiting = [gear for gear in waiting if gear not in ready]
-    for machine in shop.machines:
-        if machine.now is not None and machine.now.panel in panels and not machine.arrives:
-            panel = panels[machine.now.panel]
-            free = panel.spaces_free + machine.now.poles * machine.count
-            panels[panel.name] = panel.model_copy(update={"spaces_free": free})
     return panels
 
 

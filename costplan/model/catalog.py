@@ -101,7 +101,7 @@ class Kind(Entry):
     def _below_one(cls, reject: dict[Condition, Decimal]) -> dict[Condition, Decimal]:
         for condition, share in reject.items():
             if not 0 <= share < 1:
-                raise ValueError(f"for {condition} is {share}; allowed: 0 % to below 100 %")
+                raise ValueError(f"for {condition} is {share:.0%}; allowed: 0 % to below 100 %")
         return reject
 
 

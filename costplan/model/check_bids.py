@@ -10,6 +10,7 @@ from costplan.model.catalog import Catalog
 from costplan.model.check_usual import odd_figures
 from costplan.model.labor import Crew, Role, Task
 from costplan.model.pair import unknown
+from costplan.model.partly import found_by
 from costplan.model.shop import Shop
 
 
@@ -22,9 +23,7 @@ class Received:
     shop: Shop
     catalog: Catalog
 
-    def problem(
-        self, code: str, trail: Trail, message: str, mend: str = "", *, question: bool = False
-    ) -> Problem:
+    def problem(self, code: str, trail: Trail, message: str, mend: str, *, question: bool = False) -> Problem:
         """A problem in the file of bids."""
         return self.places.problem(code, ("bids", *trail), message, mend, question=question)
 
@@ -41,15 +40,16 @@ Rule = Callable[[Received], Iterator[Problem]]
 """A rule looks at the bids and says what breaks it."""
 
 
-def check_bids(loaded: LoadedBids, shop: Shop, catalog: Catalog) -> list[Problem]:
+def check_bids(loaded: LoadedBids, shop: Shop, catalog: Catalog, *, whole: bool = True) -> list[Problem]:
     """What does not fit within the bids and between them, the shop and the catalog; both without the bids.
 
+    whole: all of the shop and the catalog could be read; else only errors are found, as far as they could.
     Empty when the file could not be read; the problems of reading it are not repeated here.
     """
     if loaded.bids is None:
         return []
     received = Received(loaded.bids, loaded.places, shop, catalog)
-    return in_order(problem for rule in RULES for problem in rule(received))
+    return in_order(found_by(RULES, received, questions=whole))
 
 
 def bidders_stand_once(received: Received) -> Iterator[Problem]:
@@ -72,23 +72,32 @@ def bidders_stand_once(received: Received) -> Iterator[Problem]:
 
 
 def bids_are_known(received: Received) -> Iterator[Problem]:
-    """Bids name known tasks, machines, kinds of parts, and a crew for the rest."""
-    tasks, shop = received.tasks(), received.shop
-    kinds = {kind.kind for kind in received.catalog.kinds}
-    machines = [machine.name for machine in (*shop.machines, *shop.next_machines)]
-    machines += [gear.name for gear in shop.gear]
+    """Bids name known tasks, machines and kinds of parts."""
+    listed: tuple[tuple[str, str, Callable[[], list[str]]], ...] = (
+        ("covers", "task", lambda: list(received.tasks())),
+        ("includes_parts", "kind", lambda: [kind.kind for kind in received.catalog.kinds]),
+        ("covers_machines", "machine or gear", lambda: _covered_by_name(received.shop)),
+    )
+    for word, what, names in listed:
+        for index, bid in enumerate(received.bids):
+            for position, name in enumerate(getattr(bid, word) or ()):
+                if name not in names():
+                    code = f"bid-{word.replace('_', '-')}"
+                    yield received.problem(code, (index, word, position), *unknown(what, name, names()))
+
+
+def _covered_by_name(shop: Shop) -> list[str]:
+    """Whatever a bid may be for by its name: machines, there or thought of, and gear."""
+    return [machine.name for machine in (*shop.machines, *shop.next_machines)] + [
+        gear.name for gear in shop.gear
+    ]
+
+
+def crews_of_the_rest_are_known(received: Received) -> Iterator[Problem]:
+    """The rest is done by a crew of electricians that is listed or bids by the hour."""
     hired = [crew.name for crew in received.crews().values() if crew.role is Role.ELECTRICIAN]
     hired += [bid.bidder for bid in received.bids if bid.hourly]
     for index, bid in enumerate(received.bids):
-        for word, what, names, known in (
-            ("covers", "task", bid.covers, list(tasks)),
-            ("covers_machines", "machine or gear", bid.covers_machines, machines),
-            ("includes_parts", "kind", bid.includes_parts, list(kinds)),
-        ):
-            for position, name in enumerate(names or ()):
-                if name not in known:
-                    code = f"bid-{word.replace('_', '-')}"
-                    yield received.problem(code, (index, word, position), *unknown(what, name, known))
         if bid.rest_by is not None and bid.rest_by not in hired:
             message, mend = unknown("crew of electricians", bid.rest_by, hired)
             yield received.problem("bid-rest-by", (index, "rest_by"), message, mend)
@@ -158,6 +167,7 @@ def _owner_does(task: Task, chosen: list[str] | None) -> bool:
 RULES: tuple[Rule, ...] = (
     bidders_stand_once,
     bids_are_known,
+    crews_of_the_rest_are_known,
     days_hold,
     prices_are_likely,
     parts_can_be_leveled,

@@ -10,6 +10,7 @@ from costplan.files.problems import Problem, allowed_words
 from costplan.files.yaml_reader import Trail
 from costplan.model import converters
 from costplan.model.amending import misfits
+from costplan.model.base import LARGEST_COUNT
 from costplan.model.catalog import (
     BESIDE_BY_CABLE,
     BESIDE_IN_CONDUIT,
@@ -30,11 +31,11 @@ from costplan.model.pair import Pair, Rule, plain, unknown
 from costplan.model.quoted import quotes_only
 from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, INCHES, MAY_STATE, WHY_ASKED
 from costplan.standards import conductors, overcurrent, receptacles, tables
+from costplan.standards.conductors import is_awg
 
 OLDEST_PRICE = timedelta(days=180)
 
 _CONFIGURATION = re.compile(r"NEMA (?:L|TT-?)?[0-9]+-[0-9]+|IEC 60309 .+")
-_AWG = re.compile(r"[0-9]{1,2}|[1-4]/0")
 _NUMBERS = frozenset(
     {
         "rating_a",
@@ -181,9 +182,11 @@ def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str]
         isinstance(value, bool) or not isinstance(value, Decimal)
     ):
         return f"is {shown}, not a number", "write the bare number, without a unit"
+    if isinstance(value, Decimal) and not isinstance(value, bool) and not -1 < value <= LARGEST_COUNT:
+        return f"is {shown}, which no part has", f"write a number from 0 to {LARGEST_COUNT:,}"
     if name in _YES_NO and not isinstance(value, bool):
         return f"is {shown}", "allowed: true, false"
-    if name in _WIRE_SIZES and not _AWG.fullmatch(str(value)):
+    if name in _WIRE_SIZES and not is_awg(str(value)):
         return f"is {shown}, not a wire size", "write it like 12 or 2/0"
     if name in _WIRE_SIZES and str(value) not in _wire_sizes():
         return f"is {shown}, a size that no wire has", f"sizes are {', '.join(_wire_sizes())}"
@@ -222,20 +225,28 @@ def breakers_have_standard_sizes(pair: Pair) -> Iterator[Problem]:
 
 
 def recipes_are_known(pair: Pair) -> Iterator[Problem]:
-    """Recipes name known kinds, attributes and tasks."""
-    kinds, tasks = pair.kinds(), {task.id for task in pair.catalog.tasks}
-    charges = {charge.id for charge in pair.catalog.charges}
+    """Recipes name known kinds and attributes, and sizes that there are."""
+    kinds = pair.kinds()
     for complain, trail, _, recipe in pair.recipes():
         for index, part in enumerate(recipe.parts):
             where = (*trail, "parts", index)
             if part.kind not in kinds:
                 yield complain("recipe-kind", (*where, "kind"), *unknown("kind", part.kind, kinds))
                 continue
-            for word in part.attributes:
+            for word, value in part.attributes.items():
+                found = attribute_problem(word, value)
                 if word not in kinds[part.kind].attributes:
                     message = f"is not an attribute of the kind {part.kind}"
-                    mend = allowed_words(word, kinds[part.kind].attributes)
-                    yield complain("recipe-attribute", (*where, "attributes", word), message, mend)
+                    found = message, allowed_words(word, kinds[part.kind].attributes)
+                if found is not None:
+                    yield complain("recipe-attribute", (*where, "attributes", word), *found)
+
+
+def work_of_recipes_is_known(pair: Pair) -> Iterator[Problem]:
+    """Recipes name known tasks and charges."""
+    tasks = {task.id for task in pair.catalog.tasks}
+    charges = {charge.id for charge in pair.catalog.charges}
+    for complain, trail, _, recipe in pair.recipes():
         for index, task in enumerate(recipe.tasks):
             if task.task not in tasks:
                 where = (*trail, "tasks", index, "task")
@@ -394,6 +405,7 @@ RULES: tuple[Rule, ...] = (
     kinds_make_sense,
     breakers_have_standard_sizes,
     recipes_are_known,
+    work_of_recipes_is_known,
     recipes_are_complete,
     somebody_works,
     offers_are_known,

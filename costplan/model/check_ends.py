@@ -8,17 +8,9 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.check_catalog import configuration_problem
 from costplan.model.circuits_there import Present
-from costplan.model.installed import protected_to_a
 from costplan.model.pair import Pair, Rule, plain
 from costplan.model.shop import Machine
 from costplan.standards import conductors, motors, overcurrent, receptacles, tables
-
-MOTOR_WIRE = Decimal("1.25")
-"""What a motor's wires carry, as a share of its current (NFPA 70 430.22)."""
-WARMEST_TERMINALS_C = 75
-"""The kindest reading of terminals that nobody described."""
-MOTOR_BREAKER = Decimal("2.5")
-"""The largest inverse-time breaker of a motor as a share of its current (NFPA 70 Table 430.52(C)(1)), then the next size."""
 
 
 def configurations_are_known(pair: Pair) -> Iterator[Problem]:
@@ -42,18 +34,14 @@ def _configurations(pair: Pair) -> Iterator[tuple[str, Trail, str | None]]:
         yield "shelf-configuration", ("shelf", index, "connector"), stored.connector
 
 
-def present_outlets_take_their_plugs(pair: Pair) -> Iterator[Problem]:
-    """Questions about a receptacle under now: that the machine's plug does not go into, or that is for other volts."""
+def present_outlets_give_the_volts(pair: Pair) -> Iterator[Problem]:
+    """Questions about a receptacle under now that is for other volts than a machine with bare ends."""
     for where, machine, now in _present(pair):
         outlet = receptacles.known(now.configuration)
         if outlet is None or now.drive is not None:
             continue
         plug = receptacles.known(machine.plug)
-        if plug is not None and now.cord is None and outlet not in receptacles.taking(plug.code):
-            message = f'is "{outlet.code}", which does not take the plug of "{machine.name}", {plug.code}'
-            mend = "read both faces again; as it stands, the receptacle or the plug is exchanged"
-            yield pair.in_shop("now-takes-no-plug", (*where, "configuration"), message, mend, question=True)
-        elif plug is None and machine.nominal and not _gives_volts(outlet, machine):
+        if plug is None and machine.nominal and not _gives_volts(outlet, machine):
             message = (
                 f'is "{outlet.code}", for {outlet.volts} V {outlet.phases}-phase, but "{machine.name}" is '
                 f"{machine.volts_words} V {machine.phases}-phase"
@@ -70,51 +58,6 @@ def _gives_volts(outlet: receptacles.Configuration, machine: Machine) -> bool:
         for volts in machine.nominal
         for with_neutral in neutral
     )
-
-
-def present_wires_are_protected(pair: Pair) -> Iterator[Problem]:
-    """Questions about wire of a present circuit that its breaker does not protect, or too thin for its motor."""
-    for where, machine, now in _present(pair):
-        made = now.breaker_a in overcurrent.standard_sizes_a(pair.shop.code.edition)
-        if not made or not conductors.is_awg(now.awg):
-            continue
-        message = _unprotected(pair, machine, now)
-        if message:
-            mend = "read jacket and handle again; if they are so, have an electrician look before all else"
-            yield pair.in_shop("now-awg-thin", (*where, "awg"), message, mend, question=True)
-
-
-def _unprotected(pair: Pair, machine: Machine, now: Present) -> str:
-    """What is wrong with the wire of a present circuit; empty where nothing is."""
-    try:
-        most_a = Decimal(protected_to_a(now.awg))
-        carries_a = Decimal(conductors.building_wire_ampacity_a(now.awg, WARMEST_TERMINALS_C))
-    except LookupError:
-        return f"is {now.awg} AWG, which no branch circuit has ({tables.cite(conductors.BUILDING_WIRE)})"
-    motor_a = _motor_limit_a(pair, machine) if now.configuration is None else None
-    current_a = _current_a(machine)
-    source = f"NFPA 70 240.4(D), {tables.cite(conductors.BUILDING_WIRE)}"
-    if now.breaker_a > max(most_a, motor_a or Decimal(0)):
-        motor = "" if motor_a is None else f", and a motor like this at most {plain(motor_a)} A (430.52)"
-        behind = f"is {now.awg} AWG behind a breaker of {plain(now.breaker_a)} A"
-        return f"{behind}, but at most {plain(most_a)} A protect it ({source}){motor}"
-    if motor_a is not None and current_a is not None and current_a * MOTOR_WIRE > carries_a:
-        return (
-            f"is {now.awg} AWG, which carries {plain(carries_a)} A, but a motor of {plain(current_a)} A asks for "
-            f"{plain(current_a * MOTOR_WIRE)} A (NFPA 70 430.22, {tables.cite(conductors.BUILDING_WIRE)})"
-        )
-    return ""
-
-
-def _motor_limit_a(pair: Pair, machine: Machine) -> Decimal | None:
-    """The largest breaker of a hard-wired motor by its table current or plate; None where it is no motor or unknown."""
-    current_a = _current_a(machine)
-    if not machine.motor or current_a is None:
-        return None
-    try:
-        return Decimal(overcurrent.next_standard_size_a(current_a * MOTOR_BREAKER, pair.shop.code.edition))
-    except LookupError:
-        return None
 
 
 def _current_a(machine: Machine) -> Decimal | None:
@@ -190,9 +133,7 @@ def _present(pair: Pair) -> Iterator[tuple[Trail, Machine, Present]]:
 
 QUESTIONS = frozenset(
     {
-        "now-takes-no-plug",
         "now-other-volts",
-        "now-awg-thin",
         "now-cord-wires",
         "now-cord-thin",
         "shelf-ends-differ",
@@ -203,8 +144,7 @@ QUESTIONS = frozenset(
 
 RULES: tuple[Rule, ...] = (
     configurations_are_known,
-    present_outlets_take_their_plugs,
-    present_wires_are_protected,
+    present_outlets_give_the_volts,
     present_cords_carry_their_machines,
     shelf_cords_carry_their_plugs,
 )

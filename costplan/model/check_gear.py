@@ -6,7 +6,7 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model import converters
-from costplan.model.brought import panels_of, rating_of
+from costplan.model.brought import panel_names, panels_of, rating_of
 from costplan.model.catalog import Part
 from costplan.model.choices import Supply
 from costplan.model.gear import SERVICE, Gear, GearKind
@@ -118,7 +118,7 @@ def gear_is_somewhere(pair: Pair) -> Iterator[Problem]:
     """Gear names known places, panels and machines."""
     shop = pair.shop
     places = {spot.name for spot in shop.places}
-    panels = set(panels_of(shop, pair.catalog.parts))
+    panels = panel_names(shop, pair.catalog.parts)
     machines = {machine.name for machine in shop.machines} | {entry.name for entry in shop.next_machines}
     for index, gear in enumerate(shop.gear):
         trail: Trail = ("gear", index)
@@ -138,7 +138,7 @@ def gear_is_somewhere(pair: Pair) -> Iterator[Problem]:
 def feeds_are_known(pair: Pair) -> Iterator[Problem]:
     """Panels are fed from known panels, and machines that run at once are known."""
     shop = pair.shop
-    panels = set(panels_of(shop, pair.catalog.parts))
+    panels = panel_names(shop, pair.catalog.parts)
     machines = {machine.name for machine in shop.machines} | {entry.name for entry in shop.next_machines}
     for number, names in enumerate(shop.service.at_once if shop.service else ()):
         for position, name in enumerate(names):
@@ -328,10 +328,10 @@ def service_makes_sense(pair: Pair) -> Iterator[Problem]:
 def presents_are_known(pair: Pair) -> Iterator[Problem]:
     """What machines hang on now, and what lies on the shelf, is known."""
     shop = pair.shop
-    panels, places = set(panels_of(shop, pair.catalog.parts)), {spot.name for spot in shop.places}
+    panels, places = panel_names(shop, pair.catalog.parts), {spot.name for spot in shop.places}
     for index, machine in enumerate(shop.machines):
         yield from _present(pair, ("machines", index, "now"), machine, panels, places)
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts, kinds = {part.id: part for part in pair.catalog.parts}, pair.kinds()
     for index, stored in enumerate(shop.shelf):
         trail: Trail = ("shelf", index)
         if stored.part not in parts:
@@ -344,8 +344,9 @@ def presents_are_known(pair: Pair) -> Iterator[Problem]:
             mend = "write it in offers.csv as on-hand at 0; the shelf here holds " + ", ".join(sorted(held))
             yield pair.in_shop("shelf-kind", (*trail, "part"), message, mend)
             continue
-        by_length = pair.kinds()[parts[stored.part].kind].sold != "each"
-        if by_length != (stored.length_ft is not None):
+        # A kind that kinds.yaml does not list is told of at its parts.
+        by_length = kind in kinds and kinds[kind].sold != "each"
+        if kind in kinds and by_length != (stored.length_ft is not None):
             message = f'is "{stored.part}", which is {"sold by length" if by_length else "counted"}'
             mend = "add length:" if by_length else "delete length:"
             yield pair.in_shop("shelf-length", (*trail, "part"), message, mend)

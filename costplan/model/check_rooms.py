@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.brought import panels_of
+from costplan.model.brought import panel_names, panels_of
 from costplan.model.check_gear import supplies_left, unsuited
 from costplan.model.choices import RUNS, TRANSFORMER, LoadKind, Method, Supply, runs_of
 from costplan.model.events import Scenario
@@ -77,9 +77,7 @@ def places_are_known(pair: Pair) -> Iterator[Problem]:
     """Machines, panels and installed outlets are at known places."""
     shop = pair.shop
     places = {spot.name for spot in shop.places}
-    panels = set(panels_of(shop, pair.catalog.parts))
-    for trail, machine in pair.machines():
-        yield from _stands(pair, trail, machine, places, panels)
+    panels = panel_names(shop, pair.catalog.parts)
     for index, panel in enumerate(shop.panels):
         if panel.place is not None and panel.place not in places:
             message, mend = unknown("place", panel.place, places)
@@ -90,6 +88,8 @@ def places_are_known(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("installed-place", (*trail, "place"), *unknown("place", outlet.place, places))
         if outlet.panel not in panels:
             yield pair.in_shop("installed-panel", (*trail, "panel"), *unknown("panel", outlet.panel, panels))
+    for where, machine in pair.machines():
+        yield from _stands(pair, where, machine, places, panels)
 
 
 def _stands(
@@ -151,7 +151,7 @@ def routes_are_known(pair: Pair) -> Iterator[Problem]:
     """Routes lead from a known panel or place to a known place, and have a length."""
     shop = pair.shop
     places = {spot.name for spot in shop.places}
-    panels = set(panels_of(shop, pair.catalog.parts))
+    panels = panel_names(shop, pair.catalog.parts)
     for index, route in enumerate(shop.routes):
         if route.start not in places | panels:
             message, mend = unknown("panel or place", route.start, places | panels)

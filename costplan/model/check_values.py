@@ -1,24 +1,31 @@
 """Rules over single values: nothing below nothing, and questions about values probably in the wrong unit."""
 
 from collections.abc import Iterator, Mapping
+from datetime import date
 from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.base import Entry
+from costplan.model.base import Entry, words_of
 from costplan.model.pair import Pair, Rule, dollars, percent, plain
 
 MAY_BE_NEGATIVE = frozenset({"growth", "at_ft", "ambient_c", "discount_rate"})
 LARGEST_SINGLE_PHASE_HP = 15
 """Single-phase motors are seldom larger; common practice, no source."""
+_NO_NUMBERS = frozenset({str, bool, int, date})
+"""Types that hold no Decimal, passed over at once."""
+_NOTHING_OR_MORE = "write a number that is 0 or more"
 _MUST_BE_MORE_THAN_NOTHING = frozenset({"drop_limit", "ceiling_height_ft"})
 
 
 def numbers_of(entry: Entry, trail: Trail = ()) -> Iterator[tuple[Trail, str, Decimal]]:
-    """Every Decimal in an entry with its trail in the file's words and its field's name."""
-    for name, field in type(entry).model_fields.items():
-        if name not in MAY_BE_NEGATIVE:
-            yield from _numbers_in(getattr(entry, name), name, (*trail, field.alias or name))
+    """Every Decimal in an entry with its trail in the file's words and its field's name, as far as it could be read."""
+    read = vars(entry)
+    for name, word in words_of(type(entry)):
+        value = read.get(name)
+        if value is None or type(value) in _NO_NUMBERS or name in MAY_BE_NEGATIVE:
+            continue
+        yield from _numbers_in(value, name, (*trail, word))
 
 
 def _numbers_in(value: object, name: str, trail: Trail) -> Iterator[tuple[Trail, str, Decimal]]:
@@ -35,17 +42,23 @@ def _numbers_in(value: object, name: str, trail: Trail) -> Iterator[tuple[Trail,
 
 
 def nothing_below_nothing(pair: Pair) -> Iterator[Problem]:
-    """Lengths, hours, money and shares are not negative."""
-    mend = "write a number that is 0 or more"
+    """Lengths, hours, money and shares of the shop are not negative."""
     for trail, name, value in numbers_of(pair.shop):
         if value < 0:
-            yield pair.in_shop("negative", trail, f"is {_shown(name, value)}, below nothing", mend)
+            yield pair.in_shop(
+                "negative", trail, f"is {_shown(name, value)}, below nothing", _NOTHING_OR_MORE
+            )
         elif value == 0 and name in _MUST_BE_MORE_THAN_NOTHING:
             yield pair.in_shop("zero", trail, "is 0", "write a number above 0")
+
+
+def nothing_below_nothing_in_catalogs(pair: Pair) -> Iterator[Problem]:
+    """Lengths, hours, money and shares of the catalog are not negative."""
     for file, start, entry in _catalog_entries(pair):
         for trail, name, value in numbers_of(entry, start):
             if value < 0:
-                yield pair.in_file(file, "negative", trail, f"is {_shown(name, value)}, below nothing", mend)
+                shown = _shown(name, value)
+                yield pair.in_file(file, "negative", trail, f"is {shown}, below nothing", _NOTHING_OR_MORE)
 
 
 def _catalog_entries(pair: Pair) -> Iterator[tuple[str, Trail, Entry]]:
@@ -104,6 +117,7 @@ def nameplates_make_sense(pair: Pair) -> Iterator[Problem]:
 
 RULES: tuple[Rule, ...] = (
     nothing_below_nothing,
+    nothing_below_nothing_in_catalogs,
     money_makes_sense,
     nameplates_make_sense,
 )

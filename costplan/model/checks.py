@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from costplan.files.csv_reader import Table
 from costplan.files.problems import Problem, errors_of, in_order
 from costplan.model import (
     check_catalog,
@@ -27,8 +28,11 @@ from costplan.model import (
     check_values,
     check_wear,
 )
+from costplan.model.catalog import Catalog
 from costplan.model.loading import LoadedCatalog, LoadedShop
 from costplan.model.pair import Pair
+from costplan.model.partly import found_by, partly
+from costplan.model.shop import Shop
 from costplan.standards import usual
 from costplan.standards.citations import cited
 
@@ -75,14 +79,16 @@ def pair_of(shop: LoadedShop, catalog: LoadedCatalog) -> Pair | None:
 
 
 def check_shop(shop: LoadedShop, catalog: LoadedCatalog) -> list[Problem]:
-    """What does not fit within and between a shop file and its catalog; empty when either could not be read.
+    """What does not fit within and between a shop file and its catalog, as far as they could be read.
 
     The problems of reading them are not repeated here.
     """
     pair = pair_of(shop, catalog)
     if pair is None:
-        return []
-    problems = [problem for rule in RULES for problem in rule(pair)]
+        table = catalog.offers or Table(str(catalog.folder), (), {}, (), {}, 2, ())
+        seen = Pair(shop_as_read(shop), shop.places, catalog_as_read(catalog), catalog.places, table)
+        return in_order(found_by(RULES, seen, questions=False))
+    problems = list(found_by(RULES, pair))
     if not errors_of(problems):
         problems += check_layouts.of_layouts(pair, RULES)
     edition = pair.shop.code.edition
@@ -92,3 +98,13 @@ def check_shop(shop: LoadedShop, catalog: LoadedCatalog) -> list[Problem]:
 def _cited(problem: Problem, edition: int | None) -> Problem:
     """The problem with sections of the code by the numbers of the edition in force."""
     return replace(problem, message=cited(problem.message, edition), mend=cited(problem.mend, edition))
+
+
+def shop_as_read(shop: LoadedShop) -> Shop:
+    """The shop, or as much of it as could be read."""
+    return shop.shop or partly(Shop, shop.sections)
+
+
+def catalog_as_read(catalog: LoadedCatalog) -> Catalog:
+    """The catalog, or as much of it as could be read."""
+    return catalog.catalog or partly(Catalog, catalog.sections)

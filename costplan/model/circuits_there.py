@@ -15,7 +15,7 @@ class PresentCord(Entry):
     """Its length."""
     awg: str
     """Its wire size."""
-    conductors: int = Field(ge=2)
+    conductors: int = Field(ge=2, le=100)
     """Its wires, the ground included."""
     volts: Volts = Decimal(600)
     """What it is rated for: 300 or 600."""
@@ -40,7 +40,7 @@ class Present(Entry):
     """The breaker's poles, not among the panel's free spaces; left out means as many as receptacle or machine ask for."""
     awg: str
     """Wire size of the fixed run."""
-    conductors: int = Field(0, ge=2)
+    conductors: int = Field(0, ge=2, le=100)
     """Wires of the fixed run, the ground left out; left out means those that the receptacle or the machine ask for."""
     ground_awg: str | None = None
     """Wire size of the ground in its run; left out, nobody looked."""
@@ -73,7 +73,7 @@ class Installed(Entry):
     """The breaker's poles; left out means as many as the receptacle asks for."""
     awg: str | None = None
     """Wire size of the fixed run; left out means the thinnest that the breaker may protect."""
-    conductors: int | None = Field(None, ge=2)
+    conductors: int | None = Field(None, ge=2, le=100)
     """Wires of the fixed run, the ground left out; left out means those the receptacle asks for."""
     ground_awg: str | None = None
     """Wire size of the ground in its run; left out, nobody looked."""

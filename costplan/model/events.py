@@ -26,7 +26,7 @@ class Event(Entry):
     """The place the machine moves to."""
     new_spot: bool = False
     """The machine moves to a spot where it has no outlet yet, as far from the panels as where it stands."""
-    times: int = Field(1, ge=1)
+    times: int = Field(1, ge=1, le=1000)
     """How often in that year it moves to a new spot."""
     retool: Retool | None = None
     """The machine's new nameplate."""
@@ -64,9 +64,9 @@ class Event(Entry):
 class Rearranged(Entry):
     """The short form: so many moves, among these places, in turn."""
 
-    times_per_year: Number | None = Field(None, ge=0)
+    times_per_year: Number | None = Field(None, ge=0, le=1000)
     """Machine moves a year, all machines together; 0.5 is one every second year."""
-    times_in_all: int | None = Field(None, ge=0)
+    times_in_all: int | None = Field(None, ge=0, le=10_000)
     """Machine moves over all years of the plan, spread evenly, in place of times_per_year."""
     machines: list[str] | None = None
     """Machines that are moved, in turn; left out means all that may move."""

@@ -7,8 +7,10 @@ from enum import StrEnum
 
 from pydantic import Field, model_validator
 
+from costplan.files.quantities import MisreadError
 from costplan.model.base import CurrentA, Entry, MoneyCents, Number
 from costplan.model.catalog import Renewal
+from costplan.model.samples import example_of
 from costplan.model.system import System
 
 SERVICE = "service"
@@ -112,7 +114,7 @@ class Gear(Entry):
     """For a service upgrade: the service's rating afterwards, in amperes."""
     panel: str | None = None
     """For tandem breakers: the panel they go into."""
-    at_most: int = Field(1, ge=1)
+    at_most: int = Field(1, ge=1, le=1000)
     """For tandem breakers: the most that may be added of all ratings together, one freed space each."""
     machines: list[str] | None = None
     """For a load manager: the machines it holds back."""
@@ -139,8 +141,9 @@ class Gear(Entry):
         if self.kind is GearKind.UTILITY and self.quote_cents is None and not self.installed:
             missing.append("quote_cents")
         if missing:
-            words = ", ".join(type(self).model_fields[name].alias or name for name in missing)
-            raise ValueError(f"is a {self.kind} and needs {words}")
+            words = ", ".join(_word(type(self), name) for name in missing)
+            samples = [f"{_word(type(self), name)}: {example_of(type(self), name)}" for name in missing]
+            raise MisreadError(f"is a {self.kind} without {words}", f"add {', '.join(samples)}")
         return self
 
     @property
@@ -157,3 +160,8 @@ class Gear(Entry):
     def brings_panel(self) -> bool:
         """Whether a panel of its own comes with it."""
         return self.kind in PANELS
+
+
+def _word(model: type[Entry], name: str) -> str:
+    """The word that a user writes for a field."""
+    return model.model_fields[name].alias or name

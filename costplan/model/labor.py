@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
-from costplan.model.base import Entry, Hours, MoneyCents, Number
+from costplan.model.base import Entry, Hours, MoneyCents, Number, not_rising, three_times
 
 
 class Role(StrEnum):
@@ -32,11 +32,13 @@ class Task(Entry):
     stops_shop_hours: Hours = Field(Decimal(0), alias="stops_shop")
     """Hours the machine or shop stands while it is done; once a visit, for its longest task, where the hired crew does it."""
 
+    _three = field_validator("hours", mode="before")(three_times)
+
     @field_validator("hours")
     @classmethod
     def _ordered(cls, hours: tuple[Decimal, Decimal, Decimal]) -> tuple[Decimal, Decimal, Decimal]:
         if not 0 <= hours[0] <= hours[1] <= hours[2]:
-            raise ValueError("must rise from low over likely to high")
+            raise not_rising(hours)
         return hours
 
 

@@ -4,11 +4,12 @@ Nothing here raises for what a user wrote: what cannot be used comes back as pro
 """
 
 import os
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from os import scandir
 from pathlib import Path
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 from pydantic import Field, ValidationError
 
@@ -22,6 +23,7 @@ from costplan.model.experience import repriced
 from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 from costplan.model.mistakes import misread_words, mistakes_in
 from costplan.model.offers import COLUMNS, REQUIRED, check_offers
+from costplan.model.partly import sound_sections
 from costplan.model.quoted import quotes_only
 from costplan.model.shop import Shop
 
@@ -89,12 +91,17 @@ JOBS_FILE = "jobs.yaml"
 
 @dataclass(frozen=True, slots=True)
 class LoadedShop:
-    """A shop file, read: `shop` is None when there is an error among the problems."""
+    """A shop file, read: `shop` is None when there is an error among the problems.
+
+    `sections` are then those that could be read, and `named` the files that it names as far as they can be made out.
+    """
 
     shop: Shop | None
     places: Places
     path: Path
     problems: tuple[Problem, ...] = ()
+    sections: Mapping[str, object] = field(default_factory=dict)
+    named: Mapping[str, str] = field(default_factory=dict)
 
     def trace(self, trail: Trail) -> str:
         """Where something is written, as reports show it: `garage.yaml:45`."""
@@ -103,13 +110,17 @@ class LoadedShop:
 
 @dataclass(frozen=True, slots=True)
 class LoadedCatalog:
-    """A catalog folder, read: `catalog` is None when there is an error among the problems."""
+    """A catalog folder, read: `catalog` is None when there is an error among the problems.
+
+    `sections` are then the lists that could be read.
+    """
 
     catalog: Catalog | None
     places: dict[str, Places]
     offers: Table | None
     folder: Path
     problems: tuple[Problem, ...] = ()
+    sections: Mapping[str, object] = field(default_factory=dict)
 
     def trace(self, file: str, trail: Trail) -> str:
         """Where something is written in one of the YAML files, as reports show it: `parts.yaml:12`."""
@@ -118,7 +129,12 @@ class LoadedCatalog:
 
 def offer_trace(offer: Offer) -> str:
     """Where an offer is written, as reports show it: `offers.csv:31`."""
-    return f"{OFFERS_FILE}:{offer.row}"
+    return place_in_file(OFFERS_FILE, offer.row)
+
+
+def place_in_file(name: str, line: int) -> str:
+    """A line of a file, as reports show it: `offers.csv:31`."""
+    return f"{name}:{line}" if line else name
 
 
 def load_shop(path: Path) -> tuple[Shop | None, list[Problem]]:
@@ -135,8 +151,13 @@ def load_catalog(folder: Path) -> tuple[Catalog | None, list[Problem]]:
 
 def load_shop_with_places(path: Path) -> LoadedShop:
     """As `load_shop`, with the place of everything for messages and traces."""
-    shop, places, problems = _read(path, Shop)
-    return LoadedShop(shop, places, path, tuple(problems))
+    return shop_from(read_yaml(path), path)
+
+
+def shop_from(file: YamlFile, path: Path) -> LoadedShop:
+    """The shop that a file's text says, as `load_shop_with_places` gives it."""
+    read = read_entry(file, Shop)
+    return LoadedShop(read.entry, read.places, path, read.problems, read.sections, _named(file))
 
 
 def load_catalog_with_places(folder: Path) -> LoadedCatalog:
@@ -146,22 +167,25 @@ def load_catalog_with_places(folder: Path) -> LoadedCatalog:
         mend = f"a catalog is a folder with {', '.join(CATALOG_FILES)} and {OFFERS_FILE}"
         problem = Problem("catalog-missing", At(str(folder)), "", what, mend)
         return LoadedCatalog(None, {}, None, folder, (problem,))
-    problems: list[Problem] = []
-    places: dict[str, Places] = {}
-    read: dict[str, Entry | None] = {}
-    for name, model in CATALOG_FILES.items():
-        read[name], places[name], found = _read(folder / name, model)
-        problems += found
-    if (folder / JOBS_FILE).exists():
-        read[JOBS_FILE], places[JOBS_FILE], found = _read(folder / JOBS_FILE, JobsFile)
-        problems += found
-    parts = read["parts.yaml"]
+    names = [*CATALOG_FILES, *([JOBS_FILE] if (folder / JOBS_FILE).exists() else [])]
+    read = {name: read_entry(read_yaml(folder / name), CATALOG_FILES.get(name, JobsFile)) for name in names}
+    return catalog_from(read, read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED), folder)
+
+
+def catalog_from(read: Mapping[str, "ReadEntry[Entry]"], table: Table, folder: Path) -> LoadedCatalog:
+    """The catalog that its files say, as `load_catalog_with_places` gives it."""
+    places = {name: file.places for name, file in read.items()}
+    parts = read["parts.yaml"].entry
     part_ids = {part.id for part in parts.parts} if isinstance(parts, PartsFile) else set()
-    table = read_table(folder / OFFERS_FILE, COLUMNS, REQUIRED)
     offers, found = check_offers(table, part_ids)
-    problems += [*table.problems, *found]
-    catalog = None if errors_of(problems) else _catalog(read, places, offers)
-    return LoadedCatalog(catalog, places, table, folder, tuple(problems))
+    of_table = [*table.problems, *found]
+    problems = [*(problem for file in read.values() for problem in file.problems), *of_table]
+    if not errors_of(problems):
+        entries = {name: file.entry for name, file in read.items()}
+        return LoadedCatalog(_catalog(entries, places, offers), places, table, folder, tuple(problems))
+    sections = {name: value for file in read.values() for name, value in file.sections.items()}
+    sections |= {} if errors_of(of_table) else {"offers": offers}
+    return LoadedCatalog(None, places, table, folder, tuple(problems), sections)
 
 
 def _no_folder(folder: Path) -> str:
@@ -184,7 +208,7 @@ def catalog_of(shop: LoadedShop, chosen: Path | None = None) -> LoadedCatalog:
     if chosen is not None:
         return _demo() if str(chosen) == DEMO and not chosen.exists() else _of_folder(shop, chosen)
     if shop.shop is None:
-        return _demo()
+        return _named_in(shop)
     named = shop.shop.catalog
     if named is None and quotes_only(shop.shop):
         return _no_catalog(shop)
@@ -200,6 +224,14 @@ def catalog_of(shop: LoadedShop, chosen: Path | None = None) -> LoadedCatalog:
         mend = "write ./demo for the folder, or give the folder another name"
         return _not_named(shop, "catalog-two-meanings", message, mend)
     return _of_folder(shop, near(shop.path.parent / str(named)))
+
+
+def _named_in(shop: LoadedShop) -> LoadedCatalog:
+    """The catalog named in a shop file that cannot be made out; none where it names none."""
+    named = shop.named.get("catalog")
+    if named is None:
+        return LoadedCatalog(None, {}, None, shop.path.parent)
+    return _demo() if named == DEMO else _of_folder(shop, near(shop.path.parent / named))
 
 
 _NAME_IT = (
@@ -254,7 +286,7 @@ def _no_catalog(shop: LoadedShop) -> LoadedCatalog:
     return LoadedCatalog(catalog, places, Table(path, (), {}, (), {}, 2, ()), shop.path.parent)
 
 
-def _catalog(read: dict[str, Entry | None], places: dict[str, Places], offers: Sequence[Offer]) -> Catalog:
+def _catalog(read: Mapping[str, Entry | None], places: dict[str, Places], offers: Sequence[Offer]) -> Catalog:
     lists = {
         name: getattr(file, name)
         for file in read.values()
@@ -271,8 +303,52 @@ def _catalog(read: dict[str, Entry | None], places: dict[str, Places], offers: S
     return Catalog.model_construct(**lists, offers=offers, paid=paid)
 
 
-def _read(path: Path, model: type[Model]) -> tuple[Model | None, Places, list[Problem]]:
-    return entry_of(read_yaml(path), model)
+@dataclass(frozen=True, slots=True)
+class ReadEntry(Generic[Model]):
+    """A YAML file as an entry of its model, which is None when there is an error; then `sections` is what is sound."""
+
+    entry: Model | None
+    places: Places
+    problems: tuple[Problem, ...]
+    sections: Mapping[str, object]
+
+
+def read_entry(file: YamlFile, model: type[Model]) -> ReadEntry[Model]:
+    """What a YAML file says, and what of it is sound where some is wrong."""
+    entry, places, problems = entry_of(file, model)
+    if entry is not None:
+        sections = {name: getattr(entry, name) for name in type(entry).model_fields}
+    else:
+        sections = sound_sections(model, file.data, _wrong_sections(places, problems))
+    return ReadEntry(entry, places, tuple(problems), sections)
+
+
+def _wrong_sections(places: Places, problems: Sequence[Problem]) -> set[str]:
+    """The words at the top of a file under which there are errors."""
+    tops = sorted(
+        (place.key_line, place.key_column, str(trail[0]))
+        for trail, place in places.by_trail.items()
+        if len(trail) == 1
+    )
+    found = set()
+    for problem in errors_of(problems):
+        above = [
+            word for line, column, word in tops if (line, column) <= (problem.at.line, problem.at.column)
+        ]
+        found |= set(above[-1:])
+    return found
+
+
+_NAMES_A_FILE = re.compile(r"(catalog|bids_file): *[\"']?([^\s\"'#]+)[\"']? *(?:#.*)?")
+
+
+def _named(file: YamlFile) -> dict[str, str]:
+    """The files that a shop file names, also where the rest of it cannot be read."""
+    if file.data is not None:
+        said = {word: file.data.get(word) for word in ("catalog", "bids_file")}
+        return {word: name for word, name in said.items() if isinstance(name, str) and name}
+    found = [match for line in file.places.lines if (match := _NAMES_A_FILE.fullmatch(line))]
+    return {match[1]: match[2] for match in found}
 
 
 def entry_of(file: YamlFile, model: type[Model]) -> tuple[Model | None, Places, list[Problem]]:

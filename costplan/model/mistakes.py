@@ -3,15 +3,16 @@
 from collections.abc import Mapping
 from decimal import Decimal
 from enum import Enum
-from types import UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import Any, Literal, get_args, get_origin
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from costplan.files.problems import Problem, allowed_words
+from costplan.files.quantities import parse_fraction, parse_money_cents
 from costplan.files.yaml_reader import Places, Trail
-from costplan.model.base import Entry
+from costplan.model.base import Entry, words_of
+from costplan.model.samples import example_of, field_called, reads_with, section_to_paste, strip
 
 _SINGULAR = {
     "machines": "machine",
@@ -49,8 +50,7 @@ def misread_words(entry: Entry, data: object, places: Places, trail: Trail = ())
     problems: list[Problem] = []
     if not isinstance(data, Mapping):
         return problems
-    for name, field in type(entry).model_fields.items():
-        word = field.alias or name
+    for name, word in words_of(type(entry)):
         if word not in data:
             continue
         value, written = getattr(entry, name), data[word]
@@ -91,18 +91,54 @@ def _problem(detail: ErrorDetails, trail: Trail, model: type[Entry], places: Pla
         mend = allowed_words(word, _words_at(model, trail[:-1]), at_most=20)
         return places.problem(_code(trail[:-1], places, "unknown-word"), trail, message, mend, key=True)
     if sort == "missing":
-        word = str(loc[-1])
-        text = _description(model, trail, word)
-        code = _code(trail, places, f"{_dashed(word)}-missing")
-        if not trail:
-            return Problem(
-                code, places.problem(code, trail, "").at, "", f'lacks "{word}"', f"add {word}: {text}"
-            )
-        return places.problem(code, trail, f'lacks "{word}"', f"add {word}: {text}", key=True)
+        return _missing(loc[-1], trail, model, places)
     if loc and loc[-1] == "[key]":
         return _wrong_key(detail, trail, places)
-    message, mend = _words_for(detail)
+    message, mend = _words_for(detail, _field_at(model, trail), _typed(trail, places))
     return places.problem(_code(trail, places), trail, message, mend)
+
+
+def _missing(word: int | str, trail: Trail, model: type[Entry], places: Places) -> Problem:
+    """What to say where a word, or an entry of a list of fixed length, is not written."""
+    if isinstance(word, int):
+        return places.problem(
+            _code(trail, places), trail, "has too few entries", "write all of them, in [brackets]"
+        )
+    code = _code(trail, places, f"{_dashed(word)}-missing")
+    found = f'lacks "{word}"'
+    entry = _model_at(model, trail)
+    text = _description(entry, word)
+    if not trail and entry is not None and (pasted := section_to_paste(entry, word)):
+        at = places.problem(code, trail, "", "").at
+        return Problem(code, at, "", found, f"add {word}: {text} For example:\n{pasted}")
+    name = field_called(entry, word)
+    example = (
+        f", for example {word}: {example_of(entry, name)}" if entry is not None and name is not None else ""
+    )
+    mend = f"add {word}{example}" + (f" ({text.rstrip('.')})" if text else "")
+    if not trail:
+        return Problem(code, places.problem(code, trail, "", "").at, "", found, mend)
+    return places.problem(code, trail, found, mend, key=True)
+
+
+def _typed(trail: Trail, places: Places) -> str:
+    """The value as it was typed, "" where it is no single value."""
+    found, place = places.nearest(trail)
+    return place.text if place is not None and found == trail else ""
+
+
+_Field = tuple[type[Entry], str]
+"""A model, and the own name of a field of it."""
+
+
+def _field_at(model: type[Entry], trail: Trail) -> _Field | None:
+    """The field that a trail ends in, also where it ends in an entry of the field's list."""
+    for end in range(len(trail), 0, -1):
+        if isinstance(trail[end - 1], str):
+            owner = _model_at(model, trail[: end - 1])
+            name = field_called(owner, str(trail[end - 1]))
+            return (owner, name) if owner is not None and name is not None else None
+    return None
 
 
 def _wrong_key(detail: ErrorDetails, trail: Trail, places: Places) -> Problem:
@@ -112,33 +148,50 @@ def _wrong_key(detail: ErrorDetails, trail: Trail, places: Places) -> Problem:
     return places.problem(code, trail, "is not a word known here", allowed_words(word, allowed), key=True)
 
 
-def _words_for(detail: ErrorDetails) -> tuple[str, str]:
+def _words_for(detail: ErrorDetails, field: _Field | None, typed: str) -> tuple[str, str]:
     sort, value = detail["type"], detail.get("input")
     context: dict[str, Any] = detail.get("ctx", {})
+    example = f"like {example_of(*field)}" if field is not None else "as in the examples"
     if sort == "value_error":
         message, _, mend = str(context.get("error", detail["msg"])).partition("; ")
-        return message, mend[:1].lower() + mend[1:]
+        return message, (mend[:1].lower() + mend[1:]) or f"write it {example}"
     if value is None:
-        return "is empty", "write something after it, or delete the word"
+        return "is empty", f"write something after it, {example}, or delete the word"
     shown = _shown(value)
     if sort in ("enum", "literal_error"):
         return f"is {shown}", allowed_words(str(value), _quoted_words(str(context.get("expected", ""))))
     if sort in _LIMITS:
         sign, name = _LIMITS[sort]
-        return f"is {shown}, which is out of range", f"it must be {sign} {_plain(context[name])}"
+        return (
+            f"is {typed or shown}, which is out of range",
+            f"it must be {sign} {_limit(context[name], field)}",
+        )
     if sort in ("too_short", "too_long"):
-        return "has too few or too many entries", f"it must have {_count(sort, context)}"
-    return f"is {shown}, not {_EXPECTED.get(sort, 'what belongs here')}", _mend_for(sort)
+        return "has too few or too many entries", f"it must have {_count(sort, context)}, {example}"
+    return f"is {shown}, not {_EXPECTED.get(sort, 'what belongs here')}", _mend_for(
+        sort
+    ) or f"write it {example}"
 
 
 def _mend_for(sort: str) -> str:
     if sort == "list_type":
         return "write each entry in a line of its own, beginning with a dash, or in [brackets]"
     if sort in ("model_type", "dict_type", "model_attributes_type"):
-        return 'write lines of "word: value", indented under it'
+        return 'write lines of "word: value", indented under it, or {word: value, word: value}'
     if sort.startswith("bool"):
         return "allowed: true, false"
     return ""
+
+
+def _limit(value: object, field: _Field | None) -> str:
+    """A limit in the unit that the user writes: money, not cents; 100 %, not 1."""
+    if field is None or not isinstance(value, int | float | Decimal):
+        return str(value)
+    if reads_with(*field, parse_money_cents):
+        return f"{Decimal(str(value)) / 100:.2f}" if value else "0"
+    if reads_with(*field, parse_fraction) and value:
+        return f"{Decimal(str(value)) * 100:.0f} %"
+    return str(value)
 
 
 _LIMITS = {
@@ -164,10 +217,6 @@ _EXPECTED = {
 
 def _count(sort: str, context: Mapping[str, Any]) -> str:
     return f"at least {context['min_length']}" if sort == "too_short" else f"at most {context['max_length']}"
-
-
-def _plain(value: object) -> str:
-    return str(value)
 
 
 def _shown(value: object) -> str:
@@ -205,15 +254,6 @@ def _code(trail: Trail, places: Places, ending: str = "") -> str:
     return f"{owner}-{_dashed(last)}"
 
 
-def _strip(annotation: Any) -> list[Any]:
-    """The types an annotation may stand for, without Annotated and Optional around them."""
-    if get_origin(annotation) is Annotated:
-        return _strip(get_args(annotation)[0])
-    if get_origin(annotation) in (Union, UnionType):
-        return [kind for part in get_args(annotation) for kind in _strip(part)]
-    return [annotation]
-
-
 def _model_at(model: type[Entry], trail: Trail) -> type[Entry] | None:
     """The kind of entry that stands at a trail."""
     kinds: list[Any] = [model]
@@ -222,16 +262,16 @@ def _model_at(model: type[Entry], trail: Trail) -> type[Entry] | None:
         for kind in kinds:
             arguments = get_args(kind)
             if get_origin(kind) in (list, tuple) and arguments:
-                inner += _strip(arguments[0])
+                inner += strip(arguments[0])
             elif get_origin(kind) is dict:
-                inner += _strip(arguments[1])
+                inner += strip(arguments[1])
             elif isinstance(kind, type) and issubclass(kind, Entry):
                 fields = kind.model_fields.items()
                 inner += [
                     found
                     for name, field in fields
                     if (field.alias or name) == step
-                    for found in _strip(field.annotation)
+                    for found in strip(field.annotation)
                 ]
         kinds = inner
     return next((kind for kind in kinds if isinstance(kind, type) and issubclass(kind, Entry)), None)
@@ -242,21 +282,17 @@ def _words_at(model: type[Entry], trail: Trail) -> list[str]:
     return [] if entry is None else [field.alias or name for name, field in entry.model_fields.items()]
 
 
-def _description(model: type[Entry], trail: Trail, word: str) -> str:
-    entry = _model_at(model, trail)
-    if entry is None:
+def _description(entry: type[Entry] | None, word: str) -> str:
+    name = field_called(entry, word)
+    if entry is None or name is None:
         return ""
-    for name, field in entry.model_fields.items():
-        if (field.alias or name) == word:
-            kinds = _strip(field.annotation)
-            values = [
-                str(member.value)
-                for kind in kinds
-                if isinstance(kind, type) and issubclass(kind, Enum)
-                for member in kind
-            ]
-            values += [
-                str(value) for kind in kinds if get_origin(kind) is Literal for value in get_args(kind)
-            ]
-            return (field.description or "") + (f" Allowed: {', '.join(values)}." if values else "")
-    return ""
+    field = entry.model_fields[name]
+    kinds = strip(field.annotation)
+    values = [
+        str(member.value)
+        for kind in kinds
+        if isinstance(kind, type) and issubclass(kind, Enum)
+        for member in kind
+    ]
+    values += [str(value) for kind in kinds if get_origin(kind) is Literal for value in get_args(kind)]
+    return (field.description or "") + (f" Allowed: {', '.join(values)}." if values else "")

@@ -3,9 +3,24 @@
 from decimal import ROUND_HALF_EVEN, Decimal, localcontext
 from functools import cache
 
+LARGEST_CENTS = 10**17
+"""A thousand million million: sums of a few such amounts still fit the solver's 64 bits."""
+
+
+class TooLargeError(Exception):
+    """Prices, lengths, hours and years multiply to amounts that nobody means and nothing can add up."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "prices times lengths, hours and years come to more than can be reckoned; "
+            "look for a figure with zeros too many, or for a growth or discount rate that is no yearly one"
+        )
+
 
 def to_cents(amount_cents: Decimal) -> int:
-    """Whole cents of an exact amount of cents, half to even."""
+    """Whole cents of an exact amount of cents, half to even. Raises TooLargeError."""
+    if not -LARGEST_CENTS <= amount_cents <= LARGEST_CENTS:
+        raise TooLargeError
     return int(amount_cents.to_integral_value(rounding=ROUND_HALF_EVEN))
 
 

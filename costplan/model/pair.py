@@ -30,7 +30,7 @@ class Pair:
         code: str,
         trail: Trail,
         message: str,
-        mend: str = "",
+        mend: str,
         *,
         question: bool = False,
         key: bool = False,
@@ -39,7 +39,7 @@ class Pair:
         return self.written.problem(code, trail, message, mend, question=question, key=key)
 
     def in_file(
-        self, file: str, code: str, trail: Trail, message: str, mend: str = "", *, question: bool = False
+        self, file: str, code: str, trail: Trail, message: str, mend: str, *, question: bool = False
     ) -> Problem:
         """A problem in one of the catalog's YAML files."""
         return self.files[file].problem(code, trail, message, mend, question=question)
@@ -64,7 +64,7 @@ class Pair:
         """Every recipe, where it is written and how to complain of it: (complain, trail, name, recipe)."""
 
         def in_catalog(
-            code: str, trail: Trail, message: str, mend: str = "", *, question: bool = False
+            code: str, trail: Trail, message: str, mend: str, *, question: bool = False
         ) -> Problem:
             return self.in_file("recipes.yaml", code, trail, message, mend, question=question)
 

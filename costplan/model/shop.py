@@ -52,7 +52,7 @@ class OnePoleCircuits(Entry):
     """Amperes on the breaker's handle; the half of a tandem breaker that takes the circuit has the same."""
     awg: str | None = None
     """Copper wire size, AWG, read off the cable's jacket in the panel; the wire says what its breaker may have."""
-    count: int = Field(1, ge=1)
+    count: int = Field(1, ge=1, le=1000)
     """How many circuits are just so."""
     test_button: bool | None = None
     """Whether the breaker has a test button: ground-fault or arc-fault protection, which stays where it is."""
@@ -71,9 +71,9 @@ class Panel(Entry):
     """Volts and phases of the panel."""
     breakers: str
     """Breaker family printed on the panel's label; parts.yaml uses the same word."""
-    spaces_free: int = Field(ge=0)
+    spaces_free: int = Field(ge=0, le=1000)
     """Free spaces, counted in poles."""
-    spaces: int | None = Field(None, ge=1)
+    spaces: int | None = Field(None, ge=1, le=1000)
     """All spaces that it has, in poles, free or taken; `check` counts by it. Left out, nobody counted them."""
     place: str | None = None
     """The place the panel hangs at; needed when routes are measured from coordinates."""
@@ -85,7 +85,7 @@ class Panel(Entry):
     """What it feeds besides the machines of this file, in amperes."""
     manufactured_leg: bool = False
     """Whether one leg comes from a phase converter; then only three-phase machines are put on it (NEC 455.9)."""
-    tandems: int = Field(0, ge=0)
+    tandems: int = Field(0, ge=0, le=1000)
     """How many tandem breakers the panel's label still allows, two one-pole circuits of `one_pole_circuits` in one space."""
     one_pole_circuits: list[OnePoleCircuits] = Field([])
     """Circuits in it now that fill a space each, beside those under now: and installed:, those alike in one entry."""
@@ -181,7 +181,7 @@ class Machine(Electrical):
 
     name: str
     """Name used in events."""
-    count: int = Field(1, ge=1)
+    count: int = Field(1, ge=1, le=1000)
     """How many of it there are, all alike and standing alike."""
     at: str = ""
     """The place where it stands, or will stand when it arrives; left out, the route says how far that is."""
@@ -355,7 +355,7 @@ class Stored(Entry):
 
     part: str
     """Id of the part in parts.yaml; for a cord, of its cable."""
-    count: int = Field(1, ge=1)
+    count: int = Field(1, ge=1, le=100_000)
     """How many."""
     length_ft: LengthFt | None = Field(None, alias="length", gt=0)
     """Length of a cable or cord."""

@@ -6,10 +6,13 @@ from math import floor, isfinite
 from time import monotonic
 from typing import Any
 
+from costplan.model.money import TooLargeError
 from costplan.plans.program import Program, Row
 from costplan.plans.relaxation import Relaxation, relax
 
 SEED = 1
+_LARGEST_SUM = 2**62
+"""What a sum may come to for the solver to add it in 64 bits."""
 TIDYING = 2.0
 """The most effort, in the solver's own time that is the same on every machine, for an answer of the same cost."""
 
@@ -66,8 +69,10 @@ def solve(
     near: cost a little above which the answer is expected, which decides how wide is looked at first;
     relaxed: the program's relaxation where it is known.
     The relaxation's reduced costs rule out what no assignment within a window has; one found within it is the
-    cheapest there is, else the window is widened to what was found. Raises NoAnswerError when there is none.
+    cheapest there is, else the window is widened to what was found. Raises NoAnswerError when there is none, and
+    TooLargeError where the sums do not fit the solver's whole numbers.
     """
+    _refuse_too_large(program)
     timer = _Timer(seconds)
     relaxed = relaxed or relax(program, timer.left)
     if relaxed is None:
@@ -121,6 +126,14 @@ def with_least(program: Program, rather_not: Mapping[int, int], answer: Answer) 
     except NoAnswerError:
         return answer
     return Answer(found.values, program.value(list(found.values)), answer.bound)
+
+
+def _refuse_too_large(program: Program) -> None:
+    reach = [max(abs(variable.low), abs(variable.high)) for variable in program.variables]
+    whole = sum(abs(cost) * reach[index] for index, cost in program.cost.items()) + abs(program.fixed_cost)
+    steep = max((abs(value) for row in program.rows for _, value in row.terms), default=0)
+    if whole > _LARGEST_SUM or steep > _LARGEST_SUM:
+        raise TooLargeError
 
 
 def _nearest(

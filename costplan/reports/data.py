@@ -322,5 +322,5 @@ def lines_csv(comparison: Comparison) -> str:
 
 
 def harmless(text: str) -> str:
-    """Text that no spreadsheet takes for a formula."""
-    return f"'{text}" if text[:1] in ("=", "+", "-", "@", "\t", "\r") else text
+    """Text that no spreadsheet takes for a formula, nor one that cuts the blanks off first."""
+    return f"'{text}" if text.lstrip()[:1] in ("=", "+", "-", "@") else text

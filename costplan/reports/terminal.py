@@ -1,8 +1,10 @@
 """The comparison as text: the answer first, tables after it."""
 
 from collections import defaultdict
+from collections.abc import Iterable
 from decimal import Decimal
 
+from costplan.files.problems import Problem
 from costplan.model.layouts import AS_IT_IS
 from costplan.model.money import format_cents, format_price
 from costplan.plans.comparison import COLUMNS, Comparison
@@ -11,6 +13,7 @@ from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell
 from costplan.plans.yearly import money_by_year
+from costplan.reports.asked import asked_beside
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import layouts_text
@@ -45,10 +48,16 @@ NOTED_WITH_FIGURES = (Topic.VOLTAGE_DROP, Topic.EDITION_UNKNOWN, Topic.PLACE_UNK
 """Topics of the best plan that `Comparison.warnings` tells with volts and money."""
 
 
-def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool = False) -> str:
-    """The whole report: verdict, matrix, ranking, one plan's bill, what is out, what turns it, cautions."""
+def comparison_text(
+    comparison: Comparison, *, rank: int = 1, show_lines: bool = False, questions: Iterable[Problem] = ()
+) -> str:
+    """The whole report: verdict, matrix, ranking, one plan's bill, what is out, what turns it, cautions.
+
+    questions: those about the files; the ones that touch a figure stand in short beside it.
+    """
     shop = comparison.facts.shop
     chosen = comparison.plans[rank - 1]
+    asked = asked_beside(questions, chosen)
     found = noted(comparison.facts, chosen)
     # Of the best plan the notes below say these with their figures.
     brief = tuple(entry for entry in found if rank > 1 or entry.topic not in NOTED_WITH_FIGURES)
@@ -64,15 +73,18 @@ def comparison_text(comparison: Comparison, *, rank: int = 1, show_lines: bool =
         "Present value by way and sourcing\n" + _matrix(comparison),
         strategies_text(comparison),
         layouts_text(comparison),
-        "Ranked plans\n" + _ranking(comparison),
+        _with("Ranked plans\n" + _ranking(comparison), asked.totals),
         _apart(comparison),
         _with(
             f"Plan {rank}: how each machine is powered\n" + _ways(comparison, chosen),
-            beside(brief, At.MACHINE, At.BUILDING),
+            _under(asked.machines, beside(brief, At.MACHINE, At.BUILDING)),
         ),
         _kept(comparison, chosen, rank),
         _gear(comparison, chosen, rank, found),
-        _with(f"Plan {rank}: what to buy today\n" + _bill(comparison, chosen), beside(found, At.PART)),
+        _with(
+            f"Plan {rank}: what to buy today\n" + _bill(comparison, chosen),
+            _under(asked.parts, beside(found, At.PART)),
+        ),
         _with(f"Plan {rank}: today's work\n" + _labor(chosen), beside(found, At.PANEL)),
         f"Plan {rank}: money by year\n" + _years(comparison, chosen),
         _out(comparison),
@@ -200,6 +212,10 @@ def _kept(comparison: Comparison, ranked: Ranked, rank: int) -> str:
 def _with(table: str, cautions: str) -> str:
     """A table with the cautions about its lines under it."""
     return f"{table}\n{cautions}" if cautions else table
+
+
+def _under(*notes: str) -> str:
+    return "\n".join(note for note in notes if note)
 
 
 def _gear(comparison: Comparison, ranked: Ranked, rank: int, found: tuple[Noted, ...]) -> str:

@@ -23,7 +23,7 @@ def questions_about(folder: Path, today: date, oldest_days: int) -> Iterator[Pro
     places = loaded.places
 
     def in_file(file: str, trail: Trail) -> At:
-        return places[file].problem("", trail, "").at
+        return places[file].problem("", trail, "", "").at
 
     yield from stale_offers(opened.offers, today, opened.place, oldest_days)
     yield from odd_prices(opened.offers, opened.place)

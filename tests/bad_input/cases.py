@@ -178,6 +178,22 @@ CASES: dict[str, Changed] = {
     "no_amps_and_no_hp": _shop("    hp: 3\n", ""),
     "method_misspelled": _shop(_SAW_PLUG, _SAW_PLUG + "    ways: {forbid: {wall drp: landlord}}\n"),
     "event_says_two_things": _shop(_FIRST_EVENT, "{year: 2, machine: table saw, move: door, leaves: true}"),
+    # figures as people write them, and sections that are not there
+    "money_below_nothing": with_change(_LABOR, "rate: 95", "rate: -100"),
+    "two_hours_of_three": with_change(_LABOR, "hours: [1, 1.5, 3]", "hours: [1, 1.5]"),
+    "one_hour_for_three": with_change(_LABOR, "hours: [1, 1.5, 3]", "hours: 2"),
+    "coordinates_of_one_figure": _shop("at: [12, 4]}", "at: [12]}"),
+    "length_in_words": _shop("fixed: 28 ft", "fixed: across the hall"),
+    "length_as_a_range": _shop("fixed: 28 ft", "fixed: 25-30 ft"),
+    "money_as_a_range": with_change(_LABOR, "rate: 95", "rate: 95-110"),
+    "share_of_more_than_all": with_change(_KINDS, "reject: {used: 10 %}", "reject: {used: 110 %}"),
+    "figure_of_no_end": _shop("fixed: 28 ft", f"fixed: {'9' * 15} ft"),
+    "machine_is_text": _shop(_SAW, "  - table saw\n" + _SAW),
+    "shop_without_name_and_day": {
+        _SHOP: FILES[_SHOP].replace("shop: Small garage (invented)\n", "").replace("today: 2025-06-20\n", "")
+    },
+    "parts_are_not_there": {_PARTS: "# nothing yet\nkinds: []\n"},
+    "labor_without_crews": {_LABOR: FILES[_LABOR][: FILES[_LABOR].index("crews:")]},
     # within the shop file
     "weights_do_not_add_up": _shop("weight: 40 %", "weight: 30 %"),
     "machine_repeated": _shop("name: sander", "name: table saw"),
@@ -935,6 +951,16 @@ GOOD: dict[str, Changed] = {
     ),
     "with_shared_gear": {**GEAR_FILES},
     "as_it_is": {},
+    "figures_as_people_write_them": {
+        _SHOP: FILES[_SHOP]
+        .replace("fixed: 28 ft", "fixed: 27'6\"")
+        .replace("cord: 22 ft", "cord: about 22½ ft")
+        .replace("hp: 3", "hp: 1½")
+        .replace("discount_rate: 3 %", "discount_rate: 3 percent"),
+        _LABOR: FILES[_LABOR]
+        .replace("[1, 1.5, 3]", "[1, 1½, about 3 h]")
+        .replace("rate: 95", "rate: about $95"),
+    },
     "prices_with_signs": _offers("12.00,each", "$12.00,each"),
     "prices_in_euro": {
         **_offers("12.00,each", "€12.00,each"),

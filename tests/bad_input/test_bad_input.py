@@ -52,6 +52,7 @@ def test_mistake_is_found_with_its_place(case: str, tmp_path: Path, monkeypatch:
 
     assert problems
     assert all(problem.at.path in FILES and problem.code and problem.message for problem in problems)
+    assert all(problem.mend for problem in problems)
     assert len(as_dicts(problems)) == len(set(problems))
 
 

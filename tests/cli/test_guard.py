@@ -3,6 +3,7 @@
 import errno
 import os
 import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -69,6 +70,43 @@ def test_a_folder_that_may_not_be_read_is_the_users_to_mend(monkeypatch: pytest.
     assert "Permission denied" in output
 
 
+def test_a_part_without_any_price_that_only_later_work_needs_is_no_defect(tmp_path: Path) -> None:
+    """The blank cover is needed where an outlet is made safe in year 2, and nowhere else."""
+    folder = tmp_path / "shop"
+    shutil.copytree((ROOT / TINY).parent, folder)
+    offers = folder / "catalog" / "offers.csv"
+    rows = [line for line in offers.read_text().splitlines() if not line.startswith("blank-cover")]
+    offers.write_text("\n".join(rows) + "\n")
+
+    status, output = said("compare", str(folder / "shop.yaml"), "--plans", "1")
+
+    assert status == 0
+    assert "no price for blank cover" in output
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "code"),
+    [
+        ("shop.yaml", "today: 2026-11-02", "today: 0001-01-01", "today"),
+        ("catalog/labor.yaml", "rate: 100.00, pace: 1", "rate: 100.00, pace: 0.000000000000001", "crew-pace"),
+        ("catalog/offers.csv", "2.00,ft", '"2.00,ft', "table-quote"),
+    ],
+)
+def test_figures_that_once_ended_in_a_trace_are_told(
+    file: str, old: str, new: str, code: str, tmp_path: Path
+) -> None:
+    folder = tmp_path / "shop"
+    shutil.copytree((ROOT / TINY).parent, folder)
+    text = (folder / file).read_text()
+    assert old in text
+    (folder / file).write_text(text.replace(old, new, 1))
+
+    status, output = said("check", str(folder / "shop.yaml"))
+
+    assert status == Exit.USER_MISTAKE
+    assert f": {code}: " in output
+
+
 def test_a_device_and_a_pipe_are_not_read(tmp_path: Path) -> None:
     pipe = tmp_path / "labor.yaml"
     os.mkfifo(pipe)
@@ -89,6 +127,20 @@ def test_a_full_output_is_told() -> None:
 
     assert result.returncode == Exit.USER_MISTAKE
     assert result.stderr.strip().splitlines()[-1] == "the output cannot be written: No space left on device"
+
+
+@pytest.mark.parametrize("command", ["schema shop", f"check {TINY}", f"shopping {TINY}"])
+def test_a_closed_output_is_told(command: str) -> None:
+    result = subprocess.run(
+        ["bash", "-c", f"{sys.executable} -m costplan {command} >&-"],
+        capture_output=True,
+        encoding="utf-8",
+        cwd=ROOT,
+        check=False,
+    )
+
+    assert result.returncode == Exit.USER_MISTAKE
+    assert result.stderr == "the output cannot be written: standard output is closed\n"
 
 
 def test_a_reader_who_goes_away_is_no_news() -> None:

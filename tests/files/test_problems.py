@@ -38,7 +38,7 @@ def test_problems_are_shown_with_place_excerpt_and_mend() -> None:
 
 
 def test_many_alike_are_counted() -> None:
-    many = [Problem("odd", At("x.csv", row), "", "is odd", severity="question") for row in range(1, 31)]
+    many = [Problem("odd", At("x.csv", row), "", "is odd", "", severity="question") for row in range(1, 31)]
 
     assert render_text(many, at_most_alike=2).splitlines() == [
         "x.csv:1: odd: question: is odd",
@@ -57,7 +57,9 @@ def test_long_lines_are_cut_around_the_place() -> None:
 
 
 def test_terminal_controls_are_not_passed_on() -> None:
-    shown = render_text([Problem("odd", At("x.yaml", 1, 1), "a\x1b[31m", "is\x07 odd", excerpt="\x1b]0;x")])
+    shown = render_text(
+        [Problem("odd", At("x.yaml", 1, 1), "a\x1b[31m", "is\x07 odd", "", excerpt="\x1b]0;x")]
+    )
 
     assert "\x1b" not in shown
     assert "\x07" not in shown

@@ -31,11 +31,11 @@ def test_numbers_as_the_trade_writes_them(text: str, number: str) -> None:
         ("24O", 'is "24O", not a number; did you mean 240?'),
         ("1.234,56", 'is "1.234,56"; is that 1234.56? Write the decimals after a point: 1234.56'),
         ("12,5", 'is "12,5"; is that 12.5? Write the decimals after a point: 12.5'),
-        ("", 'is "", not a number'),
-        ("1e999999", 'is "1e999999", not a number'),
-        ("3/0", 'is "3/0", not a number'),
-        ("nan", 'is "nan", not a number'),
-        ("٣", 'is "٣", not a number'),
+        ("", "is empty; write it like 1.5"),
+        ("1e999999", 'is "1e999999", not a number; write it like 1.5'),
+        ("3/0", 'is "3/0", not a number; write it like 1.5'),
+        ("nan", 'is "nan", not a number; write it like 1.5'),
+        ("٣", 'is "٣", not a number; write it like 1.5'),
     ],
 )
 def test_what_is_not_a_number_is_said(text: str, message: str) -> None:

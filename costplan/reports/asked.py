@@ -1,0 +1,60 @@
+"""Questions about the files beside the figures of a comparison that they touch, in short; `check` has them whole."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from costplan.files.problems import Problem
+from costplan.files.visible import beginning
+from costplan.model.loading import CATALOG_FILES, OFFERS_FILE, place_in_file
+from costplan.plans.ranking import Ranked
+from costplan.reports.tables import WIDEST
+
+MOST = 3
+"""How many stand in one place; the others are counted."""
+_OF_MACHINES = ("machines", "next_machines")
+_PRICES_ALL = ("labor.yaml", "suppliers.yaml")
+"""Files of the catalog whose figures are in every total."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The questions by where they belong: under the machines' rows, the lines of parts, the totals."""
+
+    machines: str = ""
+    parts: str = ""
+    totals: str = ""
+
+
+def asked_beside(questions: Iterable[Problem], ranked: Ranked) -> Asked:
+    """The questions that touch a plan: of its machines, of the offers that it buys, of all that it adds up."""
+    bought = {piece.offer_row for piece in ranked.plan.bought}
+    machines, parts, totals = [], [], []
+    for question in questions:
+        file = Path(question.at.path).name
+        if question.trail[:1] and question.trail[0] in _OF_MACHINES:
+            machines.append(question)
+        elif file == OFFERS_FILE:
+            parts += [question] if question.at.line in bought else []
+        elif file not in CATALOG_FILES or file in _PRICES_ALL:
+            totals.append(question)
+    return Asked(_short(machines), _short(parts), _short(totals))
+
+
+def _short(questions: Sequence[Problem]) -> str:
+    lines = [_line(question) for question in questions[:MOST]]
+    more = len(questions) - MOST
+    if more > 0:
+        lines.append(f"  ? and {more} more; costplan check lists {'them' if more > 1 else 'it'}")
+    return "\n".join(lines)
+
+
+def _line(question: Problem) -> str:
+    place = place_in_file(Path(question.at.path).name, question.at.line)
+    about = (
+        question.field_path.partition(" › ")[2]
+        if question.trail[:1] == ("machines",)
+        else question.field_path
+    )
+    said = f"{about} {question.message}".strip()
+    return f"  ? {beginning(said, WIDEST - len(place) - 10)} ({place})"

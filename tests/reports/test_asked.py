@@ -1,0 +1,81 @@
+"""Questions about the files stand beside the figures that they touch, in short; the rest is only counted."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner
+
+from costplan.cli.main import app
+
+TINY = Path(__file__).parents[2] / "examples" / "tiny"
+CHANGES = {
+    # The saw says twice what its plate says, the money grows as nobody's does, the cord's price is two years old.
+    "shop.yaml": [("volts: 240", "volts: 240\n    hp: 10"), ("discount_rate: 0 %", "discount_rate: 30 %")],
+    "catalog/offers.csv": [
+        ("cord-12-3,store,new,2.00,ft,,2026-10-01", "cord-12-3,store,new,2.00,ft,,2024-10-01")
+    ],
+}
+
+
+def shop(folder: Path, changes: dict[str, list[tuple[str, str]]]) -> Path:
+    shutil.copytree(TINY, folder / "shop")
+    for name, pairs in changes.items():
+        path = folder / "shop" / name
+        text = path.read_text(encoding="utf-8")
+        for old, new in pairs:
+            assert old in text
+            text = text.replace(old, new)
+        path.write_text(text, encoding="utf-8")
+    return folder / "shop" / "shop.yaml"
+
+
+def sections(path: Path) -> dict[str, list[str]]:
+    """The lines that ask, by the heading that they stand under."""
+    output = CliRunner().invoke(app, ["compare", str(path), "--plans", "1"]).stdout
+    found: dict[str, list[str]] = {}
+    for block in output.split("\n\n"):
+        heading, *lines = block.splitlines()
+        asked = [line for line in lines if line.startswith("  ? ")]
+        if asked:
+            found[heading] = asked
+    return found
+
+
+def test_each_question_stands_beside_the_figure_that_it_touches(tmp_path: Path) -> None:
+    found = sections(shop(tmp_path, CHANGES))
+
+    assert set(found) == {
+        "Ranked plans",
+        "Plan 1: how each machine is powered",
+        "Plan 1: what to buy today",
+    }
+    assert "discount_rate is 30 % a year" in found["Ranked plans"][0]
+    assert found["Plan 1: how each machine is powered"][0].startswith("  ? saw › hp is 10 hp, 50 A")
+    assert "the price was seen on 2024-10-01" in found["Plan 1: what to buy today"][0]
+    assert all(
+        (len(lines) == 1 and ".yaml:" in lines[0]) or "offers.csv:16" in lines[0] for lines in found.values()
+    )
+
+
+def test_a_question_about_what_is_not_bought_is_only_counted(tmp_path: Path) -> None:
+    blank = ("blank-cover,store,new,5.00,each,,2026-10-01", "blank-cover,store,new,5.00,each,,2024-10-01")
+    path = shop(tmp_path, {"catalog/offers.csv": [blank]})
+
+    assert sections(path) == {}
+    assert (
+        "1 question about the files" in CliRunner().invoke(app, ["compare", str(path), "--plans", "1"]).stderr
+    )
+
+
+@pytest.mark.parametrize("as_asked", [4, 6])
+def test_many_questions_are_cut_short(as_asked: int, tmp_path: Path) -> None:
+    parts = ("connector-6-20", "plug-6-20", "breaker-2p-20", "cord-12-3", "mc-12-2", "nm-12-2")[:as_asked]
+    text = (TINY / "catalog" / "offers.csv").read_text(encoding="utf-8")
+    rows = [line for line in text.splitlines() if line.startswith(parts)]
+    old = [(row, row.replace("2026-10-01", "2024-10-01")) for row in rows]
+
+    found = sections(shop(tmp_path, {"catalog/offers.csv": old}))["Plan 1: what to buy today"]
+
+    assert len(found) == 4
+    assert found[-1].startswith(f"  ? and {as_asked - 3} more; costplan check lists")
