@@ -224,9 +224,12 @@ class Builder:
                 facts, load, at_machine, rules, cord_ft + route_ft, size.breaker_a, cord_ft
             )
             cable = Item(self._cord_spec(cord_size), cord_ft)
-        size, cord_size, marks = with_marked_ends(
-            facts, self.machine, load, size, cord_size, hangs=self._hangs
-        )
+        out_of_sight = way.wired_in and load.motor  # its plug is at the panel (NFPA 70 430.102(B))
+        marks = NO_MARKS
+        if not out_of_sight:
+            size, cord_size, marks = with_marked_ends(
+                facts, self.machine, load, size, cord_size, hangs=self._hangs
+            )
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
         )
@@ -278,7 +281,9 @@ class Builder:
             outlet_slowed=slowed,
             machine_slowed=machine_slowed,
             plug_marks=marks,
-            switch=self._switch(panel, size, load, machine_slowed) if marks.switched else None,
+            switch=self._switch(panel, size, load, machine_slowed)
+            if marks.switched or out_of_sight
+            else None,
         )
 
     @property
@@ -419,7 +424,7 @@ class Builder:
             item,
             run.slowed(slowed),
             inner=inner,
-            shared_by=self._shared_by(panel),
+            shared_by=self._shared_by(panel, size),
             along=comes_along(item, breaker),
             ends=(
                 self.changed_receptacle(size, end, fuses, slowed),
@@ -461,12 +466,15 @@ class Builder:
             need.spec.at_least,
             need.spec.at_most,
         )
-        made = StockNeed(Item(spec), Bundle((need,)) + work, reused=work, shared_by=self._shared_by(panel))
+        made = StockNeed(
+            Item(spec), Bundle((need,)) + work, reused=work, shared_by=self._shared_by(panel, size)
+        )
         return self.wearing(made, slowed)
 
-    def _shared_by(self, panel: str) -> tuple[str, str] | None:
-        """Who may share its outlet and breaker: nobody shares with a machine that starts by itself."""
-        turns = None if self.machine.starts_by_itself else self.machine.takes_turns
+    def _shared_by(self, panel: str, size: CircuitSize) -> tuple[str, str] | None:
+        """Who may share its outlet and breaker: nobody shares with a machine that is hard-wired or starts by itself."""
+        alone = self.machine.starts_by_itself or size.configuration is None
+        turns = None if alone else self.machine.takes_turns
         return (turns, panel) if turns is not None else None
 
 

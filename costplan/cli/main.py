@@ -79,7 +79,7 @@ def compare(
     ] = Format.TABLE,
 ) -> None:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
-    read, questions = _facts_and_questions(shop, catalog, outlay_cap)
+    read, questions = _facts_and_questions(shop, catalog, outlay_cap, beside=format_ is Format.TABLE)
     facts = in_layout(read, layout)
     received = _received(shop, facts, bids_file)
     held = dict(_pair(entry) for entry in hold or [])
@@ -220,9 +220,12 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
 
 
 def _facts_and_questions(
-    shop: Path | None, catalog: Path | None, outlay_cap: str | None
+    shop: Path | None, catalog: Path | None, outlay_cap: str | None, *, beside: bool = False
 ) -> "tuple[Facts, list[Problem]]":
-    """As `_facts`, with the questions about the files, counted on stderr; figures hardly meant are told there."""
+    """As `_facts`, with the questions about the files, figures hardly meant first.
+
+    On stderr these are told whole, unless they stand `beside` what they touch, and the others counted.
+    """
     from costplan.circuits.facts import Facts
     from costplan.files.problems import errors_of, render_text
     from costplan.files.quantities import parse_money_cents
@@ -232,9 +235,9 @@ def _facts_and_questions(
     if loaded is None or errors_of(problems):
         say(render_text(problems), error=True)
         raise typer.Exit(Exit.USER_MISTAKE)
-    own = _own(problems)
-    far = [problem for problem in own if problem.code in FAR_FIGURES]
-    asked = [problem for problem in own if problem.code not in FAR_FIGURES]
+    own = sorted(_own(problems), key=lambda problem: problem.code not in FAR_FIGURES)
+    far = [] if beside else [problem for problem in own if problem.code in FAR_FIGURES]
+    asked = own[len(far) :]
     if far:
         say(render_text(far), error=True)
     if asked:
@@ -250,7 +253,7 @@ def _facts_and_questions(
             fail(f'--outlay-cap "{outlay_cap}" is below nothing; write money, for example 2500')
         money = facts.shop.money.model_copy(update={"outlay_cap_cents": cap})
         facts = Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
-    return facts, asked
+    return facts, own
 
 
 def _load(

@@ -44,9 +44,11 @@ def turns_on_marks(facts: Facts, best: Ranked) -> list[str]:
     for name, way, count in best.plan.shares():
         if name in bought and name in standings and not (way.quoted or way.gone):
             circuit: Circuit = Builder(facts, facts.machines[name], way).build(standings[name])
-            if circuit.switch is not None:
+            if circuit.plug_marks.switched:
                 each = f"{count} x " if count > 1 else ""
                 told.append(f"{written(facts, name)} {each}{switch_words(pricer, circuit)}")
+    if not told:
+        return []
     return [
         "a switch stands at machines whose plug is not known to be marked for their motor: where plug and outlet are, write "
         f"the mark in parts.yaml, and it is left out ({', '.join(told)})"

@@ -132,12 +132,14 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
         return "" if hard_wired else _marked_too_low(powered)
     if power_hp is None:
         return "its horsepower is not in the file"
-    if not hard_wired and not marks.mark:
-        return ""
     mark = horsepower_mark(load.volts, load.phases)
     asked = f"at least {mark_words(mark, power_hp)}"
-    if circuit.switch is not None:
+    if marks.switched:
         return f"a switch at the machine, {asked}, since {marks.usually}"
+    if circuit.switch is not None:
+        return f"a switch at the machine, {asked}"
+    if not hard_wired and not marks.mark:
+        return ""
     if marks.all_stated or states_mark(facts, ranked, circuit.receptacle, mark):
         return ""
     return asked if hard_wired else f"{asked}; {marks.usually}"

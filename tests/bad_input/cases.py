@@ -111,7 +111,7 @@ def _installed(written: str) -> Changed:
     return _more(f"installed:\n  - {{place: door, panel: main, {written}}}\n")
 
 
-_DROP = 'method: wall drop, configuration: NEMA 6-20, breaker: 20 A, awg: "12"'
+_DROP = 'method: wall drop, configuration: NEMA 6-20, breaker: 20 A, awg: "10"'
 _HUNG = _DROP.replace("wall drop", "cord") + ', cord: {length: 22 ft, awg: "12", conductors: 3}'
 _SANDER = "  - name: sander\n    at: door\n"
 

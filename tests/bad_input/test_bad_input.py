@@ -15,9 +15,11 @@ from cases import Changed
 from money_cases import MONEY_CASES, MONEY_GOOD
 from small_shop import FILES, write_small_shop
 
-from costplan.files.problems import Problem, as_dicts, errors_of, render_text
+from costplan.circuits.as_it_stands import asked_as_it_stands
+from costplan.circuits.facts import Facts
+from costplan.files.problems import Problem, as_dicts, errors_of, in_order, render_text
 from costplan.files.yaml_reader import parse_yaml
-from costplan.model.checks import check_shop
+from costplan.model.checks import check_shop, pair_of
 from costplan.model.loading import catalog_of, load_catalog_with_places, load_shop_with_places
 
 CASES = {**OTHER_CASES, **MONEY_CASES}
@@ -31,7 +33,11 @@ def problems_of(folder: Path, changed: Changed, monkeypatch: pytest.MonkeyPatch)
     shop = load_shop_with_places(Path("garage.yaml"))
     # A shop file that cannot be used says nothing of its catalog, which is beside it here.
     catalog = catalog_of(shop, None if shop.shop is not None else Path("catalog"))
-    return [*shop.problems, *catalog.problems, *check_shop(shop, catalog)]
+    found = [*shop.problems, *catalog.problems, *check_shop(shop, catalog)]
+    pair = pair_of(shop, catalog)
+    if pair is None or errors_of(found):
+        return found
+    return in_order([*found, *asked_as_it_stands(pair, Facts(pair.shop, pair.catalog))])
 
 
 @pytest.mark.parametrize("case", CASES)

@@ -50,7 +50,7 @@ def test_each_question_stands_beside_the_figure_that_it_touches(tmp_path: Path) 
         "Plan 1: how each machine is powered",
         "Plan 1: what to buy today",
     }
-    assert "discount_rate is 30 % a year" in found["Ranked plans"][0]
+    assert "discount_rate is 30 %; usual is" in found["Ranked plans"][0]
     assert found["Plan 1: how each machine is powered"][0].startswith("  ? saw › hp is 10 hp, 50 A")
     assert "the price was seen on 2024-10-01" in found["Plan 1: what to buy today"][0]
     assert all(
