@@ -65,7 +65,7 @@ NO_PERMITS = {
 }
 TWIN = SAW | {"name": "planer", "at": "bench C"}
 USED_PLUG = {"part": "plug-6-20", "supplier": "store", "condition": "used", "price": 1, "per": "each"}
-PLUG = USED_PLUG | {"condition": "new"}
+PLUG = USED_PLUG | {"condition": "new", "per": "box of 2"}
 BARE = {"shop/machines/saw/plug": GONE}
 BARN = {"suppliers/suppliers/+": {"id": "barn", "name": "The Barn (invented)"}}
 AT_BARN = {**BARE, **BARN, "offers/+": PLUG | {"supplier": "barn", "price": 4}}

@@ -41,7 +41,7 @@ SHOPS = {
     name: ROOT / "examples" / name / "shop.yaml" for name in ("demo", "tiny", "forty", "bargain", "school")
 }
 NUMBERS = {
-    *("rpm", "shaft_in", "kva", "winding_v", "boost_v"),
+    *("rpm", "shaft_in", "kva", "winding_v", "boost_v", "smallest_motor_hp"),
     *("conductors", "poles", "rating_a", "volts", "hp", "largest_motor_hp", "output_a", "input_a"),
     *("idle_w", "efficiency", "phases", "spaces", "tandems", "second_rating_a"),
 }

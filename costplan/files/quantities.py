@@ -69,7 +69,7 @@ _EXAMPLES = {
     id(YEAR_UNITS): "10 years",
 }
 """How each sort of quantity is written."""
-_TOO_LARGE = Decimal(10) ** 9
+_TOO_LARGE = Decimal(10) ** 12
 """No length, price, load or number of hours of a small shop comes near it."""
 _TOO_SMALL = Decimal(10) ** -9
 _ABOUT = re.compile(

@@ -8,7 +8,7 @@ import pytest
 from command import ROOT, costplan
 from small_shop import FILES, write_small_shop
 
-from costplan.model import bids, catalog, conditions, events, gear, labor, shop
+from costplan.model import bids, catalog, circuits_there, conditions, events, gear, labor, shop
 from costplan.model.check_usual import odd_figures
 from costplan.model.checks import FAR_FIGURES
 from costplan.model.loading import catalog_of, load_shop_with_places
@@ -117,7 +117,7 @@ def test_what_can_hardly_be_meant_is_shown_in_full(command: str, tmp_path: Path)
 
 def test_every_row_of_usual_figures_names_a_word_of_the_files() -> None:
     """A row that no entry has would ask about nothing."""
-    modules = (bids, catalog, conditions, events, gear, labor, shop)
+    modules = (bids, catalog, circuits_there, conditions, events, gear, labor, shop)
     for row in tables.table(usual.FIGURES):
         if row["entry"] in ("attributes", "a foot"):
             continue

@@ -81,7 +81,15 @@ def catalog(
     return make_catalog(offers, kinds=kinds, more_parts=more, recipes=INTO)
 
 
-SAW: Row = {"name": "saw", "at": "bench A", "volts": 240, "amps": 16, "ways": {"only": ["cord"]}}
+SAW: Row = {
+    "name": "saw",
+    "at": "bench A",
+    "volts": 240,
+    "amps": 16,
+    "motor": False,
+    "ways": {"only": ["cord"]},
+}
+"""Taken as no motor, which a cord wired in would want a switch for (NFPA 70 430.102(B))."""
 
 
 def shop_of(*machines: Row, service: str = "hard") -> Shop:

@@ -56,6 +56,7 @@ def test_breaker_limit_of_the_25_hp_motor() -> None:
 
 SHOP = """\
 shop: Example D8 (names invented)
+invented: true
 today: 2026-11-02
 years: 4
 code: {edition: 2020}

@@ -376,7 +376,7 @@ def test_controls_hang_on_the_straight_legs_behind_a_converter_only(tmp_path: An
 @pytest.mark.parametrize("wired_in", [True, False])
 def test_a_cord_wired_into_the_machine_has_its_grip(wired_in: bool, tmp_path: Any) -> None:
     """NFPA 70 400.14: no pull reaches the terminals."""
-    bare = {"name": "saw", "at": "bench", "volts": 240, "hp": 2}
+    bare = {"name": "saw", "at": "bench", "volts": 240, "amps": 12, "load": "other"}
     plugged = SAW
     machine = (bare if wired_in else plugged) | {"ways": {"only": ["cord"]}}
     assert (Topic.CORD_WIRED_IN in said(shop(machines=[machine]), tmp_path)) is wired_in
