@@ -83,6 +83,8 @@ def prices_are_usual(pair: Pair) -> Iterator[Problem]:
         if not price or part is None:
             continue
         known = usual.usual_price(part.kind, sizes[part.id]) if dollar else None
+        if known is not None and not known[0].low:  # a size of nothing, which other rules ask about
+            known = None
         odd = _beside_usual(offer, price, known, part.kind) if known is not None else None
         odd = odd or peers.odd(offer, price, known=known is not None)
         if odd is not None:

@@ -181,7 +181,7 @@ def test_check_shows_the_shops_own_questions_and_counts_those_of_a_shipped_catal
     machine = "{name: saw, volts: 240, hp: 3, route: {fixed: 20}}"
     panel = "{name: panel, system: 120/240 single-phase, breakers: family A, spaces_free: 9}"
     shop.write_text(
-        f"shop: Shed\ntoday: 2026-11-02\nyears: 5\nmoney: {{electricity_per_kwh: 0.16}}\n"
+        f"shop: Shed\ncatalog: demo\ntoday: 2026-11-02\nyears: 5\nmoney: {{electricity_per_kwh: 0.16}}\n"
         f"panels: [{panel}]\nmachines: [{machine}]\n",
         encoding="utf-8",
     )

@@ -142,5 +142,5 @@ def test_a_shipped_catalog_is_never_written_to() -> None:
     tiny = Path(__file__).parents[2] / "examples" / "tiny"
     done = run("record", str(tiny / "shop.yaml"), *EARLY)
     assert done.exit_code == USER_MISTAKE
-    assert "costplan example" in done.output
+    assert "costplan catalog copy" in done.output
     assert not (tiny / "catalog" / "jobs.yaml").exists()

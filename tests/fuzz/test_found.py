@@ -132,3 +132,14 @@ def test_amounts_that_nothing_can_add_up_are_no_plan(
 
     assert result.exit_code == Exit.NO_PLAN
     assert "come to more than can be reckoned" in result.output
+
+
+def test_a_cable_of_no_wires_costs_what_nobody_knows(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Beside a usual price of nothing it ended with a division by nothing."""
+    parts = FILES["catalog/parts.yaml"].replace("{awg: 12, conductors: 2", "{awg: 12, conductors: 0")
+    assert parts != FILES["catalog/parts.yaml"]
+
+    status, output = told(tmp_path, {"catalog/parts.yaml": parts}, monkeypatch)
+
+    assert status in (Exit.OK, Exit.USER_MISTAKE, Exit.NO_PLAN)
+    assert "offer-price-far" not in output
