@@ -43,7 +43,7 @@ from costplan.circuits.run_parts import (
     with_devices_had,
 )
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
-from costplan.circuits.supply import Supplied, draw_va, supplied, through_transformer
+from costplan.circuits.supply import Supplied, counted_va, supplied, through_transformer
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic
 from costplan.circuits.ways import Way, feeds
@@ -92,6 +92,7 @@ class Circuit:
     supplied: Supplied
     run_ft: int
     draw_va: int
+    """What it counts for on its panel and above, a continuous load at 125 %."""
     route_ft: Decimal = Decimal(0)
     """How far its run goes, without ends and waste: what voltage drop is reckoned over."""
     outlet_slowed: Slowed = AS_USUAL
@@ -277,7 +278,7 @@ class Builder:
             supplied=fed,
             run_ft=run_total_ft,
             route_ft=route_ft,
-            draw_va=int(draw_va(load, size.current_a).to_integral_value(ROUND_CEILING)),
+            draw_va=int(counted_va(standing.load, load, size.current_a).to_integral_value(ROUND_CEILING)),
             outlet_slowed=slowed,
             machine_slowed=machine_slowed,
             plug_marks=marks,
