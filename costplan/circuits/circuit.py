@@ -53,7 +53,7 @@ from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
-from costplan.standards import receptacles
+from costplan.standards import cords, receptacles
 
 KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
 """What a cord or pendant hangs from."""
@@ -362,7 +362,9 @@ class Builder:
         wires = max(size.wires, 4) if self.way.spare_conductor else size.wires
         low: dict[str, Attribute] = {"awg": size.awg, "conductors": wires, "volts": size.cord_volts_at_least}
         high: dict[str, Attribute] = {"awg": size.awg_at_most}
-        hard: dict[str, Attribute] = {"service": "hard"} if self.way.service is Service.HARD else {}
+        soft = self.way.service is None or cords.made_in_service(str(self.way.service), size.awg)
+        asked_hard = self.way.service is Service.HARD or not soft
+        hard: dict[str, Attribute] = {"service": "hard"} if asked_hard else {}
         return held_by_grip(self.facts, self.machine, self.way, make_spec("cord", hard, low, high))
 
     def _ending(
