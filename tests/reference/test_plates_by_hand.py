@@ -238,6 +238,44 @@ def test_a_heater_draws_less_at_lower_volts(panel: Panel, words: Row, draws_a: s
     assert minimum_ampacity_a(load, current_a)[0] == Decimal(wire_a)
 
 
+@pytest.mark.parametrize(
+    ("words", "panel", "draws_a", "wire_a", "said"),
+    [
+        # Table 430.248, 3 hp at 208 V: 18.7 A, above 15 x 230 / 208 = 16.59 A; 125 % is 23.375 A
+        ({"hp": 3, "amps": 15}, WYE, "18.7", "23.375", "16.59 A reckoned from 15 A at the plate's 230 V"),
+        # a plate above the table grows with the lower volts: 18 x 230 / 208
+        ({"hp": 3, "amps": 18}, WYE, "19.91", "24.8875", "19.91 A reckoned from 18 A at the plate's 230 V"),
+        # at the plate's own volts its amperes rule (430.6(A)(1) Exception 3)
+        ({"hp": 3, "amps": 15}, SINGLE, "15", "18.75", "15 A stated"),
+        # named on the plate, the amperes at 208 V are stated
+        ({"hp": 3, "amps": "16.5/15", "volts": "208/230"}, WYE, "16.5", "20.625", "16.5 A stated"),
+        # 6.5 hp beside 12 A is a peak: by the table it would be 35 A
+        ({"hp": "6.5", "amps": 12}, WYE, "13.27", "16.5875", "13.27 A reckoned from 12 A"),
+        # no horsepower, no table: only the plate, reckoned
+        ({"amps": 15}, WYE, "16.59", "20.7375", "16.59 A reckoned from 15 A"),
+    ],
+)
+def test_a_plugged_motor_at_other_volts(
+    words: Row, panel: Panel, draws_a: str, wire_a: str, said: str
+) -> None:
+    """430.6(A)(1) Exception 3 asks for amperes marked for the volts, from memory; Table 430.248 for 208 V."""
+    load = at(panel, **{"volts": 230, "plug": "NEMA 6-20"} | words)
+    current_a, why = load_current_a(load)
+    assert current_a == Decimal(draws_a)
+    assert minimum_ampacity_a(load, current_a)[0] == Decimal(wire_a)
+    assert said in why.detail
+    assert ("stated" in why.detail) == ("stated" in said)
+
+
+def test_a_plug_too_small_for_the_table_at_other_volts() -> None:
+    """5 hp at 208 V: 30.8 A by Table 430.248, above the 30 A of its plug, though 24 A x 230 / 208 = 26.5 A is not."""
+    load = at(WYE, volts=230, plug="NEMA 6-30", hp=5, amps=24)
+    with pytest.raises(
+        CannotSizeError, match=r"at 208 V, which its plate does not name, 30.8 A must be taken"
+    ):
+        sized(load, "straight")
+
+
 # transformers -------------------------------------------------------------------------------------
 
 KIND = {"kind": "buck-boost transformer", "attributes": ["kva", "winding_v", "boost_v", "phases"]}
