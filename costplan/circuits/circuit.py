@@ -28,7 +28,7 @@ from costplan.circuits.outlets import (
     outlet_key,
     where_outlet_is,
 )
-from costplan.circuits.own_cord import plug_suits_cord
+from costplan.circuits.own_cord import plug_on_own_cord
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks, with_marked_ends
 from costplan.circuits.run_parts import (
     PROTECTED_END,
@@ -236,7 +236,7 @@ class Builder:
         )
         plug = None if way.wired_in else _machine_plug(load, cord_size or size)
         if way.supply is Supply.PANEL and not way.into_machine:
-            plug_suits_cord(self.machine, standing.load, load, plug)
+            plug = plug_on_own_cord(facts, self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
         end, fuses = self._ending(panel, size, load, marks)
         if fuses is not None:

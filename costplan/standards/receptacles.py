@@ -134,14 +134,23 @@ def has_ground(code: str | None) -> bool:
     return device is None or device.ground
 
 
+_WIDER = {"NEMA 5-15": "NEMA 5-20", "NEMA 6-15": "NEMA 6-20"}
+"""Receptacles of 20 A that take the straight 15 A plug too, by that plug (ANSI/NEMA WD 6, the T slot, from memory)."""
+
+
 def taking(plug: str) -> tuple[Configuration, ...]:
     """Receptacles that take a plug, from small to large: its own, and the 20 A one for a straight 15 A plug.
 
     Raises LookupError for an unknown plug. Source: ANSI/NEMA WD 6 (the T slot of 5-20 and 6-20), from memory.
     """
     own = find_configuration(plug)
-    wider = {"NEMA 5-15": "NEMA 5-20", "NEMA 6-15": "NEMA 6-20"}.get(plug)
+    wider = _WIDER.get(plug)
     return (own,) if wider is None else (own, find_configuration(wider))
+
+
+def smaller_plug(receptacle: str) -> Configuration | None:
+    """The smaller plug that a receptacle takes besides its own, None where it takes no other. Source as of `taking`."""
+    return next((find_configuration(plug) for plug, wider in _WIDER.items() if wider == receptacle), None)
 
 
 def label_volts(volts: int, phases: int, neutral: bool) -> str | None:

@@ -19,6 +19,7 @@ from strategies import (
     gear_parts,
     make_catalog,
     make_gear_shop,
+    offer,
     with_gear,
 )
 
@@ -478,6 +479,71 @@ def test_no_plug_goes_on_a_cord_that_its_wire_does_not_carry() -> None:
         built(LOCKING, cord={"awg": "14"})
     with pytest.raises(CannotSizeError, match=r"wire size of that is not said.*cord: \{awg:\}"):
         built(LOCKING)
+
+
+SMALL_PLUGS = [
+    {"id": f"plug-{code[5:]}", "kind": "plug", "name": f"plug {code}", "attributes": {"configuration": code}}
+    for code in ("NEMA 5-15", "NEMA 6-15")
+]
+
+
+def with_small_plugs(sold: bool = True, **words: Any) -> Any:
+    offers = [offer(part["id"], "store", 6) for part in SMALL_PLUGS] if sold else []
+    facts = Facts(make_gear_shop([words]), make_catalog(more_parts=SMALL_PLUGS, more_offers=offers))
+    it = facts.shop.machines[0]
+    way = Way(Method.WALL, "panel", Family.STRAIGHT, volts=240 if "/" in str(words["volts"]) else 0)
+    return Builder(facts, it, way).build(Standing(0, it.at, load_of(it), 0, Decimal(1), ""))
+
+
+CHANGED: Row = {
+    "name": "saw",
+    "at": "bench A",
+    "volts": "115/230",
+    "amps": "14/7",
+    "hp": 1,
+    "plug": "NEMA 5-15",
+    "plug_may_change": True,
+    "cord": {"awg": "14"},
+}
+
+
+@pytest.mark.parametrize(
+    ("words", "plug", "receptacle"),
+    [
+        # 7 A on 14 AWG, 18 A: too thin for a 20 A plug, not for the 6-15 that the T slot of a 6-20 takes (WD 6)
+        ({}, "NEMA 6-15", "NEMA 6-20"),
+        # 12 AWG, 25 A, takes the 20 A plug
+        ({"cord": {"awg": "12"}}, "NEMA 6-20", "NEMA 6-20"),
+        # bare ends: 1 hp at 240 V, 8 A; a 6-15 is usually marked 1 1/2 hp (UL 498, from memory)
+        ({"plug": None, "volts": 240, "amps": 7}, "NEMA 6-15", "NEMA 6-20"),
+        # 120 V alike: a heater of 9 A, a 5-15 into a 5-20
+        (
+            {"plug": None, "volts": 120, "amps": 9, "hp": None, "load": "heater"},
+            "NEMA 5-15",
+            "NEMA 5-20",
+        ),
+    ],
+)
+def test_a_smaller_plug_goes_on_a_thin_cord(words: Row, plug: str, receptacle: str) -> None:
+    found = with_small_plugs(**CHANGED | words)
+    assert (found.machine_plug, found.size.configuration, found.size.breaker_a) == (plug, receptacle, 20)
+
+
+@pytest.mark.parametrize(
+    ("sold", "words"),
+    [
+        (False, {}),
+        # 16 A is more than a 15 A plug carries
+        (True, {"amps": "32/16", "hp": None}),
+        # 16 AWG carries 13 A: not even the smaller plug
+        (True, {"cord": {"awg": "16"}}),
+        # bare ends: no 15 A plug is usually marked for 3 hp, whose table current is 17 A besides
+        (True, {"plug": None, "volts": 240, "amps": 12, "hp": 3}),
+    ],
+)
+def test_no_smaller_plug_where_it_will_not_do(sold: bool, words: Row) -> None:
+    with pytest.raises(CannotSizeError, match="no larger plug goes on it"):
+        with_small_plugs(sold, **CHANGED | words)
 
 
 def test_the_factory_plug_stays_on_the_factory_cord() -> None:
