@@ -178,14 +178,21 @@ def label_volts(volts: int, phases: int, neutral: bool) -> str | None:
 def fits(plug: str, volts: int, phases: int, *, neutral: bool) -> bool:
     """Whether a plug is one for a system; False for one that the tables do not know.
 
-    The third contact of one without ground, such as 10-30, was used as a neutral or bonded to the frame (NFPA 70 250.140),
-    so it may be either.
+    A machine may leave the neutral of its plug unused: 14-50, of 125/250 V, has 240 V between its lines, and L21-30, of
+    120/208 V, has 208 V. The third contact of one without ground, such as 10-30, was used as a neutral or bonded to the
+    frame (NFPA 70 250.140), so it may be either.
     """
     own = known(plug)
     if own is None:
         return False
-    neutrals = {neutral, True} if own.neutral and not own.ground and volts > ONE_LINE_V else {neutral}
+    neutrals = {neutral, True} if own.neutral and volts > ONE_LINE_V else {neutral}
     return any(own.system == (label_volts(volts, phases, each), phases) for each in neutrals)
+
+
+def brings_neutral(code: str | None, volts: int) -> bool:
+    """Whether a device has a neutral beside its lines and its ground, so that one is pulled to it, used or not."""
+    device = known(code)
+    return device is not None and device.neutral and device.ground and volts > ONE_LINE_V
 
 
 def fitting_configurations(family: str, volts: int, phases: int, neutral: bool) -> tuple[Configuration, ...]:

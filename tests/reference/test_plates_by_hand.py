@@ -557,3 +557,56 @@ def test_a_bare_end_gets_no_plug_that_its_cord_does_not_carry() -> None:
         built(Way(Method.WALL, "panel", Family.STRAIGHT), **words)
     words["cord"] = {"awg": "10"}
     assert built(Way(Method.WALL, "panel", Family.STRAIGHT), **words).machine_plug == "NEMA 6-30"
+
+
+# plugs with a neutral ---------------------------------------------------------------------------------
+
+D240 = WYE.model_copy(update={"name": "delta", "system": "240 three-phase"})
+
+
+@pytest.mark.parametrize(
+    ("panel", "words", "end", "poles", "conductors"),
+    [
+        # 125/250 V: 240 V between the lines, 208 V on a wye; three conductors and a ground
+        (SINGLE, {"volts": 240, "amps": 30, "plug": "NEMA 14-50"}, "NEMA 14-50", 2, 3),
+        (WYE, {"volts": 208, "amps": 30, "plug": "NEMA 14-50"}, "NEMA 14-50", 2, 3),
+        (SINGLE, {"volts": "120/240", "amps": "20/20", "plug": "NEMA 14-30"}, "NEMA 14-30", 2, 3),
+        # 120/208 V three-phase: four conductors and a ground
+        (WYE, {"volts": 208, "phases": 3, "amps": 20, "plug": "NEMA L21-30"}, "NEMA L21-30", 3, 4),
+        # used or not, the neutral is one wire
+        (SINGLE, {"volts": 240, "amps": 30, "plug": "NEMA 14-50", "neutral": True}, "NEMA 14-50", 2, 3),
+        # without one nothing is pulled
+        (SINGLE, {"volts": 240, "amps": 20, "plug": "NEMA 6-30"}, "NEMA 6-30", 2, 2),
+    ],
+)
+def test_the_neutral_of_a_plug_is_pulled(
+    panel: Panel, words: Row, end: str, poles: int, conductors: int
+) -> None:
+    """ANSI/NEMA WD 6: 14-50 and 14-30 are 125/250 V, L21-30 is 3-phase wye 120/208 V; line to line they have the machine's."""
+    load = at(panel, load="other", continuous=False, **words)
+    size = sized(load, "locking" if end.startswith("NEMA L") else "straight")
+    assert (size.configuration, size.poles, size.conductors, size.wires) == (
+        end,
+        poles,
+        conductors,
+        conductors + 1,
+    )
+    said = " ".join(reason.detail for reason in size.reasons)
+    assert ("leaves unused" in said) == (conductors > poles and not load.neutral)
+
+
+def test_a_plug_with_a_neutral_is_for_no_panel_without_one() -> None:
+    """A 240 V delta has no neutral to pull, and 120/208 V devices are not for 240 V (ANSI/NEMA WD 6)."""
+    for words in (
+        {"volts": 240, "amps": 30, "plug": "NEMA 14-50"},
+        {"volts": 240, "phases": 3, "amps": 20, "plug": "NEMA L21-30"},
+    ):
+        fed = fed_from(D240, load_of(machine(**words)))
+        assert fed is None or fed.load is None or fed.load.plug is None
+    assert fed_from(D240, load_of(machine(volts=240, amps=30, plug="NEMA 14-50"))) is None
+
+
+def test_hard_wired_it_has_no_neutral() -> None:
+    """Where the plug is taken off, the machine has the wires that it uses."""
+    load = at(SINGLE, volts=240, amps=30, plug="NEMA 14-50", load="other")
+    assert sized(load).conductors == 2
