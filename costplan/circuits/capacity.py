@@ -13,12 +13,12 @@ from costplan.circuits.demand import Balance, Draw, Holder, balanced
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
 from costplan.circuits.losses import efficiency_of
-from costplan.circuits.supply import draw_va
+from costplan.circuits.supply import counted_va, counts_longer
 from costplan.circuits.ways import load_of
 from costplan.model.converters import motors_at_once
 from costplan.model.gear import SERVICE, AtMost, Gear, GearKind
 from costplan.model.system import LINE_VOLTS, NEUTRAL_VOLTS, System, phases
-from costplan.standards.loads import existing_demand_a, largest_motor_factor
+from costplan.standards.loads import continuous_factor, existing_demand_a, largest_motor_factor
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,7 +243,7 @@ class Capacity:
         if service is None or service.measured_peak is None or not entry.in_measured_peak:
             return 0
         load = load_of(entry)
-        return _up(draw_va(load, load_current_a(load)[0]))
+        return _up(counted_va(load, load, load_current_a(load)[0]))
 
     def above(self, gear: Candidate) -> list[str]:
         """The limits that gear itself hangs on."""
@@ -316,10 +316,15 @@ class Capacity:
         return balanced(tuple(draws), sets, tuple(sorted(self.clubs.items())), tuple(holders), lines)
 
     def holds_to_va(self, gear: Gear) -> int:
-        """What the machines of a load manager never exceed together, volt-amperes."""
+        """What the machines of a load manager count for together at most, volt-amperes.
+
+        It holds amperes, so with a continuous load among them that counts at 125 % too (NFPA 70 230.42(A)(1)).
+        """
         service = self.facts.shop.service
         assert service is not None
-        return _down(volt_amperes(service.system, gear.holds_to_a or Decimal(0)))
+        longer = any(counts_longer(load_of(self.facts.machines[name])) for name in gear.machines or ())
+        held_a = (gear.holds_to_a or Decimal(0)) * (continuous_factor() if longer else 1)
+        return _down(volt_amperes(service.system, held_a))
 
     def gained_va(self, gear: Gear) -> int:
         """What a service upgrade adds, volt-amperes."""

@@ -28,7 +28,7 @@ from costplan.circuits.outlets import (
     outlet_key,
     where_outlet_is,
 )
-from costplan.circuits.own_cord import plug_suits_cord
+from costplan.circuits.own_cord import plug_on_own_cord
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks, with_marked_ends
 from costplan.circuits.run_parts import (
     PROTECTED_END,
@@ -43,7 +43,7 @@ from costplan.circuits.run_parts import (
     with_devices_had,
 )
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
-from costplan.circuits.supply import Supplied, draw_va, supplied, through_transformer
+from costplan.circuits.supply import Supplied, counted_va, supplied, through_transformer
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic
 from costplan.circuits.ways import Way, feeds
@@ -53,7 +53,7 @@ from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
-from costplan.standards import receptacles
+from costplan.standards import cords, receptacles
 
 KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
 """What a cord or pendant hangs from."""
@@ -92,6 +92,7 @@ class Circuit:
     supplied: Supplied
     run_ft: int
     draw_va: int
+    """What it counts for on its panel and above, a continuous load at 125 %."""
     route_ft: Decimal = Decimal(0)
     """How far its run goes, without ends and waste: what voltage drop is reckoned over."""
     outlet_slowed: Slowed = AS_USUAL
@@ -235,7 +236,7 @@ class Builder:
         )
         plug = None if way.wired_in else _machine_plug(load, cord_size or size)
         if way.supply is Supply.PANEL and not way.into_machine:
-            plug_suits_cord(self.machine, standing.load, load, plug)
+            plug = plug_on_own_cord(facts, self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
         end, fuses = self._ending(panel, size, load, marks)
         if fuses is not None:
@@ -277,7 +278,7 @@ class Builder:
             supplied=fed,
             run_ft=run_total_ft,
             route_ft=route_ft,
-            draw_va=int(draw_va(load, size.current_a).to_integral_value(ROUND_CEILING)),
+            draw_va=int(counted_va(standing.load, load, size.current_a).to_integral_value(ROUND_CEILING)),
             outlet_slowed=slowed,
             machine_slowed=machine_slowed,
             plug_marks=marks,
@@ -361,7 +362,9 @@ class Builder:
         wires = max(size.wires, 4) if self.way.spare_conductor else size.wires
         low: dict[str, Attribute] = {"awg": size.awg, "conductors": wires, "volts": size.cord_volts_at_least}
         high: dict[str, Attribute] = {"awg": size.awg_at_most}
-        hard: dict[str, Attribute] = {"service": "hard"} if self.way.service is Service.HARD else {}
+        soft = self.way.service is None or cords.made_in_service(str(self.way.service), size.awg)
+        asked_hard = self.way.service is Service.HARD or not soft
+        hard: dict[str, Attribute] = {"service": "hard"} if asked_hard else {}
         return held_by_grip(self.facts, self.machine, self.way, make_spec("cord", hard, low, high))
 
     def _ending(

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from costplan.circuits.size_types import NO_FIT, CannotSizeError, Load, Reason
 from costplan.model.choices import LoadKind
+from costplan.model.plate_figures import PlateRating
 from costplan.standards import motors, receptacles, tables, welders
 
 _MOTOR_OR_CONTINUOUS = Decimal("1.25")
@@ -36,7 +37,8 @@ def currents(load: Load) -> Currents:
     A motor's horsepower gives the table current, however little its plate says (NFPA 70 430.6(A)(1)); a plate above the
     table rules, since only motors of low speed, high torque or several speeds draw more. A machine that came with a plug
     is taken as listed, and the amperes marked on it rule beside its horsepower (430.6(A)(1) Exception 3, from memory), as
-    they do for a motor of low speed or of two. All motors of a machine count, each as a motor (430.24).
+    they do for a motor of low speed or of two; at volts that its plate does not name the table rules if it has more.
+    All motors of a machine count, each as a motor (430.24).
     """
     main_a, reason = _main_current_a(load)
     if load.fed_at:
@@ -51,6 +53,7 @@ def currents(load: Load) -> Currents:
             hp=motor.hp,
             amps_a=motor.amps_a,
             plug=None,
+            worked_from=None,
             fit=NO_FIT,
             more=(),
             other_a=Decimal(0),
@@ -83,7 +86,7 @@ def _main_current_a(load: Load) -> tuple[Decimal, Reason]:
     if table_a is None:
         if load.amps_a is None:
             raise CannotSizeError(f"{said or 'neither amps nor hp is stated'}; write amps from the nameplate")
-        stated = "" if load.fed_at else " stated"
+        stated = "" if load.fed_at and load.worked_from is None else f" {_stated(load)}"
         detail = f"{text(load.amps_a)} A{stated}" + (f"; {said}" if said else "")
         return load.amps_a, Reason("load current", "nameplate", detail)
     source = f"NFPA 70 430.6(A)(1); {tables.cite(motors.table_name(load.phases))}"
@@ -93,26 +96,54 @@ def _main_current_a(load: Load) -> tuple[Decimal, Reason]:
             detail = f"{own.rating_a} A: it came with a {own.code} plug, so it draws no more; {said}; write its amperes"
             return Decimal(own.rating_a), Reason("load current", f"plug; {source}", detail)
         return table_a, Reason("load current", source, said)
+    if load.plug is not None and load.worked_from is not None:
+        return _plugged_at_other_volts_a(load, load.worked_from, load.amps_a, table_a, said)
     if load.plug is not None:
         detail = (
             f"{text(load.amps_a)} A stated: it came with a plug, so the amperes marked on it rule beside its "
             f"horsepower; {said}"
         )
         return load.amps_a, Reason("load current", f"nameplate; {source} Exception 3, from memory", detail)
+    marked = f"{text(load.amps_a)} A {_stated(load)}"
     if load.fit.two_speed:
-        detail = f"{text(load.amps_a)} A stated: of a two-speed motor the plate rules; {said}"
+        detail = f"{marked}: of a two-speed motor the plate rules; {said}"
         return load.amps_a, Reason("load current", f"nameplate; {source}, from memory", detail)
     if load.fit.rpm is not None and load.fit.rpm < motors.TABLE_FROM_RPM:
-        detail = f"{text(load.amps_a)} A stated: of a motor below {motors.TABLE_FROM_RPM} rpm the plate rules; {said}"
+        detail = f"{marked}: of a motor below {motors.TABLE_FROM_RPM} rpm the plate rules; {said}"
         return load.amps_a, Reason("load current", f"nameplate; {source}, from memory", detail)
     if _above_the_table(load, load.hp, load.amps_a, table_a):
         detail = (
-            f"{text(load.amps_a)} A stated, above the table, so the plate rules, as of a motor of low speed or high "
+            f"{marked}, above the table, so the plate rules, as of a motor of low speed or high "
             f"torque; {said}"
         )
         return load.amps_a, Reason("load current", f"nameplate; {source}, from memory", detail)
     detail = f"{said}; the nameplate says {text(load.amps_a)} A, but a motor's circuit goes by the table"
     return table_a, Reason("load current", source, detail)
+
+
+def _stated(load: Load) -> str:
+    """Whether the amperes at a load's volts are the plate's own or worked out from them."""
+    known = load.worked_from
+    if known is None or known.amps_a is None:
+        return "stated"
+    return f"reckoned from {text(known.amps_a)} A at the plate's {text(known.plate_v)} V"
+
+
+def _plugged_at_other_volts_a(
+    load: Load, known: PlateRating, reckoned_a: Decimal, table_a: Decimal, said: str
+) -> tuple[Decimal, Reason]:
+    """A motor that came with a plug, at volts its plate does not name: the code's table, or the plate's amperes if more.
+
+    No amperes are marked for those volts, so that NFPA 70 430.6(A)(1) Exception 3 does not reach them (from memory). A
+    horsepower that the plate's amperes are far below is a peak, no rating, and is left out.
+    """
+    marked = f"{text(reckoned_a)} A {_stated(load)}"
+    source = f"NFPA 70 430.6(A)(1); {tables.cite(motors.table_name(load.phases))}"
+    if known.amps_a is not None and table_a >= reckoned_a * motors.FAR_APART:
+        detail = f"{marked}; its horsepower is far above them, a peak, no rating; {said}"
+        return reckoned_a, Reason("load current", f"nameplate; {source}", detail)
+    which = "the larger of the two counts, since no amperes are marked for these volts"
+    return max(reckoned_a, table_a), Reason("load current", source, f"{said}; {marked}; {which}")
 
 
 def _above_the_table(load: Load, power_hp: Decimal | None, amps_a: Decimal, table_a: Decimal) -> bool:

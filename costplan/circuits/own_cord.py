@@ -1,32 +1,59 @@
 """The cord that a machine came with: which plug may go on it."""
 
+from costplan.circuits.currents import load_current_a, switched_hp
+from costplan.circuits.facts import Facts
+from costplan.circuits.plug_marks import PORTABLE_HP
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.ways import load_of
 from costplan.model.shop import Machine
-from costplan.standards import conductors, receptacles, tables
+from costplan.standards import conductors, motors, receptacles, tables
 
 
-def plug_suits_cord(machine: Machine, asked: Load, fed: Load, plug: str | None) -> None:
-    """Raises CannotSizeError where a plug for more than its wire carries would go on the cord that a machine came with.
+def plug_on_own_cord(facts: Facts, machine: Machine, asked: Load, fed: Load, plug: str | None) -> str | None:
+    """The plug that goes on the cord that a machine came with: `plug`, or a smaller one that its receptacle takes too.
 
-    `asked` is what its plate says, `fed` the same at its panel. A machine that is retooled is taken to get another cord.
-    Source: NFPA 70 400.5(A), 240.5; a factory plug on its own cord is the maker's (240.5(B)(1), from memory).
+    Raises CannotSizeError where a plug for more than its wire carries would go on it. `asked` is what its plate says, `fed`
+    the same at its panel. A machine that is retooled is taken to get another cord. Source: NFPA 70 400.5(A), 240.5; a
+    factory plug on its own cord is the maker's (240.5(B)(1), from memory); a 15 A plug goes into a 20 A receptacle
+    (ANSI/NEMA WD 6, Table 210.21(B)(3)).
     """
     new = receptacles.known(plug)
     refused_anyway = machine.plug is not None and not machine.plug_may_change
     if new is None or plug == machine.plug or asked != load_of(machine) or refused_anyway:
-        return
+        return plug
     if machine.cord is None:
         if machine.plug is not None:
             raise CannotSizeError(
                 f"a {new.code} plug would go on its own cord, and the wire size of that is not said: read it off the "
                 "jacket and write cord: {awg:}"
             )
-        return
+        return plug
     carrying = 3 if fed.phases == 3 else 2
     ampacity_a = conductors.cord_ampacity_a(machine.cord.awg, carrying)
-    if new.rating_a > ampacity_a:
-        raise CannotSizeError(
-            f"a {new.code} plug carries {new.rating_a} A, and its own cord of {machine.cord.awg} AWG {ampacity_a} A "
-            f"({tables.cite(conductors.CORD)}): no larger plug goes on it; ask its maker for another cord"
-        )
+    if new.rating_a <= ampacity_a:
+        return plug
+    smaller = receptacles.smaller_plug(new.code)
+    if smaller is not None and smaller.rating_a <= ampacity_a and _carries(facts, machine, fed, smaller):
+        return smaller.code
+    also = f", nor does a {smaller.code} plug carry it that is to be had" if smaller is not None else ""
+    raise CannotSizeError(
+        f"a {new.code} plug carries {new.rating_a} A, and its own cord of {machine.cord.awg} AWG {ampacity_a} A "
+        f"({tables.cite(conductors.CORD)}): no larger plug goes on it{also}; ask its maker for another cord"
+    )
+
+
+def _carries(facts: Facts, machine: Machine, fed: Load, plug: receptacles.Configuration) -> bool:
+    """Whether a plug carries a load, is usually marked for a bare motor, and somebody offers it or it is on the shelf."""
+    offered = facts.offered_parts | facts.parts_to_be_had
+    to_be_had = any(
+        part.id in offered and part.attributes.get("configuration") == plug.code
+        for part in facts.parts_by_kind.get("plug", ())
+    )
+    power_hp = switched_hp(fed) if fed.motor and machine.plug is None else None
+    usual_hp = receptacles.usual_mark_hp(plug.code)
+    marked = (
+        power_hp is None
+        or power_hp <= PORTABLE_HP
+        or (usual_hp is not None and motors.covers(usual_hp, power_hp))
+    )
+    return to_be_had and marked and load_current_a(fed)[0] <= plug.rating_a

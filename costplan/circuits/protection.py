@@ -90,6 +90,12 @@ def _behind_a_plug(
     own = receptacles.find_configuration(plug)
     arc = load.arc_behind_its_plug
     carried_a = ampacity_a if arc else current_a
+    if carried_a > own.rating_a and load.worked_from is not None:
+        raise CannotSizeError(
+            f"its plug {plug} carries {own.rating_a} A, and at {load.volts} V, which its plate does not name, "
+            f"{text(carried_a)} A must be taken (NEC 430.6(A)(1)): ask its maker for its amperes there, or feed it at its "
+            "plate's volts"
+        )
     if carried_a > own.rating_a:
         raise CannotSizeError(
             f"its plug {plug} carries {own.rating_a} A and the nameplate asks for {text(carried_a)} A: read both "

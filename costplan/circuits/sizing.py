@@ -108,7 +108,9 @@ def _size(
     at_most_a = _with_same_ground(protected.breaker_a, most_a, rules)
     protects, ground_fault_reason = ground_fault(load, family, protected.breaker_a, rules)
     in_receptacle = protects and at_receptacle and load.volts == ONE_LINE_V
-    insulated = (3 if load.phases == 3 else 2) + (1 if load.neutral and load.volts != 120 else 0)
+    neutral = load.neutral and load.volts != 120
+    neutral = neutral or (device is not None and receptacles.brings_neutral(device.code, load.volts))
+    insulated = (3 if load.phases == 3 else 2) + neutral
     cord_volts = 600 if load.volts > 240 else 300
     return CircuitSize(
         current_a=current_a,
@@ -232,6 +234,8 @@ def _receptacle(
                 f"{needed_a} A: read plate and plug again"
             )
         detail = f"{device.code}: takes the machine's own plug, {own.code}"
+        if not load.neutral and receptacles.brings_neutral(device.code, load.volts):
+            detail += f", {load.volts} V between its lines; a neutral is pulled to it, which the machine leaves unused"
         return device, (Reason("receptacle", f"NFPA 70 210.21(B)(1); {device.source}", detail),)
     neutral = load.neutral and load.volts != 120
     device = receptacles.smallest_configuration(family, load.volts, load.phases, neutral, needed_a)

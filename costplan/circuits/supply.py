@@ -13,6 +13,7 @@ from costplan.circuits.volts import near
 from costplan.model.catalog import Part
 from costplan.model.choices import TRANSFORMER, LoadKind, Supply
 from costplan.model.shop import Machine, Panel
+from costplan.standards.loads import continuous_factor
 
 WATTS_PER_HP = 746
 _ASKS = {
@@ -78,6 +79,23 @@ def running_w(load: Load) -> Decimal:
 def draw_va(load: Load, current_a: Decimal) -> Decimal:
     """Volt-amperes of a current at the load's volts and phases."""
     return current_a * load.volts * (Decimal(3).sqrt() if load.phases == 3 else 1)
+
+
+def counts_longer(load: Load) -> bool:
+    """Whether a machine's load is continuous and no motor, so that it counts at 125 % wherever it passes.
+
+    Of motors the largest alone counts a quarter more (NFPA 70 430.24), and welders go by Article 630.
+    """
+    return load.continuous and not load.motor and not load.kind.welds
+
+
+def counted_va(asked: Load, fed: Load, current_a: Decimal) -> Decimal:
+    """What a circuit counts for on its panel, its feeders and the service, in volt-amperes.
+
+    `asked` is the machine's own load, `fed` what its circuit feeds; a continuous one counts at 125 % (NFPA 70
+    215.2(A)(1)(a), 215.3, 230.42(A)(1), from memory), which is no part of what it takes from the meter.
+    """
+    return draw_va(fed, current_a) * (continuous_factor() if counts_longer(asked) else 1)
 
 
 def other_drives(facts: Facts, machine: Machine, load: Load) -> list[str]:

@@ -390,4 +390,4 @@ def _cords(choices: CordChoices, method: Method, panel: str, load: Load) -> Iter
 
 
 def _has_four(load: Load) -> bool:
-    return load.neutral
+    return load.neutral or receptacles.brings_neutral(load.plug, load.volts)

@@ -23,16 +23,12 @@ def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
                 f"is {plug.code}, for {plug.volts} V {plug.phases}-phase, but the machine is "
                 f"{machine.volts_words} V {machine.phases}-phase{' with a neutral' if machine.neutral else ''}"
             )
-            with_neutral = any(
-                receptacles.fits(plug.code, volts, machine.phases, neutral=True) for volts in machine.nominal
-            )
-            hint = " (neutral: true where the machine has one)" if with_neutral else ""
             other = (
                 "another plug is put on its cord"
                 if machine.plug_may_change
                 else "the machine has no way with a plug"
             )
-            mend = f"read plate and plug again{hint}; as it stands, {other}"
+            mend = f"read plate and plug again; as it stands, {other}"
             yield pair.in_shop("plug-other-volts", where, message, mend, question=True)
         elif (amps_a := _amps_at_plug(machine, plug)) is not None and amps_a > plug.rating_a:
             message = f"is {plug.code}, which carries {plug.rating_a} A, but the plate says {amps_a:f} A"

@@ -18,7 +18,7 @@ from costplan.circuits.volts import volts_to_choose
 from costplan.circuits.walls import cable_kept_out
 from costplan.circuits.ways import Way, all_ways, load_of, may_be_wired_in, refusal, sources
 from costplan.model.catalog import INTO_MACHINE
-from costplan.model.choices import RUNS, Method, Supply
+from costplan.model.choices import RUNS, Method, Service, Supply
 from costplan.model.circuits_there import Present
 from costplan.model.events import Scenario
 from costplan.model.layouts import MovedToday, TakenAway
@@ -27,6 +27,7 @@ from costplan.model.quoted import quoted_ways_of
 from costplan.model.quotes import QuotedWay
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
+from costplan.standards import cords
 from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import stream
 from costplan.years.quoted import quoted_stream
@@ -205,6 +206,7 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
         # What is wired in for one machine is no cord for others, so it has just the wires that are asked for.
         plain = [way for way in ways if way.method is Method.CORD and not way.spare_conductor]
         ways += [replace(way, wired_in=True) for way in plain]
+    ways = list(dict.fromkeys(_by_gauge(facts, machine, way, fate) for way in ways))
     ways = [each for way in ways for each in _gripped(facts, machine, way, fate)]
     if now is not None and (facts.shop.installed or any(_may_exchange(machine, now, o) for o in others)):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
@@ -234,6 +236,22 @@ def _by_volts(facts: Facts, machine: Machine, load: Load, way: Way) -> list[Way]
     chosen = way.supply is Supply.PANEL and not machine.in_measured_peak
     volts = volts_to_choose(facts.panels[way.panel], load) if chosen else []
     return [replace(way, volts=each) for each in volts] or [way]
+
+
+def _by_gauge(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Way:
+    """The way, by hard service cord where all its cords are thicker than junior hard ones are made (NFPA 70 Table 400.4)."""
+    if way.service is not Service.JUNIOR_HARD:
+        return way
+    builder = Builder(facts, machine, way)
+    try:
+        sizes = [
+            builder.build(standing).cord_size
+            for standing in dict.fromkeys(standing for life in fate.values() for standing in life.standings)
+        ]
+    except (CannotSizeError, NoRouteError):
+        return way
+    thick = all(size is not None and not cords.made_in_service(str(way.service), size.awg) for size in sizes)
+    return replace(way, service=Service.HARD) if thick else way
 
 
 def _gripped(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> list[Way]:

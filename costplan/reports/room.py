@@ -120,7 +120,8 @@ def limits_table(facts: Facts, moment: Moment) -> str:
     ]
     headers = ["what carries it", "rating", "taken already", "these machines", "head-room"]
     note = (
-        "taken already: 125 % of the measured peak (NEC 220.87); motors by 430.24; turns and sets by 220.60"
+        "taken already: 125 % of the measured peak (NEC 220.87); continuous loads at 125 % (215.2, 230.42), motors by "
+        "430.24; turns and sets by 220.60"
     )
     return table(headers, rows, {1, 2, 3, 4}) + "\n" + note
 

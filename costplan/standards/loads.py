@@ -1,4 +1,4 @@
-"""Loads of services and motor feeders, and breakers of autotransformers (NFPA 70 220.60, 220.87, 430.24, 430.62, 450.4)."""
+"""Loads of services, feeders and motors, and breakers of autotransformers (NFPA 70 215, 220, 430 Part II, 430.62, 450.4)."""
 
 from collections.abc import Sequence
 from decimal import Decimal
@@ -50,6 +50,14 @@ def existing_demand_a(measured_peak_a: Decimal) -> Decimal:
     Source: NFPA 70 220.87.
     """
     return measured_peak_a * existing_demand_factor()
+
+
+def continuous_factor() -> Decimal:
+    """What a continuous load is multiplied by on feeders and services.
+
+    Source: NFPA 70 215.2(A)(1)(a), 215.3 and 230.42(A)(1), from memory.
+    """
+    return rule_value("continuous load")
 
 
 def largest_motor_factor() -> Decimal:

@@ -134,14 +134,23 @@ def has_ground(code: str | None) -> bool:
     return device is None or device.ground
 
 
+_WIDER = {"NEMA 5-15": "NEMA 5-20", "NEMA 6-15": "NEMA 6-20"}
+"""Receptacles of 20 A that take the straight 15 A plug too, by that plug (ANSI/NEMA WD 6, the T slot, from memory)."""
+
+
 def taking(plug: str) -> tuple[Configuration, ...]:
     """Receptacles that take a plug, from small to large: its own, and the 20 A one for a straight 15 A plug.
 
     Raises LookupError for an unknown plug. Source: ANSI/NEMA WD 6 (the T slot of 5-20 and 6-20), from memory.
     """
     own = find_configuration(plug)
-    wider = {"NEMA 5-15": "NEMA 5-20", "NEMA 6-15": "NEMA 6-20"}.get(plug)
+    wider = _WIDER.get(plug)
     return (own,) if wider is None else (own, find_configuration(wider))
+
+
+def smaller_plug(receptacle: str) -> Configuration | None:
+    """The smaller plug that a receptacle takes besides its own, None where it takes no other. Source as of `taking`."""
+    return next((find_configuration(plug) for plug, wider in _WIDER.items() if wider == receptacle), None)
 
 
 def label_volts(volts: int, phases: int, neutral: bool) -> str | None:
@@ -169,14 +178,21 @@ def label_volts(volts: int, phases: int, neutral: bool) -> str | None:
 def fits(plug: str, volts: int, phases: int, *, neutral: bool) -> bool:
     """Whether a plug is one for a system; False for one that the tables do not know.
 
-    The third contact of one without ground, such as 10-30, was used as a neutral or bonded to the frame (NFPA 70 250.140),
-    so it may be either.
+    A machine may leave the neutral of its plug unused: 14-50, of 125/250 V, has 240 V between its lines, and L21-30, of
+    120/208 V, has 208 V. The third contact of one without ground, such as 10-30, was used as a neutral or bonded to the
+    frame (NFPA 70 250.140), so it may be either.
     """
     own = known(plug)
     if own is None:
         return False
-    neutrals = {neutral, True} if own.neutral and not own.ground and volts > ONE_LINE_V else {neutral}
+    neutrals = {neutral, True} if own.neutral and volts > ONE_LINE_V else {neutral}
     return any(own.system == (label_volts(volts, phases, each), phases) for each in neutrals)
+
+
+def brings_neutral(code: str | None, volts: int) -> bool:
+    """Whether a device has a neutral beside its lines and its ground, so that one is pulled to it, used or not."""
+    device = known(code)
+    return device is not None and device.neutral and device.ground and volts > ONE_LINE_V
 
 
 def fitting_configurations(family: str, volts: int, phases: int, neutral: bool) -> tuple[Configuration, ...]:

@@ -1275,7 +1275,12 @@ class PlainRules:
         if self.service is None or self.service.measured_peak is None or not entry.in_measured_peak:
             return 0
         load = load_of(entry)
-        return up(draw_va(load, load_current_a(load)[0]))
+        return up(draw_va(load, load_current_a(load)[0]) * (Decimal("1.25") if self._lasting(machine) else 1))
+
+    def _lasting(self, machine: str) -> bool:
+        """Whether it counts at 125 % on feeders and service: continuous, no motor and no welder (215.2, 230.42)."""
+        load = load_of(self.facts.machines[machine])
+        return load.continuous and "weld" not in load.kind.value and not load.motor
 
     def _above(self, panel: str) -> list[tuple[str, Decimal, str]]:
         """What a load passes on its way to the street, what a converter's losses make of it, and that converter."""
@@ -1360,7 +1365,10 @@ class PlainRules:
             if limit == SERVICE and gear.kind is GearKind.MANAGER:
                 assert self.service is not None
                 held = [h for h in plain if h.machine in (gear.machines or ())]
-                most = down(line_va(self.service.system, gear.holds_to_a or Decimal(0)))
+                held_a = gear.holds_to_a or Decimal(0)
+                if any(self._lasting(machine) for machine in gear.machines or ()):
+                    held_a *= Decimal("1.25")
+                most = down(line_va(self.service.system, held_a))
                 holders.append(({h.number for h in held}, sum(h.va for h in held) - most))
             if gear.kind is GearKind.CONVERTER and limit in {
                 above for above, _, _ in self._above(gear.fed_from or "")

@@ -1,8 +1,16 @@
 """NFPA 70 Table 400.4, flexible cord types: S is hard service 600 V, SJ junior hard service 300 V."""
 
-import pytest
+from typing import Any
 
+import pytest
+from strategies import SAW, make_catalog, make_shop
+
+from costplan.circuits.circuit import Builder
+from costplan.circuits.facts import Facts
+from costplan.model.choices import Service
+from costplan.plans.options import survey
 from costplan.standards import cords
+from costplan.years.calendar import lives, scenarios_of
 
 
 @pytest.mark.parametrize(
@@ -32,3 +40,41 @@ def test_letters_say_service_oil_and_weather(cord: cords.CordType) -> None:
     assert (cord.service == "junior hard") == cord.code.startswith("SJ")
     assert cord.oil_resistant == ("O" in cord.code)
     assert cord.wet_and_sunlight == cord.code.endswith("W")
+
+
+@pytest.mark.parametrize(
+    ("awg", "service", "made"),
+    [
+        ("12", "junior hard", True),
+        ("10", "junior hard", True),
+        ("8", "junior hard", False),
+        ("6", "hard", True),
+    ],
+)
+def test_what_a_service_is_made_in(awg: str, service: str, made: bool) -> None:
+    assert cords.made_in_service(service, awg) == made
+
+
+OVEN: dict[str, Any] = {"name": "oven", "at": "bench A", "volts": 240, "amps": 36, "load": "heater"}
+
+
+@pytest.mark.parametrize("chosen", [["junior hard"], ["junior hard", "hard"]])
+@pytest.mark.parametrize(("machine", "thick"), [(SAW, False), (OVEN, True)])
+def test_a_thicker_cord_is_hard_service(chosen: list[str], machine: dict[str, Any], thick: bool) -> None:
+    """45 A of cord is 6 AWG (Table 400.5(A)(1) column B, 55 A), which no SJ cord has; 12 AWG of a saw may be either."""
+    shop = make_shop([machine], cords={"families": ["straight"], "service": chosen, "spare_conductor": False})
+    facts = Facts(shop, make_catalog())
+    standing = lives(shop, scenarios_of(shop)[0])[machine["name"]].standings[0]
+    known = survey(facts)
+    found = [
+        (option.way, Builder(facts, facts.machines[machine["name"]], option.way).build(standing).cable)
+        for option in known.options[machine["name"]]
+        if option.way.method == "cord"
+    ]
+    assert found
+    services = {way.service for way, _ in found}
+    assert services == ({Service.HARD} if thick else {Service(word) for word in chosen})
+    for way, cable in found:
+        assert cable is not None
+        asked = dict(cable.spec.equal).get("service")
+        assert asked == ("hard" if way.service is Service.HARD else None)

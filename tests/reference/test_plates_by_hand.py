@@ -19,6 +19,7 @@ from strategies import (
     gear_parts,
     make_catalog,
     make_gear_shop,
+    offer,
     with_gear,
 )
 
@@ -238,6 +239,44 @@ def test_a_heater_draws_less_at_lower_volts(panel: Panel, words: Row, draws_a: s
     assert minimum_ampacity_a(load, current_a)[0] == Decimal(wire_a)
 
 
+@pytest.mark.parametrize(
+    ("words", "panel", "draws_a", "wire_a", "said"),
+    [
+        # Table 430.248, 3 hp at 208 V: 18.7 A, above 15 x 230 / 208 = 16.59 A; 125 % is 23.375 A
+        ({"hp": 3, "amps": 15}, WYE, "18.7", "23.375", "16.59 A reckoned from 15 A at the plate's 230 V"),
+        # a plate above the table grows with the lower volts: 18 x 230 / 208
+        ({"hp": 3, "amps": 18}, WYE, "19.91", "24.8875", "19.91 A reckoned from 18 A at the plate's 230 V"),
+        # at the plate's own volts its amperes rule (430.6(A)(1) Exception 3)
+        ({"hp": 3, "amps": 15}, SINGLE, "15", "18.75", "15 A stated"),
+        # named on the plate, the amperes at 208 V are stated
+        ({"hp": 3, "amps": "16.5/15", "volts": "208/230"}, WYE, "16.5", "20.625", "16.5 A stated"),
+        # 6.5 hp beside 12 A is a peak: by the table it would be 35 A
+        ({"hp": "6.5", "amps": 12}, WYE, "13.27", "16.5875", "13.27 A reckoned from 12 A"),
+        # no horsepower, no table: only the plate, reckoned
+        ({"amps": 15}, WYE, "16.59", "20.7375", "16.59 A reckoned from 15 A"),
+    ],
+)
+def test_a_plugged_motor_at_other_volts(
+    words: Row, panel: Panel, draws_a: str, wire_a: str, said: str
+) -> None:
+    """430.6(A)(1) Exception 3 asks for amperes marked for the volts, from memory; Table 430.248 for 208 V."""
+    load = at(panel, **{"volts": 230, "plug": "NEMA 6-20"} | words)
+    current_a, why = load_current_a(load)
+    assert current_a == Decimal(draws_a)
+    assert minimum_ampacity_a(load, current_a)[0] == Decimal(wire_a)
+    assert said in why.detail
+    assert ("stated" in why.detail) == ("stated" in said)
+
+
+def test_a_plug_too_small_for_the_table_at_other_volts() -> None:
+    """5 hp at 208 V: 30.8 A by Table 430.248, above the 30 A of its plug, though 24 A x 230 / 208 = 26.5 A is not."""
+    load = at(WYE, volts=230, plug="NEMA 6-30", hp=5, amps=24)
+    with pytest.raises(
+        CannotSizeError, match=r"at 208 V, which its plate does not name, 30.8 A must be taken"
+    ):
+        sized(load, "straight")
+
+
 # transformers -------------------------------------------------------------------------------------
 
 KIND = {"kind": "buck-boost transformer", "attributes": ["kva", "winding_v", "boost_v", "phases"]}
@@ -442,6 +481,71 @@ def test_no_plug_goes_on_a_cord_that_its_wire_does_not_carry() -> None:
         built(LOCKING)
 
 
+SMALL_PLUGS = [
+    {"id": f"plug-{code[5:]}", "kind": "plug", "name": f"plug {code}", "attributes": {"configuration": code}}
+    for code in ("NEMA 5-15", "NEMA 6-15")
+]
+
+
+def with_small_plugs(sold: bool = True, **words: Any) -> Any:
+    offers = [offer(part["id"], "store", 6) for part in SMALL_PLUGS] if sold else []
+    facts = Facts(make_gear_shop([words]), make_catalog(more_parts=SMALL_PLUGS, more_offers=offers))
+    it = facts.shop.machines[0]
+    way = Way(Method.WALL, "panel", Family.STRAIGHT, volts=240 if "/" in str(words["volts"]) else 0)
+    return Builder(facts, it, way).build(Standing(0, it.at, load_of(it), 0, Decimal(1), ""))
+
+
+CHANGED: Row = {
+    "name": "saw",
+    "at": "bench A",
+    "volts": "115/230",
+    "amps": "14/7",
+    "hp": 1,
+    "plug": "NEMA 5-15",
+    "plug_may_change": True,
+    "cord": {"awg": "14"},
+}
+
+
+@pytest.mark.parametrize(
+    ("words", "plug", "receptacle"),
+    [
+        # 7 A on 14 AWG, 18 A: too thin for a 20 A plug, not for the 6-15 that the T slot of a 6-20 takes (WD 6)
+        ({}, "NEMA 6-15", "NEMA 6-20"),
+        # 12 AWG, 25 A, takes the 20 A plug
+        ({"cord": {"awg": "12"}}, "NEMA 6-20", "NEMA 6-20"),
+        # bare ends: 1 hp at 240 V, 8 A; a 6-15 is usually marked 1 1/2 hp (UL 498, from memory)
+        ({"plug": None, "volts": 240, "amps": 7}, "NEMA 6-15", "NEMA 6-20"),
+        # 120 V alike: a heater of 9 A, a 5-15 into a 5-20
+        (
+            {"plug": None, "volts": 120, "amps": 9, "hp": None, "load": "heater"},
+            "NEMA 5-15",
+            "NEMA 5-20",
+        ),
+    ],
+)
+def test_a_smaller_plug_goes_on_a_thin_cord(words: Row, plug: str, receptacle: str) -> None:
+    found = with_small_plugs(**CHANGED | words)
+    assert (found.machine_plug, found.size.configuration, found.size.breaker_a) == (plug, receptacle, 20)
+
+
+@pytest.mark.parametrize(
+    ("sold", "words"),
+    [
+        (False, {}),
+        # 16 A is more than a 15 A plug carries
+        (True, {"amps": "32/16", "hp": None}),
+        # 16 AWG carries 13 A: not even the smaller plug
+        (True, {"cord": {"awg": "16"}}),
+        # bare ends: no 15 A plug is usually marked for 3 hp, whose table current is 17 A besides
+        (True, {"plug": None, "volts": 240, "amps": 12, "hp": 3}),
+    ],
+)
+def test_no_smaller_plug_where_it_will_not_do(sold: bool, words: Row) -> None:
+    with pytest.raises(CannotSizeError, match="no larger plug goes on it"):
+        with_small_plugs(sold, **CHANGED | words)
+
+
 def test_the_factory_plug_stays_on_the_factory_cord() -> None:
     assert built(Way(Method.WALL, "panel", Family.STRAIGHT), cord={"awg": "14"}).machine_plug == "NEMA 6-20"
     assert built(Way(Method.WALL, "panel", Family.LOCKING, Decimal(15)), cord={"awg": "14"}).flexible
@@ -453,3 +557,56 @@ def test_a_bare_end_gets_no_plug_that_its_cord_does_not_carry() -> None:
         built(Way(Method.WALL, "panel", Family.STRAIGHT), **words)
     words["cord"] = {"awg": "10"}
     assert built(Way(Method.WALL, "panel", Family.STRAIGHT), **words).machine_plug == "NEMA 6-30"
+
+
+# plugs with a neutral ---------------------------------------------------------------------------------
+
+D240 = WYE.model_copy(update={"name": "delta", "system": "240 three-phase"})
+
+
+@pytest.mark.parametrize(
+    ("panel", "words", "end", "poles", "conductors"),
+    [
+        # 125/250 V: 240 V between the lines, 208 V on a wye; three conductors and a ground
+        (SINGLE, {"volts": 240, "amps": 30, "plug": "NEMA 14-50"}, "NEMA 14-50", 2, 3),
+        (WYE, {"volts": 208, "amps": 30, "plug": "NEMA 14-50"}, "NEMA 14-50", 2, 3),
+        (SINGLE, {"volts": "120/240", "amps": "20/20", "plug": "NEMA 14-30"}, "NEMA 14-30", 2, 3),
+        # 120/208 V three-phase: four conductors and a ground
+        (WYE, {"volts": 208, "phases": 3, "amps": 20, "plug": "NEMA L21-30"}, "NEMA L21-30", 3, 4),
+        # used or not, the neutral is one wire
+        (SINGLE, {"volts": 240, "amps": 30, "plug": "NEMA 14-50", "neutral": True}, "NEMA 14-50", 2, 3),
+        # without one nothing is pulled
+        (SINGLE, {"volts": 240, "amps": 20, "plug": "NEMA 6-30"}, "NEMA 6-30", 2, 2),
+    ],
+)
+def test_the_neutral_of_a_plug_is_pulled(
+    panel: Panel, words: Row, end: str, poles: int, conductors: int
+) -> None:
+    """ANSI/NEMA WD 6: 14-50 and 14-30 are 125/250 V, L21-30 is 3-phase wye 120/208 V; line to line they have the machine's."""
+    load = at(panel, load="other", continuous=False, **words)
+    size = sized(load, "locking" if end.startswith("NEMA L") else "straight")
+    assert (size.configuration, size.poles, size.conductors, size.wires) == (
+        end,
+        poles,
+        conductors,
+        conductors + 1,
+    )
+    said = " ".join(reason.detail for reason in size.reasons)
+    assert ("leaves unused" in said) == (conductors > poles and not load.neutral)
+
+
+def test_a_plug_with_a_neutral_is_for_no_panel_without_one() -> None:
+    """A 240 V delta has no neutral to pull, and 120/208 V devices are not for 240 V (ANSI/NEMA WD 6)."""
+    for words in (
+        {"volts": 240, "amps": 30, "plug": "NEMA 14-50"},
+        {"volts": 240, "phases": 3, "amps": 20, "plug": "NEMA L21-30"},
+    ):
+        fed = fed_from(D240, load_of(machine(**words)))
+        assert fed is None or fed.load is None or fed.load.plug is None
+    assert fed_from(D240, load_of(machine(volts=240, amps=30, plug="NEMA 14-50"))) is None
+
+
+def test_hard_wired_it_has_no_neutral() -> None:
+    """Where the plug is taken off, the machine has the wires that it uses."""
+    load = at(SINGLE, volts=240, amps=30, plug="NEMA 14-50", load="other")
+    assert sized(load).conductors == 2
