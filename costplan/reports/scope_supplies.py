@@ -125,9 +125,9 @@ def _asked(ranked: Ranked, stands: Mapping[str, str]) -> Iterable[tuple[Need, st
         machine = chosen.option.machine
         run: dict[str, str] = {}
         for use in chosen.option.stream.uses:
+            if use.since[0] == 0 and use.thing.item.spec.kind == "outlet":
+                run = dict(use.thing.item.spec.equal)  # of one that is there too: its ends may be changed
             if use.since[0] == 0 and not use.present:
-                if use.thing.item.spec.kind == "outlet":
-                    run = dict(use.thing.item.spec.equal)
                 for need, place, of_cord in _needs(use.thing, run, stands.get(machine, "")):
                     yield need, machine, place, of_cord
             for need, place in _left_needs(use):

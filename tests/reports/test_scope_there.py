@@ -434,6 +434,18 @@ def test_parts_go_to_their_places() -> None:
     assert going[breaker] == "panel"
 
 
+def test_what_is_changed_at_a_run_that_stays_goes_to_its_end() -> None:
+    """The saw's run at A and the breaker are there; only its receptacle is bought, and a drill's beside the panel."""
+    thin = drop("A", "NEMA 5-20") | {"duplex": True}
+    machines = [machine("saw", "A", "NEMA 6-20", thin), machine("drill", "C", "NEMA 6-20")]
+    machines[1]["ways"] = {"forbid": {"wall drop": "no", "conduit drop": "no", "armored drop": "no"}}
+    panels = [panel | {"spaces_free": 8} for panel in worked("s13").shop.model_dump()["panels"]]
+    paper = sheet(laid_out(machines, panels=panels))
+    (changed,) = [part for part in paper.owner_supplies if part.what.startswith("receptacle, NEMA 6-20R")]
+    assert changed.quantity == 2
+    assert changed.goes_to == "A, beside panel"
+
+
 def test_a_cord_that_is_hung_says_to_where() -> None:
     (row,) = [row for row in sheet(handed_on()).owner_does if "cord" in row.what]
     assert row.words == "make up and hang a cord: from beside panel to C, 40 ft"
