@@ -39,7 +39,7 @@ from costplan.reports.page import scope_page
 from costplan.reports.remarks import Topic, remark
 from costplan.reports.scope import ScopeSheet, scope_sheet
 from costplan.reports.scope_later import directories
-from costplan.reports.scope_notes import MAKE_SAFE_MEANS
+from costplan.reports.scope_notes import MAKE_SAFE_MEANS, OWNERS_WORD
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_csv, scope_text
 from costplan.reports.scope_work import Besides, WorkRow, same_work
@@ -331,6 +331,26 @@ def test_what_nobody_said_is_marked() -> None:
     idle = {"place": "E", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"} | said
     told_all = laid_out([machine("saw", "E", "NEMA 6-20", cord("A", "NEMA 6-20", 40))], installed=[idle])
     assert [row.assumed for row in sheet(told_all).circuits] == [""]
+
+
+def test_only_what_is_filled_in_is_marked_as_assumed() -> None:
+    """The owner states amperes, wire size and the ground; poles and number of wires follow from the receptacle."""
+    now = {
+        "method": "wall drop",
+        "panel": "panel",
+        "configuration": "NEMA 6-20",
+        "breaker": "20 A",
+        "awg": "12",
+    }
+    paper = sheet(laid_out([machine("saw", "E", "NEMA 6-20", now | {"ground_awg": "12"})]))
+    (row,) = paper.circuits
+    assert row.assumed == " (poles assumed: look)"
+    assert row.conductors == (
+        "2 × 12 AWG (number of wires assumed: look); 12 AWG ground; cable in the wall (assumed: look)"
+    )
+    (panel,) = paper.panels
+    assert [row.today.breaker for row in panel.rows] == ["20 A 2-pole (poles assumed: look)"]
+    assert paper.notes.count(OWNERS_WORD) == 1
 
 
 def test_a_run_that_is_there_is_about_as_long_as_its_route() -> None:
