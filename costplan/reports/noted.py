@@ -217,12 +217,10 @@ def _other_panels_worked_in(today: Today) -> Iterator[str]:
 
 def _of_the_building(today: Today) -> Iterator[tuple[Topic, str]]:
     shop = today.facts.shop
-    fixed = [written(today.facts, entry.machine.name) for entry in today.made]
-    fixed += [today.facts.gear[name].entry for name in _gear_today(today)]
-    if not fixed:
+    if not (today.made or _gear_today(today)):
         return
     if shop.building.lease is not None:
-        yield Topic.LEASE, fixed[0]
+        yield Topic.LEASE, ""  # of all that is fixed to the building, not of one machine
     yield from _of_the_service(today.facts)
 
 

@@ -250,8 +250,8 @@ def _had(facts: Facts, ranked: Ranked) -> Iterable[Had]:
         place = where_outlet_is(outlet.method, outlet.panel, outlet.place)
         sizes = (size.breaker_a, size.poles, size.awg, size.conductors)
         unsaid = _unsaid(outlet)
-        ends = (outlet.method, outlet.configuration)
-        yield Had(number, "", place, outlet.panel, *ends, *sizes, unsaid, outlet.ground_awg or "")
+        end, ground = outlet.configuration, outlet.ground_awg or ""
+        yield Had(number, "", place, outlet.panel, outlet.method, end, *sizes, unsaid, ground)
         number += 1
 
 
