@@ -452,6 +452,19 @@ def test_one_pole_circuits_are_asked_for_their_line_and_two_pole_ones_for_their_
     assert Topic.LINES_IN_BALANCE not in two
 
 
+def test_circuits_of_fewer_poles_than_lines_are_asked_for_their_lines(tmp_path: Any) -> None:
+    """Two 208 V circuits of two poles on a wye panel are on two of its three lines each; a three-pole one is on all."""
+    wye = MAIN | {"system": "120/208 three-phase", "breakers": "family B"}
+    oven = {"at": "bench", "volts": 208, "amps": 12, "load": "heater"} | BY_DROP
+    two = [oven | {"name": "kiln"}, oven | {"name": "oven"}]
+    mill = MILL | {"volts": 208} | BY_DROP
+    found = said(shop(panels=[wye], machines=[*two, mill]), tmp_path)
+    assert found[Topic.LINES_IN_BALANCE] == ("main panel (kiln, oven)",)
+    assert Topic.LINES_IN_BALANCE not in said(shop(panels=[wye], machines=[two[0], mill]), tmp_path)
+    both = [oven | {"name": name, "volts": 240} for name in ("kiln", "oven")]
+    assert Topic.LINES_IN_BALANCE not in said(shop(machines=both), tmp_path)
+
+
 def test_rooms_of_a_dwelling_ask_for_arc_fault_protection_and_garages_do_not(tmp_path: Any) -> None:
     """NFPA 70 210.12(A), from memory: 120 V outlets up to 20 A in rooms and finished basements."""
     vacuum = {"name": "vacuum", "at": "bench", "volts": 120, "amps": 12, "plug": "NEMA 5-15"} | BY_DROP
