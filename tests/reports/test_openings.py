@@ -1,12 +1,17 @@
 """Filler plates on the shopping list: NFPA 70 408.7, from memory, closes unused openings and no others."""
 
+from types import SimpleNamespace
+from typing import cast
+
 from test_papers_there import chain, handed_on
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Kind, Offer, Part, Recipe
 from costplan.model.choices import SurplusRule
+from costplan.plans.comparison import Comparison
 from costplan.plans.ranking import Bench, best_plans
 from costplan.reports.openings import FILLER_PLATE
+from costplan.reports.scope import scope_sheet
 from costplan.reports.shopping import ListedPart, list_of
 from costplan.reports.shopping_text import shopping_text
 
@@ -49,3 +54,12 @@ def test_no_plates_where_other_circuits_take_the_spaces() -> None:
     line, text = plates(with_plates(chain()))
     assert line.said.startswith("none needed: no space is left open after the work")
     assert "none needed" in text
+
+
+def test_on_the_scope_sheet_plates_go_to_the_panel() -> None:
+    facts = with_plates(handed_on())
+    plans = tuple(best_plans(Bench.over(facts, SurplusRule.ALLOWED), 1))
+    sheet = scope_sheet(cast(Comparison, SimpleNamespace(facts=facts, plans=plans)))
+    (line,) = [part for part in sheet.owner_supplies if part.what.startswith("plate")]
+    assert line.goes_to == "panel"
+    assert "2 in panel" in line.what
