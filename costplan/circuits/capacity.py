@@ -17,7 +17,7 @@ from costplan.circuits.supply import counted_va, counts_longer
 from costplan.circuits.ways import load_of
 from costplan.model.converters import motors_at_once
 from costplan.model.gear import SERVICE, AtMost, Gear, GearKind
-from costplan.model.system import LINE_VOLTS, NEUTRAL_VOLTS, System, phases
+from costplan.model.system import LINE_VOLTS, NEUTRAL_VOLTS, System, lines, phases
 from costplan.standards.loads import continuous_factor, existing_demand_a, largest_motor_factor
 
 
@@ -178,7 +178,7 @@ class Capacity:
 
     def lines(self, limit: str) -> int:
         """How many lines a limit has, the neutral left out."""
-        return 3 if phases(self.system(limit)) == 3 else 2
+        return lines(self.system(limit))
 
     def path(self, panel: str) -> list[Step]:
         """The limits a load on a panel goes through."""

@@ -222,7 +222,7 @@ class Machine(Electrical):
     never_moves: bool = False
     """True for a machine that will stay where it is; a cord to it is then questioned, to a heater not ranked (NEC 400.12)."""
     takes_turns: str | None = None
-    """Machines with the same word here never run at once and may share an outlet."""
+    """Machines with the same word here never run at once; with plugs they may share an outlet, hard-wired they do not."""
     starts_by_itself: bool | None = None
     """Whether it switches itself on, as a compressor or an automatic collector does: then it always counts as running."""
     full_load_hours: Number = Field(Decimal(0), ge=0)

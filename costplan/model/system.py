@@ -43,6 +43,11 @@ def phases(system: System) -> int:
     return 1 if system is System.SINGLE_120_240 else 3
 
 
+def lines(system: System) -> int:
+    """Lines of a panel, the neutral left out."""
+    return 3 if phases(system) == 3 else 2
+
+
 def feeds(system: System, volts: int, load_phases: int, *, neutral: bool, manufactured: bool = False) -> bool:
     """Whether a panel of this system can feed a load; one with a manufactured leg feeds only three-phase.
 

@@ -171,6 +171,8 @@ def _conductors(powered: Powered) -> str:
     size, had, wiring = powered.circuit.size, powered.had, wiring_of(powered.way)
     if had is not None:
         wires = f"{had.conductors} × {had.awg} AWG{had.mark('awg', 'conductors')}"
+        if had.ground_awg:
+            return f"{wires}; {had.ground_awg} AWG ground; {wiring} (assumed: look)"
         return f"{wires}; ground wire and {wiring} (assumed: look)"
     return f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground, {wiring}"
 

@@ -8,7 +8,7 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.model.choices import Method
 from costplan.model.gear import GearKind
-from costplan.model.system import FEEDS, System
+from costplan.model.system import FEEDS, System, lines
 from costplan.plans.holding import written
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
@@ -182,14 +182,30 @@ def _of_panels(today: Today) -> Iterator[tuple[Topic, str]]:
 
 def _of_poles(today: Today) -> Iterator[tuple[Topic, str]]:
     """Panels in which circuits change lines, or new ones need their spaces and their share of each line."""
+    yield from _to_balance(today)
     for powered in today.there.powered:
         panel, had_poles = powered.circuit.panel, powered.had.poles if powered.had is not None else 0
-        if powered.poles == 1 and (is_made(powered) or powered.converted):
-            yield Topic.LINES_IN_BALANCE, panel
         if powered.poles > max(had_poles, 1) and powered.act is not Act.SHARE:
             yield Topic.SPACES_SIDE_BY_SIDE, panel
         if powered.converted:
             yield Topic.RUN_SERVES_OTHER_LINES, panel
+
+
+def _to_balance(today: Today) -> Iterator[tuple[Topic, str]]:
+    """Panels worked in with circuits that are not on all of their lines: two of them, or a one-pole circuit that is new."""
+    worked_in = (*_panels_with_new_breakers(today), *_other_panels_worked_in(today))
+    for panel in dict.fromkeys(name for name in worked_in if name in today.facts.panels):
+        most = lines(today.facts.panels[panel].system)
+        some = [
+            entry
+            for entry in today.there.powered
+            if entry.circuit.panel == panel and entry.poles < most and entry.act is not Act.SHARE
+        ]
+        if len(some) > 1:
+            names = dict.fromkeys(written(today.facts, entry.machine.name) for entry in some)
+            yield Topic.LINES_IN_BALANCE, f"{panel} ({', '.join(names)})"
+        elif any(entry.poles == 1 and (is_made(entry) or entry.converted) for entry in some):
+            yield Topic.LINES_IN_BALANCE, panel
 
 
 def _panels_with_new_breakers(today: Today) -> Iterator[str]:
@@ -217,12 +233,10 @@ def _other_panels_worked_in(today: Today) -> Iterator[str]:
 
 def _of_the_building(today: Today) -> Iterator[tuple[Topic, str]]:
     shop = today.facts.shop
-    fixed = [written(today.facts, entry.machine.name) for entry in today.made]
-    fixed += [today.facts.gear[name].entry for name in _gear_today(today)]
-    if not fixed:
+    if not (today.made or _gear_today(today)):
         return
     if shop.building.lease is not None:
-        yield Topic.LEASE, fixed[0]
+        yield Topic.LEASE, ""  # of all that is fixed to the building, not of one machine
     yield from _of_the_service(today.facts)
 
 

@@ -25,6 +25,7 @@ from costplan.reports.scope_drives import fits_device
 from costplan.reports.scope_later import LaterRow, said_once
 from costplan.reports.scope_notes import (
     MAKE_SAFE_MEANS,
+    OWNERS_WORD,
     later_questions,
     permit_question,
     protection_questions,
@@ -140,6 +141,7 @@ def scope_sheet(
     ]
     # What is defined here is for all of the sheet, so it is defined if any plan of it asks for it.
     defined = (MAKE_SAFE_MEANS,) if any(plan.makes_safe for plan in (base, *others)) else ()
+    stated = (OWNERS_WORD,) if base.panels else ()
     hired, _ = labor_lines(facts, ranked, today=True)
     gear, later = tuple(gear_rows(facts, ranked)), tuple(said_once(base.later))
     quoted = any(way.quoted for _, way, _ in ranked.plan.shares())
@@ -154,7 +156,7 @@ def scope_sheet(
         title_today(facts, ranked),
         tuple(_site(facts, ranked)),
         as_written(facts, base.circuits),
-        (*base.notes, *work_words(base.said), *defined),
+        (*base.notes, *work_words(base.said), *defined, *stated),
         base.panels,
         base.breakers,
         base.drives,

@@ -15,6 +15,10 @@ from costplan.reports.there import Had, Powered, There
 from costplan.reports.work_words import whose
 
 DEFER = "the electrician and the local code decide"
+OWNERS_WORD = (
+    "sizes of what is there today are as the owner states them, and nobody else has looked; those marked as assumed the "
+    "owner did not state"
+)
 MAKE_SAFE_MEANS = (
     "make unused wiring safe means: at the outlet prove it dead, take the receptacle out, cap the wires, keep the ground "
     "bonded, put a blank cover on; in the panel take the wires off the breaker, cap and tag them; the cable stays "

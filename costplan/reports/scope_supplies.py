@@ -14,6 +14,7 @@ from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import circuit_name
 from costplan.reports.circuits import end_words
 from costplan.reports.designation import described
+from costplan.reports.openings import FILLER_PLATE
 from costplan.reports.scope_work import OF_CORDS
 from costplan.reports.shopping import ListedPart, list_of
 from costplan.reports.there import Powered, There
@@ -72,6 +73,8 @@ def _supplied(facts: Facts, going: "_Going", part: ListedPart) -> Supplied:
     words = part.described
     if part.part in facts.parts:
         words = _undecided(facts.parts[part.part]) + (f" ({part.read})" if part.read else "")
+    if part.kind == FILLER_PLATE:
+        words += f"; {part.said}"
     bought: Counter[int] = Counter()
     for cut in part.pieces:
         bought[cut.length_ft] += cut.count
@@ -125,9 +128,9 @@ def _asked(ranked: Ranked, stands: Mapping[str, str]) -> Iterable[tuple[Need, st
         machine = chosen.option.machine
         run: dict[str, str] = {}
         for use in chosen.option.stream.uses:
+            if use.since[0] == 0 and use.thing.item.spec.kind == "outlet":
+                run = dict(use.thing.item.spec.equal)  # of one that is there too: its ends may be changed
             if use.since[0] == 0 and not use.present:
-                if use.thing.item.spec.kind == "outlet":
-                    run = dict(use.thing.item.spec.equal)
                 for need, place, of_cord in _needs(use.thing, run, stands.get(machine, "")):
                     yield need, machine, place, of_cord
             for need, place in _left_needs(use):
@@ -150,8 +153,9 @@ def _left_needs(use: Use) -> Iterable[tuple[Need, str]]:
     """What making an outlet safe today takes."""
     for _, end in use.ends:
         if end is not None and end.date[0] == 0 and end.left is not None:
-            place = dict(end.left.item.spec.equal).get("place", "")
-            yield from ((need, place) for need in end.left.unused.needs)
+            equal = dict(end.left.item.spec.equal)
+            for need in end.left.unused.needs:
+                yield need, equal.get("panel" if need.spec.kind == FILLER_PLATE else "place", "")
 
 
 # the owner's own ----------------------------------------------------------------------------------

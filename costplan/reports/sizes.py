@@ -79,7 +79,9 @@ class _Looked:
 def _looked_at(bench: Bench, machine: Machine, standing: Standing | None) -> _Looked:
     options = _of_today(bench, machine)
     allowed = [entry for entry in options if entry[0].refused is None]
-    best = min(allowed, key=lambda entry: entry[1][-2:], default=(None, ()))[0]
+    best = min(
+        allowed, key=lambda entry: (_to_buy(bench.facts, entry[0].way), *entry[1][-2:]), default=(None, ())
+    )[0]
     return _Looked(machine, standing, [option for option, _ in options], best)
 
 
@@ -124,10 +126,10 @@ def _machine(bench: Bench, looked: _Looked) -> str:
         if option is not best:
             others.append((option.way, circuit))
             continue
-        lines += [f"  {_described(option.way, circuit)}", *_reasons(bench, circuit)]
+        lines += [f"  {_described(option.way, circuit)}", *_reasons(bench, circuit, option.way)]
         dropped = drop_note(bench, machine, option.way, circuit)
         lines += [f"    drop: {dropped}"] if dropped else []
-    lines += _others(others)
+    lines += [*_others(bench.facts, others), *_with_gear(bench, looked)]
     own = _has_own_panel(bench, looked.allowed)
     lines += _refused(
         option for option in looked.options if option.refused is not None and _matters(option.way, own=own)
@@ -140,18 +142,35 @@ OTHER_WAYS = "  other ways, each sized by the same rules"
 _HEADERS = ["way", "from", "ends", "run", "breaker", "wire, ground", "ends in", "cord", "drop in all"]
 
 
-def _others(ways: Sequence[tuple[Way, Circuit]]) -> list[str]:
+NOT_THERE = "which is not there; its price is in no figure here, compare reckons with it"
+
+
+def _to_buy(facts: Facts, way: Way) -> bool:
+    """Whether it hangs on a panel of shared gear that is not there."""
+    return way.panel in facts.gear and not facts.gear[way.panel].installed
+
+
+def _with_gear(bench: Bench, looked: _Looked) -> Iterator[str]:
+    """Gear that is not there and would feed the machine too, where none of its ways is shown."""
+    shown = {option.way.panel for option in looked.allowed}
+    open_ = [option.way for option in bench.survey.options[looked.machine.name] if option.refused is None]
+    for panel in dict.fromkeys(way.panel for way in open_ if _to_buy(bench.facts, way)):
+        if looked.standing is not None and panel not in shown:
+            yield f"  also from {panel}, {NOT_THERE}"
+
+
+def _others(facts: Facts, ways: Sequence[tuple[Way, Circuit]]) -> list[str]:
     """The other ways of a machine, a line each."""
     if not ways:
         return []
-    told = table(_HEADERS, [_cells(way, circuit) for way, circuit in ways], {3, 8})
+    told = table(_HEADERS, [_cells(facts, way, circuit) for way, circuit in ways], {3, 8})
     switch = "; switch: one that is marked for the motor, at the machine"
     switched = any(circuit.switch is not None for _, circuit in ways)
     head = f"{OTHER_WAYS}{switch if switched else ''}:"
     return [head, *(f"    {line}" for line in told.splitlines())]
 
 
-def _cells(way: Way, circuit: Circuit) -> list[str]:
+def _cells(facts: Facts, way: Way, circuit: Circuit) -> list[str]:
     size, cord, cable = circuit.size, circuit.cord_size, circuit.cable
     fault = ", ground-fault" if size.ground_fault else ""
     end = size.configuration or "disconnect"
@@ -164,7 +183,7 @@ def _cells(way: Way, circuit: Circuit) -> list[str]:
     )
     return [
         way.group,
-        circuit.panel,
+        f"{circuit.panel}{' (not there)' if _to_buy(facts, way) else ''}",
         str(way.family or ""),
         f"{circuit.route_ft.quantize(Decimal('0.1'))} ft",
         f"{size.breaker_a} A {size.poles}-pole{fault}",
@@ -217,11 +236,12 @@ def _of_today(bench: Bench, machine: Machine) -> list[tuple[Option, _Plainness]]
 
 
 def _plainness(bench: Bench, option: Option) -> _Plainness:
-    """What orders options of one kind: nothing given up, nothing extra, then what they cost alone, in cents."""
+    """What orders options of one kind: no gear to buy, nothing given up, nothing extra, then what they cost alone, in cents."""
     way = option.way
     given_up = way.pooled or way.exchanges or way.swaps_drive or way.relocated
     extra = (bool(way.sized_by), way.first_cord_ft, way.slack_ft, way.spare_conductor)
-    return given_up, *extra, standalone_cents(bench.pricers[0], option), repr(way)
+    to_buy = _to_buy(bench.facts, way)
+    return to_buy, given_up, *extra, standalone_cents(bench.pricers[0], option), repr(way)
 
 
 def _described(way: Way, circuit: Circuit) -> str:
@@ -239,8 +259,11 @@ def _described(way: Way, circuit: Circuit) -> str:
     )
 
 
-def _reasons(bench: Bench, circuit: Circuit) -> Iterator[str]:
-    yield "    the cheapest alone, and why it is sized so:"
+def _reasons(bench: Bench, circuit: Circuit, way: Way) -> Iterator[str]:
+    if _to_buy(bench.facts, way):
+        yield f"    the cheapest alone, if there were {way.panel}, {NOT_THERE}; why it is sized so:"
+    else:
+        yield "    the cheapest alone, and why it is sized so:"
     for reason in circuit.size.reasons:
         yield f"    {_told(bench.facts, reason)}"
         if reason.what == "ground fault":

@@ -22,8 +22,8 @@ from costplan.years.calendar import lives, scenarios_of
 
 DISCONNECT = "disconnect"
 """What a run ends in that has no receptacle."""
-SIZES = ("breaker_a", "poles", "awg", "conductors")
-"""What a shop file may leave out of an outlet that is there, so that it follows."""
+SIZES = {"breaker_a": "amperes", "poles": "poles", "awg": "wire size", "conductors": "number of wires"}
+"""What a shop file may leave out of an outlet that is there, so that it follows; in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class Had:
     """One outlet that is there today; `owner` is the machine that has it, empty for one that nobody uses.
 
     `place` is where its run ends, `end` its receptacle or `disconnect`; `number` tells outlets apart. `assumed` are those
-    of its sizes that nobody said.
+    of its sizes that nobody said; `ground_awg` is empty where nobody looked.
     """
 
     number: int
@@ -45,6 +45,7 @@ class Had:
     awg: str
     conductors: int
     assumed: frozenset[str] = frozenset()
+    ground_awg: str = ""
 
     @property
     def neutral(self) -> bool:
@@ -59,10 +60,12 @@ class Had:
         return self.place if self.method is Method.CORD else f"at {self.place}"
 
     def mark(self, *sizes: str) -> str:
-        """What to put behind these of its sizes: that they are assumed, if one of them is, and from what."""
-        if not self.assumed & set(sizes):
+        """What to put behind these of its sizes: which of them are assumed, and from what; empty where all were said."""
+        filled = [SIZES[size] for size in sizes if size in self.assumed]
+        if not filled:
             return ""
-        return " (assumed: look)" if self.owner else " (assumed from the receptacle: look)"
+        which = "" if len(filled) == len(sizes) else f"{' and '.join(filled)} "
+        return f" ({which}assumed{'' if self.owner else ' from the receptacle'}: look)"
 
     def matches(self, outlet: Item) -> bool:
         """Whether it is that outlet of its owner's, as the steps of a plan have it."""
@@ -238,14 +241,17 @@ def _had(facts: Facts, ranked: Ranked) -> Iterable[Had]:
             place = where_outlet_is(now.method, now.panel, now.place or machine.at)
             end = now.configuration or DISCONNECT
             sizes = (int(now.breaker_a), now.poles, now.awg, now.conductors)
-            yield Had(number, name, place, now.panel, now.method, end, *sizes, _unsaid(now))
+            yield Had(
+                number, name, place, now.panel, now.method, end, *sizes, _unsaid(now), now.ground_awg or ""
+            )
             number += 1
     for outlet in facts.shop.installed:
         size = installed_size(outlet)
         place = where_outlet_is(outlet.method, outlet.panel, outlet.place)
         sizes = (size.breaker_a, size.poles, size.awg, size.conductors)
         unsaid = _unsaid(outlet)
-        yield Had(number, "", place, outlet.panel, outlet.method, outlet.configuration, *sizes, unsaid)
+        end, ground = outlet.configuration, outlet.ground_awg or ""
+        yield Had(number, "", place, outlet.panel, outlet.method, end, *sizes, unsaid, ground)
         number += 1
 
 

@@ -94,6 +94,12 @@ def kept_kit(today: Today, step: Step) -> str:
     return KITS[KIT_RECIPE[had.method]] if hangs else ""
 
 
+def _bare_ends(today: Today, machine: str) -> bool:
+    """Whether a machine has no plug until now: it came with none, and hangs on no receptacle."""
+    known = today.facts.machines[machine]
+    return known.plug is None and (known.now is None or known.now.configuration is None)
+
+
 def _cut(step: Step) -> bool:
     return bool(step.cut_to_ft) and step.act is not Act.KEEP
 
@@ -265,10 +271,14 @@ class _CordWriter:
         yield self._draft(Phase.CORDS, 3, self.at, self._hanger(self.machine), words, step)
 
     def own_plug(self, what: str) -> Iterator[Draft]:
-        """Another plug on the machine itself."""
+        """Another plug on the machine itself, or the first one on the bare ends that it came with."""
         who = self.doers.of(self.machine, ("machine plug",), self.doers.owner)
         fed = self.today.by_drive(self.machine)
         words = f"change the {whose(self.name)} own plug to {what}, {self.today.source(self.step)}"
+        if _bare_ends(self.today, self.machine):
+            code = dict(self.step.item.spec.equal).get("configuration", "")
+            bare = f"the bare ends of the {whose(self.name)} own cord"
+            words = f"put a plug {code} on {bare}, {self.today.source(self.step)}"
         if fed is not None:
             cord = f"line cord of the {whose(self.name)} drive, at least {fed.size.awg} AWG,"
             words = f"change the plug on the {cord} to {what}, {self.today.source(self.step)}"

@@ -16,6 +16,7 @@ from costplan.model.catalog import Catalog, Condition, RecipePart
 from costplan.model.choices import Method
 from costplan.model.loading import load_catalog, load_shop
 from costplan.plans.ranking import Bench, NoPlanError, best_plans
+from costplan.reports.circuits import circuits_today
 from costplan.reports.noted import noted, noted_before
 from costplan.reports.remarks import Topic, remark
 from costplan.reports.room import wires_left_out
@@ -191,6 +192,28 @@ def test_each_change_adds_its_own_words_and_no_others(
     change: Row, more: set[Topic], less: set[Topic], tmp_path: Any
 ) -> None:
     assert set(said(shop(**change), tmp_path)) == (PLAIN | more) - less
+
+
+def test_the_landlord_is_asked_about_all_that_is_fixed_and_not_of_one_machine(tmp_path: Any) -> None:
+    two = [SAW | BY_CORD, SAW | BY_DROP | {"name": "turner"}]
+    rented = {"ceiling_height": "8 ft", "lease": {"ends": 4}}
+    assert said(shop(machines=two, building=rented), tmp_path)[Topic.LEASE] == ()
+
+
+@pytest.mark.parametrize(("ways", "circuits"), [(BY_DROP, 1), (HARD_WIRED, 2)])
+def test_machines_that_take_turns_share_a_circuit_only_by_their_plugs(
+    ways: Row, circuits: int, tmp_path: Any
+) -> None:
+    """NFPA 70 430.53 (page): one circuit for several motors has rules that a promise to take turns does not meet."""
+    bare = {"at": "bench", "volts": 240, "hp": 3, "takes_turns": "milling"} | ways
+    facts = facts_of(shop(machines=[{"name": "jointer"} | bare, {"name": "planer"} | bare]), tmp_path)
+    best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
+    rows = circuits_today(facts, best)
+    assert len(rows) == circuits
+    assert sum(row.more_poles for row in rows) == 2 * circuits
+    assert sorted(name for row in rows for name in row.machines) == ["jointer", "planer"]
+    run_ft = [row.run_ft for row in rows]
+    assert len(set(run_ft)) == 1  # each has a whole run of its own
 
 
 def test_a_hard_wired_motor_is_asked_for_its_overload_device_its_start_and_its_marks(tmp_path: Any) -> None:
@@ -373,10 +396,30 @@ def test_controls_hang_on_the_straight_legs_behind_a_converter_only(tmp_path: An
     assert Topic.CONTROLS_ON_STRAIGHT_LEGS not in utility
 
 
+@pytest.mark.parametrize(("load", "switched"), [({"hp": 2}, True), ({"amps": 12, "load": "heater"}, False)])
+def test_a_motor_on_a_cord_wired_into_it_has_a_switch_at_the_machine(
+    load: Row, switched: bool, tmp_path: Any
+) -> None:
+    """NFPA 70 430.102(B): a disconnect in sight of the motor; the plug is beside the panel. No connectors are sold here."""
+    kinds = {part.id: part.kind for part in catalog().parts}
+    sold = [offer for offer in catalog().offers if kinds[offer.part] != "connector"]
+    machine = {"name": "it", "at": "bench", "volts": 240, "ways": {"only": ["cord"]}} | load
+    facts = facts_of(shop(machines=[machine]), tmp_path, catalog().model_copy(update={"offers": sold}))
+    best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
+    ((_, way, _),) = best.plan.shares()
+    assert way.wired_in
+    found = {entry.topic: entry.about for entry in noted(facts, best)}
+    assert found.get(Topic.DISCONNECT_IN_SIGHT) == (("it",) if switched else None)
+    assert ("disconnect" in {bought.need.spec.kind for bought in best.plan.bought}) is switched
+    (row,) = circuits_today(facts, best)
+    assert ("then a disconnect, 2-pole" in row.cord) is switched
+    assert ("marked for at least 2 hp" in row.cord) is switched
+
+
 @pytest.mark.parametrize("wired_in", [True, False])
 def test_a_cord_wired_into_the_machine_has_its_grip(wired_in: bool, tmp_path: Any) -> None:
-    """NFPA 70 400.14: no pull reaches the terminals."""
-    bare = {"name": "saw", "at": "bench", "volts": 240, "amps": 12, "load": "other"}
+    """NFPA 70 400.14: no pull reaches the terminals. An oven needs no switch in sight, so that its connector is spared."""
+    bare = {"name": "oven", "at": "bench", "volts": 240, "amps": 12, "load": "heater"}
     plugged = SAW
     machine = (bare if wired_in else plugged) | {"ways": {"only": ["cord"]}}
     assert (Topic.CORD_WIRED_IN in said(shop(machines=[machine]), tmp_path)) is wired_in
@@ -407,6 +450,19 @@ def test_one_pole_circuits_are_asked_for_their_line_and_two_pole_ones_for_their_
     two = said(shop(), tmp_path)
     assert two[Topic.SPACES_SIDE_BY_SIDE] == ("main panel",)
     assert Topic.LINES_IN_BALANCE not in two
+
+
+def test_circuits_of_fewer_poles_than_lines_are_asked_for_their_lines(tmp_path: Any) -> None:
+    """Two 208 V circuits of two poles on a wye panel are on two of its three lines each; a three-pole one is on all."""
+    wye = MAIN | {"system": "120/208 three-phase", "breakers": "family B"}
+    oven = {"at": "bench", "volts": 208, "amps": 12, "load": "heater"} | BY_DROP
+    two = [oven | {"name": "kiln"}, oven | {"name": "oven"}]
+    mill = MILL | {"volts": 208} | BY_DROP
+    found = said(shop(panels=[wye], machines=[*two, mill]), tmp_path)
+    assert found[Topic.LINES_IN_BALANCE] == ("main panel (kiln, oven)",)
+    assert Topic.LINES_IN_BALANCE not in said(shop(panels=[wye], machines=[two[0], mill]), tmp_path)
+    both = [oven | {"name": name, "volts": 240} for name in ("kiln", "oven")]
+    assert Topic.LINES_IN_BALANCE not in said(shop(machines=both), tmp_path)
 
 
 def test_rooms_of_a_dwelling_ask_for_arc_fault_protection_and_garages_do_not(tmp_path: Any) -> None:

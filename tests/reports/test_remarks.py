@@ -85,12 +85,13 @@ def test_a_topic_is_said_once_with_all_that_it_is_about() -> None:
 
 
 def test_questions_go_to_whoever_can_answer_with_what_they_are_about() -> None:
-    found = (Noted(Topic.INTERRUPTING_RATING, ("main panel",)), Noted(Topic.LEASE, ("saw",)))
+    found = (Noted(Topic.INTERRUPTING_RATING, ("main panel",)), Noted(Topic.LEASE))
     assert beside(found, At.PANEL) == f"  - main panel: {remark(Topic.INTERRUPTING_RATING).short}"
     asked = asked_words(found, Whom.ELECTRICIAN)
     assert len(asked) == 1
     assert asked[0].startswith("main panel: What fault current")
-    assert "landlord, about saw: " in before_text(found)
+    assert "electrician, about main panel: " in before_text(found)
+    assert "landlord: May this wiring be put in" in before_text(found)
     assert before_text(()) == ""
 
 

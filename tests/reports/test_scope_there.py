@@ -39,7 +39,7 @@ from costplan.reports.page import scope_page
 from costplan.reports.remarks import Topic, remark
 from costplan.reports.scope import ScopeSheet, scope_sheet
 from costplan.reports.scope_later import directories
-from costplan.reports.scope_notes import MAKE_SAFE_MEANS
+from costplan.reports.scope_notes import MAKE_SAFE_MEANS, OWNERS_WORD
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_csv, scope_text
 from costplan.reports.scope_work import Besides, WorkRow, same_work
@@ -333,6 +333,26 @@ def test_what_nobody_said_is_marked() -> None:
     assert [row.assumed for row in sheet(told_all).circuits] == [""]
 
 
+def test_only_what_is_filled_in_is_marked_as_assumed() -> None:
+    """The owner states amperes, wire size and the ground; poles and number of wires follow from the receptacle."""
+    now = {
+        "method": "wall drop",
+        "panel": "panel",
+        "configuration": "NEMA 6-20",
+        "breaker": "20 A",
+        "awg": "12",
+    }
+    paper = sheet(laid_out([machine("saw", "E", "NEMA 6-20", now | {"ground_awg": "12"})]))
+    (row,) = paper.circuits
+    assert row.assumed == " (poles assumed: look)"
+    assert row.conductors == (
+        "2 × 12 AWG (number of wires assumed: look); 12 AWG ground; cable in the wall (assumed: look)"
+    )
+    (panel,) = paper.panels
+    assert [row.today.breaker for row in panel.rows] == ["20 A 2-pole (poles assumed: look)"]
+    assert paper.notes.count(OWNERS_WORD) == 1
+
+
 def test_a_run_that_is_there_is_about_as_long_as_its_route() -> None:
     """35 ft of route; a new one has 5 ft for its ends."""
     rows = {row.machines[0]: (row.is_there, row.run_ft) for row in sheet(chain()).circuits}
@@ -432,6 +452,18 @@ def test_parts_go_to_their_places() -> None:
     assert going["receptacle NEMA 6-20"] == "C"
     (breaker,) = [what for what in going if what.startswith("breaker")]
     assert going[breaker] == "panel"
+
+
+def test_what_is_changed_at_a_run_that_stays_goes_to_its_end() -> None:
+    """The saw's run at A and the breaker are there; only its receptacle is bought, and a drill's beside the panel."""
+    thin = drop("A", "NEMA 5-20") | {"duplex": True}
+    machines = [machine("saw", "A", "NEMA 6-20", thin), machine("drill", "C", "NEMA 6-20")]
+    machines[1]["ways"] = {"forbid": {"wall drop": "no", "conduit drop": "no", "armored drop": "no"}}
+    panels = [panel | {"spaces_free": 8} for panel in worked("s13").shop.model_dump()["panels"]]
+    paper = sheet(laid_out(machines, panels=panels))
+    (changed,) = [part for part in paper.owner_supplies if part.what.startswith("receptacle, NEMA 6-20R")]
+    assert changed.quantity == 2
+    assert changed.goes_to == "A, beside panel"
 
 
 def test_a_cord_that_is_hung_says_to_where() -> None:

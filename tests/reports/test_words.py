@@ -4,14 +4,25 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 
-from strategies import DRILL, KINDS, SAW, make_catalog, make_shop, ranked
+from strategies import (
+    DRILL,
+    KINDS,
+    MILL,
+    SAW,
+    WALL_ONLY,
+    make_catalog,
+    make_gear_shop,
+    make_shop,
+    ranked,
+    with_gear,
+)
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.plans.plan import Plan
 from costplan.plans.ranking import Ranked
-from costplan.reports.sizes import sizes_text
+from costplan.reports.sizes import NOT_THERE, sizes_text
 from costplan.reports.words import (
     assumptions,
     difference,
@@ -138,6 +149,28 @@ def test_a_machine_is_sized_from_the_nearest_of_two_panels() -> None:
     text = sizes_text(Facts(make_shop([machine], panels=panels, routes=routes), make_catalog()), "saw")
     assert re.search(r"wall drop +panel +straight +30\.0 ft ", text)
     assert "a far one" not in text
+
+
+def test_the_cheapest_alone_is_of_panels_that_are_there() -> None:
+    """The saw at bench C is 4 ft from a subpanel to be bought there and 60 ft from the panel."""
+    saw = SAW | {"at": "bench C"} | WALL_ONLY
+    catalog = make_catalog(**with_gear())
+    told = sizes_text(Facts(make_gear_shop([saw], ("subpanel",)), catalog), "saw")
+    assert "wall drop, from panel, straight ends" in told
+    assert "the cheapest alone, and why" in told
+    assert f"also from subpanel, {NOT_THERE}" in told
+    there = make_gear_shop([saw], ("subpanel",), gear_changes={"subpanel": {"installed": True}})
+    told = sizes_text(Facts(there, catalog), "saw")
+    assert "wall drop, from subpanel, straight ends" in told
+    assert "not there" not in told
+
+
+def test_a_machine_that_only_gear_feeds_is_told_that_its_price_is_left_out() -> None:
+    mill = MILL | {
+        "ways": {"only": ["wall drop"], "forbid_supply": {"drive": "no", "single-phase motor": "no"}}
+    }
+    told = sizes_text(Facts(make_gear_shop([mill], ("converter",)), make_catalog(**with_gear())), "mill")
+    assert f"the cheapest alone, if there were converter, {NOT_THERE}; why it is sized so:" in told
 
 
 def test_ways_that_are_not_allowed_are_not_told_as_if_they_were() -> None:

@@ -2,6 +2,7 @@
 
 import csv
 import io
+from typing import Any
 
 import pytest
 from openpyxl import load_workbook
@@ -375,3 +376,26 @@ def test_parts_of_an_outlet_made_safe_are_for_that_outlet() -> None:
     assert whom["outlet box"] == ("jointer",)
     bill = {row.part: row.machines for row in bill_of_materials(chain(), planned(chain()))}
     assert bill["blank-cover"] == ("C, made safe",)
+
+
+# own plugs ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("plug", "said"),
+    [
+        (None, "put a plug NEMA 6-20 on the bare ends of the saw's own cord, bought"),
+        ("NEMA L6-20", "change the saw's own plug to NEMA 6-20, bought"),
+    ],
+)
+def test_bare_ends_get_a_plug_and_a_plug_that_is_there_is_changed(plug: str | None, said: str) -> None:
+    """The drop at E has a straight-blade receptacle, since no locking one is sold."""
+    more: dict[str, Any] = {
+        "plug": plug,
+        "amps": "12 A",
+        "plug_may_change": True,
+        "cord": {"length": "6 ft", "awg": "12"},
+    }
+    facts = laid_out([machine("saw", "E", "NEMA 6-20") | more])
+    words = [words for *_, words in lines(facts)]
+    assert [entry for entry in words if "own" in entry and "plug" in entry] == [said]
