@@ -28,7 +28,7 @@ from costplan.circuits.outlets import (
     outlet_key,
     where_outlet_is,
 )
-from costplan.circuits.own_cord import plug_on_own_cord
+from costplan.circuits.own_cord import plug_on_own_cord, plug_stays
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks, with_marked_ends
 from costplan.circuits.run_parts import (
     PROTECTED_END,
@@ -196,6 +196,8 @@ class Builder:
         panel, fed = self._fed(standing.load)
         load = fed.load
         self._starts(panel, load)
+        if way.supply is Supply.PANEL and not way.hard_wired:
+            plug_stays(self.machine, standing.load, load, panel)
         cord_ft = self.cord_ft(panel, standing)
         if first and cord_ft is not None:
             cord_ft = max(cord_ft, way.first_cord_ft)

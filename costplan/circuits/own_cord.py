@@ -42,6 +42,15 @@ def plug_on_own_cord(facts: Facts, machine: Machine, asked: Load, fed: Load, plu
     )
 
 
+def plug_stays(machine: Machine, asked: Load, fed: Load, panel: str) -> None:
+    """Raises CannotSizeError where a machine's own plug has a neutral, the panel has none, and the plug may not change."""
+    if asked.plug is not None and fed.plug is None and not machine.plug_may_change:
+        raise CannotSizeError(
+            f"its plug {asked.plug} has a neutral and {panel} has none to pull to its receptacle; where its maker allows "
+            "another plug, write plug_may_change: true"
+        )
+
+
 def _carries(facts: Facts, machine: Machine, fed: Load, plug: receptacles.Configuration) -> bool:
     """Whether a plug carries a load, is usually marked for a bare motor, and somebody offers it or it is on the shelf."""
     offered = facts.offered_parts | facts.parts_to_be_had

@@ -31,19 +31,17 @@ def fed_from(panel: Panel, load: Load, volts: int = 0) -> Fed | None:
     """
     chosen = [known for known in load.rated if known.volts == volts and _gives(panel, volts, load)]
     if chosen:
-        plug = load.plug if _takes(load, volts, panel) else None
-        return Fed(replace(_at_its_own(load, chosen[-1]), plug=plug), own=True)
+        plug = load.plug if _takes(load, volts) else None
+        return _with_its_neutral(Fed(replace(_at_its_own(load, chosen[-1]), plug=plug), own=True), panel)
     if not load.rated:
         return Fed(load, own=True) if _gives(panel, load.volts, load) else None
-    able = [
-        known for known in load.rated if _gives(panel, known.volts, load) and _takes(load, known.volts, panel)
-    ]
+    able = [known for known in load.rated if _gives(panel, known.volts, load) and _takes(load, known.volts)]
     if able:
-        return Fed(_at_its_own(load, able[-1]), own=True)
+        return _with_its_neutral(Fed(_at_its_own(load, able[-1]), own=True), panel)
     for known in load.rated:
         like = LIKE.get(known.volts, 0)
-        if like and _gives(panel, like, load) and _takes_like(load, known.volts, like, panel):
-            return _at_other_volts(load, known, like)
+        if like and _gives(panel, like, load) and _takes(load, known.volts):
+            return _with_its_neutral(_at_other_volts(load, known, like), panel)
     return None
 
 
@@ -89,24 +87,19 @@ def _gives(panel: Panel, volts: int, load: Load) -> bool:
     )
 
 
-def _takes(load: Load, volts: int, panel: Panel) -> bool:
-    """Whether the plug it came with, if it has one, is for these volts; the leads inside are then as the plug says.
-
-    A plug with a neutral goes where the panel has one to pull to its receptacle.
-    """
-    if load.plug is None:
-        return True
+def _takes(load: Load, volts: int) -> bool:
+    """Whether the plug it came with, if it has one, is for these volts; the leads inside are then as the plug says."""
     neutral = load.neutral and volts != 120
-    wanted = receptacles.brings_neutral(load.plug, volts)
-    there = not wanted or system_feeds(panel.system, volts, load.phases, neutral=True)
-    return there and receptacles.fits(load.plug, volts, load.phases, neutral=neutral)
+    return load.plug is None or receptacles.fits(load.plug, volts, load.phases, neutral=neutral)
 
 
-def _takes_like(load: Load, volts: int, like: int, panel: Panel) -> bool:
-    """Whether its plug is for its plate's volts and for the panel's that are taken for them; 250 V devices are for both."""
-    return load.plug is None or (
-        receptacles.fits(load.plug, volts, load.phases, neutral=load.neutral) and _takes(load, like, panel)
-    )
+def _with_its_neutral(fed: Fed, panel: Panel) -> Fed:
+    """The load without its plug where that has a neutral and the panel has none to pull to its receptacle."""
+    load = fed.load
+    if load is None or not receptacles.brings_neutral(load.plug, load.volts):
+        return fed
+    there = system_feeds(panel.system, load.volts, load.phases, neutral=True)
+    return fed if there else replace(fed, load=replace(load, plug=None))
 
 
 def _at_its_own(load: Load, known: PlateRating) -> Load:

@@ -561,8 +561,6 @@ def test_a_bare_end_gets_no_plug_that_its_cord_does_not_carry() -> None:
 
 # plugs with a neutral ---------------------------------------------------------------------------------
 
-D240 = WYE.model_copy(update={"name": "delta", "system": "240 three-phase"})
-
 
 @pytest.mark.parametrize(
     ("panel", "words", "end", "poles", "conductors"),
@@ -595,15 +593,22 @@ def test_the_neutral_of_a_plug_is_pulled(
     assert ("leaves unused" in said) == (conductors > poles and not load.neutral)
 
 
+def on_delta(**words: Any) -> Any:
+    oven = {"name": "oven", "at": "bench C", "volts": 240, "amps": 16, "load": "other", "plug": "NEMA 14-30"}
+    facts = Facts(make_gear_shop([oven | words], panels=[DELTA]), make_catalog())
+    it = facts.shop.machines[0]
+    way = Way(Method.WALL, DELTA["name"], Family.STRAIGHT)
+    return Builder(facts, it, way).build(Standing(0, it.at, load_of(it), 0, Decimal(1), ""))
+
+
 def test_a_plug_with_a_neutral_is_for_no_panel_without_one() -> None:
     """A 240 V delta has no neutral to pull, and 120/208 V devices are not for 240 V (ANSI/NEMA WD 6)."""
-    for words in (
-        {"volts": 240, "amps": 30, "plug": "NEMA 14-50"},
-        {"volts": 240, "phases": 3, "amps": 20, "plug": "NEMA L21-30"},
-    ):
-        fed = fed_from(D240, load_of(machine(**words)))
-        assert fed is None or fed.load is None or fed.load.plug is None
-    assert fed_from(D240, load_of(machine(volts=240, amps=30, plug="NEMA 14-50"))) is None
+    with pytest.raises(CannotSizeError, match=r"14-30 has a neutral and .* has none to pull"):
+        on_delta()
+    changed = on_delta(plug_may_change=True, cord={"awg": "12"})
+    assert (changed.size.configuration, changed.machine_plug) == ("NEMA 6-20", "NEMA 6-20")
+    wye_plug = load_of(machine(volts=240, phases=3, amps=20, plug="NEMA L21-30"))
+    assert wye_plug.plug is None
 
 
 def test_hard_wired_it_has_no_neutral() -> None:
