@@ -17,6 +17,7 @@ from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method, SurplusRule
 from costplan.plans.left_out import machines_without_a_way
 from costplan.plans.ranking import Bench, best_plans
+from costplan.reports.circuits import NOT_SEEN, UNSEEN, circuits_today
 from costplan.reports.noted import noted_before
 from costplan.reports.remarks import Topic
 from costplan.years.calendar import first_standings
@@ -232,3 +233,50 @@ def test_a_breaker_above_its_wire_is_told_of_a_run_that_is_taken_over(tmp_path: 
     )
     assert changed[Topic.BREAKER_ABOVE_WIRE] == ("welder",)
     assert Topic.BREAKER_ABOVE_WIRE not in found
+
+
+# hard-wired motors that stay -----------------------------------------------------------------------------
+
+WIRED: Row = {"method": "conduit drop", "panel": "main panel", "breaker": "40 A", "awg": "8"}
+
+
+@pytest.mark.parametrize(
+    ("breaker", "started"),
+    [("40 A", ("saw (40 A, by habit at least 49 A)",)), ("50 A", None)],
+)
+def test_what_disconnects_a_hard_wired_motor_that_stays_is_asked(
+    breaker: str, started: tuple[str, ...] | None, tmp_path: Any
+) -> None:
+    """NFPA 70 430.102(B), 430.109, 430.32: 5 hp at 240 V is 28 A; the file tells of no disconnect, so it is asked for."""
+    saw = {"name": "saw", "at": "bench", "volts": 240, "hp": 5, "now": WIRED | {"breaker": breaker}}
+    written = shop(code=COMMERCIAL, machines=[saw | HARD_WIRED])
+    found = said(written, tmp_path)
+    assert found[Topic.DISCONNECT_IN_SIGHT] == ("saw (nobody described what disconnects it today)",)
+    assert found[Topic.HORSEPOWER_MARK] == ("saw (on what is there, at least 5 hp at 240 V, 1-phase)",)
+    assert found[Topic.MOTOR_OVERLOAD] == ("saw",)
+    assert found.get(Topic.MOTOR_START) == started
+    facts = facts_of(written, tmp_path)
+    row = circuits_today(facts, best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0])[0]
+    assert row.state == UNSEEN
+    assert row.outlet.startswith(NOT_SEEN)
+
+
+def test_a_heater_or_a_plugged_motor_that_stays_is_not_asked_for_its_disconnect(tmp_path: Any) -> None:
+    plugged = {
+        "method": "armored drop",
+        "panel": "main panel",
+        "configuration": "NEMA 6-20",
+        "breaker": 20,
+        "awg": "12",
+    }
+    saw = {"name": "saw", "at": "bench", "volts": 240, "amps": 12, "plug": "NEMA 6-20", "now": plugged}
+    oven = {
+        "name": "oven",
+        "at": "bench",
+        "volts": 240,
+        "amps": 24,
+        "load": "heater",
+        "now": WIRED,
+    } | HARD_WIRED
+    found = said(shop(code=COMMERCIAL, machines=[saw | BY_DROP, oven]), tmp_path)
+    assert not {Topic.DISCONNECT_IN_SIGHT, Topic.MOTOR_OVERLOAD, Topic.MOTOR_START} & set(found)
