@@ -10,7 +10,8 @@ from costplan.circuits.heavier import sized
 from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
-from costplan.model.choices import Method, Occupancy
+from costplan.model.check_plates import PORTABLE_HEATER_A
+from costplan.model.choices import LoadKind, Method, Occupancy
 from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
@@ -104,7 +105,9 @@ def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> 
         return False
     breaker_a = circuit.size.breaker_a if had is None or powered.breaker is not None else had.breaker_a
     by_habit_a = starting_a(circuit.supplied.load, facts.rules_at(space_of(facts, circuit)))
-    if breaker_a >= by_habit_a or breaker_a == circuit.supplied.load.maker_breaker_a:
+    enough = breaker_a >= by_habit_a or breaker_a == circuit.supplied.load.maker_breaker_a
+    matched = powered.machine.plug is not None and breaker_a >= circuit.size.minimum_ampacity_a
+    if enough or matched:  # a maker's plug that leaves 125 % is matched to its motor
         return False
     where = "" if hard_wired else " behind its receptacle"
     return f"{breaker_a} A{where}, by habit at least {text(by_habit_a)} A"
@@ -197,7 +200,26 @@ def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bo
 
 
 def _welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return _changes(powered) and powered.circuit.supplied.load.kind.welds
+    kind = powered.circuit.supplied.load.kind
+    return _changes(powered) and kind.welds and not kind.resistance
+
+
+def _resistance_welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return _changes(powered) and powered.circuit.supplied.load.kind.resistance
+
+
+def _heater_on_a_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    heater = powered.circuit.supplied.load.kind is LoadKind.HEATER and powered.way.method is Method.CORD
+    return heater and powered.circuit.size.current_a > PORTABLE_HEATER_A
+
+
+def _peak_horsepower(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    motor = powered.circuit.supplied.load.motor and powered.machine.amps_a is None
+    return motor and _factory_plug(facts, ranked, powered, made)
+
+
+def _starts_by_itself(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return powered.machine.starts_by_itself is True
 
 
 def _high_voltage(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -275,6 +297,10 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.TERMINALS: _terminals,
     Topic.BREAKER_ABOVE_WIRE: _breaker_above_wire,
     Topic.WELDER: _welder,
+    Topic.RESISTANCE_WELDER: _resistance_welder,
+    Topic.HEATER_ON_A_CORD: _heater_on_a_cord,
+    Topic.PEAK_HORSEPOWER: _peak_horsepower,
+    Topic.STARTS_BY_ITSELF: _starts_by_itself,
     Topic.HIGH_VOLTAGE: _high_voltage,
     Topic.GROUND_FAULT: _protected,
     Topic.EDITION_UNKNOWN: _edition_unknown,

@@ -280,3 +280,71 @@ def test_a_heater_or_a_plugged_motor_that_stays_is_not_asked_for_its_disconnect(
     } | HARD_WIRED
     found = said(shop(code=COMMERCIAL, machines=[saw | BY_DROP, oven]), tmp_path)
     assert not {Topic.DISCONNECT_IN_SIGHT, Topic.MOTOR_OVERLOAD, Topic.MOTOR_START} & set(found)
+
+
+# what the file answers already, and what it does not ---------------------------------------------------------
+
+
+def test_a_spot_welder_is_asked_what_it_draws_at_most_and_not_what_an_arc_welder_is(tmp_path: Any) -> None:
+    """NFPA 70 630.31, 630.32, from memory: rated kVA is at a duty cycle of 50 %; load: says which welder it is."""
+    spot = {"name": "spot", "at": "bench", "volts": 240, "amps": 24, "load": "spot welder"} | HARD_WIRED
+    found = said(shop(code=COMMERCIAL, machines=[spot]), tmp_path)
+    assert found[Topic.RESISTANCE_WELDER] == ("spot",)
+    assert Topic.WELDER not in found
+    arc = said(shop(code=COMMERCIAL, machines=[WELDER | HARD_WIRED]), tmp_path)
+    assert Topic.WELDER in arc
+    assert Topic.RESISTANCE_WELDER not in arc
+
+
+@pytest.mark.parametrize(("amps", "asked"), [(34, True), (18, False)])
+def test_a_large_heater_on_a_cord_is_asked_for_its_makers_word(amps: int, asked: bool, tmp_path: Any) -> None:
+    """NFPA 70 110.3(B), 400.12: most makers of kilns allow no longer cord."""
+    kiln = {
+        "name": "kiln",
+        "at": "bench",
+        "volts": 240,
+        "amps": amps,
+        "load": "heater",
+        "ways": {"only": ["cord"]},
+    }
+    assert (Topic.HEATER_ON_A_CORD in said(shop(code=COMMERCIAL, machines=[kiln]), tmp_path)) is asked
+
+
+@pytest.mark.parametrize("starts", [True, False])
+def test_what_starts_by_itself_is_asked_how(starts: bool, tmp_path: Any) -> None:
+    """NFPA 70 430.43: no overload device starts a motor again by itself where that can hurt somebody."""
+    pump = {"name": "pump", "at": "bench", "volts": 240, "hp": 2, "starts_by_itself": starts} | HARD_WIRED
+    assert (Topic.STARTS_BY_ITSELF in said(shop(code=COMMERCIAL, machines=[pump]), tmp_path)) is starts
+
+
+@pytest.mark.parametrize(
+    ("plate", "asked"),
+    [({"hp": 2}, True), ({"hp": 2, "amps": 11}, False), ({"amps": 15, "load": "heater"}, False)],
+)
+def test_peak_horsepower_is_asked_of_motors_whose_amperes_are_not_said(
+    plate: Row, asked: bool, tmp_path: Any
+) -> None:
+    machine = {"name": "tool", "at": "bench", "volts": 240, "plug": "NEMA 6-20"} | plate | BY_DROP
+    found = said(shop(code=COMMERCIAL, machines=[machine]), tmp_path)
+    assert (Topic.PEAK_HORSEPOWER in found) is asked
+    assert Topic.FACTORY_PLUG in found
+
+
+@pytest.mark.parametrize(("days", "asked"), [(30, True), (365, False)])
+def test_a_year_of_measuring_is_not_asked_for_its_days(days: int, asked: bool, tmp_path: Any) -> None:
+    """NFPA 70 220.87: a year's highest demand, or 30 days recorded."""
+    peak = {"amps": "20 A", "seen": "2026-10-01", "days": days}
+    service = {"system": "120/240 single-phase", "amps": "200 A", "measured_peak": peak}
+    found = {entry.topic for entry in noted_before(facts_of(shop(service=service), tmp_path))}
+    assert Topic.MEASURED_PEAK in found
+    assert (Topic.PART_OF_A_YEAR in found) is asked
+
+
+@pytest.mark.parametrize(("volts", "asked"), [(230, False), ("208-230/460", False), (208, True)])
+def test_the_plates_volts_are_asked_where_the_file_has_one_voltage_and_other_volts_feed_it(
+    volts: object, asked: bool, tmp_path: Any
+) -> None:
+    """NFPA 70 110.4; of a plate with several voltages in the file there is nothing left to ask."""
+    machine = {"name": "saw", "at": "bench", "volts": volts, "hp": 2, "phases": 1} | HARD_WIRED
+    found = said(shop(code=COMMERCIAL, machines=[machine]), tmp_path)
+    assert (Topic.PLATE_VOLTS in found) is asked
