@@ -166,6 +166,8 @@ def _wire(stands: _Stands) -> Iterator[Problem]:
         carries = warm is not None and warm.ampacity_a(now.awg) >= stands.ampacity_a
         if load.kind.welds:
             carries = carries and breaker_a <= largest_on_welders_wire_a(load, now.awg)
+        elif warm is not None and not (load.motor and now.configuration is None):
+            carries = carries and breaker_a <= warm.protection_a(now.awg)
         yield stands.told("now-wire-thin", "awg", message, READ_MARKS if carries else UNSAFE)
     if breaker_a <= asked.protection_a(now.awg):
         return
