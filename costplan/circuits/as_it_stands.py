@@ -4,14 +4,14 @@ Such a circuit is not refused: the plan changes it. But nobody should learn that
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.facts import Facts
 from costplan.circuits.protection import motor_limit_a
 from costplan.circuits.run_parts import WIRING
-from costplan.circuits.size_types import CannotSizeError, Load
+from costplan.circuits.size_types import CannotSizeError, Load, Wiring
 from costplan.circuits.volts import fed_from
 from costplan.circuits.ways import load_of
 from costplan.circuits.wire import Asked, current_carrying, largest_on_welders_wire_a, temperature_column
@@ -23,11 +23,16 @@ from costplan.model.pair import Pair
 from costplan.model.quoted import only_quoted
 from costplan.model.shop import Machine
 from costplan.model.spelled_out import placed
-from costplan.standards import receptacles
+from costplan.standards import conductors, receptacles, welders
 from costplan.standards.citations import cited
 
 UNSAFE = (
     "is that really so? It is unsafe as it stands: have it put right first; the plan gives it another circuit"
+)
+
+READ_MARKS = (
+    "read the marks of its breaker, its receptacle or switch, and the machine: with 75 C at both ends it may stay, write "
+    "terminals: 75 then; until it is known the plan gives it another circuit"
 )
 
 
@@ -43,6 +48,17 @@ class _Stands:
     ampacity_a: Decimal
     why: str
     asked: Asked
+    marks_said: bool
+
+    @property
+    def warm(self) -> Asked | None:
+        """What is asked where both ends are marked for 75 C; None where marks are said, or change nothing (110.14(C))."""
+        unknown = (
+            not self.marks_said
+            and self.asked.wiring in (Wiring.CONDUIT, Wiring.ARMORED)
+            and self.asked.column_c < 75
+        )
+        return replace(self.asked, column_c=75) if unknown else None
 
     @property
     def receptacle(self) -> receptacles.Configuration | None:
@@ -112,7 +128,8 @@ def _stands(
     except (CannotSizeError, LookupError, ValueError):
         return None
     why = f"{reason.detail}; {reason.source}"
-    return _Stands(pair, trail, now, load, current_a, ampacity_a, why, asked)
+    said = load.terminals_c is not None or "terminals_c" in pair.shop.code.model_fields_set
+    return _Stands(pair, trail, now, load, current_a, ampacity_a, why, asked, said)
 
 
 def _mating(stands: _Stands, machine: Machine) -> Iterator[Problem]:
@@ -140,12 +157,18 @@ def _wire(stands: _Stands) -> Iterator[Problem]:
     """Questions about wire that carries too little for the machine, or that its breaker does not protect."""
     now, asked, load = stands.now, stands.asked, stands.load
     carries_a, breaker_a = asked.ampacity_a(now.awg), int(now.breaker_a)
+    warm = stands.warm
     if carries_a < stands.ampacity_a:
         message = (
-            f"is {now.awg} AWG, which carries {text(carries_a)} A at {asked.column_c} C, but the machine asks for "
-            f"{text(stands.ampacity_a)} A ({stands.why})"
+            f"is {now.awg} AWG, which carries {text(carries_a)} A at {asked.column_c} C{_at_75(warm, now.awg)}, but the "
+            f"machine asks for {text(stands.ampacity_a)} A ({stands.why})"
         )
-        yield stands.told("now-wire-thin", "awg", message)
+        carries = warm is not None and warm.ampacity_a(now.awg) >= stands.ampacity_a
+        if load.kind.welds:
+            carries = carries and breaker_a <= largest_on_welders_wire_a(load, now.awg)
+        elif warm is not None and not (load.motor and now.configuration is None):
+            carries = carries and breaker_a <= warm.protection_a(now.awg)
+        yield stands.told("now-wire-thin", "awg", message, READ_MARKS if carries else UNSAFE)
     if breaker_a <= asked.protection_a(now.awg):
         return
     if load.motor and now.configuration is None:
@@ -155,15 +178,32 @@ def _wire(stands: _Stands) -> Iterator[Problem]:
             message = f"is {breaker_a} A, above the {limit_a} A that {motor} may have (NEC 430.52)"
             yield stands.told("now-breaker-large", "breaker", message)
     elif breaker_a <= largest_on_welders_wire_a(load, now.awg):
-        message = f"is {breaker_a} A on {now.awg} AWG, which is for this welder alone (NEC 630.12(B), 630.32(B), 240.4(G))"
+        rule = welders.cite_rule("wire", resistance=load.kind.resistance)
+        message = f"is {breaker_a} A on {now.awg} AWG, which is for this welder alone ({rule}, 240.4(G))"
         mend = "is the outlet marked for the welder only? Anything else on it would overheat the wire"
         yield stands.told("now-welder-wire", "breaker", message, mend)
-    else:
+    elif load.kind.welds:
+        rule = welders.cite_rule("wire", resistance=load.kind.resistance)
+        most_a = largest_on_welders_wire_a(load, now.awg)
         message = (
-            f"is {breaker_a} A on {now.awg} AWG, which at most {asked.protection_a(now.awg)} A protect "
-            "(NEC 240.4(B), (D))"
+            f"is {breaker_a} A on {now.awg} AWG, which may have {most_a} A at most for this welder alone, by the wire's "
+            f"{conductors.terminal_column_c()} C column ({rule}, 240.4(G))"
         )
         yield stands.told("now-wire-breaker", "breaker", message)
+    else:
+        marks = "" if asked.wiring is Wiring.CORD else f" with terminals for {asked.column_c} C"
+        protects = warm is not None and breaker_a <= warm.protection_a(now.awg)
+        also = f", {warm.protection_a(now.awg)} A with 75 C" if warm is not None and protects else ""
+        message = (
+            f"is {breaker_a} A on {now.awg} AWG, which at most {asked.protection_a(now.awg)} A protect{marks}{also} "
+            "(NEC 240.4(B), (D), 110.14(C))"
+        )
+        stays = protects and warm is not None and warm.ampacity_a(now.awg) >= stands.ampacity_a
+        yield stands.told("now-wire-breaker", "breaker", message, READ_MARKS if stays else UNSAFE)
+
+
+def _at_75(warm: Asked | None, awg: str) -> str:
+    return "" if warm is None else f" ({text(warm.ampacity_a(awg))} A at 75 C)"
 
 
 def _breaker(stands: _Stands) -> Iterator[Problem]:

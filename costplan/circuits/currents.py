@@ -36,7 +36,7 @@ def currents(load: Load) -> Currents:
 
     A motor's horsepower gives the table current, however little its plate says (NFPA 70 430.6(A)(1)); a plate above the
     table rules, since only motors of low speed, high torque or several speeds draw more. A machine that came with a plug
-    is taken as listed, and the amperes marked on it rule beside its horsepower (430.6(A)(1) Exception 3, from memory), as
+    is taken as listed, and the amperes marked on it rule beside its horsepower (430.6(A)(1) Exception No. 3, from memory), as
     they do for a motor of low speed or of two; at volts that its plate does not name the table rules if it has more.
     All motors of a machine count, each as a motor (430.24).
     """
@@ -103,7 +103,8 @@ def _main_current_a(load: Load) -> tuple[Decimal, Reason]:
             f"{text(load.amps_a)} A stated: it came with a plug, so the amperes marked on it rule beside its "
             f"horsepower; {said}"
         )
-        return load.amps_a, Reason("load current", f"nameplate; {source} Exception 3, from memory", detail)
+        source = source.replace("430.6(A)(1)", "430.6(A)(1) Exception No. 3, from memory")
+        return load.amps_a, Reason("load current", f"nameplate; {source}", detail)
     marked = f"{text(load.amps_a)} A {_stated(load)}"
     if load.fit.two_speed:
         detail = f"{marked}: of a two-speed motor the plate rules; {said}"
@@ -200,7 +201,7 @@ def _grown_by(load: Load) -> tuple[str, str]:
         return "430.22", "a motor"
     if load.kind is LoadKind.HEATER:
         why = "a continuous load, as a heater is unless continuous: false is written"
-        return "210.19(A), 210.20(A); 424.4(B), 422.10(A), 425.4 from memory", why
+        return "210.19(A), 210.20(A); 422.10(A), 424.4(B) and, since 2017, 425.4, from memory", why
     return "210.19(A), 210.20(A)", "a continuous load"
 
 

@@ -24,7 +24,7 @@ from costplan.circuits.wire import (
     thinnest_conductor,
     wire_sizes,
 )
-from costplan.standards import conductors, overcurrent, receptacles, tables
+from costplan.standards import conductors, overcurrent, receptacles, tables, welders
 
 
 def size_circuit(
@@ -138,9 +138,10 @@ def _size(
             *protected.reasons,
             Reason(
                 "largest breaker",
-                "NFPA 70 240.4, 430.52",
+                _cite_largest(load),
                 f"a breaker that is there may have up to {kept_at_most_a} A: the least of what the "
-                f"wire, the receptacle, the motor and the maker allow{_ground_of(kept_at_most_a, grounding_awg, wire.awg)}; "
+                f"wire, the receptacle{_limiting(load)} and the maker allow"
+                f"{_ground_of(kept_at_most_a, grounding_awg, wire.awg)}; "
                 f"one that is bought up to {at_most_a} A",
             ),
             *device_reasons,
@@ -166,6 +167,22 @@ def _size(
         awg_in_advice=run.in_advice(wire.awg) or "",
         pigtails=splices,
     )
+
+
+def _cite_largest(load: Load) -> str:
+    """The sections that bound the breaker of a load: by its kind, a motor's and a welder's are not that of its wire."""
+    if load.kind.welds:
+        resistance = load.kind.resistance
+        breaker = welders.cite_rule("breaker", resistance=resistance)
+        wire = welders.cite_rule("wire", resistance=resistance)
+        return f"{breaker}; {wire}; 240.4(G)"
+    return "NFPA 70 240.4, 430.52" if load.motor else "NFPA 70 240.4"
+
+
+def _limiting(load: Load) -> str:
+    if load.kind.welds:
+        return ", the welder"
+    return ", the motor" if load.motor else ""
 
 
 def _ground_of(kept_a: int, bought_awg: str, awg: str) -> str:

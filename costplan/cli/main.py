@@ -283,8 +283,9 @@ def _load(
     if pair is None or errors_of(problems):
         return facts, problems
     from costplan.circuits.as_it_stands import asked_as_it_stands
+    from costplan.circuits.runs_at_once import asked_what_runs_at_once
 
-    asked = list(asked_as_it_stands(pair, facts))
+    asked = [*asked_as_it_stands(pair, facts), *asked_what_runs_at_once(pair, facts)]
     if ways:
         from costplan.plans.left_out import asked_of_check
 

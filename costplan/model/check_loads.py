@@ -16,6 +16,8 @@ from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.standards import overcurrent
 from costplan.standards.converters import supply_breaker_a
 
+MOST_NAMED = 8
+"""How many machines a question names. A choice."""
 NO_INTERLOCK = "people promise that, and a promise is no interlock"
 
 
@@ -71,6 +73,29 @@ def promises_are_no_interlocks(pair: Pair) -> Iterator[Problem]:
         )
         word = "at_once" if service is not None and service.at_once else "at_most"
         yield pair.in_shop("promise", ("service", word), message, mend, question=True, key=True)
+
+
+def self_starters_are_said(pair: Pair) -> Iterator[Problem]:
+    """One question, where loads are counted: which motors start by themselves, if none is said to or not to.
+
+    Where people promise which machines run together, the question about that promise asks it.
+    """
+    shop, service = pair.shop, pair.shop.service
+    rated = [index for index, panel in enumerate(shop.panels) if panel.rating_a is not None]
+    if (service is None and not rated) or (service is not None and (service.at_once or service.at_most)):
+        return
+    known = [machine for _, machine in pair.machines()]
+    motors = [machine.name for machine in known if machine.motor]
+    if not motors or any(machine.starts_by_itself is not None for machine in known):
+        return
+    more = f" and {len(motors) - MOST_NAMED} more" if len(motors) > MOST_NAMED else ""
+    message = f"is to carry {', '.join(motors[:MOST_NAMED])}{more}, and nothing says which of them start by themselves"
+    mend = (
+        "a compressor, a pump or an automatic collector does: write starts_by_itself: true there, and it counts as running "
+        "whatever else runs; if none does, write false at one of them"
+    )
+    trail: Trail = ("service", "amps") if service is not None else ("panels", rated[0], "rating")
+    yield pair.in_shop("self-starters", trail, message, mend, question=True)
 
 
 def converters_are_fed_rightly(pair: Pair) -> Iterator[Problem]:
@@ -273,6 +298,7 @@ RULES: tuple[Rule, ...] = (
     main_disconnects_fit,
     limited_sets_are_known,
     promises_are_no_interlocks,
+    self_starters_are_said,
     converters_are_fed_rightly,
     panels_behind_converters_are_protected,
     plates_of_converters_make_sense,

@@ -5,10 +5,13 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.choices import LoadKind
+from costplan.model.choices import LoadKind, Method
 from costplan.model.pair import NO_EFFECT, Pair, Rule, percent, plain
 from costplan.model.shop import Machine
 from costplan.standards import motors, receptacles, tables, welders
+
+PORTABLE_HEATER_A = 20
+"""Above so many amperes a heater is mostly a kiln or an oven that stays. A choice, no source."""
 
 
 def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
@@ -229,11 +232,33 @@ def _plated(pair: Pair) -> Iterator[tuple[Trail, Machine]]:
                 yield (word, index), machine
 
 
+def heaters_say_whether_they_stay(pair: Pair) -> Iterator[Problem]:
+    """Questions about large heaters that may get a cord, of which nobody said whether they stay (NFPA 70 400.12(1))."""
+    for trail, machine in pair.machines():
+        open_to_a_cord = (
+            machine.ways.only is None
+            and machine.ways.hard_wired is not True
+            and Method.CORD not in machine.ways.forbid
+            and Method.CORD not in pair.shop.building.forbid
+            and (machine.now is None or machine.now.method is not Method.CORD)
+        )
+        said = "never_moves" in machine.model_fields_set or not open_to_a_cord
+        if machine.kind is not LoadKind.HEATER or said or (machine.amps_a or 0) <= PORTABLE_HEATER_A:
+            continue
+        message = f"is a heater of {plain(machine.amps_a or Decimal(0))} A, and nobody said whether it stays where it is"
+        mend = (
+            "a kiln or an oven mostly does, and a cord is no fixed wiring (NEC 400.12): write never_moves: true; false where "
+            "it moves and its maker allows a longer cord, away from the heat of its shell"
+        )
+        yield pair.in_shop("heater-stays", (*trail, "load"), message, mend, question=True)
+
+
 RULES: tuple[Rule, ...] = (
     plugs_fit_their_plates,
     horsepower_and_amperes_agree,
     amperes_are_within_the_table,
     plugs_carry_the_horsepower,
     welders_say_their_duty,
+    heaters_say_whether_they_stay,
 )
 """What must hold of plates."""

@@ -28,6 +28,7 @@ from costplan.model.quotes import QuotedWay
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
 from costplan.standards import cords
+from costplan.standards.citations import cited
 from costplan.years.calendar import Life, lives, scenarios_of
 from costplan.years.course import stream
 from costplan.years.quoted import quoted_stream
@@ -184,7 +185,7 @@ def _walked(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> Iterato
         try:
             yield _option(facts, machine, way, fate)
         except (CannotSizeError, NoRouteError) as error:
-            yield Unbuildable(machine.name, way, str(error), isinstance(error, NoRouteError))
+            yield _unbuildable(facts, machine, way, error)
 
 
 def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]:
@@ -340,7 +341,7 @@ def _gone(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> Option | 
         try:
             return _option(facts, machine, replace(way, gone=True), fate)
         except (CannotSizeError, NoRouteError) as error:
-            why_not = why_not or Unbuildable(machine.name, way, str(error), isinstance(error, NoRouteError))
+            why_not = why_not or _unbuildable(facts, machine, way, error)
     return why_not or _option(facts, machine, _NOTHING_THERE, fate)
 
 
@@ -364,7 +365,7 @@ def gear_of(facts: Facts) -> tuple[tuple[Candidate, ...], dict[str, str]]:
         try:
             ready.append(candidate(facts, gear))
         except (CannotSizeError, NoRouteError) as error:
-            out[gear.name] = str(error)
+            out[gear.name] = cited(str(error), facts.shop.code.edition)
     return tuple(ready), out
 
 
@@ -388,7 +389,14 @@ def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) 
             or no_new_receptacle(facts, machine, way, places)
             or cable_kept_out(facts, machine, way, places)
         )
-    return Option(machine.name, way, made, facts.shop.years, machine.count, refused)
+    said = cited(refused, facts.shop.code.edition) if refused else None
+    return Option(machine.name, way, made, facts.shop.years, machine.count, said)
+
+
+def _unbuildable(facts: Facts, machine: Machine, way: Way, error: Exception) -> Unbuildable:
+    """A way that cannot be sized or measured, and why, with sections by the numbers of the edition in force."""
+    why = cited(str(error), facts.shop.code.edition)
+    return Unbuildable(machine.name, way, why, isinstance(error, NoRouteError))
 
 
 def _quoted_way(quote: QuotedWay) -> Way:

@@ -23,7 +23,10 @@ from costplan.reports.words import nameplate, powered_today
 NEW = "new"
 """State of a circuit that is not there yet."""
 KEPT = "as it is now, nothing to do"
+UNSEEN = "the run stays; look first at what disconnects it"
 OUTLET_KEPT = "the outlet is as it is now, nothing to do at it"
+NOT_SEEN = "to be found there, nobody described it: "
+"""Ahead of a disconnect that is not bought, since the circuit is there, and that the file does not describe."""
 IDLE = "outlet is there already: check it"
 
 
@@ -144,7 +147,7 @@ def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
         circuit.run_ft if had is None else _about_ft(facts, powered),
         (circuit.cord_size or size).voltage_drop,
         _conductors(powered),
-        _outlet(circuit, way.method),
+        _outlet(powered),
         _cord(facts, powered),
         state_words(facts, powered),
         had_poles=had.poles if had is not None else 0,
@@ -192,6 +195,8 @@ def state_words(facts: Facts, powered: Powered) -> str:
     if had.owner == powered.machine.name:
         if ends:
             return f"the run stays: {ends}"
+        if powered.unseen:
+            return UNSEEN
         hangs = powered.cord is None or (powered.cord.act is Act.KEEP and rehung(facts, powered) is None)
         return KEPT if hangs else OUTLET_KEPT
     if ends:
@@ -204,11 +209,12 @@ def ends_changed(powered: Powered) -> list[str]:
     return [step.kind for step in (powered.receptacle, powered.breaker) if step is not None]
 
 
-def _outlet(circuit: Circuit, method: Method) -> str:
+def _outlet(powered: Powered) -> str:
+    circuit = powered.circuit
     size = circuit.size
-    where = " at the ceiling" if method is Method.CEILING else ""
+    where = " at the ceiling" if powered.way.method is Method.CEILING else ""
     if size.configuration is None:
-        return _disconnect(circuit)
+        return f"{NOT_SEEN if powered.unseen else ''}{_disconnect(circuit)}"
     fault = "ground-fault " if size.ground_fault_receptacle else ""
     return f"{fault}{end_words(size.configuration)}{where}"
 
@@ -254,7 +260,7 @@ def _cord(facts: Facts, powered: Powered) -> str:
     if circuit.supplied.device is not None:
         words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
     if circuit.switch is not None:
-        words.append(f"then {switch_words(circuit)} at the machine")
+        words.append(f"then {NOT_SEEN if powered.unseen else ''}{switch_words(circuit)} at the machine")
     return "; ".join(words)
 
 

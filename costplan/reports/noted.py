@@ -27,6 +27,9 @@ CONVERTERS = {
 }
 """The topic of a converter, by the type that its part states."""
 
+A_YEAR_DAYS = 365
+"""Days of a year's demand (NFPA 70 220.87)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Noted:
@@ -245,6 +248,8 @@ def _of_the_service(facts: Facts) -> Iterator[tuple[Topic, str]]:
     service = facts.shop.service
     if service is not None and service.measured_peak is not None:
         yield Topic.MEASURED_PEAK, ""
+        if service.measured_peak.days < A_YEAR_DAYS:
+            yield Topic.PART_OF_A_YEAR, ""
     elif service is None or not service.other_load_a:
         yield Topic.LOAD_UNKNOWN, ""
 

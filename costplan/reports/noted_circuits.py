@@ -10,7 +10,8 @@ from costplan.circuits.heavier import sized
 from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
-from costplan.model.choices import Method, Occupancy
+from costplan.model.check_plates import PORTABLE_HEATER_A
+from costplan.model.choices import LoadKind, Method, Occupancy
 from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
@@ -67,7 +68,7 @@ def _bolted_on_plug(facts: Facts, ranked: Ranked, powered: Powered, made: bool) 
     """Whether a machine that never moves gets a plug that it did not come with; of a cord the remark on that speaks."""
     machine, on_plug = powered.machine, powered.circuit.size.configuration is not None
     bolted = machine.never_moves and machine.plug is None and powered.way.method is not Method.CORD
-    return bolted and on_plug and not _stays(powered)
+    return bolted and on_plug and not powered.stays
 
 
 def _own_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
@@ -93,32 +94,37 @@ def _bare_motor(powered: Powered) -> bool:
 
 
 def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
-    """A hard-wired motor, whose breaker has the margin; or one on a plug whose breaker is below it, with both figures."""
-    if _hard_wired_motor(facts, ranked, powered, made):
+    """A motor hard-wired today, whose breaker has the margin; or any other whose breaker is below it, with both figures."""
+    circuit, had = powered.circuit, powered.had
+    on_drive = device_of(circuit) == DRIVE
+    hard_wired = circuit.size.configuration is None
+    if made and hard_wired and _bare_motor(powered):
         return True
-    circuit = powered.circuit
-    if not _changes(powered) or not _bare_motor(powered) or circuit.size.configuration is None:
+    asked = _changes(powered) or powered.unseen
+    if not (asked and circuit.supplied.load.motor) or on_drive or (hard_wired and made):
         return False
-    rules = facts.rules_at(space_of(facts, circuit))
-    by_habit_a = starting_a(circuit.supplied.load, rules)
-    if circuit.size.breaker_a >= by_habit_a:
+    breaker_a = circuit.size.breaker_a if had is None or powered.breaker is not None else had.breaker_a
+    by_habit_a = starting_a(circuit.supplied.load, facts.rules_at(space_of(facts, circuit)))
+    enough = breaker_a >= by_habit_a or breaker_a == circuit.supplied.load.maker_breaker_a
+    matched = powered.machine.plug is not None and breaker_a >= circuit.size.minimum_ampacity_a
+    if enough or matched:  # a maker's plug that leaves 125 % is matched to its motor
         return False
-    return f"{circuit.size.breaker_a} A behind its receptacle, by habit at least {text(by_habit_a)} A"
+    where = "" if hard_wired else " behind its receptacle"
+    return f"{breaker_a} A{where}, by habit at least {text(by_habit_a)} A"
 
 
 def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return _changes(powered) and _bare_motor(powered)
+    return (_changes(powered) or powered.unseen) and _bare_motor(powered)
 
 
-def _hard_wired_motor(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return made and _bare_motor(powered) and powered.circuit.size.configuration is None
-
-
-def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    """A hard-wired motor, or one on a cord wired into it, whose plug is beside the panel."""
-    if _hard_wired_motor(facts, ranked, powered, made):
-        return True
-    return _changes(powered) and powered.way.wired_in and powered.circuit.supplied.load.motor
+def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
+    """A hard-wired motor, or one on a cord wired into it, whose plug is beside the panel; what stays is asked about."""
+    load, circuit = powered.circuit.supplied.load, powered.circuit
+    if powered.unseen and load.motor and device_of(circuit) != DRIVE:
+        return "nobody described what disconnects it today"
+    if circuit.size.configuration is None:
+        return _bare_motor(powered)
+    return _changes(powered) and powered.way.wired_in and load.motor
 
 
 def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
@@ -128,12 +134,14 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
     if not (hard_wired or _bare_motor(powered)):
         return ""
     power_hp = switched_hp(load)
-    if _stays(powered):
-        return "" if hard_wired else _marked_too_low(powered)
+    if powered.stays and not powered.unseen:
+        return _marked_too_low(powered)
     if power_hp is None:
         return "its horsepower is not in the file"
     mark = horsepower_mark(load.volts, load.phases)
     asked = f"at least {mark_words(mark, power_hp)}"
+    if powered.unseen:
+        return _marked_too_low(powered) or f"on what is there, {asked}"
     if marks.switched:
         return f"a switch at the machine, {asked}, since {marks.usually}"
     if circuit.switch is not None:
@@ -155,15 +163,9 @@ def _marked_too_low(powered: Powered) -> str:
     return f"{there} is usually marked {usual_hp.normalize():f} hp; it is for {marks.motor}"
 
 
-def _stays(powered: Powered) -> bool:
-    """Whether a machine keeps what disconnects it today."""
-    had = powered.had
-    return had is not None and powered.receptacle is None and had.owner == powered.machine.name
-
-
 def _changes(powered: Powered) -> bool:
     """Whether a machine gets another circuit today, or its own with another end or breaker."""
-    return not _stays(powered) or powered.breaker is not None
+    return not powered.stays or powered.breaker is not None
 
 
 def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -198,7 +200,26 @@ def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bo
 
 
 def _welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return _changes(powered) and powered.circuit.supplied.load.kind.welds
+    kind = powered.circuit.supplied.load.kind
+    return _changes(powered) and kind.welds and not kind.resistance
+
+
+def _resistance_welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return _changes(powered) and powered.circuit.supplied.load.kind.resistance
+
+
+def _heater_on_a_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    heater = powered.circuit.supplied.load.kind is LoadKind.HEATER and powered.way.method is Method.CORD
+    return heater and powered.circuit.size.current_a > PORTABLE_HEATER_A
+
+
+def _peak_horsepower(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    motor = powered.circuit.supplied.load.motor and powered.machine.amps_a is None
+    return motor and _factory_plug(facts, ranked, powered, made)
+
+
+def _starts_by_itself(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return powered.machine.starts_by_itself is True
 
 
 def _high_voltage(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -276,6 +297,10 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.TERMINALS: _terminals,
     Topic.BREAKER_ABOVE_WIRE: _breaker_above_wire,
     Topic.WELDER: _welder,
+    Topic.RESISTANCE_WELDER: _resistance_welder,
+    Topic.HEATER_ON_A_CORD: _heater_on_a_cord,
+    Topic.PEAK_HORSEPOWER: _peak_horsepower,
+    Topic.STARTS_BY_ITSELF: _starts_by_itself,
     Topic.HIGH_VOLTAGE: _high_voltage,
     Topic.GROUND_FAULT: _protected,
     Topic.EDITION_UNKNOWN: _edition_unknown,

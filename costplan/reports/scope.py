@@ -15,7 +15,7 @@ from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
-from costplan.reports.circuits import CircuitRow, as_written
+from costplan.reports.circuits import NOT_SEEN, CircuitRow, as_written
 from costplan.reports.noted import Noted, beyond
 from costplan.reports.pairing import pair_note
 from costplan.reports.remarks import Topic, Whom
@@ -199,7 +199,8 @@ def _nothing_today(*, alternates: bool, later: bool) -> str:
 def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Iterable[str]:
     """What to price for one of each, for changes later."""
     kinds = dict.fromkeys(
-        f"one more circuit, {row.method}, {row.breaker_a} A {row.poles}-pole, {row.outlet}: a run, and a foot"
+        f"one more circuit, {row.method}, {row.breaker_a} A {row.poles}-pole, "
+        f"{row.outlet.removeprefix(NOT_SEEN)}: a run, and a foot"
         for row in circuits
     )
     yield from kinds

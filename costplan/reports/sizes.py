@@ -324,8 +324,7 @@ def _not_built(bench: Bench, machine: Machine, known: set[tuple[str, str]], *, o
     if not found and not known:
         load = load_of(machine)
         return [f"  no panel feeds {load.volts} V, {load.phases}-phase"]
-    edition = bench.facts.shop.code.edition
-    return [_indented(f"{'; '.join(words)}: {cited(reason, edition)}") for reason, words in found.items()]
+    return [_indented(f"{'; '.join(words)}: {reason}") for reason, words in found.items()]
 
 
 def _indented(text: str) -> str:

@@ -123,6 +123,18 @@ class Powered:
         return had is not None and (had.poles, had.neutral) != (self.poles, self.neutral)
 
     @property
+    def stays(self) -> bool:
+        """Whether a machine keeps what disconnects it today."""
+        return self.had is not None and self.receptacle is None and self.had.owner == self.machine.name
+
+    @property
+    def unseen(self) -> bool:
+        """Whether what disconnects a hard-wired machine, or the switch of one on a cord wired into it, stays: the file
+        describes no such thing, and its rating at most."""
+        hard_wired = self.circuit.size.configuration is None
+        return self.stays and (hard_wired or self.circuit.switch is not None)
+
+    @property
     def from_idle(self) -> bool:
         """Whether its outlet was there and served nobody."""
         return self.had is not None and not self.had.owner

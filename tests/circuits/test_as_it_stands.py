@@ -10,6 +10,7 @@ from small_shop import FILES, write_small_shop
 
 from costplan.circuits.as_it_stands import asked_as_it_stands
 from costplan.circuits.facts import Facts
+from costplan.files.problems import Problem
 from costplan.model.checks import check_shop, pair_of
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 
@@ -19,13 +20,18 @@ assert SAW in FILES["garage.yaml"]
 
 def asked(folder: Path, plate: str, now: str = "") -> set[str]:
     """The codes of what is asked about the saw with another plate and a circuit."""
-    there = f"    now: {{method: wall drop, panel: main, {now}}}\n" if now else ""
+    return {problem.code for problem in questions(folder, plate, now)}
+
+
+def questions(folder: Path, plate: str, now: str = "", method: str = "wall drop") -> list[Problem]:
+    """What is asked about the saw with another plate and a circuit."""
+    there = f"    now: {{method: {method}, panel: main, {now}}}\n" if now else ""
     path = write_small_shop(folder, {"garage.yaml": FILES["garage.yaml"].replace(SAW, plate + there)})
     shop, catalog = load_shop_with_places(path), load_catalog_with_places(folder / "catalog")
     pair = pair_of(shop, catalog)
     assert pair is not None, shop.problems
     found = [*asked_as_it_stands(pair, Facts(pair.shop, pair.catalog)), *check_shop(shop, catalog)]
-    return {problem.code for problem in found if problem.code.startswith(("now-", "plate-breaker"))}
+    return [problem for problem in found if problem.code.startswith(("now-", "plate-breaker"))]
 
 
 def plate(words: str, volts: int = 240) -> str:
@@ -111,3 +117,58 @@ def test_a_plates_breaker_below_what_wires_must_carry_is_asked_about(
 ) -> None:
     """3 hp at 240 V is 17 A, 21.25 A by 430.22; 40 A of heat 50 A; a welder of 46 A at 40 % 28.98 A (630.11(A))."""
     assert ("plate-breaker-small" in asked(tmp_path, plate(words))) is found
+
+
+KILN = "amps: 34; load: heater"
+
+
+@pytest.mark.parametrize(
+    ("words", "method", "awg", "read"),
+    [
+        (KILN, "conduit drop", "8", True),
+        (KILN, "armored drop", "8", True),
+        (KILN, "wall drop", "8", False),
+        (KILN, "conduit drop", "10", False),
+        (f"{KILN}; terminals: 60", "conduit drop", "8", False),
+        (f"{KILN}; terminals: 75", "conduit drop", "8", None),
+    ],
+)
+def test_a_breaker_that_terminals_of_75_c_allow_is_a_matter_of_reading_their_marks(
+    words: str, method: str, awg: str, read: bool | None, tmp_path: Path
+) -> None:
+    """NFPA 70 110.14(C)(1)(a): 8 AWG carries 40 A at 60 C and 50 A at 75 C (Table 310.16); 34 A for hours ask for 42.5 A.
+
+    Cable in a wall stays at 60 C whatever the marks (334.80); 10 AWG is for 30 A by 240.4(D).
+    """
+    found = questions(tmp_path, plate(words), f"breaker: 50, awg: '{awg}'", method)
+    told = [problem.mend for problem in found if problem.code in ("now-wire-breaker", "now-wire-thin")]
+    assert bool(told) is (read is not None)
+    assert all(("read the marks" in mend and "unsafe" not in mend) is read for mend in told)
+
+
+def test_a_wire_names_the_terminals_that_its_breaker_is_judged_by(tmp_path: Path) -> None:
+    found = questions(tmp_path, plate(KILN), "breaker: 50, awg: '8'", "conduit drop")
+    told = {problem.code: problem.message for problem in found}
+    assert "at most 40 A protect with terminals for 60 C, 50 A with 75 C" in told["now-wire-breaker"]
+
+
+@pytest.mark.parametrize(
+    ("load", "breaker", "said"),
+    [
+        (
+            "amps: 48; effective_amps: 20; load: welder",
+            50,
+            "40 A at most for this welder alone, by the wire's 60 C column",
+        ),
+        ("amps: 50; load: spot welder", 70, "60 A at most for this welder alone, by the wire's 60 C column"),
+    ],
+)
+def test_a_welders_breaker_is_told_by_its_own_rule(
+    load: str, breaker: int, said: str, tmp_path: Path
+) -> None:
+    """630.12(B): an arc welder's at most 200 % of the wire's 20 A, 40 A; 630.32(B): a resistance welder's 300 %, 60 A."""
+    found = questions(tmp_path, plate(load), f"breaker: {breaker}, awg: '12'", "conduit drop")
+    told = next(problem.message for problem in found if problem.code == "now-wire-breaker")
+    assert said in told
+    assert ("630.32(B)" if "spot" in load else "630.12(B)") in told
+    assert "240.4(B)" not in told

@@ -194,12 +194,14 @@ def test_a_motors_circuit_goes_by_the_table(amps: str) -> None:
 
 
 def test_the_amperes_of_a_machine_with_a_plug_rule_beside_its_horsepower() -> None:
-    """NFPA 70 430.6(A)(1) Exception 3, from memory: 3 hp on the plate, 12.8 A, a 6-20 plug."""
+    """NFPA 70 430.6(A)(1) Exception No. 3, from memory: 3 hp on the plate, 12.8 A, a 6-20 plug."""
     sized = size(replace(load(hp="3", amps="12.8"), plug="NEMA 6-20"))
 
     assert (sized.current_a, sized.minimum_ampacity_a) == (Decimal("12.8"), 16)
     assert (sized.breaker_a, sized.awg, sized.configuration) == (20, "12", "NEMA 6-20")
-    assert "Exception 3" in next(reason.source for reason in sized.reasons if reason.what == "load current")
+    assert "NFPA 70 430.6(A)(1) Exception No. 3" in next(
+        reason.source for reason in sized.reasons if reason.what == "load current"
+    )
 
 
 def test_a_machine_with_a_plug_draws_no_more_than_that_carries() -> None:
@@ -664,3 +666,18 @@ def test_what_is_sized_holds_together(
     if wiring is Wiring.CORD:
         carrying = 3 if system[1] == 3 else 2
         assert cord_ampacity_a(sized.awg, carrying) >= sized.breaker_at_most_a
+
+
+@pytest.mark.parametrize(
+    ("kind", "source"),
+    [
+        (LoadKind.MOTOR, "NFPA 70 240.4, 430.52"),
+        (LoadKind.HEATER, "NFPA 70 240.4"),
+        (LoadKind.WELDER, "NFPA 70 630.12(A); NFPA 70 630.12(B); 240.4(G)"),
+        (LoadKind.SPOT_WELDER, "NFPA 70 630.32(A); NFPA 70 630.32(B); 240.4(G)"),
+    ],
+)
+def test_the_largest_breaker_is_cited_by_the_kind_of_load(kind: LoadKind, source: str) -> None:
+    """NFPA 70 430.52 is of motors only; a welder's breaker goes by 630.12 or 630.32."""
+    sized = size(replace(load(amps="12"), kind=kind), Wiring.CONDUIT)
+    assert next(reason.source for reason in sized.reasons if reason.what == "largest breaker") == source

@@ -58,3 +58,43 @@ def test_unreadable_files_are_not_checked(tmp_path: Path) -> None:
 def test_every_rule_says_what_must_hold() -> None:
     assert all(rule.__doc__ for rule in RULES)
     assert len({rule.__name__ for rule in RULES}) == len(RULES)
+
+
+SERVICE = "service: {amps: 100 A, measured_peak: {amps: 40 A, seen: 2025-05-31, days: 30}}\n"
+
+
+def codes(folder: Path, changed: dict[str, str | bytes | None]) -> list[str]:
+    return [problem.code for problem in found(folder, changed)]
+
+
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("    volts: 240\n    amps: 34\n    load: heater\n", True),
+        ("    volts: 240\n    amps: 18\n    load: heater\n", False),
+        ("    volts: 240\n    amps: 34\n    load: heater\n    never_moves: true\n", False),
+        ("    volts: 240\n    amps: 34\n    load: heater\n    never_moves: false\n", False),
+        ("    volts: 240\n    amps: 34\n    load: heater\n    ways: {hard_wired: true}\n", False),
+        ("    volts: 240\n    amps: 34\n    load: other\n", False),
+    ],
+)
+def test_a_large_heater_is_asked_whether_it_stays(words: str, asked: bool, tmp_path: Path) -> None:
+    """NFPA 70 400.12(1): a cord is no substitute for fixed wiring; a kiln is no portable appliance."""
+    saw = "    volts: 240\n    hp: 3\n    plug: NEMA 6-20\n"
+    shop = with_change("garage.yaml", saw, words)
+    assert ("heater-stays" in codes(tmp_path, shop)) is asked
+
+
+def test_which_motors_start_by_themselves_is_asked_once_where_loads_are_counted(tmp_path: Path) -> None:
+    """NFPA 70 220.14, 430.24: what nobody switches on runs whenever it likes, so no promise holds it back."""
+    assert "self-starters" not in codes(tmp_path, {})
+    counted = with_change("garage.yaml", "machines:\n", f"{SERVICE}machines:\n")
+    said = [problem for problem in found(tmp_path, counted) if problem.code == "self-starters"]
+    assert len(said) == 1
+    assert "table saw" in said[0].message
+    told = {
+        "garage.yaml": str(counted["garage.yaml"]).replace(
+            "    hp: 3\n", "    hp: 3\n    starts_by_itself: true\n", 1
+        )
+    }
+    assert "self-starters" not in codes(tmp_path, told)

@@ -411,6 +411,8 @@ def test_the_breaker_of_a_plugged_motor_has_the_margin_as_far_as_its_receptacle(
         (PLANER, DELTA, "it (20 A behind its receptacle, by habit at least 26.6 A)"),
         ({"volts": 240, "hp": 3}, SPLIT, ""),
         (SAW, SPLIT, ""),
+        (SAW | {"amps": 17}, SPLIT, "it (20 A behind its receptacle, by habit at least 29.75 A)"),
+        (SAW | {"amps": 17, "breaker": 20}, SPLIT, ""),
     ],
 )
 def test_a_plugged_motor_below_the_margin_is_spoken_of(machine: Row, panel: Row, said: str) -> None:

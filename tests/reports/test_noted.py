@@ -132,7 +132,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
                     "measured_peak": {"amps": 38, "seen": "2026-09-30", "days": 30},
                 }
             },
-            {Topic.MEASURED_PEAK},
+            {Topic.MEASURED_PEAK, Topic.PART_OF_A_YEAR},
             {Topic.LOAD_UNKNOWN},
         ),
         ({"service": {"amps": 100, "other_load": 30}}, set(), {Topic.LOAD_UNKNOWN}),
@@ -374,7 +374,7 @@ def test_before_a_plan_only_what_the_file_says_is_asked(tmp_path: Any) -> None:
         service=peak,
     )
     found = [entry.topic for entry in noted_before(facts_of(written, tmp_path))]
-    assert found == [Topic.EDITION_UNKNOWN, Topic.LEASE, Topic.MEASURED_PEAK]
+    assert found == [Topic.EDITION_UNKNOWN, Topic.LEASE, Topic.MEASURED_PEAK, Topic.PART_OF_A_YEAR]
     assert [entry.topic for entry in noted_before(facts_of(shop(), tmp_path))] == [Topic.LOAD_UNKNOWN]
 
 

@@ -17,6 +17,7 @@ from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method, SurplusRule
 from costplan.plans.left_out import machines_without_a_way
 from costplan.plans.ranking import Bench, best_plans
+from costplan.reports.circuits import NOT_SEEN, UNSEEN, circuits_today
 from costplan.reports.noted import noted_before
 from costplan.reports.remarks import Topic
 from costplan.years.calendar import first_standings
@@ -232,3 +233,118 @@ def test_a_breaker_above_its_wire_is_told_of_a_run_that_is_taken_over(tmp_path: 
     )
     assert changed[Topic.BREAKER_ABOVE_WIRE] == ("welder",)
     assert Topic.BREAKER_ABOVE_WIRE not in found
+
+
+# hard-wired motors that stay -----------------------------------------------------------------------------
+
+WIRED: Row = {"method": "conduit drop", "panel": "main panel", "breaker": "40 A", "awg": "8"}
+
+
+@pytest.mark.parametrize(
+    ("breaker", "started"),
+    [("40 A", ("saw (40 A, by habit at least 49 A)",)), ("50 A", None)],
+)
+def test_what_disconnects_a_hard_wired_motor_that_stays_is_asked(
+    breaker: str, started: tuple[str, ...] | None, tmp_path: Any
+) -> None:
+    """NFPA 70 430.102(B), 430.109, 430.32: 5 hp at 240 V is 28 A; the file tells of no disconnect, so it is asked for."""
+    saw = {"name": "saw", "at": "bench", "volts": 240, "hp": 5, "now": WIRED | {"breaker": breaker}}
+    written = shop(code=COMMERCIAL, machines=[saw | HARD_WIRED])
+    found = said(written, tmp_path)
+    assert found[Topic.DISCONNECT_IN_SIGHT] == ("saw (nobody described what disconnects it today)",)
+    assert found[Topic.HORSEPOWER_MARK] == ("saw (on what is there, at least 5 hp at 240 V, 1-phase)",)
+    assert found[Topic.MOTOR_OVERLOAD] == ("saw",)
+    assert found.get(Topic.MOTOR_START) == started
+    facts = facts_of(written, tmp_path)
+    row = circuits_today(facts, best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0])[0]
+    assert row.state == UNSEEN
+    assert row.outlet.startswith(NOT_SEEN)
+
+
+def test_a_heater_or_a_plugged_motor_that_stays_is_not_asked_for_its_disconnect(tmp_path: Any) -> None:
+    plugged = {
+        "method": "armored drop",
+        "panel": "main panel",
+        "configuration": "NEMA 6-20",
+        "breaker": 20,
+        "awg": "12",
+    }
+    saw = {"name": "saw", "at": "bench", "volts": 240, "amps": 12, "plug": "NEMA 6-20", "now": plugged}
+    oven = {
+        "name": "oven",
+        "at": "bench",
+        "volts": 240,
+        "amps": 24,
+        "load": "heater",
+        "now": WIRED,
+    } | HARD_WIRED
+    found = said(shop(code=COMMERCIAL, machines=[saw | BY_DROP, oven]), tmp_path)
+    assert not {Topic.DISCONNECT_IN_SIGHT, Topic.MOTOR_OVERLOAD, Topic.MOTOR_START} & set(found)
+
+
+# what the file answers already, and what it does not ---------------------------------------------------------
+
+
+def test_a_spot_welder_is_asked_what_it_draws_at_most_and_not_what_an_arc_welder_is(tmp_path: Any) -> None:
+    """NFPA 70 630.31, 630.32, from memory: rated kVA is at a duty cycle of 50 %; load: says which welder it is."""
+    spot = {"name": "spot", "at": "bench", "volts": 240, "amps": 24, "load": "spot welder"} | HARD_WIRED
+    found = said(shop(code=COMMERCIAL, machines=[spot]), tmp_path)
+    assert found[Topic.RESISTANCE_WELDER] == ("spot",)
+    assert Topic.WELDER not in found
+    arc = said(shop(code=COMMERCIAL, machines=[WELDER | HARD_WIRED]), tmp_path)
+    assert Topic.WELDER in arc
+    assert Topic.RESISTANCE_WELDER not in arc
+
+
+@pytest.mark.parametrize(("amps", "asked"), [(34, True), (18, False)])
+def test_a_large_heater_on_a_cord_is_asked_for_its_makers_word(amps: int, asked: bool, tmp_path: Any) -> None:
+    """NFPA 70 110.3(B), 400.12: most makers of kilns allow no longer cord."""
+    kiln = {
+        "name": "kiln",
+        "at": "bench",
+        "volts": 240,
+        "amps": amps,
+        "load": "heater",
+        "ways": {"only": ["cord"]},
+    }
+    assert (Topic.HEATER_ON_A_CORD in said(shop(code=COMMERCIAL, machines=[kiln]), tmp_path)) is asked
+
+
+@pytest.mark.parametrize("starts", [True, False])
+def test_what_starts_by_itself_is_asked_how(starts: bool, tmp_path: Any) -> None:
+    """NFPA 70 430.43: no overload device starts a motor again by itself where that can hurt somebody."""
+    pump = {"name": "pump", "at": "bench", "volts": 240, "hp": 2, "starts_by_itself": starts} | HARD_WIRED
+    assert (Topic.STARTS_BY_ITSELF in said(shop(code=COMMERCIAL, machines=[pump]), tmp_path)) is starts
+
+
+@pytest.mark.parametrize(
+    ("plate", "asked"),
+    [({"hp": 2}, True), ({"hp": 2, "amps": 11}, False), ({"amps": 15, "load": "heater"}, False)],
+)
+def test_peak_horsepower_is_asked_of_motors_whose_amperes_are_not_said(
+    plate: Row, asked: bool, tmp_path: Any
+) -> None:
+    machine = {"name": "tool", "at": "bench", "volts": 240, "plug": "NEMA 6-20"} | plate | BY_DROP
+    found = said(shop(code=COMMERCIAL, machines=[machine]), tmp_path)
+    assert (Topic.PEAK_HORSEPOWER in found) is asked
+    assert Topic.FACTORY_PLUG in found
+
+
+@pytest.mark.parametrize(("days", "asked"), [(30, True), (365, False)])
+def test_a_year_of_measuring_is_not_asked_for_its_days(days: int, asked: bool, tmp_path: Any) -> None:
+    """NFPA 70 220.87: a year's highest demand, or 30 days recorded."""
+    peak = {"amps": "20 A", "seen": "2026-10-01", "days": days}
+    service = {"system": "120/240 single-phase", "amps": "200 A", "measured_peak": peak}
+    found = {entry.topic for entry in noted_before(facts_of(shop(service=service), tmp_path))}
+    assert Topic.MEASURED_PEAK in found
+    assert (Topic.PART_OF_A_YEAR in found) is asked
+
+
+@pytest.mark.parametrize(("volts", "asked"), [(230, False), ("208-230/460", False), (208, True)])
+def test_the_plates_volts_are_asked_where_the_file_has_one_voltage_and_other_volts_feed_it(
+    volts: object, asked: bool, tmp_path: Any
+) -> None:
+    """NFPA 70 110.4; of a plate with several voltages in the file there is nothing left to ask."""
+    machine = {"name": "saw", "at": "bench", "volts": volts, "hp": 2, "phases": 1} | HARD_WIRED
+    found = said(shop(code=COMMERCIAL, machines=[machine]), tmp_path)
+    assert (Topic.PLATE_VOLTS in found) is asked
