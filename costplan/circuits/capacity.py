@@ -322,7 +322,8 @@ class Capacity:
         """
         service = self.facts.shop.service
         assert service is not None
-        longer = any(counts_longer(load_of(self.facts.machines[name])) for name in gear.machines or ())
+        held = (self.facts.machines[name] for name in gear.machines or () if name in self.facts.machines)
+        longer = any(counts_longer(load_of(machine)) for machine in held)
         held_a = (gear.holds_to_a or Decimal(0)) * (continuous_factor() if longer else 1)
         return _down(volt_amperes(service.system, held_a))
 
