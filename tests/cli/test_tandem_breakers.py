@@ -35,7 +35,8 @@ panels:
 places: [{{name: wall}}, {{name: saw spot}}]
 routes: [{{from: main panel, to: saw spot, fixed: 30 ft, cord: 25 ft}}]
 machines:
-  - {{name: saw, at: saw spot, volts: 240, amps: 20 A, plug: NEMA 6-30, starts_by_itself: false, ways: {{only: [conduit drop], hard_wired: false}}}}
+  - {{name: saw, at: saw spot, volts: 240, amps: 20 A, plug: NEMA 6-30, starts_by_itself: false,
+     ways: {{only: [conduit drop], hard_wired: false}}}}
 gear:
   - {{name: slim, kind: tandem breaker, panel: main panel, at_most: 4}}
 cords: {{slack: [0 ft], families: [straight]}}
