@@ -227,7 +227,8 @@ class Builder:
                 facts, load, at_machine, rules, cord_ft + route_ft, size.breaker_a, cord_ft
             )
             cable = Item(self._cord_spec(cord_size), cord_ft)
-        out_of_sight = way.wired_in and load.motor  # its plug is at the panel (NFPA 70 430.102(B))
+        # Its plug is at the panel, out of sight of the motor or its drive (NFPA 70 430.102(A), (B)).
+        out_of_sight = way.wired_in and (load.motor or way.supply is Supply.DRIVE)
         marks = NO_MARKS
         if not out_of_sight:
             size, cord_size, marks = with_marked_ends(

@@ -223,7 +223,7 @@ def switch_words(circuit: Circuit) -> str:
     """The switch at a machine whose plug is not marked for its motor: what it must be rated and marked for."""
     assert circuit.switch is not None
     words, marks = _rated("disconnect", circuit.switch.item.spec)
-    return f"a {words}, marked for at least {marks}"
+    return f"a {words}, marked for at least {marks}" if marks else f"a {words}"
 
 
 def _rated(kind: str, asked: Spec) -> tuple[str, str]:
@@ -257,10 +257,10 @@ def _cord(facts: Facts, powered: Powered) -> str:
         size = f"{wires:f} × {circuit.cord_size.awg} AWG with the ground"
         wired = ", wired into the machine" if powered.way.wired_in else ""
         words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}{wired}{_come_by(facts, powered)}")
-    if circuit.supplied.device is not None:
-        words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
     if circuit.switch is not None:
         words.append(f"then {NOT_SEEN if powered.unseen else ''}{switch_words(circuit)} at the machine")
+    if circuit.supplied.device is not None:
+        words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
     return "; ".join(words)
 
 

@@ -124,7 +124,7 @@ def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: b
         return "nobody described what disconnects it today"
     if circuit.size.configuration is None:
         return _bare_motor(powered)
-    return _changes(powered) and powered.way.wired_in and load.motor
+    return _changes(powered) and powered.way.wired_in and circuit.switch is not None
 
 
 def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
