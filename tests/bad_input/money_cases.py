@@ -1,16 +1,20 @@
 """Mistakes that cost money and were once taken as they stood: each is one change to the small shop, named for the mistake."""
 
+from changes import (
+    KINDS,
+    LABOR,
+    OFFERS,
+    PARTS,
+    RECIPES,
+    SHOP,
+    SUPPLIERS,
+    Changed,
+    in_gear_shop,
+    in_offers,
+    in_shop,
+)
 from small_shop import FILES, GEAR_FILES, with_change, with_gear_change
 
-Changed = dict[str, str | bytes | None]
-
-_SHOP = "garage.yaml"
-_PARTS = "catalog/parts.yaml"
-_KINDS = "catalog/kinds.yaml"
-_SUPPLIERS = "catalog/suppliers.yaml"
-_LABOR = "catalog/labor.yaml"
-_RECIPES = "catalog/recipes.yaml"
-_OFFERS = "catalog/offers.csv"
 _PLUG = "    plug: NEMA 6-20\n"
 _FIRST = "R-6-20,counter,new,12.00,each,,2025-06-01,"
 _WAY = "fixed: 28 ft, cord: 22 ft"
@@ -24,28 +28,16 @@ quoted_ways:
 """
 
 
-def _shop(old: str, new: str) -> Changed:
-    return with_change(_SHOP, old, new)
-
-
-def _gear(old: str, new: str) -> Changed:
-    return with_gear_change(_SHOP, old, new)
-
-
-def _offers(old: str, new: str) -> Changed:
-    return with_change(_OFFERS, old, new)
-
-
 def _labor(old: str, new: str) -> Changed:
-    return with_change(_LABOR, old, new)
+    return with_change(LABOR, old, new)
 
 
 def _recipes(old: str, new: str) -> Changed:
-    return with_change(_RECIPES, old, new)
+    return with_change(RECIPES, old, new)
 
 
 def _more(text: str) -> Changed:
-    return _shop("cords:\n", text + "cords:\n")
+    return in_shop("cords:\n", text + "cords:\n")
 
 
 def _next(words: str) -> Changed:
@@ -57,11 +49,11 @@ def _quoted(old: str, new: str) -> Changed:
 
 
 def _money(words: str) -> Changed:
-    return _shop("  discount_rate: 3 %\n", f"  discount_rate: 3 %\n  {words}\n")
+    return in_shop("  discount_rate: 3 %\n", f"  discount_rate: 3 %\n  {words}\n")
 
 
 def _now(words: str, plug: str = _PLUG) -> Changed:
-    return _shop(_PLUG, f"{plug}    now: {{panel: main, {words}}}\n")
+    return in_shop(_PLUG, f"{plug}    now: {{panel: main, {words}}}\n")
 
 
 def _stored(words: str) -> Changed:
@@ -69,9 +61,9 @@ def _stored(words: str) -> Changed:
 
 
 def _factor(factor: str) -> Changed:
-    slow = _shop("at: [12, 4]}", "at: [12, 4], hour_factors: [brick]}")
-    text = str(slow[_SHOP]).replace("cords:\n", f"hour_factors: {{brick: {factor}}}\ncords:\n")
-    return {_SHOP: text}
+    slow = in_shop("at: [12, 4]}", "at: [12, 4], hour_factors: [brick]}")
+    text = str(slow[SHOP]).replace("cords:\n", f"hour_factors: {{brick: {factor}}}\ncords:\n")
+    return {SHOP: text}
 
 
 def _charge(price: str, per: str) -> Changed:
@@ -85,52 +77,50 @@ def _charge(price: str, per: str) -> Changed:
 MONEY_CASES: dict[str, Changed] = {
     # whose prices
     "catalog_blank": {
-        _SHOP: FILES[_SHOP].replace("catalog: catalog", "catalog:").replace("invented: true\n", "")
+        SHOP: FILES[SHOP].replace("catalog: catalog", "catalog:").replace("invented: true\n", "")
     },
-    "catalog_missing": {
-        _SHOP: FILES[_SHOP].replace("catalog: catalog\n", "").replace("invented: true\n", "")
-    },
-    "currency_as_a_sign": _shop("years: 6", "years: 6\ncurrency: $"),
-    "price_with_the_sign_of_another_currency": _offers("12.00,each", "€12.00,each"),
+    "catalog_missing": {SHOP: FILES[SHOP].replace("catalog: catalog\n", "").replace("invented: true\n", "")},
+    "currency_as_a_sign": in_shop("years: 6", "years: 6\ncurrency: $"),
+    "price_with_the_sign_of_another_currency": in_offers("12.00,each", "€12.00,each"),
     # prices
-    "price_twice": _offers(_FIRST, f"{_FIRST}\n{_FIRST.replace('12.00', '13.00')}"),
-    "price_twice_one_of_them_a_lot": _offers(
+    "price_twice": in_offers(_FIRST, f"{_FIRST}\n{_FIRST.replace('12.00', '13.00')}"),
+    "price_twice_one_of_them_a_lot": in_offers(
         "R-6-20,surplus,used,3.00,each,6,",
         "R-6-20,surplus,used,3.00,each,6,,\nR-6-20,surplus,used,4.00,each,,",
     ),
-    "price_of_nothing": _offers("12.00,each", "0.00,each"),
-    "price_in_cents": _offers("15.00,each", "1500,each"),
-    "price_of_a_box_as_each": _offers("12.00,each", "300.00,each"),
-    "price_of_each_as_a_box": _offers("12.00,each", "12.00,box of 100"),
-    "price_of_100_ft_as_a_foot": _offers("1.25,ft", "125.00,ft"),
-    "price_of_a_foot_as_100_ft": _offers("1.25,ft", "1.25,100 ft"),
-    "price_of_a_foot_as_a_reel": _offers("60.00,piece of 47 ft", "1.30,piece of 47 ft"),
-    "price_without_its_decimals": _offers("17.00,each", '"1,700",each'),
-    "price_of_surplus_dearer_than_any": _offers("3.00,each,6", "300.00,each,6"),
-    "price_of_a_converter_in_hundreds": with_gear_change(_OFFERS, "1200.00,each", "12.00,each"),
+    "price_of_nothing": in_offers("12.00,each", "0.00,each"),
+    "price_in_cents": in_offers("15.00,each", "1500,each"),
+    "price_of_a_box_as_each": in_offers("12.00,each", "300.00,each"),
+    "price_of_each_as_a_box": in_offers("12.00,each", "12.00,box of 100"),
+    "price_of_100_ft_as_a_foot": in_offers("1.25,ft", "125.00,ft"),
+    "price_of_a_foot_as_100_ft": in_offers("1.25,ft", "1.25,100 ft"),
+    "price_of_a_foot_as_a_reel": in_offers("60.00,piece of 47 ft", "1.30,piece of 47 ft"),
+    "price_without_its_decimals": in_offers("17.00,each", '"1,700",each'),
+    "price_of_surplus_dearer_than_any": in_offers("3.00,each,6", "300.00,each,6"),
+    "price_of_a_converter_in_hundreds": with_gear_change(OFFERS, "1200.00,each", "12.00,each"),
     "price_far_from_others_of_an_unknown_kind": {
-        _KINDS: FILES[_KINDS] + "  - {kind: sawdust chute}\n",
-        _PARTS: FILES[_PARTS]
+        KINDS: FILES[KINDS] + "  - {kind: sawdust chute}\n",
+        PARTS: FILES[PARTS]
         + "".join(f"  - {{id: SD-{size}, kind: sawdust chute, name: chute {size}}}\n" for size in "ABCD"),
-        _OFFERS: FILES[_OFFERS]
+        OFFERS: FILES[OFFERS]
         + "".join(
             f"SD-{size},counter,new,{price},each,,2025-06-01,\n"
             for size, price in zip("ABCD", ("4.00", "5.00", "6.00", "500.00"), strict=True)
         ),
     },
     "price_far_from_the_other_offer": {
-        _KINDS: FILES[_KINDS] + "  - {kind: sawdust chute}\n",
-        _PARTS: FILES[_PARTS] + "  - {id: SD-A, kind: sawdust chute, name: chute}\n",
-        _OFFERS: FILES[_OFFERS]
+        KINDS: FILES[KINDS] + "  - {kind: sawdust chute}\n",
+        PARTS: FILES[PARTS] + "  - {id: SD-A, kind: sawdust chute, name: chute}\n",
+        OFFERS: FILES[OFFERS]
         + "SD-A,counter,new,4.00,each,,2025-06-01,\nSD-A,surplus,used,100.00,each,,2025-06-01,\n",
     },
     # suppliers
-    "supplier_tax_of_a_hundredth": with_change(_SUPPLIERS, "tax: 7 %", "tax: 0.07 %"),
-    "supplier_delivery_in_cents": with_change(_SUPPLIERS, "delivery: 15.00", "delivery: 1500"),
+    "supplier_tax_of_a_hundredth": with_change(SUPPLIERS, "tax: 7 %", "tax: 0.07 %"),
+    "supplier_delivery_in_cents": with_change(SUPPLIERS, "delivery: 15.00", "delivery: 1500"),
     "supplier_order_fee_in_cents": with_change(
-        _SUPPLIERS, "delivery: 15.00", "delivery: 15.00, order_fee: 450"
+        SUPPLIERS, "delivery: 15.00", "delivery: 15.00, order_fee: 450"
     ),
-    "supplier_cut_charge_in_cents": with_change(_SUPPLIERS, "tax: 7 %", "tax: 7 %, cut_charge: 150"),
+    "supplier_cut_charge_in_cents": with_change(SUPPLIERS, "tax: 7 %", "tax: 7 %, cut_charge: 150"),
     # labor
     "hours_of_a_device_in_minutes": _labor("[0.2, 0.3, 0.6]", "[12, 18, 36]"),
     "hours_of_a_run_for_each_foot": _recipes("{task: run-cable}", "{task: run-cable, per: ft}"),
@@ -168,55 +158,55 @@ MONEY_CASES: dict[str, Changed] = {
         "bids:\n  - {name: bid, price: 90000, covers: [run-cable], rest_by: one electrician}\n"
     ),
     # kinds
-    "life_in_months": with_change(_KINDS, "life: 8", "life: 96"),
-    "resale_of_a_hundredth": with_change(_KINDS, "life: 8", "life: 8\n    resale: {new: 0.35 %}"),
-    "reject_of_nearly_all": with_change(_KINDS, "{used: 10 %}", "{used: 90 %}"),
-    "inspection_in_minutes": with_change(_KINDS, "{used: 10 %}", "{used: 10 %}\n    inspect: 10"),
+    "life_in_months": with_change(KINDS, "life: 8", "life: 96"),
+    "resale_of_a_hundredth": with_change(KINDS, "life: 8", "life: 8\n    resale: {new: 0.35 %}"),
+    "reject_of_nearly_all": with_change(KINDS, "{used: 10 %}", "{used: 90 %}"),
+    "inspection_in_minutes": with_change(KINDS, "{used: 10 %}", "{used: 10 %}\n    inspect: 10"),
     # money and years of the shop
     "electricity_in_cents": _money("electricity_per_kwh: 16"),
     "shop_hour_in_cents": _money("shop_hour: 4000"),
     "growth_of_300_percent": _money("growth: {parts: 300 %}"),
     "price_uncertainty_of_300_percent": _money("price_uncertainty: 300 %"),
     "outlay_cap_in_thousands": _money("outlay_cap: 6"),
-    "discount_rate_of_a_hundredth": _shop("discount_rate: 3 %", "discount_rate: 0.03 %"),
-    "drop_limit_of_30_percent": _shop("building:\n", "code: {drop_limit: 30 %}\nbuilding:\n"),
-    "warmest_air_in_fahrenheit": _shop("building:\n", "code: {ambient_c: 86}\nbuilding:\n"),
-    "moves_of_every_day": _shop(
+    "discount_rate_of_a_hundredth": in_shop("discount_rate: 3 %", "discount_rate: 0.03 %"),
+    "drop_limit_of_30_percent": in_shop("building:\n", "code: {drop_limit: 30 %}\nbuilding:\n"),
+    "warmest_air_in_fahrenheit": in_shop("building:\n", "code: {ambient_c: 86}\nbuilding:\n"),
+    "moves_of_every_day": in_shop(
         "    weight: 40 %\n",
         "    weight: 40 %\n    rearranged: {times_per_year: 365, among: [bench, door]}\n",
     ),
-    "full_load_hours_over_a_year": _shop(_PLUG, f"{_PLUG}    full_load_hours: 9000\n"),
-    "full_load_hours_of_nearly_all": _shop(_PLUG, f"{_PLUG}    full_load_hours: 8000\n"),
-    "converter_switched_on_over_a_year": _gear("hours_per_year: 150", "hours_per_year: 15000"),
-    "converter_idles_in_kilowatts": with_gear_change(_PARTS, "idle_w: 400", "idle_w: 0.4"),
-    "utility_fee_in_cents": _gear("utility connection: 400.00", "utility connection: 90000"),
+    "full_load_hours_over_a_year": in_shop(_PLUG, f"{_PLUG}    full_load_hours: 9000\n"),
+    "full_load_hours_of_nearly_all": in_shop(_PLUG, f"{_PLUG}    full_load_hours: 8000\n"),
+    "converter_switched_on_over_a_year": in_gear_shop("hours_per_year: 150", "hours_per_year: 15000"),
+    "converter_idles_in_kilowatts": with_gear_change(PARTS, "idle_w: 400", "idle_w: 0.4"),
+    "utility_fee_in_cents": in_gear_shop("utility connection: 400.00", "utility connection: 90000"),
     # lengths
-    "route_in_inches": _shop(_WAY, "fixed: 336, cord: 264"),
-    "route_in_metres": _shop(_WAY, "fixed: 8.5, cord: 6.7"),
-    "route_of_two_units": _shop(_WAY, "fixed: 28 ft, cord: 264"),
-    "place_in_millimetres": _shop("at: [12, 4]", "at: [3600, 1200]"),
-    "own_cord_in_inches": _shop(_PLUG, f"{_PLUG}    own_cord: 96\n"),
-    "slack_in_inches": _shop("slack: [0 ft, 15 ft]", "slack: [0 ft, 180]"),
+    "route_in_inches": in_shop(_WAY, "fixed: 336, cord: 264"),
+    "route_in_metres": in_shop(_WAY, "fixed: 8.5, cord: 6.7"),
+    "route_of_two_units": in_shop(_WAY, "fixed: 28 ft, cord: 264"),
+    "place_in_millimetres": in_shop("at: [12, 4]", "at: [3600, 1200]"),
+    "own_cord_in_inches": in_shop(_PLUG, f"{_PLUG}    own_cord: 96\n"),
+    "slack_in_inches": in_shop("slack: [0 ft, 15 ft]", "slack: [0 ft, 180]"),
     # machines
-    "machine_twice": _shop(
+    "machine_twice": in_shop(
         "  - name: sander\n", "  - {name: Table-saw, at: bench, volts: 240, hp: 3}\n  - name: sander\n"
     ),
-    "machines_as_many_as_its_volts": _shop(_PLUG, f"{_PLUG}    count: 240\n"),
+    "machines_as_many_as_its_volts": in_shop(_PLUG, f"{_PLUG}    count: 240\n"),
     "next_machine_for_nothing": _more(_NEXT.replace("1400.00, MORE", "0")),
     "next_machine_with_freight_of_cents": _next("freight: 22000"),
     "next_machine_worth_300_percent": _next("worth_at_end: 300 %"),
     "next_machine_taxed_by_70_percent": _next("tax: 70 %"),
     "next_machine_for_a_dear_one": _next("trade_in: 30000"),
-    "motor_in_watts_on_one_phase": _shop("hp: 3\n", "hp: 75\n"),
+    "motor_in_watts_on_one_phase": in_shop("hp: 3\n", "hp: 75\n"),
     # plugs, configurations and what is there
-    "plug_of_no_table": _shop("NEMA 6-20", "NEMA 6-25"),
-    "plug_that_is_a_word": _shop("NEMA 6-20", "hello"),
-    "plug_of_no_pins": _shop("NEMA 6-20", "IEC 60309 77 A 2P+E 250 V 6h"),
+    "plug_of_no_table": in_shop("NEMA 6-20", "NEMA 6-25"),
+    "plug_that_is_a_word": in_shop("NEMA 6-20", "hello"),
+    "plug_of_no_pins": in_shop("NEMA 6-20", "IEC 60309 77 A 2P+E 250 V 6h"),
     "part_of_no_configuration": with_change(
-        _PARTS, "{configuration: NEMA 6-20}", "{configuration: NEMA 6-25}"
+        PARTS, "{configuration: NEMA 6-20}", "{configuration: NEMA 6-25}"
     ),
-    "part_of_no_wire_size": with_change(_PARTS, "{awg: 12, conductors: 2", "{awg: 13, conductors: 2"),
-    "part_of_no_breaker_size": with_change(_PARTS, "rating_a: 20,", "rating_a: 22,"),
+    "part_of_no_wire_size": with_change(PARTS, "{awg: 12, conductors: 2", "{awg: 13, conductors: 2"),
+    "part_of_no_breaker_size": with_change(PARTS, "rating_a: 20,", "rating_a: 22,"),
     "shelf_plug_that_is_a_word": _stored("length: 30 ft, plug: hello, connector: NEMA 6-20"),
     "shelf_plug_too_large_for_its_wire": _stored("length: 30 ft, plug: NEMA 6-50, connector: NEMA 6-50"),
     "shelf_ends_of_other_volts": _stored("length: 30 ft, plug: NEMA 5-20, connector: NEMA 6-20"),
@@ -246,21 +236,23 @@ MONEY_CASES: dict[str, Changed] = {
         'method: cord, configuration: NEMA 6-20, breaker: 20 A, awg: "12", '
         'cord: {length: 30 ft, awg: "12", conductors: 2}'
     ),
-    "plate_amperes_of_half_its_horsepower": _shop("    hp: 3\n", "    hp: 3\n    amps: 6 A\n"),
+    "plate_amperes_of_half_its_horsepower": in_shop("    hp: 3\n", "    hp: 3\n    amps: 6 A\n"),
 }
 
 MONEY_GOOD: dict[str, Changed] = {
-    "two_lots_of_one_thing": _offers(
+    "two_lots_of_one_thing": in_offers(
         "R-6-20,surplus,used,3.00,each,6,",
         "R-6-20,surplus,used,3.00,each,6,,\nR-6-20,surplus,used,4.00,each,9,",
     ),
-    "a_box_beside_the_piece": _offers(_FIRST, f"{_FIRST}\n{_FIRST.replace('12.00,each', '95.00,box of 10')}"),
-    "a_cheap_find": _offers("3.00,each,6", "0.60,each,6"),
-    "money_near_a_dollar": _shop("years: 6", "years: 6\ncurrency: CAD"),
+    "a_box_beside_the_piece": in_offers(
+        _FIRST, f"{_FIRST}\n{_FIRST.replace('12.00,each', '95.00,box of 10')}"
+    ),
+    "a_cheap_find": in_offers("3.00,each,6", "0.60,each,6"),
+    "money_near_a_dollar": in_shop("years: 6", "years: 6\ncurrency: CAD"),
     "money_far_from_a_dollar": {
-        **_shop("years: 6", "years: 6\ncurrency: JPY"),
-        _OFFERS: FILES[_OFFERS].replace("12.00,each", "1800,each").replace("3.00,each", "450,each"),
-        _LABOR: FILES[_LABOR].replace("rate: 95, call_out: 80", "rate: 14000, call_out: 12000"),
+        **in_shop("years: 6", "years: 6\ncurrency: JPY"),
+        OFFERS: FILES[OFFERS].replace("12.00,each", "1800,each").replace("3.00,each", "450,each"),
+        LABOR: FILES[LABOR].replace("rate: 95, call_out: 80", "rate: 14000, call_out: 12000"),
     },
     "motor_behind_the_largest_breaker_of_the_code": _now(
         'method: wall drop, breaker: 40 A, awg: "10"', plug=""

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 sys.path.insert(0, str(Path(__file__).parent))
 from cases import CASES as OTHER_CASES
 from cases import GOOD as OTHER_GOOD
-from cases import Changed
+from changes import Changed
 from money_cases import MONEY_CASES, MONEY_GOOD
 from small_shop import FILES, write_small_shop
 
