@@ -177,19 +177,8 @@ def _wire(stands: _Stands) -> Iterator[Problem]:
             motor = f"a motor of {text(stands.current_a)} A"
             message = f"is {breaker_a} A, above the {limit_a} A that {motor} may have (NEC 430.52)"
             yield stands.told("now-breaker-large", "breaker", message)
-    elif breaker_a <= largest_on_welders_wire_a(load, now.awg):
-        rule = welders.cite_rule("wire", resistance=load.kind.resistance)
-        message = f"is {breaker_a} A on {now.awg} AWG, which is for this welder alone ({rule}, 240.4(G))"
-        mend = "is the outlet marked for the welder only? Anything else on it would overheat the wire"
-        yield stands.told("now-welder-wire", "breaker", message, mend)
     elif load.kind.welds:
-        rule = welders.cite_rule("wire", resistance=load.kind.resistance)
-        most_a = largest_on_welders_wire_a(load, now.awg)
-        message = (
-            f"is {breaker_a} A on {now.awg} AWG, which may have {most_a} A at most for this welder alone, by the wire's "
-            f"{conductors.terminal_column_c()} C column ({rule}, 240.4(G))"
-        )
-        yield stands.told("now-wire-breaker", "breaker", message)
+        yield _of_a_welder(stands)
     else:
         marks = "" if asked.wiring is Wiring.CORD else f" with terminals for {asked.column_c} C"
         protects = warm is not None and breaker_a <= warm.protection_a(now.awg)
@@ -200,6 +189,22 @@ def _wire(stands: _Stands) -> Iterator[Problem]:
         )
         stays = protects and warm is not None and warm.ampacity_a(now.awg) >= stands.ampacity_a
         yield stands.told("now-wire-breaker", "breaker", message, READ_MARKS if stays else UNSAFE)
+
+
+def _of_a_welder(stands: _Stands) -> Problem:
+    """A question about a welder's breaker above its wire: for it alone, or above that too (NFPA 70 630.12(B), 630.32(B))."""
+    now, load, breaker_a = stands.now, stands.load, int(stands.now.breaker_a)
+    rule = welders.cite_rule("wire", resistance=load.kind.resistance)
+    most_a = largest_on_welders_wire_a(load, now.awg)
+    if breaker_a <= most_a:
+        message = f"is {breaker_a} A on {now.awg} AWG, which is for this welder alone ({rule}, 240.4(G))"
+        mend = "is the outlet marked for the welder only? Anything else on it would overheat the wire"
+        return stands.told("now-welder-wire", "breaker", message, mend)
+    message = (
+        f"is {breaker_a} A on {now.awg} AWG, which may have {most_a} A at most for this welder alone, by the wire's "
+        f"{conductors.terminal_column_c()} C column ({rule}, 240.4(G))"
+    )
+    return stands.told("now-wire-breaker", "breaker", message)
 
 
 def _at_75(warm: Asked | None, awg: str) -> str:

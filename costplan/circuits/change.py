@@ -122,7 +122,7 @@ def _device_of(circuit: Circuit) -> Begun:
 
 
 def _switch_of(circuit: Circuit) -> Begun:
-    """The switch at the machine, if its plug is not marked for its motor."""
+    """The switch at the machine, if its plug does not disconnect it."""
     return ((Slot.SWITCH, circuit.switch),) if circuit.switch is not None else ()
 
 

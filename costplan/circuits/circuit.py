@@ -100,7 +100,7 @@ class Circuit:
     plug_marks: PlugMarks = NO_MARKS
     """What the plug that the machine is unplugged by, and what takes it, must be marked for."""
     switch: StockNeed | None = None
-    """The switch at the machine, where the marks of its plug are below its horsepower."""
+    """The switch at the machine, where the marks of its plug are below its horsepower, or its plug is out of sight."""
     spare: bool = False
     """Whether its outlet is kept live when nobody uses it, whatever is done with others."""
     ground_awg: str = ""
@@ -296,7 +296,7 @@ class Builder:
         return self.way.method in (Method.CORD, Method.CEILING) and not self.way.wired_in
 
     def _switch(self, panel: str, size: CircuitSize, load: Load, slowed: Slowed) -> StockNeed:
-        """The switch on a machine whose plug is not marked for its motor. Raises CannotSizeError."""
+        """The switch on a machine that its plug does not disconnect. Raises CannotSizeError."""
         need = disconnect_need(self.facts, panel, size, load)
         spec = replace(need.spec, kind=OWN_SWITCH, equal=(("machine", self.machine.name),))
         work = self.facts.brew(self.recipe("disconnect"), size=size).slowed(slowed)

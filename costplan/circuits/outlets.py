@@ -13,7 +13,7 @@ FUSES = "fuses"
 """Of an outlet that ends in a disconnect: the amperes of the fuses in it."""
 OWN_PLUG = "plug of a machine"
 OWN_SWITCH = "disconnect at a machine"
-"""A switch marked for a motor whose plug is not: on the machine, between its cord and its motor."""
+"""A switch on a machine whose plug is not marked for its motor, or out of sight: between its cord and its motor."""
 BREAKER_OF_OUTLET = "breaker of outlet"
 
 

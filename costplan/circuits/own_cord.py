@@ -1,8 +1,8 @@
 """The cord that a machine came with: which plug may go on it."""
 
-from costplan.circuits.currents import load_current_a, switched_hp
+from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import Facts
-from costplan.circuits.plug_marks import PORTABLE_HP
+from costplan.circuits.plug_marks import power_to_mark
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.ways import load_of
 from costplan.model.shop import Machine
@@ -58,11 +58,6 @@ def _carries(facts: Facts, machine: Machine, fed: Load, plug: receptacles.Config
         part.id in offered and part.attributes.get("configuration") == plug.code
         for part in facts.parts_by_kind.get("plug", ())
     )
-    power_hp = switched_hp(fed) if fed.motor and machine.plug is None else None
-    usual_hp = receptacles.usual_mark_hp(plug.code)
-    marked = (
-        power_hp is None
-        or power_hp <= PORTABLE_HP
-        or (usual_hp is not None and motors.covers(usual_hp, power_hp))
-    )
+    power_hp, usual_hp = power_to_mark(machine, fed), receptacles.usual_mark_hp(plug.code)
+    marked = power_hp is None or (usual_hp is not None and motors.covers(usual_hp, power_hp))
     return to_be_had and marked and load_current_a(fed)[0] <= plug.rating_a

@@ -67,6 +67,13 @@ NO_MARKS = PlugMarks()
 """Nothing is asked of marks: no motor, one whose factory plug its listing covers, or one of unknown horsepower."""
 
 
+def power_to_mark(machine: Machine, load: Load) -> Decimal | None:
+    """The horsepower that a motor's plug must be marked for; None for what needs no mark, or whose horsepower is not known."""
+    power_hp = switched_hp(load) if load.motor and machine.plug is None else None
+    portable = power_hp is not None and power_hp <= PORTABLE_HP and not machine.never_moves
+    return None if portable else power_hp
+
+
 def plug_marks(facts: Facts, machine: Machine, load: Load, configuration: str | None, into: str) -> PlugMarks:
     """What a motor's plug and what it goes `into`, a receptacle or a connector, must be marked for.
 
@@ -74,8 +81,8 @@ def plug_marks(facts: Facts, machine: Machine, load: Load, configuration: str | 
     430.109(F): the pair disconnects a motor only if its mark is not below the motor's; a listed machine with its own plug
     (422.33) and a portable motor up to 1/3 hp need none; from memory.
     """
-    power_hp = switched_hp(load) if load.motor and machine.plug is None else None
-    if power_hp is None or configuration is None or (power_hp <= PORTABLE_HP and not machine.never_moves):
+    power_hp = power_to_mark(machine, load)
+    if power_hp is None or configuration is None:
         return NO_MARKS
     mark, usual_hp = horsepower_mark(load.volts, load.phases), receptacles.usual_mark_hp(configuration)
     usual_will_do = usual_hp is not None and motors.covers(usual_hp, power_hp)

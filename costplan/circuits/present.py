@@ -32,7 +32,6 @@ from costplan.model.choices import DROPS, Method, Service
 from costplan.model.circuits_there import Installed, Present, PresentCord
 from costplan.model.installed import installed_size
 from costplan.standards import receptacles
-from costplan.standards.receptacles import has_ground
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,7 +194,11 @@ def _idle(facts: Facts, outlet: Installed) -> Return:
                 "protects": 1,
                 PROTECTED_END: 1,
                 "disconnect": 0,
-                **({GROUNDED: 1} if outlet.ground_awg and not has_ground(outlet.configuration) else {}),
+                **(
+                    {GROUNDED: 1}
+                    if outlet.ground_awg and not receptacles.has_ground(outlet.configuration)
+                    else {}
+                ),
             },
             {"breaker": size.breaker_a},
         )

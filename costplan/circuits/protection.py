@@ -205,7 +205,7 @@ def starting_a(load: Load, rules: Rules) -> Decimal:
 
 def _receptacle_a(load: Load, family: str, least_a: Decimal) -> int:
     """The amperes of the receptacle that a motor's current asks for; no start makes it larger. Raises LookupError."""
-    neutral = load.neutral and load.volts != 120
+    neutral = load.neutral_beside_lines
     needed_a = int(least_a.to_integral_value(ROUND_CEILING))
     return receptacles.smallest_configuration(family, load.volts, load.phases, neutral, needed_a).rating_a
 

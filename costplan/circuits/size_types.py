@@ -7,6 +7,7 @@ from enum import StrEnum
 from costplan.model.choices import ListedPlace, LoadKind, Occupancy
 from costplan.model.nameplate import Enclosure
 from costplan.model.plate_figures import PlateRating
+from costplan.standards.receptacles import ONE_LINE_V
 
 
 class Wiring(StrEnum):
@@ -86,6 +87,11 @@ class Load:
     def motor(self) -> bool:
         """Whether it is a motor's."""
         return self.kind is LoadKind.MOTOR
+
+    @property
+    def neutral_beside_lines(self) -> bool:
+        """Whether it asks for a neutral besides its lines: at 120 V the neutral is one of its two wires."""
+        return self.neutral and self.volts > ONE_LINE_V
 
     @property
     def arc_behind_its_plug(self) -> bool:

@@ -13,7 +13,6 @@ from costplan.circuits.protection import Protection, motor_limit_a, protection
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, Wiring
 from costplan.circuits.wire import (
     FROM_MEMORY,
-    SMALLEST_AWG,
     Asked,
     Conductor,
     alone_on_it,
@@ -24,6 +23,7 @@ from costplan.circuits.wire import (
     thinnest_conductor,
     wire_sizes,
 )
+from costplan.model.installed import SMALLEST_AWG
 from costplan.standards import conductors, overcurrent, receptacles, tables, welders
 
 
@@ -108,8 +108,9 @@ def _size(
     at_most_a = _with_same_ground(protected.breaker_a, most_a, rules)
     protects, ground_fault_reason = ground_fault(load, family, protected.breaker_a, rules)
     in_receptacle = protects and at_receptacle and load.volts == ONE_LINE_V
-    neutral = load.neutral and load.volts != 120
-    neutral = neutral or (device is not None and receptacles.brings_neutral(device.code, load.volts))
+    neutral = load.neutral_beside_lines or (
+        device is not None and receptacles.brings_neutral(device.code, load.volts)
+    )
     insulated = (3 if load.phases == 3 else 2) + neutral
     cord_volts = 600 if load.volts > 240 else 300
     return CircuitSize(
@@ -254,7 +255,7 @@ def _receptacle(
         if not load.neutral and receptacles.brings_neutral(device.code, load.volts):
             detail += f", {load.volts} V between its lines; a neutral is pulled to it, which the machine leaves unused"
         return device, (Reason("receptacle", f"NFPA 70 210.21(B)(1); {device.source}", detail),)
-    neutral = load.neutral and load.volts != 120
+    neutral = load.neutral_beside_lines
     device = receptacles.smallest_configuration(family, load.volts, load.phases, neutral, needed_a)
     detail = (
         f"{device.code}: smallest usual {family} device for the volts, phases and poles, {device.rating_a} A"

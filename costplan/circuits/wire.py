@@ -6,9 +6,9 @@ from decimal import Decimal
 from costplan.circuits.currents import text
 from costplan.circuits.protection import Protection
 from costplan.circuits.size_types import CannotSizeError, Load, Reason, Rules, Wiring
+from costplan.model.installed import SMALLEST_AWG
 from costplan.standards import conductors, overcurrent, tables, welders
 
-SMALLEST_AWG = "14"
 FROM_MEMORY = "; from memory, not confirmed"
 _SMALL_CIRCUIT_A = 100
 

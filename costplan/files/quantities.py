@@ -59,15 +59,15 @@ HORSEPOWER_UNITS: Mapping[str, Decimal] = {
 }
 YEAR_UNITS: Mapping[str, Decimal] = {"year": Decimal(1), "years": Decimal(1), "yr": Decimal(1)}
 
-_EXAMPLES = {
-    id(LENGTH_UNITS): "35 ft or 12'6\"",
-    id(INCH_UNITS): "0.60 in",
-    id(HOUR_UNITS): "1.5 h or 45 min",
-    id(CURRENT_UNITS): "12.8 A",
-    id(VOLT_UNITS): "240 V",
-    id(HORSEPOWER_UNITS): "3 hp or 7-1/2 hp",
-    id(YEAR_UNITS): "10 years",
-}
+_EXAMPLES = (
+    (LENGTH_UNITS, "35 ft or 12'6\""),
+    (INCH_UNITS, "0.60 in"),
+    (HOUR_UNITS, "1.5 h or 45 min"),
+    (CURRENT_UNITS, "12.8 A"),
+    (VOLT_UNITS, "240 V"),
+    (HORSEPOWER_UNITS, "3 hp or 7-1/2 hp"),
+    (YEAR_UNITS, "10 years"),
+)
 """How each sort of quantity is written."""
 _TOO_LARGE = Decimal(10) ** 12
 """No length, price, load or number of hours of a small shop comes near it."""
@@ -188,7 +188,8 @@ def parse_quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
 
     Raises MisreadError, saying what was found and naming the units allowed.
     """
-    return _with_example(lambda: _quantity(text, units), _EXAMPLES.get(id(units), "12.5"))
+    example = next((written for known, written in _EXAMPLES if known is units), "12.5")
+    return _with_example(lambda: _quantity(text, units), example)
 
 
 def _quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:

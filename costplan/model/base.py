@@ -160,7 +160,7 @@ TerminalsC = Annotated[int, AfterValidator(_marked)]
 
 def _three_letters(code: str) -> str:
     if not re.fullmatch(r"[A-Z]{3}", code):
-        raise ValueError(f'is "{code}"; write the three capital letters of the currency: USD')
+        raise MisreadError(f'is "{code}"', "write the three capital letters of the currency: USD")
     return code
 
 

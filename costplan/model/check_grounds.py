@@ -4,20 +4,16 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from costplan.files.problems import Problem
-from costplan.files.yaml_reader import Trail
 from costplan.model.choices import Method
 from costplan.model.circuits_there import Installed, Present
-from costplan.model.installed import installed_size, protected_to_a
+from costplan.model.installed import installed_size, protected_to_a, usual_ground_awg
 from costplan.model.pair import Pair, Rule, plain
 from costplan.standards import conductors, overcurrent, receptacles, tables
-
-Outlet = tuple[str, Trail, Present | Installed]
-"""The word that codes begin with, where it is written, and the outlet."""
 
 
 def small_receptacles_are_duplex(pair: Pair) -> Iterator[Problem]:
     """A receptacle of fewer amperes than its breaker is one of two openings, 15 A on 20 A; else it is too small."""
-    for word, trail, outlet in _outlets(pair):
+    for word, trail, outlet in pair.outlets_there():
         device, breaker_a = receptacles.known(outlet.configuration), outlet.breaker_a
         if device is None or breaker_a is None or device.rating_a >= breaker_a:
             continue
@@ -37,7 +33,7 @@ def small_receptacles_are_duplex(pair: Pair) -> Iterator[Problem]:
 
 def grounds_suit_their_breakers(pair: Pair) -> Iterator[Problem]:
     """Questions about a ground that is said to be too thin for its breaker, and about one that may be, where nobody said."""
-    for word, trail, outlet in _outlets(pair):
+    for word, trail, outlet in pair.outlets_there():
         where = (*trail, "ground_awg")
         if outlet.ground_awg is not None and not conductors.is_awg(outlet.ground_awg):
             mend = "write AWG as it is printed on the jacket, 12/2 with 12 ground: 14, 12, 10"
@@ -60,7 +56,7 @@ def grounds_suit_their_breakers(pair: Pair) -> Iterator[Problem]:
                 )
                 yield pair.in_shop(f"{word}-ground-thin", where, message, mend, question=there)
             continue
-        usual = conductors.least_ground_awg(protected_to_a(awg), awg)
+        usual = usual_ground_awg(awg)
         if conductors.awg_rank(asked) > conductors.awg_rank(usual):
             message = (
                 f"is {breaker_a} A on {awg} AWG, which asks for a ground of {asked} AWG ({source}), "
@@ -70,14 +66,6 @@ def grounds_suit_their_breakers(pair: Pair) -> Iterator[Problem]:
             look = "see whether a wire or the metal conduit is its ground" if conduit else "read the jacket"
             mend = f"{look} and write ground_awg:; as it stands, its ground is taken to be thick enough"
             yield pair.in_shop(f"{word}-ground-unknown", (*trail, "breaker"), message, mend, question=True)
-
-
-def _outlets(pair: Pair) -> Iterator[Outlet]:
-    for index, machine in enumerate(pair.shop.machines):
-        if machine.now is not None:
-            yield "now", ("machines", index, "now"), machine.now
-    for index, outlet in enumerate(pair.shop.installed):
-        yield "installed", ("installed", index), outlet
 
 
 def _sizes(pair: Pair, outlet: Present | Installed) -> tuple[int, str] | None:

@@ -91,15 +91,6 @@ def _outlets(pair: Pair) -> Iterator[_There]:
             )
 
 
-def _written(pair: Pair) -> Iterator[tuple[str, Trail, Present | Installed]]:
-    """Every outlet that is there as it is written, with the word that codes begin with."""
-    for index, machine in enumerate(pair.shop.machines):
-        if machine.now is not None:
-            yield "now", ("machines", index, "now"), machine.now
-    for index, outlet in enumerate(pair.shop.installed):
-        yield "installed", ("installed", index), outlet
-
-
 def _is_known(configuration: str | None) -> bool:
     return configuration is None or receptacles.known(configuration) is not None
 
@@ -114,7 +105,7 @@ def _is_standard(pair: Pair, breaker_a: Decimal | None) -> bool:
 def breakers_are_made(pair: Pair) -> Iterator[Problem]:
     """The breakers that are there have a standard size."""
     sizes = overcurrent.standard_sizes_a(pair.shop.code.edition)
-    for word, trail, outlet in _written(pair):
+    for word, trail, outlet in pair.outlets_there():
         breaker_a = outlet.breaker_a
         if breaker_a is None or breaker_a in sizes:
             continue
@@ -231,7 +222,7 @@ def wires_are_wires(pair: Pair) -> Iterator[Problem]:
 
 def _sizes_are_read(pair: Pair) -> Iterator[Problem]:
     written: list[tuple[str, Trail, str | None]] = []
-    for word, trail, outlet in _written(pair):
+    for word, trail, outlet in pair.outlets_there():
         written.append((word, (*trail, "awg"), outlet.awg))
         if isinstance(outlet, Present) and outlet.cord is not None:
             written.append(("now-cord", (*trail, "cord", "awg"), outlet.cord.awg))

@@ -80,30 +80,9 @@ def figures_are_usual(pair: Pair) -> Iterator[Problem]:
     currency = pair.shop.currency
     for where, code, message, mend in odd_figures(pair.shop, (), currency):
         yield pair.in_shop(code, where, message, mend, question=True)
-    for file, trail, entry in _catalog_entries(pair):
+    for file, trail, entry in pair.catalog_entries():
         for where, code, message, mend in odd_figures(entry, trail, currency):
             yield pair.in_file(file, code, where, message, mend, question=True)
-
-
-def _catalog_entries(pair: Pair) -> Iterator[tuple[str, Trail, Entry]]:
-    catalog = pair.catalog
-    lists = (
-        ("kinds.yaml", "kinds", catalog.kinds),
-        ("parts.yaml", "parts", catalog.parts),
-        ("suppliers.yaml", "suppliers", catalog.suppliers),
-        ("labor.yaml", "tasks", catalog.tasks),
-        ("labor.yaml", "crews", catalog.crews),
-        ("labor.yaml", "charges", catalog.charges),
-    )
-    for file, word, entries in lists:
-        for index, entry in enumerate(entries):
-            yield file, (word, index), entry
-    for file, word, named in (
-        ("labor.yaml", "hour_factors", catalog.hour_factors),
-        ("recipes.yaml", "recipes", catalog.recipes),
-    ):
-        for name, entry in named.items():
-            yield file, (word, name), entry
 
 
 def somebody_is_paid(pair: Pair) -> Iterator[Problem]:

@@ -54,26 +54,11 @@ def nothing_below_nothing(pair: Pair) -> Iterator[Problem]:
 
 def nothing_below_nothing_in_catalogs(pair: Pair) -> Iterator[Problem]:
     """Lengths, hours, money and shares of the catalog are not negative."""
-    for file, start, entry in _catalog_entries(pair):
+    for file, start, entry in pair.catalog_entries():
         for trail, name, value in numbers_of(entry, start):
             if value < 0:
                 shown = _shown(name, value)
                 yield pair.in_file(file, "negative", trail, f"is {shown}, below nothing", _NOTHING_OR_MORE)
-
-
-def _catalog_entries(pair: Pair) -> Iterator[tuple[str, Trail, Entry]]:
-    catalog = pair.catalog
-    lists = (
-        ("kinds.yaml", "kinds", catalog.kinds),
-        ("suppliers.yaml", "suppliers", catalog.suppliers),
-        ("labor.yaml", "tasks", catalog.tasks),
-        ("labor.yaml", "crews", catalog.crews),
-    )
-    for file, word, entries in lists:
-        for index, entry in enumerate(entries):
-            yield file, (word, index), entry
-    for work, recipe in catalog.recipes.items():
-        yield "recipes.yaml", ("recipes", work), recipe
 
 
 def _shown(name: str, value: Decimal) -> str:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from pydantic import Field, model_validator
 
 from costplan.files.quantities import MisreadError
-from costplan.model.base import CurrentA, Entry, MoneyCents, Number
+from costplan.model.base import CurrentA, Entry, MoneyCents, Number, words_of
 from costplan.model.catalog import Renewal
 from costplan.model.samples import example_of
 from costplan.model.system import System
@@ -141,8 +141,9 @@ class Gear(Entry):
         if self.kind is GearKind.UTILITY and self.quote_cents is None and not self.installed:
             missing.append("quote_cents")
         if missing:
-            words = ", ".join(_word(type(self), name) for name in missing)
-            samples = [f"{_word(type(self), name)}: {example_of(type(self), name)}" for name in missing]
+            known = dict(words_of(type(self)))
+            words = ", ".join(known[name] for name in missing)
+            samples = [f"{known[name]}: {example_of(type(self), name)}" for name in missing]
             raise MisreadError(f"is a {self.kind} without {words}", f"add {', '.join(samples)}")
         return self
 
@@ -160,8 +161,3 @@ class Gear(Entry):
     def brings_panel(self) -> bool:
         """Whether a panel of its own comes with it."""
         return self.kind in PANELS
-
-
-def _word(model: type[Entry], name: str) -> str:
-    """The word that a user writes for a field."""
-    return model.model_fields[name].alias or name

@@ -56,3 +56,8 @@ def protected_to_a(awg: str) -> int:
     """
     ampacity_a = conductors.building_wire_ampacity_a(awg, conductors.terminal_column_c())
     return overcurrent.largest_breaker_a(awg, ampacity_a)
+
+
+def usual_ground_awg(awg: str) -> str:
+    """The ground that a run of that wire mostly has: that of the breaker which protects it. Raises LookupError."""
+    return conductors.least_ground_awg(protected_to_a(awg), awg)

@@ -7,12 +7,25 @@ from decimal import Decimal
 from costplan.files.csv_reader import Table
 from costplan.files.problems import At, Problem, allowed_words
 from costplan.files.yaml_reader import Places, Trail
+from costplan.model.base import Entry
 from costplan.model.catalog import Catalog, Kind, Offer, Recipe
+from costplan.model.circuits_there import Installed, Present
 from costplan.model.labor import Crew
 from costplan.model.shop import Machine, Shop
 
 NO_EFFECT = "it has no effect; delete it"
 """How to mend a figure that changes nothing."""
+
+_LISTS = (
+    ("kinds.yaml", "kinds"),
+    ("parts.yaml", "parts"),
+    ("suppliers.yaml", "suppliers"),
+    ("labor.yaml", "tasks"),
+    ("labor.yaml", "crews"),
+    ("labor.yaml", "charges"),
+)
+_BY_NAME = (("labor.yaml", "hour_factors"), ("recipes.yaml", "recipes"))
+"""Files of the catalog with the words at their top, of lists and of entries that have a name of their own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +88,23 @@ class Pair:
         for trail, machine in self.machines():
             for name, recipe in machine.recipes.items():
                 yield self.in_shop, (*trail, "recipes", name), name, recipe
+
+    def outlets_there(self) -> Iterator[tuple[str, Trail, Present | Installed]]:
+        """Every outlet that is there as it is written, with the word that codes begin with and where it is written."""
+        for index, machine in enumerate(self.shop.machines):
+            if machine.now is not None:
+                yield "now", ("machines", index, "now"), machine.now
+        for index, outlet in enumerate(self.shop.installed):
+            yield "installed", ("installed", index), outlet
+
+    def catalog_entries(self) -> Iterator[tuple[str, Trail, Entry]]:
+        """Every entry of the catalog's YAML files, with its file and where it is written."""
+        for file, word in _LISTS:
+            for index, entry in enumerate(getattr(self.catalog, word)):
+                yield file, (word, index), entry
+        for file, word in _BY_NAME:
+            for name, entry in getattr(self.catalog, word).items():
+                yield file, (word, name), entry
 
     def machines(self) -> Iterator[tuple[Trail, Machine]]:
         """Every machine, there or thought of, and where it is written."""

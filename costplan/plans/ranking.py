@@ -411,7 +411,8 @@ class _Search:
 
     def find_any(self, seconds: float) -> None:
         """Find the first plan that comes. Raises NoAnswerError when none does in that time."""
-        answer = any_answer(self.choice.program, seconds)
+        known, self.relaxed = self.relaxed, None
+        answer = any_answer(self.choice.program, seconds, known)
         while not self._can_be_cut(answer):
             answer = any_answer(self.choice.program, seconds)
         self._hold(answer)

@@ -94,10 +94,13 @@ def solve(
         return Answer(answer.values, answer.cost, bound)
 
 
-def any_answer(program: Program, seconds: float) -> Answer:
-    """The first assignment found, however dear, for when there was no time for the cheapest. Raises NoAnswerError."""
+def any_answer(program: Program, seconds: float, relaxed: Relaxation | None = None) -> Answer:
+    """The first assignment found, however dear, for when there was no time for the cheapest; `relaxed` where it is known.
+
+    Raises NoAnswerError.
+    """
     timer = _Timer(seconds)
-    relaxed = relax(program, timer.left)
+    relaxed = relaxed or relax(program, timer.left)
     if relaxed is None:
         return _search(program, None, timer.left, None, None, first=True)
     hint = {index: round(value) for index, value in enumerate(relaxed.values)}

@@ -220,7 +220,7 @@ def _outlet(powered: Powered) -> str:
 
 
 def switch_words(circuit: Circuit) -> str:
-    """The switch at a machine whose plug is not marked for its motor: what it must be rated and marked for."""
+    """The switch at a machine that its plug does not disconnect: what it must be rated and marked for."""
     assert circuit.switch is not None
     words, marks = _rated("disconnect", circuit.switch.item.spec)
     return f"a {words}, marked for at least {marks}" if marks else f"a {words}"

@@ -95,7 +95,7 @@ def _bare_motor(powered: Powered) -> bool:
 
 def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
     """A motor hard-wired today, whose breaker has the margin; or any other whose breaker is below it, with both figures."""
-    circuit, had = powered.circuit, powered.had
+    circuit = powered.circuit
     on_drive = device_of(circuit) == DRIVE
     hard_wired = circuit.size.configuration is None
     if made and hard_wired and _bare_motor(powered):
@@ -103,7 +103,7 @@ def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> 
     asked = _changes(powered) or powered.unseen
     if not (asked and circuit.supplied.load.motor) or on_drive or (hard_wired and made):
         return False
-    breaker_a = circuit.size.breaker_a if had is None or powered.breaker is not None else had.breaker_a
+    breaker_a = powered.breaker_a
     by_habit_a = starting_a(circuit.supplied.load, facts.rules_at(space_of(facts, circuit)))
     enough = breaker_a >= by_habit_a or breaker_a == circuit.supplied.load.maker_breaker_a
     matched = powered.machine.plug is not None and breaker_a >= circuit.size.minimum_ampacity_a
@@ -191,12 +191,11 @@ def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bo
         return False
     had = powered.had
     awg = size.awg if had is None else had.awg
-    breaker_a = size.breaker_a if had is None or powered.breaker is not None else had.breaker_a
     cable = wiring_of(powered.way) is Wiring.CABLE
     marked_c = load.terminals_c or facts.rules.terminals_c
     column_c = conductors.terminal_column_c("nonmetallic cable") if cable else marked_c
     protects_a = overcurrent.largest_breaker_a(awg, conductors.building_wire_ampacity_a(awg, column_c))
-    return breaker_a > protects_a
+    return powered.breaker_a > protects_a
 
 
 def _welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:

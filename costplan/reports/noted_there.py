@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.outlets import where_outlet_is
-from costplan.model.installed import protected_to_a
+from costplan.model.installed import usual_ground_awg
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Had, Powered
@@ -28,7 +28,7 @@ def _duplex(facts: Facts, powered: Powered) -> bool:
     if had is None or powered.receptacle is not None or _said(facts, had, "duplex") is not None:
         return False
     device = receptacles.known(had.end)
-    return device is not None and device.rating_a < _breaker_a(powered, had)
+    return device is not None and device.rating_a < powered.breaker_a
 
 
 def _ground_size(facts: Facts, powered: Powered) -> str:
@@ -37,15 +37,11 @@ def _ground_size(facts: Facts, powered: Powered) -> str:
     if had is None or _said(facts, had, "ground_awg") is not None:
         return ""
     try:
-        asked = conductors.least_ground_awg(_breaker_a(powered, had), had.awg)
-        usual = conductors.least_ground_awg(protected_to_a(had.awg), had.awg)
+        asked = conductors.least_ground_awg(powered.breaker_a, had.awg)
+        usual = usual_ground_awg(had.awg)
     except LookupError:
         return ""
     return f"at least {asked} AWG" if conductors.awg_rank(asked) > conductors.awg_rank(usual) else ""
-
-
-def _breaker_a(powered: Powered, had: Had) -> int:
-    return powered.circuit.size.breaker_a if powered.breaker is not None else had.breaker_a
 
 
 def _said(facts: Facts, had: Had, word: str) -> object:

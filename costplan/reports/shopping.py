@@ -25,6 +25,7 @@ from costplan.reports.pairing import today_by_ratings
 from costplan.reports.questions import Question, noted_questions, questions
 from costplan.reports.remarks import Topic
 from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
+from costplan.reports.there import There
 from costplan.reports.words import left_out_lines, title_today
 from costplan.reports.work_words import whom_for
 from costplan.sourcing.market import SURPLUS, Deal
@@ -194,8 +195,9 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
     counterpart = Counterpart(facts, ranked)
     by_supplier: dict[str, list[ListedPart]] = defaultdict(list)
     offers = {offer.row: offer for offer in facts.catalog.offers}
-    found = noted(facts, ranked)
-    told = _told(found) | {FILLER_PLATE: filler_plate_words(facts, ranked)}
+    there = There(facts, ranked)
+    found = noted(facts, ranked, there)
+    told = _told(found) | {FILLER_PLATE: filler_plate_words(facts, ranked, there)}
     for row in _rows(ranked):
         # What is to be said of a kind stands at its first line only.
         said = told.pop(facts.parts[offers[row].part].kind, "")

@@ -107,6 +107,11 @@ class Powered:
         return self.circuit.size.poles if self.breaker or self.had is None else self.had.poles
 
     @property
+    def breaker_a(self) -> int:
+        """Its breaker afterwards, in amperes."""
+        return self.circuit.size.breaker_a if self.breaker or self.had is None else self.had.breaker_a
+
+    @property
     def neutral(self) -> bool:
         """Whether its run has a neutral afterwards."""
         if self.had is not None and self.receptacle is None and self.breaker is None:

@@ -15,6 +15,7 @@ CIRCUITS = "nfpa70_table_210_21_b_3"
 MARKS = "ul_498_horsepower"
 PIN_AND_SLEEVE = "pin and sleeve"
 ONE_LINE_V = 120
+"""Volts between a line and its neutral, which then is no wire besides."""
 FAMILIES = ("straight", "locking", PIN_AND_SLEEVE)
 
 
