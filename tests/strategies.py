@@ -1177,6 +1177,10 @@ def _leased_or_left_live(draw: st.DrawFn, shop: Row, catalog: Row) -> None:
     shop["building"] = _building(draw)
     if draw(st.booleans()):
         shop["building"] |= {"make_safe": False}
+    if "lease" in shop["building"]:
+        # A year that is said is one in which nobody is there any more: the plan's last one, or later.
+        ends = draw(st.sampled_from([None, shop["years"], shop["years"] + 1]))
+        shop["scenarios"][0] |= {} if ends is None else {"lease_ends": ends}
     if draw(st.booleans()):
         catalog["recipes"] |= {"take out": {"tasks": [{"task": "change-device"}]}}
 

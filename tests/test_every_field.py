@@ -527,7 +527,11 @@ FIELDS: dict[str, Case] = {
         given={"recipes/recipes/patch": {"tasks": [{"task": "make-safe"}]}},
     ),
     "Building.make_safe": c({"shop/building/make_safe": False}, cheaper),
-    "Lease.ends": c({"shop/building/lease/ends": 4}, other("lines"), given=LEASE),
+    "Lease.ends": c(
+        {"shop/building/lease/ends": 4},
+        other("lines"),
+        given=LEASE | {"shop/scenarios/busy/events/+": {"year": 4, "shop_moves": True}},
+    ),
     "Lease.take_out": c({"shop/building/lease/take_out": False}, cheaper, given=LEASE),
     # panels, places, routes
     "Panel.name": c(("panel", "board"), other("scope", "board")),
@@ -963,6 +967,7 @@ FIELDS: dict[str, Case] = {
     "NextMachine.worth_at_end": c({f"{LATHE}/worth_at_end": 0.2}, other("next"), "buying"),
     # what happens
     "Scenario.name": c(("busy", "restless"), other("lines", "restless")),
+    "Scenario.lease_ends": c({"shop/scenarios/calm/lease_ends": 9}, cheaper, given=LEASE),
     "Scenario.weight": c({"shop/scenarios/calm/weight": 0.1, "shop/scenarios/busy/weight": 0.9}, dearer),
     "Event.year": c({f"{FIRST}/year": 1}, dearer),
     "Event.years": c(

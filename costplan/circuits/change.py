@@ -396,12 +396,12 @@ def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
     )
 
 
-def taken_out(builder: Builder, as_is: Circuit) -> tuple[tuple[int, Bundle], ...]:
-    """The year in which the lease has the outlet taken out, with what that takes; nothing in another building."""
+def taken_out(builder: Builder, as_is: Circuit) -> Bundle:
+    """What it takes when the landlord has the outlet taken out; nothing in another building, or where he asks for nothing."""
     lease = builder.facts.shop.building.lease
     if lease is None or not lease.take_out or as_is.standing.building != 0:
-        return ()
+        return NOTHING
     bundle = builder.facts.brew(
         builder.recipe("take out"), length_ft=as_is.run_ft, laid_ft=as_is.route_ft, size=as_is.size
     )
-    return ((lease.ends_year, bundle.slowed(as_is.outlet_slowed)),)
+    return bundle.slowed(as_is.outlet_slowed)

@@ -375,8 +375,8 @@ class Return:
     """A thing that a change sets free.
 
     `unused` is what it takes when nothing ever uses it again, and `freed` what that sets free of it in turn.
-    While an outlet waits to be used it takes `poles` in `panel`; `standing` is what it takes in the years
-    in which what then stands, used or not, is taken out. `inner` is what its inner thing that wears leaves;
+    While an outlet waits to be used it takes `poles` in `panel`; `taken_out` is what it takes when the landlord has
+    what then stands taken out. `inner` is what its inner thing that wears leaves;
     `breaker` the one an outlet has, which is free once another takes its place. An `idle` outlet was there
     and nobody used it: its poles are not among the free spaces. `out_of` is the outlet out of whose run a breaker
     comes, as the walk over a plan notes it; `cut_off` says that it is what is left of a cord that was cut.
@@ -389,7 +389,7 @@ class Return:
     freed: tuple[Item, ...] = ()
     panel: str = ""
     poles: int = 0
-    standing: tuple[tuple[int, Bundle], ...] = ()
+    taken_out: Bundle = NOTHING
     stays: bool = False
     inner: tuple["Return", ...] = ()
     breaker: Item | None = None

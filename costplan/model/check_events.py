@@ -19,21 +19,11 @@ _PLATE = tuple(Electrical.model_fields)
 
 
 def years_are_planned(pair: Pair) -> Iterator[Problem]:
-    """Events and the lease fall within the years of the plan; machines come before they go."""
+    """Events fall within the years of the plan; machines come before they go."""
     shop = pair.shop
     for number, scenario in enumerate(shop.scenarios):
         for index, event in enumerate(scenario.events):
             yield from _planned(pair, ("scenarios", number, "events", index), event)
-    lease = shop.building.lease
-    if lease is not None and lease.ends_year > shop.years:
-        message = f"is {lease.ends_year}, after the {shop.years} years of the plan"
-        mend = f"write {shop.years} if you leave with the lease, else plan for more years or delete the lease"
-        yield pair.in_shop("lease-after-plan", ("building", "lease", "ends"), message, mend)
-    goes_on = lease is not None and lease.take_out and lease.ends_year < shop.years
-    if goes_on and not any(e.shop_moves for scenario in shop.scenarios for e in scenario.events):
-        message = f"is when fixed wiring is taken out, but the plan goes on to year {shop.years}"
-        mend = "plan for as many years as the lease has, or write the event with shop_moves: true"
-        yield pair.in_shop("lease-before-plan", ("building", "lease", "ends"), message, mend, question=True)
     for trail, machine in pair.machines():
         if machine.leaves is not None and machine.leaves <= machine.arrives:
             message = f"is {machine.leaves}, but it arrives in year {machine.arrives}"

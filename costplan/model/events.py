@@ -91,3 +91,5 @@ class Scenario(Entry):
     """Dated events."""
     rearranged: Rearranged | None = None
     """Regular rearrangement, in short form."""
+    lease_ends_year: int | None = Field(None, alias="lease_ends", ge=1)
+    """Year in which the lease ends in this scenario; after the plan's last one, nothing is taken out within the plan."""

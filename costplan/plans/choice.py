@@ -36,7 +36,7 @@ from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
 from costplan.plans.stocked import Stock, in_order, in_time, say
 from costplan.plans.visit_rows import VisitRows
-from costplan.years.calendar import weights_of
+from costplan.years.calendar import weights_of, years_of_wiring_out
 from costplan.years.stream import Date, Trip, Use
 
 
@@ -59,6 +59,7 @@ class _Builder:
         self.facts, self.pricer, self.survey, self.reel_by_reel = facts, pricer, survey, reel_by_reel
         self.horizon = facts.shop.years
         self.weights = weights_of(facts.shop)
+        self.wiring_out = years_of_wiring_out(facts.shop)
         self.program = Program()
         self.ways: dict[str, dict[Way, int]] = {}
         self.machine_of: dict[int, str] = {}
@@ -300,9 +301,6 @@ class _Builder:
         for scenario, year in product(scenarios, waits):
             poles = -stock.left.poles if live else stock.left.poles
             self.waiting[stock.left.panel, scenario, year][index] = poles
-        for year, bundle in stock.left.standing:
-            if stock.date[0] <= year < use.since[0]:
-                self._apply(bundle, self._when(use.scenario, year), {index: 1})
         changed = changes(self.facts, use, stock.left, stock.date[0])
         for part in changed.uses:
             self._ask(part, {index: 1})
@@ -412,8 +410,9 @@ class _Builder:
         consequences: list[tuple[int, Bundle, Trip]] = []
         if left.unused:
             consequences.append((stock.date[0], left.unused, left.item.left_in))
-        if left.stays:
-            consequences += [(year, bundle, ()) for year, bundle in left.standing if year >= stock.date[0]]
+        out = self.wiring_out.get(scenario)
+        if left.stays and left.taken_out and out is not None:
+            consequences.append((out, left.taken_out, ()))
         if stock.unused is None and not consequences:
             if len(row) > len(stock.terms):
                 self.program.row(f"stock of {say(left.item)}", row, low=0)

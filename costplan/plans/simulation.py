@@ -37,9 +37,9 @@ from costplan.plans.receipt import purchase_lines
 from costplan.plans.steps import Act, Step
 from costplan.plans.stocked import in_order
 from costplan.plans.stockroom import SimulationError, Stockroom
-from costplan.years.calendar import scenarios_of, weights_of
+from costplan.years.calendar import scenarios_of, weights_of, years_of_wiring_out
+from costplan.years.stream import LEASE_ENDS, Date, Stream, Trip, Use
 from costplan.years.stream import TODAY as TODAY_DATE
-from costplan.years.stream import Date, Stream, Trip, Use
 from costplan.years.upkeep import gear_course
 
 
@@ -72,6 +72,7 @@ class _Walker:
         self.horizon = facts.shop.years
         self.scenarios = scenarios_of(facts.shop)
         self.weights = weights_of(facts.shop)
+        self.wiring_out = years_of_wiring_out(facts.shop)
         self.lines: list[Line] = []
         self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
         self.paid: dict[When, list[_Paid]] = defaultdict(list)
@@ -188,9 +189,6 @@ class _Walker:
             self.steps.append(replace(step, cut_off=left.cut_off))
         when = self._when(use.scenario, use.since[0])
         self._spend(use.thing.reused, when, machine, use.why, use.trip, use.thing.item, asked.place, taken)
-        for year, bundle in left.standing:
-            if since[0] <= year < use.since[0]:
-                self._spend(bundle, self._when(use.scenario, year), machine, "the lease ends")
         changed = changes(self.facts, use, left, since[0])
         for freed in changed.freed:
             self.stock.set_free(use.scenario, use.since, machine, replace(freed, out_of=left.item))
@@ -306,9 +304,9 @@ class _Walker:
             place = where(left.item)
             why = "left unused"
             self._spend(left.unused, when, machine, why, left.item.left_in, why, place, step)
-            for year, bundle in left.standing if left.stays else ():
-                if year >= date[0]:
-                    self._spend(bundle, self._when(scenario, year), machine, "the lease ends")
+            out = self.wiring_out.get(scenario)
+            if left.stays and out is not None:
+                self._spend(left.taken_out, self._when(scenario, out), machine, LEASE_ENDS)
 
     # steps of today's work ------------------------------------------------------------------------
 

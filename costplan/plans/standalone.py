@@ -1,6 +1,6 @@
 """A way on its own: nothing from stock, nothing that others use again."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, StockNeed
@@ -22,11 +22,13 @@ def standalone(facts: Facts, stream: Stream) -> Iterator[tuple[str, int, Bundle]
             for bundle in _bought(use.thing, begun(facts, use)[1]):
                 yield use.scenario, use.since[0], bundle
         for inner in inner_uses(use):
-            yield from _followed(facts, inner)
-        yield from _followed(facts, use)
+            yield from _followed(facts, inner, stream.wiring_out)
+        yield from _followed(facts, use, stream.wiring_out)
 
 
-def _followed(facts: Facts, use: Use) -> Iterator[tuple[str, int, Bundle]]:
+def _followed(
+    facts: Facts, use: Use, wiring_out: Mapping[str, int | None]
+) -> Iterator[tuple[str, int, Bundle]]:
     """What replacing a new thing's wear takes, and what leaving it unused takes when its use ends."""
     wear = begun(facts, use)
     for scenario, _ in use.ends:
@@ -35,8 +37,9 @@ def _followed(facts: Facts, use: Use) -> Iterator[tuple[str, int, Bundle]]:
             yield scenario, year, bundle
         for date, left in freed:
             yield scenario if date[0] else "", date[0], left.unused
-            for year, bundle in left.standing if left.stays else ():
-                yield scenario, year, bundle
+            out = wiring_out[scenario]
+            if left.stays and out is not None:
+                yield scenario, out, left.taken_out
 
 
 def standalone_cents(pricer: Pricer, option: Option) -> int:

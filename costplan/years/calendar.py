@@ -8,16 +8,21 @@ from costplan.circuits.circuit import Standing
 from costplan.circuits.ways import load_of
 from costplan.model.events import Event, Scenario
 from costplan.model.layouts import MovedToday, TakenAway
+from costplan.model.leases import presence, wiring_out
 from costplan.model.shop import Machine, Shop
 
 
 @dataclass(frozen=True, slots=True)
 class Life:
-    """One machine in one scenario: its standings in order, and the year it leaves; 0 when it is taken away today."""
+    """One machine in one scenario: its standings in order, and the year it leaves; 0 when it is taken away today.
+
+    `wiring_out` is the year in which the landlord has the fixed wiring of the first building taken out, None for never.
+    """
 
     standings: tuple[Standing, ...]
     leaves: int | None
     leaves_why: str
+    wiring_out: int | None = None
 
 
 def scenarios_of(shop: Shop) -> tuple[Scenario, ...]:
@@ -42,15 +47,16 @@ def lives(shop: Shop, scenario: Scenario) -> Mapping[str, Life]:
 
     The shop is spelled out, and the scenario is one of its own.
     """
-    events = events_of(shop, scenario)
-    here = {event.machine for event in scenario.events if event.arrives}
-    elsewhere = {event.machine for other in shop.scenarios for event in other.events if event.arrives} - here
+    events, out = events_of(shop, scenario), wiring_out(shop, scenario)
     return {
-        machine.name: Life((), None, "")
-        if machine.name in elsewhere
-        else _life(shop, machine, scenario, events)
+        machine.name: replace(_life(shop, machine, scenario, events), wiring_out=out)
         for machine in shop.machines
     }
+
+
+def years_of_wiring_out(shop: Shop) -> dict[str, int | None]:
+    """By scenario: the year in which the fixed wiring of the first building is taken out, None for never."""
+    return {scenario.name: wiring_out(shop, scenario) for scenario in scenarios_of(shop)}
 
 
 def first_standings(shop: Shop) -> dict[str, Standing]:
@@ -66,17 +72,12 @@ def _life(shop: Shop, machine: Machine, scenario: Scenario, events: list[Event])
     if isinstance(machine, TakenAway):
         load = load_of(machine)
         return Life((Standing(0, machine.at, load, 0, Decimal(1), "is here today"),), 0, "is taken away")
+    years = presence(shop, machine, scenario)
+    if years is None:
+        return Life((), None, "")
+    arrives, leaves = years
     mine = [event for event in events if event.machine == machine.name]
-    arrival = next((e for e in scenario.events if e.machine == machine.name and e.arrives), None)
-    arrives = arrival.year if arrival is not None else machine.arrives
-    if arrives >= max(shop.years, 1):
-        return Life((), None, "")
-    going = [event.year for event in mine if event.leaves]
-    leaves = min([*going, *([machine.leaves] if machine.leaves is not None else [])], default=None)
-    if leaves is not None and leaves <= arrives:
-        return Life((), None, "")
-    if leaves is not None and leaves >= shop.years:
-        leaves = None
+    arrival = next((event for event in mine if event.arrives), None)
     place = (arrival.arrives if arrival is not None else None) or machine.at
     here = Standing(arrives, place, load_of(machine), 0, Decimal(1), "arrives")
     here = _changed_by(

@@ -13,7 +13,7 @@ from costplan.circuits.present import Beginning, begin, gone
 from costplan.model.choices import VisitRule
 from costplan.model.layouts import MovedToday
 from costplan.years.calendar import Life
-from costplan.years.stream import TODAY, Date, Deed, End, Given, Standing, Stream, Trip, Use
+from costplan.years.stream import LEASE_ENDS, TODAY, Date, Deed, End, Given, Standing, Stream, Trip, Use
 
 
 def stream(builder: Builder, fate: Mapping[str, Life]) -> Stream:
@@ -26,7 +26,7 @@ def stream(builder: Builder, fate: Mapping[str, Life]) -> Stream:
     courses = {scenario: _Course(builder, scenario, life, known) for scenario, life in fate.items()}
     for course in courses.values():
         course.run()
-    return merged(courses)
+    return merged(courses, fate)
 
 
 @dataclass
@@ -82,9 +82,10 @@ class _Course(Record):
                 if place.year == year:
                     self._stand(place)
             if leaves == year and self.circuit is not None:
-                self._change((year, 0), leave(self.builder, self.circuit, self.life.leaves_why).change, ())
+                self._leave(year, self.circuit)
                 self.circuit = None
-            self._lease(year)
+        if self.circuit is not None:
+            self._taken_out(self.circuit)
 
     def _gone_today(self, place: Place) -> None:
         beginning = gone(self.builder, place, self.life.leaves_why)
@@ -116,9 +117,7 @@ class _Course(Record):
         else:
             step = alter(self.builder, self.circuit, place)
             if step.circuit is not None and step.circuit.standing.building != self.circuit.standing.building:
-                for year, bundle in taken_out(self.builder, self.circuit):
-                    if year >= place.year:
-                        self.do(self.scenario, (year, 0), "the lease ends", bundle)
+                self._taken_out(self.circuit)
         self._change(date, step.change, self._trip(step.change, place.step))
         self._moved_along(date, self.circuit, step.circuit)
         self.circuit = step.circuit
@@ -181,13 +180,19 @@ class _Course(Record):
         else:
             self.open[Slot.OUTLET].parted.append((date, left))
 
-    def _lease(self, year: int) -> None:
-        """What the lease has taken out at its end: the outlet in use then."""
-        lease = self.facts.shop.building.lease
-        if self.circuit is not None and lease is not None and year == lease.ends_year:
-            for ends, bundle in taken_out(self.builder, self.circuit):
-                if ends == year:
-                    self.do(self.scenario, (year, 0), "the lease ends", bundle)
+    def _leave(self, year: int, circuit: Circuit) -> None:
+        change = leave(self.builder, circuit, self.life.leaves_why).change
+        if self.life.wiring_out == year and circuit.standing.building == 0:
+            # Nobody comes any more, so the outlet comes out at once: it is neither left live nor made safe before.
+            outlet = (Slot.OUTLET, None)
+            change = replace(change, ended=(outlet, *(e for e in change.ended if e[0] is not Slot.OUTLET)))
+            self._taken_out(circuit)
+        self._change((year, 0), change, ())
+
+    def _taken_out(self, circuit: Circuit) -> None:
+        """What the landlord has taken out, of an outlet that nobody else can use by then."""
+        if self.life.wiring_out is not None:
+            self.do(self.scenario, (self.life.wiring_out, 0), LEASE_ENDS, taken_out(self.builder, circuit))
 
 
 def _left_in(left: Return | None, trip: Trip) -> Return | None:
@@ -197,7 +202,7 @@ def _left_in(left: Return | None, trip: Trip) -> Return | None:
     return replace(left, item=replace(left.item, left_in=trip))
 
 
-def merged(courses: Mapping[str, Record]) -> Stream:
+def merged(courses: Mapping[str, Record], fate: Mapping[str, Life]) -> Stream:
     """The walks of all scenarios in one: what begins today begins in all of them."""
     first = next(iter(courses.values()))
     deeds = [deed for deed in first.deeds if deed.date[0] == 0]
@@ -212,7 +217,8 @@ def merged(courses: Mapping[str, Record]) -> Stream:
     for name, course in courses.items():
         uses += [_use(name, {name: thing}) for thing in course.things if thing.since[0] > 0]
     standings = {name: tuple(course.standings) for name, course in courses.items()}
-    return Stream(tuple(deeds), tuple(_shareable(uses)), tuple(given), standings)
+    out = {name: life.wiring_out for name, life in fate.items()}
+    return Stream(tuple(deeds), tuple(_shareable(uses)), tuple(given), standings, out)
 
 
 def _use(scenario: str, by_scenario: Mapping[str, Thing]) -> Use:

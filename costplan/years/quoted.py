@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from costplan.circuits.circuit import Standing as Place
 from costplan.circuits.facts import quoted_bundle
-from costplan.circuits.needs import Bundle, Charge, Item, Return, StockNeed, Wear, make_spec
+from costplan.circuits.needs import NOTHING, Bundle, Charge, Item, Return, StockNeed, Wear, make_spec
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Phase
 from costplan.model.choices import VisitRule
@@ -14,7 +14,7 @@ from costplan.model.quotes import QuotedWay
 from costplan.model.shop import Machine, Shop
 from costplan.years.calendar import Life
 from costplan.years.course import Record, Thing, merged
-from costplan.years.stream import TODAY, Date, End, Standing, Stream, Trip
+from costplan.years.stream import LEASE_ENDS, TODAY, Date, End, Standing, Stream, Trip
 
 
 def quoted_stream(
@@ -24,7 +24,7 @@ def quoted_stream(
     courses = {name: _QuotedCourse(shop, machine, way, quote, name, life) for name, life in fate.items()}
     for course in courses.values():
         course.run()
-    return merged(courses)
+    return merged(courses, fate)
 
 
 def phase_bundle(what: str, phase: Phase) -> Bundle:
@@ -50,13 +50,17 @@ class _QuotedCourse(Record):
             self._put_in(TODAY, replace(self.life.standings[0], place=self.machine.stood_at), None, ())
         for place in self.life.standings:
             self._stand(place)
-        self._lease()
         leaves, horizon = self.life.leaves, self.shop.years
         if self.thing is not None and leaves is not None:
             assert self.here is not None
             self.thing.end = End((leaves, 0), self._left(self.here))
             self.standings.append(Standing(leaves, "", 0, 0))
-        elif self.thing is not None and self.quote.comes_back_cents:
+        elif self.thing is not None and self.here is not None:
+            self._landlord(self.here)
+            self._back(horizon)
+
+    def _back(self, horizon: int) -> None:
+        if self.quote.comes_back_cents:
             back = Charge(f"{self.quote.name}: back at the end", -self.quote.comes_back_cents, at_end=True)
             self.do(self.scenario, (horizon, 0), "the plan ends", Bundle(charges=(back,)))
 
@@ -88,9 +92,8 @@ class _QuotedCourse(Record):
         if self.thing is not None and before is not None:
             stays = before.building == place.building
             self.thing.end = End(date, self._left(before) if stays else None)
-            for year, bundle in () if stays else self._taken_out(before):
-                if year >= place.year:
-                    self.do(self.scenario, (year, 0), "the lease ends", bundle)
+            if not stays:
+                self._landlord(before)
         put_in = phase_bundle(f"{self.quote.name}: put in", self.quote.put_in)
         wears: tuple[Wear, ...] = ()
         if self.quote.renew is not None and self.quote.renew.every < self.shop.years:
@@ -121,20 +124,18 @@ class _QuotedCourse(Record):
             self._item(place),
             panel=self.quote.panel or "",
             poles=self.quote.poles,
-            standing=self._taken_out(place),
+            taken_out=self._taken_out(place),
             stays=True,
         )
 
-    def _taken_out(self, place: Place) -> tuple[tuple[int, Bundle], ...]:
-        """The year in which the lease has it taken out, with what that takes; nothing in another building."""
+    def _taken_out(self, place: Place) -> Bundle:
+        """What it takes when the landlord has it taken out; nothing in another building, or where he asks for nothing."""
         lease = self.shop.building.lease
         if lease is None or not lease.take_out or self.quote.take_out is None or place.building:
-            return ()
-        return ((lease.ends_year, phase_bundle(f"{self.quote.name}: take out", self.quote.take_out)),)
+            return NOTHING
+        return phase_bundle(f"{self.quote.name}: take out", self.quote.take_out)
 
-    def _lease(self) -> None:
-        """What is in use when the lease ends is taken out."""
-        leaves = self.life.leaves
-        for year, bundle in self._taken_out(self.here) if self.here is not None else ():
-            if self.life.standings[0].year <= year and (leaves is None or year < leaves):
-                self.do(self.scenario, (year, 0), "the lease ends", bundle)
+    def _landlord(self, place: Place) -> None:
+        """What is in use to the last is taken out when the landlord asks for it."""
+        if self.life.wiring_out is not None:
+            self.do(self.scenario, (self.life.wiring_out, 0), LEASE_ENDS, self._taken_out(place))

@@ -12,6 +12,8 @@ from costplan.circuits.ways import Way
 Date = tuple[int, int]
 """A year and a step within it: the first moves of a year are step 0, second moves of the same machine step 1."""
 TODAY: Date = (0, 0)
+LEASE_ENDS = "the lease ends"
+"""Why fixed wiring is taken out."""
 Trip = tuple[str, Way, int] | tuple[()]
 """A machine, its way and the step of the move that has a visit of its own; empty for the visit of the year."""
 
@@ -86,12 +88,16 @@ class Standing:
 
 @dataclass(frozen=True)
 class Stream:
-    """All that happens to one machine's circuit by one way, in every scenario; dates in order."""
+    """All that happens to one machine's circuit by one way, in every scenario; dates in order.
+
+    `wiring_out` is by scenario the year in which the landlord has taken out what then stands, None for never.
+    """
 
     deeds: tuple[Deed, ...]
     uses: tuple[Use, ...]
     given: tuple[Given, ...] = ()
     standings: Mapping[str, tuple[Standing, ...]] = field(default_factory=dict)
+    wiring_out: Mapping[str, int | None] = field(default_factory=dict)
 
     def change_years(self, scenario: str) -> list[int]:
         """Years after today in which its circuit is made or changed in a scenario."""

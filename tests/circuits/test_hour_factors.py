@@ -169,7 +169,7 @@ def test_another_machine_that_comes_there_is_as_slow() -> None:
 
 def test_taking_out_is_slower_where_the_outlet_is() -> None:
     building = {"patching": False, "forbid": SMALL, "lease": {"ends": 3, "take_out": True}}
-    done = best(shop_of(places={"bench A": ["brick"]}, building=building), recipes=TAKE_OUT)
+    done = best(shop_of(places={"bench A": ["brick"]}, building=building, years=3), recipes=TAKE_OUT)
     assert done[3, "change-device"] == Decimal("1.5")
 
 

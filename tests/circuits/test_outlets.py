@@ -205,7 +205,9 @@ def test_a_breaker_of_an_outlet_that_is_not_made_safe_is_not_free() -> None:
 def test_what_is_not_made_safe_stays_until_the_lease_has_it_taken_out(safe: bool) -> None:
     """Left in year 1; made safe it is gone, else it is taken out in year 3 beside the one in use."""
     building = LEASE | {"make_safe": safe}
-    found = best(drops(SAW, events=(move(1, "saw", "bench C"),), building=building), recipes=TAKE_OUT)
+    found = best(
+        drops(SAW, events=(move(1, "saw", "bench C"),), building=building, years=3), recipes=TAKE_OUT
+    )
     assert work(found, 1).get("make-safe", 0) == (1 if safe else 0)
     assert work(found, 3)["foot-of-cable"] == (35 if safe else 35 + 25)
 
@@ -215,7 +217,7 @@ def test_what_is_not_made_safe_stays_until_the_lease_has_it_taken_out(safe: bool
 
 def test_taking_out_counts_runs_feet_and_ends() -> None:
     """The run to bench A is laid over 25 ft; the 5 ft more that were bought for its ends are no work by the foot."""
-    found = best(drops(SAW, building=LEASE), recipes=TAKE_OUT)
+    found = best(drops(SAW, building=LEASE, years=3), recipes=TAKE_OUT)
     assert work(found, 3) == {"make-safe": 1, "foot-of-cable": 25, "set-outlet": 2}
     assert years_of(found, LineKind.CALL_OUT) == [0, 3]
     assert years_of(found, LineKind.PERMIT) == [0, 3]  # feet of cable and outlets need one here
@@ -223,7 +225,7 @@ def test_taking_out_counts_runs_feet_and_ends() -> None:
 
 def test_taking_out_needs_a_permit_only_where_its_tasks_do() -> None:
     plain = {"take out": {"tasks": [{"task": "make-safe"}]}}
-    found = best(drops(SAW, building=LEASE), recipes=plain)
+    found = best(drops(SAW, building=LEASE, years=3), recipes=plain)
     assert years_of(found, LineKind.CALL_OUT) == [0, 3]
     assert years_of(found, LineKind.PERMIT) == [0]
 
@@ -244,29 +246,49 @@ def test_a_shop_that_moves_by_the_end_of_the_lease_has_it_taken_out_at_the_end(m
 
 def test_what_was_made_safe_before_is_not_taken_out() -> None:
     events = (move(1, "saw", "bench C"), move(2, "saw", "bench A"))
-    found = best(drops(SAW, events=events, building=LEASE), recipes=TAKE_OUT)
+    found = best(drops(SAW, events=events, building=LEASE, years=3), recipes=TAKE_OUT)
     assert work(found, 2)["make-safe"] == 1  # bench C
     assert work(found, 3) == {"make-safe": 1, "foot-of-cable": 25, "set-outlet": 2}
 
 
-def test_an_outlet_that_waits_live_at_the_end_of_the_lease_is_taken_out() -> None:
-    """Left in year 2 and used again in year 4, it stands at the end of year 3."""
+def test_an_outlet_that_waits_live_at_the_end_of_a_lease_that_is_renewed_is_used_again() -> None:
+    """The lease would end in year 3, but the saw works there to year 6: nothing comes out under it before it is gone."""
     events = (move(2, "saw", "bench C"), move(4, "saw", "bench A"))
     found = best(drops(SAW, events=events, building=LEASE, years=6), recipes=TAKE_OUT)
     assert outlets_used_again(found) == [((2, 0), (4, 0))]
-    assert work(found, 3)["foot-of-cable"] == 35 + 25
+    assert "foot-of-cable" not in work(found, 3)
+    assert work(found, 6)["foot-of-cable"] == 25
+    assert work(found, 4)["make-safe"] == 1  # bench C
+
+
+@pytest.mark.parametrize(("ends", "taken"), [(None, [6]), (5, [5]), (6, [6]), (7, [])])
+def test_a_scenario_says_when_the_lease_ends_in_it(ends: int | None, taken: list[int]) -> None:
+    """The saw leaves in year 5; a lease that nobody says is renewed counts so to then, and 7 is after the plan."""
+    events = () if ends is None or ends > 5 else ({"year": 5, "machine": "saw", "leaves": True},)
+    course = scenario(*events) | ({} if ends is None else {"lease_ends": ends})
+    shop = make_shop([SAW | ONLY], scenarios=[course], building=LEASE, years=6)
+    found = best(shop, recipes=TAKE_OUT)
+    assert [year for year in range(1, 7) if "make-safe" in work(found, year)] == taken
+    assert all(work(found, year)["foot-of-cable"] == 25 for year in taken)
+
+
+def test_what_the_last_machine_leaves_comes_out_without_being_made_safe_first() -> None:
+    """One task of the take-out, none of making safe beside it; the lease would have ended in year 3."""
+    leaves = {"year": 4, "machine": "saw", "leaves": True}
+    found = best(drops(SAW, events=(leaves,), building=LEASE, years=6), recipes=TAKE_OUT)
+    assert work(found, 4) == {"make-safe": 1, "foot-of-cable": 25, "set-outlet": 2}
 
 
 def test_present_wiring_is_taken_out_by_its_own_length() -> None:
     """Its outlet is at bench E, 30 ft from the panel; the machine stands within its cord's reach."""
-    shop = drops(SAW | {"now": NOW | {"place": "bench E"}, "own_cord": 25}, building=LEASE)
+    shop = drops(SAW | {"now": NOW | {"place": "bench E"}, "own_cord": 25}, building=LEASE, years=3)
     assert work(best(shop, recipes=TAKE_OUT), 3)["foot-of-cable"] == 30
 
 
 def test_a_run_whose_ends_are_changed_from_elsewhere_keeps_its_length() -> None:
     """The saw moves to bench C, 20 ft away and within its cord's reach, and is retooled: the run stays 25 ft."""
     retool = {"year": 1, "machine": "saw", "retool": {"volts": 120, "amps": 16}}
-    shop = drops(SAW | {"own_cord": 25}, events=(move(1, "saw", "bench C"), retool), building=LEASE)
+    shop = drops(SAW | {"own_cord": 25}, events=(move(1, "saw", "bench C"), retool), building=LEASE, years=3)
     found = best(shop, recipes=TAKE_OUT)
     assert "run-cable" not in work(found, 1)
     assert work(found, 3)["foot-of-cable"] == 25

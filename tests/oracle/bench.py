@@ -11,6 +11,7 @@ from events import Course, NotReckoned, Unit, home, units_of
 from costplan.model.catalog import Catalog, Recipe, RecipePart
 from costplan.model.choices import Method
 from costplan.model.labor import Task
+from costplan.model.quotes import QuotedWay
 from costplan.model.shop import Machine, Shop
 from costplan.standards import conductors
 
@@ -42,6 +43,8 @@ class Bench:
         self.breakers: list[tuple[int, Outlet, Unit]] = []
         self.states = {unit: State() for unit in units_of(shop)}
         self.quoted_free: dict[tuple[str, str], int] = defaultdict(int)
+        self.quoted_standing: list[tuple[Unit, QuotedWay]] = []
+        """Quoted outlets in the first building, with who had them put in."""
         self.stock: list[Thing] = []
         self.likes: dict[str, str] = {}
         self.rivals = False

@@ -43,6 +43,8 @@ class Course:
     name: str
     weight: Decimal
     happenings: tuple[Happening, ...]
+    lease_ends: int | None = None
+    """The year in which the scenario says that the lease ends in it."""
 
 
 def home(machine: Machine) -> str:
@@ -66,7 +68,30 @@ def _course(shop: Shop, scenario: Scenario) -> Course:
     happenings = list(_own(shop))
     for event in scenario.events:
         happenings += _event(shop, event)
-    return Course(scenario.name, scenario.weight, _ordered(shop, happenings, scenario))
+    ordered = _ordered(shop, happenings, scenario)
+    return Course(scenario.name, scenario.weight, ordered, scenario.lease_ends_year)
+
+
+def lease_over(shop: Shop, course: Course) -> int | None:
+    """When the landlord has the fixed wiring of the first building taken out; None where he never has within the plan.
+
+    At the end that the scenario or the lease names, unless somebody still works there: then when the last one is gone.
+    """
+    lease = shop.building.lease
+    if lease is None or not lease.take_out:
+        return None
+    if course.lease_ends is not None:
+        return course.lease_ends if course.lease_ends <= shop.years else None
+    moved_out = [entry.year for entry in course.happenings if entry.what == "shop moves"]
+    last = lease.ends_year
+    for unit in units_of(shop):
+        mine = [entry for entry in course.happenings if entry.unit == unit]
+        starts = [entry.year for entry in mine if entry.what == "arrives"]
+        ends = [entry.year for entry in mine if entry.what == "leaves"] + moved_out + [shop.years]
+        late = next(machine for machine in shop.machines if machine.name == unit.machine).arrives
+        begins = starts[0] if starts else shop.years if late else 0
+        last = max(last, min(ends)) if begins < min(ends) else last
+    return last
 
 
 def _own(shop: Shop) -> Iterator[Happening]:

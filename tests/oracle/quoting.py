@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from bench import Bench
 from booking import State, Work, expected
-from events import Happening, NotReckoned, Unit
+from events import Happening, NotReckoned, Unit, lease_over
 
 from costplan.model.catalog import Phase
 from costplan.model.quotes import QuotedWay
@@ -20,6 +20,8 @@ class Quoting(Bench):
         if quoted.move is None and entry.what != "shop moves":
             self.quoted_free[quoted.name, state.place] += 1
         if entry.what == "leaves":
+            if quoted.move is not None and (entry.unit, quoted) in self.quoted_standing:
+                self.quoted_standing.remove((entry.unit, quoted))
             state.place, state.put_in = "", None
             return False
         if entry.what == "shop moves":
@@ -42,6 +44,8 @@ class Quoting(Bench):
             return
         if year or not quoted.there_today:
             self._phase(year, visit, f"{quoted.name}: put in", quoted.put_in)
+        if not any(one.what == "shop moves" and one.year <= year for one in self.course.happenings):
+            self.quoted_standing.append((entry.unit, quoted))
         state.put_in = year
 
     def _phase(self, year: int, visit: object, what: str, phase: Phase) -> None:
@@ -52,20 +56,12 @@ class Quoting(Bench):
         )
 
     def _quoted_taken_out(self) -> None:
-        """Quoted outlets that stand when the lease ends, in use or left behind, are taken out."""
-        lease = self.shop.building.lease
-        if lease is None or not lease.take_out:
-            return
-        for unit in (unit for unit, state in self.states.items() if state.place):
-            self._book_for(unit)
-            quoted = self.variants[unit.machine].quoted
-            if quoted and quoted.take_out:
-                self._phase(lease.ends_year, "year", f"{quoted.name}: take out", quoted.take_out)
-                waiting = sum(n for (name, _), n in self.quoted_free.items() if name == quoted.name)
-                if waiting:
-                    raise NotReckoned(
-                        "Quoted outlets left behind are taken out; whose they were is not kept."
-                    )
+        """Quoted outlets of the first building that stand when the lease ends, in use or left behind, are taken out."""
+        over = lease_over(self.shop, self.course)
+        for unit, quoted in self.quoted_standing if over is not None else []:
+            if quoted.take_out:
+                self._book_for(unit)
+                self._phase(over, "year", f"{quoted.name}: take out", quoted.take_out)
 
     def _come_back(self) -> None:
         """Renewals and what comes back of quoted ways, worked out from when each was put in."""

@@ -18,7 +18,7 @@ from booking import (
     load_of,
 )
 from buying import Piece, Spec
-from events import Happening, NotReckoned, Unit, home
+from events import Happening, NotReckoned, Unit, home, lease_over
 from quoting import Quoting
 
 from costplan.model.catalog import Recipe
@@ -318,8 +318,8 @@ class Walk(Quoting):
                 continue
             year, visit, unit = outlet.left
             self._book_for(unit)
-            if not self.shop.building.make_safe:
-                continue
+            if not self.shop.building.make_safe or year == lease_over(self.shop, self.course):
+                continue  # in the year in which all comes out nothing is made safe first
             machine = self.machines[unit.machine]
             recipe = self._recipe(machine, "make safe")
             self._brew(
@@ -373,11 +373,9 @@ class Walk(Quoting):
                 raise NotReckoned("The panel has not spaces enough for this strategy.")
 
     def _take_out(self) -> None:
-        lease = self.shop.building.lease
-        if lease is None or not lease.take_out or not self.outlets:
+        over = lease_over(self.shop, self.course)
+        if over is None:
             return
-        if lease.ends_year != self.shop.years:
-            raise NotReckoned("A lease that ends before the plan is not reckoned.")
         for outlet in self.outlets:
             if not outlet.gone:
                 unit = outlet.user or Unit(self.shop.machines[0].name, 0)
@@ -385,9 +383,7 @@ class Walk(Quoting):
                 machine = self.machines[unit.machine]
                 words = self._outlet_words(unit, outlet)
                 recipe = self._recipe(machine, "take out")
-                self._brew(
-                    lease.ends_year, "year", machine, recipe, outlet.length_ft, words, outlet.breaker_a
-                )
+                self._brew(over, "year", machine, recipe, outlet.length_ft, words, outlet.breaker_a)
 
     # Cords -----------------------------------------------------------------------------------------------
 

@@ -33,6 +33,7 @@ from costplan.plans.options import Option
 from costplan.plans.pricing import TODAY, Call, NoOfferError, Once, Pricer, Stop, When
 from costplan.plans.ranking import Bench
 from costplan.standards.conductors import awg_rank
+from costplan.years.calendar import years_of_wiring_out
 from costplan.years.stream import Date, Use
 
 Pair = tuple[int, int]
@@ -322,7 +323,7 @@ class Piece:
     freed: tuple[tuple[Item, Worn | None], ...] = ()
     panel: str = ""
     poles: int = 0
-    standing: tuple[tuple[int, Bundle], ...] = ()
+    taken_out: Bundle = NOTHING
     stays: bool = False
     live: bool = False
     left_in: tuple[object, ...] = ()
@@ -356,7 +357,7 @@ def piece_of(number: int, date: Date, left: Return, worn: Worn | None) -> Piece:
         freed,
         left.panel,
         left.poles,
-        left.standing,
+        left.taken_out,
         left.stays,
         left_in=left_in,
         breaker=left.breaker,
@@ -580,6 +581,7 @@ class Tries:
     def __init__(self, search: Search, facts: Facts, pay: Callable[[State, Paid], State]) -> None:
         self.search, self.facts, self.pay = search, facts, pay
         self.aging, self.scenario = search.aging, search.scenario
+        self.wiring_out = years_of_wiring_out(facts.shop)
 
     def states(self, start: State) -> list[State]:
         """Every end of the search from a start."""
@@ -639,7 +641,7 @@ class Tries:
                     following += self._settled([after], inner)
                     if useful:
                         following.append(state.plus(replace(piece, live=True)))
-                elif useful or (piece.stays and piece.standing):
+                elif useful or (piece.stays and piece.taken_out):
                     following.append(state.plus(piece))
                 else:
                     following.append(state)
@@ -679,9 +681,9 @@ class Tries:
                 if any(piece.live for piece in state.pieces):
                     continue
                 for piece in state.pieces:
-                    for year, bundle in piece.standing if piece.stays else ():
-                        if year >= piece.date[0]:
-                            state = self.pay(state, (year, bundle, ()))
+                    year = self.wiring_out[self.scenario]
+                    if piece.stays and year is not None:
+                        state = self.pay(state, (year, piece.taken_out, ()))
                 state = replace(state, pieces=())
             whole = tuple(cord for cord in state.cords if not Counter(cord) - Counter(state.pieces))
             found.append(replace(state, cords=whole))
@@ -779,9 +781,6 @@ class Tries:
         waited = range(piece.date[0], use.since[0])
         if piece.idle or piece.stays_live:
             return self._poles_changed(state, use.since[0], piece, 1)
-        for year, bundle in piece.standing:
-            if year in waited:
-                state = self.pay(state, (year, bundle, ()))
         if self.scenario and piece.panel:
             waits = tuple((piece.panel, year, piece.poles) for year in waited)
             state = replace(state, waits=tuple(sorted((*state.waits, *waits))))

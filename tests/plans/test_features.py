@@ -266,12 +266,13 @@ TAKE_OUT: Row = {"take out": {"tasks": [{"task": "change-device"}]}}
             2,
         ),  # the drop the saw left was made safe: nothing is left to take out
         ([move(1, "saw", "bench E")], False, 3),  # left live, it is taken out too
-        ([move(4, "saw", "bench E")], True, 2),  # built after the lease
+        ([move(4, "saw", "bench E")], True, 2),  # of the two drops of the saw one is made safe
     ],
 )
 def test_the_end_of_a_lease_charges_every_drop_that_stands(
     moves: list[Row], make_safe: bool, standing: int
 ) -> None:
+    """The lease would end in year 3; the machines stay, so it counts as renewed to the plan's end."""
     more: Row = {"scenarios": [scenario(*moves)]} if moves else {}
     plans = [
         best(
@@ -285,8 +286,8 @@ def test_the_end_of_a_lease_charges_every_drop_that_stands(
         )
         for take_out in (False, True)
     ]
-    assert amounts(plans[1], LineKind.LABOR, "change device", 3) == [10000] * standing
-    assert amounts(plans[1], LineKind.CALL_OUT, year=3) == [5000]
+    assert amounts(plans[1], LineKind.LABOR, "change device", 5) == [10000] * standing
+    assert amounts(plans[1], LineKind.CALL_OUT, year=5) == [5000]
     assert plans[1].present_value_cents - plans[0].present_value_cents == 10000 * standing + 5000
 
 

@@ -81,6 +81,18 @@ CASES: dict[str, tuple[Row, Row]] = {
         },
         {"recipes": TAKE_OUT},
     ),
+    "a lease that is renewed beyond the plan in one scenario, and ends with the move in the other": (
+        {
+            "machines": [SAW | CORD | {"now": NOW}, LATHE | WALL],
+            "scenarios": [
+                scenario(COMES, **ONE) | {"lease_ends": 9},
+                scenario({"year": 3, "shop_moves": True}, **OTHER),
+            ],
+            "building": LEASE,
+            "years": 5,
+        },
+        {"recipes": TAKE_OUT},
+    ),
     "a breaker wears in an outlet that another takes over": (
         {"machines": [SAW | WALL, LATHE | WALL], "scenarios": [scenario(*SWAP)], "years": 7},
         {"kinds": with_lives(UNSALABLE, {"breaker": 3})},

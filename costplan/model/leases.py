@@ -1,0 +1,55 @@
+"""How long machines stay in the first building of a scenario, and when its fixed wiring comes out."""
+
+from costplan.model.events import Scenario
+from costplan.model.layouts import TakenAway
+from costplan.model.shop import Machine, Shop
+
+
+def presence(shop: Shop, machine: Machine, scenario: Scenario) -> tuple[int, int | None] | None:
+    """The years from which and to which a machine is there, to None for the plan's end; None when it never is.
+
+    One that is taken away today is there from 0 to 0. The shop is spelled out, and the scenario is one of its own.
+    """
+    if isinstance(machine, TakenAway):
+        return 0, 0
+    mine = [event for event in scenario.events if event.machine == machine.name]
+    arrival = next((event for event in mine if event.arrives), None)
+    others = (event for other in shop.scenarios for event in other.events)
+    if arrival is None and any(event.arrives and event.machine == machine.name for event in others):
+        return None
+    arrives = arrival.year if arrival is not None else machine.arrives
+    going = [event.year for event in mine if event.leaves and event.year < shop.years]
+    leaves = min([*going, *([machine.leaves] if machine.leaves is not None else [])], default=None)
+    if arrives >= max(shop.years, 1) or (leaves is not None and leaves <= arrives):
+        return None
+    return arrives, leaves if leaves is not None and leaves < shop.years else None
+
+
+def stays_until(shop: Shop, scenario: Scenario) -> int:
+    """The year in which the last machine is gone from the first building; the plan's last where one stays, 0 where none came.
+
+    The shop is spelled out, and the scenario is one of its own.
+    """
+    moves = [event.year for event in scenario.events if event.shop_moves and event.year < shop.years]
+    last = 0
+    for machine in shop.machines:
+        there = presence(shop, machine, scenario)
+        if there is not None:
+            until = min([shop.years if there[1] is None else there[1], *moves])
+            last = max(last, until) if there[0] < until else last
+    return last
+
+
+def wiring_out(shop: Shop, scenario: Scenario) -> int | None:
+    """The year in which the landlord has the first building's fixed wiring taken out; None for never within the plan.
+
+    It is the year that the scenario says. Where it says none, a lease that ends while machines are still there counts as
+    renewed until the last of them is gone. The shop is spelled out, and the scenario is one of its own.
+    """
+    lease = shop.building.lease
+    if lease is None or not lease.take_out:
+        return None
+    said = scenario.lease_ends_year
+    if said is not None:
+        return said if said <= shop.years else None
+    return max(lease.ends_year, stays_until(shop, scenario))
