@@ -40,16 +40,24 @@ def stays_until(shop: Shop, scenario: Scenario) -> int:
     return last
 
 
-def wiring_out(shop: Shop, scenario: Scenario) -> int | None:
-    """The year in which the landlord has the first building's fixed wiring taken out; None for never within the plan.
+def lease_ends(shop: Shop, scenario: Scenario) -> int | None:
+    """The year, after the plan perhaps, in which the first building's lease ends in a scenario; None where there is none.
 
     It is the year that the scenario says. Where it says none, a lease that ends while machines are still there counts as
     renewed until the last of them is gone. The shop is spelled out, and the scenario is one of its own.
     """
     lease = shop.building.lease
-    if lease is None or not lease.take_out:
+    if lease is None:
         return None
-    said = scenario.lease_ends_year
-    if said is not None:
-        return said if said <= shop.years else None
+    if scenario.lease_ends_year is not None:
+        return scenario.lease_ends_year
     return max(lease.ends_year, stays_until(shop, scenario))
+
+
+def wiring_out(shop: Shop, scenario: Scenario) -> int | None:
+    """The year in which the landlord has the first building's fixed wiring taken out; None for never within the plan.
+
+    The shop is spelled out, and the scenario is one of its own.
+    """
+    lease, ends = shop.building.lease, lease_ends(shop, scenario)
+    return ends if lease is not None and lease.take_out and ends is not None and ends <= shop.years else None

@@ -170,7 +170,7 @@ def _within(use: Use, thing: StockNeed) -> Use:
 
     parted = tuple(entry for entry in use.parted if thing.wears and entry[2].item.spec.kind == "breaker")
     ends = tuple((name, ending(end)) for name, end in use.ends)
-    return replace(use, thing=thing, ends=ends, parted=parted, places=())
+    return replace(use, thing=thing, ends=ends, parted=parted, places=(), taken_out=())
 
 
 _CORD = ("cord", "plug", "connector")

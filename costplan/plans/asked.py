@@ -14,12 +14,16 @@ def taking(machine: str, giver: str, left: Return) -> Act:
     return Act.TAKE_OVER if giver or left.idle else Act.TAKE_FROM_SHELF
 
 
-def run_of(stream: Stream, use: Use) -> Item | None:
-    """The outlet that a thing is, or whose run it is put into; None for what belongs to no run."""
+_RUN = frozenset({"outlet", *LOOSE})
+"""Kinds of what belongs to a run: the outlet itself, and what is put in at its ends."""
+_FROM_OUTLET = _RUN | {"cord", "plug", "connector", "kit"}
+"""Kinds of what is put in or taken out where the outlet is: a cord starts there. All else is done at the machine."""
+
+
+def outlet_of(stream: Stream, use: Use) -> Item | None:
+    """The outlet that a thing is, or that its machine has when it begins to use it."""
     if use.thing.item.spec.kind == "outlet":
         return use.thing.item
-    if use.thing.item.spec.kind not in LOOSE:
-        return None
     before = [
         other.thing.item
         for other in stream.uses
@@ -35,28 +39,34 @@ def where(outlet: Item | None) -> str:
     return dict(outlet.spec.equal).get("place", "") if outlet is not None else ""
 
 
-def _worked_at(use: Use, run: Item | None) -> str:
-    """Where a thing of a run is put in: a breaker in the panel, all else where the run ends."""
-    if run is not None and use.thing.item.spec.kind == "breaker":
-        return in_panel(dict(run.spec.equal)["panel"])
-    return where(run)
-
-
 def in_panel(panel: str) -> str:
     """The place of work in a panel."""
     return f"in {panel}"
 
 
+def in_building_left(place: str) -> str:
+    """The place of work in the building that the shop moved out of."""
+    return f"{place}, in the building left"
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A thing that a machine asks for, with the outlet whose run it belongs to; `within` what is made anew with it, by kind."""
+    """A thing that a machine asks for, with the outlet that it has then; `within` what is made anew with it, by kind."""
 
     machine: str
     use: Use
-    run: Item | None
+    outlet: Item | None
     within: str = ""
 
     @property
+    def run(self) -> Item | None:
+        """The outlet that it is, or whose run it is put into; None for what belongs to no run."""
+        return self.outlet if {self.use.thing.item.spec.kind, self.within or "outlet"} <= _RUN else None
+
+    @property
     def place(self) -> str:
-        """Where it is put in; empty for what belongs to no run."""
-        return _worked_at(self.use, self.run)
+        """Where it is put in: a breaker in the panel, a run and a cord at the outlet; empty for what is done at the machine."""
+        kind = self.use.thing.item.spec.kind
+        if self.run is not None and kind == "breaker":
+            return in_panel(dict(self.run.spec.equal)["panel"])
+        return where(self.outlet) if (self.within or kind) in _FROM_OUTLET else ""

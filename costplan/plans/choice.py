@@ -349,7 +349,9 @@ class _Builder:
         self._follow(use, terms, *begun(self.facts, use, lives))
 
     def _follow(self, use: Use, terms: Terms, due: tuple[int, ...], lives: tuple[int, ...]) -> None:
-        """What follows from having the thing: its wear is replaced, and at the end it is set free."""
+        """What follows from having the thing: its wear is replaced, and at the end it is set free or taken out."""
+        for out in use.taken_out:
+            self._apply(out.bundle, self._when(out.scenario, out.year), terms)
         for scenario, _ in use.ends:
             renewals, freed = follow(use, scenario, due, lives, self.horizon)
             for year, bundle in renewals:

@@ -44,7 +44,8 @@ class Line:
 
     `scenario` is empty for what happens in every scenario; elsewhere the present value carries the weight.
     `low_hours` and `high_hours` bound labor; `trace` says where the figure comes from. `place` is where work on a run
-    is done, and empty for all other work; `step` is what the work is part of, None where no thing is put in or left.
+    or from its outlet is done, and empty for work at the machine; `step` is what the work is part of, None where no thing
+    is put in or left.
     """
 
     year: int

@@ -86,6 +86,8 @@ def _lacks_anyway(market: Market, option: Option, gear_out: Mapping[str, str]) -
             return lacking
     for use in option.stream.uses:
         lacking = _later_lacks(market, use)
+        for out in use.taken_out:
+            lacking = lacking or _lacking(market, out.bundle, out.year)
         if lacking:
             return lacking
     for given in option.stream.given:

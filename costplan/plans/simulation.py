@@ -26,7 +26,7 @@ from costplan.plans.aging import (
     still_good,
     wear_on,
 )
-from costplan.plans.asked import Asked, run_of, taking, where
+from costplan.plans.asked import Asked, in_building_left, outlet_of, taking, where
 from costplan.plans.ledger import overloads
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.on_offer import gear_lacks
@@ -38,7 +38,7 @@ from costplan.plans.steps import Act, Step
 from costplan.plans.stocked import in_order
 from costplan.plans.stockroom import SimulationError, Stockroom
 from costplan.years.calendar import scenarios_of, weights_of, years_of_wiring_out
-from costplan.years.stream import LEASE_ENDS, Date, Stream, Trip, Use
+from costplan.years.stream import LEASE_ENDS, Date, Stream, TakenOut, Trip, Use
 from costplan.years.stream import TODAY as TODAY_DATE
 from costplan.years.upkeep import gear_course
 
@@ -149,12 +149,12 @@ class _Walker:
             for _ in range(found.count):
                 self._deeds(found.option.machine, found.option.stream, scenario)
                 for use in (use for use in found.option.stream.uses if use.scenario == scenario):
-                    run = run_of(found.option.stream, use)
-                    uses[use.since].append(Asked(found.option.machine, use, run))
+                    outlet = outlet_of(found.option.stream, use)
+                    uses[use.since].append(Asked(found.option.machine, use, outlet))
         for date in sorted({*uses, *self.stock.dates(scenario)}):
             for asked in uses[date]:
                 if asked.use.present:
-                    self._there(asked.machine, asked.use)
+                    self._there(asked)
             self._unused_parts(scenario, date)
             self._whole_cords(scenario, date)
             later, put_in = self._change_ends([asked for asked in uses[date] if not asked.use.present])
@@ -192,8 +192,8 @@ class _Walker:
         changed = changes(self.facts, use, left, since[0])
         for freed in changed.freed:
             self.stock.set_free(use.scenario, use.since, machine, replace(freed, out_of=left.item))
-        self._follow(machine, use, changed.wear)
-        return [Asked(machine, part, asked.run) for part in changed.uses]
+        self._follow(asked, changed.wear)
+        return [Asked(machine, part, asked.outlet) for part in changed.uses]
 
     def _deeds(self, machine: str, stream: Stream, scenario: str) -> None:
         """What one machine's stream does and gives in a scenario, whatever stock holds."""
@@ -213,7 +213,7 @@ class _Walker:
         on_whole = self.on_whole[machine, use]
         found = None if on_whole else self.stock.take(machine, use)
         if on_whole:
-            self._follow(machine, use, wear_on(self.facts, use, on_whole.pop()))
+            self._follow(asked, wear_on(self.facts, use, on_whole.pop()))
         elif found is not None:
             stored, giver, left = found
             if self._with_other_ends(Reused(use, "", stored, left, 1)):
@@ -236,15 +236,18 @@ class _Walker:
         bundle = use.thing.bought_with(wear[1])
         self._spend(bundle, when, machine, use.why, use.trip, use.thing.item, asked.place, bought)
         for inner in inner_uses(use):
-            self._begin(Asked(machine, inner, asked.run, within=use.thing.item.spec.kind))
-        self._follow(machine, use, wear)
+            self._begin(Asked(machine, inner, asked.outlet, within=use.thing.item.spec.kind))
+        self._follow(asked, wear)
 
-    def _there(self, machine: str, use: Use) -> None:
+    def _there(self, asked: Asked) -> None:
         """What is there already is as new today, with what it holds."""
+        use = asked.use
         if not use.ends_today:
-            self._step(Act.KEEP, Asked(machine, use, None), use.thing.item, machine)
-        for known in (use, *inner_uses(use)):
-            self._follow(machine, known, begun(self.facts, known))
+            self._step(Act.KEEP, replace(asked, outlet=None), use.thing.item, asked.machine)
+        self._follow(asked, begun(self.facts, use))
+        for inner in inner_uses(use):
+            within = use.thing.item.spec.kind
+            self._follow(Asked(asked.machine, inner, asked.outlet, within), begun(self.facts, inner))
 
     def _new_wear(self, use: Use) -> Wearing:
         for (of, lives), count in self.lasting.items():
@@ -253,11 +256,15 @@ class _Walker:
                 return begun(self.facts, use, lives)
         return begun(self.facts, use)
 
-    def _follow(self, machine: str, use: Use, wear: Wearing) -> None:
+    def _follow(self, asked: Asked, wear: Wearing) -> None:
+        machine, use = asked.machine, asked.use
+        for out in use.taken_out:
+            self._taken_out(out, machine)
         for scenario, _ in use.ends:
             renewals, freed = follow(use, scenario, *wear, self.horizon)
             for year, bundle in renewals:
-                self._spend(bundle, self._when(scenario, year), machine, "is worn out")
+                when = self._when(scenario, year)
+                self._spend(bundle, when, machine, "is worn out", place=asked.place)
             for date, left in freed:
                 if date[0] or scenario == use.ends[0][0]:
                     if left.item.spec.kind == "breaker" and use.thing.item.spec.kind == "outlet":
@@ -306,7 +313,12 @@ class _Walker:
             self._spend(left.unused, when, machine, why, left.item.left_in, why, place, step)
             out = self.wiring_out.get(scenario)
             if left.stays and out is not None:
-                self._spend(left.taken_out, self._when(scenario, out), machine, LEASE_ENDS)
+                self._taken_out(TakenOut(scenario, out, place, left.taken_out), machine)
+
+    def _taken_out(self, out: TakenOut, machine: str) -> None:
+        events = next(scenario.events for scenario in self.scenarios if scenario.name == out.scenario)
+        place = in_building_left(out.place) if any(event.shop_moves for event in events) else out.place
+        self._spend(out.bundle, self._when(out.scenario, out.year), machine, LEASE_ENDS, place=place)
 
     # steps of today's work ------------------------------------------------------------------------
 

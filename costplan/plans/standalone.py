@@ -31,6 +31,7 @@ def _followed(
 ) -> Iterator[tuple[str, int, Bundle]]:
     """What replacing a new thing's wear takes, and what leaving it unused takes when its use ends."""
     wear = begun(facts, use)
+    yield from ((out.scenario, out.year, out.bundle) for out in use.taken_out)
     for scenario, _ in use.ends:
         renewals, freed = follow(use, scenario, *wear, facts.shop.years)
         for year, bundle in renewals:

@@ -7,8 +7,11 @@ from datetime import date
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import ListedPlace, Method
+from costplan.model.conditions import Lease
 from costplan.model.gear import PowerService
+from costplan.model.leases import lease_ends
 from costplan.model.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
+from costplan.model.shop import Shop
 from costplan.model.spaces import Space
 from costplan.plans.comparison import Comparison
 from costplan.plans.holding import written
@@ -44,6 +47,7 @@ from costplan.reports.words import (
     stands_at,
     title_today,
 )
+from costplan.years.calendar import scenarios_of
 
 MOST_ALTERNATES = 2
 BIDS = Noted(Topic.COMPARABLE_BIDS)
@@ -271,6 +275,16 @@ def gear_rows(facts: Facts, ranked: Ranked) -> list[GearRow]:
     return rows
 
 
+def _lease(shop: Shop, lease: Lease) -> Iterable[str]:
+    """When the lease ends and what comes out then, with the scenarios in which it ends in another year."""
+    yield f"ends in {lease.ends_year} years{', fixed wiring then comes out' if lease.take_out else ''}"
+    for scenario in scenarios_of(shop):
+        ends = lease_ends(shop, scenario)
+        if ends != lease.ends_year:
+            how = "counted as renewed" if scenario.lease_ends_year is None else "it runs"
+            yield f"{scenario.name}: {how} to year {ends}"
+
+
 def _site(facts: Facts, ranked: Ranked) -> Iterable[tuple[str, str]]:
     shop, code, building = facts.shop, facts.shop.code, facts.shop.building
     edition = f"{code.edition}" if code.edition is not None else "unknown, please say which applies"
@@ -296,8 +310,7 @@ def _site(facts: Facts, ranked: Ranked) -> Iterable[tuple[str, str]]:
     for method, reason in building.forbid.items():
         yield f"not allowed: {method}", reason
     if building.lease is not None:
-        out = ", fixed wiring then comes out" if building.lease.take_out else ""
-        yield "lease", f"ends in {building.lease.ends_year} years{out}"
+        yield "lease", "; ".join(_lease(shop, building.lease))
     of = how_many(facts, ranked.plan)
     quoted = [
         f"{several(name, count, of[name])} by {way.group}"

@@ -103,7 +103,7 @@ def work_rows(facts: Facts, lines: Iterable[Line], details: "Details") -> tuple[
     circuits: dict[_Key, set[int]] = defaultdict(set)
     permits: dict[_Key, bool] = defaultdict(bool)
     for line in lines:
-        place, run = line.place or details.place(line), made(line.step)
+        place, run = details.place(line), made(line.step)
         detail = "" if run is not None else details.of(line)
         key = (place, order.get(line.task, len(order)), task_name(facts, line), detail, run)
         permits[key] |= details.permit(line)
@@ -165,9 +165,8 @@ class Details:
                         self._circuits.setdefault((name, circuit.outlet.item), (way, circuit))
 
     def place(self, line: Line) -> str:
-        """Where work is done that belongs to no run: a cord starts at its outlet, all else is at the machine."""
-        known = self.places if line.step is not None and line.step.kind in OF_CORDS else self._stands
-        return known.get(line.machine, WHOLE_SHOP)
+        """Where today's work is done, by the walk, or where the machine stands."""
+        return line.place or self._stands.get(line.machine, WHOLE_SHOP)
 
     def permit(self, line: Line) -> bool:
         """Whether the owner's list has work need a permit; quoted work is in no list and goes by what is paid for."""
@@ -262,6 +261,8 @@ class Details:
         if step.kind == "cord":
             feet = step.wanted.length_ft if step.wanted is not None else step.item.length_ft
             return f"{way}, {feet} ft" if way else f"{feet} ft"
+        if step.kind == OWN_PLUG:
+            return piece(step.item)
         return f"{piece(step.item)}, {way}" if way else piece(step.item)
 
 

@@ -13,7 +13,7 @@ from costplan.circuits.present import Beginning, begin, gone
 from costplan.model.choices import VisitRule
 from costplan.model.layouts import MovedToday
 from costplan.years.calendar import Life
-from costplan.years.stream import LEASE_ENDS, TODAY, Date, Deed, End, Given, Standing, Stream, Trip, Use
+from costplan.years.stream import TODAY, Date, Deed, End, Given, Standing, Stream, TakenOut, Trip, Use
 
 
 def stream(builder: Builder, fate: Mapping[str, Life]) -> Stream:
@@ -41,6 +41,12 @@ class Thing:
     end: End | None = None
     parted: list[tuple[Date, Return]] = field(default_factory=list)
     places: list[tuple[Date, Slowed]] = field(default_factory=list)
+    taken_out: list[TakenOut] = field(default_factory=list)
+
+    def comes_out(self, scenario: str, year: int | None, place: str, bundle: Bundle) -> None:
+        """The landlord has it taken out in that year, None for never."""
+        if bundle and year is not None:
+            self.taken_out.append(TakenOut(scenario, year, place, bundle))
 
 
 @dataclass
@@ -191,8 +197,8 @@ class _Course(Record):
 
     def _taken_out(self, circuit: Circuit) -> None:
         """What the landlord has taken out, of an outlet that nobody else can use by then."""
-        if self.life.wiring_out is not None:
-            self.do(self.scenario, (self.life.wiring_out, 0), LEASE_ENDS, taken_out(self.builder, circuit))
+        bundle, out = taken_out(self.builder, circuit), self.life.wiring_out
+        self.open[Slot.OUTLET].comes_out(self.scenario, out, circuit.outlet_place, bundle)
 
 
 def _left_in(left: Return | None, trip: Trip) -> Return | None:
@@ -234,6 +240,7 @@ def _use(scenario: str, by_scenario: Mapping[str, Thing]) -> Use:
         thing.trip,
         tuple((name, *parted) for name, found in by_scenario.items() for parted in found.parted),
         tuple((name, *place) for name, found in by_scenario.items() for place in found.places),
+        tuple(out for found in by_scenario.values() for out in found.taken_out),
     )
 
 

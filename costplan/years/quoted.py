@@ -14,7 +14,7 @@ from costplan.model.quotes import QuotedWay
 from costplan.model.shop import Machine, Shop
 from costplan.years.calendar import Life
 from costplan.years.course import Record, Thing, merged
-from costplan.years.stream import LEASE_ENDS, TODAY, Date, End, Standing, Stream, Trip
+from costplan.years.stream import TODAY, Date, End, Standing, Stream, Trip
 
 
 def quoted_stream(
@@ -56,7 +56,7 @@ class _QuotedCourse(Record):
             self.thing.end = End((leaves, 0), self._left(self.here))
             self.standings.append(Standing(leaves, "", 0, 0))
         elif self.thing is not None and self.here is not None:
-            self._landlord(self.here)
+            self._comes_out(self.thing, self.here)
             self._back(horizon)
 
     def _back(self, horizon: int) -> None:
@@ -93,7 +93,7 @@ class _QuotedCourse(Record):
             stays = before.building == place.building
             self.thing.end = End(date, self._left(before) if stays else None)
             if not stays:
-                self._landlord(before)
+                self._comes_out(self.thing, before)
         put_in = phase_bundle(f"{self.quote.name}: put in", self.quote.put_in)
         wears: tuple[Wear, ...] = ()
         if self.quote.renew is not None and self.quote.renew.every < self.shop.years:
@@ -135,7 +135,5 @@ class _QuotedCourse(Record):
             return NOTHING
         return phase_bundle(f"{self.quote.name}: take out", self.quote.take_out)
 
-    def _landlord(self, place: Place) -> None:
-        """What is in use to the last is taken out when the landlord asks for it."""
-        if self.life.wiring_out is not None:
-            self.do(self.scenario, (self.life.wiring_out, 0), LEASE_ENDS, self._taken_out(place))
+    def _comes_out(self, thing: Thing, place: Place) -> None:
+        thing.comes_out(self.scenario, self.life.wiring_out, place.place, self._taken_out(place))

@@ -28,6 +28,16 @@ class End:
     left: Return | None
 
 
+@dataclass(frozen=True, slots=True)
+class TakenOut:
+    """What it takes in a year of a scenario when the landlord has an outlet taken out that is in use to the last, and where."""
+
+    scenario: str
+    year: int
+    place: str
+    bundle: Bundle
+
+
 @dataclass(frozen=True)
 class Use:
     """A thing in use from a date on: today in every scenario (`scenario` is empty), later in one.
@@ -48,6 +58,7 @@ class Use:
     trip: Trip = ()
     parted: tuple[tuple[str, Date, Return], ...] = ()
     places: tuple[tuple[str, Date, Slowed], ...] = ()
+    taken_out: tuple[TakenOut, ...] = ()
 
     @property
     def ends_today(self) -> bool:

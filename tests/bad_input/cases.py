@@ -568,6 +568,12 @@ CASES |= {
     "lease_ends_before_the_plan": in_shop(
         "ceiling_height: 10 ft", "ceiling_height: 10 ft\n  lease: {ends: 4, take_out: true}"
     ),
+    "lease_too_short_for_those_who_stay": {
+        SHOP: FILES[SHOP]
+        .replace("ceiling_height: 10 ft", "ceiling_height: 10 ft\n  lease: {ends: 4, take_out: true}")
+        .replace("    weight: 60 %\n", "    weight: 60 %\n    lease_ends: 5\n")
+    },
+    "lease_ends_without_a_lease": in_shop("    weight: 60 %\n", "    weight: 60 %\n    lease_ends: 5\n"),
     "crew_beside_those_of_the_catalog": _more(
         "crews:\n  - {name: me, role: owner, rate: 20}\n  - {name: hers, role: electrician, rate: 90}\n"
     ),

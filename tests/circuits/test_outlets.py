@@ -279,6 +279,18 @@ def test_what_the_last_machine_leaves_comes_out_without_being_made_safe_first() 
     assert work(found, 4) == {"make-safe": 1, "foot-of-cable": 25, "set-outlet": 2}
 
 
+@pytest.mark.parametrize(("turns", "circuits"), [({"takes_turns": "by hand"}, 1), ({}, 2)])
+def test_a_shared_outlet_is_taken_out_once(turns: Row, circuits: int) -> None:
+    """Two saws on one outlet by turns are one circuit; without turns each has its own."""
+    shop = drops(SAW | turns, SAW | turns | {"name": "other saw"}, building=LEASE, years=3)
+    found = best(shop, recipes=TAKE_OUT)
+    assert work(found, 3) == {
+        "make-safe": circuits,
+        "foot-of-cable": 25 * circuits,
+        "set-outlet": 2 * circuits,
+    }
+
+
 def test_present_wiring_is_taken_out_by_its_own_length() -> None:
     """Its outlet is at bench E, 30 ft from the panel; the machine stands within its cord's reach."""
     shop = drops(SAW | {"now": NOW | {"place": "bench E"}, "own_cord": 25}, building=LEASE, years=3)

@@ -417,14 +417,15 @@ class Aging:
     def lived(
         self, number: int, use: Use, scenario: str, worn: Worn
     ) -> tuple[list[tuple[int, Bundle]], list[Piece]]:
-        """What replacing its parts takes in a scenario, and what is set free of it, its parts or the whole.
+        """What replacing its parts and its take-out take in a scenario, and what is set free of it, its parts or the whole.
 
         Nothing is replaced in the last year, nor in the year in which the thing is given up or the part taken out.
         """
         end = dict(use.ends)[scenario]
         until = self.horizon if end is None else min(end.date[0], self.horizon)
         parted = {left.item.spec.kind: (date, left) for of, date, left in use.parted if of == scenario}
-        paid, due, freed = [], [], []
+        due, freed = [], []
+        paid = [(out.year, out.bundle) for out in use.taken_out if out.scenario == scenario]
         for wear, first, life in zip(use.thing.wears, worn.due, worn.lives, strict=True):
             kind = wear.need.spec.kind if wear.need is not None else ""
             date, left = parted.pop(kind, ((until, 0), None))
@@ -492,7 +493,7 @@ def _within(use: Use, thing: StockNeed) -> Use:
         inner = end.left.inner[:1] if end is not None and end.left is not None and thing.wears else ()
         ends.append((name, None if end is None else replace(end, left=inner[0] if inner else None)))
     parted = tuple(entry for entry in use.parted if thing.wears and entry[2].item.spec.kind == "breaker")
-    return replace(use, thing=thing, ends=tuple(ends), parted=parted, places=())
+    return replace(use, thing=thing, ends=tuple(ends), parted=parted, places=(), taken_out=())
 
 
 def bought_for(use: Use, lives: Years) -> Bundle:

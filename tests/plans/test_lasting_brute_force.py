@@ -93,6 +93,17 @@ CASES: dict[str, tuple[Row, Row]] = {
         },
         {"recipes": TAKE_OUT},
     ),
+    "what machines that take turns share is taken out once": (
+        {
+            "machines": [m | WALL | {"at": "bench A", "takes_turns": "by hand"} for m in (SAW, LATHE)],
+            "scenarios": [
+                scenario(**ONE),
+                scenario({"year": 2, "machine": "lathe", "leaves": True}, **OTHER),
+            ],
+            "building": LEASE,
+        },
+        {"recipes": TAKE_OUT},
+    ),
     "a breaker wears in an outlet that another takes over": (
         {"machines": [SAW | WALL, LATHE | WALL], "scenarios": [scenario(*SWAP)], "years": 7},
         {"kinds": with_lives(UNSALABLE, {"breaker": 3})},

@@ -404,6 +404,51 @@ def test_later_work_has_its_year_its_way_and_its_length() -> None:
     assert [row["what"] for row in listed] == [words for *_, words in rows]
 
 
+def rented(**more: Any) -> Facts:
+    """A saw on a cord and a drill on a drop, as they are, in a building whose landlord has all fixed wiring taken out."""
+    machines = [
+        machine("saw", "C", "NEMA 6-20", cord("C", "NEMA 6-20", 40)),
+        machine("drill", "A", "NEMA 6-20", drop("A", "NEMA 6-20")),
+    ]
+    for entry, method in zip(machines, ("cord", "wall drop"), strict=True):
+        entry["ways"] = {"only": [method], "hard_wired": False}
+    building = _building() | {"construction": "type V", "finished_walls": True}
+    building["lease"] = {"ends": 2, "take_out": True}
+    out = {"take out": {"tasks": [{"task": "make-safe"}]}}
+    return laid_out(machines, building=building, years=4, recipes=out, **more)
+
+
+def test_take_outs_stand_where_the_outlet_is_and_in_the_year_in_which_the_last_machine_goes() -> None:
+    """The lease would end in year 2; the saw's outlet is beside the panel, wherever its cord goes."""
+    rows = [(row.when, row.machine, row.place) for row in sheet(rented()).later if "safe" in row.what]
+    assert rows == [("4", "drill", "A"), ("4", "saw", "beside panel")]
+    assert dict(sheet(rented()).site)["lease"] == (
+        "ends in 2 years, fixed wiring then comes out; as planned: counted as renewed to year 4"
+    )
+
+
+def test_take_outs_of_a_building_left_say_so_and_each_scenario_has_its_year() -> None:
+    """New outlets of the other building have the same places; a lease that runs to year 5 ends after the plan."""
+    goes = {"name": "goes", "weight": "0.4", "events": [{"year": 3, "shop_moves": True}]}
+    stay = {"name": "stay", "weight": "0.6", "lease_ends": 5}
+    paper = sheet(rented(scenarios=[stay, goes]))
+    rows = [(row.when, row.machine, row.place) for row in paper.later if "safe" in row.what]
+    left = "in the building left"
+    assert rows == [("3, if goes", "drill", f"A, {left}"), ("3, if goes", "saw", f"beside panel, {left}")]
+    assert dict(paper.site)["lease"] == (
+        "ends in 2 years, fixed wiring then comes out; stay: it runs to year 5; goes: counted as renewed to year 3"
+    )
+
+
+def test_a_plug_on_a_machine_s_own_cord_is_put_on_at_the_machine() -> None:
+    """The cord and its ends start at the outlet beside the panel."""
+    bare = machine("saw", "C", "NEMA 6-20", ways={"only": ["cord"], "hard_wired": False})
+    del bare["plug"]
+    rows = sheet(laid_out([bare])).owner_does
+    assert {row.place for row in rows if row.what == "put on a plug"} == {"C"}
+    assert {row.place for row in rows if row.what == "make up and hang a cord"} == {"beside panel"}
+
+
 def _csv(facts: Facts) -> list[dict[str, str]]:
     return list(csv.DictReader(io.StringIO(scope_csv(sheet(facts)))))
 
