@@ -57,8 +57,9 @@ def _renewed(pair: Pair, lease: Lease, longer: Mapping[int, Sequence[str]]) -> P
     out = "the wiring taken out then" if lease.take_out else "nothing taken out"
     message = f"is {lease.ends_year}, but machines stay {stay}: counted as renewed to then, {out}"
     years = pair.shop.years
+    scenario = "each such scenario" if any(longer[max(longer)]) else "a scenario"
     mend = (
-        f"is it renewed? write in the scenario lease_ends: with its year (above {years}: not within the plan), "
+        f"is it renewed? write lease_ends: in {scenario}, with its year (above {years}: not within the plan), "
         "or the event with shop_moves: true"
     )
     where = ("building", "lease", "ends")

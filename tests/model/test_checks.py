@@ -1,7 +1,7 @@
 from pathlib import Path
 
 import pytest
-from small_shop import with_change, write_small_shop
+from small_shop import FILES, with_change, write_small_shop
 
 from costplan.files.problems import Problem
 from costplan.model.checks import RULES, check_shop
@@ -58,6 +58,34 @@ def test_unreadable_files_are_not_checked(tmp_path: Path) -> None:
 def test_every_rule_says_what_must_hold() -> None:
     assert all(rule.__doc__ for rule in RULES)
     assert len({rule.__name__ for rule in RULES}) == len(RULES)
+
+
+@pytest.mark.parametrize(
+    ("stays", "moves", "told"),
+    [
+        ("", "", ["lease-before-plan"]),  # both scenarios go on to year 6
+        ("    lease_ends: 6\n", "", ["lease-before-plan"]),
+        ("    lease_ends: 6\n", "    lease_ends: 7\n", []),
+        ("    lease_ends: 5\n", "    lease_ends: 7\n", ["lease-too-short"]),
+        ("    lease_ends: 6\n", "    events: [{year: 3, shop_moves: true}]\n", []),
+        ("    lease_ends: 6\n", "    events: [{year: 5, shop_moves: true}]\n", ["lease-before-plan"]),
+        ("    lease_ends: 6\n", "    lease_ends: 5\n    events: [{year: 5, shop_moves: true}]\n", []),
+        (
+            "    lease_ends: 6\n",
+            "    lease_ends: 3\n    events: [{year: 5, shop_moves: true}]\n",
+            ["lease-too-short"],
+        ),
+    ],
+)
+def test_every_scenario_says_what_becomes_of_the_lease(
+    stays: str, moves: str, told: list[str], tmp_path: Path
+) -> None:
+    """A lease to year 4 in a plan of 6 years: nobody stays beyond it without being asked, or on wiring that is gone."""
+    text = FILES["garage.yaml"].replace("  ceiling_height: 10 ft", "  lease: {ends: 4, take_out: true}")
+    events = text[text.index("    events:") : text.index("cords:")]
+    text = text.replace(events, moves if "events" in moves else moves + events)
+    text = text.replace("    weight: 60 %\n", "    weight: 60 %\n" + stays)
+    assert [code for code in codes(tmp_path, {"garage.yaml": text}) if code.startswith("lease")] == told
 
 
 SERVICE = "service: {amps: 100 A, measured_peak: {amps: 40 A, seen: 2025-05-31, days: 30}}\n"
