@@ -20,7 +20,7 @@ class Quoting(Bench):
         if quoted.move is None and entry.what != "shop moves":
             self.quoted_free[quoted.name, state.place] += 1
         if entry.what == "leaves":
-            if quoted.move is not None and (entry.unit, quoted) in self.quoted_standing:
+            if quoted.move is not None and not self._moved_out(entry.year - 1):
                 self.quoted_standing.remove((entry.unit, quoted))
             state.place, state.put_in = "", None
             return False
@@ -44,9 +44,13 @@ class Quoting(Bench):
             return
         if year or not quoted.there_today:
             self._phase(year, visit, f"{quoted.name}: put in", quoted.put_in)
-        if not any(one.what == "shop moves" and one.year <= year for one in self.course.happenings):
+        if not self._moved_out(year):
             self.quoted_standing.append((entry.unit, quoted))
         state.put_in = year
+
+    def _moved_out(self, year: int) -> bool:
+        """Whether the shop is in another building by then."""
+        return any(one.what == "shop moves" and one.year <= year for one in self.course.happenings)
 
     def _phase(self, year: int, visit: object, what: str, phase: Phase) -> None:
         hired, own = expected(phase.hours), expected(phase.own_hours)

@@ -61,6 +61,8 @@ class Walk(Quoting):
         for entry in happenings:
             state = self.states[entry.unit]
             present = bool(state.place)
+            if entry.what == "shop moves" and not present:
+                continue  # it is not there yet, or no more
             if (entry.what == "arrives") == present:
                 raise NotReckoned(f"{entry.unit.machine} would {entry.what} in year {entry.year} but cannot.")
             own = rule is VisitRule.EACH_MOVE and entry.what == "moves"
