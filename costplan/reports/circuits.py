@@ -9,6 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Spec
 from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.run_parts import RUN_RECIPE, wiring_of
+from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
 from costplan.model.ratings import FUSED_DISCONNECT, mark_words
@@ -141,9 +142,7 @@ def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
         there.breaker_a(powered),
         powered.poles,
         size.ground_fault,
-        RUN_RECIPE[way.method]
-        if way.method is Method.CORD
-        else powered_today(way, circuit.standing.load.phases).group,
+        circuit_method(way, circuit),
         circuit.run_ft if had is None else _about_ft(facts, powered),
         (circuit.cord_size or size).voltage_drop,
         _conductors(powered),
@@ -154,6 +153,13 @@ def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
         is_there=had is not None,
         assumed=had.mark("breaker_a", "poles") if had is not None and powered.breaker is None else "",
     )
+
+
+def circuit_method(way: Way, circuit: Circuit) -> str:
+    """How a circuit is run, in words."""
+    if way.method is Method.CORD:
+        return RUN_RECIPE[way.method]
+    return powered_today(way, circuit.standing.load.phases).group
 
 
 def _about_ft(facts: Facts, powered: Powered) -> int:
@@ -214,16 +220,33 @@ def _outlet(powered: Powered) -> str:
     size = circuit.size
     where = " at the ceiling" if powered.way.method is Method.CEILING else ""
     if size.configuration is None:
-        return f"{NOT_SEEN if powered.unseen else ''}{_disconnect(circuit)}"
+        return f"{NOT_SEEN if powered.unseen else ''}{disconnect_words(circuit)}"
     fault = "ground-fault " if size.ground_fault_receptacle else ""
     return f"{fault}{end_words(size.configuration)}{where}"
+
+
+def to_be_made(way: Way, circuit: Circuit) -> str:
+    """What a circuit that is made anew ends in, its ratings and marks among it, and the switch at its machine: all that
+    it takes to price it."""
+    size, where = circuit.size, " at the ceiling" if way.method is Method.CEILING else ""
+    fault = "ground-fault " if size.ground_fault_receptacle else ""
+    end = (
+        disconnect_words(circuit)
+        if size.configuration is None
+        else f"{fault}{end_words(size.configuration)}{where}"
+    )
+    return end if circuit.switch is None else f"{end}; then {switch_words(circuit)} at the machine"
 
 
 def switch_words(circuit: Circuit) -> str:
     """The switch at a machine that its plug does not disconnect: what it must be rated and marked for."""
     assert circuit.switch is not None
-    words, marks = _rated("disconnect", circuit.switch.item.spec)
-    return f"a {words}, marked for at least {marks}" if marks else f"a {words}"
+    return f"a {rated_words('disconnect', circuit.switch.item.spec)}"
+
+
+def rated_words(kind: str, asked: Spec) -> str:
+    """A switch by poles, amperes and volts, and the horsepower that it must be marked for."""
+    return _marked(*_rated(kind, asked))
 
 
 def _rated(kind: str, asked: Spec) -> tuple[str, str]:
@@ -233,14 +256,18 @@ def _rated(kind: str, asked: Spec) -> tuple[str, str]:
     return words, " and ".join(mark_words(mark, hp) for mark, hp in asked.if_stated)
 
 
-def _disconnect(circuit: Circuit) -> str:
+def _marked(words: str, marks: str) -> str:
+    return f"{words}, marked for at least {marks}" if marks else words
+
+
+def disconnect_words(circuit: Circuit) -> str:
     """A disconnect in words: what it must be rated and marked for."""
     words, marks = _rated(circuit.receptacle.spec.kind, circuit.receptacle.spec)
     if circuit.fuses is not None:
         fuse = dict(circuit.fuses.spec.at_least)
         sizes = f"{fuse['rating_a']:f} A, {fuse['volts']:f} V or more"
         words += f", with {circuit.fuses.quantity} dual-element time-delay fuses of {sizes}"
-    return f"{words}, marked for at least {marks}" if marks else words
+    return _marked(words, marks)
 
 
 def end_words(end: str) -> str:

@@ -117,14 +117,28 @@ def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) 
     return (_changes(powered) or powered.unseen) and _bare_motor(powered)
 
 
-def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
-    """A hard-wired motor, or one on a cord wired into it, whose plug is beside the panel; what stays is asked about."""
-    load, circuit = powered.circuit.supplied.load, powered.circuit
-    if powered.unseen and load.motor and device_of(circuit) != DRIVE:
-        return "nobody described what disconnects it today"
+def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """A hard-wired motor, or one on a cord wired into it, whose plug is beside the panel, that gets its disconnect today."""
+    circuit = powered.circuit
+    if powered.unseen:
+        return False
     if circuit.size.configuration is None:
-        return _bare_motor(powered)
+        return _bare_motor(powered) and not _end_stays(powered)
     return _changes(powered) and powered.way.wired_in and circuit.switch is not None
+
+
+def _disconnect_not_seen(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
+    """Such a motor, where no disconnect is put in today: what is there nobody described, or it was another machine's."""
+    circuit = powered.circuit
+    if powered.unseen:
+        motor = circuit.supplied.load.motor and device_of(circuit) != DRIVE
+        return "nobody described what disconnects it today" if motor else False
+    return _end_stays(powered) and circuit.size.configuration is None and _bare_motor(powered)
+
+
+def _end_stays(powered: Powered) -> bool:
+    """Whether the run was there, and what it ends in is not changed."""
+    return powered.had is not None and powered.receptacle is None
 
 
 def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
@@ -292,6 +306,7 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.MOTOR_OVERLOAD: _motor_overload,
     Topic.MOTOR_START: _motor_start,
     Topic.DISCONNECT_IN_SIGHT: _disconnect_in_sight,
+    Topic.DISCONNECT_NOT_SEEN: _disconnect_not_seen,
     Topic.HORSEPOWER_MARK: _horsepower_mark,
     Topic.TERMINALS: _terminals,
     Topic.BREAKER_ABOVE_WIRE: _breaker_above_wire,

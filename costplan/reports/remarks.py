@@ -29,6 +29,7 @@ class Topic(StrEnum):
     STARTS_BY_ITSELF = "starts by itself"
     MOTOR_START = "motor start"
     DISCONNECT_IN_SIGHT = "disconnect in sight"
+    DISCONNECT_NOT_SEEN = "disconnect not seen"
     HORSEPOWER_MARK = "horsepower mark"
     TERMINALS = "terminals"
     BREAKER_ABOVE_WIRE = "breaker above wire"

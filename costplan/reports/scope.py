@@ -4,8 +4,11 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from operator import itemgetter
 
+from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
+from costplan.circuits.ways import Way
 from costplan.model.choices import ListedPlace, Method
 from costplan.model.conditions import Lease
 from costplan.model.gear import PowerService
@@ -18,7 +21,7 @@ from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
-from costplan.reports.circuits import NOT_SEEN, CircuitRow, as_written
+from costplan.reports.circuits import CircuitRow, as_written, circuit_method, to_be_made
 from costplan.reports.noted import Noted, beyond
 from costplan.reports.pairing import pair_note
 from costplan.reports.remarks import Topic, Whom
@@ -47,7 +50,7 @@ from costplan.reports.words import (
     stands_at,
     title_today,
 )
-from costplan.years.calendar import scenarios_of
+from costplan.years.calendar import first_standings, scenarios_of
 
 MOST_ALTERNATES = 2
 BIDS = Noted(Topic.COMPARABLE_BIDS)
@@ -202,20 +205,39 @@ def _nothing_today(*, alternates: bool, later: bool) -> str:
 
 def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Iterable[str]:
     """What to price for one of each, for changes later."""
-    kinds = dict.fromkeys(
-        f"one more circuit, {row.method}, {row.breaker_a} A {row.poles}-pole, "
-        f"{row.outlet.removeprefix(NOT_SEEN)}: a run, and a foot"
-        for row in circuits
-    )
-    yield from kinds
+    standings = first_standings(facts.shop)
+    yield from dict.fromkeys(_one_more(facts, ranked, circuits, standings))
     today = {name for row in circuits for name in row.machines}
     for name, way, _ in ranked.plan.shares():
         machine = facts.machines[name]
         if name not in today and not way.quoted and not way.gone:
             plate = f"{written(facts, name)} ({nameplate(machine)})"
-            yield f"foreseen: the circuit of {plate} at {stands_at(machine)}, {way.describe()}"
+            circuit = Builder(facts, machine, way).build(standings[name], first=True)
+            words = f"{way.describe()}; {_priced_by(way, circuit)}"
+            yield f"foreseen: the circuit of {plate} at {stands_at(machine)}, {words}"
     yield "an hour of work outside this sheet, one person and the whole crew"
     yield "a return visit, and the permit for one where it needs one"
+
+
+def _one_more(
+    facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow], standings: Mapping[str, Standing]
+) -> Iterable[str]:
+    """The circuits of today's machines as each would be made anew, so that none that is kept is copied as it is."""
+    number = {name: row.number for row in circuits for name in row.machines}
+    made = [
+        (number[name], way, Builder(facts, facts.machines[name], way).build(standings[name], first=True))
+        for name, way, _ in ranked.plan.shares()
+        if name in number and not way.quoted and not way.gone
+    ]
+    for _, way, circuit in sorted(made, key=itemgetter(0)):
+        yield f"one more circuit, {circuit_method(way, circuit)}, {_priced_by(way, circuit)}: a run, and a foot"
+
+
+def _priced_by(way: Way, circuit: Circuit) -> str:
+    """What a circuit is priced by: its breaker, its wires and what it ends in."""
+    size = circuit.size
+    wires = f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground"
+    return f"{size.breaker_a} A {size.poles}-pole, {wires}, {to_be_made(way, circuit)}"
 
 
 def _permits(facts: Facts, ranked: Ranked, base: PlanToday, hired: Iterable[Line]) -> Iterable[str]:

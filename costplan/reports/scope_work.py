@@ -21,10 +21,10 @@ from costplan.plans.protection_cost import turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
-from costplan.reports.circuits import end_words, rehung_words
+from costplan.reports.circuits import end_words, rated_words, rehung_words, to_be_made
 from costplan.reports.conversion import BECOMES, of_receptacles
 from costplan.reports.scope_drives import fitting_words
-from costplan.reports.there import DISCONNECT, Powered, There
+from costplan.reports.there import Powered, There
 from costplan.reports.work_words import piece, whose
 from costplan.years.calendar import lives, scenarios_of
 
@@ -35,7 +35,7 @@ OF_CORDS = frozenset({"cord", "plug", "connector", "kit", OWN_PLUG})
 ENDS_OF_RUN = frozenset({"receptacle", "disconnect", FUSED_DISCONNECT})
 
 
-_SWITCH = "at the machine, marked for its motor, between its cord and its motor"
+_SWITCH = "at the machine, between its cord and its motor"
 
 
 class Besides(StrEnum):
@@ -199,7 +199,8 @@ class Details:
         if step.kind == "outlet":
             return self._outlet(step)
         if OWN_SWITCH in (step.kind, step.within):
-            return f"{_SWITCH}{' (from the shelf)' if step.act is Act.TAKE_FROM_SHELF else ''}"
+            on_hand = " (from the shelf)" if step.act is Act.TAKE_FROM_SHELF else ""
+            return f"{rated_words('disconnect', step.item.spec)} {_SWITCH}{on_hand}"
         if step.kind in ENDS_OF_RUN:
             return self._end(step)
         if step.kind == "breaker":
@@ -219,8 +220,7 @@ class Details:
         run = f"outlet {circuit.outlet_place}" if beside else f"{way.group} from {circuit.panel}"
         size = circuit.size
         wires = f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground"
-        end = end_words(size.configuration or DISCONNECT)
-        return f"{run}, {circuit.run_ft} ft, {wires}, {end}"
+        return f"{run}, {circuit.run_ft} ft, {wires}, {to_be_made(way, circuit)}"
 
     def _end(self, step: Step) -> str:
         """The receptacle or disconnect of a run that stays, in place of another."""
@@ -228,11 +228,12 @@ class Details:
         had = powered.had if powered is not None else None
         before = dict(step.run.spec.equal)["end"] if step.run is not None else ""
         into = dict(step.item.spec.equal).get("configuration", step.kind)
+        put_in = end_words(into) if into != step.kind else rated_words(step.kind, step.item.spec)
         if step.within:
-            return f"{end_words(into)} in"
+            return f"{put_in} in"
         out = had.end if had is not None else before
         on_hand = " (from the shelf)" if step.act is Act.TAKE_FROM_SHELF else ""
-        words = f"{end_words(out)} out, {end_words(into)} in{on_hand}"
+        words = f"{end_words(out)} out, {put_in} in{on_hand}"
         # Of today's work the notes say it, with what is found in the panel.
         turned = re_marked(step, into) if powered is None else ""
         return f"{words}; {turned}" if turned else words

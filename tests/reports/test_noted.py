@@ -410,6 +410,7 @@ def test_a_motor_on_a_cord_wired_into_it_has_a_switch_at_the_machine(
     assert way.wired_in
     found = {entry.topic: entry.about for entry in noted(facts, best)}
     assert found.get(Topic.DISCONNECT_IN_SIGHT) == (("it",) if switched else None)
+    assert Topic.DISCONNECT_NOT_SEEN not in found  # it is bought, so nobody is asked which one there is
     assert ("disconnect" in {bought.need.spec.kind for bought in best.plan.bought}) is switched
     (row,) = circuits_today(facts, best)
     assert ("then a disconnect, 2-pole" in row.cord) is switched
