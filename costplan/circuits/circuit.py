@@ -20,7 +20,6 @@ from costplan.circuits.needs import (
     make_spec,
 )
 from costplan.circuits.outlets import (
-    OWN_SWITCH,
     comes_along,
     device,
     disconnect_a,
@@ -28,7 +27,7 @@ from costplan.circuits.outlets import (
     outlet_key,
     where_outlet_is,
 )
-from costplan.circuits.own_cord import plug_on_own_cord, plug_stays
+from costplan.circuits.own_cord import plug_of_machine, plug_on_own_cord, plug_stays
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks, with_marked_ends
 from costplan.circuits.run_parts import (
     PROTECTED_END,
@@ -42,8 +41,9 @@ from costplan.circuits.run_parts import (
     wiring_of,
     with_devices_had,
 )
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.supply import Supplied, counted_va, supplied, through_transformer
+from costplan.circuits.switch import LEAD_FT, switch_at_machine
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic
 from costplan.circuits.ways import Way, feeds
@@ -237,7 +237,7 @@ class Builder:
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
         )
-        plug = None if way.wired_in else _machine_plug(load, cord_size or size)
+        plug = None if way.wired_in else plug_of_machine(load, cord_size or size)
         if way.supply is Supply.PANEL and not way.into_machine:
             plug = plug_on_own_cord(facts, self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
@@ -248,6 +248,9 @@ class Builder:
         slowed = self.outlet_slowed(panel, standing.place)
         breaker = self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a))
         machine_slowed = facts.slowed(standing.place, panel, along=beside)
+        switch = None
+        if marks.switched or out_of_sight:
+            switch = self._switch(panel, load, size, cable, rules, machine_slowed)
         if fed.device is not None:
             made = fed.device
             work = made.reused.slowed(machine_slowed)
@@ -285,9 +288,7 @@ class Builder:
             outlet_slowed=slowed,
             machine_slowed=machine_slowed,
             plug_marks=marks,
-            switch=self._switch(panel, size, load, machine_slowed)
-            if marks.switched or out_of_sight
-            else None,
+            switch=switch,
         )
 
     @property
@@ -295,12 +296,20 @@ class Builder:
         """Whether its cord ends in a connector at the machine, where it is unplugged."""
         return self.way.method in (Method.CORD, Method.CEILING) and not self.way.wired_in
 
-    def _switch(self, panel: str, size: CircuitSize, load: Load, slowed: Slowed) -> StockNeed:
+    def _switch(
+        self, panel: str, load: Load, size: CircuitSize, cable: Item | None, rules: Rules, slowed: Slowed
+    ) -> StockNeed:
         """The switch on a machine that its plug does not disconnect. Raises CannotSizeError."""
-        need = disconnect_need(self.facts, panel, size, load)
-        spec = replace(need.spec, kind=OWN_SWITCH, equal=(("machine", self.machine.name),))
-        work = self.facts.brew(self.recipe("disconnect"), size=size).slowed(slowed)
-        made = StockNeed(Item(spec), Bundle((need,)) + work, reused=work)
+        facts, way = self.facts, self.way
+        if cable is None or not way.into_machine:
+            family = str(way.family) if way.family else None
+            own = size_of_cord(facts, load, family, rules, Decimal(LEAD_FT), size.breaker_a, LEAD_FT)
+            cord = self._cord_spec(own)
+        else:
+            cord = cable.spec
+        made = switch_at_machine(facts, self.machine, way, disconnect_need(facts, panel, size, load), cord)
+        work = facts.brew(self.recipe("disconnect"), size=size).slowed(slowed)
+        made = replace(made, bought=made.bought.slowed(slowed) + work, reused=work)
         return self.wearing(self.with_parts_there(made), slowed)
 
     def _family_at_machine(self, load: Load) -> str | None:
@@ -486,11 +495,3 @@ class Builder:
 
 def _fuses(fuses: Need | None) -> tuple[Need, ...]:
     return () if fuses is None else (fuses,)
-
-
-def _machine_plug(load: Load, end: CircuitSize) -> str | None:
-    """The plug a machine has at an end: its own where that fits, else the one that the end takes."""
-    if load.plug is None or end.configuration is None:
-        return end.configuration
-    takes = {device.code for device in receptacles.taking(load.plug)}
-    return load.plug if end.configuration in takes else end.configuration

@@ -30,18 +30,30 @@ def into_machine(facts: Facts, machine: Machine, cable: Spec) -> Bundle:
     if not facts.has_recipe(INTO_MACHINE, machine):
         return NOTHING
     work = facts.brew(facts.recipe(INTO_MACHINE, machine))
-    low, high = dict(cable.at_least).get(JACKET_IN), dict(cable.at_most).get(JACKET_IN)
-    if low is None or high is None:
+    fitting = grip_of(cable)
+    if fitting is None:
         return work
-    fitting = make_spec(CORD_GRIP, {GRIP_FROM_IN: low, GRIP_TO_IN: high})
     needs = tuple(replace(need, spec=fitting) if need.spec.kind == CORD_GRIP else need for need in work.needs)
     return replace(work, needs=needs)
+
+
+def grip_of(cable: Spec) -> Spec | None:
+    """The grip that holds a cord whose jacket is narrowed to what one holds; None where it is not."""
+    low, high = dict(cable.at_least).get(JACKET_IN), dict(cable.at_most).get(JACKET_IN)
+    if low is None or high is None:
+        return None
+    return make_spec(CORD_GRIP, {GRIP_FROM_IN: low, GRIP_TO_IN: high})
 
 
 def held_by_grip(facts: Facts, machine: Machine, way: Way, cord: Spec) -> Spec:
     """The cord, of a jacket that the way's grip holds. Raises CannotSizeError where none is known to fit."""
     if not way.into_machine or not takes_grip(facts, machine):
         return cord
+    return held(facts, way, cord)
+
+
+def held(facts: Facts, way: Way, cord: Spec) -> Spec:
+    """The cord, of a jacket that one of the grips on offer holds. Raises CannotSizeError where none is known to fit."""
     ranges = grips_for(facts, way, cord)
     if not ranges:
         raise CannotSizeError(NO_GRIP)

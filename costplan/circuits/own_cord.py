@@ -3,7 +3,7 @@
 from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import Facts
 from costplan.circuits.plug_marks import power_to_mark
-from costplan.circuits.size_types import CannotSizeError, Load
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load
 from costplan.circuits.ways import load_of
 from costplan.model.shop import Machine
 from costplan.standards import conductors, motors, receptacles, tables
@@ -61,3 +61,11 @@ def _carries(facts: Facts, machine: Machine, fed: Load, plug: receptacles.Config
     power_hp, usual_hp = power_to_mark(machine, fed), receptacles.usual_mark_hp(plug.code)
     marked = power_hp is None or (usual_hp is not None and motors.covers(usual_hp, power_hp))
     return to_be_had and marked and load_current_a(fed)[0] <= plug.rating_a
+
+
+def plug_of_machine(load: Load, end: CircuitSize) -> str | None:
+    """The plug a machine has at an end: its own where that fits, else the one that the end takes."""
+    if load.plug is None or end.configuration is None:
+        return end.configuration
+    takes = {device.code for device in receptacles.taking(load.plug)}
+    return load.plug if end.configuration in takes else end.configuration

@@ -182,7 +182,7 @@ def compare(
         tuple(ranked),
         tuple(_out_of_ranking(main)),
         (),
-        (*_warnings(main, ranked[0]), *_out_of_time(clock, ranked, plans)),
+        (*_warnings(main, ranked), *_out_of_time(clock, ranked, plans)),
         spreads,
         groups,
         closed=closed_for_several(main),
@@ -377,12 +377,12 @@ def _unknown_cable(facts: Facts, best: Ranked) -> Iterator[str]:
         )
 
 
-def _warnings(bench: Bench, best: Ranked) -> list[str]:
-    facts, words = bench.facts, list[str]()
+def _warnings(bench: Bench, ranked: Sequence[Ranked]) -> list[str]:
+    facts, best, words = bench.facts, ranked[0], list[str]()
     words += drop_notes(bench, best)
     words += dropped_words(facts.shop)
     words += unknown_words(facts, best)
-    words += turns_on_marks(facts, best)
+    words += turns_on_marks(facts, ranked)
     words += _unknown_cable(facts, best)
     if not facts.shop.money.shop_hour_cents:
         words.append("lost shop time is counted as nothing (money.shop_hour is 0)")

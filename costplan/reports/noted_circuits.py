@@ -5,8 +5,10 @@ from dataclasses import replace
 
 from costplan.circuits.currents import switched_hp, text
 from costplan.circuits.facts import DRIVE, Facts
+from costplan.circuits.grips import takes_grip
 from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.heavier import sized
+from costplan.circuits.outlets import OWN_SWITCH
 from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
@@ -139,6 +141,14 @@ def _disconnect_not_seen(facts: Facts, ranked: Ranked, powered: Powered, made: b
 def _end_stays(powered: Powered) -> bool:
     """Whether the run was there, and what it ends in is not changed."""
     return powered.had is not None and powered.receptacle is None
+
+
+def _switch_on_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
+    """A switch that is put in between a machine's cord and its motor; whether what holds its cords is priced."""
+    name = powered.machine.name
+    if not any(s.kind == OWN_SWITCH and s.machine == name and s.act in FITTED for s in ranked.steps):
+        return False
+    return takes_grip(facts, powered.machine) or "neither grips nor a lead are priced: no recipe has them"
 
 
 def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
@@ -307,6 +317,7 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.MOTOR_START: _motor_start,
     Topic.DISCONNECT_IN_SIGHT: _disconnect_in_sight,
     Topic.DISCONNECT_NOT_SEEN: _disconnect_not_seen,
+    Topic.SWITCH_ON_CORD: _switch_on_cord,
     Topic.HORSEPOWER_MARK: _horsepower_mark,
     Topic.TERMINALS: _terminals,
     Topic.BREAKER_ABOVE_WIRE: _breaker_above_wire,

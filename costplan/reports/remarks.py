@@ -30,6 +30,7 @@ class Topic(StrEnum):
     MOTOR_START = "motor start"
     DISCONNECT_IN_SIGHT = "disconnect in sight"
     DISCONNECT_NOT_SEEN = "disconnect not seen"
+    SWITCH_ON_CORD = "switch on a cord"
     HORSEPOWER_MARK = "horsepower mark"
     TERMINALS = "terminals"
     BREAKER_ABOVE_WIRE = "breaker above wire"

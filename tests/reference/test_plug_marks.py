@@ -5,6 +5,7 @@ memory; motor currents from Tables 430.248 and 430.250. A mark that is not surel
 The catalog is the demo, whose parts are invented.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -22,6 +23,7 @@ from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method
 from costplan.model.loading import load_catalog
 from costplan.plans.comparison import Comparison, compare
+from costplan.plans.switch_cost import _switches, turns_on_marks
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
@@ -290,6 +292,56 @@ def test_the_cord_pays_for_a_switch_as_the_hard_wired_drop_does() -> None:
     assert "NEMA 15-20 is usually marked 3 hp" in said[Topic.HORSEPOWER_MARK][0]
 
 
+def test_a_switch_takes_two_grips_and_a_lead_of_its_cord() -> None:
+    """NFPA 70 400.14, from memory: a strain relief for the cord in and one for the cord out; a lead of 6 ft is common practice,
+    no source. 5 hp at 240 V, three-phase, is 15.2 A (Table 430.250): four wires of 12 AWG on a 20 A circuit. By the demo
+    the cheapest, SJOOW, has a jacket of 0.47 in, which grips for 0.375 to 0.5 in hold. One wired in has a third grip."""
+    found = planned(PLANER, DELTA, "conduit drop", hard_wired=False)
+    bill = {row.part: row for row in bill_of_materials(found.facts, found.plans[0])}
+    assert bill["cord-grip-0-500"].quantity == 2
+    (lead,) = [row for row in bill.values() if row.part.startswith("cord-12-4")]
+    assert (lead.cuts_ft, lead.machines) == ((6,), ("it",))
+    said = {entry.topic: entry.about for entry in noted(found.facts, found.plans[0])}
+    assert said[Topic.SWITCH_ON_CORD] == ("it",)
+    assert Topic.DISCONNECT_NOT_SEEN not in said
+    wired_in = Builder(
+        found.facts, found.facts.shop.machines[0], Way(Method.CORD, "panel", Family.STRAIGHT, wired_in=True)
+    )
+    step = arrive(wired_in, standing(found.facts))
+    bought = {slot: need.bought for slot, need in step.change.begun}
+    grips = [
+        need.quantity
+        for slot in (Slot.SWITCH, Slot.CABLE)
+        for need in bought[slot].needs
+        if need.spec.kind == "cord grip"
+    ]
+    assert grips == [2, 1]
+    leads = [
+        need.spec
+        for slot in (Slot.SWITCH, Slot.CABLE)
+        for need in bought[slot].needs
+        if need.spec.kind == "cord"
+    ]
+    assert leads[0] == leads[1]  # the lead is one like the cord that goes in
+
+
+def test_without_a_recipe_for_a_cord_that_is_wired_in_the_missing_grips_are_said() -> None:
+    bare = demo().model_copy(
+        update={
+            "recipes": {name: each for name, each in demo().recipes.items() if name != "cord into machine"}
+        }
+    )
+    known = facts(
+        PLANER | {"ways": {"only": ["cord"], "forbid_supply": {"drive": "no", "single-phase motor": "no"}}},
+        DELTA,
+        bare,
+    )
+    found = compare(known, plans=1)
+    assert not [row for row in bill_of_materials(known, found.plans[0]) if "grip" in row.part]
+    said = {entry.topic: entry.about for entry in noted(known, found.plans[0])}
+    assert said[Topic.SWITCH_ON_CORD] == ("it (neither grips nor a lead are priced: no recipe has them)",)
+
+
 def test_the_switch_moves_with_its_machine() -> None:
     """It is on the machine: a move buys no second one, and mounts none."""
     moves = [{"name": "moves", "weight": 1, "events": [{"year": 2, "machine": "it", "move": "bench B"}]}]
@@ -420,3 +472,21 @@ def test_a_plugged_motor_below_the_margin_is_spoken_of(machine: Row, panel: Row,
     topics = {entry.topic: entry.about for entry in noted(found.facts, found.plans[0])}
     assert topics.get(Topic.MOTOR_START, ("",)) == (said,)
     assert Topic.DISCONNECT_IN_SIGHT not in topics
+
+
+def test_it_is_said_where_another_plan_wins_without_the_switch() -> None:
+    """A plan that is dearer by less than its switch would be the cheapest, were the mark of its plug known to be enough."""
+    found = planned(PLANER, DELTA, "conduit drop", hard_wired=False)
+    (switched,) = found.plans
+    cents = sum(each for _, _, each in _switches(found.facts, switched) if each is not None)
+    assert cents > 0
+
+    def beside(less: int) -> list[str]:
+        """The sentences where the best plan has no switch and costs so much less than this one."""
+        line = replace(switched.lines[0], present_value_cents=switched.lines[0].present_value_cents - less)
+        plain = replace(switched, lines=(line, *switched.lines[1:]), steps=())
+        return [words for words in turns_on_marks(found.facts, [plain, switched]) if "plan 2" in words]
+
+    assert beside(cents + 1) == []
+    (words,) = beside(cents - 100)
+    assert "without the switches plan 2 is the cheapest, by about USD 1.00" in words

@@ -6,7 +6,7 @@ Sections stand beside the words in remarks.yaml. All shops are invented.
 from typing import Any
 
 import pytest
-from test_noted import BY_DROP, HARD_WIRED, Row, catalog, facts_of, said, shop
+from test_noted import BY_DROP, HARD_WIRED, MAIN, Row, catalog, facts_of, said, shop
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.grounds import ground_suits, wire_with_ground
@@ -15,11 +15,13 @@ from costplan.circuits.outlets import outlet_key, same_run
 from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method, SurplusRule
+from costplan.plans.comparison import compare
 from costplan.plans.left_out import machines_without_a_way
 from costplan.plans.ranking import Bench, best_plans
 from costplan.reports.circuits import NOT_SEEN, UNSEEN, circuits_today
 from costplan.reports.noted import noted_before
 from costplan.reports.remarks import Topic
+from costplan.reports.scope import scope_sheet
 from costplan.years.calendar import first_standings
 
 WELDER: Row = {
@@ -354,3 +356,19 @@ def test_the_plates_volts_are_asked_where_the_file_has_one_voltage_and_other_vol
     machine = {"name": "saw", "at": "bench", "volts": volts, "hp": 2, "phases": 1} | HARD_WIRED
     found = said(shop(code=COMMERCIAL, machines=[machine]), tmp_path)
     assert (Topic.PLATE_VOLTS in found) is asked
+
+
+def test_one_of_each_is_priced_as_it_would_be_made_and_not_as_it_is_there(tmp_path: Any) -> None:
+    """5 hp at 208 V: 30.8 A (NFPA 70 Table 430.248), at 175 % 53.9 A, the next size 60 A (240.6(A)); there are 40 A."""
+    wye = MAIN | {"system": "120/208 three-phase"}
+    saw = {"name": "saw", "at": "bench", "volts": 208, "hp": 5, "now": WIRED} | HARD_WIRED
+    facts = facts_of(shop(code=COMMERCIAL, panels=[wye], machines=[saw]), tmp_path)
+    sheet = scope_sheet(compare(facts, plans=1))
+    (row,) = sheet.circuits
+    assert (row.breaker_a, row.state) == (40, UNSEEN)
+    (one,) = [words for words in sheet.each if words.startswith("one more circuit")]
+    assert "60 A 2-pole" in one
+    assert (
+        "disconnect, 2-pole, 60 A 208 V or more, lockable, marked for at least 5 hp at 208 V, 1-phase" in one
+    )
+    assert NOT_SEEN not in one

@@ -248,3 +248,16 @@ def test_the_csv_has_every_row_in_its_section() -> None:
 def test_a_plan_there_is_not_is_an_error() -> None:
     with pytest.raises(IndexError, match="only 3 plans"):
         scope_sheet(compared(), 4)
+
+
+def test_later_work_says_what_its_disconnect_is_rated_for() -> None:
+    """A load of 16 A at 240 V, continuous or not, behind 30 A here: what a bidder prices is poles, amperes and volts."""
+    wired = SAW | {"ways": {"hard_wired": True}}
+    moves = [scenario(move(2, "saw", "bench D"))]
+    sheet = scope_sheet(held([wired], "wall drop, hard-wired", scenarios=moves))
+    (today,) = sheet.circuits
+    (later,) = [row for row in sheet.later if row.detail.startswith("wall drop")]
+    assert later.detail.endswith(today.outlet)
+    assert today.outlet == "disconnect, 2-pole, 30 A 240 V or more, lockable"
+    assert today.outlet in sheet.each[0]
+    assert f"30 A 2-pole, {today.conductors.partition(', ')[0]}, disconnect" in sheet.each[0]
