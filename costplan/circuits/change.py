@@ -6,7 +6,8 @@ comparing the two circuits thing by thing. Nothing here knows money, years or st
 
 from dataclasses import dataclass, replace
 
-from costplan.circuits.circuit import KIT_RECIPE, Builder, Circuit, Standing
+from costplan.circuits.circuit import Builder, Circuit, Standing
+from costplan.circuits.clamps import KIT_RECIPE, holding
 from costplan.circuits.grips import into_machine
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, StockNeed, make_spec
 from costplan.circuits.outlet_made import outlet_as_made
@@ -331,8 +332,10 @@ def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ..
         ends[Slot.CONNECTOR] = wanted.cord_size.configuration or ""
     # Marks count where the machine is unplugged: at the connector, else at the plug of a cord without one.
     marks = {Slot.CONNECTOR: wanted.plug_marks} if hangs else {Slot.PLUG: wanted.plug_marks}
+    assert wanted.cable is not None
+    cord = wanted.cable.spec
     return tuple(
-        (slot, builder.end(slot, said, work, wanted.machine_slowed, marks.get(slot, NO_MARKS)))
+        (slot, builder.end(slot, said, work, wanted.machine_slowed, marks.get(slot, NO_MARKS), cord))
         for slot, said in ends.items()
     )
 
@@ -359,6 +362,9 @@ def _kit(builder: Builder, wanted: Circuit) -> Begun:
     if made is None:
         return ()
     name, bundle = made[0], made[1].slowed(wanted.machine_slowed)
+    if wanted.cable is not None:
+        cord = wanted.cable.spec
+        bundle = replace(bundle, needs=tuple(holding(need, cord) for need in bundle.needs))
     hung = NOTHING if builder.way.pooled else replace(bundle, needs=())
     kit = builder.with_parts_there(StockNeed(hung_kit(name), bundle, reused=hung))
     return ((Slot.KIT, builder.wearing(kit, wanted.machine_slowed)),)

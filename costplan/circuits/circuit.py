@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 from functools import cache
 
+from costplan.circuits.clamps import clamped
 from costplan.circuits.facts import Facts
 from costplan.circuits.fuses import fuse_reason, fused_needs
 from costplan.circuits.grips import held_by_grip
@@ -54,9 +55,6 @@ from costplan.model.choices import Method, Service, Supply
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
 from costplan.standards import cords, receptacles
-
-KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
-"""What a cord or pendant hangs from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,10 +145,10 @@ class Builder:
         return replace(thing, bought=replace(thing.bought, needs=rest), inner=(*thing.inner, *inner))
 
     def _end(
-        self, kind: str, configuration: str, work: Bundle, slowed: Slowed, marks: PlugMarks
+        self, kind: str, configuration: str, work: Bundle, slowed: Slowed, marks: PlugMarks, cord: Spec
     ) -> StockNeed:
         """A plug or connector of a cord. Raises CannotSizeError."""
-        return self.wearing(device(kind, configuration, work, marks), slowed)
+        return self.wearing(device(kind, configuration, work, marks, cord), slowed)
 
     def panel_for(self, load: Load) -> str:
         """The way's panel if it can feed the load, else its other panel, else the nearest that can.
@@ -234,6 +232,7 @@ class Builder:
             size, cord_size, marks = with_marked_ends(
                 facts, self.machine, load, size, cord_size, hangs=self._hangs
             )
+        cable = clamped(facts, self.machine, way, cable, size, cord_size)
         breaker_limit = (
             min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
         )

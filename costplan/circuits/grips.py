@@ -1,5 +1,6 @@
 """Cord grips: what holds a cord where it is wired into a machine must fit its jacket."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 
@@ -79,28 +80,43 @@ def grips_for(facts: Facts, way: Way, cord: Spec) -> tuple[tuple[Decimal, Decima
 
     A cord whose jacket nobody stated fits no grip.
     """
-    cords = [part for part in _on_offer(facts, "cord") if cord.met_by(part)]
+    jackets = thinnest_jackets(facts, way, cord)
+    held = (each for each in _ranges(facts) if any(each[0] <= jacket <= each[1] for jacket in jackets))
+    return tuple(sorted(held))
+
+
+def thinnest_jackets(facts: Facts, way: Way, cord: Spec) -> list[Decimal]:
+    """Jackets of the thinnest cords on offer that would do, inches; none where nobody stated them."""
+    cords = [part for part in on_offer(facts, "cord") if cord.met_by(part)]
     thinnest = min((_thickness(part) for part in cords), default=None)
     found = [part for part in cords if _thickness(part) == thinnest]
     # Where hard cords are ways of their own, a junior hard one is not that too.
     soft = [part for part in found if part.attributes.get("service") != Service.HARD]
     if way.service is Service.JUNIOR_HARD and Service.HARD in facts.shop.cords.service and soft:
         found = soft
-    jackets = [Decimal(str(part.attributes[JACKET_IN])) for part in found if JACKET_IN in part.attributes]
-    held = (each for each in _ranges(facts) if any(each[0] <= jacket <= each[1] for jacket in jackets))
-    return tuple(sorted(held))
+    return _jackets(found)
+
+
+def jackets_of(facts: Facts, cord: Spec) -> list[Decimal]:
+    """Jackets of all cords on offer that would do, inches."""
+    return _jackets(part for part in on_offer(facts, "cord") if cord.met_by(part))
+
+
+def _jackets(cords: Iterable[Part]) -> list[Decimal]:
+    return [Decimal(str(part.attributes[JACKET_IN])) for part in cords if JACKET_IN in part.attributes]
 
 
 def _ranges(facts: Facts) -> set[tuple[Decimal, Decimal]]:
     """The smallest and the largest jacket that each grip on offer holds, inches."""
     return {
         (Decimal(str(part.attributes[GRIP_FROM_IN])), Decimal(str(part.attributes[GRIP_TO_IN])))
-        for part in _on_offer(facts, CORD_GRIP)
+        for part in on_offer(facts, CORD_GRIP)
         if GRIP_FROM_IN in part.attributes and GRIP_TO_IN in part.attributes
     }
 
 
-def _on_offer(facts: Facts, kind: str) -> list[Part]:
+def on_offer(facts: Facts, kind: str) -> list[Part]:
+    """Parts of a kind that somebody sells, or that are to be had."""
     known = facts.offered_parts | facts.parts_to_be_had
     return [part for part in facts.parts_by_kind.get(kind, ()) if part.id in known]
 

@@ -13,7 +13,7 @@ from math import prod
 from typing import Any
 
 from costplan.model.catalog import Part
-from costplan.model.ratings import FUSED_DISCONNECT, mark_words
+from costplan.model.ratings import FUSED_DISCONNECT, HORSEPOWER_MARKS, mark_words
 from costplan.standards.conductors import awg_rank
 
 Attribute = str | Decimal | bool | int
@@ -52,7 +52,8 @@ def remembered_hash(thing: object) -> int:
 class Spec:
     """What a part must be: its kind, attributes it must equal, reach, or stay below.
 
-    `if_stated` are attributes that a part may leave unsaid, but must reach where it states them.
+    `if_stated` are attributes that a part may leave unsaid, but must reach where it states them, `most_if_stated` those that
+    it may not pass then.
     """
 
     __hash__ = remembered_hash
@@ -62,6 +63,7 @@ class Spec:
     at_least: tuple[tuple[str, Decimal], ...] = ()
     at_most: tuple[tuple[str, Decimal], ...] = ()
     if_stated: tuple[tuple[str, Decimal], ...] = ()
+    most_if_stated: tuple[tuple[str, Decimal], ...] = ()
 
     def met_by(self, part: Part) -> bool:
         """Whether the part meets or exceeds every demand."""
@@ -72,18 +74,22 @@ class Spec:
             and all(name in have and magnitude(name, have[name]) >= low for name, low in self.at_least)
             and all(name in have and magnitude(name, have[name]) <= high for name, high in self.at_most)
             and all(name not in have or magnitude(name, have[name]) >= low for name, low in self.if_stated)
+            and all(
+                name not in have or magnitude(name, have[name]) <= high for name, high in self.most_if_stated
+            )
         )
 
     def covers(self, other: "Spec") -> bool:
         """Whether every part that meets this spec also meets the other."""
         low, high = dict(self.at_least), dict(self.at_most)
-        stated = dict(self.if_stated) | low
+        stated, most = dict(self.if_stated) | low, dict(self.most_if_stated) | high
         return (
             self.kind == other.kind
             and set(other.equal) <= set(self.equal)
             and all(name in low and low[name] >= value for name, value in other.at_least)
             and all(name in high and high[name] <= value for name, value in other.at_most)
             and all(stated.get(name, value) >= value for name, value in other.if_stated)
+            and all(most.get(name, value) <= value for name, value in other.most_if_stated)
         )
 
     def describe(self) -> str:
@@ -97,7 +103,13 @@ class Spec:
                 for name, value in values
                 if name not in exact or values is self.at_least
             ]
-        words += [f"no mark below {mark_words(name, value)}" for name, value in self.if_stated]
+        words += [
+            f"no mark below {mark_words(name, value)}"
+            if name in HORSEPOWER_MARKS
+            else f"no {name} below {word(value)}"
+            for name, value in self.if_stated
+        ]
+        words += [f"no {name} above {word(value)}" for name, value in self.most_if_stated]
         return ", ".join(words)
 
 

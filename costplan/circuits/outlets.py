@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from costplan.circuits.clamps import holding
 from costplan.circuits.grounds import GROUNDED, same_ground
 from costplan.circuits.needs import Attribute, Bundle, Item, Need, Spec, StockNeed, make_spec
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
@@ -102,13 +103,18 @@ def ends_to_change(have: Item, wanted: StockNeed, *, worn: bool) -> tuple[StockN
     return changed if breaker_serves else (*changed, breaker)
 
 
-def device(kind: str, configuration: str, work: Bundle, marks: PlugMarks = NO_MARKS) -> StockNeed:
-    """A plug or connector: bought unless one is in stock; put on either way. `marks` are those that it must have."""
+def device(
+    kind: str, configuration: str, work: Bundle, marks: PlugMarks = NO_MARKS, cord: Spec | None = None
+) -> StockNeed:
+    """A plug or connector: bought unless one is in stock; put on either way. `marks` are those that it must have.
+
+    cord: the one that its clamp must hold, where it is bought for one.
+    """
     spec = make_spec(
         kind, {"configuration": configuration}, marks.at_least(kind), if_stated=marks.if_stated(kind)
     )
-    need = Need(spec, 1)
-    return StockNeed(Item(need.spec), Bundle((need,)) + work, reused=work)
+    need = Need(spec, 1) if cord is None else holding(Need(spec, 1), cord)
+    return StockNeed(Item(spec), Bundle((need,)) + work, reused=work)
 
 
 def cord_piece(cable: Item, work: Bundle) -> StockNeed:

@@ -10,7 +10,7 @@ from costplan.model.check_effects import worked_at
 from costplan.model.choices import Method
 from costplan.model.pair import NO_EFFECT, Pair, Rule
 from costplan.model.quoted import quotes_only
-from costplan.model.ratings import CORD_GRIP, GRIP_FROM_IN, GRIP_TO_IN, JACKET_IN
+from costplan.model.ratings import CLAMPING, CORD_GRIP, GRIP_FROM_IN, GRIP_TO_IN, JACKET_IN
 from costplan.model.spaces import Space, spaces
 
 CABLE = "building cable"
@@ -108,7 +108,7 @@ def grips_and_jackets_are_known(pair: Pair) -> Iterator[Problem]:
         have = part.attributes
         where: Trail = ("parts", index)
         low, high = have.get(GRIP_FROM_IN), have.get(GRIP_TO_IN)
-        if part.kind == CORD_GRIP and low is not None and high is not None:
+        if low is not None and high is not None:
             if isinstance(low, Decimal) and isinstance(high, Decimal) and low > high:
                 message = f"is {low:f}, above {GRIP_TO_IN}, {high:f}"
                 at = (*where, "attributes", GRIP_FROM_IN)
@@ -117,6 +117,10 @@ def grips_and_jackets_are_known(pair: Pair) -> Iterator[Problem]:
             message = "does not say which jackets it holds, so it is bought for no cord that is wired into a machine"
             mend = f"write {GRIP_FROM_IN} and {GRIP_TO_IN}, in inches, as they stand on it"
             yield pair.in_file("parts.yaml", "grip-unknown", where, message, mend, question=True)
+        elif part.kind in CLAMPING and low is not None:
+            message = f"says {GRIP_FROM_IN} and not {GRIP_TO_IN}, so its clamp counts as unknown"
+            mend = f"write {GRIP_TO_IN} too, in inches"
+            yield pair.in_file("parts.yaml", "clamp-unknown", where, message, mend, question=True)
         if part.kind == "cord" and asked and JACKET_IN not in have:
             message = "does not say how thick its jacket is, so it is not wired into a machine"
             mend = f"measure it and write {JACKET_IN}, in inches"

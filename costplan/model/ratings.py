@@ -44,17 +44,21 @@ GROUND_FAULT = "ground_fault"
 JACKET_IN = "jacket_in"
 """What a cord may state: the outside diameter of its jacket, in inches."""
 GRIP_FROM_IN, GRIP_TO_IN = "jacket_from_in", "jacket_to_in"
-"""What a cord grip may state: the smallest and the largest jacket that it holds, in inches."""
+"""What a cord grip may state, and the clamp of a plug, a connector or a kit: the jackets that it holds, in inches."""
 CORD_GRIP = "cord grip"
 """The kind of part that holds a cord where it goes into a machine: its strain relief."""
 MAY_STATE: dict[str, tuple[str, ...]] = {
     "disconnect": tuple(sorted(HORSEPOWER_MARKS)),
     FUSED_DISCONNECT: tuple(sorted(HORSEPOWER_MARKS)),
     "receptacle": (GROUND_FAULT, *sorted(HORSEPOWER_MARKS)),
-    "plug": tuple(sorted(HORSEPOWER_MARKS)),
-    "connector": tuple(sorted(HORSEPOWER_MARKS)),
+    "plug": (GRIP_FROM_IN, GRIP_TO_IN, *sorted(HORSEPOWER_MARKS)),
+    "connector": (GRIP_FROM_IN, GRIP_TO_IN, *sorted(HORSEPOWER_MARKS)),
     "cord": (JACKET_IN,),
     CORD_GRIP: (GRIP_FROM_IN, GRIP_TO_IN),
+    "overhead kit": (GRIP_FROM_IN, GRIP_TO_IN),
+    "drop grip": (GRIP_FROM_IN, GRIP_TO_IN),
 }
 """Attributes that parts of a kind may leave out, and that count where they are stated."""
+CLAMPING = frozenset(kind for kind, may in MAY_STATE.items() if GRIP_TO_IN in may and kind != CORD_GRIP)
+"""Kinds of parts with a clamp of their own, which may state the jackets that it holds."""
 INCHES = frozenset({JACKET_IN, GRIP_FROM_IN, GRIP_TO_IN})

@@ -10,7 +10,7 @@ from costplan.circuits.needs import Need, awg_text, magnitude
 from costplan.model.catalog import Condition, Part
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
-from costplan.reports.marks import marks_to_read
+from costplan.reports.marks import to_read
 from costplan.reports.work_words import whom_for
 
 
@@ -106,7 +106,7 @@ def bill_of_materials(facts: Facts, ranked: Ranked) -> list[BillRow]:
                 tuple(sorted(cuts[row], reverse=True)),
                 row,
                 larger_than_asked(part, needs[row]),
-                marks_to_read(part, needs[row]),
+                to_read(facts, ranked, part, needs[row]),
             )
         )
     kinds = facts.parts

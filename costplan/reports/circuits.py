@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import KIT_RECIPE, Circuit
+from costplan.circuits.circuit import Circuit
+from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Spec
 from costplan.circuits.outlets import where_outlet_is

@@ -1,13 +1,15 @@
 """Horsepower marks that have to be read, where the catalog does not say them, and what was taken for them."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
+from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.circuits.plug_marks import PlugMarks
 from costplan.model.catalog import Part
-from costplan.model.ratings import mark_words
+from costplan.model.ratings import CLAMPING, GRIP_TO_IN, HORSEPOWER_MARKS, JACKET_IN, mark_words
 from costplan.plans.ranking import Ranked
+from costplan.standards import conductors, receptacles
 
 
 def marks_to_read(part: Part, needs: Iterable[Need]) -> str:
@@ -15,9 +17,62 @@ def marks_to_read(part: Part, needs: Iterable[Need]) -> str:
     asked: dict[str, str] = {}
     for need in sorted(needs, key=lambda need: need.spec.if_stated):
         asked |= {
-            mark: mark_words(mark, hp) for mark, hp in need.spec.if_stated if mark not in part.attributes
+            mark: mark_words(mark, hp)
+            for mark, hp in need.spec.if_stated
+            if mark in HORSEPOWER_MARKS and mark not in part.attributes
         }
     return f"read the horsepower mark: at least {' and '.join(asked.values())}" if asked else ""
+
+
+def to_read(facts: Facts, ranked: Ranked, part: Part, needs: Collection[Need]) -> str:
+    """All that is to be read on a part before it is paid for: marks, and its clamp; else empty."""
+    return "; ".join(filter(None, (marks_to_read(part, needs), _clamp_to_read(facts, ranked, part, needs))))
+
+
+def _clamp_to_read(facts: Facts, ranked: Ranked, part: Part, needs: Collection[Need]) -> str:
+    """The cord that a clamp must hold, where the part does not state its range and the cord is thicker than is usual there."""
+    if part.kind not in CLAMPING or GRIP_TO_IN in part.attributes:
+        return ""
+    whose = {name for need in needs for name in ranked.needed_by.get(need, {})}
+    code = part.attributes.get("configuration")
+    offers = {offer.row: offer.part for offer in facts.catalog.offers}
+    on_it: dict[str, tuple[int, Decimal]] = {}
+    codes: set[str] = {str(code)} if code is not None else set()
+    for bought in ranked.plan.bought:
+        if whose.isdisjoint(ranked.needed_by.get(bought.need, {})):
+            continue
+        have = facts.parts[offers[bought.offer_row]].attributes
+        if bought.need.spec.kind == "cord":
+            size = conductors.awg_rank(str(have["awg"])), Decimal(str(have["conductors"]))
+            on_it[_cord_words(have)] = size
+        elif code is None and bought.need.spec.kind in ("plug", "connector"):
+            codes.add(str(have["configuration"]))
+    thick = [words for words, size in on_it.items() if any(_thicker_than_usual(size, each) for each in codes)]
+    return f"read its clamp: it must take {' and '.join(sorted(thick))}" if thick else ""
+
+
+def _cord_words(have: Mapping[str, object]) -> str:
+    jacket = f"{have[JACKET_IN]} in across" if JACKET_IN in have else "of a jacket to be measured"
+    return f"a cord {have['awg']}/{have['conductors']}, {jacket}"
+
+
+def _thicker_than_usual(cord: tuple[int, Decimal], configuration: str) -> bool:
+    """Whether a cord has thicker or more wires than a plug's amperes and contacts ask for (NFPA 70 Table 400.5(A)(1))."""
+    known = receptacles.known(configuration)
+    if known is None:
+        return False
+    carrying = 3 if known.phases == 3 else 2
+    usual = next(
+        (
+            awg
+            for awg in conductors.cord_sizes()
+            if conductors.cord_ampacity_a(awg, carrying) >= known.rating_a
+        ),
+        None,
+    )
+    if usual is None:
+        return False
+    return cord[0] > conductors.awg_rank(usual) or cord[1] > known.wires
 
 
 def states_mark(facts: Facts, ranked: Ranked, need: Need, mark: str) -> bool:

@@ -4,7 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from costplan.circuits.circuit import KIT_RECIPE
+from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import LOOSE, Need, Spec, StockNeed
 from costplan.model.catalog import Condition, Part

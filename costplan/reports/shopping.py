@@ -16,7 +16,7 @@ from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.designation import attributes, described, designation
 from costplan.reports.inspection import Checks, checks_for
-from costplan.reports.marks import marks_to_read
+from costplan.reports.marks import to_read
 from costplan.reports.noted import Noted, noted
 from costplan.reports.noted_ways import OF_DEVICES
 from costplan.reports.openings import FILLER_PLATE, filler_plate_words
@@ -278,7 +278,7 @@ def _listed(counterpart: Counterpart, offer: Offer, said: str) -> ListedPart:
             quantity += int(line.quantity) if line.kind is LineKind.PART else 0
     wanted = counterpart.wanted.get(row, {})
     spare, spare_unit = _spare(deal, wanted, quantity)
-    read = marks_to_read(part, wanted)
+    read = to_read(facts, ranked, part, wanted)
     return ListedPart(
         part.id,
         part.kind,

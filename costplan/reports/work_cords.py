@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from costplan.circuits.circuit import KIT_RECIPE
+from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.needs import Item
 from costplan.circuits.outlets import OWN_PLUG
 from costplan.model.choices import Method

@@ -3,7 +3,8 @@
 from collections import Counter
 from collections.abc import Iterable
 
-from costplan.circuits.circuit import KIT_RECIPE, Circuit
+from costplan.circuits.circuit import Circuit
+from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.needs import Item, Need, Work, awg_text
 from costplan.model.catalog import Recipe

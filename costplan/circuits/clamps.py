@@ -1,0 +1,93 @@
+"""Clamps of plugs and connectors, and grips of what a cord hangs from, against the jacket of the cord that goes in."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.grips import jackets_of, on_offer, thinnest_jackets
+from costplan.circuits.needs import Item, Need, Spec
+from costplan.circuits.size_types import CannotSizeError, CircuitSize
+from costplan.circuits.ways import Way
+from costplan.model.choices import Method
+from costplan.model.ratings import CLAMPING, GRIP_FROM_IN, GRIP_TO_IN, JACKET_IN
+from costplan.model.shop import Machine
+
+KIT_RECIPE = {Method.CORD: "overhead cord", Method.CEILING: "pendant"}
+"""What a cord or pendant hangs from."""
+
+
+def clamped(
+    facts: Facts,
+    machine: Machine,
+    way: Way,
+    cable: Item | None,
+    size: CircuitSize,
+    cord_size: CircuitSize | None,
+) -> Item | None:
+    """The cord, of a jacket that all its ends hold as far as the catalog states it, in inches.
+
+    It is for the thinnest cord that would do and is held; where no range is stated, or no jacket, nothing is demanded, and the lists ask.
+    Raises CannotSizeError where every part on offer states a range, and none holds it (NFPA 70 400.14, 110.3(B)).
+    """
+    if cable is None:
+        return None
+    ranges = [
+        found
+        for kind, code in _ends(facts, machine, way, size, cord_size)
+        if (found := _stated(facts, kind, code))
+    ]
+    thinnest = sorted(thinnest_jackets(facts, way, cable.spec), reverse=True)
+    # A thicker cord is another that would do, where no clamp closes on the thinnest.
+    jackets = list(dict.fromkeys((*thinnest, *sorted(jackets_of(facts, cable.spec)))))
+    if not ranges or not jackets:
+        return cable
+    for jacket in jackets:
+        fitting = [[entry for entry in held if entry[0] <= jacket <= entry[1]] for held in ranges]
+        if all(fitting):
+            # Of several that hold it the one that opens least far, so that what is bought is safe whichever is bought.
+            least = [min(held, key=lambda entry: (entry[1], entry[0])) for held in fitting]
+            low, high = max(entry[0] for entry in least), min(entry[1] for entry in least)
+            stated, most = (
+                (*cable.spec.if_stated, (JACKET_IN, low)),
+                (*cable.spec.most_if_stated, (JACKET_IN, high)),
+            )
+            return replace(cable, spec=replace(cable.spec, if_stated=stated, most_if_stated=most))
+    raise CannotSizeError(
+        f"no plug, connector or kit on offer clamps a jacket of {jackets[0]:f} in, by jacket_to_in in parts.yaml: ask for one"
+    )
+
+
+def holding(need: Need, cable: Spec) -> Need:
+    """What a cord ends in or hangs from, of a clamp that holds the cord, where it states one; else the need as it is."""
+    low, high = dict(cable.if_stated).get(JACKET_IN), dict(cable.most_if_stated).get(JACKET_IN)
+    if need.spec.kind not in CLAMPING or low is None or high is None:
+        return need
+    stated = tuple(sorted((*need.spec.if_stated, (GRIP_TO_IN, high))))
+    return replace(need, spec=replace(need.spec, if_stated=stated, most_if_stated=((GRIP_FROM_IN, low),)))
+
+
+def _ends(
+    facts: Facts, machine: Machine, way: Way, size: CircuitSize, cord_size: CircuitSize | None
+) -> Iterator[tuple[str, str]]:
+    """Kinds of parts that clamp the cord, each with its configuration, empty for what it hangs from."""
+    yield "plug", size.configuration or ""
+    if way.method not in KIT_RECIPE:
+        return
+    if not way.wired_in and cord_size is not None:
+        yield "connector", cord_size.configuration or ""
+    for part in facts.recipe(KIT_RECIPE[way.method], machine).parts:
+        if part.kind in CLAMPING:
+            yield part.kind, ""
+
+
+def _stated(facts: Facts, kind: str, configuration: str) -> list[tuple[Decimal, Decimal]]:
+    """The jackets that each part of a kind on offer holds; none where one of them leaves that unsaid."""
+    parts = [
+        part.attributes
+        for part in on_offer(facts, kind)
+        if not configuration or part.attributes.get("configuration") == configuration
+    ]
+    if not all(GRIP_TO_IN in have for have in parts):
+        return []
+    return [(Decimal(str(have.get(GRIP_FROM_IN, 0))), Decimal(str(have[GRIP_TO_IN]))) for have in parts]
