@@ -27,7 +27,8 @@ def clamped(
 ) -> Item | None:
     """The cord, of a jacket that all its ends hold as far as the catalog states it, in inches.
 
-    It is for the thinnest cord that would do and is held; where no range is stated, or no jacket, nothing is demanded, and the lists ask.
+    It is for the thinnest cord that would do and is held. Where no range is stated, or no jacket, nothing is demanded, and
+    the lists ask.
     Raises CannotSizeError where every part on offer states a range, and none holds it (NFPA 70 400.14, 110.3(B)).
     """
     if cable is None:

@@ -338,8 +338,8 @@ class Facts:
     ) -> Bundle:
         """Parts and work of a recipe for one run of which `length_ft` whole feet are bought.
 
-        Tasks and charges by the foot count the `laid_ft` of its route, since ends and waste are bought and not laid;
-        left out, they are as long.
+        Tasks, charges and quotes by the foot count the `laid_ft` of its route, since ends and waste are bought and not
+        laid; left out, they are as long.
 
         Attributes that a kind asks for and the recipe leaves open follow the circuit's size. Equal questions
         get the very same bundle, so that later stages can recognise it cheaply.
@@ -360,9 +360,10 @@ class Facts:
     ) -> Bundle:
         if recipe.quote is not None:
             quote = recipe.quote
-            hired = quote.hours_per_run + quote.hours_per_ft * length_ft
-            own = quote.own_hours_per_run + quote.own_hours_per_ft * length_ft
-            money = quote.per_run_cents + quote.per_ft_cents * length_ft
+            feet = Decimal(length_ft) if laid_ft is None else laid_ft
+            hired = quote.hours_per_run + quote.hours_per_ft * feet
+            own = quote.own_hours_per_run + quote.own_hours_per_ft * feet
+            money = quote.per_run_cents + quote.per_ft_cents * feet
             return quoted_bundle(QUOTED_WORK, money, (hired,) * 3, (own,) * 3, permit=quote.permit)
         one = Decimal(1)
         times = {"run": one, "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN), "visit": one}

@@ -323,7 +323,7 @@ def test_a_drop_is_moved_along_by_its_recipe_alone() -> None:
 def test_a_moved_drop_may_be_quoted() -> None:
     quote = {"move wall drop": {"quote": {"per_run": 10, "per_ft": 2, "permit": True}}}
     found = best(drops(SAW, events=(move(2, "saw", "bench C"),)), recipes=quote)
-    assert [line.amount_cents for line in found.lines if line.kind is LineKind.QUOTE] == [1000 + 40 * 200]
+    assert [line.amount_cents for line in found.lines if line.kind is LineKind.QUOTE] == [1000 + 35 * 200]
     assert years_of(found, LineKind.PERMIT) == [0, 2]
     assert [way.relocated for way in found.plan.ways["saw"]] == [True]
 

@@ -134,9 +134,10 @@ QUOTE: Row = {
         "quote": {"per_run": 200, "per_ft": 3, "hours_per_run": 2, "hours_per_ft": "0.1"},
     }
 }
-# 200 + 30 ft x 3 = 290 and 2 + 3.0 = 5 h = 500 in place of run, feet, outlet, cable, receptacle and box;
+# 25 ft are laid of the 30 that are bought: 200 + 25 ft x 3 = 275 and 2 + 2.5 = 4.5 h = 450
+# in place of run, feet, outlet, cable, receptacle and box;
 # the breaker 20 + 1 h stays, call-out 50, permit 60
-QUOTED_CENTS = 29000 + 50000 + 12000 + 5000 + 6000
+QUOTED_CENTS = 27500 + 45000 + 12000 + 5000 + 6000
 
 
 @pytest.mark.parametrize("whose", ["shop", "machine", "catalog"])
@@ -144,8 +145,8 @@ def test_a_quote_takes_the_place_of_parts_and_tasks(whose: str) -> None:
     saw = SAW | WALL | ({"recipes": QUOTE} if whose == "machine" else {})
     shop = make_shop([saw], recipes=QUOTE if whose == "shop" else {})
     plan = best(shop, make_catalog(recipes=QUOTE if whose == "catalog" else {}))
-    assert amounts(plan, LineKind.QUOTE) == [29000]
-    assert amounts(plan, LineKind.LABOR) == [50000, 10000]
+    assert amounts(plan, LineKind.QUOTE) == [27500]
+    assert amounts(plan, LineKind.LABOR) == [45000, 10000]
     assert [line.what for line in found(plan, LineKind.PART)] == ["breaker 2p 20 A"]
     assert plan.present_value_cents == QUOTED_CENTS
 

@@ -276,7 +276,7 @@ def test_quoted_hours_are_work_no_price_covers() -> None:
     leveling = leveled(fixed(300, includes_permit=True), recipes=quote)
     assert leveling.scope[-1].what == "hours of quoted work"
     assert amounts(only(leveling), Part.ADDED)["hours of quoted work (saw)"] == 20000
-    assert any("quoted work of 290.00" in remark for remark in leveling.remarks)
+    assert any("quoted work of 275.00" in remark for remark in leveling.remarks)
 
 
 # break-even

@@ -1,7 +1,7 @@
 """Clamps of plugs, connectors and kits against the jacket of the cord that goes in, worked by hand.
 
-NFPA 70 400.14, from memory: a cord's fitting holds it so that no pull reaches the terminals, and a listed one is used within its
-range (110.3(B)). Jackets and ranges are typical figures from memory, in inches; prices are invented.
+NFPA 70 400.14, from memory: a cord's fitting holds it so that no pull reaches the terminals, and a listed one is used
+within its range (110.3(B)). Jackets and ranges are typical figures from memory, in inches; prices are invented.
 """
 
 from dataclasses import replace

@@ -155,10 +155,10 @@ def by_recipe(quote: Row, **more: Any) -> Ranked:
 
 
 def test_a_quote_for_a_run_counts_runs_and_feet() -> None:
-    """25 ft and 5 more; the quote holds the receptacle and what it takes, not the breaker."""
-    found = by_recipe({"per_run": 40, "per_ft": 2, "hours_per_run": 1, "own_hours_per_ft": "0.1"})
-    assert money(found) == [(0, 100)]
-    assert labor(found, "owner") == [(0, 3)]
+    """25 ft are laid, and 5 more bought; the quote holds the receptacle and what it takes, not the breaker."""
+    found = by_recipe({"per_run": 40, "per_ft": 2, "hours_per_run": 1, "own_hours_per_ft": "0.2"})
+    assert money(found) == [(0, 90)]
+    assert labor(found, "owner") == [(0, 5)]
     assert labor(found, "electrician") == [(0, 1), (0, 1)]  # of the quote, and landing in the panel
 
 
