@@ -22,6 +22,7 @@ from costplan.circuits.still_serves import (
     same_needs,
 )
 from costplan.model.choices import Method
+from costplan.model.ratings import FILLER_PLATE
 
 Begun = tuple[tuple[Slot, StockNeed], ...]
 Ended = tuple[tuple[Slot, Return | None], ...]
@@ -386,7 +387,7 @@ def returned_outlet(builder: Builder, as_is: Circuit) -> Return:
     """An outlet that its machine no longer uses: live for whoever comes, else made safe, its breaker free."""
     facts = builder.facts
     safe = facts.shop.building.make_safe and not as_is.spare
-    unused = facts.brew(builder.recipe("make safe"), size=as_is.size).slowed(as_is.outlet_slowed)
+    unused = _closed(facts.brew(builder.recipe("make safe"), size=as_is.size).slowed(as_is.outlet_slowed))
     item, breaker = outlet_as_made(as_is), (as_is.breaker.item,) if safe else ()
     wears = bool(as_is.breaker.wears)
     return Return(
@@ -410,4 +411,10 @@ def taken_out(builder: Builder, as_is: Circuit) -> Bundle:
     bundle = builder.facts.brew(
         builder.recipe("take out"), length_ft=as_is.run_ft, laid_ft=as_is.route_ft, size=as_is.size
     )
-    return bundle.slowed(as_is.outlet_slowed)
+    return _closed(bundle.slowed(as_is.outlet_slowed))
+
+
+def _closed(bundle: Bundle) -> Bundle:
+    """What taking a circuit out of its panel takes, without filler plates: how many openings stay is known of the panel
+    alone, since another circuit may take the spaces, so whoever closes it brings them."""
+    return replace(bundle, needs=tuple(need for need in bundle.needs if need.spec.kind != FILLER_PLATE))

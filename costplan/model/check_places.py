@@ -10,7 +10,7 @@ from costplan.model.check_effects import worked_at
 from costplan.model.choices import Method
 from costplan.model.pair import NO_EFFECT, Pair, Rule
 from costplan.model.quoted import quotes_only
-from costplan.model.ratings import CLAMPING, CORD_GRIP, GRIP_FROM_IN, GRIP_TO_IN, JACKET_IN
+from costplan.model.ratings import CLAMPING, CORD_GRIP, FILLER_PLATE, GRIP_FROM_IN, GRIP_TO_IN, JACKET_IN
 from costplan.model.spaces import Space, spaces
 
 CABLE = "building cable"
@@ -127,6 +127,15 @@ def grips_and_jackets_are_known(pair: Pair) -> Iterator[Problem]:
             yield pair.in_file("parts.yaml", "jacket-unknown", where, message, mend, question=True)
 
 
+def plates_go_by_the_panel(pair: Pair) -> Iterator[Problem]:
+    """Questions about recipes of one outlet that have filler plates: they are bought for none."""
+    for complain, trail, name, recipe in pair.recipes():
+        if name in ("make safe", "take out") and any(part.kind == FILLER_PLATE for part in recipe.parts):
+            message = "has filler plates, which are bought for no outlet: the openings that stay depend on the whole panel"
+            mend = "leave them out; the scope sheet counts them, and whoever closes the panel brings them"
+            yield complain("plates-by-outlet", trail, message, mend, question=True)
+
+
 RULES: tuple[Rule, ...] = (
     places_are_where_outlets_are,
     listed_places_are_no_dwellings,
@@ -134,5 +143,6 @@ RULES: tuple[Rule, ...] = (
     cable_is_known,
     panels_stand_in_a_space,
     grips_and_jackets_are_known,
+    plates_go_by_the_panel,
 )
 """What must hold of places, and of what goes by them."""

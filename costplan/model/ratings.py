@@ -47,6 +47,8 @@ GRIP_FROM_IN, GRIP_TO_IN = "jacket_from_in", "jacket_to_in"
 """What a cord grip may state, and the clamp of a plug, a connector or a kit: the jackets that it holds, in inches."""
 CORD_GRIP = "cord grip"
 """The kind of part that holds a cord where it goes into a machine: its strain relief."""
+FILLER_PLATE = "filler plate"
+"""The kind of part that closes an unused opening in a panel (NFPA 70 408.7, from memory)."""
 MAY_STATE: dict[str, tuple[str, ...]] = {
     "disconnect": tuple(sorted(HORSEPOWER_MARKS)),
     FUSED_DISCONNECT: tuple(sorted(HORSEPOWER_MARKS)),

@@ -31,7 +31,10 @@ DRIVE_NOTE = (
     "Drives (common practice, no source): unplug, wait the time marked on the drive before it is opened; set it to the "
     "motor's nameplate; test the direction before work."
 )
-CHECK_NOTE = "Directory: NEC 408.4; openings closed: NEC 408.7 (from memory)."
+CHECK_NOTE = (
+    "Directory: NEC 408.4; openings closed: NEC 408.7 (from memory). Whoever closes them brings the filler plates; they are in "
+    "no figure."
+)
 WIDTH = 98
 
 

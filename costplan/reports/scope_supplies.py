@@ -14,7 +14,6 @@ from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import circuit_name
 from costplan.reports.circuits import end_words
 from costplan.reports.designation import described
-from costplan.reports.openings import FILLER_PLATE
 from costplan.reports.scope_work import OF_CORDS
 from costplan.reports.shopping import ListedPart, list_of
 from costplan.reports.there import Powered, There
@@ -73,8 +72,6 @@ def _supplied(facts: Facts, going: "_Going", part: ListedPart) -> Supplied:
     words = part.described
     if part.part in facts.parts:
         words = _undecided(facts.parts[part.part]) + (f" ({part.read})" if part.read else "")
-    if part.kind == FILLER_PLATE:
-        words += f"; {part.said}"
     bought: Counter[int] = Counter()
     for cut in part.pieces:
         bought[cut.length_ft] += cut.count
@@ -155,7 +152,7 @@ def _left_needs(use: Use) -> Iterable[tuple[Need, str]]:
         if end is not None and end.date[0] == 0 and end.left is not None:
             equal = dict(end.left.item.spec.equal)
             for need in end.left.unused.needs:
-                yield need, equal.get("panel" if need.spec.kind == FILLER_PLATE else "place", "")
+                yield need, equal.get("place", "")
 
 
 # the owner's own ----------------------------------------------------------------------------------

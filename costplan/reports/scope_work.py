@@ -345,7 +345,7 @@ def _panel_rows(panel: PanelTable) -> Iterable[WorkRow]:
         words = "; ".join(_labeled(row) for row in listed)
         yield WorkRow(place, str(Besides.DIRECTORY), Decimal(1), (), words, Besides.DIRECTORY)
     if panel.opened:
-        words = "filler plates in the spaces that stay empty"
+        words = "filler plates of the bidder's in the spaces that stay empty"
         yield WorkRow(place, str(Besides.OPENINGS), Decimal(panel.opened), (), words, Besides.OPENINGS)
 
 

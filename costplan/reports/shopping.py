@@ -19,7 +19,6 @@ from costplan.reports.inspection import Checks, checks_for
 from costplan.reports.marks import to_read
 from costplan.reports.noted import Noted, noted
 from costplan.reports.noted_ways import OF_DEVICES
-from costplan.reports.openings import FILLER_PLATE, filler_plate_words
 from costplan.reports.own_shop import OwnThing, Returned, own_things, returned
 from costplan.reports.pairing import today_by_ratings
 from costplan.reports.questions import Question, noted_questions, questions
@@ -197,7 +196,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
     offers = {offer.row: offer for offer in facts.catalog.offers}
     there = There(facts, ranked)
     found = noted(facts, ranked, there)
-    told = _told(found) | {FILLER_PLATE: filler_plate_words(facts, ranked, there)}
+    told = _told(found)
     for row in _rows(ranked):
         # What is to be said of a kind stands at its first line only.
         said = told.pop(facts.parts[offers[row].part].kind, "")

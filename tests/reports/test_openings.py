@@ -1,19 +1,23 @@
-"""Filler plates on the shopping list: NFPA 70 408.7, from memory, closes unused openings and no others."""
+"""Filler plates and the openings that stay: NFPA 70 408.7, from memory, closes unused openings and no others."""
 
+from collections.abc import Callable
 from types import SimpleNamespace
-from typing import cast
+from typing import Any, cast
 
+import pytest
 from test_papers_there import chain, handed_on
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Kind, Offer, Part, Recipe
+from costplan.model.check_places import plates_go_by_the_panel
 from costplan.model.choices import SurplusRule
+from costplan.model.ratings import FILLER_PLATE
 from costplan.plans.comparison import Comparison
 from costplan.plans.ranking import Bench, best_plans
-from costplan.reports.openings import FILLER_PLATE
+from costplan.plans.steps import Act
 from costplan.reports.scope import scope_sheet
-from costplan.reports.shopping import ListedPart, list_of
-from costplan.reports.shopping_text import shopping_text
+from costplan.reports.scope_work import Besides
+from costplan.reports.shopping import list_of
 
 
 def with_plates(facts: Facts) -> Facts:
@@ -34,32 +38,40 @@ def with_plates(facts: Facts) -> Facts:
     return Facts(facts.shop, catalog.model_copy(update=update))
 
 
-def plates(facts: Facts) -> tuple[ListedPart, str]:
-    """The line of the filler plates, and the list as text."""
-    listed = list_of(facts, best_plans(Bench.over(facts, SurplusRule.ALLOWED), 1)[0])
-    (line,) = [part for part in listed.parts if part.kind == FILLER_PLATE]
-    return line, " ".join(shopping_text(listed).split())
+@pytest.mark.parametrize("shop", [handed_on, chain], ids=["spaces stay open", "another circuit takes them"])
+def test_no_plates_are_bought_by_the_outlet(shop: Callable[[], Facts]) -> None:
+    """A circuit that is made safe may leave two openings or none, which only the panel tells; the money is as without."""
+    facts = with_plates(shop())
+    best = best_plans(Bench.over(facts, SurplusRule.ALLOWED), 1)[0]
+    assert not [part for part in list_of(facts, best).parts if part.kind == FILLER_PLATE]
+    assert not [line for line in best.lines if "plate" in line.what]
+    safe = [step for step in best.steps if step.act is Act.MAKE_SAFE]
+    assert safe
+    assert not [need for step in safe for need in step.takes if need.spec.kind == FILLER_PLATE]
 
 
-def test_plates_for_spaces_that_stay_open() -> None:
-    """The saw's circuit of two poles is made safe and nothing takes its spaces."""
-    line, text = plates(with_plates(handed_on()))
-    said = "one for each space left open after the work (NEC 408.7): 2 in panel; leave out what is more"
-    assert (line.quantity, line.said) == (2, said)
-    assert "left open after the work" in text
-
-
-def test_no_plates_where_other_circuits_take_the_spaces() -> None:
-    """One drop is made safe and one is made anew in the same panel."""
-    line, text = plates(with_plates(chain()))
-    assert line.said.startswith("none needed: no space is left open after the work")
-    assert "none needed" in text
-
-
-def test_on_the_scope_sheet_plates_go_to_the_panel() -> None:
-    facts = with_plates(handed_on())
+@pytest.mark.parametrize(("shop", "opened"), [(handed_on, [2]), (chain, [])])
+def test_the_scope_sheet_counts_the_openings_that_stay(shop: Callable[[], Facts], opened: list[int]) -> None:
+    """The saw's circuit of two poles is made safe: nothing takes its spaces, or a circuit that is made anew does."""
+    facts = with_plates(shop())
     plans = tuple(best_plans(Bench.over(facts, SurplusRule.ALLOWED), 1))
     sheet = scope_sheet(cast(Comparison, SimpleNamespace(facts=facts, plans=plans)))
-    (line,) = [part for part in sheet.owner_supplies if part.what.startswith("plate")]
-    assert line.goes_to == "panel"
-    assert "2 in panel" in line.what
+    assert [row.quantity for row in sheet.work if row.besides is Besides.OPENINGS] == opened
+    assert not [part for part in sheet.owner_supplies if part.what.startswith("plate")]
+
+
+@pytest.mark.parametrize("recipe", ["make safe", "take out"])
+def test_plates_in_a_recipe_of_one_outlet_are_asked_about(recipe: str) -> None:
+    facts = with_plates(handed_on())
+
+    def complain(code: str, trail: object, message: str, mend: str, *, question: bool) -> tuple[str, bool]:
+        return code, question
+
+    plated = facts.catalog.recipes["make safe"]
+    recipes = [
+        (complain, (), name, plated if name == recipe else Recipe())
+        for name in ("make safe", "take out", "breaker")
+    ]
+    pair: Any = SimpleNamespace(recipes=lambda: [*recipes, (complain, (), "subpanel", plated)])
+    found: list[Any] = list(plates_go_by_the_panel(pair))
+    assert found == [("plates-by-outlet", True)]

@@ -127,7 +127,7 @@ def test_an_alternate_says_what_it_leaves_out_and_what_it_adds() -> None:
             "in panel",
             "change a device: circuit beside panel: 2-pole 20 A off, 1-pole 20 A on (out of the circuit at A)",
         ),
-        ("in panel", "close openings: filler plates in the spaces that stay empty"),
+        ("in panel", "close openings: filler plates of the bidder's in the spaces that stay empty"),
     ]
     assert told(other.adds) == [
         ("beside panel", "run to an outlet beside the panel: line 2"),
