@@ -97,9 +97,10 @@ def disconnect_need(facts: Facts, panel: str, size: CircuitSize, load: Load) -> 
     """The disconnect that a hard-wired machine ends in, for the panel's volts.
 
     A motor's has at least 115 % of its full-load current (NFPA 70 430.110(A)), and no horsepower mark below the
-    motor's (430.109); where it states none, the mark has to be read.
+    motor's (430.109); where it states none, the mark has to be read. A resistance welder's has at least what its wires
+    must carry (630.33, from memory), and an arc welder's, as any other, suits the breaker (630.13, from memory).
     """
-    rating_a = Decimal(size.breaker_a)
+    rating_a = size.minimum_ampacity_a if load.kind.resistance else Decimal(size.breaker_a)
     if load.motor:
         rating_a = max(rating_a, motor_disconnect_a(size.current_a))
     low: dict[str, Attribute] = {

@@ -265,7 +265,7 @@ class _CordWriter:
             who = self.doers.of(step.source, _END, self.doers.owner)
             yield self._draft(Phase.OUT, 1, place, who, words, None, machine=step.source, frees=(step,))
         if step.within == OWN_PLUG:
-            yield from self.own_plug(piece(step.item))
+            yield from self.own_plug(dict(step.item.spec.equal)["configuration"])
             return
         words = f"hang the {piece(step.item)} for the {whose(self.name)} cord, {self.today.source(step)}"
         yield self._draft(Phase.CORDS, 3, self.at, self._hanger(self.machine), words, step)

@@ -9,8 +9,11 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from strategies import make_catalog, make_shop
 
+from costplan.circuits.facts import Facts
 from costplan.circuits.fuses import fuse_a
+from costplan.circuits.run_parts import disconnect_need
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import load_of
@@ -199,3 +202,20 @@ def test_what_the_wire_of_a_welder_that_is_there_may_be_behind() -> None:
     assert largest_on_welders_wire_a(load(**ARC_46), "10") == 60
     assert largest_on_welders_wire_a(load(**SPOT_120), "10") == 90
     assert largest_on_welders_wire_a(load(volts=240, amps=46, load="other"), "10") == 0
+
+
+@pytest.mark.parametrize(
+    ("welder", "least_a"),
+    [
+        (SPOT_120, 60),  # varying operation, by hand: 50 % of 120 A (630.31(A)(1))
+        (SPOT_120 | {"duty_cycle": "10 %", "one_operation": True}, 39),  # 0.32 x 120 A = 38.4 A
+        (ARC_46, 50),  # the breaker by habit, though 46 x 0.63 = 28.98 A would carry it
+    ],
+)
+def test_the_disconnect_of_a_welder(welder: dict[str, Any], least_a: int) -> None:
+    """NFPA 70 630.33: not below the ampacity of 630.31, whatever the breaker; 630.13: an arc welder's suits its breaker."""
+    known = Facts(make_shop([{"name": "it", "at": "bench A"} | welder]), make_catalog())
+    size = sized(**welder)
+    asked = dict(disconnect_need(known, "panel", size, load(**welder)).spec.at_least)
+    assert asked["rating_a"] == least_a
+    assert size.breaker_a >= least_a
