@@ -382,13 +382,16 @@ def test_parts_of_an_outlet_made_safe_are_for_that_outlet() -> None:
 
 
 @pytest.mark.parametrize(
-    ("plug", "said"),
+    ("plug", "shelf", "said"),
     [
-        (None, "put a plug NEMA 6-20 on the bare ends of the saw's own cord, bought"),
-        ("NEMA L6-20", "change the saw's own plug to NEMA 6-20, bought"),
+        (None, [], "put a plug NEMA 6-20 on the bare ends of the saw's own cord, bought"),
+        ("NEMA L6-20", [], "change the saw's own plug to NEMA 6-20, bought"),
+        ("NEMA L6-20", [{"part": "plug-6-20"}], "change the saw's own plug to NEMA 6-20, from the shelf"),
     ],
 )
-def test_bare_ends_get_a_plug_and_a_plug_that_is_there_is_changed(plug: str | None, said: str) -> None:
+def test_bare_ends_get_a_plug_and_a_plug_that_is_there_is_changed(
+    plug: str | None, shelf: list[dict[str, str]], said: str
+) -> None:
     """The drop at E has a straight-blade receptacle, since no locking one is sold."""
     more: dict[str, Any] = {
         "plug": plug,
@@ -396,6 +399,6 @@ def test_bare_ends_get_a_plug_and_a_plug_that_is_there_is_changed(plug: str | No
         "plug_may_change": True,
         "cord": {"length": "6 ft", "awg": "12"},
     }
-    facts = laid_out([machine("saw", "E", "NEMA 6-20") | more])
+    facts = laid_out([machine("saw", "E", "NEMA 6-20") | more], shelf=shelf)
     words = [words for *_, words in lines(facts)]
     assert [entry for entry in words if "own" in entry and "plug" in entry] == [said]
