@@ -227,16 +227,13 @@ def _outlet(powered: Powered) -> str:
 
 
 def to_be_made(way: Way, circuit: Circuit) -> str:
-    """What a circuit that is made anew ends in, its ratings and marks among it, and the switch at its machine: all that
-    it takes to price it."""
+    """What a circuit that is made anew ends in, with the ratings and marks that it is priced by; no switch at its machine,
+    which may be there already."""
     size, where = circuit.size, " at the ceiling" if way.method is Method.CEILING else ""
     fault = "ground-fault " if size.ground_fault_receptacle else ""
-    end = (
-        disconnect_words(circuit)
-        if size.configuration is None
-        else f"{fault}{end_words(size.configuration)}{where}"
-    )
-    return end if circuit.switch is None else f"{end}; then {switch_words(circuit)} at the machine"
+    if size.configuration is None:
+        return disconnect_words(circuit)
+    return f"{fault}{end_words(size.configuration)}{where}"
 
 
 def switch_words(circuit: Circuit) -> str:

@@ -21,7 +21,7 @@ from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
-from costplan.reports.circuits import CircuitRow, as_written, circuit_method, to_be_made
+from costplan.reports.circuits import CircuitRow, as_written, circuit_method, switch_words, to_be_made
 from costplan.reports.noted import Noted, beyond
 from costplan.reports.pairing import pair_note
 from costplan.reports.remarks import Topic, Whom
@@ -234,10 +234,11 @@ def _one_more(
 
 
 def _priced_by(way: Way, circuit: Circuit) -> str:
-    """What a circuit is priced by: its breaker, its wires and what it ends in."""
+    """What a circuit is priced by: its breaker, its wires, what it ends in, and the switch that its machine gets."""
     size = circuit.size
     wires = f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground"
-    return f"{size.breaker_a} A {size.poles}-pole, {wires}, {to_be_made(way, circuit)}"
+    switch = "" if circuit.switch is None else f"; then {switch_words(circuit)} at the machine"
+    return f"{size.breaker_a} A {size.poles}-pole, {wires}, {to_be_made(way, circuit)}{switch}"
 
 
 def _permits(facts: Facts, ranked: Ranked, base: PlanToday, hired: Iterable[Line]) -> Iterable[str]:

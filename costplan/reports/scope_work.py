@@ -199,6 +199,8 @@ class Details:
         if step.kind == "outlet":
             return self._outlet(step)
         if OWN_SWITCH in (step.kind, step.within):
+            if line.task not in {entry.task for entry in self.facts.recipe("disconnect").tasks}:
+                return "the lead from its switch, into the machine"
             on_hand = " (from the shelf)" if step.act is Act.TAKE_FROM_SHELF else ""
             return f"{rated_words('disconnect', step.item.spec)} {_SWITCH}{on_hand}"
         if step.kind in ENDS_OF_RUN:

@@ -65,7 +65,10 @@ def facts(machine: Row, panel: Row, catalog: Catalog | None = None, **more: obje
     shop = make_shop(
         [{"name": "it", "at": "bench A"} | machine],
         panels=[panel],
-        routes=[{"from": "panel", "to": bench, "fixed": 30, "cord": 30} for bench in ("bench A", "bench B")],
+        routes=[
+            {"from": start, "to": end, "fixed": 30, "cord": 30}
+            for start, end in (("panel", "bench A"), ("panel", "bench B"), ("bench A", "bench B"))
+        ],
         building={"patching": False, "construction": "type V", "finished_walls": True},
         code={"edition": 2020, "occupancy": "commercial", "ground_fault_place": False},
         **more,
@@ -490,3 +493,24 @@ def test_it_is_said_where_another_plan_wins_without_the_switch() -> None:
     assert beside(cents + 1) == []
     (words,) = beside(cents - 100)
     assert "without the switches plan 2 is the cheapest, by about USD 1.00" in words
+
+
+def test_later_runs_name_no_switch_that_the_machine_has() -> None:
+    """It is mounted once, today: a run made at the next place ends in its receptacle; one of each has the switch with it."""
+    moves = [{"name": "moves", "weight": 1, "events": [{"year": 2, "machine": "it", "move": "bench B"}]}]
+    sheet = scope_sheet(planned(PLANER, DELTA, "conduit drop", hard_wired=False, scenarios=moves))
+    later = " ".join(row.words for row in sheet.later)
+    assert "receptacle NEMA 15-20R" in later
+    assert "disconnect, 3-pole" not in later
+    one = " ".join(sheet.each)
+    assert (
+        "receptacle NEMA 15-20R; then a disconnect, 3-pole, 20 A 240 V or more, lockable, marked for at least 5 hp"
+        in one
+    )
+    done = [
+        row.words
+        for row in (*sheet.work, *sheet.owner_does)
+        if "switch" in row.words or "disconnect, 3-pole" in row.words
+    ]
+    assert len(done) == 2
+    assert any(words.endswith("the lead from its switch, into the machine") for words in done)
