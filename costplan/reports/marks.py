@@ -36,18 +36,22 @@ def _clamp_to_read(facts: Facts, ranked: Ranked, part: Part, needs: Collection[N
     whose = {name for need in needs for name in ranked.needed_by.get(need, {})}
     code = part.attributes.get("configuration")
     offers = {offer.row: offer.part for offer in facts.catalog.offers}
-    on_it: dict[str, tuple[int, Decimal]] = {}
-    codes: set[str] = {str(code)} if code is not None else set()
+    on_it: dict[str, dict[str, tuple[int, Decimal]]] = {name: {} for name in whose}
+    codes: dict[str, set[str]] = {name: set() if code is None else {str(code)} for name in whose}
     for bought in ranked.plan.bought:
-        if whose.isdisjoint(ranked.needed_by.get(bought.need, {})):
-            continue
         have = facts.parts[offers[bought.offer_row]].attributes
-        if bought.need.spec.kind == "cord":
-            size = conductors.awg_rank(str(have["awg"])), Decimal(str(have["conductors"]))
-            on_it[_cord_words(have)] = size
-        elif code is None and bought.need.spec.kind in ("plug", "connector"):
-            codes.add(str(have["configuration"]))
-    thick = [words for words, size in on_it.items() if any(_thicker_than_usual(size, each) for each in codes)]
+        for name in whose & set(ranked.needed_by.get(bought.need, {})):
+            if bought.need.spec.kind == "cord":
+                size = conductors.awg_rank(str(have["awg"])), Decimal(str(have["conductors"]))
+                on_it[name][_cord_words(have)] = size
+            elif code is None and bought.need.spec.kind in ("plug", "connector"):
+                codes[name].add(str(have["configuration"]))
+    thick = {
+        words
+        for name, cords in on_it.items()
+        for words, size in cords.items()
+        if any(_thicker_than_usual(size, each) for each in codes[name])
+    }
     return f"read its clamp: it must take {' and '.join(sorted(thick))}" if thick else ""
 
 
