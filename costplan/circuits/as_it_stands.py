@@ -23,7 +23,7 @@ from costplan.model.pair import Pair
 from costplan.model.quoted import only_quoted
 from costplan.model.shop import Machine
 from costplan.model.spelled_out import placed
-from costplan.standards import conductors, receptacles, welders
+from costplan.standards import conductors, receptacles, tables, welders
 from costplan.standards.citations import cited
 
 UNSAFE = (
@@ -151,6 +151,38 @@ def _mating(stands: _Stands, machine: Machine) -> Iterator[Problem]:
             f"is {device.code}, which carries {device.rating_a} A, but the machine draws {text(asks_a)} A"
         )
         yield stands.told("now-receptacle-load", "configuration", message)
+    elif stands.load.kind is not LoadKind.WELDER:
+        yield from _one_of_two(stands, device, plug)
+
+
+def _one_of_two(
+    stands: _Stands, device: receptacles.Configuration, plug: receptacles.Configuration | None
+) -> Iterator[Problem]:
+    """Questions about a receptacle that is one of two openings, or may be, and then carries too little (210.21(B)(2))."""
+    now, breaker_a = stands.now, stands.now.breaker_a
+    most_a = receptacles.one_of_two_carries_a(device.rating_a, breaker_a)
+    if most_a is None or stands.current_a <= most_a or not receptacles.made_in_twos(device.code):
+        return
+    source = tables.cite(receptacles.PLUGGED_LOADS)
+    draws = f"and the machine draws {text(stands.current_a)} A"
+    if device.rating_a < breaker_a:
+        fitting = (known.code for known in receptacles.taking(device.code) if known.rating_a >= breaker_a)
+        wider = next(fitting, "larger")
+        message = (
+            f"is {device.code} on a circuit of {text(breaker_a)} A: one alone is too small (210.21(B)(1)), one of two "
+            f"carries {most_a} A of a machine with a plug at most ({source}), {draws}"
+        )
+        mend = f"the plan puts in a {wider} one{'' if plug is None else ', which takes its plug'}; read both faces again"
+        yield stands.told("now-receptacle-load", "configuration", message, mend)
+    elif now.duplex is not False:
+        kind = "a duplex" if now.duplex else "mostly a duplex"
+        message = (
+            f"is {device.code}, {kind}, each opening of which carries {most_a} A of a machine with a plug at most "
+            f"({source}), {draws}"
+        )
+        known = "" if now.duplex else "; or has it one opening already?"
+        mend = f"have a single one put in, alone on its circuit, and write duplex: false{known}"
+        yield stands.told("now-duplex-load", "configuration", message, mend)
 
 
 def _wire(stands: _Stands) -> Iterator[Problem]:
@@ -165,7 +197,7 @@ def _wire(stands: _Stands) -> Iterator[Problem]:
         )
         carries = warm is not None and warm.ampacity_a(now.awg) >= stands.ampacity_a
         if load.kind.welds:
-            carries = carries and breaker_a <= largest_on_welders_wire_a(load, now.awg)
+            carries = carries and breaker_a <= largest_on_welders_wire_a(load, now.awg, 75)
         elif warm is not None and not (load.motor and now.configuration is None):
             carries = carries and breaker_a <= warm.protection_a(now.awg)
         yield stands.told("now-wire-thin", "awg", message, READ_MARKS if carries else UNSAFE)
@@ -195,16 +227,20 @@ def _of_a_welder(stands: _Stands) -> Problem:
     """A question about a welder's breaker above its wire: for it alone, or above that too (NFPA 70 630.12(B), 630.32(B))."""
     now, load, breaker_a = stands.now, stands.load, int(stands.now.breaker_a)
     rule = welders.cite_rule("wire", resistance=load.kind.resistance)
-    most_a = largest_on_welders_wire_a(load, now.awg)
+    column_c = None if stands.asked.wiring is Wiring.CORD else stands.asked.column_c
+    most_a = largest_on_welders_wire_a(load, now.awg, column_c)
     if breaker_a <= most_a:
         message = f"is {breaker_a} A on {now.awg} AWG, which is for this welder alone ({rule}, 240.4(G))"
         mend = "is the outlet marked for the welder only? Anything else on it would overheat the wire"
         return stands.told("now-welder-wire", "breaker", message, mend)
+    warm, warm_a = stands.warm, largest_on_welders_wire_a(load, now.awg, 75)
+    stays = breaker_a <= warm_a and warm is not None and warm.ampacity_a(now.awg) >= stands.ampacity_a
     message = (
         f"is {breaker_a} A on {now.awg} AWG, which may have {most_a} A at most for this welder alone, by the wire's "
-        f"{conductors.terminal_column_c()} C column ({rule}, 240.4(G))"
+        f"{column_c or conductors.terminal_column_c()} C column{f', {warm_a} A by that of 75 C' if stays else ''} "
+        f"({rule}, 240.4(G), 110.14(C))"
     )
-    return stands.told("now-wire-breaker", "breaker", message)
+    return stands.told("now-wire-breaker", "breaker", message, READ_MARKS if stays else UNSAFE)
 
 
 def _at_75(warm: Asked | None, awg: str) -> str:

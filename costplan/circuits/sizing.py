@@ -122,7 +122,7 @@ def _size(
         breaker_at_most_a=at_most_a,
         breaker_most_a=kept_at_most_a,
         awg=awg,
-        awg_at_least=_least_awg(asked, protected),
+        awg_at_least=_least_awg(asked, protected, load),
         awg_at_most=conductors.thicker(awg_at_most, awg),
         conductors=insulated,
         wires=insulated + 1,
@@ -166,6 +166,7 @@ def _size(
         awg_by_current=wire.awg,
         drop_by_current=run.drop(wire.awg),
         awg_in_advice=run.in_advice(wire.awg) or "",
+        column_c=None if wiring is Wiring.CORD else asked.column_c,
         pigtails=splices,
     )
 
@@ -289,9 +290,10 @@ def _with_same_ground(breaker_a: int, most_a: int, rules: Rules) -> int:
     )
 
 
-def _least_awg(asked: Asked, protected: Protection) -> str:
-    """The thinnest wire that would do if it were there."""
-    class_a = min(protected.least_a, protected.breaker_a) if protected.class_a else 0
+def _least_awg(asked: Asked, protected: Protection, load: Load) -> str:
+    """The thinnest wire that would do if it were there; a welder's follows its current alone (NFPA 70 240.4(G), 630.12(B))."""
+    by_current = load.kind.welds and asked.wiring is not Wiring.CORD
+    class_a = min(protected.least_a, protected.breaker_a) if protected.class_a and not by_current else 0
     return asked.thinnest(class_a) or SMALLEST_AWG
 
 

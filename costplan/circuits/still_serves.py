@@ -61,7 +61,7 @@ def _other_one_serves(have: Configuration, want: Configuration, as_is: Circuit, 
         else (have.family, have.system) == (want.family, want.system)
         and wanted.size.minimum_ampacity_a <= have.rating_a <= want.rating_a
     )
-    return takes and receptacles.may_be_behind(have.rating_a, as_is.size.breaker_a)
+    return takes and receptacles.carries(have.rating_a, as_is.size.breaker_a, wanted.size.current_a)
 
 
 def breaker_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
@@ -88,10 +88,10 @@ def _wire_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
 
 def _wire_suits(as_is: Circuit, wanted: Circuit) -> bool:
     """Whether the wire that is there may be behind the breaker that is there."""
-    awg, breaker_a = as_is.size.awg, as_is.size.breaker_a
-    if wanted.hard_wired_motor or protected_to_a(awg) >= breaker_a:
+    awg, breaker_a, column_c = as_is.size.awg, as_is.size.breaker_a, wanted.size.column_c
+    if wanted.hard_wired_motor or protected_to_a(awg, column_c) >= breaker_a:
         return True
-    return largest_on_welders_wire_a(wanted.supplied.load, awg) >= breaker_a
+    return largest_on_welders_wire_a(wanted.supplied.load, awg, column_c) >= breaker_a
 
 
 def in_reach(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:

@@ -188,14 +188,15 @@ def outlet_of_a_welder(asked: Asked, load: Load, protected: Protection, awg: str
     return (Reason("wire of its outlet", f"{alone.alone.source}; common practice, no source", detail),)
 
 
-def largest_on_welders_wire_a(load: Load, awg: str) -> int:
+def largest_on_welders_wire_a(load: Load, awg: str, column_c: int | None = None) -> int:
     """The largest breaker that a wire which is there may have where nothing but the load is on it, 0 where it is no welder.
 
-    At 30 C and by the column of unknown terminals. Raises LookupError. Source: NFPA 70 630.12(B), 630.32(B), 240.4(G).
+    At 30 C and by a column of Table 310.16, that of unknown terminals unless said. Raises LookupError.
+    Source: NFPA 70 630.12(B), 630.32(B), 240.4(G), 110.14(C).
     """
     if not load.kind.welds:
         return 0
-    ampacity_a = conductors.building_wire_ampacity_a(awg, conductors.terminal_column_c())
+    ampacity_a = conductors.building_wire_ampacity_a(awg, column_c or conductors.terminal_column_c())
     times = welders.largest_on_wire_factor(resistance=load.kind.resistance)
     return overcurrent.next_standard_size_a(ampacity_a * times)
 

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from costplan.files.problems import Problem
+from costplan.files.yaml_reader import Trail
+from costplan.model.check_plates import drawn_at_a
 from costplan.model.choices import Method
 from costplan.model.circuits_there import Installed, Present
 from costplan.model.installed import installed_size, protected_to_a, usual_ground_awg
@@ -19,6 +21,8 @@ def small_receptacles_are_duplex(pair: Pair) -> Iterator[Problem]:
             continue
         if not receptacles.may_be_behind(device.rating_a, breaker_a):
             continue
+        if isinstance(outlet, Present) and _is_exchanged(pair, trail, device, breaker_a):
+            continue
         where = (*trail, "configuration")
         name = f"is {device.code}, {device.rating_a} A, on a circuit of {plain(breaker_a)} A"
         if outlet.duplex is None:
@@ -29,6 +33,12 @@ def small_receptacles_are_duplex(pair: Pair) -> Iterator[Problem]:
             message = f"{name}, and alone on it: too small by NFPA 70 210.21(B)(1)"
             mend = f"have a receptacle of {plain(breaker_a)} A put in first, and write that"
             yield pair.in_shop(f"{word}-receptacle-small", where, message, mend)
+
+
+def _is_exchanged(pair: Pair, trail: Trail, device: receptacles.Configuration, breaker_a: Decimal) -> bool:
+    """Whether a machine draws too much for one of two openings, so that the receptacle goes whatever it has (210.21(B)(2))."""
+    drawn_a = drawn_at_a(pair.shop.machines[int(trail[1])], device)
+    return drawn_a is not None and not receptacles.carries(device.rating_a, breaker_a, drawn_a)
 
 
 def grounds_suit_their_breakers(pair: Pair) -> Iterator[Problem]:

@@ -217,6 +217,14 @@ def _volts_of_plug(machine: Machine, plug: receptacles.Configuration) -> int:
     return max((volts for volts in machine.nominal if _at(machine, plug, volts)), default=int(machine.volts))
 
 
+def drawn_at_a(machine: Machine, device: receptacles.Configuration) -> Decimal | None:
+    """What a machine draws from a receptacle by its plate, else by its horsepower; None where nobody knows."""
+    amps_a = _amps_at_plug(machine, device)
+    if amps_a is not None or machine.hp is None or not _fits(machine, device):
+        return amps_a
+    return _table_a(machine.hp, machine.phases, _volts_of_plug(machine, device))
+
+
 def _amps_at_plug(machine: Machine, plug: receptacles.Configuration) -> Decimal | None:
     """The largest amperes that its plate has at volts that the plug is for."""
     amps = [known.amps_a for known in machine.rated() if _at(machine, plug, known.volts)]

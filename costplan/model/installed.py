@@ -49,12 +49,12 @@ def thinnest_awg(breaker_a: int) -> str:
     raise tables.missing_row(conductors.BUILDING_WIRE, f"a breaker of {breaker_a} A", ("awg",))
 
 
-def protected_to_a(awg: str) -> int:
-    """The largest breaker that protects a copper wire, in amperes, at 30 C and by the column of unknown terminals.
+def protected_to_a(awg: str, column_c: int | None = None) -> int:
+    """The largest breaker that protects a copper wire, in amperes, at 30 C and by a column, of unknown terminals unless said.
 
     Raises LookupError. Source: NFPA 70 240.4, 110.14(C), Table 310.16.
     """
-    ampacity_a = conductors.building_wire_ampacity_a(awg, conductors.terminal_column_c())
+    ampacity_a = conductors.building_wire_ampacity_a(awg, column_c or conductors.terminal_column_c())
     return overcurrent.largest_breaker_a(awg, ampacity_a)
 
 

@@ -12,10 +12,13 @@ IEC = "iec_60309_2_series_ii"
 TERMINALS = "common_practice_terminals"
 SELDOM_STOCKED = "common_practice_receptacles"
 CIRCUITS = "nfpa70_table_210_21_b_3"
+PLUGGED_LOADS = "nfpa70_table_210_21_b_2"
 MARKS = "ul_498_horsepower"
 PIN_AND_SLEEVE = "pin and sleeve"
 ONE_LINE_V = 120
 """Volts between a line and its neutral, which then is no wire besides."""
+LARGEST_DUPLEX_A = 20
+"""Receptacles of up to so many amperes are made with two openings; common practice, no source."""
 FAMILIES = ("straight", "locking", PIN_AND_SLEEVE)
 
 
@@ -139,6 +142,12 @@ _WIDER = {"NEMA 5-15": "NEMA 5-20", "NEMA 6-15": "NEMA 6-20"}
 """Receptacles of 20 A that take the straight 15 A plug too, by that plug (ANSI/NEMA WD 6, the T slot, from memory)."""
 
 
+def made_in_twos(code: str) -> bool:
+    """Whether a receptacle is mostly sold as a duplex: straight ones of 15 A and 20 A; common practice, no source."""
+    device = known(code)
+    return device is not None and device.family == "straight" and device.rating_a <= LARGEST_DUPLEX_A
+
+
 def taking(plug: str) -> tuple[Configuration, ...]:
     """Receptacles that take a plug, from small to large: its own, and the 20 A one for a straight 15 A plug.
 
@@ -238,6 +247,29 @@ def may_be_behind(rating_a: int, breaker_a: Decimal | int) -> bool:
     """
     rows = [(Decimal(row["circuit_a"]), int(row["receptacle_a"])) for row in tables.table(CIRCUITS)]
     return rating_a >= breaker_a or (Decimal(breaker_a), rating_a) in rows
+
+
+def one_of_two_carries_a(rating_a: int, breaker_a: Decimal | int) -> int | None:
+    """What a machine with cord and plug may draw at most from a receptacle that is one of two or more, in amperes.
+
+    None where the table has no row, as for circuits of 40 A and more. Source: NFPA 70 Table 210.21(B)(2).
+    """
+    rows = {
+        (Decimal(row["circuit_a"]), int(row["receptacle_a"])): int(row["load_a"])
+        for row in tables.table(PLUGGED_LOADS)
+    }
+    return rows.get((Decimal(breaker_a), rating_a))
+
+
+def carries(rating_a: int, breaker_a: Decimal | int, load_a: Decimal) -> bool:
+    """Whether a receptacle may be behind a breaker with a machine of so many amperes plugged into it.
+
+    One of fewer amperes than its circuit is always one of two or more. Source: NFPA 70 210.21(B)(1), (B)(2), (B)(3).
+    """
+    if rating_a >= breaker_a:
+        return True
+    most_a = one_of_two_carries_a(rating_a, breaker_a)
+    return may_be_behind(rating_a, breaker_a) and (most_a is None or load_a <= most_a)
 
 
 def largest_terminal_awg(rating_a: int) -> str:

@@ -54,9 +54,9 @@ def plate(words: str, volts: int = 240) -> str:
         ("hp: 5", "breaker: 70, awg: '8', ground_awg: '8'", set()),
         ("amps: 14; plug: NEMA 6-15", "configuration: NEMA 6-50, breaker: 50, awg: '6'", {"now-plug-mates"}),
         ("amps: 14; plug: NEMA 6-15", "configuration: NEMA 6-20, breaker: 20, awg: '12'", set()),
-        ("amps: 14; plug: NEMA 6-15", "configuration: NEMA 6-15, breaker: 20, awg: '12'", {"now-duplex"}),
+        ("amps: 12; plug: NEMA 6-15", "configuration: NEMA 6-15, breaker: 20, awg: '12'", {"now-duplex"}),
         (
-            "amps: 14; plug: NEMA 6-15",
+            "amps: 12; plug: NEMA 6-15",
             "configuration: NEMA 6-15, breaker: 20, awg: '12', duplex: true",
             set(),
         ),
@@ -172,3 +172,72 @@ def test_a_welders_breaker_is_told_by_its_own_rule(
     assert said in told
     assert ("630.32(B)" if "spot" in load else "630.12(B)") in told
     assert "240.4(B)" not in told
+
+
+# one of two openings -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "volts", "there", "codes"),
+    [
+        ("hp: 1; amps: 14; plug: NEMA 5-15", 120, "NEMA 5-15, breaker: 20", {"now-receptacle-load"}),
+        (
+            "hp: 1; amps: 14; plug: NEMA 5-15",
+            120,
+            "NEMA 5-15, breaker: 20, duplex: true",
+            {"now-receptacle-load"},
+        ),
+        ("hp: 1/2; amps: 11; plug: NEMA 5-15", 120, "NEMA 5-15, breaker: 20, duplex: true", set()),
+        ("hp: 1; amps: 14; plug: NEMA 5-15", 120, "NEMA 5-20, breaker: 20", set()),
+        ("amps: 18; load: other; plug: NEMA 5-20", 120, "NEMA 5-20, breaker: 20", {"now-duplex-load"}),
+        (
+            "amps: 18; load: other; plug: NEMA 5-20",
+            120,
+            "NEMA 5-20, breaker: 20, duplex: true",
+            {"now-duplex-load"},
+        ),
+        ("amps: 18; load: other; plug: NEMA 5-20", 120, "NEMA 5-20, breaker: 20, duplex: false", set()),
+        ("amps: 26; load: other; plug: NEMA 6-30", 240, "NEMA 6-30, breaker: 30", set()),
+    ],
+)
+def test_one_of_two_openings_carries_80_percent_of_its_amperes(
+    words: str, volts: int, there: str, codes: set[str], tmp_path: Path
+) -> None:
+    """Table 210.21(B)(2): 12 A on 15 A, of a circuit of 15 or 20 A; 16 A on 20 A; one alone on its circuit has no such bound.
+
+    One of 15 A alone on 20 A is too small by 210.21(B)(1), so that of 14 A neither answer will do; 30 A are made singly.
+    """
+    awg = "'10'" if "6-30" in there else "'12'"
+    assert asked(tmp_path, plate(words, volts), f"configuration: {there}, awg: {awg}") == codes
+
+
+# what marks of terminals do for a welder ----------------------------------------------------------------
+
+MIG = "amps: 48; effective_amps: EFFECTIVE; load: welder; plug: NEMA 6-50"
+
+
+@pytest.mark.parametrize(
+    ("effective_a", "breaker", "awg", "more", "codes", "read"),
+    [
+        (21, 50, "12", "", {"now-wire-thin", "now-wire-breaker"}, True),
+        (21, 50, "14", "", {"now-wire-thin", "now-wire-breaker"}, False),
+        (19, 50, "12", "", {"now-wire-breaker"}, True),
+        (19, 40, "12", "", {"now-welder-wire"}, None),
+        (21, 50, "12", "; terminals: 75", {"now-welder-wire"}, None),
+        (21, 50, "12", "; terminals: 60", {"now-wire-thin", "now-wire-breaker"}, False),
+    ],
+)
+def test_a_welders_wire_by_the_marks_of_its_terminals(
+    effective_a: int, breaker: int, awg: str, more: str, codes: set[str], read: bool | None, tmp_path: Path
+) -> None:
+    """12 AWG: 20 A at 60 C, 25 A at 75 C (Table 310.16), 200 % are 40 A and 50 A (630.12(B)); 14 AWG: 15 A, 20 A.
+
+    So 21 A effective on 12 AWG behind 50 A is lawful with 75 C at both ends, and a matter of reading the marks (110.14(C)).
+    """
+    words = MIG.replace("EFFECTIVE", str(effective_a)) + more
+    there = f"configuration: NEMA 6-50, breaker: {breaker}, awg: '{awg}'"
+    found = questions(tmp_path, plate(words), there, "conduit drop")
+    found = [problem for problem in found if problem.code.startswith("now-w")]
+    assert {problem.code for problem in found} == codes
+    told = [problem.mend for problem in found if problem.code != "now-welder-wire"]
+    assert all(("read the marks" in mend and "unsafe" not in mend) is read for mend in told)

@@ -32,6 +32,7 @@ ROWS = {
     "nfpa70_chapter_9_table_4": 6,
     "nfpa70_chapter_9_table_5": 13,
     "nfpa70_chapter_9_table_8": 21,
+    "nfpa70_table_210_21_b_2": 4,
     "nfpa70_table_210_21_b_3": 7,
     "nfpa70_table_250_122": 7,
     "nfpa70_table_310_15_b_1": 13,
