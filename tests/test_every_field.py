@@ -100,6 +100,12 @@ LEASE = {
 }
 MEASURED = {"amps": 10, "seen": "2026-10-01", "days": 40}
 AT_PEAK = {"shop/service": {"amps": 60, "measured_peak": MEASURED}}
+AT_PEAK_KW = {
+    "shop/service": {
+        "amps": 60,
+        "measured_peak": {"kw": 2.4, "power_factor": 1, "seen": "2026-10-01", "days": 40},
+    }
+}
 WEAK = {
     "id": "weak",
     "kind": "cord",
@@ -669,7 +675,7 @@ FIELDS: dict[str, Case] = {
     "Present.duplex": c(
         {"shop/machines/saw/now/duplex": False},
         asks("now-receptacle-small"),
-        given={"shop/machines/saw/now": NOW | {"configuration": "NEMA 6-15"}},
+        given={"shop/machines/saw/now": NOW | {"configuration": "NEMA 6-15"}, "shop/machines/saw/amps": 9},
     ),
     "Present.spare": c(
         {"shop/machines/saw/now/spare": True},
@@ -805,6 +811,15 @@ FIELDS: dict[str, Case] = {
         {**ONE_AT_A_TIME, "shop/machines/+": TWIN | {"name": "lathe", "amps": 2}},
     ),
     "MeasuredPeak.amps": c({"shop/service/measured_peak/amps": 30}, impossible, "geared", AT_PEAK),
+    "MeasuredPeak.kw": c(
+        {"shop/service/measured_peak": {"kw": 7.2, "power_factor": 1, "seen": "2026-10-01"}},
+        impossible,
+        "geared",
+        AT_PEAK,
+    ),
+    "MeasuredPeak.power_factor": c(
+        {"shop/service/measured_peak/power_factor": 0.4}, impossible, "geared", AT_PEAK_KW
+    ),
     "MeasuredPeak.seen": c(
         {"shop/service/measured_peak/seen": "2024-10-01"}, asks("peak-old"), "geared", AT_PEAK
     ),

@@ -131,7 +131,7 @@ class Capacity:
         if service is not None:
             peak = service.measured_peak
             behind_va = 0 if peak else self._behind_va(None)
-            taken_a = existing_demand_a(peak.amps_a) if peak else service.other_load_a
+            taken_a = existing_demand_a(service.peak_a or Decimal(0)) if peak else service.other_load_a
             fuses_a = [gear.amps_a for gear in self.facts.shop.gear if gear.kind is GearKind.MAIN]
             most_a = (
                 min(service.amps_a, *(amps for amps in fuses_a if amps is not None))

@@ -57,6 +57,7 @@ HORSEPOWER_UNITS: Mapping[str, Decimal] = {
     "horsepower": Decimal(1),
     "kw": Decimal(1) / Decimal("0.7457"),
 }
+POWER_UNITS: Mapping[str, Decimal] = {"kw": Decimal(1), "kilowatts": Decimal(1)}
 YEAR_UNITS: Mapping[str, Decimal] = {"year": Decimal(1), "years": Decimal(1), "yr": Decimal(1)}
 
 _EXAMPLES = (
@@ -66,6 +67,7 @@ _EXAMPLES = (
     (CURRENT_UNITS, "12.8 A"),
     (VOLT_UNITS, "240 V"),
     (HORSEPOWER_UNITS, "3 hp or 7-1/2 hp"),
+    (POWER_UNITS, "21 kW"),
     (YEAR_UNITS, "10 years"),
 )
 """How each sort of quantity is written."""

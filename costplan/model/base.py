@@ -117,6 +117,11 @@ def read_amps(text: Any) -> Decimal:
     return quantities.parse_quantity(text, quantities.CURRENT_UNITS)
 
 
+def read_kw(text: Any) -> Decimal:
+    """Kilowatts."""
+    return quantities.parse_quantity(text, quantities.POWER_UNITS)
+
+
 def read_volts(text: Any) -> Decimal:
     """Volts."""
     return quantities.parse_quantity(text, quantities.VOLT_UNITS)
@@ -143,6 +148,7 @@ PowerHp = Annotated[
     BeforeValidator(read_hp),
     _schema("power; bare numbers are horsepower: 3 hp, half hp, 7-1/2, 2.2 kW"),
 ]
+PowerKw = Annotated[Decimal, BeforeValidator(read_kw), _schema("power; bare numbers are kilowatts: 21 kW")]
 Volts = Annotated[Decimal, BeforeValidator(read_volts), _schema("volts; bare numbers are volts: 240 V")]
 Years = Annotated[Decimal, BeforeValidator(read_years), _schema("years")]
 Share = Annotated[Decimal, BeforeValidator(quantities.parse_fraction), _schema("a share: 4 % or 0.04")]

@@ -18,7 +18,6 @@ from costplan.model.shop import Machine
 from costplan.model.spelled_out import placed
 from costplan.model.system import LINE_VOLTS, System, feeds, phases
 
-OLDEST_PEAK_DAYS = 365
 FROM_SHELF = ("cord", "plug", "connector", "receptacle", "disconnect", "breaker", "drive", "motor")
 HUNG_BY = ("overhead cord", "pendant")
 
@@ -292,39 +291,6 @@ def _large_enough(part: Part, plate: Electrical) -> bool:
     return rating_of(part, "volts") in plate.nominal and (plate.hp is None or hp >= plate.hp)
 
 
-def service_makes_sense(pair: Pair) -> Iterator[Problem]:
-    """The measured peak is within the service, was read before today, and long enough."""
-    service = pair.shop.service
-    for index, gear in enumerate(pair.shop.gear):
-        needs = gear.kind in (GearKind.UPGRADE, GearKind.MANAGER, GearKind.MAIN)
-        if needs and service is None:
-            message = f"is a {gear.kind}, but the shop file does not say what the service is"
-            yield pair.in_shop(
-                "gear-no-service", ("gear", index, "kind"), message, "add service: with its amps:"
-            )
-        elif gear.to_a is not None and service is not None and gear.to_a <= service.amps_a:
-            message = f"is {plain(gear.to_a)} A, no more than the {plain(service.amps_a)} A there are"
-            yield pair.in_shop("upgrade-small", ("gear", index, "to"), message, "write the rating afterwards")
-    if service is None or service.measured_peak is None:
-        return
-    peak = service.measured_peak
-    trail: Trail = ("service", "measured_peak")
-    if peak.amps_a > service.amps_a:
-        message = f"is {plain(peak.amps_a)} A, above the service's {plain(service.amps_a)} A"
-        mend = "read the meter again: one line's amperes, not the sum of both; or write the service's rating"
-        yield pair.in_shop("peak-above-service", (*trail, "amps"), message, mend)
-    if peak.seen > pair.shop.today:
-        message = f"is {peak.seen}, after today, {pair.shop.today}"
-        yield pair.in_shop("peak-later", (*trail, "seen"), message, "write the day the reading ended")
-    age_days = (pair.shop.today - peak.seen).days
-    if age_days > OLDEST_PEAK_DAYS:
-        message = f"is {peak.seen}, {age_days} days before today; NEC 220.87 looks at the last year"
-        yield pair.in_shop("peak-old", (*trail, "seen"), message, "measure again", question=True)
-    if peak.days < 30:
-        message = f"is {peak.days} days; NEC 220.87 asks for a year's record, or 30 days on a recording meter"
-        yield pair.in_shop("peak-short", (*trail, "days"), message, "record longer", question=True)
-
-
 def presents_are_known(pair: Pair) -> Iterator[Problem]:
     """What machines hang on now, and what lies on the shelf, is known."""
     shop = pair.shop
@@ -470,6 +436,5 @@ RULES: tuple[Rule, ...] = (
     feeds_are_known,
     panels_do_not_feed_each_other,
     converters_fit,
-    service_makes_sense,
     presents_are_known,
 )

@@ -8,10 +8,10 @@ from enum import StrEnum
 from pydantic import Field, model_validator
 
 from costplan.files.quantities import MisreadError
-from costplan.model.base import CurrentA, Entry, MoneyCents, Number, words_of
+from costplan.model.base import CurrentA, Entry, MoneyCents, Number, PowerKw, Share, words_of
 from costplan.model.catalog import Renewal
 from costplan.model.samples import example_of
-from costplan.model.system import System
+from costplan.model.system import System, line_current_a
 
 SERVICE = "service"
 """The word for the service itself where a panel's feed is named."""
@@ -20,12 +20,25 @@ SERVICE = "service"
 class MeasuredPeak(Entry):
     """The highest draw that a meter showed (NEC 220.87)."""
 
-    amps_a: CurrentA = Field(alias="amps", gt=0)
+    amps_a: CurrentA | None = Field(None, alias="amps", gt=0)
     """Amperes on the most loaded line."""
+    power_kw: PowerKw | None = Field(None, alias="kw", gt=0)
+    """The demand in kW that a bill or a meter states, in place of amps, with its power_factor."""
+    power_factor: Share | None = Field(None, gt=0, le=1)
+    """The power factor at that demand; 1 where kw is the kVA of the bill."""
     seen: date
     """The day the reading ended."""
     days: int = Field(30, ge=1)
     """How many days were recorded; 220.87 asks for a year, or 30 days on a recording meter."""
+
+    @model_validator(mode="after")
+    def _says_how_much(self) -> "MeasuredPeak":
+        if (self.amps_a is None) is (self.power_kw is None):
+            both = "says amps and kw; leave one of them out" if self.amps_a else "says neither amps nor kw"
+            raise MisreadError(
+                both, "write amps: of the most loaded line, or kw: and power_factor: of the bill"
+            )
+        return self
 
 
 class AtMost(Entry):
@@ -52,6 +65,14 @@ class PowerService(Entry):
     """Sets of machines that run together; of these sets only the heaviest counts (NEC 220.60)."""
     at_most: list[AtMost] = Field([])
     """How many of a set of machines ever run at once; the heaviest so many of them count (NEC 220.60)."""
+
+    @property
+    def peak_a(self) -> Decimal | None:
+        """Amperes a line of the measured peak; of kW those of lines that carry alike. None where none was measured."""
+        peak = self.measured_peak
+        if peak is None or peak.power_kw is None:
+            return None if peak is None else peak.amps_a
+        return line_current_a(self.system, peak.power_kw, peak.power_factor or Decimal(1))
 
     def naming(self, each: Callable[[Sequence[str]], list[str]]) -> "PowerService":
         """The same service with the machines that its sets name under other names."""

@@ -21,6 +21,7 @@ _BY_READER: Mapping[Callable[[Any], Any], str] = {
     quantities.parse_number: "1.5",
     base.read_amps: "12.8 A",
     base.read_hp: "3 hp",
+    base.read_kw: "21 kW",
     base.read_volts: "240",
     base.read_years: "10",
     base.read_three_hours: "[1, 1.5, 3]",

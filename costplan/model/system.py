@@ -1,5 +1,6 @@
 """How a panel is fed."""
 
+from decimal import Decimal
 from enum import StrEnum
 
 
@@ -41,6 +42,12 @@ NEUTRAL_VOLTS: dict[System, int] = {
 def phases(system: System) -> int:
     """1 or 3."""
     return 1 if system is System.SINGLE_120_240 else 3
+
+
+def line_current_a(system: System, power_kw: Decimal, power_factor: Decimal) -> Decimal:
+    """Amperes of each line that carries its share of a power in kW, at a power factor: P / (V pf), three by root 3."""
+    per_a = LINE_VOLTS[system] * (Decimal(3).sqrt() if phases(system) == 3 else Decimal(1))
+    return power_kw * 1000 / (per_a * power_factor)
 
 
 def lines(system: System) -> int:

@@ -279,7 +279,10 @@ def _service(service: PowerService) -> str:
     peak = service.measured_peak
     if peak is None:
         return f"{words}; peak not measured"
-    return f"{words}; highest draw {peak.amps_a:f} A in {peak.days} days to {peak.seen}"
+    drawn = f"{service.peak_a or 0:.1f} A".replace(".0 A", " A")
+    if peak.power_kw is not None:
+        drawn = f"{peak.power_kw:f} kW at a power factor of {peak.power_factor:f}, {drawn} a line if they carry alike,"
+    return f"{words}; highest draw {drawn} in {peak.days} days to {peak.seen}"
 
 
 def gear_rows(facts: Facts, ranked: Ranked) -> list[GearRow]:
