@@ -7,7 +7,7 @@ from costplan.circuits.capacity import Capacity, line_amperes, system_of
 from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import Facts
 from costplan.circuits.size_types import CannotSizeError
-from costplan.circuits.supply import draw_va
+from costplan.circuits.supply import counted_va
 from costplan.circuits.ways import load_of, panels_for
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
@@ -15,8 +15,9 @@ from costplan.model.gear import SERVICE
 from costplan.model.pair import Pair
 from costplan.model.shop import Machine
 
-NEAR = Decimal("0.8")
-"""From which share of what is left of a rating it is asked what runs at once; a choice, no source."""
+NEAR = Decimal("0.5")
+"""From which share of what is left of a rating it is asked what runs at once, since what is left for more turns on it; a
+choice, no source."""
 
 
 def asked_what_runs_at_once(pair: Pair, facts: Facts) -> Iterator[Problem]:
@@ -43,7 +44,7 @@ def asked_what_runs_at_once(pair: Pair, facts: Facts) -> Iterator[Problem]:
         system = system_of(facts, name)
         together_a, left_a = line_amperes(system, int(sum_va)), line_amperes(system, limit.free_va)
         message = (
-            f"leaves {left_a:.1f} A, and the {len(behind)} machines that hang on it draw {together_a:.1f} A all at once; "
+            f"leaves {left_a:.1f} A, and the {len(behind)} machines that hang on it count for {together_a:.1f} A all at once; "
             "nothing says which ones run together"
         )
         promised = "service: at_once or at_most, or " if service is not None else ""
@@ -63,12 +64,15 @@ def _behind(pair: Pair, machine: Machine, limit: str) -> bool:
 
 
 def _sum_va(machines: list[Machine]) -> Decimal:
-    """Volt-amperes of all of them, of those that take turns the largest; what has no known current counts as none."""
+    """Volt-amperes of all of them, of those that take turns the largest; what has no known current counts as none.
+
+    What is continuous counts at 125 % (NFPA 70 215.2(A)(1), 230.42(A)(1)), as it does in a plan.
+    """
     alone, turns = Decimal(0), dict[str, Decimal]()
     for machine in machines:
         load = load_of(machine)
         try:
-            drawn_va = draw_va(load, load_current_a(load)[0])
+            drawn_va = counted_va(load, load, load_current_a(load)[0])
         except (CannotSizeError, LookupError):
             continue
         if machine.takes_turns is None:

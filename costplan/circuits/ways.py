@@ -8,6 +8,7 @@ from itertools import product
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a
 from costplan.circuits.size_types import CannotSizeError, Load, MotorFit, MotorPlate
 from costplan.circuits.volts import best_fed, fed_from, near
+from costplan.model.check_plates import heater_may_stay
 from costplan.model.choices import DROPS, RUNS, Family, LoadKind, Method, Service, Supply, runs_of
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import CordChoices, Machine, Panel, Shop
@@ -227,6 +228,8 @@ def refusal(shop: Shop, machine: Machine, way: Way) -> str | None:
     plug = _plug_refuses(machine, way)
     if plug is not None:
         return plug
+    if way.method is Method.CORD and not way.quoted and heater_may_stay(machine):
+        return UNSAID_HEATER
     if _cord_is_fixed_wiring(machine, way):
         return (
             "it is a heater that never moves, and a cord does not replace fixed wiring (NEC 400.12); where the inspector "
@@ -235,6 +238,13 @@ def refusal(shop: Shop, machine: Machine, way: Way) -> str | None:
     supply = machine.ways.forbid_supply.get(way.supply)
     reasons = [machine.ways.forbid.get(run) or supply or shop.building.forbid.get(run) for run in runs]
     return reasons[0] if all(reasons) else None
+
+
+UNSAID_HEATER = (
+    "it is a heater and nobody said whether it stays, and a cord does not replace fixed wiring (NEC 400.12): its fixed run is "
+    "priced; where it moves and its maker allows a longer cord, write never_moves: false"
+)
+"""Why a large heater has no cord until its owner has answered."""
 
 
 def _cord_is_fixed_wiring(machine: Machine, way: Way) -> bool:

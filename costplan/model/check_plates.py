@@ -240,23 +240,28 @@ def _plated(pair: Pair) -> Iterator[tuple[Trail, Machine]]:
                 yield (word, index), machine
 
 
+def heater_may_stay(machine: Machine) -> bool:
+    """Whether it is a large heater without a cord today, of which nobody said whether it stays, nor asked for a cord."""
+    said = "never_moves" in machine.model_fields_set or machine.ways.only is not None
+    there = machine.now is not None and machine.now.method is Method.CORD
+    large = machine.kind is LoadKind.HEATER and (machine.amps_a or 0) > PORTABLE_HEATER_A
+    return large and not said and not there
+
+
 def heaters_say_whether_they_stay(pair: Pair) -> Iterator[Problem]:
     """Questions about large heaters that may get a cord, of which nobody said whether they stay (NFPA 70 400.12(1))."""
     for trail, machine in pair.machines():
         open_to_a_cord = (
-            machine.ways.only is None
-            and machine.ways.hard_wired is not True
+            machine.ways.hard_wired is not True
             and Method.CORD not in machine.ways.forbid
             and Method.CORD not in pair.shop.building.forbid
-            and (machine.now is None or machine.now.method is not Method.CORD)
         )
-        said = "never_moves" in machine.model_fields_set or not open_to_a_cord
-        if machine.kind is not LoadKind.HEATER or said or (machine.amps_a or 0) <= PORTABLE_HEATER_A:
+        if not (open_to_a_cord and heater_may_stay(machine)):
             continue
         message = f"is a heater of {plain(machine.amps_a or Decimal(0))} A, and nobody said whether it stays where it is"
         mend = (
             "a kiln or an oven mostly does, and a cord is no fixed wiring (NEC 400.12): write never_moves: true; false where "
-            "it moves and its maker allows a longer cord, away from the heat of its shell"
+            "it moves and its maker allows a longer cord, away from the heat of its shell; until then no cord is ranked"
         )
         yield pair.in_shop("heater-stays", (*trail, "load"), message, mend, question=True)
 

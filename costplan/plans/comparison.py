@@ -13,6 +13,7 @@ from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
 from costplan.plans.drops import drop_notes
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
+from costplan.plans.heater_cost import turns_on_heaters
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine, written
 from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
 from costplan.plans.left_out import bench_of_the_rest
@@ -57,7 +58,7 @@ class Comparison:
     could beat the best plan. `groups` are the ranked plans by place, those together that are too close to call;
     `spreads` how uncertain the difference of each plan to the best of its group is, None for the best itself.
     `matrix` has a row "as it is" where something is there. `layouts` begin with that, and with the best plan of the same
-    places; there are none where the file lists none.
+    places; there are none where the file lists none. `hinges` are answers nobody gave, with the money that turns on each.
     """
 
     facts: Facts
@@ -69,6 +70,7 @@ class Comparison:
     spreads: tuple[int | None, ...]
     groups: tuple[tuple[int, ...], ...]
     pure_spread_cents: int | None = None
+    hinges: tuple[str, ...] = ()
     closed: tuple[Closed, ...] = ()
     threat: Threat | None = None
     strategies: tuple[StrategyRow, ...] = ()
@@ -185,6 +187,7 @@ def compare(
         (*_warnings(main, ranked), *_out_of_time(clock, ranked, plans)),
         spreads,
         groups,
+        hinges=tuple(turns_on_heaters(main, ranked[0], Clock(clock.share(2)))),
         closed=closed_for_several(main),
         threat=threat(main, ranked[0], Clock(clock.share(2))),
         strategies=tuple(

@@ -87,7 +87,7 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
             for out in comparison.out
         ],
         "cautions": [entry.remark.full for entry in said[0]],
-        "warnings": list(comparison.warnings),
+        "warnings": [*comparison.hinges, *comparison.warnings],
     }
 
 

@@ -68,6 +68,7 @@ def comparison_text(
         "\n".join(filled(line) for line in left_out_lines(comparison.facts.left_out)),
         "\n".join(filled(line) for line in missing(comparison)),
         filled(verdict(comparison)),
+        "\n".join(filled(f"Until it is answered: {words}.") for words in comparison.hinges),
         filled(tie(comparison)),
         _turns(comparison),
         "Present value by way and sourcing\n" + _matrix(comparison),

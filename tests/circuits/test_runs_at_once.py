@@ -42,3 +42,13 @@ def test_it_is_asked_near_to_a_rating_and_where_nothing_is_said(
 ) -> None:
     """30 A and 20 A of heat and the shop's motors on the 70 A that a 100 A service has left."""
     assert bool(asked(tmp_path, service, oven)) is found
+
+
+def test_what_runs_for_hours_counts_at_125_percent(tmp_path: Path) -> None:
+    """30 A and 20 A of heat are 62.5 A (NFPA 70 230.42(A)(1)), 3 hp at 240 V 17 A (Table 430.248), 12.8 A at 120 V half of it.
+
+    62.5 + 17 + 6.4 = 85.9 A; heaters that are not continuous 50 A, 73.4 A in all.
+    """
+    service = "service: {amps: 100 A, other_load: 30 A}\n"
+    assert "count for 85.9 A all at once" in asked(tmp_path, service)[0]
+    assert "count for 73.4 A all at once" in asked(tmp_path, service, ", continuous: false")[0]
