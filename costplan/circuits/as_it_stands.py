@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.facts import Facts
-from costplan.circuits.protection import motor_limit_a
+from costplan.circuits.protection import appliance_limit_a, motor_limit_a
 from costplan.circuits.run_parts import WIRING
 from costplan.circuits.size_types import CannotSizeError, Load, Wiring
 from costplan.circuits.volts import fed_from
@@ -79,6 +79,7 @@ def asked_as_it_stands(pair: Pair, facts: Facts) -> Iterator[Problem]:
         if not machine.volts or only_quoted(pair.shop, machine):
             continue
         yield from _plate(pair, trail, machine)
+        yield from _appliance(pair, trail, machine)
         if trail[0] != "machines" or machine.now is None or machine.arrives or machine.now.drive is not None:
             continue
         here = shop.machines[int(trail[1])].at
@@ -102,6 +103,27 @@ def _plate(pair: Pair, trail: Trail, machine: Machine) -> Iterator[Problem]:
             mend = "read amperes, hp and breaker again; as it stands, the breaker of the plate counts (NEC 110.3(B))"
             said = cited(message, pair.shop.code.edition)
             yield pair.in_shop("plate-breaker-small", (*trail, word), said, mend, question=True)
+
+
+def _appliance(pair: Pair, trail: Trail, machine: Machine) -> Iterator[Problem]:
+    """Questions about a heater whose plug is for more than its breaker may be, unless its plate names a larger one."""
+    load, plug = load_of(machine), receptacles.known(machine.plug)
+    try:
+        current_a = load_current_a(load)[0]
+    except (CannotSizeError, LookupError):
+        return
+    limit_a = appliance_limit_a(load, current_a)
+    there_a = int(machine.now.breaker_a) if machine.now is not None else 0
+    by_plug_a = 0 if plug is None or load.plug is None else plug.rating_a
+    if limit_a is None or max(by_plug_a, there_a) <= limit_a:
+        return
+    what = f"a breaker of {there_a} A" if there_a > limit_a else f"its plug, {machine.plug},"
+    message = (
+        f"is {text(current_a)} A of heat, whose breaker is at most {limit_a} A, 150 % or the next standard size, unless its "
+        f"plate names a larger one (NFPA 70 422.11(E), from memory); {what} is for {max(by_plug_a, there_a)} A"
+    )
+    mend = "read the largest breaker or fuse off its plate and write largest_breaker:; as it stands, the smaller one is taken"
+    yield pair.in_shop("heater-breaker", (*trail, "amps"), message, mend, question=True)
 
 
 def _stands(

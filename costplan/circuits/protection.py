@@ -9,6 +9,9 @@ from costplan.model.choices import LoadKind
 from costplan.model.installed import SMALLEST_CIRCUIT_A
 from costplan.standards import overcurrent, receptacles, tables, welders
 
+SMALL_APPLIANCE_A, SMALL_APPLIANCE_BREAKER_A, APPLIANCE_SHARE = Decimal("13.3"), 20, Decimal("1.5")
+"""Up to so many amperes a heater's breaker is at most so large, above that such a share (NFPA 70 422.11(E), from memory)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Protection:
@@ -55,12 +58,45 @@ def _allowed_a(load: Load, carried_a: Decimal, rules: Rules) -> int:
     """The largest standard size that the plate allows, the largest there is where it says none. Raises CannotSizeError."""
     most_a = load.breaker_at_most_a
     if most_a is None:
-        return overcurrent.standard_sizes_a(rules.edition)[-1]
+        largest_a = overcurrent.standard_sizes_a(rules.edition)[-1]
+        by_code_a = appliance_limit_a(load, carried_a)
+        return largest_a if by_code_a is None else min(largest_a, by_code_a)
     if most_a < carried_a:
         raise CannotSizeError(
             f"its plate allows a breaker of at most {most_a} A, and it draws {text(carried_a)} A: read the plate again"
         )
     return overcurrent.largest_standard_size_a(most_a, rules.edition)
+
+
+def appliance_limit_a(load: Load, current_a: Decimal) -> int | None:
+    """The largest breaker of a heater whose plate names none, in amperes; None for anything else.
+
+    20 A up to 13.3 A, above that 150 %, or the next standard size where that is none. Source: NFPA 70 422.11(E), from memory.
+    """
+    if (
+        load.kind is not LoadKind.HEATER
+        or load.breaker_at_most_a is not None
+        or load.maker_breaker_a is not None
+    ):
+        return None
+    if current_a <= SMALL_APPLIANCE_A:
+        return SMALL_APPLIANCE_BREAKER_A
+    try:
+        return overcurrent.next_standard_size_a(current_a * APPLIANCE_SHARE)
+    except LookupError:
+        return None
+
+
+def _appliance_reason(load: Load, current_a: Decimal, breaker_a: int, asked_a: int) -> tuple[Reason, ...]:
+    """Why the breaker of a heater is below its plug."""
+    limit_a = appliance_limit_a(load, current_a)
+    if limit_a is None or breaker_a >= asked_a:
+        return ()
+    detail = (
+        f"{breaker_a} A in place of {asked_a} A: at most {limit_a} A, 150 % of {text(current_a)} A or the next standard size, "
+        "unless its plate names a larger one (largest_breaker)"
+    )
+    return (Reason("appliance limit", "NFPA 70 422.11(E), from memory", detail),)
 
 
 def motor_limit_a(load: Load, current_a: Decimal) -> int:
@@ -104,19 +140,25 @@ def _behind_a_plug(
     taking = receptacles.taking(plug)
     asked_a = max(Decimal(own.rating_a), ampacity_a, Decimal(rules.smallest_circuit_a))
     asked_a = min(asked_a, Decimal(allowed_a), Decimal(taking[-1].rating_a))
-    breaker_a = min(next(known.rating_a for known in taking if known.rating_a >= asked_a), allowed_a)
+    by_plug_a = next(known.rating_a for known in taking if known.rating_a >= asked_a)
+    breaker_a = min(by_plug_a, allowed_a)
+    if load.kind is LoadKind.HEATER and breaker_a < by_plug_a and load.breaker_at_most_a is None:
+        breaker_a = _usual_within(ampacity_a, allowed_a, ampacity_a)
     if load.continuous and ampacity_a > breaker_a:
         raise CannotSizeError(
             f"its plug {plug} is for circuits up to {breaker_a} A, and it runs at {text(current_a)} A for hours, which "
             f"asks for {text(ampacity_a)} A (NFPA 70 210.20(A)): read plate and plug again, or hard-wire it"
         )
     detail = f"{breaker_a} A: as the receptacle that takes its own plug, {plug}"
+    if breaker_a < by_plug_a:
+        detail = f"{breaker_a} A: below the receptacle that takes its own plug, {plug}"
     if breaker_a > own.rating_a:
         detail += f"; no circuit below {rules.smallest_circuit_a} A is made here"
     reason = Reason("breaker", "nameplate and plug; NFPA 70 210.21(B), 110.3(B)", detail)
     least_a = _least_a(min(ampacity_a, Decimal(breaker_a)))
     most_a = min(taking[-1].rating_a, allowed_a)
-    found = Protection(breaker_a, breaker_a, least_a, (breaker_a,), (reason,), kept_at_most_a=most_a)
+    reasons = (reason, *_appliance_reason(load, current_a, breaker_a, by_plug_a))
+    found = Protection(breaker_a, breaker_a, least_a, (breaker_a,), reasons, kept_at_most_a=most_a)
     if not arc:
         return found
     limit_a, limit_reason = _welder_limit(load, current_a)

@@ -187,7 +187,7 @@ def compare(
         (*_warnings(main, ranked), *_out_of_time(clock, ranked, plans)),
         spreads,
         groups,
-        hinges=tuple(turns_on_heaters(main, ranked[0], Clock(clock.share(2)))),
+        hinges=tuple(turns_on_heaters(main, ranked[0], clock)),
         closed=closed_for_several(main),
         threat=threat(main, ranked[0], Clock(clock.share(2))),
         strategies=tuple(

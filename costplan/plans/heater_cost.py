@@ -8,6 +8,9 @@ from costplan.model.money import format_cents
 from costplan.plans.holding import written
 from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
 
+AT_LEAST_SECONDS = 30.0
+"""So long it is looked for, whatever is left of the time."""
+
 
 def turns_on_heaters(bench: Bench, best: Ranked, clock: Clock) -> list[str]:
     """What the total would be less by with cords to heaters of which nobody said whether they stay; nothing where none is.
@@ -24,10 +27,12 @@ def turns_on_heaters(bench: Bench, best: Ranked, clock: Clock) -> list[str]:
     facts = bench.facts
     names = ", ".join(dict.fromkeys(written(facts, name) for name in waiting))
     asked = f"nobody said whether {names} stays, so it has no cord from beside the panel here (never_moves, NEC 400.12)"
+    left = clock.share(1)
     try:
-        other = best_plans(_with_cords(bench), 1, clock=clock)[0]
+        seconds = None if left is None else max(left, AT_LEAST_SECONDS)
+        other = best_plans(_with_cords(bench), 1, clock=Clock(seconds))[0]
     except NoPlanError:
-        return [asked]
+        return [f"{asked}: what that would save was not found in the time given (--time-limit)"]
     on_cords = {name for name, way, _ in other.plan.shares() if way.method is Method.CORD}
     less_cents = best.present_value_cents - other.present_value_cents
     if less_cents <= 0 or not on_cords & set(waiting):

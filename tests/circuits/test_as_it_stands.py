@@ -31,7 +31,9 @@ def questions(folder: Path, plate: str, now: str = "", method: str = "wall drop"
     pair = pair_of(shop, catalog)
     assert pair is not None, shop.problems
     found = [*asked_as_it_stands(pair, Facts(pair.shop, pair.catalog)), *check_shop(shop, catalog)]
-    return [problem for problem in found if problem.code.startswith(("now-", "plate-breaker"))]
+    return [
+        problem for problem in found if problem.code.startswith(("now-", "plate-breaker", "heater-breaker"))
+    ]
 
 
 def plate(words: str, volts: int = 240) -> str:
@@ -241,3 +243,24 @@ def test_a_welders_wire_by_the_marks_of_its_terminals(
     assert {problem.code for problem in found} == codes
     told = [problem.mend for problem in found if problem.code != "now-welder-wire"]
     assert all(("read the marks" in mend and "unsafe" not in mend) is read for mend in told)
+
+
+# the breaker of a heater --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "now", "found"),
+    [
+        ("amps: 30; load: heater; plug: NEMA 14-50", "", True),
+        ("amps: 30; load: heater; plug: NEMA 14-50; largest_breaker: 50", "", False),
+        ("amps: 30; load: heater; plug: NEMA 14-50; breaker: 40", "", False),
+        ("amps: 32; load: heater; plug: NEMA 14-50", "", False),
+        ("amps: 30; load: other; plug: NEMA 14-50", "", False),
+        ("amps: 30; load: heater", "breaker: 50, awg: '6'", True),
+        ("amps: 30; load: heater", "breaker: 45, awg: '6'", False),
+        ("amps: 12; load: heater", "breaker: 30, awg: '10'", True),
+    ],
+)
+def test_a_heaters_breaker_is_within_150_percent(words: str, now: str, found: bool, tmp_path: Path) -> None:
+    """422.11(E), from memory: 30 A: 45 A, a standard size (240.6(A)); 32 A: 48 A, the next is 50 A; up to 13.3 A: 20 A."""
+    assert ("heater-breaker" in asked(tmp_path, plate(words), now)) is found
