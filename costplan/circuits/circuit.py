@@ -29,7 +29,7 @@ from costplan.circuits.outlets import (
     where_outlet_is,
 )
 from costplan.circuits.own_cord import plug_of_machine, plug_on_own_cord, plug_stays
-from costplan.circuits.plug_marks import NO_MARKS, PlugMarks, with_marked_ends
+from costplan.circuits.plug_marks import NO_MARKS, PlugMarks, asks_for_a_switch, with_marked_ends
 from costplan.circuits.run_parts import (
     PROTECTED_END,
     breaker_need,
@@ -226,7 +226,7 @@ class Builder:
             )
             cable = Item(self._cord_spec(cord_size), cord_ft)
         # Its plug is at the panel, out of sight of the motor or its drive (NFPA 70 430.102(A), (B)).
-        out_of_sight = way.wired_in and (load.motor or way.supply is Supply.DRIVE)
+        out_of_sight = way.wired_in and asks_for_a_switch(self.machine, way.supply, load)
         marks = NO_MARKS
         if not out_of_sight:
             size, cord_size, marks = with_marked_ends(

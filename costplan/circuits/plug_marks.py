@@ -10,6 +10,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Attribute
 from costplan.circuits.size_types import CircuitSize, Load
 from costplan.model.catalog import Condition, Part
+from costplan.model.choices import DisconnectedBy, Supply
 from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.model.shop import Machine
 from costplan.standards import conductors, motors, receptacles
@@ -67,9 +68,23 @@ NO_MARKS = PlugMarks()
 """Nothing is asked of marks: no motor, one whose factory plug its listing covers, or one of unknown horsepower."""
 
 
+def asks_for_a_switch(machine: Machine, supply: Supply, load: Load) -> bool:
+    """Whether nothing in sight disconnects a motor on a cord wired into it; ahead of a drive its own switch is none.
+
+    Source: NFPA 70 430.102(A), (B), from memory.
+    """
+    if supply is Supply.DRIVE:
+        return machine.disconnected_by is not DisconnectedBy.BREAKER
+    return load.motor and machine.disconnected_by is None
+
+
 def power_to_mark(machine: Machine, load: Load) -> Decimal | None:
-    """The horsepower that a motor's plug must be marked for; None for what needs no mark, or whose horsepower is not known."""
-    power_hp = switched_hp(load) if load.motor and machine.plug is None else None
+    """The horsepower that a motor's plug must be marked for; None for what needs no mark, or whose horsepower is not known.
+
+    What a switch of its own or its breaker in sight disconnects is not disconnected by its plug (NFPA 70 430.102, 430.109).
+    """
+    asked = load.motor and machine.plug is None and machine.disconnected_by is None
+    power_hp = switched_hp(load) if asked else None
     portable = power_hp is not None and power_hp <= PORTABLE_HP and not machine.never_moves
     return None if portable else power_hp
 

@@ -153,6 +153,13 @@ TRANSFORMER = str(Supply.TRANSFORMER)
 """The kind of part, and the recipe, that brings a panel's volts near a plate's."""
 
 
+class DisconnectedBy(StrEnum):
+    """What disconnects a motor in sight of it, besides what a plan buys (NFPA 70 430.102, 430.109)."""
+
+    OWN_SWITCH = "own switch"
+    BREAKER = "breaker"
+
+
 class LoadKind(StrEnum):
     """What a machine is to its circuit."""
 

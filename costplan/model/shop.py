@@ -21,6 +21,7 @@ from costplan.model.base import (
 from costplan.model.catalog import FixedBid, Recipe
 from costplan.model.choices import (
     Construction,
+    DisconnectedBy,
     Family,
     Listed,
     LoadKind,
@@ -225,6 +226,8 @@ class Machine(Electrical):
     """Machines with the same word here never run at once; with plugs they may share an outlet, hard-wired they do not."""
     starts_by_itself: bool | None = None
     """Whether it switches itself on, as a compressor or an automatic collector does: then it always counts as running."""
+    disconnected_by: DisconnectedBy | None = None
+    """What disconnects its motor, in sight and lockable: an own switch marked for it, or its breaker; left out, it is asked."""
     full_load_hours: Number = Field(Decimal(0), ge=0)
     """Hours a year at full load; two hours at half load count as one. 0 leaves its losses out."""
     power_needed: Share = Field(Decimal(1), gt=0, le=1)

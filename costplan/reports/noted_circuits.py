@@ -9,6 +9,7 @@ from costplan.circuits.grips import takes_grip
 from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.heavier import sized
 from costplan.circuits.outlets import OWN_SWITCH
+from costplan.circuits.plug_marks import PORTABLE_HP
 from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
@@ -132,6 +133,8 @@ def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: b
 def _disconnect_not_seen(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
     """Such a motor, where no disconnect is put in today: what is there nobody described, or it was another machine's."""
     circuit = powered.circuit
+    if powered.machine.disconnected_by is not None:
+        return False
     if powered.unseen:
         motor = circuit.supplied.load.motor and device_of(circuit) != DRIVE
         return "nobody described what disconnects it today" if motor else False
@@ -157,6 +160,8 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
     hard_wired = circuit.size.configuration is None and load.motor
     if not (hard_wired or _bare_motor(powered)):
         return ""
+    if powered.machine.disconnected_by is not None and circuit.switch is None and not (hard_wired and made):
+        return ""
     power_hp = switched_hp(load)
     if powered.stays and not powered.unseen:
         return _marked_too_low(powered)
@@ -175,6 +180,40 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
     if marks.all_stated or states_mark(facts, ranked, circuit.receptacle, mark):
         return ""
     return asked if hard_wired else f"{asked}; {marks.usually}"
+
+
+def _plug_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
+    """A motor with its factory plug that is usually marked for less than its horsepower, or whose mark is not known.
+
+    NFPA 70 430.109(F): the pair disconnects a motor only where its mark is not below the motor's. A portable motor up to
+    1/3 hp needs none; what a switch of its own disconnects is said by `disconnected_by`.
+    """
+    machine, load = powered.machine, powered.circuit.supplied.load
+    there = powered.circuit.size.configuration
+    keeps_plug = machine.plug is not None and there is not None and not _plug_changes(powered)
+    power_hp = switched_hp(load)
+    if not (keeps_plug and load.motor) or machine.disconnected_by is not None or power_hp is None:
+        return ""
+    usual_hp = receptacles.usual_mark_hp(machine.plug)
+    if power_hp <= PORTABLE_HP or (usual_hp is not None and motors.covers(usual_hp, power_hp)):
+        return ""
+    mark = (
+        "the usual mark is not known" if usual_hp is None else f"usually marked {usual_hp.normalize():f} hp"
+    )
+    return (
+        f"{machine.plug}, {mark}; it is for {mark_words(horsepower_mark(load.volts, load.phases), power_hp)}"
+    )
+
+
+def _welder_plate(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
+    """What the file does not say of an arc welder's plate, where it gets a circuit or its own is changed."""
+    if not _welder(facts, ranked, powered, made):
+        return ""
+    machine = powered.machine
+    duty = machine.effective_a is None and machine.duty_cycle is None
+    breaker = machine.breaker_a is None and machine.breaker_at_most_a is None
+    lacks = (*(("I1eff or the duty cycle",) if duty else ()), *(("the breaker",) if breaker else ()))
+    return " and ".join(lacks)
 
 
 def _marked_too_low(powered: Powered) -> str:
@@ -322,6 +361,8 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.TERMINALS: _terminals,
     Topic.BREAKER_ABOVE_WIRE: _breaker_above_wire,
     Topic.WELDER: _welder,
+    Topic.WELDER_PLATE: _welder_plate,
+    Topic.PLUG_MARK: _plug_mark,
     Topic.RESISTANCE_WELDER: _resistance_welder,
     Topic.HEATER_ON_A_CORD: _heater_on_a_cord,
     Topic.PEAK_HORSEPOWER: _peak_horsepower,

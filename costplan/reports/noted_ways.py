@@ -68,11 +68,6 @@ def _other_volts(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> 
     return circuit.supplied.load.fed_at
 
 
-def _plate_volts(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
-    """Fed at other volts, and the file has one voltage of its plate only; of several nothing more is asked."""
-    return bool(circuit.supplied.load.fed_at) and len(machine.nominal) == 1
-
-
 def _controls_on_straight_legs(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
     known = facts.panels.get(circuit.panel)
     made_leg = bool(facts.converters_above(circuit.panel)) or (known is not None and known.manufactured_leg)
@@ -106,7 +101,6 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.TRANSFORMER: _transformer,
     Topic.SEVERAL_MOTORS: _several_motors,
     Topic.OTHER_VOLTS: _other_volts,
-    Topic.PLATE_VOLTS: _plate_volts,
     Topic.CONTROLS_ON_STRAIGHT_LEGS: _controls_on_straight_legs,
     Topic.CORD_WIRED_IN: _cord_wired_in,
     Topic.PIGTAILS: _pigtails,
