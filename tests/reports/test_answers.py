@@ -1,0 +1,143 @@
+"""What the owner is asked can be answered in the file, and an answered question is not asked again.
+
+Each topic with a question to the owner is either answered by a word of the file, shown here on a small invented shop, or is
+a thing to look at on the spot, for which no word would change a figure. A new topic has to be put into one of the two.
+"""
+
+from typing import Any
+
+import pytest
+from test_noted import BY_DROP, HARD_WIRED, Row, said, shop
+
+from costplan.reports.remarks import Topic, Whom, all_remarks
+
+SAW: Row = {"name": "saw", "at": "bench", "volts": 240}
+COMMERCIAL: Row = {"edition": 2020, "occupancy": "commercial", "ground_fault_place": False}
+MEASURED: Row = {"amps": 20, "seen": "2026-09-30", "days": 30}
+NOW: Row = {"method": "armored drop", "panel": "main panel", "breaker": "20 A", "awg": "12"}
+STRAIGHT: Row = {"ways": {"only": ["conduit drop"], "hard_wired": False}}
+MIG: Row = SAW | {"load": "welder", "amps": 40, "plug": "NEMA 6-50"} | BY_DROP
+MARKED: Row = SAW | {"hp": 3, "amps": 15, "plug": "NEMA 6-20"} | BY_DROP
+BARE: Row = SAW | {"hp": 2} | BY_DROP
+COMPRESSOR: Row = SAW | {"hp": 5} | HARD_WIRED
+SMALL: Row = {"name": "saw", "at": "bench", "volts": 120, "amps": 11, "plug": "NEMA 5-15"} | BY_DROP
+
+
+def one(machine: Row, **more: Any) -> Row:
+    """A shop of one machine, whose place the code does not list."""
+    return shop(**({"machines": [machine], "code": COMMERCIAL} | more))
+
+
+ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
+    Topic.PLUG_MARK: [
+        (one(MARKED), one(MARKED | {"disconnected_by": "own switch"})),
+        (one(MARKED), one(MARKED | {"disconnected_by": "breaker"})),
+    ],
+    Topic.HORSEPOWER_MARK: [(one(BARE), one(BARE | {"disconnected_by": "own switch"}))],
+    Topic.DISCONNECT_IN_SIGHT: [(one(COMPRESSOR), one(COMPRESSOR | {"disconnected_by": "breaker"}))],
+    Topic.PEAK_HORSEPOWER: [
+        (
+            one(SAW | {"hp": 2, "plug": "NEMA 6-20"} | BY_DROP),
+            one(SAW | {"hp": 2, "amps": 11, "plug": "NEMA 6-20"} | BY_DROP),
+        )
+    ],
+    Topic.OWN_CORD: [(one(BARE), one(BARE | {"cord": {"awg": "10", "length": 6}}))],
+    Topic.BOLTED_ON_PLUG: [
+        (
+            one(SAW | {"hp": 2, "never_moves": True} | STRAIGHT),
+            one(SAW | {"hp": 2, "never_moves": True} | HARD_WIRED),
+        )
+    ],
+    Topic.TERMINALS: [(one(COMPRESSOR), one(COMPRESSOR | {"terminals": 75}))],
+    Topic.WELDER_PLATE: [(one(MIG), one(MIG | {"effective_amps": 20, "largest_breaker": 60}))],
+    Topic.DUPLEX: [
+        (
+            one(SMALL | {"now": NOW | {"configuration": "NEMA 5-15"}}),
+            one(SMALL | {"now": NOW | {"configuration": "NEMA 5-15", "duplex": True}}),
+        )
+    ],
+    Topic.EDITION_UNKNOWN: [
+        (
+            shop(code={"occupancy": "dwelling garage"}),
+            shop(code={"occupancy": "dwelling garage", "edition": 2020}),
+        )
+    ],
+    Topic.PLACE_UNKNOWN: [(shop(code={"edition": 2020, "occupancy": "commercial"}), shop(code=COMMERCIAL))],
+    Topic.LOAD_UNKNOWN: [(shop(), shop(service={"amps": 100, "other_load": 30}))],
+    Topic.PART_OF_A_YEAR: [
+        (
+            shop(service={"amps": 100, "measured_peak": MEASURED}),
+            shop(service={"amps": 100, "measured_peak": MEASURED | {"days": 365}}),
+        )
+    ],
+}
+"""By topic: a shop that is asked, and the same with the answer."""
+
+ELSEWHERE = {
+    Topic.GROUND_SIZE: "ground_awg, in test_noted_present.py",
+    Topic.FRAME_GROUND: "another plug (plug_may_change), in test_noted_present.py",
+    Topic.STILL_CORD: "an event that moves it, in test_noted.py",
+    Topic.HEATER_ON_A_CORD: "asked of a cord that was chosen by never_moves: false, in test_heater_cost.py",
+}
+"""Topics whose answer other tests show."""
+ON_THE_SPOT = {
+    Topic.CORD_WIRED_IN,
+    Topic.PLUG_CHANGE,
+    Topic.MOTOR_OVERLOAD,
+    Topic.STARTS_BY_ITSELF,
+    Topic.MOTOR_START,
+    Topic.RESISTANCE_WELDER,
+    Topic.VOLTAGE_DROP,
+    Topic.DRIVE,
+    Topic.REPLACEMENT_MOTOR,
+    Topic.ROTARY_CONVERTER,
+    Topic.STATIC_CONVERTER,
+    Topic.TANDEM_BREAKERS,
+    Topic.PANEL_WORK,
+}
+"""Questions for whoever stands before the machine: they hold of what is bought, and no word would change a figure."""
+
+CASES = [(topic, *pair) for topic, pairs in ANSWERED.items() for pair in pairs]
+
+
+@pytest.mark.parametrize(("topic", "asked", "answered"), CASES, ids=[str(topic) for topic, _, _ in CASES])
+def test_an_answer_in_the_file_ends_the_question(
+    topic: Topic, asked: Row, answered: Row, tmp_path: Any
+) -> None:
+    assert topic in said(asked, tmp_path)
+    assert topic not in said(answered, tmp_path)
+
+
+def test_every_question_to_the_owner_has_an_answer_or_is_looked_at_on_the_spot() -> None:
+    asked = {entry.topic for entry in all_remarks() if any(ask.of is Whom.OWNER for ask in entry.asks)}
+    assert asked <= {*ANSWERED, *ELSEWHERE, *ON_THE_SPOT}
+    assert not ON_THE_SPOT & {*ANSWERED, *ELSEWHERE}
+
+
+@pytest.mark.parametrize(
+    ("words", "lacks"),
+    [
+        ({}, "I1eff or the duty cycle and the breaker"),
+        ({"effective_amps": 20}, "the breaker"),
+        ({"duty_cycle": "40 %"}, "the breaker"),
+        ({"breaker": 50}, "I1eff or the duty cycle"),
+    ],
+)
+def test_a_welder_is_asked_for_what_the_file_lacks_only(words: Row, lacks: str, tmp_path: Any) -> None:
+    """NFPA 70 630.11(A), 110.3(B): effective current or duty cycle size its wires, the maker's breaker wins."""
+    assert said(one(MIG | words), tmp_path)[Topic.WELDER_PLATE] == (f"saw ({lacks})",)
+
+
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ({"hp": 3, "amps": 15, "plug": "NEMA 6-20"}, True),
+        ({"hp": 2, "amps": 12, "plug": "NEMA 6-20"}, False),
+        ({"hp": "1/3", "amps": 4, "plug": "NEMA 6-50"}, False),
+        ({"hp": 3, "amps": 15, "plug": "NEMA 6-50"}, True),
+        ({"amps": 15, "plug": "NEMA 6-20", "load": "heater"}, False),
+    ],
+)
+def test_a_factory_plug_below_its_motor_is_asked_about(words: Row, asked: bool, tmp_path: Any) -> None:
+    """430.109(F), from memory: NEMA 6-20 is usually marked 2 hp (UL 498, from memory), 6-50 is not known; up to 1/3 hp none."""
+    assert (Topic.PLUG_MARK in said(one(SAW | words | BY_DROP), tmp_path)) is asked
