@@ -642,6 +642,11 @@ FIELDS: dict[str, Case] = {
         cheaper,
         given={"shop/machines/+": TWIN | {"at": "bench A", "takes_turns": "cutting"}, **STANDS},
     ),
+    "Machine.disconnected_by": c(
+        {"shop/machines/saw/disconnected_by": "own switch"},
+        other("sizes"),
+        given={**BARE, "shop/machines/saw/hp": 3},
+    ),
     "Machine.starts_by_itself": c(
         {"shop/machines/saw/starts_by_itself": True}, impossible, "geared", ONE_AT_A_TIME
     ),
@@ -676,6 +681,11 @@ FIELDS: dict[str, Case] = {
         {"shop/machines/saw/now/duplex": False},
         asks("now-receptacle-small"),
         given={"shop/machines/saw/now": NOW | {"configuration": "NEMA 6-15"}, "shop/machines/saw/amps": 9},
+    ),
+    "Present.alone": c(
+        {"shop/machines/saw/now/alone": False},
+        asks("now-shared"),
+        given={"shop/machines/saw/now": NOW | {"configuration": "NEMA 6-20"}, "shop/machines/saw/amps": 17},
     ),
     "Present.spare": c(
         {"shop/machines/saw/now/spare": True},
@@ -947,6 +957,12 @@ FIELDS: dict[str, Case] = {
         other("next"),
         "buying",
         {f"{LATHE}/at": "bench A", "shop/machines/saw/takes_turns": "cutting"},
+    ),
+    "NextMachine.disconnected_by": c(
+        {f"{LATHE}/disconnected_by": "own switch"},
+        other("next"),
+        "buying",
+        {f"{LATHE}/plug": GONE, f"{LATHE}/hp": 3},
     ),
     "NextMachine.starts_by_itself": c(
         {f"{LATHE}/starts_by_itself": True},

@@ -10,7 +10,13 @@ from costplan.model.choices import Method
 from costplan.model.circuits_there import Installed, Present
 from costplan.model.installed import installed_size, protected_to_a, usual_ground_awg
 from costplan.model.pair import Pair, Rule, plain
+from costplan.model.shop import Machine
 from costplan.standards import conductors, overcurrent, receptacles, tables
+
+LARGEST_SHARED_A = 30
+"""Circuits above it have no machines beside each other (NFPA 70 210.23(C), from memory)."""
+PLUGGED_SHARE, FASTENED_SHARE = Decimal("0.8"), Decimal("0.5")
+"""What one machine with a plug, or one fastened in place, may draw of a circuit with others (NFPA 70 210.23(A), (B))."""
 
 
 def small_receptacles_are_duplex(pair: Pair) -> Iterator[Problem]:
@@ -94,4 +100,43 @@ def _sizes(pair: Pair, outlet: Present | Installed) -> tuple[int, str] | None:
     return (int(breaker_a), awg) if standard else None
 
 
-RULES: tuple[Rule, ...] = (small_receptacles_are_duplex, grounds_suit_their_breakers)
+def shared_circuits_carry_their_machines(pair: Pair) -> Iterator[Problem]:
+    """A machine whose circuit has other outlets or loads is small enough for that, and needs none to itself."""
+    for index, machine in enumerate(pair.shop.machines):
+        now = machine.now
+        if now is None or now.alone is not False:
+            continue
+        why = _why_alone(machine, now)
+        if why:
+            message = f"is false, but {why}"
+            mend = (
+                "leave now: out, so that it gets a circuit of its own; what else is on that one stays there"
+            )
+            yield pair.in_shop("now-shared", ("machines", index, "now", "alone"), message, mend)
+
+
+def _why_alone(machine: Machine, now: Present) -> str:
+    """Why a machine has its circuit to itself; empty where it may share it. Source: NFPA 70 210.23, 240.4(G), from memory."""
+    breaker_a, device = now.breaker_a, receptacles.known(now.configuration)
+    if machine.kind.welds:
+        return "a welder's breaker is for the welder alone (NFPA 70 630.12, 240.4(G))"
+    if breaker_a > LARGEST_SHARED_A:
+        return f"a circuit of {plain(breaker_a)} A is for one such machine (NFPA 70 210.23(C), from memory)"
+    drawn_a = machine.amps_a if device is None else drawn_at_a(machine, device)
+    share, source = (
+        (FASTENED_SHARE, "210.23(A)(2)") if device is None else (PLUGGED_SHARE, "210.23(A)(1), (B)(2)")
+    )
+    if drawn_a is None or drawn_a <= breaker_a * share:
+        return ""
+    how = "fastened in place" if device is None else "with a plug"
+    return (
+        f"a machine {how} may draw {plain(breaker_a * share)} A at most beside others on {plain(breaker_a)} A, and it draws "
+        f"{plain(drawn_a)} A (NFPA 70 {source}, from memory)"
+    )
+
+
+RULES: tuple[Rule, ...] = (
+    small_receptacles_are_duplex,
+    grounds_suit_their_breakers,
+    shared_circuits_carry_their_machines,
+)

@@ -46,6 +46,8 @@ class Present(Entry):
     """Wire size of the ground in its run; left out, nobody looked."""
     duplex: bool | None = None
     """Whether its receptacle is one of two openings; one of 15 A on 20 A must be (NEC 210.21(B)); left out, it is asked."""
+    alone: bool | None = None
+    """Whether nothing else is on its circuit; one too large to share it is then refused (NEC 210.23); left out, it is asked."""
     disconnect_a: CurrentA | None = Field(None, alias="disconnect", gt=0)
     """Rating of its disconnect, of a hard-wired machine; left out means at least the breaker's."""
     cord: PresentCord | None = None

@@ -44,6 +44,12 @@ def _ground_size(facts: Facts, powered: Powered) -> str:
     return f"at least {asked} AWG" if conductors.awg_rank(asked) > conductors.awg_rank(usual) else ""
 
 
+def _shared_circuit(facts: Facts, powered: Powered) -> bool:
+    """A machine that keeps the circuit it has, of which nobody said whether anything else is on it."""
+    had, now = powered.had, powered.machine.now
+    return had is not None and now is not None and had.owner == powered.machine.name and now.alone is None
+
+
 def _said(facts: Facts, had: Had, word: str) -> object:
     """What the file says of an outlet that is there; None where it says nothing."""
     return next((getattr(told, word) for told in _told(facts, had) if getattr(told, word) is not None), None)
@@ -64,5 +70,6 @@ THERE_TOPICS: Mapping[Topic, Callable[[Facts, Powered], bool | str]] = {
     Topic.FRAME_GROUND: _frame_ground,
     Topic.DUPLEX: _duplex,
     Topic.GROUND_SIZE: _ground_size,
+    Topic.SHARED_CIRCUIT: _shared_circuit,
 }
 """When a circuit that is there, or a plug, gives rise to a topic; a text says more about it."""

@@ -26,6 +26,7 @@ class Topic(StrEnum):
     FRAME_GROUND = "frame ground"
     DUPLEX = "duplex"
     GROUND_SIZE = "ground size"
+    SHARED_CIRCUIT = "shared circuit"
     MOTOR_OVERLOAD = "motor overload"
     STARTS_BY_ITSELF = "starts by itself"
     MOTOR_START = "motor start"

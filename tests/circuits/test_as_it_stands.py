@@ -264,3 +264,25 @@ def test_a_welders_wire_by_the_marks_of_its_terminals(
 def test_a_heaters_breaker_is_within_150_percent(words: str, now: str, found: bool, tmp_path: Path) -> None:
     """422.11(E), from memory: 30 A: 45 A, a standard size (240.6(A)); 32 A: 48 A, the next is 50 A; up to 13.3 A: 20 A."""
     assert ("heater-breaker" in asked(tmp_path, plate(words), now)) is found
+
+
+# what else is on the circuit ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "now", "refused"),
+    [
+        ("amps: 16; plug: NEMA 6-20", "configuration: NEMA 6-20, breaker: 20, awg: '12'", False),
+        ("amps: 17; plug: NEMA 6-20", "configuration: NEMA 6-20, breaker: 20, awg: '12'", True),
+        ("amps: 24; plug: NEMA 6-30", "configuration: NEMA 6-30, breaker: 30, awg: '10'", False),
+        ("amps: 25; plug: NEMA 6-30", "configuration: NEMA 6-30, breaker: 30, awg: '10'", True),
+        ("amps: 10; load: heater", "breaker: 20, awg: '12'", False),
+        ("amps: 11; load: heater", "breaker: 20, awg: '12'", True),
+        ("amps: 11; load: heater", "breaker: 40, awg: '8'", True),
+        ("amps: 10; load: welder; plug: NEMA 6-20", "configuration: NEMA 6-20, breaker: 20, awg: '12'", True),
+    ],
+)
+def test_a_machine_beside_others_on_its_circuit(words: str, now: str, refused: bool, tmp_path: Path) -> None:
+    """210.23(A)(1), (B)(2): 80 % of 20 A are 16 A, of 30 A 24 A; (A)(2): fastened in place 50 %, 10 A; 40 A is not shared."""
+    assert ("now-shared" in asked(tmp_path, plate(words), f"{now}, alone: false")) is refused
+    assert "now-shared" not in asked(tmp_path, plate(words), f"{now}, alone: true")

@@ -56,6 +56,13 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
             one(SMALL | {"now": NOW | {"configuration": "NEMA 5-15", "duplex": True}}),
         )
     ],
+    Topic.SHARED_CIRCUIT: [
+        (
+            one(SMALL | {"now": NOW | {"configuration": "NEMA 5-20"}}),
+            one(SMALL | {"now": NOW | {"configuration": "NEMA 5-20", "alone": known}}),
+        )
+        for known in (True, False)
+    ],
     Topic.EDITION_UNKNOWN: [
         (
             shop(code={"occupancy": "dwelling garage"}),

@@ -360,6 +360,7 @@ def test_a_machine_that_keeps_all_it_has_asks_for_nothing(tmp_path: Any) -> None
         "panel": "main panel",
         "configuration": "NEMA 6-20",
         "breaker": "20 A",
+        "alone": True,
         "awg": "12",
     }
     written = shop(machines=[SAW | BY_DROP | {"now": now}], code={"edition": 2020, "occupancy": "commercial"})
