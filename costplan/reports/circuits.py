@@ -21,7 +21,6 @@ from costplan.plans.steps import Act
 from costplan.reports.designation import SUFFIX
 from costplan.reports.there import DISCONNECT, Powered, There
 from costplan.reports.words import nameplate, powered_today
-from costplan.standards import receptacles
 
 NEW = "new"
 """State of a circuit that is not there yet."""
@@ -67,7 +66,6 @@ class CircuitRow:
     had_poles: int = 0
     is_there: bool = False
     assumed: str = ""
-    """What one more such circuit ends in, where a receptacle that is there is below its breaker; else empty."""
 
     @property
     def named(self) -> str:
