@@ -33,10 +33,11 @@ def register(app: typer.Typer, read: Read) -> None:
     ) -> None:
         """Show finished jobs beside their estimates, and the hours a unit that follow from them."""
         from costplan.reports.data import json_text
+        from costplan.reports.invented import made_up
         from costplan.reports.jobs import jobs_csv, jobs_data, jobs_report, jobs_text
 
         facts = read(shop, catalog)
-        report = jobs_report(facts.catalog, facts.shop.crews, invented=facts.shop.invented)
+        report = jobs_report(facts.catalog, facts.shop.crews, invented=bool(made_up(facts)))
         if format_ is Format.JSON:
             say(json_text(jobs_data(report)), end="")
         elif format_ is Format.CSV:

@@ -79,7 +79,7 @@ def compare(
     ] = Format.TABLE,
 ) -> None:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
-    read, questions = _facts_and_questions(shop, catalog, outlay_cap, beside=format_ is Format.TABLE)
+    read, questions = _facts_and_questions(shop, catalog, outlay_cap, beside=format_ is not Format.CSV)
     facts = in_layout(read, layout)
     received = _received(shop, facts, bids_file)
     held = dict(_pair(entry) for entry in hold or [])
@@ -97,7 +97,7 @@ def compare(
     if format_ is Format.JSON:
         from costplan.reports.data import comparison_data, json_text
 
-        say(json_text(comparison_data(comparison)), end="")
+        say(json_text(comparison_data(comparison, questions)), end="")
     elif format_ is Format.CSV:
         from costplan.reports.data import lines_csv
 
@@ -277,9 +277,7 @@ def _load(
         problems += bids.checked_bids(near(bids.beside(path, received)), *seen, whole=whole)[1]
     if loaded_shop.shop is None or loaded_catalog.catalog is None:
         return None, problems
-    invented = loaded_shop.shop.invented or loaded_catalog.catalog.invented
-    said = loaded_shop.shop.model_copy(update={"invented": invented})
-    facts, pair = Facts(said, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
+    facts, pair = Facts(loaded_shop.shop, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
     if pair is None or errors_of(problems):
         return facts, problems
     from costplan.circuits.as_it_stands import asked_as_it_stands

@@ -75,10 +75,8 @@ def _head(answers: Answers, today: date, catalog: str | None) -> Iterator[str]:
     yield f"shop: {quoted(answers.shop_name)}"
     if catalog is None:
         yield "# Prices, hours and fees are those of the shipped demo catalog, and invented. Copy them with"
-        yield "# costplan catalog copy FOLDER, write your own in their place, name its folder here instead of demo,"
-        yield "# and delete the line after it."
+        yield "# costplan catalog copy FOLDER, write your own in their place, and name its folder here instead of demo."
         yield f"catalog: {DEMO}"
-        yield "invented: true"
     else:
         yield f"catalog: {quoted(catalog)}"
     yield "# The day of this plan; the age of a price is counted from it."

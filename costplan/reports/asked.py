@@ -1,10 +1,11 @@
-"""Questions about the files beside the figures of a comparison that they touch, in short; `check` has them whole."""
+"""Questions about the files beside the figures of a comparison that they touch, in short; `check` and JSON have them whole."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
-from costplan.files.problems import Problem
+from costplan.files.problems import Problem, as_dicts
 from costplan.files.visible import beginning
 from costplan.model.loading import CATALOG_FILES, OFFERS_FILE, place_in_file
 from costplan.plans.ranking import Ranked
@@ -21,9 +22,9 @@ _PRICES_ALL = ("labor.yaml", "suppliers.yaml")
 class Asked:
     """The questions by where they belong: under the machines' rows, the lines of parts, the totals."""
 
-    machines: str = ""
-    parts: str = ""
-    totals: str = ""
+    machines: tuple[Problem, ...] = ()
+    parts: tuple[Problem, ...] = ()
+    totals: tuple[Problem, ...] = ()
 
 
 def asked_beside(questions: Iterable[Problem], ranked: Ranked) -> Asked:
@@ -38,10 +39,17 @@ def asked_beside(questions: Iterable[Problem], ranked: Ranked) -> Asked:
             parts += [question] if question.at.line in bought else []
         elif file not in CATALOG_FILES or file in _PRICES_ALL:
             totals.append(question)
-    return Asked(_short(machines), _short(parts), _short(totals))
+    return Asked(tuple(machines), tuple(parts), tuple(totals))
 
 
-def _short(questions: Sequence[Problem]) -> str:
+def asked_data(asked: Asked) -> list[dict[str, Any]]:
+    """The same whole, each with the list of its plan that it stands beside; `totals` are all of the plan's sums."""
+    lists = (("machines", asked.machines), ("bill_of_materials", asked.parts), ("totals", asked.totals))
+    return [{"beside": beside, **told} for beside, questions in lists for told in as_dicts(questions)]
+
+
+def in_short(questions: Sequence[Problem]) -> str:
+    """The first of them, a line each, and how many more there are."""
     lines = [_line(question) for question in questions[:MOST]]
     more = len(questions) - MOST
     if more > 0:

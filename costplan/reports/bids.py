@@ -14,6 +14,7 @@ from costplan.plans.hired_scope import CentPoints, HourPoints
 from costplan.plans.leveling import LeveledBid, Leveling, Standing
 from costplan.plans.ranking import Ranked
 from costplan.reports.data import left_out_data, money
+from costplan.reports.invented import in_brackets, made_up
 from costplan.reports.tables import filled, table, wrapped
 from costplan.reports.words import MAN_HOURS, difference, left_out_lines, title
 
@@ -42,9 +43,8 @@ def bids_text(report: BidsReport) -> str:
     """The whole report: summary, the estimate, each bid line by line, break-evens, the bids in its place."""
     leveling = report.leveling
     shop = leveling.facts.shop
-    invented = "  (invented demo data: prices and names are made up)" if shop.invented else ""
     parts = [
-        f"{shop.name}{invented}\nBids for plan {report.rank}: {title(leveling.facts, leveling.ranked)}; "
+        f"{shop.name}{in_brackets(leveling.facts)}\nBids for plan {report.rank}: {title(leveling.facts, leveling.ranked)}; "
         f"{shop.currency}, {shop.today}",
         "\n".join(map(filled, left_out_lines(leveling.facts.left_out))),
         _summary(leveling),
@@ -245,7 +245,7 @@ def bids_data(report: BidsReport) -> dict[str, Any]:
     shop, estimate = leveling.facts.shop, leveling.estimate
     return {
         "shop": shop.name,
-        "invented": shop.invented,
+        "invented": bool(made_up(leveling.facts)),
         "currency": shop.currency,
         "today": str(shop.today),
         "plan": report.rank,

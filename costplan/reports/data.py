@@ -8,6 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from costplan.circuits.ways import Way
+from costplan.files.problems import Problem
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents, format_price
 from costplan.plans.comparison import COLUMNS, Comparison
@@ -17,7 +18,9 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell
 from costplan.plans.strategies import StrategyRow
 from costplan.plans.yearly import money_by_year, own_hours
+from costplan.reports.asked import asked_beside, asked_data
 from costplan.reports.bill import bill_of_materials, labor_today
+from costplan.reports.invented import made_up
 from costplan.reports.kept import is_there, tasks_data
 from costplan.reports.noted import Noted, noted
 from costplan.reports.remarks_text import remarks_data
@@ -31,13 +34,13 @@ def money(cents: int) -> Decimal:
     return Decimal(format_cents(cents, thousands=False))
 
 
-def comparison_data(comparison: Comparison) -> dict[str, Any]:
-    """Everything the comparison found, in the order the README documents."""
-    shop = comparison.facts.shop
+def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -> dict[str, Any]:
+    """Everything the comparison found, in the order the README documents; `questions` are those about the files."""
+    shop, asked = comparison.facts.shop, tuple(questions)
     said = [noted(comparison.facts, ranked) for ranked in comparison.plans]
     return {
         "shop": shop.name,
-        "invented": shop.invented,
+        "invented": bool(made_up(comparison.facts)),
         "currency": shop.currency,
         "horizon_years": shop.years,
         "discount_rate": shop.money.discount_rate,
@@ -73,7 +76,7 @@ def comparison_data(comparison: Comparison) -> dict[str, Any]:
         "strategy_sentences": strategy_sentences(comparison),
         "layouts": [_layout(comparison, row) for row in comparison.layouts],
         "plans": [
-            _plan(comparison, place, ranked, said[place - 1])
+            _plan(comparison, place, ranked, said[place - 1], asked)
             for place, ranked in enumerate(comparison.plans, 1)
         ],
         "not_ranked": [
@@ -213,7 +216,9 @@ def _years(comparison: Comparison, ranked: Ranked) -> list[dict[str, Any]]:
     ]
 
 
-def _plan(comparison: Comparison, place: int, ranked: Ranked, said: Iterable[Noted]) -> dict[str, Any]:
+def _plan(
+    comparison: Comparison, place: int, ranked: Ranked, said: Iterable[Noted], questions: Iterable[Problem]
+) -> dict[str, Any]:
     cap, spread = comparison.facts.shop.money.outlay_cap_cents, comparison.spreads[place - 1]
     return {
         "rank": place,
@@ -231,6 +236,7 @@ def _plan(comparison: Comparison, place: int, ranked: Ranked, said: Iterable[Not
         "hired": ranked.plan.hiring.name,
         "machines": _machines(comparison, ranked),
         "today": tasks_data(comparison.facts, ranked),
+        "questions": asked_data(asked_beside(questions, ranked)),
         "remarks": remarks_data(said),
         "by_year": _years(comparison, ranked),
         **room_data(comparison.facts, ranked),

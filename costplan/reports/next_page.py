@@ -24,6 +24,7 @@ from costplan.plans.next_machine import (
 from costplan.plans.ranking import Ranked
 from costplan.plans.uncertainty import combined_spread_cents
 from costplan.reports.data import left_out_data, money
+from costplan.reports.invented import in_brackets, made_up
 from costplan.reports.noted import Noted, noted
 from costplan.reports.remarks import At
 from costplan.reports.remarks_text import at_the_end, beside
@@ -39,9 +40,8 @@ def next_text(
     """The page: rivals side by side, then each machine; the answer first; `left_out` are those that have no way."""
     facts = prices[0].facts
     shop = facts.shop
-    invented = "  (invented demo data: prices and names are made up)" if shop.invented else ""
     head = (
-        f"{shop.name}{invented}\n{shop.years} years, {shop.money.discount_rate * 100:f} % real a year, "
+        f"{shop.name}{in_brackets(facts)}\n{shop.years} years, {shop.money.discount_rate * 100:f} % real a year, "
         f"{shop.currency}, in today's money; power = best plan with the machine less best plan without it"
     )
     out = map(filled, left_out_lines((*facts.left_out, *left_out)))
@@ -389,7 +389,7 @@ def next_data(
     facts: Facts = prices[0].facts
     return {
         "shop": facts.shop.name,
-        "invented": facts.shop.invented,
+        "invented": bool(made_up(facts)),
         "currency": facts.shop.currency,
         "horizon_years": facts.shop.years,
         "left_out": left_out_data((*facts.left_out, *left_out)),

@@ -26,7 +26,6 @@ from costplan.reports.scope_text import (
 )
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
 from costplan.reports.shopping_text import (
-    INVENTED,
     MOST_NOTE,
     SOLD_OUT_NOTE,
     check_groups,
@@ -50,7 +49,6 @@ def shopping_page(listed: ShoppingList) -> str:
             "listed": listed,
             "own": FROM_YOUR_OWN,
             "own_headers": OWN_HEADERS,
-            "invented": INVENTED,
             "ask_head": ASK_HEAD,
             "ask_everyone": ASK_EVERYONE,
             "most_note": MOST_NOTE,

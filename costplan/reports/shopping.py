@@ -16,6 +16,7 @@ from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.reports.designation import attributes, described, designation
 from costplan.reports.inspection import Checks, checks_for
+from costplan.reports.invented import made_up
 from costplan.reports.marks import to_read
 from costplan.reports.noted import Noted, noted
 from costplan.reports.noted_ways import OF_DEVICES
@@ -144,7 +145,8 @@ class ShoppingList:
     """The whole list of one ranked plan."""
 
     shop: str
-    invented: bool
+    invented: str
+    """What is made up of it, in words; empty for nothing."""
     currency: str
     today: date
     rank: int
@@ -212,7 +214,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
     shop = facts.shop
     result = ShoppingList(
         shop.name,
-        shop.invented,
+        made_up(facts),
         shop.currency,
         shop.today,
         rank,

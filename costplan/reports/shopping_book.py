@@ -14,7 +14,6 @@ from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS, OWN_NOTE, SHEL
 from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
 from costplan.reports.shopping_text import (
-    INVENTED,
     MOST_NOTE,
     NOTHING_TO_BUY,
     SOLD_OUT_NOTE,
@@ -172,7 +171,7 @@ class _Writer:
         """The first row of a sheet: what it is; the second: whose."""
         listed = self.listed
         self.text(sheet, 0, 0, words, bold=True, font_size=14, text_wrap=False)
-        invented = f" ({INVENTED})" if listed.invented else ""
+        invented = f" ({listed.invented})" if listed.invented else ""
         whose = f"{listed.shop}{invented}, plan {listed.rank}, {listed.today}, {listed.currency}"
         whose = ". ".join([whose, *listed.left_out[:1]])
         self.text(sheet, 1, 0, whose, text_wrap=False)

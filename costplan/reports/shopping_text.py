@@ -30,7 +30,6 @@ from costplan.reports.tables import filled, table, wrapped
 
 MOST_NAMES = 3
 NOTHING_TO_BUY = "Nothing to buy"
-INVENTED = "invented demo data: prices and names are made up"
 SOLD_OUT_NOTE = (
     "more than the line it replaces, with tax, cuts, fees, rejects, inspection and what is sold at the end; "
     "the rest of the list stays as it is"
@@ -56,7 +55,7 @@ def shopping_text(listed: ShoppingList) -> str:
 
 
 def _head(listed: ShoppingList) -> str:
-    invented = f"  ({INVENTED})" if listed.invented else ""
+    invented = f"  ({listed.invented})" if listed.invented else ""
     return "\n".join(
         [
             f"Shopping list for plan {listed.rank}, {listed.shop}{invented}",

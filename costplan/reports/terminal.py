@@ -13,8 +13,9 @@ from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell
 from costplan.plans.yearly import money_by_year
-from costplan.reports.asked import asked_beside
+from costplan.reports.asked import asked_beside, in_short
 from costplan.reports.bill import bill_of_materials, labor_today
+from costplan.reports.invented import in_brackets
 from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import layouts_text
 from costplan.reports.noted import Noted, noted
@@ -61,8 +62,11 @@ def comparison_text(
     found = noted(comparison.facts, chosen)
     # Of the best plan the notes below say these with their figures.
     brief = tuple(entry for entry in found if rank > 1 or entry.topic not in NOTED_WITH_FIGURES)
-    invented = "  (invented demo data: prices and names are made up)" if shop.invented else ""
-    head = [f"{shop.name}{invented}", assumptions(comparison.facts), *hour_factor_lines(comparison.facts)]
+    head = [
+        f"{shop.name}{in_brackets(comparison.facts)}",
+        assumptions(comparison.facts),
+        *hour_factor_lines(comparison.facts),
+    ]
     parts = [
         "\n".join(head),
         "\n".join(filled(line) for line in left_out_lines(comparison.facts.left_out)),
@@ -74,17 +78,17 @@ def comparison_text(
         "Present value by way and sourcing\n" + _matrix(comparison),
         strategies_text(comparison),
         layouts_text(comparison),
-        _with("Ranked plans\n" + _ranking(comparison), asked.totals),
+        _with("Ranked plans\n" + _ranking(comparison), in_short(asked.totals)),
         _apart(comparison),
         _with(
             f"Plan {rank}: how each machine is powered\n" + _ways(comparison, chosen),
-            _under(asked.machines, beside(brief, At.MACHINE, At.BUILDING)),
+            _under(in_short(asked.machines), beside(brief, At.MACHINE, At.BUILDING)),
         ),
         _kept(comparison, chosen, rank),
         _gear(comparison, chosen, rank, found),
         _with(
             f"Plan {rank}: what to buy today\n" + _bill(comparison, chosen),
-            _under(asked.parts, beside(found, At.PART)),
+            _under(in_short(asked.parts), beside(found, At.PART)),
         ),
         _with(f"Plan {rank}: today's work\n" + _labor(chosen), beside(found, At.PANEL)),
         f"Plan {rank}: money by year\n" + _years(comparison, chosen),

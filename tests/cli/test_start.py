@@ -114,7 +114,8 @@ def test_options_alone_write_a_file_without_mistakes(tmp_path: Path, demo: Loade
         ("table saw", "bench"),
         ("sander", "door, left"),
     ]
-    assert shop.invented
+    # The shop is its owner's; only the prices are the demo's, which its name says.
+    assert (shop.invented, shop.catalog) == (False, "demo")
     assert [crew.rate_cents for crew in shop.crews if crew.pace == 1] == [11000]
     short = shop.scenarios[0].rearranged
     assert short is not None

@@ -1,5 +1,6 @@
 """Questions about the files stand beside the figures that they touch, in short; the rest is only counted."""
 
+import json
 import shutil
 from pathlib import Path
 
@@ -56,6 +57,25 @@ def test_each_question_stands_beside_the_figure_that_it_touches(tmp_path: Path) 
     assert all(
         (len(lines) == 1 and ".yaml:" in lines[0]) or "offers.csv:16" in lines[0] for lines in found.values()
     )
+
+
+def test_json_has_the_same_questions_whole_in_each_plan(tmp_path: Path) -> None:
+    path = shop(tmp_path, CHANGES)
+
+    result = CliRunner().invoke(app, ["compare", str(path), "--plans", "3", "--format", "json"])
+
+    plans = json.loads(result.stdout)["plans"]
+    first, _, no_cord = ({question["beside"]: question for question in plan["questions"]} for plan in plans)
+    assert set(first) == {"machines", "bill_of_materials", "totals"}
+    assert (first["totals"]["code"], first["totals"]["severity"]) == ("discount-rate-odd", "question")
+    assert first["machines"]["field"].endswith("saw › hp")
+    assert Path(first["bill_of_materials"]["path"]).name == "offers.csv"
+    assert first["bill_of_materials"]["line"] == 16
+    assert all(question["mend"] for question in first.values())
+    # The cord's price is asked about only where the cord is bought.
+    assert not any(row["part"] == "cord-12-3" for row in plans[2]["bill_of_materials"])
+    assert set(no_cord) == {"machines", "totals"}
+    assert "3 questions about the files" in result.stderr
 
 
 def test_a_question_about_what_is_not_bought_is_only_counted(tmp_path: Path) -> None:
