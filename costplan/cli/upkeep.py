@@ -244,7 +244,7 @@ def odd(
     format_: Output = Format.TABLE,
 ) -> None:
     """List prices that are missing, old, far from their peers or in the wrong unit, and things written twice."""
-    from costplan.files.problems import as_dicts, in_order, render_text
+    from costplan.files.problems import as_dicts, errors_of, in_order, render_text
     from costplan.sourcing.looking import questions_about
 
     with _mistakes_shown():
@@ -255,6 +255,8 @@ def odd(
         say(json.dumps(as_dicts(found), indent=2, ensure_ascii=False))
     else:
         say(render_text(found, at_most_alike=len(found)) if found else "Nothing looks odd.")
+    if errors_of(found):
+        raise typer.Exit(Exit.USER_MISTAKE)
 
 
 def history(folder: Folder, part: PartId, format_: Output = Format.TABLE) -> None:

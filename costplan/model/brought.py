@@ -6,7 +6,7 @@ from decimal import Decimal
 from costplan.model.base import LARGEST_COUNT
 from costplan.model.catalog import Part
 from costplan.model.gear import SERVICE, Gear, GearKind
-from costplan.model.shop import Panel, Shop
+from costplan.model.shop import MOST_SPACES, Panel, Shop
 from costplan.model.system import System
 
 
@@ -53,7 +53,7 @@ def _listed_and_brought(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
 
 def _brought(shop: Shop, gear: Gear, part: Part, above: Panel | None) -> Panel | None:
     rating_a, spaces = rating_of(part, "rating_a"), rating_of(part, "spaces")
-    if rating_a is None or spaces is None or "family" not in part.attributes:
+    if rating_a is None or spaces is None or spaces > MOST_SPACES or "family" not in part.attributes:
         return None
     known = [above, *shop.panels] if shop.service is None else []
     service = shop.service.system if shop.service is not None else next((p.system for p in known if p), None)

@@ -30,6 +30,7 @@ from costplan.model.nameplate import Enclosure, known_enclosure
 from costplan.model.pair import Pair, Rule, plain, unknown
 from costplan.model.quoted import quotes_only
 from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, INCHES, MAY_STATE, WHY_ASKED
+from costplan.model.shop import MOST_SPACES
 from costplan.standards import conductors, overcurrent, receptacles, tables
 from costplan.standards.conductors import is_awg
 
@@ -62,6 +63,8 @@ _NUMBERS = frozenset(
 _MAY_STATE = {**MAY_STATE, converters.KIND: converters.MAY_STATE}
 LARGEST_JACKET_IN = 4
 """No flexible cord is thicker, so that a figure in millimeters is found out; common practice, no source."""
+_MOST = {"spaces": MOST_SPACES, "poles": 4, "phases": 3, "conductors": 100, "volts": 1000}
+"""The most that a part can have of something; volts are low voltage."""
 _YES_NO = frozenset({"ground_fault"})
 _WIRE_SIZES = frozenset({"awg", "ground_awg"})
 _LISTS = (
@@ -182,8 +185,9 @@ def attribute_problem(name: str, value: str | Decimal | bool) -> tuple[str, str]
         isinstance(value, bool) or not isinstance(value, Decimal)
     ):
         return f"is {shown}, not a number", "write the bare number, without a unit"
-    if isinstance(value, Decimal) and not isinstance(value, bool) and not -1 < value <= LARGEST_COUNT:
-        return f"is {shown}, which no part has", f"write a number from 0 to {LARGEST_COUNT:,}"
+    least, most = (1, _MOST[name]) if name in _MOST else (0, LARGEST_COUNT)
+    if isinstance(value, Decimal) and not least <= value <= most:
+        return f"is {shown}, which no part has", f"write a number from {least} to {most:,}"
     if name in _YES_NO and not isinstance(value, bool):
         return f"is {shown}", "allowed: true, false"
     if name in _WIRE_SIZES and not is_awg(str(value)):

@@ -8,9 +8,7 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.choices import VisitRule
 from costplan.model.labor import PAIR, PAIR_PACES, Crew, Role
-from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, percent, plain, unknown
-
-HIGHEST_PREMIUM = Decimal("0.5")
+from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, plain, unknown
 
 
 def hour_factors_are_known(pair: Pair) -> Iterator[Problem]:
@@ -160,16 +158,6 @@ def visits_can_happen(pair: Pair) -> Iterator[Problem]:
         yield pair.in_shop("visits-without-moves", ("hired_visits",), message, mend, question=True)
 
 
-def purchases_make_sense(pair: Pair) -> Iterator[Problem]:
-    """Questions about a buyer's premium that few auctions ask."""
-    for index, machine in enumerate(pair.shop.next_machines):
-        if machine.premium > HIGHEST_PREMIUM:
-            message = f"is {percent(machine.premium)} of the price"
-            mend = "is it meant? 18 % and 0.18 are the same"
-            where: Trail = ("next_machines", index, "premium")
-            yield pair.in_shop("premium-high", where, message, mend, question=True)
-
-
 RULES: tuple[Rule, ...] = (
     hour_factors_are_known,
     hour_factors_touch_known_tasks,
@@ -178,5 +166,4 @@ RULES: tuple[Rule, ...] = (
     crews_of_both_files,
     paces_are_of_so_many,
     later_permits_cost_less,
-    purchases_make_sense,
 )

@@ -1,15 +1,14 @@
 """Rules over prices of offers.csv: none twice, none for nothing, none far from what such parts cost."""
 
-from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from statistics import median
 
 from costplan.files.problems import Problem
 from costplan.files.quantities import currencies_named
 from costplan.model.amending import by_key
 from costplan.model.catalog import Condition, Offer, Part
 from costplan.model.pair import Pair, Rule, dollars
+from costplan.model.peers import Peers, is_far, middle_of
 from costplan.model.prices import by_length, likely_unit, unit_cents
 from costplan.standards import conductors, usual
 from costplan.standards.usual import Size, Usual
@@ -22,9 +21,12 @@ FEWEST_PEERS = 3
 """So many other parts of a kind make a usual price where the tables know none."""
 
 
-def priced_once(pair: Pair) -> Iterator[Problem]:
-    """One thing has one price at a supplier; lots that say how many there are may be several, and piles on the shelf."""
-    for same in by_key(pair.catalog.offers).values():
+def priced_twice(offers: Iterable[Offer]) -> Iterator[tuple[Offer, Offer]]:
+    """Offers whose price an earlier row says too, with that row's.
+
+    Lots that say how many there are may be several, and piles on the shelf.
+    """
+    for same in by_key(offers).values():
         priced = [
             offer
             for offer in same
@@ -33,18 +35,28 @@ def priced_once(pair: Pair) -> Iterator[Problem]:
         for position, offer in enumerate(priced):
             earlier = (row for row in priced[:position] if None in (row.available, offer.available))
             other = next(earlier, None)
-            if other is None:
-                continue
-            mine, theirs = (dollars(each.price_cents or Decimal(0)) for each in (offer, other))
-            message = (
-                f'prices "{offer.part}" at "{offer.supplier}", {offer.condition}, per {offer.per}, {mine}; '
-                f"row {other.row} prices it too, {theirs}"
-            )
-            mend = (
-                f"keep one of rows {other.row} and {offer.row}; two lots each say under available how many there are, "
-                "and a price for many has its own per, as box of 25"
-            )
-            yield pair.in_offers("offer-twice", offer, "price", message, mend)
+            if other is not None:
+                yield offer, other
+
+
+def twice_words(offer: Offer, other: Offer) -> tuple[str, str]:
+    """Message and mend for an offer whose price an earlier one says too."""
+    mine, theirs = (dollars(each.price_cents or Decimal(0)) for each in (offer, other))
+    message = (
+        f'prices "{offer.part}" at "{offer.supplier}", {offer.condition}, per {offer.per}, {mine}; '
+        f"row {other.row} prices it too, {theirs}"
+    )
+    mend = (
+        f"keep one of rows {other.row} and {offer.row}; two lots each say under available how many there are, "
+        "and a price for many has its own per, as box of 25"
+    )
+    return message, mend
+
+
+def priced_once(pair: Pair) -> Iterator[Problem]:
+    """One thing has one price at a supplier."""
+    for offer, other in priced_twice(pair.catalog.offers):
+        yield pair.in_offers("offer-twice", offer, "price", *twice_words(offer, other))
 
 
 def nothing_is_free(pair: Pair) -> Iterator[Problem]:
@@ -76,7 +88,7 @@ def prices_are_usual(pair: Pair) -> Iterator[Problem]:
     parts = {part.id: part for part in pair.catalog.parts}
     sizes = {part.id: _size_of(part) for part in parts.values()}
     dollar = usual.near_a_dollar(pair.shop.currency)
-    peers = _Peers(pair, parts)
+    peers = Peers(pair.catalog.offers, {part.id: part.kind for part in parts.values()})
     for offer in pair.catalog.offers:
         price = unit_cents(offer)
         part = parts.get(offer.part)
@@ -86,7 +98,7 @@ def prices_are_usual(pair: Pair) -> Iterator[Problem]:
         if known is not None and not known[0].low:  # a size of nothing, which other rules ask about
             known = None
         odd = _beside_usual(offer, price, known, part.kind) if known is not None else None
-        odd = odd or peers.odd(offer, price, known=known is not None)
+        odd = odd or _beside_peers(peers, offer, price, part.kind, known=known is not None)
         if odd is not None:
             yield pair.in_offers("offer-price-far", offer, "price", *odd, question=True)
 
@@ -122,50 +134,32 @@ def _beside_usual(
     return message, likely_unit(ratio, offer)
 
 
-class _Peers:
-    """Other offers: of the same part, and of the parts of its kind."""
+def _beside_peers(
+    peers: Peers, offer: Offer, price: Decimal, kind: str, *, known: bool
+) -> tuple[str, str] | None:
+    """Message and mend where a price is far from its peers'; of two offers that differ the dearer is asked about.
 
-    def __init__(self, pair: Pair, parts: dict[str, Part]) -> None:
-        self.parts = parts
-        self.of_part: dict[tuple[str, bool], list[tuple[Offer, Decimal]]] = defaultdict(list)
-        self.of_kind: dict[tuple[str, bool], list[tuple[str, Decimal]]] = defaultdict(list)
-        for offer in pair.catalog.offers:
-            price = unit_cents(offer)
-            if price and offer.part in parts and offer.condition is not Condition.ON_HAND:
-                self.of_part[offer.part, by_length(offer)].append((offer, price))
-                self.of_kind[parts[offer.part].kind, by_length(offer)].append((offer.part, price))
-
-    def odd(self, offer: Offer, price: Decimal, *, known: bool) -> tuple[str, str] | None:
-        """Message and mend where a price is far from its peers'; of two offers that differ the dearer is asked about.
-
-        Where the table knows what is usual, something new is held against what is new: surplus may be that cheap.
-        """
-        new_only = known and offer.condition is Condition.NEW
-        others = [
-            cents
-            for other, cents in self.of_part[offer.part, by_length(offer)]
-            if other.row != offer.row and (other.condition is Condition.NEW or not new_only)
-        ]
-        if others:
-            middle = Decimal(median(others))
-            cheap = len(others) > 1 and price * FAR_FROM_PEERS <= middle
-            what = "its other offer" if len(others) == 1 else f"the median of its {len(others)} other offers"
-            return (
-                self._far(offer, price, middle, what) if cheap or price >= middle * FAR_FROM_PEERS else None
-            )
-        kind = self.parts[offer.part].kind
-        alike = [cents for part, cents in self.of_kind[kind, by_length(offer)] if part != offer.part]
-        if known or len(alike) < FEWEST_PEERS:
+    Where the table knows what is usual, something new is held against what is new: surplus may be that cheap.
+    """
+    new_only = known and offer.condition is Condition.NEW
+    others = peers.of_part(offer, (Condition.NEW,) if new_only else tuple(Condition))
+    if len(others) == 1:
+        if price < others[0]:
             return None
-        middle = Decimal(median(alike))
-        if middle / FAR_FROM_PEERS < price < middle * FAR_FROM_PEERS:
+        what = "its other offer"
+    elif others:
+        what = f"the median of its {len(others) + 1} offers"
+    else:
+        others = peers.of_kind(offer)
+        if known or len(others) < FEWEST_PEERS:
             return None
-        return self._far(offer, price, middle, f"the median of {len(alike)} other offers of the kind {kind}")
-
-    def _far(self, offer: Offer, price: Decimal, middle: Decimal, what: str) -> tuple[str, str]:
-        unit = "a foot" if by_length(offer) else "each"
-        message = f'"{offer.part}" comes to {dollars(price)} {unit}; {what} is {dollars(middle)}'
-        return message, likely_unit(price / middle, offer)
+        what = f"the median of the kind {kind}"
+    middle = middle_of(price, others)
+    if not is_far(price, middle, FAR_FROM_PEERS):
+        return None
+    unit = "a foot" if by_length(offer) else "each"
+    message = f'"{offer.part}" comes to {dollars(price)} {unit}; {what} is {dollars(middle)}'
+    return message, likely_unit(price / middle, offer)
 
 
 QUESTIONS = frozenset({"offer-price-zero", "offer-price-far", "offer-currency", "offer-demo-shelf"})

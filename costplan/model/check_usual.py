@@ -1,15 +1,16 @@
 """Questions about figures far from what a small shop usually has: minutes typed as hours, cents as dollars."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.base import Entry
 from costplan.model.catalog import Recipe
-from costplan.model.check_values import MAY_BE_NEGATIVE
 from costplan.model.labor import Crew, Role, Task
+from costplan.model.numbers_written import numbers_of
 from costplan.model.pair import Pair, Rule, dollars, percent, plain
+from costplan.model.shop import Stored
 from costplan.standards import usual
 from costplan.standards.usual import Figure
 
@@ -24,42 +25,28 @@ NO_SOURCE = "common practice, no source"
 
 def odd_figures(entry: Entry, trail: Trail, currency: str) -> Iterator[tuple[Trail, str, str, str]]:
     """What is written in an entry and in all within it that is far from usual: trail, code, message and mend."""
-    for name in type(entry).model_fields:
-        if name not in entry.model_fields_set:
+    asked = set()
+    for number in numbers_of(entry, trail):
+        figure = _figure_of(number.entry, number.word)
+        if figure is None or number.name not in number.entry.model_fields_set or number.below_nothing:
             continue
-        word = type(entry).model_fields[name].alias or name
-        figure = _figure_of(entry, word)
-        for where, value in _values(getattr(entry, name), (*trail, word)):
-            if isinstance(value, Entry):
-                yield from odd_figures(value, where, currency)
-            elif figure is not None and (figure.unit != "money" or usual.near_a_dollar(currency)):
-                said = value / 100 if figure.unit == "money" else value
-                below_nothing = said < 0 and name not in MAY_BE_NEGATIVE
-                refused = figure.unit == A_YEAR and said > HOURS_OF_A_YEAR
-                if figure.is_odd(said) and not below_nothing and not refused:
-                    yield where, figure.code, _message(said, figure), figure.mend
+        if figure.unit == "money" and not usual.near_a_dollar(currency):
+            continue
+        said = number.value / 100 if figure.unit == "money" else number.value
+        refused = figure.unit == A_YEAR and said > HOURS_OF_A_YEAR
+        # One figure that stands for three is asked about once.
+        same = id(number.entry), number.word, said
+        if figure.is_odd(said) and not refused and same not in asked:
+            asked.add(same)
+            yield number.trail, figure.code, _message(said, figure), figure.mend
 
 
 def _figure_of(entry: Entry, word: str) -> Figure | None:
     known = usual.figures()
-    names = (kind.__name__ for kind in type(entry).__mro__)
+    names = [kind.__name__ for kind in type(entry).__mro__]
+    if isinstance(entry, Stored) and (entry.plug or entry.connector):
+        names.insert(0, "cord with ends")
     return next((known[name, word] for name in names if (name, word) in known), None)
-
-
-def _values(value: object, trail: Trail) -> Iterator[tuple[Trail, Decimal | Entry]]:
-    """Entries and numbers in a value, each with its trail in the file's words."""
-    if isinstance(value, Decimal | Entry):
-        yield trail, value
-    elif isinstance(value, int) and not isinstance(value, bool):
-        yield trail, Decimal(value)
-    elif isinstance(value, list | tuple):
-        for index, inner in enumerate(value):
-            # One figure that stands for three is asked about once.
-            if isinstance(inner, Entry) or inner not in value[:index]:
-                yield from _values(inner, (*trail, index))
-    elif isinstance(value, Mapping):
-        for key, inner in value.items():
-            yield from _values(inner, (*trail, str(key)))
 
 
 def _message(value: Decimal, figure: Figure) -> str:
@@ -121,16 +108,30 @@ def years_have_their_hours(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("hours-of-a-year", ("gear", index, "hours_per_year"), message, mend)
 
 
-def other_figures_are_usual(pair: Pair) -> Iterator[Problem]:
-    """Questions about what a converter idles on, and about charges that come once a foot."""
-    known = usual.figures()
-    idle, a_foot = known["attributes", "idle_w"], known["a foot", "charge"]
+def parts_are_usual(pair: Pair) -> Iterator[Problem]:
+    """Questions about what parts state of themselves in figures."""
+    known = {word: figure for (entry, word), figure in usual.figures().items() if entry == "attributes"}
     for index, part in enumerate(pair.catalog.parts):
-        value = part.attributes.get("idle_w")
-        if isinstance(value, Decimal) and idle.is_odd(value):
-            where: Trail = ("parts", index, "attributes", "idle_w")
-            message = _message(value, idle)
-            yield pair.in_file("parts.yaml", idle.code, where, message, idle.mend, question=True)
+        for word, value in part.attributes.items():
+            figure = known.get(word)
+            if figure is not None and isinstance(value, Decimal) and value >= 0 and figure.is_odd(value):
+                where: Trail = ("parts", index, "attributes", word)
+                message = _message(value, figure)
+                yield pair.in_file("parts.yaml", figure.code, where, message, figure.mend, question=True)
+
+
+def offers_are_as_many_as_usual(pair: Pair) -> Iterator[Problem]:
+    """Questions about how many of an offer there are."""
+    figure = usual.figures()["Offer", "available"]
+    for offer in pair.catalog.offers:
+        if offer.available is not None and figure.is_odd(Decimal(offer.available)):
+            message = f'"{offer.part}" at "{offer.supplier}", per {offer.per}, {_message(Decimal(offer.available), figure)}'
+            yield pair.in_offers(figure.code, offer, "available", message, figure.mend, question=True)
+
+
+def charges_for_each_foot_are_usual(pair: Pair) -> Iterator[Problem]:
+    """Questions about charges that come once a foot."""
+    a_foot = usual.figures()["a foot", "charge"]
     prices = {charge.id: charge.price_cents / 100 for charge in pair.catalog.charges}
     for complain, trail, _, recipe in pair.recipes() if usual.near_a_dollar(pair.shop.currency) else ():
         for index, charge in enumerate(recipe.charges):
@@ -251,7 +252,9 @@ RULES: tuple[Rule, ...] = (
     years_have_their_hours,
     tasks_take_usual_hours,
     hours_are_near_each_other,
-    other_figures_are_usual,
+    parts_are_usual,
+    offers_are_as_many_as_usual,
+    charges_for_each_foot_are_usual,
     quotes_ask_for_something,
     machines_are_bought_for_a_reason,
     machines_are_named_once,

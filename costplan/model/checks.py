@@ -1,5 +1,6 @@
 """Rules across the shop file and the catalog: small functions, each of one thing that must hold."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from costplan.files.csv_reader import Table
@@ -96,7 +97,15 @@ def check_shop(shop: LoadedShop, catalog: LoadedCatalog) -> list[Problem]:
     if not errors_of(problems):
         problems += check_layouts.of_layouts(pair, RULES)
     edition = pair.shop.code.edition
-    return in_order([_cited(problem, edition) for problem in problems])
+    return in_order([_cited(problem, edition) for problem in _once(problems)])
+
+
+def _once(problems: list[Problem]) -> Iterator[Problem]:
+    """The problems without questions about figures that are refused anyhow."""
+    refused = {problem.at for problem in errors_of(problems)}
+    for problem in problems:
+        if problem.severity == "error" or problem.code not in FAR_FIGURES or problem.at not in refused:
+            yield problem
 
 
 def _cited(problem: Problem, edition: int | None) -> Problem:

@@ -42,6 +42,8 @@ from costplan.model.quotes import QuotedWay, Strategy
 from costplan.model.system import System
 from costplan.standards import conductors, receptacles
 
+MOST_SPACES = 1000
+"""No panel has more."""
 USUAL_CORD_FT = Decimal(6)
 """The cord that a machine comes with; common practice, no source."""
 
@@ -72,7 +74,7 @@ class Panel(Entry):
     """Volts and phases of the panel."""
     breakers: str
     """Breaker family printed on the panel's label; parts.yaml uses the same word."""
-    spaces_free: int = Field(ge=0, le=1000)
+    spaces_free: int = Field(ge=0, le=MOST_SPACES)
     """Free spaces, counted in poles."""
     spaces: int | None = Field(None, ge=1, le=1000)
     """All spaces that it has, in poles, free or taken; `check` counts by it. Left out, nobody counted them."""

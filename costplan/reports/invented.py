@@ -3,7 +3,7 @@
 from costplan.circuits.facts import Facts
 
 SHOP = "invented demo data: prices and names are made up"
-PRICES = "the shipped demo's prices, which are made up"
+PRICES = "the shipped demo's prices, which are invented"
 
 
 def made_up(facts: Facts) -> str:

@@ -7,6 +7,7 @@ from typing import TypeVar
 from costplan.files.problems import At, Problem
 from costplan.model.amending import by_key
 from costplan.model.catalog import Condition, Offer, Part, Supplier
+from costplan.model.check_prices import priced_twice, twice_words
 
 Thing = TypeVar("Thing")
 
@@ -15,14 +16,19 @@ FilePlace = Callable[[str, tuple[str | int, ...]], At]
 
 
 def repeated_offers(offers: Iterable[Offer], place: Callable[[int, str], At]) -> Iterator[Problem]:
-    """Questions about rows that price the same part, supplier, condition and unit as an earlier row.
+    """Rows that price the same part, supplier, condition and unit as an earlier row: an error as in every command.
 
-    Piles on the shelf and surplus lots that say how many there are may well be several.
+    A row without a price beside one with it is a question, as are lots that are alike in all.
     """
-    for same in by_key(offers).values():
+    listed = list(offers)
+    refused = set()
+    for offer, other in priced_twice(listed):
+        refused.add(offer.row)
+        yield Problem("offer-twice", place(offer.row, "price"), "", *twice_words(offer, other))
+    for same in by_key(listed).values():
         first = same[0]
         for offer in same[1:]:
-            if offer.condition is Condition.ON_HAND:
+            if offer.condition is Condition.ON_HAND or offer.row in refused:
                 continue
             lots = offer.available is not None and first.available is not None
             if offer.price_cents == first.price_cents and (offer.available == first.available or not lots):
@@ -32,7 +38,7 @@ def repeated_offers(offers: Iterable[Offer], place: Callable[[int, str], At]) ->
                 continue
             else:
                 message = f'prices "{offer.part}" again: {_said(offer)}, row {first.row}: {_said(first)}'
-                mend = "keep the later one and take the other out"
+                mend = "keep the one that has a price and take the other out"
             yield Problem("offer-twice", place(offer.row, "part"), "", message, mend, severity="question")
 
 

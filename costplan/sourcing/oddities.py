@@ -4,12 +4,12 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from datetime import date
 from decimal import Decimal
-from statistics import median
 
 from costplan.files.problems import At, Problem
 from costplan.model.amending import Key, key_of
 from costplan.model.catalog import Condition, Offer
 from costplan.model.history import PastOffer
+from costplan.model.peers import Peers, is_far, middle_of
 from costplan.model.prices import by_length, unit_cents, units_of
 
 OLDEST_DAYS = 180
@@ -52,39 +52,34 @@ def odd_prices(offers: Iterable[Offer], place: Place) -> Iterator[Problem]:
 
     A multiple that a pack's size explains is said to be probably the price of another unit.
     """
-    groups: dict[tuple[str, Condition, bool], list[tuple[Offer, Decimal]]] = defaultdict(list)
-    sizes: dict[str, set[int]] = defaultdict(set)
-    for offer in offers:
+    listed = list(offers)
+    peers, sizes = Peers(listed), defaultdict(set)
+    for offer in listed:
+        sizes[offer.part].add(int(units_of(offer)))
+    for offer in listed:
         price = unit_cents(offer)
-        if price and offer.condition is not Condition.ON_HAND:
-            groups[offer.part, offer.condition, by_length(offer)].append((offer, price))
-            sizes[offer.part].add(int(units_of(offer)))
-    for group in groups.values():
-        # With its own price among them, one odd price does not make odd ones of the rest.
-        middle = Decimal(median(price for _, price in group)) if len(group) > 2 else None
-        for index, (offer, price) in enumerate(group if len(group) > 1 else ()):
-            peers = len(group) if middle is not None else 1
-            other = middle if middle is not None else group[1 - index][1]
-            problem = _beside_peers(offer, price, other, peers, sizes[offer.part], place)
+        if not price or offer.condition is Condition.ON_HAND:
+            continue
+        others = peers.of_part(offer, (offer.condition,))
+        if others and is_far(price, middle := middle_of(price, others), FARTHEST):
+            problem = _beside_peers(offer, price, middle, len(others), sizes[offer.part], place)
             if problem is not None:
                 yield problem
 
 
 def _beside_peers(
-    offer: Offer, price: Decimal, middle: Decimal, peers: int, sizes: Iterable[int], place: Place
+    offer: Offer, price: Decimal, middle: Decimal, others: int, sizes: Iterable[int], place: Place
 ) -> Problem | None:
     ratio = price / middle
-    if 1 / FARTHEST < ratio < FARTHEST:
-        return None
     unit = "a foot" if by_length(offer) else "each"
-    beside = "the other offer is" if peers == 1 else f"the median of its {peers} offers is"
+    beside = "the other offer is" if others == 1 else f"the median of its {others + 1} offers is"
     message = f"{_what(offer)} comes to {_money(price)} {unit}, but {beside} {_money(middle)} {unit}"
     own = units_of(offer)
     if ratio < 1 and own > 1 and _near(1 / ratio, own):
         one = "one foot" if by_length(offer) else "one"
         mend = f"is {_money(offer.price_cents)} the price of {one}, not of a {offer.per}?"
         return _question("offer-pack-as-each", place(offer.row, "per"), message, mend)
-    if ratio < 1 and peers == 1:
+    if ratio < 1 and others == 1:
         # Of two that differ, the dearer one is asked about.
         return None
     usual = USUAL_LENGTHS_FT if by_length(offer) else USUAL_PACKS

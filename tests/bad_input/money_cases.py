@@ -236,6 +236,16 @@ MONEY_CASES: dict[str, Changed] = {
         'method: cord, configuration: NEMA 6-20, breaker: 20 A, awg: "12", '
         'cord: {length: 30 ft, awg: "12", conductors: 2}'
     ),
+    # far more than any shop has
+    "years_of_two_lifetimes": in_shop("years: 6", "years: 60"),
+    "growth_of_minus_half": _money("growth: {labor: -50 %}"),
+    "offers_by_the_million": in_offers("3.00,each,6,", "3.00,each,1000000,"),
+    "spaces_of_a_street": in_shop("spaces_free: 6", "spaces_free: 6\n    spaces: 900"),
+    "panel_part_of_thousands_of_spaces": with_gear_change(PARTS, "spaces: 8", "spaces: 5000"),
+    "panel_part_of_hundreds_of_spaces": with_gear_change(PARTS, "spaces: 8", "spaces: 800"),
+    "part_for_a_transmission_line": with_change(PARTS, "volts: 600", "volts: 60000"),
+    "peak_in_watts": in_gear_shop("amps: 40 A", "amps: 9600"),
+    "breaker_in_watts": _now('method: wall drop, breaker: 4800, awg: "12"', plug=""),
     "plate_amperes_of_half_its_horsepower": in_shop("    hp: 3\n", "    hp: 3\n    amps: 6 A\n"),
 }
 

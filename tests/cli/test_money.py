@@ -1,14 +1,28 @@
 """Whose prices count, and figures that can hardly be meant, as they are seen on the command line. All shops are invented."""
 
 import csv
+import re
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from command import ROOT, costplan
 from small_shop import FILES, write_small_shop
 
-from costplan.model import bids, catalog, circuits_there, conditions, events, gear, labor, shop
+from costplan.model import (
+    bids,
+    catalog,
+    circuits_there,
+    conditions,
+    events,
+    gear,
+    labor,
+    nameplate,
+    quotes,
+    shop,
+)
+from costplan.model.base import Entry
 from costplan.model.check_usual import odd_figures
 from costplan.model.checks import FAR_FIGURES
 from costplan.model.loading import catalog_of, load_shop_with_places
@@ -117,13 +131,82 @@ def test_what_can_hardly_be_meant_is_shown_in_full(command: str, tmp_path: Path)
 
 def test_every_row_of_usual_figures_names_a_word_of_the_files() -> None:
     """A row that no entry has would ask about nothing."""
-    modules = (bids, catalog, circuits_there, conditions, events, gear, labor, shop)
+    modules = (bids, catalog, circuits_there, conditions, events, gear, labor, nameplate, quotes, shop)
     for row in tables.table(usual.FIGURES):
         if row["entry"] in ("attributes", "a foot"):
             continue
         entry = next(getattr(module, row["entry"]) for module in modules if hasattr(module, row["entry"]))
         words = {field.alias or name for name, field in entry.model_fields.items()}
         assert row["word"] in words, (row["entry"], row["word"])
+
+
+ASKED_ELSEWHERE = {
+    "of a list that refuses all else": {
+        "Code edition",
+        "Code terminals",
+        "Electrical volts",
+        "Electrical phases",
+        "Electrical rpm",
+        "Installed poles",
+        "Machine terminals",
+        "Present poles",
+        "PresentCord volts",
+        "QuotedWay poles",
+        "SecondMotor phases",
+    },
+    "a share of one, refused above it": {
+        "Machine duty_cycle",
+        "Machine least_heat",
+        "Machine power_needed",
+        "Scenario weight",
+    },
+    "a year or a number of the file, refused outside its own": {
+        "Event year",
+        "Event years",
+        "Event every",
+        "Event how_many",
+    },
+    "counted in moves by check_events": {"Rearranged times_per_year", "Rearranged times_in_all"},
+    "held against usual prices, hours or the estimate": {
+        "JobTask quantity",
+        "JobTask hours",
+        "Offer price",
+        "PaidPrice price",
+        "Task hours",
+        "_Counted quantity",
+    },
+    "by the word of the attribute": {"Part attributes", "RecipePart attributes"},
+    "not of a file": {
+        "TandemPair halves_a",
+        "Catalog paid",
+        "Offer row",
+        "PriceInForce row",
+        "PriceInForce asked_cents",
+    },
+}
+"""Numbers without a row of usual figures, and who asks about them."""
+
+
+def _entries(kind: type[Entry] = Entry) -> Iterator[type[Entry]]:
+    for inner in kind.__subclasses__():
+        yield inner
+        yield from _entries(inner)
+
+
+def test_every_number_of_the_files_is_held_against_something() -> None:
+    """A field that is added is asked about when it is enormous, or it says here who does that."""
+    known = usual.figures()
+    found = set()
+    for kind in _entries():
+        if not kind.__module__.startswith("costplan.") or kind.__name__.startswith("Partly"):
+            continue
+        inherited = {name for base in kind.__mro__[1:] for name in getattr(base, "model_fields", ())}
+        for name, field in kind.model_fields.items():
+            word = field.alias or name
+            if name not in inherited and re.search(r"Decimal|\bint\b", str(field.annotation)):
+                found |= set() if (kind.__name__, word) in known else {f"{kind.__name__} {word}"}
+
+    assert found == set().union(*ASKED_ELSEWHERE.values())
 
 
 def test_usual_figures_are_within_what_is_not_asked() -> None:

@@ -344,6 +344,17 @@ def test_odd_prices_are_listed(folder: Path) -> None:
     assert "price of a pack of 25" in run("odd", folder, *TODAY).stdout
 
 
+def test_a_price_written_twice_is_an_error_of_odd_too(folder: Path) -> None:
+    first = next(line for line in OFFERS.splitlines()[1:] if ",each," in line)
+    (folder / "offers.csv").write_text(OFFERS + first + "\n")
+
+    shown = run("odd", folder, *TODAY)
+
+    assert shown.exit_code == 2
+    assert "offer-twice: prices" in shown.stdout
+    assert "keep one of rows" in shown.stdout
+
+
 def test_calls_worth_making_are_said() -> None:
     app = typer.Typer(pretty_exceptions_enable=False)
     app.callback()(lambda: None)

@@ -126,7 +126,19 @@ def test_rows_of_the_same_thing_are_found_but_not_lots_or_piles() -> None:
         offer("0", condition="on-hand"),
         offer("12", "box of 10"),
     )
-    assert [problem.at.line for problem in repeated_offers(offers, place)] == [3, 4]
+    found = list(repeated_offers(offers, place))
+
+    # A price written twice is refused by every other command, so it is no mere question here.
+    assert [(problem.at.line, problem.severity) for problem in found] == [(3, "error"), (4, "error")]
+    assert "row 2 prices it too, 12.00" in found[0].message
+
+
+def test_a_row_without_a_price_beside_one_with_it_is_a_question() -> None:
+    offers = numbered(offer("12"), offer(None), offer("4", supplier="t", available=2))
+
+    found = list(repeated_offers(offers, place))
+
+    assert [(problem.at.line, problem.severity) for problem in found] == [(3, "question")]
 
 
 def test_parts_and_suppliers_under_two_names_are_found() -> None:
