@@ -185,6 +185,27 @@ def _bounded(number: Decimal) -> Decimal:
     return number
 
 
+_A_PART_OF_A_YEAR = re.compile(
+    r"\s*([0-9]+(?:\.[0-9]+)?)\s*(?:h|hours?)?\s*(?:a|per|each|every|/)\s*(day|week|month|year)\s*",
+    re.IGNORECASE,
+)
+_IN_A_YEAR = {"day": 250, "week": 50, "month": 12, "year": 1}
+"""Working days and weeks of a year; common practice, no source."""
+
+
+def parse_hours_a_year(text: object) -> Decimal:
+    """Hours of one year: a number, `80 h`, `80 hours a year`. Raises MisreadError for those of a month, saying the year's."""
+    if isinstance(text, str) and (said := _A_PART_OF_A_YEAR.fullmatch(_in_figures(_ABOUT.sub("", text)))):
+        number, part = _number(said[1]), said[2].lower()
+        if part == "year":
+            return number
+        hours = f"{(number * _IN_A_YEAR[part]).normalize():f}"
+        count = _IN_A_YEAR[part]
+        mend = f"write the hours of one year: {number.normalize():f} a {part} is {hours} in {count} {part}s"
+        raise MisreadError(f"is {_shown(text.strip())}", mend)
+    return parse_quantity(text, HOUR_UNITS) if isinstance(text, str) else parse_number(text, "80")
+
+
 def parse_quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
     """A number with an optional unit from `units`; a bare number already has the inside unit.
 
@@ -209,11 +230,35 @@ def _quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
     if unit not in units:
         if match[2].strip().translate(_LOOK_ALIKES).isdigit():
             return _number(text)
+        if units is CURRENT_UNITS and unit in _WATTS:
+            raise MisreadError(
+                f"is {_shown(text.strip())}, power and no current", _amperes_of(match[1], unit)
+            )
         known = ", ".join(_AS_PRINTED.get(word, word) for word in units)
         raise MisreadError(
             f"is {_shown(text.strip())}, in a unit that is not known here", f"allowed units: {known}"
         )
     return _number(match[1]) * units[unit]
+
+
+_WATTS = {
+    "w": Decimal(1),
+    "watt": Decimal(1),
+    "watts": Decimal(1),
+    "kw": Decimal(1000),
+    "va": Decimal(1),
+    "kva": Decimal(1000),
+}
+"""Units of power, in watts or volt-amperes, that people have where amperes are asked for."""
+
+
+def _amperes_of(number: str, unit: str) -> str:
+    """How to mend watts where amperes are asked for."""
+    amperes = (_number(number) * _WATTS[unit] / 240).quantize(Decimal("0.1"))
+    return (
+        "write amperes, from the plate or a meter; else watts over volts, on three phases over 1.73 times the volts: "
+        f"{number.strip()} {unit.upper().replace('K', 'k')} at 240 V is {amperes.normalize():f} A"
+    )
 
 
 def _in_figures(text: str) -> str:
@@ -243,7 +288,12 @@ def parse_fraction(text: object) -> Decimal:
     number = parse_number(text, example)
     if abs(number) > 1:
         shown = f"{number.normalize():f}"
-        raise MisreadError(f"is {shown} without a unit", f"write {shown} % if that is meant")
+        mend = (
+            f"write {shown} % if that is meant"
+            if abs(number) <= 100
+            else f"it is a share, no money: write it like {example}"
+        )
+        raise MisreadError(f"is {shown} without a unit", mend)
     return number
 
 

@@ -40,8 +40,8 @@ def read_text(path: Path, largest_bytes: int = LARGEST_BYTES) -> TextFile:
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
         return fail("file-not-read", f"cannot be read: {reason}", "check its name and its permissions")
-    if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return fail("file-not-utf-8", "is saved as UTF-16", 'save it again as "UTF-8"')
+    if otherwise := _no_text(path, content[:4]):
+        return fail(*otherwise)
     had_mark = content.startswith(b"\xef\xbb\xbf")
     if had_mark:
         content = content[3:]
@@ -56,10 +56,34 @@ def read_text(path: Path, largest_bytes: int = LARGEST_BYTES) -> TextFile:
     return TextFile(shown, text, had_mark, ())
 
 
+_WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
+"""How the files of spreadsheets begin: a zip archive, or an older compound file."""
+_OF_SPREADSHEETS = frozenset({".xlsx", ".xlsm", ".xls", ".ods"})
+
+
+def _no_text(path: Path, first: bytes) -> tuple[str, str, str] | None:
+    """Code, message and mend where a file's first bytes say that it is no text in UTF-8."""
+    if first in _WORKBOOKS:
+        return "file-workbook", "is a workbook or an archive under another name, not text", _as_text(path)
+    if first[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return "file-not-utf-8", "is saved as UTF-16", 'save it again as "UTF-8"'
+    return None
+
+
+def _as_text(path: Path) -> str:
+    """How to make the text that is asked for of a workbook."""
+    if path.suffix != ".csv":
+        return "write it in a text editor, saved as UTF-8"
+    return f'open it in the spreadsheet and save it as "CSV UTF-8", named {path.name}'
+
+
 def _neighbours(path: Path) -> str:
     try:
         stems = {entry.stem: entry.name for entry in sorted(path.parent.iterdir())[:500] if entry.is_file()}
     except OSError:
         return f'there is no folder "{path.parent}" either'
     guess = nearest(path.stem, stems)
+    found = path.with_name(stems[guess]) if guess else None
+    if found is not None and path.suffix == ".csv" and found.suffix.lower() in _OF_SPREADSHEETS:
+        return f'"{found}" is a workbook: {_as_text(path)}'
     return f'did you mean "{path.with_name(stems[guess])}"?' if guess else "check its name and its folder"

@@ -204,7 +204,11 @@ class _Builder:
                 documents += 1
                 if documents > 1:
                     self._complain(
-                        event, "yaml-two-documents", "a second document starts here", "delete the ---"
+                        event,
+                        "yaml-two-documents",
+                        "a second document starts here",
+                        "one file is one shop, or one part of a catalog: put what follows the --- into a file of its own; "
+                        "delete the --- alone where nothing or more of the same follows",
                     )
                     return data
             elif isinstance(event, yaml.NodeEvent):

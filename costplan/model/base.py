@@ -140,6 +140,9 @@ LengthFt = Annotated[
 Hours = Annotated[
     Decimal, BeforeValidator(quantities.parse_hours), _schema("time; bare numbers are hours: 1.5 h, 45 min")
 ]
+HoursAYear = Annotated[
+    Decimal, BeforeValidator(quantities.parse_hours_a_year), _schema("hours of one year: 80")
+]
 CurrentA = Annotated[
     Decimal, BeforeValidator(read_amps), _schema("current; bare numbers are amperes: 12.8 A")
 ]

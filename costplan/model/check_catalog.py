@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator
-from datetime import timedelta
 from decimal import Decimal
 from functools import cache
 
@@ -22,7 +21,6 @@ from costplan.model.catalog import (
     RENEW,
     Condition,
     Kind,
-    Offer,
     Part,
 )
 from costplan.model.labor import Role
@@ -33,8 +31,6 @@ from costplan.model.ratings import ASKED_OF, HORSEPOWER_MARKS, INCHES, MAY_STATE
 from costplan.model.shop import MOST_SPACES
 from costplan.standards import conductors, overcurrent, receptacles, tables
 from costplan.standards.conductors import is_awg
-
-OLDEST_PRICE = timedelta(days=180)
 
 _CONFIGURATION = re.compile(r"NEMA (?:L|TT-?)?[0-9]+-[0-9]+|IEC 60309 .+")
 _NUMBERS = frozenset(
@@ -318,9 +314,8 @@ _COUNTED = ("each", "box of", "pack of", "bag of")
 
 
 def offers_can_be_bought(pair: Pair) -> Iterator[Problem]:
-    """Questions about offers without a price, sold out, with an old price, or used where new is a must."""
+    """Questions about offers without a price, sold out, or used where new is a must."""
     must_be_new = _must_be_new(pair)
-    oldest = pair.shop.today - OLDEST_PRICE
     for offer in pair.catalog.offers:
         if offer.price_cents is None:
             message = f'"{offer.part}" at "{offer.supplier}" has no price'
@@ -332,8 +327,6 @@ def offers_can_be_bought(pair: Pair) -> Iterator[Problem]:
             message = f'"{offer.part}" at "{offer.supplier}" has 0 available, so it counts as not for sale'
             mend = "leave it blank if any number can be had"
             yield pair.in_offers("offer-available-none", offer, "available", message, mend, question=True)
-        if offer.seen is not None and not oldest <= offer.seen <= pair.shop.today:
-            yield _seen_problem(pair, offer)
         if offer.condition in _SURPLUS and offer.part in must_be_new:
             message = (
                 f'"{offer.part}" is offered {offer.condition}, but its kind must be new, so it is left out'
@@ -351,18 +344,6 @@ def _must_be_new(pair: Pair) -> set[str]:
         shop.must_be_new
     )
     return {part.id for part in catalog.parts if part.kind in kinds}
-
-
-def _seen_problem(pair: Pair, offer: Offer) -> Problem:
-    assert offer.seen is not None
-    days = (pair.shop.today - offer.seen).days
-    if days < 0:
-        message = f"the price was seen on {offer.seen}, after the day of the plan ({pair.shop.today})"
-        mend = "check the date, or today: in the shop file"
-    else:
-        message = f"the price was seen on {offer.seen}, {days} days before the day of the plan"
-        mend = "ask again; it is used as it is"
-    return pair.in_offers("offer-price-old", offer, "seen", message, mend, question=True)
 
 
 def repeated_offers(pair: Pair) -> Iterator[Problem]:

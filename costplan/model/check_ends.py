@@ -69,6 +69,26 @@ def _current_a(machine: Machine) -> Decimal | None:
     return max(found, default=None)
 
 
+def wires_there_fit_their_terminals(pair: Pair) -> Iterator[Problem]:
+    """Questions about wire that is there and thicker than the terminals of its circuit mostly take: square millimeters?"""
+    for word, trail, there in pair.outlets_there():
+        if there.breaker_a is None or there.awg is None or not conductors.is_awg(there.awg):
+            continue
+        with suppress(LookupError):
+            device_a = int(there.breaker_a)
+            most = receptacles.largest_terminal_awg(device_a)
+            if conductors.awg_rank(there.awg) > conductors.awg_rank(most):
+                message = (
+                    f"is {there.awg} AWG, but terminals of a {device_a} A device mostly take up to {most} AWG "
+                    "(common practice, no source)"
+                )
+                nearest = conductors.nearest_awg(Decimal(there.awg)) if there.awg.isdecimal() else ""
+                mend = "read the jacket of the cable again" + (
+                    f"; is it square millimeters? {there.awg} mm2 is about {nearest} AWG" if nearest else ""
+                )
+                yield pair.in_shop(f"{word}-wire-thick", (*trail, "awg"), message, mend, question=True)
+
+
 def present_cords_carry_their_machines(pair: Pair) -> Iterator[Problem]:
     """Questions about a present cord too thin for what the machine draws, or with too few wires."""
     for where, machine, now in _present(pair):
@@ -136,6 +156,8 @@ QUESTIONS = frozenset(
         "now-other-volts",
         "now-cord-wires",
         "now-cord-thin",
+        "now-wire-thick",
+        "installed-wire-thick",
         "shelf-ends-differ",
         "shelf-cord-thin",
     }
@@ -145,6 +167,7 @@ QUESTIONS = frozenset(
 RULES: tuple[Rule, ...] = (
     configurations_are_known,
     present_outlets_give_the_volts,
+    wires_there_fit_their_terminals,
     present_cords_carry_their_machines,
     shelf_cords_carry_their_plugs,
 )

@@ -7,7 +7,7 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.events import Event, Rearranged, Scenario
 from costplan.model.nameplate import Electrical
-from costplan.model.pair import Pair, Rule, plain, unknown
+from costplan.model.pair import Pair, Rule, plain, unknown, year_mend
 from costplan.model.quoted import only_quoted
 from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import NewSpot, moves_of, spelled_out
@@ -34,13 +34,8 @@ def years_are_planned(pair: Pair) -> Iterator[Problem]:
             if year is not None and year >= max(shop.years, 1):
                 when = f"after the {shop.years} years" if year > shop.years else "the end"
                 message = f"is {year}, {when} of the plan, so it never happens"
-                yield pair.in_shop(
-                    "machine-after-plan",
-                    (*trail, word),
-                    message,
-                    "change the year, or delete it",
-                    question=True,
-                )
+                mend = year_mend(shop, year, "change the year, or delete it")
+                yield pair.in_shop("machine-after-plan", (*trail, word), message, mend, question=True)
 
 
 def _planned(pair: Pair, trail: Trail, event: Event) -> Iterator[Problem]:
@@ -51,7 +46,7 @@ def _planned(pair: Pair, trail: Trail, event: Event) -> Iterator[Problem]:
     for where, year in written:
         if year > last:
             message = f"is {year}, after the {last} years of the plan"
-            mend = "change the year, plan for more years, or delete the event"
+            mend = year_mend(pair.shop, year, "change the year, plan for more years, or delete the event")
             yield pair.in_shop("event-after-plan", where, message, mend)
         elif year == last:
             message = f"is {year}, the end of the plan, when nothing is changed any more"

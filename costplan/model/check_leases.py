@@ -7,7 +7,7 @@ from costplan.files.problems import Problem
 from costplan.model.conditions import Lease
 from costplan.model.events import Scenario
 from costplan.model.leases import stays_until
-from costplan.model.pair import Pair, Rule
+from costplan.model.pair import Pair, Rule, year_mend
 from costplan.model.spelled_out import spelled_out
 
 
@@ -18,6 +18,7 @@ def lease_is_planned(pair: Pair) -> Iterator[Problem]:
     if lease is not None and lease.ends_year > shop.years:
         message = f"is {lease.ends_year}, after the {shop.years} years of the plan"
         mend = f"write {shop.years} if you leave with the lease, else plan for more years or delete the lease"
+        mend = year_mend(shop, lease.ends_year, mend)
         yield pair.in_shop("lease-after-plan", ("building", "lease", "ends"), message, mend)
     for number, scenario in enumerate(shop.scenarios):
         if lease is None and scenario.lease_ends_year is not None:

@@ -9,8 +9,9 @@ from costplan.model.pair import Pair, Rule, plain
 
 AS_STRAIGHT = Decimal("0.9")
 """A way is no shorter than this share of the straight line; tapes and coordinates differ by less. A choice, no source."""
-DETOUR, DETOUR_FT = 6, 60
-"""A way is asked about that is so many times the straight line, and so much longer. A choice, no source."""
+DETOUR, UP_AND_DOWN = 2, Decimal("1.25")
+"""A way is asked about that is so many times the straight line, and longer than along two walls and so many times the
+ceiling's height up and down: up from a panel, down to an outlet. A choice, no source."""
 APART, APART_FT = 5, 60
 """So are two lengths of one route that are so far from each other. A choice, no source."""
 
@@ -23,13 +24,15 @@ def routes_go_with_coordinates(pair: Pair) -> Iterator[Problem]:
         for panel in pair.shop.panels
         if panel.place is not None and panel.place in spots
     }
+    up_and_down_ft = pair.shop.building.ceiling_height_ft * UP_AND_DOWN
     for index, route in enumerate(pair.shop.routes):
         start, end = spots.get(route.start), spots.get(route.end)
         if start is None or end is None:
             continue
         straight_ft = ((start[0] - end[0]) ** 2 + (start[1] - end[1]) ** 2).sqrt()
+        around_ft = abs(start[0] - end[0]) + abs(start[1] - end[1])
         for word, length_ft in (("fixed", route.fixed_ft), ("cord", route.cord_ft)):
-            if length_ft is None or _goes_with(length_ft, straight_ft):
+            if length_ft is None or _goes_with(length_ft, straight_ft, around_ft + up_and_down_ft):
                 continue
             message = (
                 f"is {plain(length_ft)} ft, but by their coordinates the two ends are "
@@ -39,8 +42,9 @@ def routes_go_with_coordinates(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("route-straight", ("routes", index, word), message, mend, question=True)
 
 
-def _goes_with(length_ft: Decimal, straight_ft: Decimal) -> bool:
-    long = length_ft > straight_ft * DETOUR and length_ft > straight_ft + DETOUR_FT
+def _goes_with(length_ft: Decimal, straight_ft: Decimal, around_ft: Decimal) -> bool:
+    """Whether a length is one of a way along walls, at most so long, or not twice the straight line."""
+    long = length_ft > straight_ft * DETOUR and length_ft > around_ft
     return not long and (length_ft == 0 or length_ft >= straight_ft * AS_STRAIGHT)
 
 

@@ -7,6 +7,7 @@ from costplan.files.csv_reader import Table
 from costplan.files.problems import Problem, errors_of, in_order
 from costplan.model import (
     check_catalog,
+    check_days,
     check_effects,
     check_ends,
     check_events,
@@ -56,6 +57,7 @@ RULES = (
     *check_leases.RULES,
     *check_lengths.RULES,
     *check_prices.RULES,
+    *check_days.RULES,
     *check_catalog.RULES,
     *check_jobs.RULES,
     *check_quotes.RULES,
@@ -69,6 +71,7 @@ RULES = (
 
 FAR_FIGURES = frozenset(figure.code for figure in usual.figures().values()) | {
     *check_prices.QUESTIONS,
+    *check_days.QUESTIONS,
     *check_usual.QUESTIONS,
     *check_ends.QUESTIONS,
     *check_lengths.QUESTIONS,

@@ -8,7 +8,7 @@ from enum import StrEnum
 from pydantic import Field, model_validator
 
 from costplan.files.quantities import MisreadError
-from costplan.model.base import CurrentA, Entry, MoneyCents, Number, PowerKw, Share, words_of
+from costplan.model.base import CurrentA, Entry, HoursAYear, MoneyCents, PowerKw, Share, words_of
 from costplan.model.catalog import Renewal
 from costplan.model.samples import example_of
 from costplan.model.system import System, line_current_a
@@ -145,7 +145,7 @@ class Gear(Entry):
     """For a converter: the breaker that feeds it, which is there or wanted; left out, the largest NEC 455.7 allows."""
     life_years: int | None = Field(None, alias="life", ge=1)
     """For a converter: years in service; left out, that of its kind in the catalog."""
-    hours_per_year: Number | None = Field(None, ge=0)
+    hours_per_year: HoursAYear | None = Field(None, ge=0)
     """For a converter: hours a year it is switched on."""
     quote_cents: MoneyCents | None = Field(None, alias="quote")
     """A quote for all of it, in the place of parts and labor."""

@@ -263,7 +263,7 @@ def _of_folder(shop: LoadedShop, folder: Path) -> LoadedCatalog:
     if not invented and folder.resolve() == demo_folder().resolve():
         return _demo()
     loaded = load_catalog_with_places(folder)
-    if invented or loaded.catalog is None or loaded.offers is None:
+    if shop.shop is None or invented or loaded.catalog is None or loaded.offers is None:
         return loaded
     foreign = [offer for offer in loaded.catalog.offers if is_demos(offer)]
     if not foreign:

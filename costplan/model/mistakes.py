@@ -88,14 +88,36 @@ def _problem(detail: ErrorDetails, trail: Trail, model: type[Entry], places: Pla
     if sort == "extra_forbidden":
         word = str(loc[-1])
         message = "is not a word known here"
-        mend = allowed_words(word, _words_at(model, trail[:-1]), at_most=20)
+        mend = _of_a_section(word, _model_at(model, trail[:-1])) or allowed_words(
+            word, _words_at(model, trail[:-1]), at_most=20
+        )
         return places.problem(_code(trail[:-1], places, "unknown-word"), trail, message, mend, key=True)
     if sort == "missing":
         return _missing(loc[-1], trail, model, places)
     if loc and loc[-1] == "[key]":
         return _wrong_key(detail, trail, places)
-    message, mend = _words_for(detail, _field_at(model, trail), _typed(trail, places))
+    message, mend = _words_for(
+        detail,
+        _field_at(model, trail),
+        _typed(trail, places),
+        inner=bool(trail) and isinstance(trail[-1], int),
+    )
     return places.problem(_code(trail, places), trail, message, mend)
+
+
+def _of_a_section(word: str, model: type[Entry] | None) -> str:
+    """How to mend a word that belongs into a section beside which it stands; empty where it belongs into none, or several."""
+    if model is None:
+        return ""
+    owners = [
+        section
+        for name, section in words_of(model)
+        for kind in strip(model.model_fields[name].annotation)
+        if isinstance(kind, type) and issubclass(kind, Entry) and field_called(kind, word) is not None
+    ]
+    if len(owners) != 1:
+        return ""
+    return f"it is a word of {owners[0]}: indent it by two more blanks, in the lines under {owners[0]}:"
 
 
 def _missing(word: int | str, trail: Trail, model: type[Entry], places: Places) -> Problem:
@@ -148,7 +170,10 @@ def _wrong_key(detail: ErrorDetails, trail: Trail, places: Places) -> Problem:
     return places.problem(code, trail, "is not a word known here", allowed_words(word, allowed), key=True)
 
 
-def _words_for(detail: ErrorDetails, field: _Field | None, typed: str) -> tuple[str, str]:
+def _words_for(
+    detail: ErrorDetails, field: _Field | None, typed: str, *, inner: bool = False
+) -> tuple[str, str]:
+    """Message and mend; inner: of an entry of a list."""
     sort, value = detail["type"], detail.get("input")
     context: dict[str, Any] = detail.get("ctx", {})
     example = f"like {example_of(*field)}" if field is not None else "as in the examples"
@@ -168,16 +193,21 @@ def _words_for(detail: ErrorDetails, field: _Field | None, typed: str) -> tuple[
         )
     if sort in ("too_short", "too_long"):
         return "has too few or too many entries", f"it must have {_count(sort, context)}, {example}"
+    if sort == "list_type" and inner:
+        return (
+            f"is {shown}, not a list",
+            f"each entry is a list itself: put it in [brackets]; all of them are {example}",
+        )
     return f"is {shown}, not {_EXPECTED.get(sort, 'what belongs here')}", _mend_for(
-        sort
+        sort, example
     ) or f"write it {example}"
 
 
-def _mend_for(sort: str) -> str:
+def _mend_for(sort: str, example: str) -> str:
     if sort == "list_type":
-        return "write each entry in a line of its own, beginning with a dash, or in [brackets]"
+        return f"write each entry in a line of its own, beginning with a dash, or in [brackets], {example}"
     if sort in ("model_type", "dict_type", "model_attributes_type"):
-        return 'write lines of "word: value", indented under it, or {word: value, word: value}'
+        return f'write lines of "word: value", indented under it, or {{word: value, word: value}}, {example}'
     if sort.startswith("bool"):
         return "allowed: true, false"
     return ""

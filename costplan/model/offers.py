@@ -12,7 +12,7 @@ from typing import Any, overload
 
 from costplan.files.csv_reader import Table, looks_like_a_date, shape_problem, without_garbage_collection
 from costplan.files.problems import Problem, allowed_words, nearest
-from costplan.files.quantities import parse_money_cents, parse_number
+from costplan.files.quantities import MisreadError, parse_money_cents, parse_number
 from costplan.files.visible import LONGEST_TEXT, beginning
 from costplan.model.catalog import Condition, Offer
 
@@ -320,7 +320,12 @@ def _price(cell: str) -> Decimal | None:
     text = cell.strip()
     if not text:
         return None
-    cents = parse_money_cents(text)
+    try:
+        cents = parse_money_cents(text)
+    except MisreadError as error:
+        if any(map(str.isdigit, text)):
+            raise
+        raise ValueError(f"{error}, or leave it blank while nobody has told you a price") from None
     if cents < 0:
         raise ValueError(f'is "{beginning(cell.strip())}", below nothing; a price is 0 or more')
     return cents

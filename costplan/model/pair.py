@@ -118,6 +118,13 @@ def unknown(what: str, word: str, known: Iterable[str]) -> tuple[str, str]:
     return f'is "{word}", but there is no such {what}', allowed_words(word, sorted(set(known)))
 
 
+def year_mend(shop: Shop, year: int, otherwise: str) -> str:
+    """How to mend a year that is out of the plan: one of the calendar is counted from today."""
+    if not 1900 <= year <= 2199:
+        return otherwise
+    return f"years count from today, {shop.today}, which is year 0: write {max(year - shop.today.year, 0)} for {year}"
+
+
 def plain(number: Decimal) -> str:
     """A number as a person writes it, without exponent or trailing zeros."""
     return f"{number.normalize():f}"

@@ -19,6 +19,7 @@ _BY_READER: Mapping[Callable[[Any], Any], str] = {
     quantities.parse_fraction: "4 %",
     quantities.parse_money_cents: "12.50",
     quantities.parse_number: "1.5",
+    quantities.parse_hours_a_year: "80",
     base.read_amps: "12.8 A",
     base.read_hp: "3 hp",
     base.read_kw: "21 kW",
@@ -77,6 +78,10 @@ _OF_ONE_FIELD: Mapping[tuple[str, str], str] = {
     ("Spot", "at_ft"): "[12, 4]",
     ("Shop", "machines"): "[{name: table saw, volts: 240, hp: 3}]",
     ("Layout", "at"): "{table saw: door}",
+    ("Panel", "one_pole_circuits"): '[{breaker: 20 A, awg: "12", count: 4}]',
+    ("PowerService", "at_once"): "[[table saw], [sander, dust collector]]",
+    ("Building", "forbid"): "{wall drop: the walls are masonry}",
+    ("Ways", "forbid"): "{cord: it is bolted down}",
     ("PowerService", "at_most"): "[{count: 1, of: [table saw, sander]}]",
 }
 """Fields whose word or type says something else elsewhere, by model and name."""

@@ -12,9 +12,9 @@ from costplan.model.base import (
     Currency,
     CurrentA,
     Entry,
+    HoursAYear,
     LengthFt,
     MoneyCents,
-    Number,
     Share,
     TerminalsC,
 )
@@ -230,7 +230,7 @@ class Machine(Electrical):
     """Whether it switches itself on, as a compressor or an automatic collector does: then it always counts as running."""
     disconnected_by: DisconnectedBy | None = None
     """What disconnects its motor, in sight and lockable: an own switch marked for it, or its breaker; left out, it is asked."""
-    full_load_hours: Number = Field(Decimal(0), ge=0)
+    full_load_hours: HoursAYear = Field(Decimal(0), ge=0)
     """Hours a year at full load; two hours at half load count as one. 0 leaves its losses out."""
     power_needed: Share = Field(Decimal(1), gt=0, le=1)
     """Share of its motor's power that it ever needs; a converter that only starts motors gives about two thirds."""

@@ -3,6 +3,7 @@
 import re
 from decimal import Decimal
 from functools import cache
+from math import log
 
 from costplan.standards import tables
 
@@ -129,6 +130,15 @@ def resistance_ohm_per_kft(
 def area_cmil(awg: str) -> int:
     """Cross-section in circular mils. Raises LookupError. Source: NFPA 70 Chapter 9 Table 8."""
     return int(tables.look_up(RESISTANCE, {"awg": awg}, "area_cmil"))
+
+
+def nearest_awg(section_mm2: Decimal) -> str:
+    """The wire size nearest in section to so many square millimeters.
+
+    A circular mil is 0.000507 mm2: the area of a circle of a thousandth of an inch.
+    """
+    wanted = float(section_mm2) / 0.000506707
+    return min(building_wire_sizes(), key=lambda awg: abs(log(area_cmil(awg) / wanted)))
 
 
 def grounding_conductor_awg(breaker_a: int, material: str = "copper") -> str:

@@ -246,10 +246,39 @@ MONEY_CASES: dict[str, Changed] = {
     "part_for_a_transmission_line": with_change(PARTS, "volts: 600", "volts: 60000"),
     "peak_in_watts": in_gear_shop("amps: 40 A", "amps: 9600"),
     "breaker_in_watts": _now('method: wall drop, breaker: 4800, awg: "12"', plug=""),
+    # what people write who were never asked the other way round
+    "lease_to_a_year_of_the_calendar": in_shop("building:\n", "building:\n  lease: {ends: 2033}\n"),
+    "event_in_a_year_of_the_calendar": in_shop("{year: 2, machine", "{year: 2027, machine"),
+    "machine_that_leaves_in_a_year_of_the_calendar": in_shop(_PLUG, f"{_PLUG}    leaves: 2028\n"),
+    "today_of_another_century": in_shop("today: 2025-06-20", "today: 2052-06-20"),
+    "today_with_day_and_month_changed": {
+        SHOP: FILES[SHOP].replace("2025-06-20", "2025-01-06"),
+        OFFERS: FILES[OFFERS].replace("2025-06-01", "2025-05-30"),
+    },
+    "section_not_indented": in_shop("panels:\n", "lease: {ends: 6}\npanels:\n"),
+    "places_in_metres_beside_routes_in_feet": in_shop(
+        "at: [12, 4]}\n  - {name: door, at: [20, 18]}", "at: [3.7, 1.2]}\n  - {name: door, at: [6, 5.5]}"
+    ),
+    "price_that_is_a_word": in_offers("12.00,each", "call,each"),
+    "table_that_is_a_workbook": {OFFERS: b"PK\x03\x04\x14\x00\x06\x00\xa7\x00"},
+    "hours_of_a_month": in_shop(_PLUG, f"{_PLUG}    full_load_hours: 60 a month\n"),
+    "worth_in_money": _next("worth_at_end: 700.00"),
+    "peak_in_kilowatts": in_gear_shop("amps: 40 A", "amps: 9 kW"),
+    "sets_in_one_list": in_gear_shop("at_once: [[table saw], [mill]]", "at_once: [table saw, mill]"),
+    "forbidden_ways_as_a_list": in_shop("building:\n", "building:\n  forbid: [wall drop]\n"),
+    "shelf_cord_in_inches": _stored("length: 360, plug: NEMA 6-20, connector: NEMA 6-20"),
+    "now_wire_in_square_millimeters": _now(
+        'method: wall drop, configuration: NEMA 6-20, breaker: 20 A, awg: "4"'
+    ),
     "plate_amperes_of_half_its_horsepower": in_shop("    hp: 3\n", "    hp: 3\n    amps: 6 A\n"),
 }
 
 MONEY_GOOD: dict[str, Changed] = {
+    "hours_of_a_year_in_words": {
+        SHOP: str(_money("electricity_per_kwh: 0.15")[SHOP]).replace(
+            _PLUG, f"{_PLUG}    full_load_hours: 80 hours a year\n"
+        )
+    },
     "two_lots_of_one_thing": in_offers(
         "R-6-20,surplus,used,3.00,each,6,",
         "R-6-20,surplus,used,3.00,each,6,,\nR-6-20,surplus,used,4.00,each,9,",

@@ -165,6 +165,8 @@ ASKED_ELSEWHERE = {
         "Event years",
         "Event every",
         "Event how_many",
+        "Machine arrives",
+        "Machine leaves",
     },
     "counted in moves by check_events": {"Rearranged times_per_year", "Rearranged times_in_all"},
     "held against usual prices, hours or the estimate": {
