@@ -82,7 +82,7 @@ def compare(
     read, questions = _facts_and_questions(shop, catalog, outlay_cap, beside=format_ is not Format.CSV)
     facts = in_layout(read, layout)
     received = _received(shop, facts, bids_file)
-    held = dict(_pair(entry) for entry in hold or [])
+    held = _held(hold or [])
     comparison = compared(
         facts,
         received,
@@ -289,6 +289,15 @@ def _load(
 
         asked += asked_of_check(pair, facts, problems)
     return facts, in_order([*problems, *asked])
+
+
+def _held(entries: list[str]) -> dict[str, str]:
+    """The words that each machine is held to; ends the command where one is held twice."""
+    held: dict[str, str] = {}
+    for machine, words in map(_pair, entries):
+        if held.setdefault(machine, words) != words:
+            fail(f'--hold holds "{machine}" twice, to "{held[machine]}" and to "{words}"; keep one of them')
+    return held
 
 
 def _pair(entry: str) -> tuple[str, str]:

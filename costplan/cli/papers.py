@@ -80,6 +80,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         if format_ is PaperFormat.XLSX and output is None:
             fail("an xlsx is a file: name one with --output shopping.xlsx")
         _not_there(output)
+        _ends_as(output, format_, PaperFormat)
         facts = in_layout(read(shop, catalog), layout)
         comparison = compared(
             facts, received(shop, facts, bids_file), plan=plan, plans=plan, seconds=time_limit
@@ -110,6 +111,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
     ) -> None:
         """Print what electricians bid on, without prices: circuits, work by location, what the owner brings."""
         _not_there(output)
+        _ends_as(output, format_, SheetFormat)
         facts = in_layout(read(shop, catalog), layout)
         count = max(plan, alternates + 1)
         comparison = compared(
@@ -155,6 +157,22 @@ def _not_there(output: Path | None) -> None:
         fail(f"{output} is there already: name another file")
     if output is not None and not output.absolute().parent.is_dir():
         fail(f"{output.parent} is no folder: make it first, or name another file")
+
+
+_ENDINGS = {".xlsx": "xlsx", ".html": "html", ".htm": "html", ".csv": "csv"}
+"""What a file's ending says of its format."""
+
+
+def _ends_as(output: Path | None, chosen: StrEnum, known: type[StrEnum]) -> None:
+    """Ends the command where a file's name says another format than is written."""
+    said = _ENDINGS.get(output.suffix.lower()) if output is not None else None
+    if output is None or said in (None, chosen.value):
+        return
+    if said in {format_.value for format_ in known}:
+        fail(
+            f"{output} would hold the format {chosen.value}: add --format {said}, or name a file that ends otherwise"
+        )
+    fail(f"{output}: this is not written as {said}, but as {', '.join(format_.value for format_ in known)}")
 
 
 def _put(content: bytes, output: Path | None) -> None:

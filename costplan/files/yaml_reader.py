@@ -414,6 +414,10 @@ _SYNTAX_WORDS = (
 )
 
 
+_STUCK = re.compile(r"\s*(?:- )?([A-Za-z_]+):([\u00a0\u2007\u202f\u3000]*)([^\s:/\\,\]}][^:]*)$")
+"""A line whose value is stuck to the colon of its word, or divided from it by a blank that YAML does not know."""
+
+
 def _syntax_problem(error: yaml.MarkedYAMLError, path: str, lines: tuple[str, ...]) -> Problem:
     in_quotes = "quoted scalar" in str(error.context)
     mark = (error.context_mark if in_quotes else None) or error.problem_mark or error.context_mark
@@ -424,6 +428,12 @@ def _syntax_problem(error: yaml.MarkedYAMLError, path: str, lines: tuple[str, ..
             message = "is indented with a tab, which YAML does not allow"
             tab = At(path, number, written.index("\t") + 1)
             return Problem("yaml-tab", tab, "", message, "indent with spaces", written)
+    for number in range(max(line - 1, 1), line + 1) if not in_quotes else ():
+        if stuck := _STUCK.match(lines[number - 1] if number <= len(lines) else ""):
+            at = At(path, number, stuck.start(2) + 1)
+            blank = "has another sign than a blank" if stuck[2] else "has no blank"
+            mend = f'type a blank after the colon: "{stuck[1]}: {stuck[3]}"'
+            return Problem("yaml-syntax", at, "", f"{blank} after the colon", mend, lines[number - 1])
     told = " ".join(part for part in (error.context, error.problem) if part)
     otherwise = (f"is not YAML: {told}", "look at this line and the one above")
     message, mend = next((words for sign, *words in _SYNTAX_WORDS if sign in told), otherwise)

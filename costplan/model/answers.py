@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from costplan.files import quantities
+from costplan.files.quantities import MisreadError
+from costplan.model.base import read_edition
 from costplan.model.catalog import Part
 from costplan.model.check_quotes import printed_ways
 from costplan.model.choices import RUNS_OF_DROPS, Method, Occupancy
@@ -308,7 +310,9 @@ def _edition(text: str) -> str:
     if cleaned.lower() == UNKNOWN:
         return UNKNOWN
     try:
-        return whole(1990, 2050)(cleaned)
+        return str(read_edition(int(whole(1990, 2050)(cleaned))))
+    except MisreadError as error:
+        raise ValueError(f"{error}, or {UNKNOWN}") from None
     except ValueError:
         raise ValueError(
             f"is {cleaned}; allowed: a year such as 2014, 2017, 2020 or 2023, or {UNKNOWN}"

@@ -167,6 +167,19 @@ TerminalsC = Annotated[int, AfterValidator(_marked)]
 """What terminals are marked for, degrees C (NFPA 70 110.14(C))."""
 
 
+def read_edition(year: int) -> int:
+    """A year in which NFPA 70 came out: every third one (from memory). Raises MisreadError for another."""
+    if not 1999 <= year <= 2041 or (year - 1999) % 3:
+        near = [str(known) for known in range(1999, 2042, 3) if abs(known - year) < 3]
+        words = " or ".join(near) or "2017, 2020 or 2023"
+        raise MisreadError(f"is {year}, in which no edition came out", f"write the edition in force: {words}")
+    return year
+
+
+Edition = Annotated[int, AfterValidator(read_edition)]
+"""The year of an edition of NFPA 70."""
+
+
 def _three_letters(code: str) -> str:
     if not re.fullmatch(r"[A-Z]{3}", code):
         raise MisreadError(f'is "{code}"', "write the three capital letters of the currency: USD")

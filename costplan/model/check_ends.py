@@ -69,6 +69,16 @@ def _current_a(machine: Machine) -> Decimal | None:
     return max(found, default=None)
 
 
+def cords_for_sale_have_a_ground(pair: Pair) -> Iterator[Problem]:
+    """Questions about cords of two wires, which serve no machine here: of cords the ground counts."""
+    for index, part in enumerate(pair.catalog.parts):
+        if part.kind == "cord" and part.attributes.get("conductors") == 2:
+            message = "is 2, so it has no ground and serves no machine"
+            mend = "count again with the ground: 12/3 has 3"
+            where: Trail = ("parts", index, "attributes", "conductors")
+            yield pair.in_file("parts.yaml", "part-cord-wires", where, message, mend, question=True)
+
+
 def wires_there_fit_their_terminals(pair: Pair) -> Iterator[Problem]:
     """Questions about wire that is there and thicker than the terminals of its circuit mostly take: square millimeters?"""
     for word, trail, there in pair.outlets_there():
@@ -157,6 +167,7 @@ QUESTIONS = frozenset(
         "now-cord-wires",
         "now-cord-thin",
         "now-wire-thick",
+        "part-cord-wires",
         "installed-wire-thick",
         "shelf-ends-differ",
         "shelf-cord-thin",
@@ -168,6 +179,7 @@ RULES: tuple[Rule, ...] = (
     configurations_are_known,
     present_outlets_give_the_volts,
     wires_there_fit_their_terminals,
+    cords_for_sale_have_a_ground,
     present_cords_carry_their_machines,
     shelf_cords_carry_their_plugs,
 )

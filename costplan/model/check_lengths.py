@@ -12,7 +12,7 @@ AS_STRAIGHT = Decimal("0.9")
 DETOUR, UP_AND_DOWN = 2, Decimal("1.25")
 """A way is asked about that is so many times the straight line, and longer than along two walls and so many times the
 ceiling's height up and down: up from a panel, down to an outlet. A choice, no source."""
-APART, APART_FT = 5, 60
+APART, APART_FT = 4, 40
 """So are two lengths of one route that are so far from each other. A choice, no source."""
 
 

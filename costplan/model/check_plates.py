@@ -36,6 +36,8 @@ def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
         elif (amps_a := _amps_at_plug(machine, plug)) is not None and amps_a > plug.rating_a:
             message = f"is {plug.code}, which carries {plug.rating_a} A, but the plate says {amps_a:f} A"
             mend = "read plate and plug again; as it stands, the machine has no way with a plug"
+            if machine.kind.welds:
+                mend = f"a welder's plate has its output too: write the amperes of its input (I1, primary); {mend}"
             wires_a = wires_of_arc_welder_a(machine, amps_a)
             if wires_a is None or wires_a > plug.rating_a:
                 yield pair.in_shop("plug-too-small", where, message, mend, question=True)

@@ -167,15 +167,23 @@ def routes_are_known(pair: Pair) -> Iterator[Problem]:
 
 def routes_stand_once(pair: Pair) -> Iterator[Problem]:
     """A way is measured once."""
-    first: dict[tuple[str, str], int] = {}
+    first: dict[frozenset[str], int] = {}
     for index, route in enumerate(pair.shop.routes):
-        ends = (route.start, route.end)
-        if ends in first:
-            message = f"is measured twice, here and as route #{first[ends] + 1}"
-            yield pair.in_shop(
-                "route-repeated", ("routes", index), message, "delete one; the first would win"
+        ends = frozenset((route.start, route.end))
+        other = pair.shop.routes[first.setdefault(ends, index)]
+        turned = other.start != route.start
+        if other is not route and not (
+            turned and (other.fixed_ft, other.cord_ft) == (route.fixed_ft, route.cord_ft)
+        ):
+            message = (
+                f"is measured twice, {'from this end' if turned else 'here'} and as route #{first[ends] + 1}"
             )
-        first.setdefault(ends, index)
+            yield pair.in_shop(
+                "route-repeated",
+                ("routes", index),
+                message,
+                "delete one; the first would win, and a way has one length",
+            )
 
 
 def families_are_sold(pair: Pair) -> Iterator[Problem]:

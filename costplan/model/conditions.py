@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from pydantic import Field, field_validator
 
-from costplan.model.base import CurrentA, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
+from costplan.model.base import CurrentA, Edition, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
 from costplan.model.choices import Construction, Listed, Occupancy, Run, SurplusRule
 
 
@@ -41,7 +41,7 @@ class Money(Entry):
 class Code(Entry):
     """Facts that decide which rules of the local code apply."""
 
-    edition: int | None = None
+    edition: Edition | None = None
     """NEC edition in force, for example 2020. Left out: unknown; the dearer reading is priced and said so."""
     occupancy: Occupancy = Occupancy.COMMERCIAL
     """What the building is to the code."""

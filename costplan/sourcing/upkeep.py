@@ -155,6 +155,15 @@ class Import:
     only_known: bool = False
 
 
+def _in_their_words(problem: Problem) -> Problem:
+    """The problem; where a list has another word for a unit or a condition, with how to say what it means."""
+    if problem.code not in ("offer-per", "offer-condition"):
+        return problem
+    name, means = ("per", "1000 ft") if problem.code == "offer-per" else ("condition", "new")
+    mend = f"{problem.mend}; or say what their word means, as --word '{name}:THEIRS={means}'"
+    return replace(problem, mend=mend)
+
+
 def import_offers(opened: OpenCatalog, wish: Import, today: date) -> Proposal:
     """Propose all of a supplier's list, and the column map to remember, or nothing of either.
 
@@ -175,7 +184,7 @@ def import_offers(opened: OpenCatalog, wish: Import, today: date) -> Proposal:
     amendment, counts, found = _matched(opened, listed, offers, {*listed.columns, *by.always})
     problems += found
     if problems:
-        raise UserMistakeError(in_order(problems))
+        raise UserMistakeError(in_order(map(_in_their_words, problems)))
     counts["left out"] = len(listed.offers) - len(offers)
     proposal = _proposal(opened, amendment, today)
     map_write, map_difference = _remembered(opened.folder, remembered, by)

@@ -270,10 +270,27 @@ MONEY_CASES: dict[str, Changed] = {
     "now_wire_in_square_millimeters": _now(
         'method: wall drop, configuration: NEMA 6-20, breaker: 20 A, awg: "4"'
     ),
+    "output_of_a_welder_for_its_input": in_shop(
+        "    hp: 3\n    plug: NEMA 6-20\n",
+        "    amps: 200 A\n    load: welder\n    duty_cycle: 60 %\n    plug: NEMA 6-50\n",
+    ),
+    "cord_for_sale_without_a_ground": with_change(PARTS, "awg: 12, conductors: 3", "awg: 12, conductors: 2"),
+    "edition_that_never_came_out": in_shop("building:\n", "code: {edition: 2022}\nbuilding:\n"),
+    "way_of_two_lengths": in_shop(
+        "machines:\n",
+        "  - {from: bench, to: door, cord: 20 ft}\n  - {from: door, to: bench, cord: 45 ft}\nmachines:\n",
+    ),
+    "cord_five_times_its_drop": in_shop(_WAY, "fixed: 12 ft, cord: 62 ft"),
+    "no_blank_after_a_colon": in_shop("    volts: 240\n    hp: 3", "    volts:240\n    hp: 3"),
+    "no_break_space_after_a_colon": in_shop("    at: bench\n", "    at:\u00a0bench\n"),
     "plate_amperes_of_half_its_horsepower": in_shop("    hp: 3\n", "    hp: 3\n    amps: 6 A\n"),
 }
 
 MONEY_GOOD: dict[str, Changed] = {
+    "a_way_measured_from_both_ends_alike": in_shop(
+        "machines:\n",
+        "  - {from: bench, to: door, cord: 20 ft}\n  - {from: door, to: bench, cord: 20 ft}\nmachines:\n",
+    ),
     "hours_of_a_year_in_words": {
         SHOP: str(_money("electricity_per_kwh: 0.15")[SHOP]).replace(
             _PLUG, f"{_PLUG}    full_load_hours: 80 hours a year\n"

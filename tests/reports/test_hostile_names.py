@@ -20,11 +20,23 @@ from typer.testing import CliRunner
 from costplan.circuits.facts import Facts
 from costplan.cli.choices import Exit
 from costplan.cli.main import app
+from costplan.files.problems import as_dicts
 from costplan.files.visible import visible
+from costplan.model.bids import Bid
+from costplan.model.catalog import Job
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
+from costplan.model.shop import NextMachine
+from costplan.plans.bid_choice import all_bids, without_bids
 from costplan.plans.comparison import Comparison, compare
+from costplan.plans.leveling import level
+from costplan.plans.next_machine import NextPrice, price_machines
+from costplan.reports.bids import BidsReport, bids_data, bids_text
 from costplan.reports.data import comparison_data, json_text, lines_csv
+from costplan.reports.jobs import JobsReport, jobs_csv, jobs_data, jobs_report, jobs_text
+from costplan.reports.next_page import next_data, next_text
+from costplan.reports.noted import noted, noted_before
 from costplan.reports.page import scope_page, shopping_page
+from costplan.reports.remarks_text import before_problems, noted_text, remarks_data
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_csv, scope_text
 from costplan.reports.shopping import shopping_list
@@ -181,18 +193,99 @@ def is_book(content: bytes, name: str) -> None:
     )
 
 
-FORMATS: dict[str, tuple[Callable[[Comparison], str | bytes], Callable[..., None]]] = {
-    "compare": (lambda found: comparison_text(found, show_lines=True), is_text),
-    "compare, JSON": (lambda found: json_text(comparison_data(found)), is_json),
-    "compare, CSV": (lines_csv, is_csv),
-    "size": (lambda found: sizes_text(found.facts, None), is_text),
-    "shopping": (lambda found: shopping_text(shopping_list(found)), is_text),
-    "shopping, CSV": (lambda found: shopping_csv(shopping_list(found)), is_csv),
-    "shopping, page": (lambda found: shopping_page(shopping_list(found)), is_page),
-    "shopping, workbook": (lambda found: shopping_book(shopping_list(found)), is_book),
-    "scope": (lambda found: scope_text(scope_sheet(found)), is_text),
-    "scope, CSV": (lambda found: scope_csv(scope_sheet(found)), is_csv),
-    "scope, page": (lambda found: scope_page(scope_sheet(found)), is_page),
+def is_json_of_jobs(text: str, name: str) -> None:
+    (job,) = json.loads(text)["jobs"]
+    assert job["job"] == f"{shown(name)} j"
+
+
+def is_json_of_a_machine(text: str, name: str) -> None:
+    told = json.loads(text)
+    assert (told["shop"], told["machines"][0]["name"]) == (shown(name), f"{shown(name)} z")
+
+
+def is_json_of_bids(text: str, name: str) -> None:
+    told = json.loads(text)
+    assert (told["shop"], told["bids"][0]["bidder"]) == (shown(name), f"{shown(name)} b")
+
+
+def is_json_of_questions(text: str, name: str) -> None:
+    assert all(set(entry) >= {"code", "message", "mend"} for entry in json.loads(text))
+
+
+def is_plain(text: str, _: str) -> None:
+    assert text.strip()
+    assert CONTROLS.search(visible(text)) is None
+
+
+def is_remarks(text: str, _: str) -> None:
+    assert json.loads(text)
+
+
+@cache
+def priced(name: str) -> list[NextPrice]:
+    """A next machine of that name, at a place of that name."""
+    facts = compared(name).facts
+    machine = NextMachine.model_validate(
+        {"name": f"{name} z", "at": facts.shop.places[0].name, "volts": 240, "amps": "12 A", "price": 500}
+    )
+    return price_machines(facts, [machine], second=False)
+
+
+def bids_of(found: Comparison, name: str) -> BidsReport:
+    """A bid by somebody of that name on the best plan."""
+    said = {
+        "date": "2026-10-20",
+        "valid_until": "2026-12-31",
+        "kind": "fixed",
+        "price": 480,
+        "rest_by": "electrician",
+    }
+    bid = Bid.model_validate({"bidder": f"{name} b", "covers": ["run-cable"], **said})
+    facts, ranked = without_bids(found.facts), found.plans[0]
+    return BidsReport(level(facts, ranked, all_bids(facts, (bid,)), today=facts.shop.today), 1, ())
+
+
+def jobs_of(found: Comparison, name: str) -> JobsReport:
+    """A finished job of that name."""
+    job = {
+        "name": f"{name} j",
+        "date": "2026-10-12",
+        "tasks": [{"task": "run-cable", "quantity": 2, "hours": "3 h", "crew": "electrician"}],
+    }
+    catalog = found.facts.catalog.model_copy(update={"jobs": [Job.model_validate(job)]})
+    return jobs_report(catalog, found.facts.shop.crews, invented=True)
+
+
+def told_before(found: Comparison) -> list[dict[str, str | int]]:
+    """What `check` asks before there is a plan."""
+    return as_dicts(before_problems(noted_before(found.facts)))
+
+
+FORMATS: dict[str, tuple[Callable[..., str | bytes], Callable[..., None]]] = {
+    "compare": (lambda found, _: comparison_text(found, show_lines=True), is_text),
+    "compare, JSON": (lambda found, _: json_text(comparison_data(found)), is_json),
+    "compare, CSV": (lambda found, _: lines_csv(found), is_csv),
+    "size": (lambda found, _: sizes_text(found.facts, None), is_text),
+    "shopping": (lambda found, _: shopping_text(shopping_list(found)), is_text),
+    "shopping, CSV": (lambda found, _: shopping_csv(shopping_list(found)), is_csv),
+    "shopping, page": (lambda found, _: shopping_page(shopping_list(found)), is_page),
+    "shopping, workbook": (lambda found, _: shopping_book(shopping_list(found)), is_book),
+    "scope": (lambda found, _: scope_text(scope_sheet(found)), is_text),
+    "scope, CSV": (lambda found, _: scope_csv(scope_sheet(found)), is_csv),
+    "scope, page": (lambda found, _: scope_page(scope_sheet(found)), is_page),
+    "next": (lambda _, name: next_text(priced(name)), is_text),
+    "next, JSON": (lambda _, name: json_text(next_data(priced(name))), is_json_of_a_machine),
+    "bids": (lambda found, name: bids_text(bids_of(found, name)), is_text),
+    "bids, JSON": (lambda found, name: json_text(bids_data(bids_of(found, name))), is_json_of_bids),
+    "jobs": (lambda found, name: jobs_text(jobs_of(found, name)), is_text),
+    "jobs, JSON": (lambda found, name: json_text(jobs_data(jobs_of(found, name))), is_json_of_jobs),
+    "jobs, CSV": (lambda found, name: jobs_csv(jobs_of(found, name)), is_csv),
+    "cautions": (lambda found, _: noted_text(noted(found.facts, found.plans[0])), is_plain),
+    "cautions, JSON": (
+        lambda found, _: json_text(remarks_data(noted(found.facts, found.plans[0]))),
+        is_remarks,
+    ),
+    "check, JSON": (lambda found, _: json_text(told_before(found)), is_json_of_questions),
 }
 
 
@@ -201,7 +294,7 @@ FORMATS: dict[str, tuple[Callable[[Comparison], str | bytes], Callable[..., None
 def test_a_hostile_name_is_a_name_in_every_format(kind: str, format_: str) -> None:
     write, looks = FORMATS[format_]
 
-    looks(write(compared(HOSTILE[kind])), HOSTILE[kind])
+    looks(write(compared(HOSTILE[kind]), HOSTILE[kind]), HOSTILE[kind])
 
 
 @pytest.mark.parametrize("as_json", [False, True])
