@@ -71,7 +71,7 @@ def register(app: typer.Typer, read: Read) -> None:
             chosen = _named(facts, machines or [])
         else:
             values = {
-                "name": name,
+                "name": " ".join(name.split()),
                 "price": price,
                 "volts": volts,
                 "phases": phases,

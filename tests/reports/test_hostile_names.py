@@ -226,7 +226,13 @@ def priced(name: str) -> list[NextPrice]:
     """A next machine of that name, at a place of that name."""
     facts = compared(name).facts
     machine = NextMachine.model_validate(
-        {"name": f"{name} z", "at": facts.shop.places[0].name, "volts": 240, "amps": "12 A", "price": 500}
+        {
+            "name": f"{shown(name)} z",
+            "at": facts.shop.places[0].name,
+            "volts": 240,
+            "amps": "12 A",
+            "price": 500,
+        }
     )
     return price_machines(facts, [machine], second=False)
 
@@ -240,7 +246,7 @@ def bids_of(found: Comparison, name: str) -> BidsReport:
         "price": 480,
         "rest_by": "electrician",
     }
-    bid = Bid.model_validate({"bidder": f"{name} b", "covers": ["run-cable"], **said})
+    bid = Bid.model_validate({"bidder": f"{shown(name)} b", "covers": ["run-cable"], **said})
     facts, ranked = without_bids(found.facts), found.plans[0]
     return BidsReport(level(facts, ranked, all_bids(facts, (bid,)), today=facts.shop.today), 1, ())
 
@@ -248,7 +254,7 @@ def bids_of(found: Comparison, name: str) -> BidsReport:
 def jobs_of(found: Comparison, name: str) -> JobsReport:
     """A finished job of that name."""
     job = {
-        "name": f"{name} j",
+        "name": f"{shown(name)} j",
         "date": "2026-10-12",
         "tasks": [{"task": "run-cable", "quantity": 2, "hours": "3 h", "crew": "electrician"}],
     }
