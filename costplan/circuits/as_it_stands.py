@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
+from costplan.circuits.cords_as_they_stand import asked_of_present_cords
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.facts import Facts
 from costplan.circuits.protection import appliance_limit_a, motor_limit_a
@@ -74,6 +75,7 @@ class _Stands:
 def asked_as_it_stands(pair: Pair, facts: Facts) -> Iterator[Problem]:
     """Questions of `check` about circuits that are there and unsafe, or smaller than their machines ask for, and about
     breakers on plates below what wires must carry."""
+    yield from asked_of_present_cords(pair, facts)
     shop = placed(pair.shop)
     for trail, machine in pair.machines():
         if not machine.volts or only_quoted(pair.shop, machine):

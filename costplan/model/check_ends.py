@@ -7,10 +7,8 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.check_catalog import configuration_problem
-from costplan.model.circuits_there import Present
-from costplan.model.pair import Pair, Rule, plain
-from costplan.model.shop import Machine
-from costplan.standards import conductors, motors, overcurrent, receptacles, tables
+from costplan.model.pair import Pair, Rule
+from costplan.standards import conductors, overcurrent, receptacles, tables
 
 
 def configurations_are_known(pair: Pair) -> Iterator[Problem]:
@@ -32,41 +30,6 @@ def _configurations(pair: Pair) -> Iterator[tuple[str, Trail, str | None]]:
     for index, stored in enumerate(pair.shop.shelf):
         yield "shelf-configuration", ("shelf", index, "plug"), stored.plug
         yield "shelf-configuration", ("shelf", index, "connector"), stored.connector
-
-
-def present_outlets_give_the_volts(pair: Pair) -> Iterator[Problem]:
-    """Questions about a receptacle under now that is for other volts than a machine with bare ends."""
-    for where, machine, now in _present(pair):
-        outlet = receptacles.known(now.configuration)
-        if outlet is None or now.drive is not None:
-            continue
-        plug = receptacles.known(machine.plug)
-        if plug is None and machine.nominal and not _gives_volts(outlet, machine):
-            message = (
-                f'is "{outlet.code}", for {outlet.volts} V {outlet.phases}-phase, but "{machine.name}" is '
-                f"{machine.volts_words} V {machine.phases}-phase"
-            )
-            mend = "read the receptacle's face and the plate again; as it stands, the circuit is made anew"
-            yield pair.in_shop("now-other-volts", (*where, "configuration"), message, mend, question=True)
-
-
-def _gives_volts(outlet: receptacles.Configuration, machine: Machine) -> bool:
-    neutral = {machine.neutral, False, True} if not machine.neutral else {True}
-    return any(
-        receptacles.label_volts(volts, machine.phases, with_neutral) == outlet.volts
-        and outlet.phases == machine.phases
-        for volts in machine.nominal
-        for with_neutral in neutral
-    )
-
-
-def _current_a(machine: Machine) -> Decimal | None:
-    """What a machine draws: the larger of plate and table; None where neither says it."""
-    found = [machine.amps_a] if machine.amps_a is not None else []
-    if machine.hp is not None and machine.motor:
-        with suppress(LookupError):
-            found.append(motors.full_load_current_a(machine.hp, machine.phases, int(machine.volts)))
-    return max(found, default=None)
 
 
 def cords_for_sale_have_a_ground(pair: Pair) -> Iterator[Problem]:
@@ -99,35 +62,6 @@ def wires_there_fit_their_terminals(pair: Pair) -> Iterator[Problem]:
                 yield pair.in_shop(f"{word}-wire-thick", (*trail, "awg"), message, mend, question=True)
 
 
-def present_cords_carry_their_machines(pair: Pair) -> Iterator[Problem]:
-    """Questions about a present cord too thin for what the machine draws, or with too few wires."""
-    for where, machine, now in _present(pair):
-        cord, plug = now.cord, receptacles.known(machine.plug)
-        if cord is None:
-            continue
-        wires = plug.wires if plug is not None else (4 if machine.phases == 3 else 3) + machine.neutral
-        if cord.conductors < wires and now.drive is None:
-            message = f"is {cord.conductors}, but {machine.name} takes {wires} wires, the ground among them"
-            mend = "count again, with the ground: 12/3 has 3"
-            yield pair.in_shop("now-cord-wires", (*where, "cord", "conductors"), message, mend, question=True)
-        draws_a = _plugged_current_a(machine)
-        if draws_a is None or cord.awg not in conductors.cord_sizes():
-            continue
-        carries_a = conductors.cord_ampacity_a(cord.awg, 3 if machine.phases == 3 else 2)
-        if draws_a > carries_a:
-            message = (
-                f"is {cord.awg} AWG, which carries {carries_a} A ({tables.cite(conductors.CORD)}), but "
-                f"{machine.name} draws {plain(draws_a)} A"
-            )
-            mend = "read the cord's jacket and the plate again; as it stands, another cord takes its place"
-            yield pair.in_shop("now-cord-thin", (*where, "cord", "awg"), message, mend, question=True)
-
-
-def _plugged_current_a(machine: Machine) -> Decimal | None:
-    """What a machine on a cord draws: its plate's amperes rule where it came with a plug (NFPA 70 430.6(A)(1))."""
-    return machine.amps_a if machine.amps_a is not None else _current_a(machine)
-
-
 def shelf_cords_carry_their_plugs(pair: Pair) -> Iterator[Problem]:
     """Questions about a cord on the shelf whose two ends are of different amperes or volts, or too large for its wire."""
     parts = {part.id: part for part in pair.catalog.parts}
@@ -155,12 +89,6 @@ def shelf_cords_carry_their_plugs(pair: Pair) -> Iterator[Problem]:
                 yield pair.in_shop("shelf-cord-thin", where, message, mend, question=True)
 
 
-def _present(pair: Pair) -> Iterator[tuple[Trail, Machine, Present]]:
-    for index, machine in enumerate(pair.shop.machines):
-        if machine.now is not None and machine.volts:
-            yield ("machines", index, "now"), machine, machine.now
-
-
 QUESTIONS = frozenset(
     {
         "now-other-volts",
@@ -173,13 +101,11 @@ QUESTIONS = frozenset(
         "shelf-cord-thin",
     }
 )
-"""Codes of its questions."""
+"""Codes of its questions, and of those about present cords that need a machine's current (`circuits.cords_as_they_stand`)."""
 
 RULES: tuple[Rule, ...] = (
     configurations_are_known,
-    present_outlets_give_the_volts,
     wires_there_fit_their_terminals,
     cords_for_sale_have_a_ground,
-    present_cords_carry_their_machines,
     shelf_cords_carry_their_plugs,
 )
