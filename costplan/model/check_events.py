@@ -12,8 +12,8 @@ from costplan.model.quoted import only_quoted
 from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import NewSpot, moves_of, spelled_out
 
-MOST_MOVES_A_YEAR = 52
-"""From more than one a week on it is asked whether days or all machines together were counted. A choice, no source."""
+MOST_MOVES_A_YEAR = 24
+"""From more than two a month on it is asked whether days or all machines together were counted. A choice, no source."""
 
 _PLATE = tuple(Electrical.model_fields)
 
@@ -154,8 +154,11 @@ def _often(pair: Pair, short: Rearranged, trail: Trail) -> Iterator[Problem]:
     times = Decimal(getattr(short, word))
     a_year = times if short.times_in_all is None else times / max(years - 1, 1)
     if a_year > MOST_MOVES_A_YEAR:
-        message = f"is {plain(times)}, more than one move a week"
-        yield pair.in_shop("rearranged-often", (*trail, word), message, "is it meant?", question=True)
+        message = f"is {plain(times)}, more than two moves a month"
+        mend = "is it meant? It counts moves of one machine each, over a year: 1 is one machine moved once"
+        if word == "times_in_all":
+            mend = "is it meant? It counts moves of one machine each, over all years of the plan"
+        yield pair.in_shop("rearranged-often", (*trail, word), message, mend, question=True)
     elif times and not moves_of(short, years):
         message = f"is {plain(times)}, so no move falls before the end of the {years} years"
         mend = "it has no effect; change it, or plan for more years"

@@ -75,6 +75,7 @@ _BY_WORD: Mapping[str, str] = {
 """Words that mean the same wherever they stand, and whose type says less."""
 _OF_ONE_FIELD: Mapping[tuple[str, str], str] = {
     ("Code", "starting_margin"): "175 %",
+    ("Code", "edition"): "2020",
     ("Spot", "at_ft"): "[12, 4]",
     ("Shop", "machines"): "[{name: table saw, volts: 240, hp: 3}]",
     ("Layout", "at"): "{table saw: door}",

@@ -333,6 +333,17 @@ def test_a_wrong_import_is_explained(folder: Path, words: Sequence[str], said: s
     assert said in done.stderr
 
 
+def test_a_unit_in_another_word_is_told_how_to_say_what_it_means(folder: Path) -> None:
+    path = folder.parent / "list.csv"
+    path.write_text("Item,Net,Unit\nplug-a,13.00,M\n")
+
+    done = run("import", folder, path, "--supplier", "counter", *MAPS, "--yes")
+
+    assert done.exit_code == 2
+    assert 'is "M"' in done.stderr
+    assert "--word 'per:THEIRS=1000 ft'" in done.stderr
+
+
 def test_odd_prices_are_listed(folder: Path) -> None:
     (folder / "offers.csv").write_text(OFFERS + "plug-b,barn,new,480,each,,2025-01-01,\n")
 

@@ -89,7 +89,29 @@ def test_a_metre_is_3_281_feet() -> None:
 
 def test_unknown_unit_names_the_known_ones() -> None:
     with pytest.raises(ValueError, match=r"in a unit that is not known here; allowed units: A, amp, amps$"):
+        q.parse_quantity("1400 lm", q.CURRENT_UNITS)
+
+
+def test_watts_where_amperes_are_asked_for_are_told_what_they_come_to() -> None:
+    """1400 W / 240 V is 5.83 A; on three phases amperes are watts over the root of three and the volts."""
+    with pytest.raises(ValueError, match=r"power and no current; write amperes.* 1400 W at 240 V is 5\.8 A$"):
         q.parse_quantity("1400 W", q.CURRENT_UNITS)
+
+
+@pytest.mark.parametrize(
+    ("text", "hours"), [("80", 80), ("80 h", 80), ("80 hours a year", 80), (80, 80), ("30 min", "0.5")]
+)
+def test_hours_of_one_year_are_read(text: object, hours: object) -> None:
+    assert q.parse_hours_a_year(text) == Decimal(str(hours))
+
+
+@pytest.mark.parametrize(
+    ("text", "mend"),
+    [("60 a month", "720 in 12 months"), ("4 h / week", "200 in 50 weeks"), ("2 per day", "500 in 250 days")],
+)
+def test_hours_of_a_part_of_the_year_are_told_the_years(text: str, mend: str) -> None:
+    with pytest.raises(ValueError, match=f"{mend}$"):
+        q.parse_hours_a_year(text)
 
 
 def test_percent_without_a_sign_is_questioned() -> None:
