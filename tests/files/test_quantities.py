@@ -98,9 +98,7 @@ def test_watts_where_amperes_are_asked_for_are_told_what_they_come_to() -> None:
         q.parse_quantity("1400 W", q.CURRENT_UNITS)
 
 
-@pytest.mark.parametrize(
-    ("text", "hours"), [("80", 80), ("80 h", 80), ("80 hours a year", 80), (80, 80), ("30 min", "0.5")]
-)
+@pytest.mark.parametrize(("text", "hours"), [("80", 80), ("80 h", 80), ("80 hours a year", 80), (80, 80)])
 def test_hours_of_one_year_are_read(text: object, hours: object) -> None:
     assert q.parse_hours_a_year(text) == Decimal(str(hours))
 
