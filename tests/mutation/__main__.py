@@ -1,12 +1,14 @@
 """Mutation testing, by hand: `python tests/mutation WORK [MODULE...]`; see README.md beside this file.
 
 Modules and the tests that must notice what is changed in them stand in `plan.toml`. WORK is a folder outside the project: a
-copy of it is made there and changed, and a run that was stopped goes on where it ended.
+copy of it is made there and changed. A run that was stopped goes on where it ended; one that has ended tries again what no test
+noticed. The modules themselves must not have changed in between; else take a new folder.
 """
 
 import random
 import re
 import shutil
+import sqlite3
 import subprocess
 import sys
 import time
@@ -53,10 +55,13 @@ def run(work: Path, module: str, entry: dict[str, Any], plan: dict[str, Any]) ->
     )
     if not session.exists():
         ray(tree, "init", config.name, str(session))
+        source = (tree / f"costplan/{module}.py").read_text().splitlines()
         with use_db(session) as found:
-            choose(found, plan["operators"], entry.get("sample"), plan["seed"])
+            choose(found, source, plan["operators"], entry.get("sample"), plan["seed"])
+    else:
+        try_again(session)
     address.unlink(missing_ok=True)
-    tests = [*entry["tests"], *entry.get("slow", [])]
+    tests = [*entry["tests"], *(["--", *entry["wider"]] if "wider" in entry else [])]
     server = subprocess.Popen(
         [sys.executable, str(HERE / "forked.py"), str(address), module, *tests], cwd=tree
     )
@@ -77,16 +82,34 @@ def ray(tree: Path, *words: str) -> None:
     subprocess.run([str(Path(sys.executable).with_name("cosmic-ray")), *words], cwd=tree, check=True)
 
 
-def choose(found: WorkDB, operators: list[str], sample: int | None, seed: int) -> None:
-    """Leave out all operators but those of the plan, and of a large module all but a drawn sample."""
+def choose(found: WorkDB, source: list[str], operators: list[str], sample: int | None, seed: int) -> None:
+    """Leave out what changes nothing, all operators but those of the plan, and of a large module all but a drawn sample."""
     kept = re.compile("|".join(operators))
     items = sorted(found.pending_work_items, key=lambda item: place(item.mutations[0]))
-    meant = [item for item in items if kept.fullmatch(item.mutations[0].operator_name)]
+    meant = [
+        item
+        for item in items
+        if kept.fullmatch(item.mutations[0].operator_name) and not idle(item.mutations[0], source)
+    ]
     drawn = meant if sample is None else random.Random(seed).sample(meant, min(sample, len(meant)))
     ids = {item.job_id for item in drawn}
     skipped = WorkResult(worker_outcome=WorkerOutcome.SKIPPED, output="not of the plan")
     found.set_multiple_results([item.job_id for item in items if item.job_id not in ids], skipped)
     print(f"{len(drawn)} mutants of {len(meant)}", flush=True)
+
+
+def try_again(session: Path) -> None:
+    """Forget the mutants that no test noticed, so that tests written since are asked about them too."""
+    with sqlite3.connect(session) as found:
+        found.execute("DELETE FROM work_results WHERE test_outcome = ?", (TestOutcome.SURVIVED.name,))
+
+
+def idle(mutation: Any, source: list[str]) -> bool:
+    """Whether a mutation is of a decorator (`slots=True`) or of the star before arguments by name: no result changes."""
+    row, column = mutation.start_pos
+    line = source[row - 1]
+    star = mutation.operator_name.endswith("Mul_Div") and re.match(r"\*(,|$)", line[column:].strip())
+    return line.startswith("@") or bool(star)
 
 
 def place(mutation: Any) -> tuple[Any, ...]:

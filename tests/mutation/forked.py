@@ -1,7 +1,8 @@
 """Runs the same tests again and again, each time in a fork of a process that has imported what no mutant changes.
 
-`python forked.py SOCKET MODULE TEST...` is started in the copy of the project whose modules are changed on the disk, and
-answers every connection to SOCKET with one byte: `0` when all tests passed. A fork may take the processor five times as
+`python forked.py SOCKET MODULE TEST... -- TEST...` is started in the copy of the project whose modules are changed on the
+disk, and answers every connection to SOCKET with one byte: `0` when all tests passed. Those after `--` run when those before
+it passed. A fork may take the processor five times as
 long as the tests take unchanged; what goes on longer counts as failed, however busy the machine is.
 """
 
@@ -21,9 +22,12 @@ ROOMS = ("files", "standards", "model", "circuits", "years", "sourcing", "plans"
 MEMORY_BYTES = 6 * 2**30
 
 
-def main(address: str, changed: str, tests: list[str]) -> None:
+def main(address: str, changed: str, words: list[str]) -> None:
+    end = words.index("--") if "--" in words else len(words)
+    tests = [words[:end], *([words[end + 1 :]] if words[end + 1 :] else [])]
     room = changed.split("/")[0]
     sys.path[:0] = [str(Path.cwd()), str(Path.cwd() / "tests")]
+    os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
     for name in ("pytest", "hypothesis", "pydantic", "yaml", "tabulate", "ortools.sat.python.cp_model"):
         importlib.import_module(name)
     for above in ROOMS[: ROOMS.index(room)]:
@@ -55,7 +59,7 @@ def used_s() -> float:
     return used.ru_utime + used.ru_stime
 
 
-def passes(tests: list[str], at_most_s: float | None) -> bool:
+def passes(tests: list[list[str]], at_most_s: float | None) -> bool:
     """Whether all tests pass in a fork of this process."""
     child = os.fork()
     if child:
@@ -74,7 +78,7 @@ def passes(tests: list[str], at_most_s: float | None) -> bool:
         import pytest
 
         options = ["-x", "-q", "-p", "no:cacheprovider", "-o", "addopts=", "--no-header"]
-        code = int(pytest.main([*options, *tests]))
+        code = next((code for some in tests if (code := int(pytest.main([*options, *some])))), 0)
     finally:
         os._exit(code)
 
