@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import pytest
 
-from costplan.circuits.size_types import CircuitSize, Load, Rules, Wiring
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.choices import LoadKind, Occupancy
 
@@ -75,3 +75,86 @@ def test_a_drop_of_just_the_limit_is_within_it(limit: str, awg: str, too_much: b
     sized = size(SAW, family="straight", feet=100, rules=replace(RULES, drop_limit=Decimal(limit)))
 
     assert (sized.awg, sized.drops_too_much) == (awg, too_much)
+
+
+def test_only_a_welders_outlet_is_said_to_have_thicker_wire_than_by_itself() -> None:
+    """12 A that is no welder: 12 AWG behind a 20 A outlet is what 240.4(D) asks for, and no courtesy."""
+    assert not why(size(replace(HEATER, amps_a=Decimal(12)), family="straight"), "wire of its outlet")
+
+
+def test_a_continuous_load_of_just_80_percent_keeps_its_plug() -> None:
+    """16 A for hours ask for 20 A (210.20(A)), which is what a 6-20 plug and its circuit have; 16.1 A ask for 20.125 A."""
+    oven = replace(HEATER, amps_a=Decimal(16), continuous=True, plug="NEMA 6-20")
+
+    assert (size(oven, family="straight").breaker_a, size(oven, family="straight").awg) == (20, "12")
+    with pytest.raises(CannotSizeError, match=r"16\.1 A for hours, which asks for 20\.125 A"):
+        size(replace(oven, amps_a=Decimal("16.1")), family="straight")
+
+
+@pytest.mark.parametrize(("floor_a", "said"), [(20, False), (25, True)])
+def test_a_class_above_the_motors_limit_is_said(floor_a: int, said: bool) -> None:
+    """1 hp at 240 V: 8 A (Table 430.248), 250 % is 20 A (Table 430.52): a class of 25 A is beyond it, one of 20 A is not."""
+    motor = replace(SAW, volts=240, amps_a=None, hp=Decimal(1))
+    sized = size_circuit(motor, Wiring.CONDUIT, "straight", Decimal(20), RULES, floor_a)
+
+    assert sized.breaker_a == 20
+    assert ("would pass the motor's limit" in why(sized, "breaker")) is said
+
+
+@pytest.mark.parametrize(
+    ("amps", "most_a", "said"),
+    [(16, 20, ""), (24, 25, "25 A in place of 30 A"), (24, 30, "")],
+)
+def test_a_plate_that_lowers_the_breaker_is_said_and_one_that_just_allows_it_is_not(
+    amps: int, most_a: int, said: str
+) -> None:
+    """16 A on the usual 20 A, 24 A on the usual 30 A; at most 25 A on the plate is a standard size (240.6(A), 110.3(B))."""
+    found = why(
+        size(replace(HEATER, amps_a=Decimal(amps), breaker_at_most_a=most_a)), "maker's largest breaker"
+    )
+    assert said in found if said else not found
+
+
+def test_a_plate_that_lowers_the_breaker_below_what_the_wires_carry_is_to_be_read_again() -> None:
+    """18 A for hours: wires and breaker for 22.5 A (210.19(A), 210.20(A)); a plate of at most 20 A cannot be right."""
+    oven = replace(HEATER, amps_a=Decimal(18), continuous=True, breaker_at_most_a=20)
+    assert "below the 22.5 A that its wires must carry: read the plate again" in why(
+        size(oven), "maker's largest breaker"
+    )
+    assert "read the plate again" not in why(
+        size(replace(oven, breaker_at_most_a=25)), "maker's largest breaker"
+    )
+
+
+def test_a_start_that_no_usual_size_within_the_limit_allows_gets_the_largest_below_it() -> None:
+    """10 A: at most 250 %, 25 A (Table 430.52); a habit of 250 % asks for the usual 30 A, so it is the usual 20 A."""
+    hard = replace(RULES, starting_margin=Decimal("2.5"))
+    sized = size(replace(SAW, volts=240, amps_a=Decimal(10)), rules=hard)
+
+    assert (sized.breaker_a, sized.breaker_most_a) == (20, 25)
+
+
+@pytest.mark.parametrize(
+    ("kind", "percent", "wire_a", "limit_a"),
+    [(LoadKind.WELDER, 200, 60, 100), (LoadKind.SPOT_WELDER, 300, 90, 150)],
+)
+def test_the_shares_of_a_welders_breaker_are_said(
+    kind: LoadKind, percent: int, wire_a: int, limit_a: int
+) -> None:
+    """46 A, 28 A effective or half of 46 A: 10 AWG of 30 A; 630.12 has 200 % of wire and current, 630.32 has 300 %."""
+    welder = replace(HEATER, kind=kind, amps_a=Decimal(46))
+    sized = size(replace(welder, effective_a=Decimal(28)) if kind is LoadKind.WELDER else welder)
+
+    assert f"may be {percent} % of that or the next size, {wire_a} A" in why(sized, "conductor")
+    assert f"{percent} % of 46 A, next standard size: at most {limit_a} A" in why(sized, "welder limit")
+
+
+@pytest.mark.parametrize(("terminals_c", "awg", "most_a"), [(60, "6", 110), (75, "8", 100)])
+def test_a_breaker_that_is_there_behind_an_arc_welders_plug_is_bound_by_the_wire(
+    terminals_c: int, awg: str, most_a: int
+) -> None:
+    """200 % of 62 A is 124, so 125 A (630.12(A)); of 6 AWG at 60 C 110 A, of 8 AWG at 75 C 100 A (630.12(B))."""
+    welder = replace(HEATER, kind=LoadKind.WELDER, amps_a=Decimal(62), duty_cycle=Decimal("0.2"))
+    sized = size(replace(welder, plug="NEMA 6-50", terminals_c=terminals_c), family="straight")
+
+    assert (sized.awg, sized.breaker_a, sized.breaker_most_a) == (awg, 50, most_a)

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from strategies import DRILL, LATHE, SAW, make_shop, move, scenario
 
-from costplan.years.calendar import lives, scenarios_of
+from costplan.years.calendar import first_standings, lives, scenarios_of, unmoved_shares
 
 
 def test_no_scenario_means_one_in_which_nothing_happens() -> None:
@@ -101,3 +101,74 @@ def test_nothing_happens_any_more_at_the_end_of_the_last_year() -> None:
 def test_a_plan_of_no_years_still_has_today() -> None:
     shop = make_shop(years=0)
     assert [s.year for s in lives(shop, scenarios_of(shop)[0])["saw"].standings] == [0]
+
+
+def test_a_machine_that_leaves_in_the_year_it_comes_was_never_there() -> None:
+    """All events fall at the end of their year (README); what comes at the end of year 2 and leaves then is never used."""
+    leaves = {"year": 2, "machine": "saw", "leaves": True}
+    shop = make_shop([SAW | {"arrives": 2}, DRILL], scenarios=[scenario(leaves)])
+    assert lives(shop, shop.scenarios[0])["saw"].standings == ()
+    later = make_shop([SAW | {"arrives": 1}, DRILL], scenarios=[scenario(leaves)])
+    assert [s.year for s in lives(later, later.scenarios[0])["saw"].standings] == [1]
+
+
+def test_the_earlier_of_two_departures_counts() -> None:
+    leaves = {"year": 3, "machine": "saw", "leaves": True}
+    for year, expected in ((2, 2), (4, 3)):
+        shop = make_shop([SAW | {"leaves": year}, DRILL], scenarios=[scenario(leaves)], years=6)
+        assert lives(shop, shop.scenarios[0])["saw"].leaves == expected
+
+
+def test_what_comes_in_the_last_year_but_one_is_there_for_a_year() -> None:
+    shop = make_shop([SAW | {"arrives": 2}, DRILL], years=3)
+    life = lives(shop, scenarios_of(shop)[0])["saw"]
+    assert [(s.year, s.why) for s in life.standings] == [(2, "arrives")]
+
+
+def test_a_machine_comes_into_the_building_that_the_shop_is_in_then() -> None:
+    """Two moves of the shop, in years 1 and 3, runs half as long again and twice as long; the saw comes in year 3."""
+    away = [
+        {"year": 1, "shop_moves": True, "route_factor": "1.5"},
+        {"year": 3, "shop_moves": True, "route_factor": "2"},
+    ]
+    for arrives, expected in ((3, [(3, 2, 2)]), (2, [(2, 1, 1.5), (3, 2, 2)]), (1, [(1, 1, 1.5), (3, 2, 2)])):
+        shop = make_shop([SAW | {"arrives": arrives}, DRILL], scenarios=[scenario(*away)], years=6)
+        standings = lives(shop, shop.scenarios[0])["saw"].standings
+        assert [(s.year, s.building, float(s.route_factor)) for s in standings] == expected
+
+
+def test_a_machine_retooled_as_it_comes_has_its_new_load_at_once() -> None:
+    retool = {"year": 2, "machine": "saw", "retool": {"volts": 120, "amps": 16}}
+    shop = make_shop([SAW | {"arrives": 2}, DRILL], scenarios=[scenario(retool)])
+    standings = lives(shop, shop.scenarios[0])["saw"].standings
+    assert [(s.year, s.load.volts, s.why) for s in standings] == [(2, 120, "arrives")]
+
+
+def test_what_happens_in_the_year_a_machine_leaves_no_longer_matters_to_it() -> None:
+    events = [move(2, "saw", "bench C"), {"year": 2, "machine": "saw", "leaves": True}]
+    shop = make_shop(scenarios=[scenario(*events)])
+    assert [s.year for s in lives(shop, shop.scenarios[0])["saw"].standings] == [0]
+
+
+def test_how_likely_a_machine_stays_where_it_is() -> None:
+    """0.7 calm and 0.3 in which the saw moves and the lathe comes: the drill stays in both, the lathe where it is."""
+    shop = make_shop(
+        [SAW, DRILL, LATHE],
+        scenarios=[
+            scenario(name="calm", weight="0.7"),
+            scenario(
+                move(1, "saw", "bench C"),
+                {"year": 2, "machine": "lathe", "arrives": "bench B"},
+                name="growth",
+                weight="0.3",
+            ),
+        ],
+    )
+    shares = {name: float(share) for name, share in unmoved_shares(shop).items()}
+    assert shares == {"saw": 0.7, "drill": 1.0, "lathe": 0.3}
+    first = first_standings(shop)
+    assert {name: (s.year, s.place) for name, s in first.items()} == {
+        "saw": (0, "bench A"),
+        "drill": (0, first["drill"].place),
+        "lathe": (2, "bench B"),
+    }
