@@ -158,3 +158,19 @@ def test_a_breaker_that_is_there_behind_an_arc_welders_plug_is_bound_by_the_wire
     sized = size(replace(welder, plug="NEMA 6-50", terminals_c=terminals_c), family="straight")
 
     assert (sized.awg, sized.breaker_a, sized.breaker_most_a) == (awg, 50, most_a)
+
+
+@pytest.mark.parametrize(
+    ("wiring", "terminals_c", "words"),
+    [
+        (Wiring.CONDUIT, None, "60 C column, since 75 C terminals are not known"),
+        (Wiring.CONDUIT, 75, "75 C column, as its terminals are marked"),
+        (Wiring.CABLE, 75, "60 C column, as 334.80 has it"),
+    ],
+)
+def test_why_a_column_holds_is_said(wiring: Wiring, terminals_c: int | None, words: str) -> None:
+    """110.14(C)(1)(a): 60 C unless the terminals are marked; Table 310.16 is confirmed, so that nothing is from memory."""
+    said = why(size(replace(HEATER, terminals_c=terminals_c), wiring), "conductor")
+
+    assert words in said
+    assert "from memory" not in said
