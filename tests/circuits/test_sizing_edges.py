@@ -11,6 +11,7 @@ import pytest
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.choices import LoadKind, Occupancy
+from costplan.model.plate_figures import PlateRating
 
 RULES = Rules(2020, Occupancy.COMMERCIAL, False, Decimal("0.05"), Decimal(30))
 HEATER = Load(240, 1, False, LoadKind.OTHER, None, Decimal(40), False, None)
@@ -174,3 +175,17 @@ def test_why_a_column_holds_is_said(wiring: Wiring, terminals_c: int | None, wor
 
     assert words in said
     assert "from memory" not in said
+
+
+@pytest.mark.parametrize(("amps", "carried"), [("20", True), ("20.1", False)])
+def test_just_a_plugs_amperes_at_volts_that_the_plate_does_not_name_are_carried(
+    amps: str, carried: bool
+) -> None:
+    """A 6-20 plug carries 20 A (ANSI/NEMA WD 6), which a single receptacle on its circuit has (210.21(B)(1)); not more."""
+    known = PlateRating(240, Decimal(240), Decimal("17.3"))
+    oven = replace(HEATER, volts=208, amps_a=Decimal(amps), plug="NEMA 6-20", worked_from=known)
+    if carried:
+        assert size(oven, family="straight").configuration == "NEMA 6-20"
+        return
+    with pytest.raises(CannotSizeError, match=r"20\.1 A must be taken"):
+        size(oven, family="straight")
