@@ -194,3 +194,40 @@ def test_just_a_plugs_amperes_at_volts_that_the_plate_does_not_name_are_carried(
         return
     with pytest.raises(CannotSizeError, match=r"20\.1 A must be taken"):
         size(oven, family="straight")
+
+
+def test_an_arc_welder_on_a_20_a_circuit_has_the_larger_receptacle_that_takes_its_plug() -> None:
+    """30 A at 20 % are 13.5 A (630.11(A)); a 20 A circuit has a 20 A receptacle (210.21(B)(1)), into which a 5-15 plug goes."""
+    welder = replace(HEATER, kind=LoadKind.WELDER, volts=120, amps_a=Decimal(30), plug="NEMA 5-15")
+    sized = size(replace(welder, duty_cycle=Decimal("0.2"), maker_breaker_a=20), family="straight")
+
+    assert (sized.minimum_ampacity_a, sized.breaker_a, sized.configuration) == (
+        Decimal("13.5"),
+        20,
+        "NEMA 5-20",
+    )
+
+
+def test_a_receptacle_that_just_carries_the_start_is_no_reason_for_a_smaller_breaker() -> None:
+    """10 A with a habit of 200 % start on 20 A, which a 6-20 carries; 12 A would start on 24 A, which it does not."""
+    twice = replace(RULES, starting_margin=Decimal(2))
+    motor = replace(SAW, volts=240, amps_a=Decimal(10))
+
+    assert "so that it starts" in why(size(motor, family="straight", rules=twice), "breaker")
+    assert "a start would have 24 A by habit, and its receptacle carries 20 A" in why(
+        size(replace(motor, amps_a=Decimal(12)), family="straight", rules=twice), "breaker"
+    )
+
+
+def test_the_limit_of_one_motor_and_of_several_is_said() -> None:
+    """1 hp: 8 A, 250 % is 20 A (430.52); with 5 A besides 20 and 5 are 25 A (430.53(C)(4), from memory)."""
+    motor = replace(SAW, volts=240, amps_a=None, hp=Decimal(1))
+
+    assert why(size(motor), "motor limit").startswith(
+        "250 % of 8 A, next standard size: a breaker of at most 20 A"
+    )
+    several = why(size(replace(motor, other_a=Decimal(5))), "motor limit")
+    assert (
+        "the largest motor's 8 A, next standard size, and the other 5 A, then down: a breaker of at most 25 A"
+        in several
+    )
