@@ -231,3 +231,19 @@ def test_the_limit_of_one_motor_and_of_several_is_said() -> None:
         "the largest motor's 8 A, next standard size, and the other 5 A, then down: a breaker of at most 25 A"
         in several
     )
+
+
+@pytest.mark.parametrize(("plug", "volts", "said"), [("NEMA 5-15", 120, True), ("NEMA 6-20", 240, False)])
+def test_a_circuit_above_its_plug_is_said(plug: str, volts: int, said: bool) -> None:
+    """No circuit below 20 A is made here, a habit of the trade: 20 A for a 15 A plug, and nothing to say of a 20 A plug."""
+    sized = size(replace(SAW, volts=volts, plug=plug), family="straight")
+
+    assert sized.breaker_a == 20
+    assert ("no circuit below 20 A is made here" in why(sized, "breaker")) is said
+
+
+def test_the_habit_that_a_motor_starts_by_is_said() -> None:
+    """175 % of 12 A are 21 A, the next usual size 30 A, the limit just 250 %, 30 A (common practice; 430.52)."""
+    assert "30 A: usual size not below 175 % of 12 A, so that it starts" in why(
+        size(replace(SAW, volts=240)), "breaker"
+    )
