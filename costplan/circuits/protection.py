@@ -42,6 +42,8 @@ def protection(
     at_plug = family is not None and load.arc_behind_its_plug
     carried_a = ampacity_a if load.kind is LoadKind.WELDER else current_a
     allowed_a = _allowed_a(load, carried_a, rules)
+    if load.plug is not None and family is not None:
+        _must_carry(load, load.plug, carried_a)
     if load.maker_breaker_a is not None:
         found = _makers(load, load.maker_breaker_a, carried_a, ampacity_a, family, rules, floor_a)
         return _behind_arc_plug(load, ampacity_a, found) if at_plug else found
@@ -114,18 +116,9 @@ def motor_limit_a(load: Load, current_a: Decimal) -> int:
     return overcurrent.largest_standard_size_a(largest_a + known.rest_a)
 
 
-def _behind_a_plug(
-    load: Load,
-    plug: str,
-    current_a: Decimal,
-    ampacity_a: Decimal,
-    rules: Rules,
-    allowed_a: int,
-) -> Protection:
-    """A machine that came with a plug: the receptacles that take it set the circuit, and the plug stays."""
+def _must_carry(load: Load, plug: str, carried_a: Decimal) -> None:
+    """Refuse a plug for fewer amperes than go through it, whatever breaker its maker allows. Raises CannotSizeError."""
     own = receptacles.find_configuration(plug)
-    arc = load.arc_behind_its_plug
-    carried_a = ampacity_a if arc else current_a
     if carried_a > own.rating_a and load.worked_from is not None:
         raise CannotSizeError(
             f"its plug {plug} carries {own.rating_a} A, and at {load.volts} V, which its plate does not name, "
@@ -137,6 +130,18 @@ def _behind_a_plug(
             f"its plug {plug} carries {own.rating_a} A and the nameplate asks for {text(carried_a)} A: read both "
             "again; a plug is never exchanged for a larger one on the cord the machine came with"
         )
+
+
+def _behind_a_plug(
+    load: Load,
+    plug: str,
+    current_a: Decimal,
+    ampacity_a: Decimal,
+    rules: Rules,
+    allowed_a: int,
+) -> Protection:
+    """A machine that came with a plug: the receptacles that take it set the circuit, and the plug stays."""
+    own = receptacles.find_configuration(plug)
     taking = receptacles.taking(plug)
     asked_a = max(Decimal(own.rating_a), ampacity_a, Decimal(rules.smallest_circuit_a))
     asked_a = min(asked_a, Decimal(allowed_a), Decimal(taking[-1].rating_a))
@@ -159,7 +164,7 @@ def _behind_a_plug(
     most_a = min(taking[-1].rating_a, allowed_a)
     reasons = (reason, *_appliance_reason(load, current_a, breaker_a, by_plug_a))
     found = Protection(breaker_a, breaker_a, least_a, (breaker_a,), reasons, kept_at_most_a=most_a)
-    if not arc:
+    if not load.arc_behind_its_plug:
         return found
     limit_a, limit_reason = _welder_limit(load, current_a)
     kept_a = max(breaker_a, min(limit_a, allowed_a))
@@ -173,11 +178,6 @@ def _behind_arc_plug(load: Load, ampacity_a: Decimal, found: Protection) -> Prot
     It is the one that takes the welder's own plug; none smaller is looked for. Source: NFPA 70 210.21(B)(1) Exception 2.
     """
     largest_a = receptacles.taking(load.plug or "")[-1].rating_a
-    if ampacity_a > largest_a:
-        raise CannotSizeError(
-            f"its plug {load.plug} carries {largest_a} A and its wires must carry {text(ampacity_a)} A: read both again; "
-            "a plug is never exchanged for a larger one on the cord the machine came with"
-        )
     receptacle_a = max(ampacity_a, Decimal(min(found.class_a, largest_a)))
     detail = f"of an arc welder alone on its outlet it need only reach the {text(ampacity_a)} A that its wires must carry"
     reason = Reason("receptacle's rating", "NFPA 70 210.21(B)(1) Exception 2, from memory; 630.11(A)", detail)

@@ -5,6 +5,7 @@ Figures are of the tables of the NFPA 70 sections named, worked by hand; machine
 
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -247,3 +248,19 @@ def test_the_habit_that_a_motor_starts_by_is_said() -> None:
     assert "30 A: usual size not below 175 % of 12 A, so that it starts" in why(
         size(replace(SAW, volts=240)), "breaker"
     )
+
+
+@pytest.mark.parametrize(
+    ("changes", "asked"),
+    [
+        ({"amps_a": Decimal(18)}, "18 A"),
+        ({"amps_a": Decimal(18), "kind": LoadKind.MOTOR}, "18 A"),
+        ({"amps_a": Decimal(40), "kind": LoadKind.WELDER, "effective_a": Decimal(16)}, "16 A"),
+    ],
+)
+def test_a_makers_breaker_makes_no_plug_larger(changes: dict[str, Any], asked: str) -> None:
+    """A 5-15 plug carries 15 A (ANSI/NEMA WD 6), whatever breaker the plate allows: used as it is listed (110.3(B))."""
+    plugged = replace(HEATER, volts=120, plug="NEMA 5-15", maker_breaker_a=20, **changes)
+    with pytest.raises(CannotSizeError, match=f"carries 15 A and the nameplate asks for {asked}"):
+        size(plugged, family="straight")
+    assert size(plugged).breaker_a == 20
