@@ -3,10 +3,22 @@
 A plan is made where there is room, and counted in a shop that is the same but for one figure, as if the program had missed it.
 """
 
+from itertools import combinations
 from typing import Any
 
 import pytest
-from strategies import DRILL, PANEL, SAW, WALL_ONLY, make_catalog, make_gear_shop, scenario, with_gear
+from strategies import (
+    DRILL,
+    FEET,
+    PANEL,
+    SAW,
+    WALL_ONLY,
+    make_catalog,
+    make_gear_shop,
+    move,
+    scenario,
+    with_gear,
+)
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
@@ -95,3 +107,42 @@ def test_gear_that_is_asked_for_and_not_bought() -> None:
     assert not too_much(asking, best(asking))
     years = [year for year, _ in moments(asking, found.plan, found.chosen, scenarios_of(asking.shop)[0])]
     assert years == [0]
+
+
+@pytest.mark.parametrize(
+    ("events", "poles"),
+    [
+        ([move(2, "saw", "bench C")], [2, 2, 4, 4, 4]),
+        ([move(2, "saw", "bench C"), move(4, "saw", "bench A")], [2, 2, 4, 4, 4]),
+        ([move(2, "saw", "bench C"), move(4, "saw", "bench E")], [2, 2, 4, 4, 6]),
+    ],
+)
+def test_outlets_that_nobody_makes_safe_keep_their_poles(
+    events: list[dict[str, Any]], poles: list[int]
+) -> None:
+    """Two poles an outlet: that of bench A stays live from year 2 on and is used again, not added to, when the saw is back."""
+    why = "left out to keep the test small"
+    building = {
+        "patching": False,
+        "construction": "type V",
+        "finished_walls": True,
+        "make_safe": False,
+        "forbid": dict.fromkeys(("conduit drop", "armored drop", "ceiling outlet"), why),
+    }
+    # The second panel is so far away that nothing is fed from it.
+    panels = [PANEL, PANEL | {"name": "second", "spaces_free": 2}]
+    far = [{"from": "second", "to": place, "fixed": 500, "cord": 500} for place in FEET]
+    near = [{"from": "panel", "to": place, "fixed": ft, "cord": ft} for place, ft in FEET.items()]
+    between = [{"from": a, "to": b, "cord": 20} for a, b in combinations(FEET, 2)]
+    facts = facts_of(
+        MACHINES[:1],
+        building=building,
+        panels=panels,
+        routes=[*near, *far, *between],
+        scenarios=[scenario(*events)],
+        years=6,
+    )
+    found = best(facts)
+
+    rooms = [at_year(facts, found.plan, found.chosen, year).panels() for year in range(5)]
+    assert [[room.by_circuits for room in by_panel] for by_panel in rooms] == [[count, 0] for count in poles]
