@@ -82,6 +82,8 @@ def test_a_drop_of_just_the_limit_is_within_it(limit: str, awg: str, too_much: b
     sized = size(SAW, family="straight", feet=100, rules=replace(RULES, drop_limit=Decimal(limit)))
 
     assert (sized.awg, sized.drops_too_much) == (awg, too_much)
+    thin = "12 AWG would carry the current and drop 4.0 %"
+    assert (thin in why(sized, "voltage drop")) is (awg != "12")
 
 
 def test_only_a_welders_outlet_is_said_to_have_thicker_wire_than_by_itself() -> None:
@@ -264,3 +266,16 @@ def test_a_makers_breaker_makes_no_plug_larger(changes: dict[str, Any], asked: s
     with pytest.raises(CannotSizeError, match=f"carries 15 A and the nameplate asks for {asked}"):
         size(plugged, family="straight")
     assert size(plugged).breaker_a == 20
+
+
+@pytest.mark.parametrize(
+    ("volts", "hp", "breaker_a", "most_a"), [(480, 10, 30, 35), (240, 5, 30, 40), (240, 10, 50, 60)]
+)
+def test_a_breaker_may_be_bought_up_to_the_motors_limit_where_the_ground_stays(
+    volts: int, hp: int, breaker_a: int, most_a: int
+) -> None:
+    """14, 15.2 and 28 A (Table 430.250), 250 % to 35, 40 and 70 A (430.52); 10 AWG grounds end at 60 A (Table 250.122)."""
+    motor = replace(SAW, volts=volts, phases=3, amps_a=None, hp=Decimal(hp))
+    sized = size(motor)
+
+    assert (sized.breaker_a, sized.breaker_at_most_a) == (breaker_a, most_a)
