@@ -279,3 +279,20 @@ def test_a_breaker_may_be_bought_up_to_the_motors_limit_where_the_ground_stays(
     sized = size(motor)
 
     assert (sized.breaker_a, sized.breaker_at_most_a) == (breaker_a, most_a)
+
+
+@pytest.mark.parametrize(("amps", "configuration"), [("20", "NEMA 6-20"), ("20.4", "NEMA 6-30")])
+def test_a_receptacle_carries_all_of_the_current_whatever_the_makers_breaker(
+    amps: str, configuration: str
+) -> None:
+    """A 6-20 carries 20 A (ANSI/NEMA WD 6), not 20.4 A."""
+    motor = replace(SAW, volts=240, amps_a=Decimal(amps), maker_breaker_a=20)
+    assert size(motor, family="straight").configuration == configuration
+
+
+def test_the_wire_within_the_advice_is_told_or_that_there_is_none() -> None:
+    """12 A at 120 V over 100 ft: 12 AWG 3.96 %, 10 AWG (1.24 ohm per 1000 ft) 2.48 %; over 5000 ft no wire does."""
+    advice = replace(RULES, drop_limit=Decimal("0.03"))
+
+    assert size(SAW, feet=100, rules=advice).awg_in_advice == "10"
+    assert size(SAW, feet=5000, rules=advice).awg_in_advice == ""
