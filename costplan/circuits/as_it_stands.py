@@ -185,7 +185,7 @@ def _one_of_two(
     """Questions about a receptacle that is one of two openings, or may be, and then carries too little (210.21(B)(2))."""
     now, breaker_a = stands.now, stands.now.breaker_a
     most_a = receptacles.one_of_two_carries_a(device.rating_a, breaker_a)
-    if most_a is None or stands.current_a <= most_a or not receptacles.made_in_twos(device.code):
+    if most_a is None or stands.current_a <= most_a:
         return
     source = tables.cite(receptacles.PLUGGED_LOADS)
     draws = f"and the machine draws {text(stands.current_a)} A"
@@ -198,7 +198,7 @@ def _one_of_two(
         )
         mend = f"the plan puts in a {wider} one{'' if plug is None else ', which takes its plug'}; read both faces again"
         yield stands.told("now-receptacle-load", "configuration", message, mend)
-    elif now.duplex is not False:
+    elif now.duplex or (now.duplex is None and receptacles.made_in_twos(device.code)):
         kind = "a duplex" if now.duplex else "mostly a duplex"
         message = (
             f"is {device.code}, {kind}, each opening of which carries {most_a} A of a machine with a plug at most "

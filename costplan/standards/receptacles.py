@@ -143,9 +143,13 @@ _WIDER = {"NEMA 5-15": "NEMA 5-20", "NEMA 6-15": "NEMA 6-20"}
 
 
 def made_in_twos(code: str) -> bool:
-    """Whether a receptacle is mostly sold as a duplex: straight ones of 15 A and 20 A; common practice, no source."""
+    """Whether a receptacle is mostly a duplex: straight ones of 125 V, 15 A and 20 A; common practice, no source."""
     device = known(code)
-    return device is not None and device.family == "straight" and device.rating_a <= LARGEST_DUPLEX_A
+    return (
+        device is not None
+        and (device.family, device.volts) == ("straight", "125")
+        and device.rating_a <= LARGEST_DUPLEX_A
+    )
 
 
 def taking(plug: str) -> tuple[Configuration, ...]:
