@@ -296,3 +296,38 @@ def test_the_wire_within_the_advice_is_told_or_that_there_is_none() -> None:
 
     assert size(SAW, feet=100, rules=advice).awg_in_advice == "10"
     assert size(SAW, feet=5000, rules=advice).awg_in_advice == ""
+
+
+@pytest.mark.parametrize(
+    ("feet", "awg", "ends", "where"),
+    [(150, "8", 1, "at its outlet, in a box"), (220, "6", 2, "at its outlet and in the panel, in a box")],
+)
+def test_a_heavier_run_is_spliced_where_an_end_does_not_take_it(
+    feet: int, awg: str, ends: int, where: str
+) -> None:
+    """12 A, 3 % of 120 V is 3.6 V: 150 ft of 8 AWG (0.778 ohm) 2.8 V, 220 ft of 6 AWG (0.491 ohm) 2.6 V (Chapter 9 Table 8).
+
+    A 20 A receptacle takes up to 10 AWG, a 20 A breaker up to 8 AWG: common practice, no source.
+    """
+    advice = replace(RULES, drop_limit=Decimal("0.03"))
+    sized = size_circuit(SAW, Wiring.CONDUIT, "straight", Decimal(feet), advice, pigtails=True)
+
+    assert (sized.awg, sized.pigtails) == (awg, ends)
+    assert where in why(sized, "pigtails")
+
+
+@pytest.mark.parametrize(
+    ("kind", "bound"),
+    [(LoadKind.OTHER, ""), (LoadKind.MOTOR, ", the motor"), (LoadKind.WELDER, ", the welder")],
+)
+def test_what_bounds_the_largest_breaker_is_named(kind: LoadKind, bound: str) -> None:
+    """A motor's by 430.52, a welder's by 630.12, any other's by its wire (240.4)."""
+    said = why(size(replace(HEATER, kind=kind, amps_a=Decimal(16))), "largest breaker")
+    assert f"the receptacle{bound} and the maker allow" in said
+
+
+def test_how_large_a_circuit_a_plug_goes_on_is_said() -> None:
+    """Into a 20 A receptacle goes a 15 A plug, into a 30 A one it does not (ANSI/NEMA WD 6)."""
+    saw = replace(SAW, plug="NEMA 5-15", maker_breaker_a=30)
+    with pytest.raises(CannotSizeError, match=r"NEMA 5-15 goes on circuits up to 20 A, and .* has 30 A"):
+        size(saw, family="straight")
