@@ -476,6 +476,11 @@ FIELDS: dict[str, Case] = {
         other("shopping", "2024-01-01"),
         given={**BARE, "offers/+": PLUG | {"seen": "2026-10-01"}},
     ),
+    "Offer.their_number": c(
+        {"offers/-1/their_number": "88-104"},
+        other("shopping", "no. 88-104: "),
+        given={**BARE, "offers/+": PLUG},
+    ),
     "Offer.note": c(
         {"offers/-1/note": "behind the counter"},
         other("shopping", "behind the counter"),
@@ -1191,6 +1196,11 @@ FIELDS: dict[str, Case] = {
     "Supplier.id": c({"suppliers/suppliers/store/id": "shop"}, asks("offer-supplier")),
     "Supplier.name": c(
         {"suppliers/suppliers/store/name": "Corner Store (invented)"}, other("shopping", "Corner Store")
+    ),
+    "Supplier.phone": c({"suppliers/suppliers/store/phone": "ext. 12"}, other("shopping", "phone ext. 12")),
+    "Supplier.account": c({"suppliers/suppliers/store/account": "S-77"}, other("shopping", "account S-77")),
+    "Supplier.address": c(
+        {"suppliers/suppliers/store/address": "by the mill"}, other("shopping", "address by the mill")
     ),
     "Supplier.order_fee": c({"suppliers/suppliers/barn/order_fee": 2}, dearer, given=AT_BARN),
     "Supplier.delivery": c({"suppliers/suppliers/barn/delivery": 2}, dearer, given=AT_BARN),

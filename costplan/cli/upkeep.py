@@ -39,6 +39,7 @@ OnePer = Annotated[str | None, typer.Option("--per", help="Unit of the offer mea
 OneRow = Annotated[int | None, typer.Option("--row", min=2, help="Row of offers.csv of the offer meant.")]
 Available = Annotated[str | None, typer.Option(help='How many units can be had; "" for as many as you like.')]
 Note = Annotated[str | None, typer.Option(help="Anything worth remembering.")]
+TheirNumber = Annotated[str | None, typer.Option(help="The number under which the supplier has it.")]
 Today = Annotated[
     datetime | None,
     typer.Option("--today", formats=["%Y-%m-%d"], help="The day it counts as; left out, the computer's."),
@@ -62,7 +63,7 @@ def register(app: typer.Typer, read: Read) -> None:
     catalog.command(
         epilog="Example: costplan catalog reprice mycatalog receptacle-6-20 12.40 --supplier counter"
     )(reprice)
-    catalog.command(epilog="Example: costplan catalog drop mycatalog receptacle-6-20 --row 31")(drop)
+    catalog.command(epilog="Example: costplan catalog remove mycatalog receptacle-6-20 --row 31")(remove)
     catalog.command(
         "import",
         epilog="Example: costplan catalog import mycatalog list.csv --supplier counter --map part=Item "
@@ -123,6 +124,7 @@ def add(
     ] = "each",
     available: Available = None,
     note: Note = None,
+    their_number: TheirNumber = None,
     another: Annotated[
         bool, typer.Option("--another", help="A second lot of what is there already.")
     ] = False,
@@ -134,7 +136,7 @@ def add(
 
     day = _day(today)
     cells = {"part": part, "supplier": supplier, "condition": condition, "price": price, "per": per}
-    cells |= _given(available, note)
+    cells |= _given(available, note, their_number)
     _carry_out(folder, yes, lambda opened: add_offer(opened, cells, day, another=another))
 
 
@@ -148,6 +150,7 @@ def reprice(
     row: OneRow = None,
     available: Available = None,
     note: Note = None,
+    their_number: TheirNumber = None,
     today: Today = None,
     yes: Yes = False,
 ) -> None:
@@ -156,11 +159,11 @@ def reprice(
 
     day = _day(today)
     wanted = Wanted(part, supplier, condition, per, row)
-    cells = {"price": price, **_given(available, note)}
+    cells = {"price": price, **_given(available, note, their_number)}
     _carry_out(folder, yes, lambda opened: reprice_offer(opened, wanted, cells, day))
 
 
-def drop(
+def remove(
     folder: Folder,
     part: PartId,
     supplier: OneSupplier = None,
@@ -171,11 +174,11 @@ def drop(
     yes: Yes = False,
 ) -> None:
     """Take an offer out of offers.csv; its row is kept in history.csv."""
-    from costplan.sourcing.upkeep import Wanted, drop_offer
+    from costplan.sourcing.upkeep import Wanted, remove_offer
 
     day = _day(today)
     wanted = Wanted(part, supplier, condition, per, row)
-    _carry_out(folder, yes, lambda opened: drop_offer(opened, wanted, day))
+    _carry_out(folder, yes, lambda opened: remove_offer(opened, wanted, day))
 
 
 def copy(
@@ -349,8 +352,8 @@ def _all_of(problems: "Sequence[Problem]") -> str:
     return text.replace("nothing was computed", "nothing was written")
 
 
-def _given(available: str | None, note: str | None) -> dict[str, str]:
-    said = {"available": available, "note": note}
+def _given(available: str | None, note: str | None, their_number: str | None) -> dict[str, str]:
+    said = {"available": available, "note": note, "their_number": their_number}
     return {name: cell for name, cell in said.items() if cell is not None}
 
 

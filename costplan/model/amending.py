@@ -14,7 +14,7 @@ from costplan.files.problems import At, Problem, UserMistakeError, allowed_words
 from costplan.files.text_reader import read_text
 from costplan.files.writing import NewContent
 from costplan.model.catalog import Kind, Offer, Part, Supplier
-from costplan.model.history import HISTORY_COLUMNS, HISTORY_FILE
+from costplan.model.history import HISTORY_COLUMNS, HISTORY_FILE, HISTORY_REQUIRED
 from costplan.model.offers import COLUMNS, REQUIRED, read_offers
 
 _MARK = "\ufeff"
@@ -117,24 +117,26 @@ class Amendment:
 def offer_edits(book: Book, offers: Sequence[Offer], amendment: Amendment) -> list[Edit]:
     """The rows of offers.csv to change. A new offer goes below the last one of its part, else to the end.
 
-    Raises UserMistakeError when the header lacks a column that a change needs.
+    A column that the header lacks and a change needs is put at its end.
     """
     by_row = {offer.row: offer for offer in offers}
-    edits = []
+    written = [cells_of(offer) for offer in amendment.added]
+    needed = [name for cells in written for name, cell in cells.items() if cell]
+    for row, offer in amendment.changed.items():
+        needed += [name for name, cell in cells_of(offer).items() if cell != cells_of(by_row[row])[name]]
+    columns, edits = _columns(book, needed)
     for row, offer in sorted(amendment.changed.items()):
         old, new = cells_of(by_row[row]), cells_of(offer)
         cells = {name: cell for name, cell in new.items() if cell != old[name]}
         before = book.row_texts[row - 1]
-        edits.append(Edit(row, before, with_cells(before, _placed(book, cells), book.delimiter)))
+        placed = {columns[name]: cell for name, cell in cells.items()}
+        edits.append(Edit(row, before, with_cells(before, placed, book.delimiter)))
     for row in sorted(amendment.removed):
         edits.append(Edit(row, book.row_texts[row - 1], None))
     last_of_part = {offer.part: offer.row for offer in offers}
-    for offer in amendment.added:
-        cells = {name: cell for name, cell in cells_of(offer).items() if cell}
-        line = [""] * len(book.table.header)
-        for position, cell in _placed(book, cells).items():
-            line[position] = cell
-        edits.append(Edit(last_of_part.get(offer.part, book.last_row), None, joined(line, book.delimiter)))
+    for offer, cells in zip(amendment.added, written, strict=True):
+        text = _line(book, columns, cells)
+        edits.append(Edit(last_of_part.get(offer.part, book.last_row), None, text))
     return sorted(edits, key=lambda edit: (edit.row, edit.before is None))
 
 
@@ -144,21 +146,18 @@ def history_edits(history: Book, replaced: Iterable[Offer], today: date) -> list
     A write that was cut short after history.csv leaves such rows.
     """
     present = set(history.row_texts)
-    edits = []
-    for offer in replaced:
-        cells = {**cells_of(offer), "replaced": today.isoformat()}
-        line = [""] * len(history.table.header)
-        for position, cell in _placed(history, {name: cell for name, cell in cells.items() if cell}).items():
-            line[position] = cell
-        text = joined(line, history.delimiter)
+    rows = [{**cells_of(offer), "replaced": today.isoformat()} for offer in replaced]
+    columns, edits = _columns(history, [name for cells in rows for name, cell in cells.items() if cell])
+    for cells in rows:
+        text = _line(history, columns, cells)
         if text not in present:
             edits.append(Edit(history.last_row, None, text))
-    return edits
+    return edits if any(edit.before is None for edit in edits) else []
 
 
 def open_history(folder: Path) -> Book:
     """history.csv of a catalog folder, empty when there is none yet."""
-    return open_book(folder / HISTORY_FILE, HISTORY_COLUMNS, HISTORY_COLUMNS, may_be_new=True)
+    return open_book(folder / HISTORY_FILE, HISTORY_COLUMNS, HISTORY_REQUIRED, may_be_new=True)
 
 
 def cells_of(offer: Offer) -> dict[str, str]:
@@ -172,6 +171,7 @@ def cells_of(offer: Offer) -> dict[str, str]:
         "available": "" if offer.available is None else str(offer.available),
         "seen": "" if offer.seen is None else offer.seen.isoformat(),
         "note": _safe(offer.note),
+        "their_number": _safe(offer.their_number),
     }
 
 
@@ -238,12 +238,24 @@ def _safe(text: str) -> str:
     return f" {text}" if text.startswith(_FORMULA_SIGNS) else text
 
 
-def _placed(book: Book, cells: Mapping[str, str]) -> dict[int, str]:
-    missing = [name for name in cells if name not in book.table.columns]
-    if missing:
-        message = f"the header lacks {', '.join(missing)}, which has to be written"
-        mend = "add it to the header, with blank cells below"
-        raise UserMistakeError(
-            [Problem("table-missing-column", At(str(book.path), book.table.first_row - 1), "", message, mend)]
-        )
-    return {book.table.columns[name]: cell for name, cell in cells.items()}
+def _columns(book: Book, needed: Iterable[str]) -> tuple[dict[str, int], list[Edit]]:
+    """Where each column is, those that are needed and lacking at the end; the edit of the header that puts them there."""
+    columns = dict(book.table.columns)
+    lacking = [name for name in dict.fromkeys(needed) if name not in columns]
+    if not lacking:
+        return columns, []
+    columns |= {name: len(book.table.header) + number for number, name in enumerate(lacking)}
+    row = book.table.first_row - 1
+    before = book.row_texts[row - 1]
+    return columns, [
+        Edit(row, before, with_cells(before, {columns[name]: name for name in lacking}, book.delimiter))
+    ]
+
+
+def _line(book: Book, columns: Mapping[str, int], cells: Mapping[str, str]) -> str:
+    """A new row with these cells, as wide as the header will be."""
+    line = [""] * max(len(book.table.header), max(columns.values()) + 1)
+    for name, cell in cells.items():
+        if cell:
+            line[columns[name]] = cell
+    return joined(line, book.delimiter)

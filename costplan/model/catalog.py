@@ -112,6 +112,12 @@ class Supplier(Entry):
     """Short name used in offers.csv."""
     name: str
     """Name shown in lists."""
+    phone: str = ""
+    """Number to call, shown on the shopping list and beside the calls that are worth making."""
+    account: str = ""
+    """Your account there, shown on the shopping list."""
+    address: str = ""
+    """Where to drive to, or to write to, shown on the shopping list."""
     order_fee_cents: MoneyCents = Field(Decimal(0), alias="order_fee", ge=0)
     """Charged once when anything is bought."""
     delivery_cents: MoneyCents = Field(Decimal(0), alias="delivery", ge=0)
@@ -132,6 +138,12 @@ class Supplier(Entry):
         if self.tax and self.markup:
             raise ValueError("says tax and markup; write prices with the tax in them, and leave tax out")
         return self
+
+    @property
+    def reached(self) -> str:
+        """Phone, account and address in one phrase; empty where none is known."""
+        said = {"phone": self.phone, "account": self.account, "address": self.address}
+        return ", ".join(f"{name} {words}" for name, words in said.items() if words)
 
     @property
     def on_goods(self) -> Decimal:
@@ -163,6 +175,8 @@ class Offer(Entry):
     """Day the price was seen."""
     note: str = ""
     """Anything worth remembering."""
+    their_number: str = ""
+    """The number under which the supplier has it."""
     row: int = 0
     """Row in offers.csv, for tracing."""
 

@@ -8,10 +8,11 @@ from pathlib import Path
 from costplan.files.csv_reader import read_table
 from costplan.files.problems import Problem
 from costplan.model.catalog import Offer
-from costplan.model.offers import COLUMNS, READERS, read_offers
+from costplan.model.offers import COLUMNS, READERS, REQUIRED, read_offers
 
 HISTORY_FILE = "history.csv"
-HISTORY_COLUMNS = (*COLUMNS, "replaced")
+HISTORY_COLUMNS = (*(name for name in COLUMNS if name != "their_number"), "replaced", "their_number")
+HISTORY_REQUIRED = (*REQUIRED, "replaced")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +28,7 @@ def read_history(folder: Path) -> tuple[list[PastOffer], list[Problem]]:
     path = folder / HISTORY_FILE
     if not path.exists():
         return [], []
-    table = read_table(path, HISTORY_COLUMNS, HISTORY_COLUMNS)
+    table = read_table(path, HISTORY_COLUMNS, HISTORY_REQUIRED)
     problems = list(table.problems)
     if not table.columns:
         return [], problems

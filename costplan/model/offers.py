@@ -16,7 +16,7 @@ from costplan.files.quantities import MisreadError, parse_money_cents, parse_num
 from costplan.files.visible import LONGEST_TEXT, beginning
 from costplan.model.catalog import Condition, Offer
 
-COLUMNS = ("part", "supplier", "condition", "price", "per", "available", "seen", "note")
+COLUMNS = ("part", "supplier", "condition", "price", "per", "available", "seen", "note", "their_number")
 REQUIRED = ("part", "supplier", "condition", "price", "per")
 _plain_price = re.compile(r"[0-9]{1,9}\.[0-9]{2}").fullmatch
 _plain_prices = re.compile(r"(?:[0-9]{1,9}\.[0-9]{2}\n)*+").fullmatch
@@ -198,9 +198,10 @@ def _offers(columns: Sequence[Iterable[Any]]) -> list[Offer]:
             "available": available,
             "seen": seen,
             "note": note,
+            "their_number": their_number,
             "row": row,
         }
-        for part, supplier, condition, price_cents, per, available, seen, note, row in zip(
+        for part, supplier, condition, price_cents, per, available, seen, note, their_number, row in zip(
             *columns, strict=True
         )
     ]
@@ -390,5 +391,6 @@ READERS: Mapping[str, Callable[[str], Any]] = {
     "available": _available,
     "seen": _seen,
     "note": _note,
+    "their_number": _note,
 }
 """How each cell of a row is understood; raises ValueError: what was found; what is allowed."""

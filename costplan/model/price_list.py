@@ -4,7 +4,7 @@ price_lists.csv holds the maps, one row a fact: a field of ours is found in a co
 in it means one of ours; or, without a column, the field always says the same.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -19,6 +19,8 @@ MAP_COLUMNS = ("supplier", "field", "column", "word", "means")
 FIELDS = tuple(name for name in COLUMNS if name != "supplier")
 """What a price list can say; the supplier is the one that sent it."""
 NEEDED = ("part", "condition", "price", "per")
+Place = Callable[[str, str], str]
+"""The id of the part that a row means, from its part and their number as written; what was written if not certain."""
 
 
 @dataclass(frozen=True)
@@ -113,12 +115,12 @@ class PriceList:
 
 
 def read_price_list(
-    path: Path, by: ColumnMap, parts: frozenset[str], seen: str
+    path: Path, by: ColumnMap, parts: frozenset[str], seen: str, place: Place
 ) -> tuple[PriceList | None, list[Problem]]:
     """A supplier's file read by a map; None with an error that leaves nothing to read.
 
     A field without a column or a fixed word is taken from the column of the same name. `seen` is the day, as
-    year-month-day, of prices that state none.
+    year-month-day, of prices that state none. `place` says which part a row means.
     """
     file = read_text(path)
     if file.text is None:
@@ -132,7 +134,7 @@ def read_price_list(
         return None, problems
     always = {"seen": seen, **by.always, "supplier": by.supplier}
     always = {name: said for name, said in always.items() if name not in positions}
-    table, odd = _in_our_terms(rows, str(path), positions, always, by)
+    table, odd = _in_our_terms(rows, str(path), positions, always, by, place)
     offers, found = check_offers(table, parts)
     shown = {name: (position, rows.header[position]) for name, position in positions.items()}
     listed = PriceList(offers, str(path), shown)
@@ -173,8 +175,9 @@ def _positions(rows: Rows, path: str, by: ColumnMap) -> tuple[dict[str, int], li
     for name in FIELDS:
         if name not in by.columns and name not in by.always and headers.count(name) == 1:
             positions[name] = headers.index(name)
+    known = {*positions, *by.always, *by.columns}
     for name in NEEDED:
-        if name not in positions and name not in by.always and name not in by.columns:
+        if name not in known and not (name == "part" and "their_number" in known):
             guess = nearest(name, filter(None, rows.header))
             hint = f'; is it --map {name}="{guess}"?' if guess else ""
             message = f"has no column in this list; the header is: {', '.join(rows.header)}"
@@ -201,7 +204,12 @@ def _constant_problems(by: ColumnMap) -> list[Problem]:
 
 
 def _in_our_terms(
-    rows: Rows, path: str, positions: Mapping[str, int], always: Mapping[str, str], by: ColumnMap
+    rows: Rows,
+    path: str,
+    positions: Mapping[str, int],
+    always: Mapping[str, str],
+    by: ColumnMap,
+    place: Place,
 ) -> tuple[Table, list[Problem]]:
     """Their rows as rows of COLUMNS with our words in them; rows with nothing in them stay blank."""
     theirs = Table(path, rows.header, {}, rows.cells, rows.odd_rows, rows.first_row, ())
@@ -230,6 +238,8 @@ def _in_our_terms(
                 always.get(name, "") if position is None else cells[position] if position < len(cells) else ""
             )
             row.append(words[name].get(said.strip().lower(), said) if words[name] else said)
+        part, number = COLUMNS.index("part"), COLUMNS.index("their_number")
+        row[part] = place(row[part].strip(), row[number].strip())
         ours.append(row)
     columns: tuple[Sequence[str], ...] = tuple(zip(*ours, strict=True)) if ours else ((),) * len(COLUMNS)
     named = {name: index for index, name in enumerate(COLUMNS)}

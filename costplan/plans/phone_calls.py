@@ -6,13 +6,13 @@ the plan is solved again there until no third plan is cheaper, at most a few tim
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import ROUND_HALF_EVEN, Decimal
 from time import monotonic
 
 from costplan.circuits.facts import Facts
-from costplan.model.catalog import Condition, Offer
+from costplan.model.catalog import Condition, Offer, Supplier
 from costplan.model.left_out import Without
 from costplan.model.prices import unit_cents
 from costplan.plans.left_out import the_rest
@@ -75,6 +75,7 @@ class Calls:
     best: Ranked
     times: Decimal
     left_out: tuple[Without, ...] = ()
+    suppliers: Mapping[str, Supplier] = field(default_factory=dict)
 
 
 def why_unsure(offer: Offer, today: date, oldest_days: int = OLDEST_DAYS) -> str | None:
@@ -150,7 +151,13 @@ def phone_calls(
     )
     idle = tuple(call.offer for call in found if not call.matters)
     return Calls(
-        tuple(calls), idle, tuple(rows[row] for row in sorted(rows)), desk.best, times, facts.left_out
+        tuple(calls),
+        idle,
+        tuple(rows[row] for row in sorted(rows)),
+        desk.best,
+        times,
+        facts.left_out,
+        {supplier.id: supplier for supplier in facts.catalog.suppliers},
     )
 
 

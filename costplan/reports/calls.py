@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from costplan.model.catalog import Offer
+from costplan.model.catalog import Offer, Supplier
 from costplan.plans.phone_calls import Call, Calls, Turn
 from costplan.reports.data import left_out_data
 from costplan.reports.tables import filled
@@ -11,7 +11,7 @@ from costplan.reports.words import left_out_lines
 
 def calls_text(calls: Calls) -> str:
     """The calls worth making, the most valuable first, and what need not be asked."""
-    blocks = [_block(call) for call in calls.calls]
+    blocks = [_block(call, calls.suppliers.get(call.offer.supplier)) for call in calls.calls]
     if not blocks:
         blocks.append("No missing or old price could change the plan.")
     if calls.idle:
@@ -52,7 +52,7 @@ def _how(calls: Calls) -> str:
     )
 
 
-def _block(call: Call) -> str:
+def _block(call: Call, supplier: Supplier | None) -> str:
     offer = call.offer
     now = "no price" if offer.price_cents is None else f"{offer.price_cents / 100:,.2f}"
     why = "" if offer.price_cents is None else f", {call.why}"
@@ -61,6 +61,9 @@ def _block(call: Call) -> str:
         f"{offer.part} at {offer.supplier}, {offer.condition}, per {offer.per} (offers.csv:{offer.row}): "
         f"{now}{why}, {used}; knowing it is worth at most {call.worth_cents / 100:,.2f}"
     ]
+    reached = [f"their no. {offer.their_number}"] if offer.their_number else []
+    reached += [supplier.reached] if supplier is not None and supplier.reached else []
+    lines += [f"  {', '.join(reached)}"] if reached else []
     for word, turn in (("at or below", call.cheaper), ("at or above", call.dearer)):
         if turn is not None:
             about = "" if turn.exact else "about "

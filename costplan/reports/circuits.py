@@ -18,9 +18,9 @@ from costplan.model.routes import NoRouteError, whole_feet
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
-from costplan.reports.designation import SUFFIX
 from costplan.reports.there import DISCONNECT, Powered, There
 from costplan.reports.words import nameplate, powered_today
+from costplan.sourcing.designation import SUFFIX
 
 NEW = "new"
 """State of a circuit that is not there yet."""

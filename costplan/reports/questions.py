@@ -9,11 +9,11 @@ from costplan.circuits.needs import Need
 from costplan.model.catalog import Condition
 from costplan.model.money import format_cents
 from costplan.plans.comparison import OutOfRanking
-from costplan.reports.designation import described
 from costplan.reports.noted import Noted
 from costplan.reports.remarks import Whom
 from costplan.reports.remarks_text import questions_of
 from costplan.reports.substitutes import Counterpart, unit_of
+from costplan.sourcing.designation import described
 from costplan.sourcing.market import Market
 from costplan.sourcing.oddities import OLDEST_DAYS
 

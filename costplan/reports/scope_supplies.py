@@ -13,11 +13,11 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import circuit_name
 from costplan.reports.circuits import end_words
-from costplan.reports.designation import described
 from costplan.reports.scope_work import OF_CORDS
 from costplan.reports.shopping import ListedPart, list_of
 from costplan.reports.there import Powered, There
 from costplan.reports.work_words import ENDS, piece, whose
+from costplan.sourcing.designation import described
 from costplan.years.stream import Use
 
 

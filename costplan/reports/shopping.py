@@ -14,7 +14,6 @@ from costplan.model.money import format_cents, to_cents
 from costplan.plans.comparison import Comparison, OutOfRanking
 from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
-from costplan.reports.designation import attributes, described, designation
 from costplan.reports.inspection import Checks, checks_for
 from costplan.reports.invented import made_up
 from costplan.reports.marks import to_read
@@ -28,6 +27,7 @@ from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, 
 from costplan.reports.there import There
 from costplan.reports.words import left_out_lines, title_today
 from costplan.reports.work_words import whom_for
+from costplan.sourcing.designation import attributes, described, designation
 from costplan.sourcing.market import SURPLUS, Deal
 
 NO_SUPPLIER = Supplier.model_validate({"id": "", "name": "From nobody listed"})
@@ -60,7 +60,8 @@ class ListedPart:
     `pieces` are cut at the counter, `reels` are bought whole and cut at home. `taxed` says of how many units
     each tax amount is made and how often. `spare` is what is bought and not needed, in `spare_unit`.
     `most` is up to which price surplus pays, by condition; `pairs` are the circuits that go on a tandem breaker;
-    `read` the mark to read on it, `said` what to know before it is fitted. Money is whole cents.
+    `read` the mark to read on it, `said` what to know before it is fitted;
+    `their_number` the number under which the supplier has it. Money is whole cents.
     """
 
     part: str
@@ -90,6 +91,12 @@ class ListedPart:
     pairs: str = ""
     read: str = ""
     said: str = ""
+    their_number: str = ""
+
+    @property
+    def asked_for(self) -> str:
+        """What to say at the counter: the supplier's own number, where there is one, and what it is."""
+        return f"no. {self.their_number}: {self.described}" if self.their_number else self.described
 
     @property
     def remarks(self) -> str:
@@ -308,6 +315,7 @@ def _listed(counterpart: Counterpart, offer: Offer, said: str) -> ListedPart:
         _pairs(facts, ranked, part),
         read,
         said,
+        offer.their_number,
     )
 
 

@@ -191,6 +191,8 @@ class _Writer:
         self.names.append(name)
         sheet = self.book.add_worksheet(name)
         self.heading(sheet, f"{'Take from' if order.own_shelf else 'Buy at'}: {order.name}")
+        if order.terms.reached:
+            self.text(sheet, 1, 0, order.terms.reached, text_wrap=False)
         self.text(sheet, 2, 0, "markup rate" if order.terms.markup else "tax rate", text_wrap=False)
         sheet.write_number(2, 2, float(order.terms.on_goods), self.style(num_format="0.0###%", align="left"))
         if not order.own_shelf:
@@ -221,7 +223,7 @@ class _Writer:
         seen = f"price seen {part.seen}" if part.seen else ""
         words = {
             1: part.unit,
-            2: part.described,
+            2: part.asked_for,
             3: part.condition,
             8: for_words(part.machines),
             9: "; ".join(word for word in (part.remarks, seen) if word),

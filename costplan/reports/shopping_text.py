@@ -92,7 +92,7 @@ def _order(order: Order, currency: str) -> str:
                 str(part.quantity),
                 part.unit,
                 wrapped(
-                    "; ".join(filter(None, (part.described + cut_words(part), part.pairs, part.said))), 56
+                    "; ".join(filter(None, (part.asked_for + cut_words(part), part.pairs, part.said))), 56
                 ),
                 part.condition,
                 format_price(part.unit_price_cents),
@@ -106,7 +106,8 @@ def _order(order: Order, currency: str) -> str:
     text = table(["qty", "per", "what", "condition", "price", "amount", "for"], rows, {0, 4, 5})
     hints = "".join(f"\n  {hint}" for hint in order.hints)
     heading = f"Take from: {order.name}" if order.own_shelf else f"Buy at: {order.name}"
-    return f"{heading}\n{text}{hints}"
+    reached = f"\n{order.terms.reached}" if order.terms.reached else ""
+    return f"{heading}{reached}\n{text}{hints}"
 
 
 def order_extras(order: Order) -> Iterator[tuple[str, int]]:
@@ -304,6 +305,7 @@ CSV_COLUMNS = (
     "if_sold_out",
     "if_sold_out_extra",
     "offer_row",
+    "their_number",
 )
 
 
@@ -351,6 +353,7 @@ def _part_cells(part: ListedPart) -> dict[str, str]:
         "cuts": " | ".join(f"{source}: {pieces}" for _, source, pieces, _ in cut_rows(part)),
         "left_over_unit": part.spare_unit,
         "note": part.remarks,
+        "their_number": part.their_number,
         "pay_at_most": "; ".join(f"{limit.condition} {limit_words(limit)}" for limit in part.most),
     }
     figures = {

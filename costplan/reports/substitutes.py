@@ -14,8 +14,8 @@ from costplan.model.money import to_cents
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
-from costplan.reports.designation import designation, joined
 from costplan.sourcing.cutting import fit_into_reels
+from costplan.sourcing.designation import designation, joined
 from costplan.sourcing.market import SURPLUS, Deal, Market
 
 MOST_SUBSTITUTES = 5

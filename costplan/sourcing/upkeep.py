@@ -1,7 +1,7 @@
 """Changes to a catalog's prices, worked out and shown before anything is written."""
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -33,6 +33,7 @@ from costplan.model.loading import OFFERS_FILE, load_catalog_with_places
 from costplan.model.offers import COLUMNS, READERS, read_offers
 from costplan.model.price_list import MAP_COLUMNS, MAP_FILE, ColumnMap, PriceList, read_maps, read_price_list
 from costplan.sourcing.oddities import price_jumps
+from costplan.sourcing.placing import Placing, placing
 
 MOST_GUESSES = 12
 """For so many unknown words the nearest known one is looked for; it takes long, and more are not read."""
@@ -135,7 +136,7 @@ def reprice_offer(opened: OpenCatalog, wanted: Wanted, cells: Mapping[str, str],
     return _proposal(opened, Amendment(changed, frozenset(), ()), today)
 
 
-def drop_offer(opened: OpenCatalog, wanted: Wanted, today: date) -> Proposal:
+def remove_offer(opened: OpenCatalog, wanted: Wanted, today: date) -> Proposal:
     """Propose to take one offer out; its row goes to the history. Raises UserMistakeError as reprice does."""
     return _proposal(opened, Amendment({}, frozenset({_the_one(opened, wanted).row}), ()), today)
 
@@ -167,7 +168,8 @@ def _in_their_words(problem: Problem) -> Problem:
 def import_offers(opened: OpenCatalog, wish: Import, today: date) -> Proposal:
     """Propose all of a supplier's list, and the column map to remember, or nothing of either.
 
-    Raises UserMistakeError with every bad row.
+    A row's part is found by our id, by the supplier's own number, or by its standard name. Raises UserMistakeError
+    with every bad row, those among them that fit no part or more than one.
     """
     if wish.supplier not in opened.suppliers:
         raise UserMistakeError(_complaints(unknown_supplier(wish.supplier, opened.suppliers)))
@@ -176,11 +178,12 @@ def import_offers(opened: OpenCatalog, wish: Import, today: date) -> Proposal:
         raise UserMistakeError(problems)
     remembered = maps.get(wish.supplier, ColumnMap(wish.supplier))
     by = remembered.with_more(wish.columns, wish.always, wish.words)
-    listed, problems = read_price_list(wish.path, by, frozenset(opened.parts), today.isoformat())
+    names = placing(opened.parts, opened.offers, wish.supplier)
+    listed, problems = read_price_list(wish.path, by, frozenset(opened.parts), today.isoformat(), names.part)
     if listed is None:
         raise UserMistakeError(problems)
     offers = [offer for offer in listed.offers if not wish.only_known or offer.part in opened.parts]
-    problems += _misfit_problems(opened, listed, offers)
+    problems += _misfit_problems(opened, listed, offers, names)
     amendment, counts, found = _matched(opened, listed, offers, {*listed.columns, *by.always})
     problems += found
     if problems:
@@ -194,10 +197,32 @@ def import_offers(opened: OpenCatalog, wish: Import, today: date) -> Proposal:
         writes=(*map_write, *proposal.writes),
         difference="\n".join(filter(None, (map_difference, proposal.difference))),
         summary=f"{wish.path}: {said}",
+        questions=(*proposal.questions, *_not_placed(listed, opened, names)),
     )
 
 
-def _misfit_problems(opened: OpenCatalog, listed: PriceList, offers: Sequence[Offer]) -> list[Problem]:
+def _not_placed(listed: PriceList, opened: OpenCatalog, names: Placing) -> Iterator[Problem]:
+    """The rows that were left out, each with the parts that may have been meant."""
+    lost = [offer for offer in listed.offers if offer.part not in opened.parts]
+    for number, offer in enumerate(lost):
+        near = (
+            names.nearest(offer.part)
+            if number < MOST_GUESSES
+            else "the parts are not looked through for more"
+        )
+        message = f'is "{offer.part}", left out; {near}'
+        mend = _say_which(offer)
+        problem = _row_problem(listed, offer, "list-not-placed", message, mend)
+        yield replace(problem, severity="question")
+
+
+def _say_which(offer: Offer) -> str:
+    return f'if it is one of ours, say --word "part:{offer.part}=ID", or write their number beside that part in {OFFERS_FILE}'
+
+
+def _misfit_problems(
+    opened: OpenCatalog, listed: PriceList, offers: Sequence[Offer], names: Placing
+) -> list[Problem]:
     problems = []
     known: dict[tuple[str, str], list[Complaint]] = {}
     guesses = 0
@@ -205,14 +230,27 @@ def _misfit_problems(opened: OpenCatalog, listed: PriceList, offers: Sequence[Of
         key = offer.part, offer.per
         if key not in known:
             guesses += offer.part not in opened.parts
-            known[key] = misfits(
-                offer, opened.parts, opened.kinds, opened.suppliers, guess=guesses <= MOST_GUESSES
-            )
+            found = misfits(offer, opened.parts, opened.kinds, opened.suppliers, guess=False)
+            near = names.nearest(offer.part) if guesses <= MOST_GUESSES else "its nearest are not looked for"
+            known[key] = [_with_nearest(complaint, near, offer) for complaint in found]
         problems += [
             Problem(code, listed.at(offer.row, column), f"row {offer.row} › {column}", message, mend)
             for code, column, message, mend in known[key]
         ]
     return problems
+
+
+def _with_nearest(complaint: Complaint, near: str, offer: Offer) -> Complaint:
+    """An unknown part's complaint with those that may have been meant; any other as it is."""
+    code, column, message, mend = complaint
+    if code != "offer-part":
+        return complaint
+    return (
+        code,
+        column,
+        f"{message}; {near}",
+        f"{_say_which(offer)}; or {mend.partition('; or ')[2]}, or say --only-known",
+    )
 
 
 def _matched(
@@ -225,7 +263,7 @@ def _matched(
     added: list[Offer] = []
     counts: Counter[str] = Counter({"repriced": 0, "added": 0, "as they were": 0, "older than ours": 0})
     problems = []
-    fields = {"price_cents": "price", "seen": "seen", "available": "available", "note": "note"}
+    fields = {"price_cents": "price"} | {name: name for name in ("seen", "available", "note", "their_number")}
     for offer in offers:
         key = key_of(offer)
         if key in first_row:
@@ -329,7 +367,7 @@ def _prove(opened: OpenCatalog, amendment: Amendment, write: NewContent) -> None
 
 
 def _said(offer: Offer) -> tuple[object, ...]:
-    return *key_of(offer), offer.price_cents, offer.available, offer.seen, offer.note
+    return *key_of(offer), offer.price_cents, offer.available, offer.seen, offer.note, offer.their_number
 
 
 def _complaints(found: Sequence[Complaint]) -> list[Problem]:

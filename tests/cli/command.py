@@ -12,7 +12,7 @@ BARGAIN = "examples/bargain/shop.yaml"
 COMMANDS = (
     *("compare", "size", "check", "schema", "example", "cautions", "next", "shopping", "scope", "bids"),
     *("start", "jobs", "record", "catalog"),
-    *("catalog add", "catalog reprice", "catalog drop", "catalog import"),
+    *("catalog add", "catalog reprice", "catalog remove", "catalog import"),
     *("catalog copy", "catalog odd", "catalog history", "catalog calls"),
 )
 """Every command, as typed."""

@@ -124,7 +124,7 @@ def test_what_is_unchanged_keeps_its_spelling(folder: Path) -> None:
 
 def test_dropping_keeps_the_row_as_history_and_the_history_shows_it(folder: Path) -> None:
     run("reprice", folder, "plug-b", "22.80", *TODAY, "--yes")
-    assert run("drop", folder, "plug-b", "--today", "2026-11-21", "--yes").exit_code == 0
+    assert run("remove", folder, "plug-b", "--today", "2026-11-21", "--yes").exit_code == 0
     assert "plug-b" not in offers(folder)
 
     shown = run("history", folder, "plug-b", "--format", "json")
@@ -152,7 +152,7 @@ def test_dropping_keeps_the_row_as_history_and_the_history_shows_it(folder: Path
         (("add", "plug-a", "1", "--supplier", "counter", "--condition", "new"), ("row 2", "reprice")),
         (("reprice", "plug-a", "1"), ("row 2: counter", "row 3: barn")),
         (("reprice", "plug-a", "1", "--supplier", "barn", "--condition", "new"), ("no offer", "row 2")),
-        (("drop", "plug-d"), ("no such part", "plug-a")),
+        (("remove", "plug-d"), ("no such part", "plug-a")),
     ],
 )
 def test_mistakes_are_all_said_and_nothing_is_written(

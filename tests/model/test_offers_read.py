@@ -20,6 +20,7 @@ GOOD = {
     "available": ["", "3", "1,000"],
     "seen": ["", "2026-11-01"],
     "note": ["", "x", " =1 "],
+    "their_number": ["", "88-1", " 0012 "],
 }
 BAD = ["?", "-1", "20-Jun", "2026-13-01"]
 
@@ -68,7 +69,7 @@ def test_quickly_read_offers_are_those_read_one_by_one(table: Table, data: st.Da
     lazy, problems = check_offers(table, parts)
 
     assert {problem.at.line for problem in problems} >= bad
-    known = [offer for offer in expected if offer.part != "20-Jun"]
+    known = [offer for offer in expected if offer.part not in ("20-Jun", "2026-13-01")]
     if lazy and data.draw(st.booleans()):
         at = data.draw(st.integers(-len(lazy), len(lazy) - 1))
         assert lazy[at] == known[at]

@@ -117,8 +117,10 @@ def test_half_bad_imports_nothing_and_every_bad_row_is_listed(folder: Path) -> N
     first, last = problems[0], problems[-1]
     assert str(first.at).endswith("list.csv:42, column B (Net)")
     assert first.message == 'is "no price", not a number'
-    assert last.message == 'is "plug-c", but there is no such part'
-    assert 'Did you mean "plug-' in last.mend
+    assert last.message.startswith(
+        'is "plug-c", but there is no such part; the nearest: "plug-a" (plug, NEMA 6-20P); "plug-b"'
+    )
+    assert '--word "part:plug-c=ID"' in last.mend
 
 
 @pytest.mark.parametrize(
@@ -192,3 +194,62 @@ def test_a_price_far_from_the_old_one_is_questioned(folder: Path) -> None:
 def test_an_unknown_supplier_is_said(folder: Path) -> None:
     problems = refused(folder, "Item,Net,Unit\nplug-a,1,each\n", supplier="countre")
     assert [problem.field_path for problem in problems] == ["--supplier"]
+
+
+NUMBERED = """part,supplier,condition,price,per,available,seen,note,their_number
+plug-a,counter,new,12.00,each,,2026-08-29,mine,0088
+plug-b,counter,new,19,each,5,2026-08-13,,
+"""
+BY_NUMBER = {"their_number": "No.", "price": "Net", "per": "Unit"}
+
+
+def test_a_list_with_their_numbers_puts_them_into_a_header_that_lacks_the_column(folder: Path) -> None:
+    exchange(propose(folder, "No.,Item,Net,Unit\n0088,plug-a,12.50,each\n", COLUMNS | BY_NUMBER).writes)
+    lines = (folder / "offers.csv").read_text().splitlines()
+    assert lines[0] == "part,supplier,condition,price,per,available,seen,note,their_number"
+    assert lines[1] == "plug-a,counter,new,12.50,each,,2026-11-20,mine,0088"
+    assert lines[2:] == OFFERS.splitlines()[2:]
+
+
+def test_a_number_of_theirs_finds_its_part(folder: Path) -> None:
+    (folder / "offers.csv").write_text(NUMBERED)
+    (folder / "history.csv").write_text("part,supplier,condition,price,per,available,seen,note,replaced\n")
+    proposal = propose(folder, "No.,Net,Unit\n0088,13.00,each\n", BY_NUMBER)
+    assert "+ plug-a,counter,new,13.00,each,,2026-11-20,mine,0088" in proposal.difference
+    exchange(proposal.writes)
+    assert (folder / "history.csv").read_text() == (
+        "part,supplier,condition,price,per,available,seen,note,replaced,their_number\n"
+        "plug-a,counter,new,12.00,each,,2026-08-29,mine,2026-11-20,0088\n"
+    )
+
+
+def test_a_number_of_another_supplier_finds_nothing(folder: Path) -> None:
+    (folder / "offers.csv").write_text(NUMBERED)
+    with pytest.raises(UserMistakeError, match='is "0088", but there is no such part; none is near'):
+        propose(folder, "No.,Net,Unit\n0088,9,each\n", BY_NUMBER, supplier="barn")
+
+
+@pytest.mark.parametrize(
+    "said", ["NEMA 6-20P", "6-20p", "Plug NEMA 6-20P", "nema 6-20P plug", "plug, NEMA 6-20P"]
+)
+def test_a_standard_name_finds_the_one_part_that_has_it(folder: Path, said: str) -> None:
+    proposal = propose(folder, f'Item,Net,Unit\n"{said}",13.00,each\n')
+    assert "+ plug-a,counter,new,13.00,each" in proposal.difference
+
+
+def test_a_name_that_two_parts_have_is_left_to_a_person(folder: Path) -> None:
+    (problem,) = refused(folder, "Item,Net,Unit\nplug,13.00,each\n")
+    assert problem.message == (
+        'is "plug", but there is no such part; it fits "plug-a" (plug, NEMA 6-20P); "plug-b" (plug, NEMA 6-30P)'
+    )
+    assert 'say --word "part:plug=ID"' in problem.mend
+
+
+def test_what_could_not_be_placed_is_listed_with_the_nearest_though_left_out(folder: Path) -> None:
+    text = "Item,Net,Unit\nNEMA 6-20R,1,each\nchalk,2,each\nplug-b,20,each\n"
+    proposal = propose(folder, text, only_known=True)
+    assert proposal.summary.endswith("1 repriced, 2 left out")
+    first, second = proposal.questions
+    assert (first.code, first.severity, first.at.line) == ("list-not-placed", "question", 2)
+    assert first.message.startswith('is "NEMA 6-20R", left out; the nearest: "plug-a" (plug, NEMA 6-20P)')
+    assert second.message == 'is "chalk", left out; none is near'
