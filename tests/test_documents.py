@@ -43,7 +43,7 @@ def run(*arguments: str) -> str:
         [sys.executable, "-m", "costplan", *arguments],
         capture_output=True,
         encoding="utf-8",
-        env=os.environ | {"COLUMNS": "100", "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"},
+        env=os.environ | {"COLUMNS": "80", "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"},
         cwd=ROOT,
         timeout=120,
         check=False,
@@ -128,7 +128,7 @@ def quotes_of_the_readme(folder: Path) -> str:
     """What `costplan compare` prints for the shop of the README that has nothing but quotes."""
     path = folder / "quotes.yaml"
     path.write_text(marked(QUOTES_BLOCK), encoding="utf-8")
-    return run("compare", str(path))
+    return run("compare", str(path), "--show", "totals")
 
 
 def test_excerpts_in_the_readme_are_what_the_program_prints(tmp_path: Path) -> None:

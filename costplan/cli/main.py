@@ -13,12 +13,13 @@ from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFi
 from costplan.cli.comparing import compared, in_layout
 from costplan.cli.endings import fail, told_of
 from costplan.cli.guard import Guarded
-from costplan.cli.screen import say
+from costplan.cli.screen import columns, say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.files.problems import Problem
     from costplan.model.bids import Bid
+    from costplan.reports.parts import Part
 
 app = typer.Typer(
     cls=Guarded,
@@ -66,9 +67,14 @@ def compare(
         str | None, typer.Option(help="The most that may be spent today, for example 2500.")
     ] = None,
     layout: LayoutName = None,
-    lines: Annotated[
-        bool, typer.Option("--lines", help="Also print every line with where it comes from.")
-    ] = False,
+    show: Annotated[
+        str | None,
+        typer.Option(
+            metavar="PART[,PART...]",
+            help="Print these parts instead, with exact figures: totals, plans, machines, gear, buy, work, years, "
+            "unranked, lines (where each figure comes from), notes, or all.",
+        ),
+    ] = None,
     bids_file: bids.BidsFileOption = None,
     expired: bids.ExpiredOption = False,
     time_limit: Annotated[
@@ -79,7 +85,14 @@ def compare(
     ] = Format.TABLE,
 ) -> None:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
-    read, questions = _facts_and_questions(shop, catalog, outlay_cap, beside=format_ is not Format.CSV)
+    parts = _parts(show, format_)
+    read, questions = _facts_and_questions(
+        shop,
+        catalog,
+        outlay_cap,
+        beside=format_ is not Format.CSV,
+        counted=format_ is not Format.TABLE,
+    )
     facts = in_layout(read, layout)
     received = _received(shop, facts, bids_file)
     held = _held(hold or [])
@@ -102,10 +115,15 @@ def compare(
         from costplan.reports.data import lines_csv
 
         say(lines_csv(comparison), end="")
-    else:
+    elif parts:
         from costplan.reports.terminal import comparison_text
 
-        say(comparison_text(comparison, rank=plan, show_lines=lines, questions=questions), end="")
+        text = comparison_text(comparison, rank=plan, parts=parts, questions=questions, width=columns())
+        say(text, end="")
+    else:
+        from costplan.reports.first_screen import first_screen
+
+        say(first_screen(comparison, rank=plan, questions=questions, width=columns()), end="")
     told_of(comparison.facts.left_out)
 
 
@@ -220,11 +238,17 @@ def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "
 
 
 def _facts_and_questions(
-    shop: Path | None, catalog: Path | None, outlay_cap: str | None, *, beside: bool = False
+    shop: Path | None,
+    catalog: Path | None,
+    outlay_cap: str | None,
+    *,
+    beside: bool = False,
+    counted: bool = True,
 ) -> "tuple[Facts, list[Problem]]":
     """As `_facts`, with the questions about the files, figures hardly meant first.
 
-    On stderr these are told whole, unless they stand `beside` what they touch, and the others counted.
+    On stderr these are told whole, unless they stand `beside` what they touch, and the others are `counted` there, unless the
+    output itself counts them.
     """
     from costplan.circuits.facts import Facts
     from costplan.files.problems import errors_of, render_text
@@ -236,13 +260,13 @@ def _facts_and_questions(
         say(render_text(problems), error=True)
         raise typer.Exit(Exit.USER_MISTAKE)
     own = sorted(_own(problems), key=lambda problem: problem.code not in FAR_FIGURES)
-    far = [] if beside else [problem for problem in own if problem.code in FAR_FIGURES]
-    asked = own[len(far) :]
+    far = [problem for problem in own if problem.code in FAR_FIGURES and not beside]
+    asked = own[len(far) :] if counted else []
     if far:
         say(render_text(far), error=True)
     if asked:
-        counted = f"{len(asked)} {'more ' * bool(far)}question{'s' * (len(asked) > 1)} about the files"
-        say(f"{counted}, none of them an error; costplan check lists them", error=True)
+        many = f"{len(asked)} {'more ' * bool(far)}question{'s' * (len(asked) > 1)} about the files"
+        say(f"{many}, none of them an error; costplan check lists them", error=True)
     facts = loaded
     if outlay_cap is not None:
         try:
@@ -298,6 +322,20 @@ def _held(entries: list[str]) -> dict[str, str]:
         if held.setdefault(machine, words) != words:
             fail(f'--hold holds "{machine}" twice, to "{held[machine]}" and to "{words}"; keep one of them')
     return held
+
+
+def _parts(show: str | None, format_: Format) -> "tuple[Part, ...]":
+    """The parts that are to be printed; none without `--show`. Data hold everything and take no parts."""
+    from costplan.reports.parts import parts_named
+
+    if show is None:
+        return ()
+    if format_ is not Format.TABLE:
+        fail(f"--show is for tables, and {format_.value} holds everything; leave one of the two out")
+    try:
+        return parts_named(show)
+    except ValueError as error:
+        fail(f"--show {error}")
 
 
 def _pair(entry: str) -> tuple[str, str]:

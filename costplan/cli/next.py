@@ -9,7 +9,7 @@ import typer
 from costplan.cli.choices import CatalogFolder, Format, LayoutName, TimeLimit
 from costplan.cli.comparing import in_layout
 from costplan.cli.endings import fail, no_plan, told_of
-from costplan.cli.screen import say
+from costplan.cli.screen import columns, say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
@@ -113,7 +113,9 @@ def _print(
             )
     except NoPlanError as error:
         no_plan(error)
-    text = json_text(next_data(prices, counted, out)) if as_json else next_text(prices, counted, out)
+    text = (
+        json_text(next_data(prices, counted, out)) if as_json else next_text(prices, counted, out, columns())
+    )
     say(text, end="")
     told_of((*prices[0].facts.left_out, *out))
 

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
@@ -24,6 +25,11 @@ def combined_spread_cents(facts: Facts, one: Ranked, other: Ranked) -> int:
     labor = _squares(_by_crew(lines).values())
     prices = _squares(cents * share for cents in _by_price(lines).values())
     return to_cents((labor + prices).sqrt())
+
+
+def total_spread_cents(facts: Facts, one: Ranked) -> int:
+    """One standard deviation of the total of a plan, in cents; by the same source."""
+    return combined_spread_cents(facts, one, replace(one, lines=()))
 
 
 def _signed(sign: int, lines: Iterable[Line]) -> Iterator[tuple[int, Line]]:

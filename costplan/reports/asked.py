@@ -9,7 +9,7 @@ from costplan.files.problems import Problem, as_dicts
 from costplan.files.visible import beginning
 from costplan.model.loading import CATALOG_FILES, OFFERS_FILE, place_in_file
 from costplan.plans.ranking import Ranked
-from costplan.reports.tables import WIDEST
+from costplan.reports.tables import WIDEST, hung
 
 MOST = 3
 """How many stand in one place; the others are counted."""
@@ -20,26 +20,32 @@ _PRICES_ALL = ("labor.yaml", "suppliers.yaml")
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """The questions by where they belong: under the machines' rows, the lines of parts, the totals."""
+    """The questions by where they belong: under the machines' rows, the lines of parts, the totals, or beside nothing."""
 
     machines: tuple[Problem, ...] = ()
     parts: tuple[Problem, ...] = ()
     totals: tuple[Problem, ...] = ()
+    others: tuple[Problem, ...] = ()
 
 
 def asked_beside(questions: Iterable[Problem], ranked: Ranked) -> Asked:
-    """The questions that touch a plan: of its machines, of the offers that it buys, of all that it adds up."""
+    """The questions that touch a plan: of its machines, of the offers that it buys, of all that it adds up; then the others."""
     bought = {piece.offer_row for piece in ranked.plan.bought}
-    machines, parts, totals = [], [], []
+    machines: list[Problem] = []
+    parts: list[Problem] = []
+    totals: list[Problem] = []
+    others: list[Problem] = []
     for question in questions:
         file = Path(question.at.path).name
         if question.trail[:1] and question.trail[0] in _OF_MACHINES:
             machines.append(question)
         elif file == OFFERS_FILE:
-            parts += [question] if question.at.line in bought else []
+            (parts if question.at.line in bought else others).append(question)
         elif file not in CATALOG_FILES or file in _PRICES_ALL:
             totals.append(question)
-    return Asked(tuple(machines), tuple(parts), tuple(totals))
+        else:
+            others.append(question)
+    return Asked(tuple(machines), tuple(parts), tuple(totals), tuple(others))
 
 
 def asked_data(asked: Asked) -> list[dict[str, Any]]:
@@ -48,21 +54,30 @@ def asked_data(asked: Asked) -> list[dict[str, Any]]:
     return [{"beside": beside, **told} for beside, questions in lists for told in as_dicts(questions)]
 
 
-def in_short(questions: Sequence[Problem]) -> str:
+def in_short(questions: Sequence[Problem], width: int = WIDEST) -> str:
     """The first of them, a line each, and how many more there are."""
-    lines = [_line(question) for question in questions[:MOST]]
+    lines = [_line(question, width) for question in questions[:MOST]]
     more = len(questions) - MOST
     if more > 0:
         lines.append(f"  ? and {more} more; costplan check lists {'them' if more > 1 else 'it'}")
     return "\n".join(lines)
 
 
-def _line(question: Problem) -> str:
-    place = place_in_file(Path(question.at.path).name, question.at.line)
+def question_words(question: Problem) -> str:
+    """A question with the field that it is about, of a machine without saying that it is one."""
     about = (
         question.field_path.partition(" › ")[2]
         if question.trail[:1] == ("machines",)
         else question.field_path
     )
-    said = f"{about} {question.message}".strip()
-    return f"  ? {beginning(said, WIDEST - len(place) - 10)} ({place})"
+    return f"{about} {question.message}".strip()
+
+
+def question_place(question: Problem) -> str:
+    """The file and line of a question, without the folder."""
+    return place_in_file(Path(question.at.path).name, question.at.line)
+
+
+def _line(question: Problem, width: int) -> str:
+    place, said = question_place(question), question_words(question)
+    return hung(f"? {beginning(said, WIDEST - len(place) - 10)} ({place})", width, "    ", first="  ")

@@ -6,7 +6,7 @@ from costplan.circuits.facts import DRIVE, Facts
 from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
-from costplan.reports.tables import table, wrapped
+from costplan.reports.tables import fitted, wrapped
 from costplan.reports.work_draft import Phase
 from costplan.reports.work_list import WorkLine, WorkList, work_list
 from costplan.reports.work_words import ENDS, plain
@@ -44,28 +44,27 @@ def is_there(facts: Facts) -> bool:
     return bool(shop.shelf or shop.installed or any(machine.now for machine in shop.machines))
 
 
-def kept_text(facts: Facts, ranked: Ranked) -> str:
+def kept_text(facts: Facts, ranked: Ranked, width: int = WIDTH) -> str:
     """Today's work of a shop that is there already; empty for one that is not."""
     if not is_there(facts):
         return ""
+    width = min(width, WIDTH)
     found = work_list(facts, ranked)
     kept = f"Kept as it is: {', '.join(found.kept)}." if found.kept else ""
     if not found.lines:
-        return "\n".join(word for word in ("Nothing to do.", wrapped(kept, WIDTH) if kept else "") if word)
+        return "\n".join(word for word in ("Nothing to do.", wrapped(kept, width) if kept else "") if word)
     head = [kept, "" if found.hired else NO_ELECTRICIAN]
-    text = [wrapped(words, WIDTH) for words in head if words]
-    return "\n".join([*text, _table(found), *(wrapped(note, WIDTH) for note in notes(found))])
+    text = [wrapped(words, width) for words in head if words]
+    return "\n".join([*text, _table(found, width), *(wrapped(note, width) for note in notes(found))])
 
 
-def _table(found: WorkList) -> str:
+def _table(found: WorkList, width: int) -> str:
     rows, last = [], None
     for line in found.lines:
-        phase = "" if line.phase is last else wrapped(str(line.phase), 10)
-        rows.append(
-            [str(line.number), phase, wrapped(line.place, 14), wrapped(line.who, 11), wrapped(line.words, 51)]
-        )
+        phase = "" if line.phase is last else str(line.phase)
+        rows.append([str(line.number), phase, line.place, line.who, line.words])
         last = line.phase
-    return table(["no.", "when", "where", "who", "what"], rows, {0})
+    return fitted(["no.", "when", "where", "who", "what"], rows, {0}, width, narrow={1: 10, 2: 14, 3: 12})
 
 
 def notes(found: WorkList) -> Iterable[str]:

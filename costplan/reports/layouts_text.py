@@ -5,7 +5,7 @@ from costplan.plans.comparison import Comparison
 from costplan.plans.holding import written
 from costplan.plans.layouts import Doings, LayoutRow, doings, own_hours_today
 from costplan.plans.ranking import Ranked
-from costplan.reports.tables import filled, table, wrapped
+from costplan.reports.tables import WIDEST, filled, fitted
 from costplan.reports.words import about, left_out_lines, threat_words
 
 _WORDS = {
@@ -23,22 +23,20 @@ _WORDS = {
 """Counts in words, for one and for several."""
 
 
-def layouts_text(comparison: Comparison) -> str:
+def layouts_text(comparison: Comparison, width: int = WIDEST) -> str:
     """Totals of every layout, what sets it apart from today's, and what is done today; empty without any."""
     if not comparison.layouts:
         return ""
-    notes = [
-        filled(f'"{row.name}" cannot be done: {row.why_not}.') for row in comparison.layouts if not row.ranked
-    ]
-    notes += [filled(_cannot_stay(comparison, row)) for row in comparison.layouts if row.exceptions]
+    notes = [f'"{row.name}" cannot be done: {row.why_not}.' for row in comparison.layouts if not row.ranked]
+    notes += [_cannot_stay(comparison, row) for row in comparison.layouts if row.exceptions]
     notes += [
-        filled(f'"{row.name}": {threat_words(row.facts, row.threat, row.ranked.present_value_cents)}')
+        f'"{row.name}": {threat_words(row.facts, row.threat, row.ranked.present_value_cents)}'
         for row in comparison.layouts
         if row.threat and row.ranked
     ]
-    notes += [filled(f'"{row.name}": {words}.') for row in comparison.layouts for words in row.dropped]
+    notes += [f'"{row.name}": {words}.' for row in comparison.layouts for words in row.dropped]
     notes += [
-        filled(f'"{row.name}": {words}')
+        f'"{row.name}": {words}'
         for row in comparison.layouts
         if row.facts.left_out != comparison.facts.left_out
         for words in left_out_lines(row.facts.left_out)
@@ -47,14 +45,17 @@ def layouts_text(comparison: Comparison) -> str:
         "total = cash today + other today + later + comes back; the best plan of each layout, but as it is: "
         "nothing is done today"
     )
-    parts = [f"Layouts\n{_totals(comparison)}\n{words}", *notes]
-    return "\n".join(parts) + f"\n\nLayouts: what must be done today\n{_done(comparison)}"
+    said = "\n".join(filled(line, width) for line in (words, *notes))
+    return (
+        f"Layouts\n{_totals(comparison, width)}\n{said}\n\n"
+        f"Layouts: what must be done today\n{_done(comparison, width)}"
+    )
 
 
-def _totals(comparison: Comparison) -> str:
+def _totals(comparison: Comparison, width: int) -> str:
     rows = []
     for row in comparison.layouts:
-        name, plan = wrapped(row.name, 40), row.ranked
+        name, plan = row.name, row.ranked
         if plan is None:
             rows.append([name, "none", *[""] * 6])
             continue
@@ -77,7 +78,7 @@ def _totals(comparison: Comparison) -> str:
         "comes back",
         "own hours today",
     ]
-    return table(headers, rows, {1, 3, 4, 5, 6, 7})
+    return fitted(headers, rows, {1, 3, 4, 5, 6, 7}, width, at_most=40)
 
 
 def _cannot_stay(comparison: Comparison, row: LayoutRow) -> str:
@@ -102,13 +103,9 @@ def gap_words(comparison: Comparison, row: LayoutRow) -> str:
     return f"{said}, too close to call" if abs(gap) < spread else said
 
 
-def _done(comparison: Comparison) -> str:
-    rows = [
-        [wrapped(row.name, 40), wrapped(done_words(row, row.ranked), 90)]
-        for row in comparison.layouts
-        if row.ranked is not None
-    ]
-    return table(["layout", "done today"], rows, set())
+def _done(comparison: Comparison, width: int) -> str:
+    rows = [[row.name, done_words(row, row.ranked)] for row in comparison.layouts if row.ranked is not None]
+    return fitted(["layout", "done today"], rows, set(), width, at_most=90)
 
 
 def done_words(row: LayoutRow, ranked: Ranked) -> str:

@@ -29,32 +29,40 @@ from costplan.reports.noted import Noted, noted
 from costplan.reports.remarks import At
 from costplan.reports.remarks_text import at_the_end, beside
 from costplan.reports.room import fed, limit_figure
-from costplan.reports.tables import filled, table, wrapped
+from costplan.reports.tables import WIDEST, filled, fitted, hung
 from costplan.reports.words import left_out_lines, threat_words
 from costplan.years.calendar import scenarios_of
 
 
 def next_text(
-    prices: Sequence[NextPrice], counted: Sequence[CountedCost] = (), left_out: Sequence[Without] = ()
+    prices: Sequence[NextPrice],
+    counted: Sequence[CountedCost] = (),
+    left_out: Sequence[Without] = (),
+    width: int = WIDEST,
 ) -> str:
-    """The page: rivals side by side, then each machine; the answer first; `left_out` are those that have no way."""
+    """The page, no line wider than `width`: the answer, rivals side by side, each machine, and the answer again.
+
+    left_out: machines that have no way.
+    """
+    width = min(width, WIDEST)
     facts = prices[0].facts
     shop = facts.shop
     head = (
         f"{shop.name}{in_brackets(facts)}\n{shop.years} years, {shop.money.discount_rate * 100:f} % real a year, "
         f"{shop.currency}, in today's money; power = best plan with the machine less best plan without it"
     )
-    out = map(filled, left_out_lines((*facts.left_out, *left_out)))
+    out = left_out_lines((*facts.left_out, *left_out))
+    answer = "\n".join(filled(line, width) for line in (*out, _answer(prices), *_incomplete(prices)))
     parts = [
-        head,
-        "\n".join([*out, _answer(prices), *_incomplete(prices)]),
-        "Side by side\n" + _rivals(prices),
+        "\n".join(hung(line, width, "  ") for line in head.split("\n")),
+        answer,
+        "Side by side\n" + _rivals(prices, width),
     ]
     for price in prices:
-        parts.append(_machine(price))
+        parts.append(_machine(price, width))
     if counted:
-        parts.append(_counted(prices[0].machine.name, counted))
-    return "\n\n".join([*parts, at_the_end(_noted(prices[0]))]) + "\n"
+        parts.append(_counted(prices[0].machine.name, counted, width))
+    return "\n\n".join([*parts, at_the_end(_noted(prices[0]), width), answer]) + "\n"
 
 
 def _answer(prices: Sequence[NextPrice]) -> str:
@@ -76,15 +84,15 @@ def _incomplete(prices: Sequence[NextPrice]) -> Iterator[str]:
     without = prices[0]
     if without.without_threat:
         best = without.without.present_value_cents
-        yield filled(f"Incomplete without it: {threat_words(without.facts, without.without_threat, best)}")
+        yield f"Incomplete without it: {threat_words(without.facts, without.without_threat, best)}"
     for price in prices:
         if price.with_threat:
             best = price.with_it.present_value_cents
             words = threat_words(price.facts, price.with_threat, best)
-            yield filled(f"Incomplete with the {price.machine.name}: {words}")
+            yield f"Incomplete with the {price.machine.name}: {words}"
 
 
-def _rivals(prices: Sequence[NextPrice]) -> str:
+def _rivals(prices: Sequence[NextPrice], width: int) -> str:
     rows = []
     for price in prices:
         second = price.second_power_cents
@@ -112,7 +120,8 @@ def _rivals(prices: Sequence[NextPrice]) -> str:
     ]
     why_not = [f"no second {p.machine.name}: {p.why_not_two}" for p in prices if p.why_not_two]
     note = "machine = price, premium, tax, freight, tooling, less trade-in and what it fetches at the end"
-    return table(headers, rows, {2, 3, 4, 5, 6, 7}) + "\n" + "\n".join([note, *why_not])
+    text = fitted(headers, rows, {2, 3, 4, 5, 6, 7}, width)
+    return "\n".join([text, *(filled(line, width) for line in (note, *why_not))])
 
 
 def nameplate(price: NextPrice) -> str:
@@ -122,14 +131,15 @@ def nameplate(price: NextPrice) -> str:
     return f"{machine.volts_words} V {machine.phases}-phase {load}"
 
 
-def _machine(price: NextPrice) -> str:
+def _machine(price: NextPrice, width: int) -> str:
     name = price.machine.name
     parts = [
-        f"{name}: ways of powering it\n" + "\n".join(filter(None, [_variants(price), _cautions(price)])),
-        f"{name}: where the money for its power goes\n" + _money_table(price),
-        f"{name}: what it adds to the panels and the service\n" + _room(price),
-        f"{name}: the work it takes, the electrician's and yours\n" + _work(price),
-        f"{name}: what to buy for it\n" + _parts(price),
+        f"{name}: ways of powering it\n"
+        + "\n".join(filter(None, [_variants(price, width), _cautions(price, width)])),
+        f"{name}: where the money for its power goes\n" + _money_table(price, width),
+        f"{name}: what it adds to the panels and the service\n" + _room(price, width),
+        f"{name}: the work it takes, the electrician's and yours\n" + _work(price, width),
+        f"{name}: what to buy for it\n" + _parts(price, width),
     ]
     return "\n\n".join(parts)
 
@@ -139,7 +149,7 @@ def _noted(price: NextPrice) -> tuple[Noted, ...]:
     return noted(with_machines(price.facts, [price.machine]), price.with_it)
 
 
-def _cautions(price: NextPrice) -> str:
+def _cautions(price: NextPrice, width: int) -> str:
     """What is to be said of the machine, and of gear that the plan without it does not put in."""
     before = noted(price.facts, price.without)
     mine = (
@@ -147,7 +157,7 @@ def _cautions(price: NextPrice) -> str:
         for entry in _noted(price)
         if price.machine.name in entry.about or (entry.remark.at is At.GEAR and entry not in before)
     )
-    return beside(mine, *At)
+    return beside(mine, *At, width=width)
 
 
 def chosen_words(price: NextPrice, ranked: Ranked) -> str:
@@ -178,14 +188,16 @@ def _counts(ranked: Ranked) -> Counter[str]:
     return counts
 
 
-def _variants(price: NextPrice) -> str:
+def _variants(price: NextPrice, width: int) -> str:
     rows = [_variant(price, variant) for variant in price.variants]
     best = chosen_words(price, price.with_it)
-    text = f"{_cheapest(price)}: {best}, {format_cents(price.power_cents)}"
-    if not rows:
-        return text
-    text += _close(price)
-    return text + "\n" + table(["held to", "power", "more", "the best plan then"], rows, {1, 2})
+    words = [f"{_cheapest(price)}: {best}, {format_cents(price.power_cents)}"]
+    if rows:
+        words += _close(price)
+    text = [filled(line, width) for line in words]
+    if rows:
+        text.append(fitted(["held to", "power", "more", "the best plan then"], rows, {1, 2}, width))
+    return "\n".join(text)
 
 
 def _cheapest(price: NextPrice) -> str:
@@ -194,14 +206,14 @@ def _cheapest(price: NextPrice) -> str:
     return "cheapest of what can be told" if unknown else "cheapest"
 
 
-def _money_table(price: NextPrice) -> str:
+def _money_table(price: NextPrice, width: int) -> str:
     """Power by when and how it is paid; the rows add up to it."""
     rows, total = [], 0
     for _, words, figure in money_rows(price):
         rows.append([words, format_cents(figure)])
         total += figure
     rows.append(["power", format_cents(total)])
-    return table(["what", "in today's money"], rows, {1})
+    return fitted(["what", "in today's money"], rows, {1}, width)
 
 
 def money_rows(price: NextPrice) -> list[tuple[str, str, int]]:
@@ -219,7 +231,7 @@ def money_rows(price: NextPrice) -> list[tuple[str, str, int]]:
     ]
 
 
-def _close(price: NextPrice) -> str:
+def _close(price: NextPrice) -> list[str]:
     """Whether another way is too close to call, in words."""
     for variant in price.variants:
         if variant.ranked is None or variant.power_cents is None or variant.power_cents == price.power_cents:
@@ -227,28 +239,28 @@ def _close(price: NextPrice) -> str:
         spread = combined_spread_cents(price.facts, price.with_it, variant.ranked)
         if variant.power_cents - price.power_cents < spread:
             gap = format_cents(variant.power_cents - price.power_cents)
-            return (
-                f"\ntoo close to call against {chosen_words(price, variant.ranked)}: {gap} apart, "
+            return [
+                f"too close to call against {chosen_words(price, variant.ranked)}: {gap} apart, "
                 f"hours and prices uncertain by about {format_cents(spread)}"
-            )
-        return ""
-    return ""
+            ]
+        return []
+    return []
 
 
 def _variant(price: NextPrice, variant: Variant) -> list[str]:
     if variant.ranked is None or variant.power_cents is None:
-        return [variant.words, "none", "", wrapped(variant.why_not, 60)]
+        return [variant.words, "none", "", variant.why_not]
     more = variant.power_cents - price.power_cents
     proven = "" if variant.ranked.proven else " (not proven)"
     return [
         variant.words,
         format_cents(variant.power_cents) + proven,
         format_cents(more) if more else "",
-        wrapped(chosen_words(price, variant.ranked), 60),
+        chosen_words(price, variant.ranked),
     ]
 
 
-def _room(price: NextPrice) -> str:
+def _room(price: NextPrice, width: int) -> str:
     year = price.machine.arrives
     before = at_year(price.facts, price.without.plan, price.without.chosen, year)
     after = at_year(price.facts, price.with_it.plan, price.with_it.chosen, year)
@@ -262,13 +274,14 @@ def _room(price: NextPrice) -> str:
             for entry in (first, limit)
         ]
         rows.append([limit.limit, "A of head-room", *shown])
-    lines = [table(["where", "what is left", "without it", "with it"], rows, {2, 3})]
+    lines = []
     for name, fewer, more in added_gear(price, price.with_it):
         what = f"new: {name}" if fewer == 0 else f"more of {name}: {more} instead of {fewer}"
         lines.append(f"{what}, {fed(price.facts, name)}".rstrip(", "))
     if price.facts.shop.service is None:
         lines.append(f"the shop file does not say what the {SERVICE} is, so its capacity is not looked at")
-    return "\n".join(lines)
+    text = fitted(["where", "what is left", "without it", "with it"], rows, {2, 3}, width)
+    return "\n".join([text, *(filled(line, width) for line in lines)])
 
 
 @dataclass(frozen=True, slots=True)
@@ -312,7 +325,7 @@ def _until_it_runs(price: NextPrice, ranked: Ranked) -> list[Line]:
     ]
 
 
-def _work(price: NextPrice) -> str:
+def _work(price: NextPrice, width: int) -> str:
     rows = [
         [row.crew, row.what, f"{row.hours:.2f}", format_cents(row.amount_cents)] for row in own_work(price)
     ]
@@ -329,7 +342,7 @@ def _work(price: NextPrice) -> str:
     total = other + sum(row.amount_cents for row in own_work(price))
     hours = sum((round(row.hours, 2) for row in own_work(price)), Decimal(0))
     rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
-    return table(["who", "what", "hours", "amount"], rows, {2, 3})
+    return fitted(["who", "what", "hours", "amount"], rows, {2, 3}, width, at_most=80)
 
 
 _SUMMED = {
@@ -356,16 +369,16 @@ def parts_difference(price: NextPrice) -> list[tuple[str, Decimal, int]]:
     return [(what, quantity[what], cents[what]) for what in ordered if cents[what] or quantity[what]]
 
 
-def _parts(price: NextPrice) -> str:
+def _parts(price: NextPrice, width: int) -> str:
     rows = [
-        [f"{quantity:f}" if quantity else "", wrapped(what, 70), format_cents(cents)]
+        [f"{quantity:f}" if quantity else "", what, format_cents(cents)]
         for what, quantity, cents in parts_difference(price)
     ]
     rows.append(["", "total", format_cents(sum(cents for _, _, cents in parts_difference(price)))])
-    return table(["qty", "what", "amount"], rows, {0, 2})
+    return fitted(["qty", "what", "amount"], rows, {0, 2}, width, at_most=70)
 
 
-def _counted(name: str, counted: Sequence[CountedCost]) -> str:
+def _counted(name: str, counted: Sequence[CountedCost], width: int) -> str:
     rows = [[str(entry.count), _cents(entry.each_cents), _cents(entry.shared_cents)] for entry in counted]
     turn = turning_count(counted)
     if turn is None:
@@ -374,8 +387,8 @@ def _counted(name: str, counted: Sequence[CountedCost]) -> str:
         words = "shared gear is cheaper from the first"
     else:
         words = f"shared gear is cheaper from {turn} machines on; below, each on its own drive"
-    text = table(["machines", "each on a drive", "behind a three-phase panel"], rows, {0, 1, 2})
-    return f"How many like {name}: the power of all of them\n{text}\n{words}"
+    text = fitted(["machines", "each on a drive", "behind a three-phase panel"], rows, {0, 1, 2}, width)
+    return f"How many like {name}: the power of all of them\n{text}\n{filled(words, width)}"
 
 
 def _cents(cents: int | None) -> str:

@@ -8,7 +8,7 @@ from costplan.files.problems import At, Problem
 from costplan.reports.noted import Noted
 from costplan.reports.remarks import At as Beside
 from costplan.reports.remarks import Remark, Whom, all_remarks
-from costplan.reports.tables import BLANK, wrapped
+from costplan.reports.tables import BLANK, WIDEST, hung, wrapped
 
 WIDE = 118
 PLACES = {
@@ -24,18 +24,19 @@ PLACES = {
 WHERE_ALL_IS = "costplan cautions SHOP prints all that applies in full, with what to ask of whom"
 
 
-def beside(found: Iterable[Noted], *places: Beside) -> str:
+def beside(found: Iterable[Noted], *places: Beside, width: int = WIDEST) -> str:
     """The short cautions that belong under lines of these places, each with what it is about; empty where there are none."""
     return "\n".join(
-        _bullet(_said(entry, entry.remark.short))
+        _bullet(_said(entry, entry.remark.short), width=width)
         for entry in found
         if entry.remark.at in places and entry.remark.short
     )
 
 
-def at_the_end(found: Iterable[Noted]) -> str:
+def at_the_end(found: Iterable[Noted], width: int = WIDEST) -> str:
     """The few cautions that hold for all of a plan, and where the rest is."""
-    return f"Cautions\n{beside(found, Beside.END)}\n  ({WHERE_ALL_IS})"
+    where = hung(f"({WHERE_ALL_IS})", width, "  ", first="  ")
+    return f"Cautions\n{beside(found, Beside.END, width=width)}\n{where}"
 
 
 def questions_of(found: Iterable[Noted], *whom: Whom) -> Iterator[tuple[Whom, str, str]]:
@@ -127,8 +128,9 @@ def _said(entry: Noted, words: str) -> str:
     return f"{entry.whose}: {words}" if entry.about else words
 
 
-def _bullet(words: str, mark: str = "  - ") -> str:
-    return mark + wrapped(words, WIDE).replace("\n", "\n" + " " * len(mark))
+def _bullet(words: str, mark: str = "  - ", width: int = WIDEST) -> str:
+    """A point of a list, at most `width` characters wide."""
+    return mark + wrapped(words, min(WIDE, width - len(mark))).replace("\n", "\n" + " " * len(mark))
 
 
 def remarks_data(found: Iterable[Noted]) -> list[dict[str, Any]]:

@@ -22,14 +22,14 @@ from costplan.reports.room_notes import (
     unreached,
     why_two_converters,
 )
-from costplan.reports.tables import table, wrapped
+from costplan.reports.tables import fitted, wrapped
 
 WIDTH = 110
 _WIRES = frozenset({"building wire", "building cable", "armored cable", "cord"})
 """Kinds of part that may be the wires from a converter to its panel."""
 
 
-def gear_text(facts: Facts, ranked: Ranked) -> str:
+def gear_text(facts: Facts, ranked: Ranked, width: int = WIDTH) -> str:
     """The shared gear the plan puts in, with what it costs in all; empty when it puts in none."""
     rows = []
     for bought in sorted(ranked.plan.gear, key=lambda entry: (entry.year, entry.scenario, entry.name)):
@@ -37,14 +37,13 @@ def gear_text(facts: Facts, ranked: Ranked) -> str:
         when = "today" if bought.year == 0 else f"year {bought.year}, {bought.scenario}"
         how = fed(facts, bought.name)
         note = remark(facts, found.gear) or pair_note(facts, ranked.plan, bought)
-        rows.append(
-            [bought.name, str(found.gear.kind), str(bought.count), when, wrapped(how, 50), wrapped(note, 40)]
-        )
+        rows.append([bought.name, str(found.gear.kind), str(bought.count), when, how, note])
     if not rows:
         return ""
     running = sum(line.present_value_cents for line in ranked.lines if line.kind is LineKind.ELECTRICITY)
     words = f"\nelectricity lost over the years, in today's money: {format_cents(running)}" if running else ""
-    return table(["gear", "kind", "how many", "put in", "how it is fed", "to know"], rows, {2}) + words
+    headers = ["gear", "kind", "how many", "put in", "how it is fed", "to know"]
+    return fitted(headers, rows, {2}, width, at_most=50) + words
 
 
 def remark(facts: Facts, gear: Gear) -> str:
@@ -84,36 +83,43 @@ def fed(facts: Facts, name: str) -> str:
     return f"{where}, {found.feeder_ft} ft of {size.awg} AWG in conduit"
 
 
-def room_text(facts: Facts, ranked: Ranked, year: int = 0) -> str:
+def room_text(facts: Facts, ranked: Ranked, year: int = 0, width: int = WIDTH) -> str:
     """Panel room and loads at the end of a year, beside what there was before the plan."""
+    width = min(width, WIDTH)
     moment = at_year(facts, ranked.plan, ranked.chosen, year)
-    room = ["Room in the panels, in poles", panels_table(moment), *no_more_words(facts), *unreached(facts)]
-    parts = ["\n".join(wrapped(line, WIDTH) if index > 1 else line for index, line in enumerate(room))]
+    room = [
+        "Room in the panels, in poles",
+        panels_table(moment, width),
+        *no_more_words(facts),
+        *unreached(facts),
+    ]
+    parts = ["\n".join(wrapped(line, width) if index > 1 else line for index, line in enumerate(room))]
     if moment.limits():
         notes = [balance_line(moment), self_starters(facts, moment), *why_two_converters(facts, moment)]
-        notes = [wrapped(note, WIDTH) for note in notes if note]
-        parts.append("\n".join(["Load, in amperes on the fullest line", limits_table(facts, moment), *notes]))
-        steps = step_table(facts, ranked, moment)
+        notes = [wrapped(note, width) for note in notes if note]
+        parts.append(
+            "\n".join(["Load, in amperes on the fullest line", limits_table(facts, moment, width), *notes])
+        )
+        steps = step_table(facts, ranked, moment, width)
         parts += [f"What the next load triggers\n{steps}"] if steps else []
     return "\n\n".join(parts)
 
 
-def panels_table(moment: Moment) -> str:
+def panels_table(moment: Moment, width: int) -> str:
     """Poles by panel: there before, taken or freed by gear, taken by the machines' circuits, left."""
     rows = [
         [room.panel, str(room.free), _signed(-room.by_gear), _signed(-room.by_circuits), str(room.left)]
         for room in moment.panels()
     ]
-    return table(
-        ["panel", "free, with present circuits", "by gear", "by circuits", "left"], rows, {1, 2, 3, 4}
-    )
+    headers = ["panel", "free, with present circuits", "by gear", "by circuits", "left"]
+    return fitted(headers, rows, {1, 2, 3, 4}, width)
 
 
 def _signed(poles: int) -> str:
     return f"{poles:+d}" if poles else "0"
 
 
-def limits_table(facts: Facts, moment: Moment) -> str:
+def limits_table(facts: Facts, moment: Moment, width: int) -> str:
     """Amperes by limit: rating, taken already, added by the machines, head-room."""
     rows = [
         [limit.limit, *(limit_figure(facts, limit, va) for va in figures(limit))] for limit in moment.limits()
@@ -123,7 +129,7 @@ def limits_table(facts: Facts, moment: Moment) -> str:
         "taken already: 125 % of the measured peak (NEC 220.87); continuous loads at 125 % (215.2, 230.42), motors by "
         "430.24; turns and sets by 220.60"
     )
-    return table(headers, rows, {1, 2, 3, 4}) + "\n" + note
+    return fitted(headers, rows, {1, 2, 3, 4}, width) + "\n" + wrapped(note, width)
 
 
 def figures(limit: Headroom) -> tuple[int, int, int, int]:

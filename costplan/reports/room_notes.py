@@ -14,7 +14,7 @@ from costplan.plans.holding import written
 from costplan.plans.ledger import Moment
 from costplan.plans.next_step import NextStep, Room, next_steps
 from costplan.plans.ranking import Ranked
-from costplan.reports.tables import table, wrapped
+from costplan.reports.tables import fitted, hung
 
 BALANCE = (
     "circuits on one line are taken as spread over the lines as well as they go: ask which line each is on"
@@ -24,11 +24,11 @@ BALANCE = (
 MOTOR = "or a motor: the largest single one that may be added, with a quarter more where it is the largest of all (430.24)"
 
 
-def step_table(facts: Facts, ranked: Ranked, moment: Moment) -> str:
+def step_table(facts: Facts, ranked: Ranked, moment: Moment, width: int) -> str:
     """What the next load triggers, a row for each limit; empty where there is no limit."""
     rows = [_step(step, moment) for step in next_steps(facts, ranked)]
     headers = ["what carries it", "load left today", "or a motor", "least in later years", "more needs"]
-    return table(headers, rows, set()) + f"\n{MOTOR}" if rows else ""
+    return fitted(headers, rows, set(), width, at_most=40) + f"\n{hung(MOTOR, width, '  ')}" if rows else ""
 
 
 def _step(step: NextStep, moment: Moment) -> list[str]:
@@ -42,7 +42,7 @@ def _step(step: NextStep, moment: Moment) -> list[str]:
     if step.least is not None:
         least, motor = _figures(step.least, system)
         later = f"{least}, a motor of {motor}: year {step.least.year}, {step.least.scenario}"
-    return [step.limit, *_figures(step.today, system), wrapped(later, 36), wrapped(needs, 40)]
+    return [step.limit, *_figures(step.today, system), later, needs]
 
 
 def _figures(room: Room, system: System) -> tuple[str, str]:

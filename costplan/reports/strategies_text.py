@@ -6,7 +6,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell
 from costplan.plans.strategies import StrategyRow
 from costplan.plans.yearly import money_by_year, next_year_cash_cents
-from costplan.reports.tables import filled, table, wrapped
+from costplan.reports.tables import filled, fitted
 from costplan.reports.words import strategy_sentences
 
 SOURCING = {"new": "all new", "surplus": "surplus allowed"}
@@ -25,15 +25,15 @@ def cell_text(cell: Cell) -> str:
     return format_cents(cents) + mark
 
 
-def strategies_text(comparison: Comparison) -> str:
+def strategies_text(comparison: Comparison, width: int) -> str:
     """Totals, today's cash and cash by year of every strategy, and how they rank; empty without any."""
     if not comparison.strategies:
         return ""
-    words = "\n".join(filled(sentence) for sentence in strategy_sentences(comparison))
-    return f"Strategies\n{_totals(comparison)}\n{words}{_years(comparison)}"
+    words = "\n".join(filled(sentence, width) for sentence in strategy_sentences(comparison))
+    return f"Strategies\n{_totals(comparison, width)}\n{words}{_years(comparison, width)}"
 
 
-def _totals(comparison: Comparison) -> str:
+def _totals(comparison: Comparison, width: int) -> str:
     cap = comparison.facts.shop.money.outlay_cap_cents
     headers = ["strategy", *SOURCING.values(), "cash today", "cash in year 1"]
     rows = []
@@ -43,17 +43,17 @@ def _totals(comparison: Comparison) -> str:
         cash = ["", ""] if plan is None else _cash(comparison, plan)
         left = "" if plan is None or cap is None else format_cents(int(cap) - plan.outlay_cents)
         cells = [cell_text(row.cells[column]) for column in SOURCING]
-        rows.append([wrapped(name, 40), *cells, *cash, *([] if cap is None else [left])])
+        rows.append([name, *cells, *cash, *([] if cap is None else [left])])
     if cap is not None:
         headers.append("left under the cap")
-    return table(headers, rows, set(range(1, len(headers))))
+    return fitted(headers, rows, set(range(1, len(headers))), width, at_most=40)
 
 
 def _cash(comparison: Comparison, plan: Ranked) -> list[str]:
     return [format_cents(plan.outlay_cents), format_cents(next_year_cash_cents(comparison.facts, plan))]
 
 
-def _years(comparison: Comparison) -> str:
+def _years(comparison: Comparison, width: int) -> str:
     """Cash by year of the strategies that have a plan, in the money of each year."""
     known = [(row, plan) for row in comparison.strategies if (plan := _plan(comparison, row)) is not None]
     if not known:
@@ -64,9 +64,10 @@ def _years(comparison: Comparison) -> str:
         if any(entry.cash_cents for entry in years):
             year = "today" if years[0].year == 0 else str(years[0].year)
             rows.append([year, *(format_cents(entry.cash_cents) for entry in years)])
-    headers = ["year", *(wrapped(row.name, 30) for row, _ in known)]
-    text = table(headers, rows, set(range(1, len(headers))))
-    return f"\n\nStrategies: cash by year, in the money of each year, each scenario by its weight\n{text}"
+    headers = ["year", *(row.name for row, _ in known)]
+    text = fitted(headers, rows, set(range(1, len(headers))), width, at_most=40)
+    head = "Strategies: cash by year, in the money of each year, each scenario by its weight"
+    return f"\n\n{filled(head, width)}\n{text}"
 
 
 def _plan(comparison: Comparison, row: StrategyRow) -> Ranked | None:

@@ -150,6 +150,15 @@ def about(cents: int, spread_cents: int | None, currency: str = "") -> str:
     return f"about {unit}{steps * step // 100:,}"
 
 
+def in_steps(cents: int, spread_cents: int) -> str:
+    """An amount of a table that says it is rounded: to one digit finer than its uncertainty, so that differences stay right."""
+    step = next((step for step in STEPS_CENTS if step <= spread_cents // 10), None)
+    if step is None:
+        return format_cents(cents)
+    steps = int((Decimal(cents) / step).to_integral_value(rounding=ROUND_HALF_EVEN))
+    return f"{steps * step // 100:,}"
+
+
 def uncertain_by(spread_cents: int) -> str:
     """An uncertainty, one digit finer than the differences it is for."""
     return about(spread_cents, spread_cents // 10)
@@ -221,25 +230,39 @@ def one_or_more(entry: Without) -> str:
     return several(entry.machine, entry.count, entry.count)
 
 
-def _names(left_out: Iterable[Without]) -> str:
-    return ", ".join(map(one_or_more, left_out))
+def _names(left_out: Iterable[Without], most: int | None = None) -> str:
+    return named([one_or_more(entry) for entry in left_out], most)
+
+
+def named(names: Sequence[str], most: int | None = None) -> str:
+    """Names in a row, at most so many of them, with how many more there are."""
+    if most is None or len(names) <= most:
+        return ", ".join(names)
+    return f"{', '.join(names[:most])} and {len(names) - most} more"
 
 
 def missing(comparison: Comparison) -> list[str]:
     """What is not known and keeps a question open, the first thing to read; empty when all is known."""
+    return [*no_verdict(comparison), *closed_lines(comparison), *no_winner(comparison)]
+
+
+def no_verdict(comparison: Comparison) -> list[str]:
+    """Why nothing is said of fixed drops against cords; empty where all that it takes is known."""
+    facts, (fixed, cords) = comparison.facts, comparison.pure
+    said = [_gap_sentence(facts, "fixed drop", fixed), _gap_sentence(facts, "cord", cords)]
+    words = "; ".join(word for word in said if word)
+    return [f"No verdict between fixed drops and cords: {words}."] if fixed.gaps or cords.gaps else []
+
+
+def closed_lines(comparison: Comparison) -> list[str]:
+    """What has no price or length and closes a way for several machines, a sentence each."""
     facts, lines = comparison.facts, []
-    fixed, cords = comparison.pure
-    if fixed.gaps or cords.gaps:
-        said = [_gap_sentence(facts, "fixed drop", fixed), _gap_sentence(facts, "cord", cords)]
-        lines.append(f"No verdict between fixed drops and cords: {'; '.join(word for word in said if word)}.")
     for closed in comparison.closed:
         ways: dict[str, list[str]] = defaultdict(list)
         for machine, way in closed.ways:
             ways[way].append(machine)
         where = "; ".join(f"{way} for {machine_words(facts, names)}" for way, names in ways.items())
         lines.append(f"Missing: {closed.what}. It closes {where}.")
-    if comparison.threat:
-        lines.append(_threat_sentence(comparison))
     return lines
 
 
@@ -271,10 +294,12 @@ def _one(facts: Facts, machines: Iterable[str]) -> bool:
     return sum(facts.machines[machine].count for machine in machines) == 1
 
 
-def _threat_sentence(comparison: Comparison) -> str:
-    assert comparison.threat is not None
+def no_winner(comparison: Comparison) -> list[str]:
+    """What is incomplete and could beat the best plan; empty where nothing could."""
+    if comparison.threat is None:
+        return []
     words = threat_words(comparison.facts, comparison.threat, comparison.best.present_value_cents)
-    return f"No winner is named: {words}"
+    return [f"No winner is named: {words}"]
 
 
 def threat_words(facts: Facts, threat: Threat, best_cents: int) -> str:
@@ -289,23 +314,24 @@ def threat_words(facts: Facts, threat: Threat, best_cents: int) -> str:
     )
 
 
-def verdict(comparison: Comparison) -> str:
-    """The answer in one sentence: the best mix, and which pure way wins where both are complete."""
-    currency, years = comparison.facts.shop.currency, comparison.facts.shop.years
-    best = format_cents(comparison.best.present_value_cents)
+def verdict(comparison: Comparison, *, total: str = "", most: int | None = None) -> str:
+    """The answer in one sentence: the best mix, and which pure way wins where both are complete.
+
+    total: the total of the best mix as it is to be said, else it is exact; most: how many names are said in a row.
+    """
+    shop, out = comparison.facts.shop, comparison.facts.left_out
+    best = total or f"{shop.currency} {format_cents(comparison.best.present_value_cents)}"
     mix = "best complete mix" if comparison.threat else "best mix"
-    out = comparison.facts.left_out
-    without = f"Without {_names(out)}: over" if out else "Over"
-    words = f"{without} {years} years the {mix} costs {currency} {best} in today's money"
-    return f"{words}{_pure(comparison)}."
+    without = f"Without {_names(out, most)}: over" if out else "Over"
+    return f"{without} {shop.years} years the {mix} costs {best} in today's money{_pure(comparison, most)}."
 
 
-def _pure(comparison: Comparison) -> str:
+def _pure(comparison: Comparison, most: int | None) -> str:
     """Which of the two pure ways wins; nothing when one is incomplete, impossible, or both are the same plan."""
     if comparison.pure_plans is None:
         return ""
     fixed, cords = (plan.present_value_cents for plan in comparison.pure_plans)
-    apart = _apart(comparison)
+    apart = _apart(comparison, most)
     if fixed == cords:
         return f"; fixed drops and cords everywhere{apart} cost the same"
     winner = "cords" if cords < fixed else "fixed drops"
@@ -320,13 +346,13 @@ def _pure(comparison: Comparison) -> str:
     return f"; of the two pure ways{apart} {winner} {verb} by {said}"
 
 
-def _apart(comparison: Comparison) -> str:
+def _apart(comparison: Comparison, most: int | None) -> str:
     """Machines that a rule keeps from one of the pure ways, in brackets."""
     said = []
     for name, cell in zip(("fixed drop", "cord"), comparison.pure, strict=True):
         if cell.exceptions:
             names = dict.fromkeys(written(comparison.facts, machine) for machine in cell.exceptions)
-            said.append(f"no {name} for {', '.join(names)}")
+            said.append(f"no {name} for {named(tuple(names), most)}")
     return f" ({'; '.join(said)})" if said else ""
 
 

@@ -19,10 +19,13 @@ COMMANDS = (
 
 
 @cache
-def costplan(*arguments: str) -> "subprocess.CompletedProcess[str]":
-    """The finished process of `costplan ARGUMENTS` in the project's folder; asked once per argument list."""
+def costplan(*arguments: str, columns: int = 100) -> "subprocess.CompletedProcess[str]":
+    """The finished process of `costplan ARGUMENTS` in the project's folder; asked once per argument list.
+
+    columns: characters in a row of the terminal, as it says itself.
+    """
     env = {name: text for name, text in os.environ.items() if not name.startswith(("TYPER_", "FORCE_COLOR"))}
-    env |= {"COLUMNS": "100", "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"}
+    env |= {"COLUMNS": str(columns), "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"}
     command = [sys.executable, "-m", "costplan", *arguments]
     return subprocess.run(
         command, capture_output=True, encoding="utf-8", env=env, cwd=ROOT, timeout=120, check=False

@@ -1,6 +1,7 @@
 """Exit statuses, messages, and what the command line must never do."""
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -9,6 +10,7 @@ import pytest
 from command import BARGAIN, COMMANDS, ROOT, TINY, costplan
 
 from costplan.cli.main import Example
+from costplan.reports.parts import part_words
 
 OK, USER_MISTAKE, NO_PLAN = 0, 2, 3
 
@@ -33,6 +35,9 @@ def broken_shop(tmp_path: Path) -> str:
         (("compare", TINY, "--hold", "saw=cord", "--hold", "saw=wall drop"), USER_MISTAKE, "twice"),
         (("compare", TINY, "--plan", "40"), USER_MISTAKE, "4 plans"),
         (("compare", TINY, "--format", "xml"), USER_MISTAKE, "xml"),
+        (("compare", TINY, "--show", "bill"), USER_MISTAKE, "buy"),
+        (("compare", TINY, "--show", "buy,"), USER_MISTAKE, "there is no such part"),
+        (("compare", TINY, "--show", "buy", "--format", "csv"), USER_MISTAKE, "csv holds everything"),
         (("size", TINY, "lathe"), USER_MISTAKE, "lathe"),
         (("check", "no-such-shop.yaml"), USER_MISTAKE, "no-such-shop.yaml"),
         (("schema", "parts"), USER_MISTAKE, "parts"),
@@ -100,9 +105,22 @@ def test_a_cap_on_todays_outlay_is_kept() -> None:
 
 
 def test_as_many_plans_as_asked_and_another_plans_bill() -> None:
-    done = costplan("compare", TINY, "--plans", "2", "--plan", "2")
+    done = costplan("compare", TINY, "--plans", "2", "--plan", "2", "--show", "plans,buy")
     assert "Plan 2: what to buy today" in done.stdout
     assert "\n3 " not in done.stdout
+
+
+def test_the_help_of_show_names_every_part() -> None:
+    told = " ".join(costplan("compare", "--help").stdout.split())
+    said = told.split("--show PART[,PART...]")[1].split(" --")[0]
+    assert all(re.search(rf"\b{word}\b", said) for word in part_words())
+
+
+def test_parts_are_as_wide_as_the_terminal_says_it_is() -> None:
+    wide, narrow = (costplan("compare", TINY, "--show", "buy,work", columns=n).stdout for n in (140, 50))
+    assert max(map(len, wide.splitlines())) > 100
+    assert max(map(len, narrow.splitlines())) <= 50
+    assert "Plan 1: how each machine is powered" not in wide
 
 
 def test_example_copies_a_shop_that_compares_and_never_writes_over_it(tmp_path: Path) -> None:
@@ -138,7 +156,9 @@ def test_schema_is_json_schema(what: str) -> None:
     assert schema["$defs"]
 
 
-@pytest.mark.parametrize("arguments", [("compare", TINY, "--lines"), ("size", TINY), ("--help",)])
+@pytest.mark.parametrize(
+    "arguments", [("compare", TINY), ("compare", TINY, "--show", "all"), ("size", TINY), ("--help",)]
+)
 def test_piped_output_has_no_terminal_codes_or_trailing_noise(arguments: tuple[str, ...]) -> None:
     done = costplan(*arguments)
     assert done.stdout.endswith("\n")

@@ -1,6 +1,7 @@
 """Whole outputs, kept in tests/goldens; COSTPLAN_REWRITE=1 rewrites them, to be read before committing."""
 
 import os
+import re
 from pathlib import Path
 
 import pytest
@@ -8,16 +9,21 @@ from command import BARGAIN, COMMANDS, TINY, costplan
 
 GOLDENS = Path(__file__).parents[1] / "goldens"
 
+LAYOUTS = "tests/shops/layouts.yaml"
+WIDTHS = (80, 120)
+"""Terminals that the screens are kept for."""
 OUTPUTS = {
-    "compare_tiny.txt": ("compare", TINY),
-    "compare_tiny_lines.txt": ("compare", TINY, "--lines"),
+    **{f"compare_tiny_{columns}.txt": ("compare", TINY) for columns in WIDTHS},
+    **{f"compare_tiny_all_{columns}.txt": ("compare", TINY, "--show", "all") for columns in WIDTHS},
+    **{f"compare_bargain_{columns}.txt": ("compare", BARGAIN) for columns in WIDTHS},
+    **{f"compare_layouts_{columns}.txt": ("compare", LAYOUTS, "--plans", "1") for columns in WIDTHS},
     "compare_tiny.json": ("compare", TINY, "--format", "json"),
     "compare_tiny.csv": ("compare", TINY, "--format", "csv"),
-    "compare_layouts.txt": ("compare", "tests/shops/layouts.yaml", "--plans", "1"),
-    "compare_layouts.json": ("compare", "tests/shops/layouts.yaml", "--plans", "1", "--format", "json"),
-    "scope_layout.txt": ("scope", "tests/shops/layouts.yaml", "--layout", "drill sold"),
+    "compare_layouts_totals_80.txt": ("compare", LAYOUTS, "--plans", "1", "--show", "totals"),
+    "compare_layouts.json": ("compare", LAYOUTS, "--plans", "1", "--format", "json"),
+    "scope_layout.txt": ("scope", LAYOUTS, "--layout", "drill sold"),
     "size_tiny.txt": ("size", TINY),
-    "next_bargain.txt": ("next", BARGAIN, "big planer"),
+    "next_bargain_80.txt": ("next", BARGAIN, "big planer"),
     "shopping_tiny.txt": ("shopping", TINY),
     "shopping_tiny.csv": ("shopping", TINY, "--format", "csv"),
     "scope_tiny.txt": ("scope", TINY),
@@ -35,9 +41,16 @@ OUTPUTS = {
 }
 
 
+def columns_of(name: str) -> int:
+    """How wide the terminal is that a golden was printed for: its name ends in it, else 100."""
+    found = re.search(r"_(80|120)\.txt$", name)
+    return int(found[1]) if found else 100
+
+
 @pytest.mark.parametrize("name", OUTPUTS)
 def test_output_is_the_golden_one(name: str) -> None:
-    done = costplan(*OUTPUTS[name])
+    columns = columns_of(name)
+    done = costplan(*OUTPUTS[name], columns=columns)
     assert done.returncode == 0, done.stderr
     golden = GOLDENS / name
     if os.environ.get("COSTPLAN_REWRITE"):
@@ -45,6 +58,13 @@ def test_output_is_the_golden_one(name: str) -> None:
     assert done.stdout == golden.read_text(encoding="utf-8"), (
         "changed on purpose? COSTPLAN_REWRITE=1 rewrites it"
     )
+
+
+@pytest.mark.parametrize("name", [name for name in OUTPUTS if name.startswith(("compare", "next"))])
+def test_no_line_is_wider_than_the_terminal(name: str) -> None:
+    if name.endswith(".txt"):
+        lines = (GOLDENS / name).read_text(encoding="utf-8").splitlines()
+        assert max(map(len, lines)) <= columns_of(name)
 
 
 def test_every_golden_has_its_output() -> None:

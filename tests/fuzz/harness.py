@@ -39,6 +39,7 @@ from costplan.plans.holding import UnknownWordsError
 from costplan.plans.left_out import asked_of_check
 from costplan.plans.ranking import NoPlanError
 from costplan.reports.data import comparison_data, json_text, lines_csv
+from costplan.reports.first_screen import first_screen
 from costplan.reports.noted import noted_before
 from costplan.reports.remarks_text import before_text
 from costplan.reports.scope import scope_sheet
@@ -195,13 +196,23 @@ def compare(loaded: Loaded) -> str:
 
 
 def _papers(comparison: Comparison) -> Iterator[str]:
-    yield comparison_text(comparison, rank=1, show_lines=True)
+    yield comparison_text(comparison, rank=1)
+    yield _one_screen(first_screen(comparison))
     yield json_text(comparison_data(comparison))
     yield lines_csv(comparison)
     shopping = shopping_list(comparison, 1)
     yield shopping_text(shopping)
     yield shopping_csv(shopping)
     yield scope_text(scope_sheet(comparison, 1))
+
+
+def _one_screen(text: str) -> str:
+    """The first screen, which fits on a terminal of 24 rows and 80 columns, and begins with the answer."""
+    lines = text.splitlines()
+    assert len(lines) < 24, f"{len(lines)} rows"
+    assert max(map(len, lines)) <= 80, max(lines, key=len)
+    assert re.match(r"(Without |Over \d+ years the best )", lines[0]), lines[0]
+    return text
 
 
 def _has_reasons(reasons: Sequence[str]) -> None:

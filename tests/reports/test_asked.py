@@ -31,9 +31,14 @@ def shop(folder: Path, changes: dict[str, list[tuple[str, str]]]) -> Path:
     return folder / "shop" / "shop.yaml"
 
 
+def printed(path: Path, *more: str) -> str:
+    command = ["compare", str(path), "--plans", "1", *more]
+    return CliRunner().invoke(app, command, env={"COLUMNS": "140"}).stdout
+
+
 def sections(path: Path) -> dict[str, list[str]]:
     """The lines that ask, by the heading that they stand under."""
-    output = CliRunner().invoke(app, ["compare", str(path), "--plans", "1"]).stdout
+    output = printed(path, "--show", "all")
     found: dict[str, list[str]] = {}
     for block in output.split("\n\n"):
         heading, *lines = block.splitlines()
@@ -83,9 +88,27 @@ def test_a_question_about_what_is_not_bought_is_only_counted(tmp_path: Path) -> 
     path = shop(tmp_path, {"catalog/offers.csv": [blank]})
 
     assert sections(path) == {}
-    assert (
-        "1 question about the files" in CliRunner().invoke(app, ["compare", str(path), "--plans", "1"]).stderr
-    )
+    assert "\n1 question about the files; costplan check SHOP lists it.\n" in printed(path, "--show", "all")
+    assert "\n? nothing of this plan: " in printed(path)
+
+
+def test_the_first_screen_asks_first_what_is_hardly_meant_then_what_touches_most(tmp_path: Path) -> None:
+    parts = ("plug-6-20", "cord-12-3", "connector-6-20")
+    text = (TINY / "catalog" / "offers.csv").read_text(encoding="utf-8")
+    old = [
+        (row, row.replace("2026-10-01", "2024-10-01")) for row in text.splitlines() if row.startswith(parts)
+    ]
+    path = shop(tmp_path, {"shop.yaml": CHANGES["shop.yaml"][1:], "catalog/offers.csv": old})
+    asked = [
+        line
+        for line in printed(path).splitlines()
+        if line.startswith("? ") or " more: costplan check" in line
+    ]
+
+    assert asked[0].startswith("? all totals: money › discount_rate is 30 %")
+    # by hand: 30 ft of cord at 2.00, a connector at 20.00, a plug at 10.00
+    amounts = [line.split()[1] for line in asked[1:] if line.startswith("? ")]
+    assert amounts == ["60.00", "20.00", "10.00"]
 
 
 @pytest.mark.parametrize("as_asked", [4, 6])

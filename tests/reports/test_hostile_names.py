@@ -32,6 +32,7 @@ from costplan.plans.leveling import level
 from costplan.plans.next_machine import NextPrice, price_machines
 from costplan.reports.bids import BidsReport, bids_data, bids_text
 from costplan.reports.data import comparison_data, json_text, lines_csv
+from costplan.reports.first_screen import first_screen
 from costplan.reports.jobs import JobsReport, jobs_csv, jobs_data, jobs_report, jobs_text
 from costplan.reports.next_page import next_data, next_text
 from costplan.reports.noted import noted, noted_before
@@ -124,7 +125,7 @@ def shown(name: str) -> str:
 
 def is_text(text: str, name: str) -> None:
     assert CONTROLS.search(visible(text)) is None
-    assert shown(name).split()[0][:20] in text
+    assert visible(shown(name).split()[0])[:20] in visible(text)
 
 
 def is_csv(text: str, name: str) -> None:
@@ -268,7 +269,8 @@ def told_before(found: Comparison) -> list[dict[str, str | int]]:
 
 
 FORMATS: dict[str, tuple[Callable[..., str | bytes], Callable[..., None]]] = {
-    "compare": (lambda found, _: comparison_text(found, show_lines=True), is_text),
+    "compare": (lambda found, _: first_screen(found), is_text),
+    "compare --show all": (lambda found, _: comparison_text(found), is_text),
     "compare, JSON": (lambda found, _: json_text(comparison_data(found)), is_json),
     "compare, CSV": (lambda found, _: lines_csv(found), is_csv),
     "size": (lambda found, _: sizes_text(found.facts, None), is_text),

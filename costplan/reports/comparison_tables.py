@@ -1,0 +1,121 @@
+"""The comparison as tables: the two pure ways and the best mix, the ranking, what sets equals apart, what is out."""
+
+from costplan.model.layouts import AS_IT_IS
+from costplan.model.money import format_cents
+from costplan.plans.comparison import COLUMNS, Comparison
+from costplan.plans.holding import written
+from costplan.plans.rows import Cell
+from costplan.reports.strategies_text import SOURCING, cap_lines, cell_text
+from costplan.reports.tables import filled, fitted, hung
+from costplan.reports.words import about, apart_rows, difference, out_by_reason, title, together
+
+NO_PROOF = "Not proven: time ran out."
+
+
+def turning_text(comparison: Comparison, width: int) -> str:
+    """What would make the other pure way win, figure by figure; empty where there is nothing to turn."""
+    if not comparison.turning:
+        return ""
+    lines = [
+        hung(f"{turning.figure}: {turning.words}", width, "    ", first="  ")
+        for turning in comparison.turning
+    ]
+    head = "What would turn fixed drops against cords (both plans held as they are, an approximation)"
+    return "\n".join([filled(head, width), *lines])
+
+
+def matrix_text(comparison: Comparison, width: int) -> str:
+    """The pure ways, the best mix and what is there, by what may be bought, with why a cell has no total."""
+    rows = []
+    notes: list[str] = []
+    for row in comparison.rows:
+        cells = [comparison.matrix[row, column] for column in COLUMNS]
+        rows.append([_row_name(comparison, row, cells), *(cell_text(cell) for cell in cells)])
+        for column, cell in zip(COLUMNS, cells, strict=True):
+            if cell.why_not:
+                notes.append(f"{row}, {SOURCING[column]}: {'incomplete, ' * cell.incomplete}{cell.why_not}")
+    text = fitted(["", *SOURCING.values()], rows, {1, 2}, width, at_most=40)
+    said = [hung(note, width, "    ", first="  ") for note in dict.fromkeys(notes)]
+    return "\n".join(["Present value by way and sourcing", text, *said])
+
+
+def _row_name(comparison: Comparison, row: str, cells: list[Cell]) -> str:
+    """The row, with the machines that a rule keeps from it; they stay on their cheapest other way."""
+    kept = next((cell.exceptions for cell in cells if cell.exceptions and not cell.nobody), ())
+    names = ", ".join(dict.fromkeys(written(comparison.facts, machine) for machine in kept))
+    if not names:
+        return row
+    if row == AS_IT_IS:
+        return f"{row}; {names} cannot stay so, by the cheapest way"
+    return f"{row}; {names} by the cheapest other way, since no such way is open"
+
+
+def ranking_text(comparison: Comparison, width: int) -> str:
+    """The ranked plans with their totals and what makes them up, and whether they are proven."""
+    best = comparison.best
+    rows = []
+    for place, ranked in enumerate(comparison.plans, 1):
+        total = ranked.present_value_cents
+        rows.append(
+            [
+                str(place),
+                format_cents(total),
+                about(total - best.present_value_cents, comparison.spreads[place - 1]) if place > 1 else "",
+                format_cents(ranked.outlay_cents),
+                format_cents(ranked.today_cents - ranked.outlay_cents),
+                format_cents(ranked.later_cents),
+                format_cents(ranked.residual_cents),
+                ranked.plan.hiring.name,
+                title(comparison.facts, ranked)
+                if place == 1
+                else f"as 1, but {difference(comparison.facts, ranked, best)}",
+            ]
+        )
+    headers = ["", "total", "more", "cash today", "other today", "later", "comes back", "hired", "plan"]
+    text = fitted(headers, rows, {1, 2, 3, 4, 5, 6}, width)
+    proof = (
+        "Each plan is proven: nothing cheaper exists that a person would call different from those above it."
+        if all(ranked.proven for ranked in comparison.plans)
+        else NO_PROOF
+    )
+    sums = "total = cash today + other today (own time, lost time, allowances) + later + comes back"
+    words = [filled(line, width) for line in (sums, proof, *cap_lines(comparison))]
+    return "\n".join(["Ranked plans", text, *words])
+
+
+def apart_text(comparison: Comparison, width: int) -> str:
+    """What sets plans apart that are too close to call; what remains uncertain is no reason to choose by."""
+    parts = []
+    for places in comparison.groups:
+        if len(places) < 2:
+            continue
+        rows = [
+            [str(place), format_cents(outlay), f"{hours:.1f}", str(cords)]
+            for place, outlay, hours, cords in apart_rows(comparison, places)
+        ]
+        headers = ["plan", "cash today", "own hours, all years", "machines on cords or under the ceiling"]
+        head = f"Plans {together(places)} are too close to call; what sets them apart"
+        parts.append("\n".join([filled(head, width), fitted(headers, rows, {0, 1, 2, 3}, width)]))
+    return "\n\n".join(parts)
+
+
+def out_text(comparison: Comparison, width: int) -> str:
+    """Ways that are out, by reason, which is said once; the machines of a group by the name the user wrote."""
+    if not comparison.out:
+        return ""
+    rows = []
+    for reason, entries in out_by_reason(comparison).items():
+        for number, entry in enumerate(entries):
+            cost = "" if entry.cents is None else format_cents(entry.cents)
+            alone = f"incomplete, at least {cost}" if entry.incomplete else f"about {cost}"
+            rows.append(
+                [
+                    entry.machine,
+                    entry.way,
+                    alone if cost else "cannot be built",
+                    "as above" if number else reason,
+                ]
+            )
+    text = fitted(["machine", "way", "alone", "why it is not ranked"], rows, set(), width, at_most=70)
+    head = "Not ranked (cost of that way alone, without sharing visits or orders: an approximation)"
+    return f"{filled(head, width)}\n{text}"

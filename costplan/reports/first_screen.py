@@ -1,0 +1,243 @@
+"""The first screen of a comparison: the answer and what could turn it, on a terminal of 24 rows and 80 columns."""
+
+from collections.abc import Mapping, Sequence
+
+from costplan.files.problems import Problem
+from costplan.files.visible import beginning
+from costplan.model.money import format_cents
+from costplan.plans.comparison import Comparison
+from costplan.plans.gaps import by_reason
+from costplan.plans.holding import written
+from costplan.plans.layouts import own_hours_today
+from costplan.plans.lines import Pocket
+from costplan.plans.ranking import Ranked
+from costplan.plans.rows import machine_words
+from costplan.reports.budget import Block, filled_rows, first_that_fits, listed, within
+from costplan.reports.first_asked import asked_rows
+from costplan.reports.first_tables import plans_table, step_spread_cents, ways_by_name, ways_table
+from costplan.reports.invented import made_up
+from costplan.reports.layouts_text import gap_words
+from costplan.reports.noted import noted
+from costplan.reports.parts import part_words
+from costplan.reports.plan_tables import BESIDE_PARTS, PARTS
+from costplan.reports.remarks import Topic
+from costplan.reports.words import (
+    about,
+    in_steps,
+    named,
+    one_or_more,
+    together,
+    uncertain_by,
+    verdict,
+)
+
+ROWS = 23
+"""Rows of the smallest terminal but one, where the next prompt stands."""
+COLUMNS = 80
+"""Characters in a row of the smallest terminal."""
+WIDE_ENOUGH = 120
+"""Characters in a row however wide the terminal."""
+IN_TOTALS = ": --show totals"
+SAID_FIRST: Mapping[Topic, str] = {
+    Topic.NO_DESIGN: "no design: the local code and a licensed electrician decide",
+    Topic.LOCKOUT: "lock out and test first",
+    Topic.PANEL_WORK: "panels are for the licensed",
+    Topic.PERMITS: "ask about a permit",
+    Topic.LEASE: "ask the landlord in writing",
+    Topic.FRAME_GROUND: "find what grounds the frame of a machine",
+    Topic.MADE_LEG: "nothing of 120 V on a made leg",
+    Topic.RUN_SERVES_OTHER_LINES: "a run changes what it serves",
+    Topic.HIGH_VOLTAGE: "more than 250 V between wires",
+    Topic.STILL_CORD: "ask before a cord feeds what never moves",
+    Topic.SECOND_HAND: "inspect surplus before you pay",
+    Topic.HIGH_WORK: "not alone on a ladder",
+}
+"""Cautions in the words of the screen, the gravest first; the others are counted."""
+
+
+def first_screen(
+    comparison: Comparison, *, rank: int = 1, questions: Sequence[Problem] = (), width: int = COLUMNS
+) -> str:
+    """The answer in at most `ROWS` rows, none wider than the terminal; what had to be shortened says so.
+
+    rank: the plan whose cash, questions and cautions are told. questions: those about the files.
+    """
+    width = min(max(width, COLUMNS), WIDE_ENOUGH)
+    plan = comparison.plans[rank - 1]
+
+    def text(words: str, least: int, place: int, *, most: int = 3, apart: bool = False) -> Block:
+        return Block(lambda rows: filled_rows(words, min(rows, most), width), least, place, apart)
+
+    def items(head: str, said: Sequence[str], least: int, place: int, where: str, *, most: int = 5) -> Block:
+        return Block(lambda rows: listed(head, said, min(rows, most), width, where), least, place)
+
+    blocks = [
+        Block(lambda rows: _answer(comparison, min(rows, 4), width), 2, 0),
+        items("Left out, in no figure: ", _left_out(comparison), 1, 2, IN_TOTALS, most=3),
+        text(_unproven(comparison), 1, 1),
+        text(_no_winner(comparison), 1, 3),
+        text(_no_verdict(comparison), 1, 3),
+        text("; ".join(f"Until it is answered: {words}" for words in comparison.hinges), 1, 4),
+        text(_tie(comparison), 1, 5),
+        items("What could turn it: ", _turning(comparison), 1, 8, IN_TOTALS, most=3),
+        Block(lambda rows: ways_table(comparison, rows, width), 5, 4, apart=True),
+        items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
+        items("Layouts: ", _layouts(comparison), 1, 11, IN_TOTALS),
+        Block(lambda rows: plans_table(comparison, rows, width), 3, 7, apart=True),
+        items("Plan 1: ", ways_by_name(comparison, width), 0, 12, ": --show machines"),
+        text(_today(comparison, rank), 1, 7, apart=True),
+        Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
+        items("Notes: ", comparison.warnings, 1, 9, ": --show notes", most=2),
+        Block(lambda rows: _cautions(comparison, plan, min(rows, 2), width), 2, 0, apart=True),
+        text(f"More: --show {','.join(part_words())}", 1, 0),
+    ]
+    return "\n".join(within(blocks, ROWS)) + "\n"
+
+
+def _answer(comparison: Comparison, rows: int, width: int) -> list[str]:
+    shop, best = comparison.facts.shop, comparison.best
+    total = about(best.present_value_cents, step_spread_cents(comparison) // 10, shop.currency)
+    said = made_up(comparison.facts)
+    invented = f" ({said})" if said else ""
+    texts = [verdict(comparison, total=total, most=most) + invented for most in (None, 5, 3, 2, 1)]
+    return first_that_fits(texts, rows, width)
+
+
+def _left_out(comparison: Comparison) -> list[str]:
+    return [
+        f"{one_or_more(entry)}: {reason}" for entry in comparison.facts.left_out for reason in entry.reasons
+    ]
+
+
+def _no_winner(comparison: Comparison) -> str:
+    """What the shop could cost with ways that are incomplete, where that is less than the best complete plan."""
+    threat, best = comparison.threat, comparison.best.present_value_cents
+    if threat is None:
+        return ""
+    facts, spread = comparison.facts, step_spread_cents(comparison)
+    ways = dict.fromkeys(f"{written(facts, machine)} by {way}" for machine, way, _ in threat.ways)
+    what = "; ".join(dict.fromkeys(what for _, _, what in threat.ways))
+    least = threat.at_least_cents
+    could = "nobody can say what it costs with" if least is None else f"at least {in_steps(least, spread)}"
+    against = (
+        "" if least is None else f", less than the {in_steps(best, spread)} of the best complete plan, with"
+    )
+    return f"No winner is named: {could}{against} {named(tuple(ways), 3)} ({what})."
+
+
+def _no_verdict(comparison: Comparison) -> str:
+    """Which of the pure ways is incomplete, what it costs at least, and for want of what; empty where none is."""
+    said = []
+    for name, cell in zip(("fixed drops", "cords"), comparison.pure, strict=True):
+        least = cell.at_least_cents
+        floor = "" if least is None else f", at least {in_steps(least, step_spread_cents(comparison))}"
+        said += [
+            f"{name} are incomplete{floor}: {machine_words(comparison.facts, tuple(names))}, {why}"
+            for why, names in by_reason(cell.gaps).items()
+        ]
+    return f"No verdict between fixed drops and cords: {'; '.join(said)}." if said else ""
+
+
+def _unproven(comparison: Comparison) -> str:
+    """That time ran out, with what it may have cost; empty where every plan is proven."""
+    if all(plan.proven for plan in comparison.plans):
+        return ""
+    best = comparison.best
+    if best.proven:
+        return "Not proven: time ran out. The best mix is proven, the plans after it are not."
+    gap = best.present_value_cents - best.bound_cents
+    return f"Not proven: time ran out. Some plan may be cheaper than the best shown, by {format_cents(gap)} at most."
+
+
+def _strategies(comparison: Comparison) -> list[str]:
+    """How the strategies rank, the cheapest first, and which of them may not or cannot be ranked."""
+    column, ranked = comparison.column, comparison.ranked_strategies
+    said = []
+    for place, (name, plan) in enumerate(ranked if len(ranked) > 1 else ()):
+        if not place:
+            said.append(f'"{name}" costs least of those that are ranked')
+            continue
+        gap = plan.present_value_cents - ranked[0][1].present_value_cents
+        spread = comparison.strategy_spreads[name]
+        close = f", too close to call: uncertain by {uncertain_by(spread)}" if 0 < gap < spread else ""
+        said.append(f'"{name}" {f"costs {about(gap, spread)} more{close}" if gap else "costs the same"}')
+    for row in comparison.strategies:
+        if row.reason:
+            said.append(f'"{row.name}" is not ranked: {row.reason}')
+        elif row.cells[column].incomplete:
+            said.insert(0, f'"{row.name}" is incomplete and may cost less or more')
+        elif row.cells[column].ranked is None:
+            said.append(f'"{row.name}" cannot be done: {row.cells[column].why_not}')
+    return said
+
+
+def _layouts(comparison: Comparison) -> list[str]:
+    """What each layout costs beside the first row with a plan, with its cash today."""
+    spread, first = step_spread_cents(comparison), comparison.today_layout
+    said = []
+    for row in comparison.layouts:
+        if row.ranked is None:
+            said.append(f'"{row.name}" cannot be done: {row.why_not}')
+            continue
+        gap = gap_words(comparison, row) or f"about {in_steps(row.ranked.present_value_cents, spread)}"
+        proof = "" if row.ranked.proven else ", not proven"
+        against = f" than {first.name}" if first is not None and gap.endswith(("more", "less")) else ""
+        cash = in_steps(row.ranked.outlay_cents, spread)
+        said.append(f'"{row.name}" {gap}{against}{proof} (cash today {cash})')
+    return said
+
+
+def _tie(comparison: Comparison) -> str:
+    """What to decide on when the best plans are too close to call; empty when they are not."""
+    if not comparison.too_close:
+        return ""
+    places = comparison.groups[0]
+    last = comparison.plans[places[-1] - 1].present_value_cents - comparison.best.present_value_cents
+    spread = max(comparison.spreads[place - 1] or 0 for place in places[1:])
+    return (
+        f"Plans {together(places)} are too close to call, {about(last, spread)} apart and uncertain by "
+        f"{uncertain_by(spread)}: decide on cash today, your own hours, or what the inspector prefers."
+    )
+
+
+def _turning(comparison: Comparison) -> list[str]:
+    """What would make the other pure way win, and which figures never do, from nothing to ten times today's."""
+    turning = [found for found in comparison.turning if found.at is not None]
+    never = [found.figure for found in comparison.turning if found.at is None]
+    said = [f"{found.figure}: {found.words}" for found in turning]
+    return [*said, *([f"not {' or '.join(never)}, as far as tried"] if never else [])]
+
+
+def _today(comparison: Comparison, rank: int) -> str:
+    """The cash of today, what of it goes for parts, who is hired, the hours of the owner, what is left under the cap."""
+    facts, plan = comparison.facts, comparison.plans[rank - 1]
+    spread, shop = step_spread_cents(comparison), facts.shop
+    named_plan = f", plan {rank}" if rank > 1 else ""
+    if not plan.outlay_cents:
+        return f"Today{named_plan}: nothing to pay, {own_hours_today(plan):.1f} hours of your own."
+    parts = sum(
+        line.amount_cents
+        for line in plan.lines
+        if line.year == 0 and line.pocket is Pocket.CASH and line.kind in (*PARTS, *BESIDE_PARTS)
+    )
+    total = f"Today{named_plan}: about {shop.currency} {in_steps(plan.outlay_cents, spread)} in cash"
+    said = [f"{total}, {in_steps(parts, spread)} of it for parts"]
+    said.append(f"{own_hours_today(plan):.1f} hours of your own")
+    cap = shop.money.outlay_cap_cents
+    if cap is not None:
+        said.append(f"{in_steps(int(cap) - plan.outlay_cents, spread)} left under the cap")
+    if parts < plan.outlay_cents:
+        said.append(f"hired: {beginning(plan.plan.hiring.name)}")
+    return ", ".join(said) + "."
+
+
+def _cautions(comparison: Comparison, plan: Ranked, rows: int, width: int) -> list[str]:
+    """The gravest cautions that apply, and how many more do."""
+    topics = [entry.topic for entry in noted(comparison.facts, plan)]
+    said = [words for topic, words in SAID_FIRST.items() if topic in topics]
+    texts = []
+    for shown in range(len(said), 0, -1):
+        more = len(topics) - shown
+        rest = f"; {more} more: costplan cautions SHOP" if more else ""
+        texts.append(f"Cautions: {'; '.join(said[:shown])}{rest}.")
+    return first_that_fits(texts, rows, width)

@@ -1,0 +1,161 @@
+"""The two small tables of the first screen: what ways and strategies come to, and the plans or groups of equals."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+from costplan.circuits.facts import Facts
+from costplan.files.visible import beginning, visible
+from costplan.plans.comparison import COLUMNS, Comparison
+from costplan.plans.ranking import Ranked
+from costplan.plans.rows import NO_SURPLUS, Cell
+from costplan.plans.strategies import StrategyRow
+from costplan.plans.uncertainty import total_spread_cents
+from costplan.reports.budget import filled_rows, listed
+from costplan.reports.strategies_text import SOURCING
+from costplan.reports.tables import GAP, aligned
+from costplan.reports.words import about, difference, in_steps, shares, title, together
+
+SHORTEST_NAME = 16
+"""Characters that the first column keeps."""
+FIRST_COLUMN = "about, in {currency} of today"
+
+
+def step_spread_cents(comparison: Comparison) -> int:
+    """How uncertain the total of the best plan is: all totals of the screen are rounded by it."""
+    return total_spread_cents(comparison.facts, comparison.best)
+
+
+def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
+    """What each way and strategy costs, by what may be bought, and its cash today; in at most so many rows."""
+    named: list[tuple[str, Sequence[Cell], Ranked | None]] = []
+    shown = [column for column in COLUMNS if not _unused(comparison, column)]
+    for row in comparison.rows:
+        cells = [comparison.matrix[row, column] for column in shown]
+        named.append((_with_exceptions(row, cells), cells, comparison.matrix[row, comparison.column].ranked))
+    for strategy in comparison.strategies:
+        cells = [strategy.cells[column] for column in shown]
+        named.append((_strategy_name(strategy), cells, strategy.cells[comparison.column].ranked))
+    spread = step_spread_cents(comparison)
+    figures = [
+        [*(cell_words(cell, spread) for cell in cells), in_steps(plan.outlay_cents, spread) if plan else ""]
+        for _, cells, plan in named
+    ]
+    heads = [*(SOURCING[column] for column in shown), "cash today"]
+    taken = sum(max(map(len, column)) + GAP for column in zip(heads, *figures, strict=True))
+    room = max(width - taken, SHORTEST_NAME)
+    names = [FIRST_COLUMN.format(currency=comparison.facts.shop.currency), *(name for name, _, _ in named)]
+    lines = aligned(
+        [[beginning(visible(n), room), *f] for n, f in zip(names, [heads, *figures], strict=True)],
+        {*range(1, len(heads) + 1)},
+    )
+    if len(lines) <= rows:
+        return lines
+    return [*lines[: rows - 1], f"and {len(lines) - rows + 1} more rows: --show totals"]
+
+
+def _unused(comparison: Comparison, column: str) -> bool:
+    """Whether no cell of a column was asked for, since the shop does not use its rule of sourcing."""
+    return all(comparison.matrix[row, column] is NO_SURPLUS for row in comparison.rows)
+
+
+def _with_exceptions(row: str, cells: Iterable[Cell]) -> str:
+    kept = next((cell.exceptions for cell in cells if cell.exceptions and not cell.nobody), ())
+    return f"{row}, but for {len(kept)} machine{'s' * (len(kept) > 1)}" if kept else row
+
+
+def _strategy_name(strategy: StrategyRow) -> str:
+    return f"(unranked) {strategy.name}" if strategy.reason else f'"{strategy.name}"'
+
+
+def cell_words(cell: Cell, spread_cents: int) -> str:
+    """A cell as the screen has it: rounded, what it costs at least when incomplete, or none."""
+    if cell.incomplete:
+        least = cell.at_least_cents
+        return "incomplete" if least is None else f"at least {in_steps(least, spread_cents)}"
+    cents = cell.present_value_cents
+    if cents is None:
+        return "none"
+    mark = "" if cell.ranked is None or cell.ranked.proven else " (not proven)"
+    return in_steps(cents, spread_cents) + mark
+
+
+def plans_table(comparison: Comparison, rows: int, width: int) -> list[str]:
+    """A line for each plan, or for plans together that are too close to call; in at most so many rows."""
+    figures = _plan_figures(comparison)
+    room = _room_for_ways(figures, width)
+    cells = [[*figures[0], "how; below, what differs from plan 1"[:room]]]
+    for figure, places in zip(figures[1:], comparison.groups, strict=True):
+        cells.append([*figure, _how(comparison, places, room)])
+    lines = aligned(cells, {1, 2})
+    if len(lines) <= rows:
+        return lines
+    return [*lines[: rows - 1], f"and {len(lines) - rows + 1} more: --show plans"]
+
+
+def _plan_figures(comparison: Comparison) -> list[list[str]]:
+    heads = ["plan", "more", "cash today"]
+    return [heads, *(_figures(comparison, places) for places in comparison.groups)]
+
+
+def _room_for_ways(figures: Sequence[Sequence[str]], width: int) -> int:
+    """Characters that the table of plans leaves for how machines are powered."""
+    return width - sum(max(map(len, column)) + GAP for column in zip(*figures, strict=True))
+
+
+def ways_by_name(comparison: Comparison, width: int) -> list[str]:
+    """The best plan way by way with its machines; empty where the table of plans has room for them."""
+    whole = title(comparison.facts, comparison.best)
+    alone = len(comparison.groups[0]) == 1
+    return (
+        [] if alone and len(whole) <= _room_for_ways(_plan_figures(comparison), width) else whole.split("; ")
+    )
+
+
+def _figures(comparison: Comparison, places: Sequence[int]) -> list[str]:
+    """Places, how much dearer than the best, cash today; of equals how far they are apart, and cash from to."""
+    plans = [comparison.plans[place - 1] for place in places]
+    gaps = [plan.present_value_cents - comparison.best.present_value_cents for plan in plans]
+    spreads = [comparison.spreads[place - 1] for place in places]
+    first = places[0] == 1
+    more = "" if first else about(gaps[0], spreads[0])
+    if first and len(places) > 1:
+        more = f"{about(gaps[-1], spreads[-1])} apart"
+    spread = step_spread_cents(comparison)
+    cash = dict.fromkeys(in_steps(cents, spread) for cents in sorted(plan.outlay_cents for plan in plans))
+    ends = [*cash][:1] + [*cash][1:][-1:]
+    called = str(places[0]) if len(places) == 1 else together(places)
+    return [called, more, " to ".join(ends)]
+
+
+def _how(comparison: Comparison, places: Sequence[int], room: int) -> str:
+    """How the plans of a line power the machines: plan 1 in short, of all others what differs from it."""
+    facts, best = comparison.facts, comparison.best
+    others = [difference(facts, comparison.plans[place - 1], best) for place in places if place > 1]
+    if places[0] != 1:
+        return listed("", others, 1, room)[0]
+    alike = f", and {len(others)} like it" if others else ""
+    return filled_rows(ways_in_short(facts, best, room - len(alike)), 1, room - len(alike))[0] + alike
+
+
+def ways_in_short(facts: Facts, ranked: Ranked, room: int) -> str:
+    """A plan in one row: its machines by way where they fit, else how many by each way, else by each run."""
+    gear = ranked.plan.gear_names
+    added = f"; with {', '.join(sorted(gear))}" if gear else ""
+    groups: Counter[str] = Counter()
+    runs: Counter[str] = Counter()
+    for _, way, count in shares(facts, ranked.plan):
+        groups[way.group] += count
+        runs[way.quoted or str(way.method)] += count
+    counted = f"; with {len(gear)} pieces of gear" if len(gear) > 1 else added
+    texts = [
+        title(facts, ranked),
+        _counted(groups) + added,
+        _counted(runs) + added,
+        _counted(runs) + counted,
+    ]
+    return next((text for text in texts if len(text) <= room), texts[-1])
+
+
+def _counted(ways: Counter[str]) -> str:
+    order = sorted(ways.items(), key=lambda entry: (-entry[1], entry[0]))
+    return ", ".join(f"{count} by {way}" for way, count in order)

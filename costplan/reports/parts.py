@@ -1,0 +1,39 @@
+"""The parts of a comparison that can be asked for, by the words of `--show`."""
+
+from collections.abc import Iterable
+from enum import StrEnum
+
+from costplan.files.problems import allowed_words
+
+
+class Part(StrEnum):
+    """A part of a comparison, in the order in which they are printed."""
+
+    TOTALS = "totals"
+    PLANS = "plans"
+    MACHINES = "machines"
+    GEAR = "gear"
+    BUY = "buy"
+    WORK = "work"
+    YEARS = "years"
+    UNRANKED = "unranked"
+    LINES = "lines"
+    NOTES = "notes"
+
+
+ALL = "all"
+EVERY_PART = tuple(Part)
+
+
+def parts_named(text: str) -> tuple[Part, ...]:
+    """The parts that the words ask for, in the order of printing. Raises ValueError naming words that are none."""
+    words = [word.strip() for word in text.split(",")]
+    for word in words:
+        if word != ALL and word not in list(Part):
+            raise ValueError(f'"{word}": there is no such part; {allowed_words(word, part_words())}')
+    return tuple(part for part in Part if ALL in words or part in words)
+
+
+def part_words() -> Iterable[str]:
+    """All words that `--show` takes."""
+    return [*(str(part) for part in Part), ALL]

@@ -1,0 +1,135 @@
+"""One plan as tables: how each machine is powered, what to buy, work, money by year, every line."""
+
+from collections import defaultdict
+from decimal import Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.model.money import format_cents, format_price
+from costplan.plans.lines import Line, LineKind, Pocket
+from costplan.plans.ranking import Ranked
+from costplan.plans.yearly import money_by_year
+from costplan.reports.bill import bill_of_materials, labor_today
+from costplan.reports.tables import filled, fitted
+from costplan.reports.words import how_many, nameplate, pieces, several, shares, stands_at
+
+PARTS = (LineKind.PART,)
+"""What is bought."""
+BESIDE_PARTS = {
+    LineKind.CUT: "cut charges",
+    LineKind.TAX: "sales tax",
+    LineKind.MARKUP: "markup on parts that the electrician brings",
+    LineKind.FEE: "supplier fees",
+}
+"""What is paid with the parts, as the bill says it."""
+
+
+def ways_text(facts: Facts, ranked: Ranked, width: int) -> str:
+    """How each machine is powered."""
+    machines = {machine.name: machine for machine in facts.written.machines}
+    of = how_many(facts, ranked.plan)
+    rows = []
+    for name, way, count in shares(facts, ranked.plan):
+        machine = machines[name]
+        rows.append([several(name, count, of[name]), nameplate(machine), stands_at(machine), way.describe()])
+    return fitted(["machine", "nameplate", "stands at", "way"], rows, set(), width)
+
+
+def bill_text(facts: Facts, ranked: Ranked, width: int) -> str:
+    """What to buy today, with all that is paid beside the parts."""
+    rows = []
+    total = 0
+    for row in bill_of_materials(facts, ranked):
+        cuts = f" (cut {', '.join(pieces(row.cuts_ft))})" if row.cuts_ft else ""
+        rows.append(
+            [
+                row.supplier_name,
+                f"{row.quantity:f}" if row.quantity else "1",
+                row.unit,
+                row.described + cuts,
+                row.condition,
+                format_price(row.unit_price_cents),
+                format_cents(row.amount_cents),
+                ", ".join(row.machines),
+            ]
+        )
+        total += row.amount_cents
+    for kind, words in BESIDE_PARTS.items():
+        cents = sum(line.amount_cents for line in ranked.lines if line.kind is kind and line.year == 0)
+        if cents:
+            rows.append(["", "", "", words, "", "", format_cents(cents), ""])
+            total += cents
+    if not rows:
+        return "nothing"
+    rows.append(["", "", "", "total", "", "", format_cents(total), ""])
+    headers = ["supplier", "qty", "per", "what", "condition", "price", "amount", "for"]
+    return fitted(headers, rows, {1, 5, 6}, width, at_most=48, under=(7, 0))
+
+
+def labor_text(ranked: Ranked, width: int) -> str:
+    """Today's hours and what is paid for work beside them."""
+    rows = []
+    total = 0
+    for row in labor_today(ranked):
+        rows.append([row.crew, row.what, f"{row.hours:.2f}", format_cents(row.amount_cents)])
+        total += row.amount_cents
+    kinds = (LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.BID, LineKind.QUOTE)
+    besides: dict[str, list[int]] = defaultdict(list)
+    for line in ranked.lines:
+        if line.year == 0 and line.kind in kinds:
+            besides[line.what].append(line.amount_cents)
+    for what, amounts in besides.items():
+        rows.append(
+            ["", what if len(amounts) == 1 else f"{len(amounts)} x {what}", "", format_cents(sum(amounts))]
+        )
+        total += sum(amounts)
+    hours = sum((round(row.hours, 2) for row in labor_today(ranked)), Decimal(0))
+    rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
+    return fitted(["who", "what", "hours", "amount"], rows, {2, 3}, width, at_most=80)
+
+
+def years_text(facts: Facts, ranked: Ranked, width: int) -> str:
+    """Money by year and pocket in the money of the year, and what it is worth today; scenarios weighted."""
+    pockets = [Pocket.CASH, Pocket.OWN_TIME, Pocket.LOST_TIME, Pocket.ALLOWANCE, Pocket.COMES_BACK]
+    years = money_by_year(facts, ranked.lines)
+    rows = []
+    for entry in years:
+        cents = [entry.pockets[pocket] for pocket in pockets]
+        if any(cents):
+            year = "today" if entry.year == 0 else str(entry.year)
+            shown = [*cents, sum(cents), entry.present_value_cents]
+            rows.append([year, *map(format_cents, shown)])
+    sums = [sum(entry.pockets[pocket] for entry in years) for pocket in pockets]
+    worth = [
+        sum(line.present_value_cents for line in ranked.lines if line.pocket is pocket) for pocket in pockets
+    ]
+    rows.append(["all", *map(format_cents, [*sums, sum(sums), sum(worth)])])
+    rows.append(["in today's money", *map(format_cents, [*worth, sum(worth)]), ""])
+    headers = ["year", *(str(pocket) for pocket in pockets), "total", "in today's money"]
+    text = fitted(headers, rows, set(range(1, 8)), width)
+    note = "in the money of each year but where today's is said, each scenario by its weight"
+    return f"{text}\n{filled(note, width)}"
+
+
+def lines_text(ranked: Ranked, width: int) -> str:
+    """Every line of a plan with its trace."""
+    rows = [
+        [
+            str(line.year),
+            line.scenario or "all",
+            str(line.kind),
+            line.what,
+            line.machine,
+            format_cents(line.amount_cents),
+            format_cents(line.present_value_cents),
+            line.trace,
+        ]
+        for line in sorted(ranked.lines, key=_line_order)
+    ]
+    total = ranked.present_value_cents
+    rows.append(["", "", "", "total", "", "", format_cents(total), ""])
+    headers = ["year", "scenario", "kind", "what", "machine", "amount", "worth today", "where it comes from"]
+    return fitted(headers, rows, {0, 5, 6}, width, under=(7, 1))
+
+
+def _line_order(line: Line) -> tuple[object, ...]:
+    return (line.year, line.scenario, str(line.kind), line.machine, line.what, line.trace)

@@ -1,0 +1,249 @@
+"""The first screen is a budget: at most 23 rows of 80 characters, the answer first, and nothing lost without a word.
+
+The smallest terminal has 24 rows of 80 columns (common practice, no source); one row is for the next prompt.
+All shops are invented; the money of the tiny example is worked by hand in the README.
+"""
+
+import os
+import re
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+
+import pytest
+from strategies import DRILL, SAW, make_catalog, make_shop
+
+from costplan.circuits.facts import Facts
+from costplan.model.loading import catalog_of, load_shop_with_places
+from costplan.model.quotes import Strategy
+from costplan.plans.comparison import Comparison, compare
+from costplan.plans.gaps import Closed, Threat
+from costplan.plans.strategies import StrategyRow
+from costplan.reports.first_screen import first_screen
+from costplan.reports.parts import Part, parts_named
+from costplan.reports.terminal import comparison_text
+from costplan.reports.words import in_steps, verdict
+
+ROOT = Path(__file__).parents[2]
+LONG = "a machine whose name nobody would write on its tag, since it is as long as a sentence and goes on"
+SOAK = bool(os.environ.get("COSTPLAN_SOAK"))
+
+
+@cache
+def example(path: str) -> Comparison:
+    loaded = load_shop_with_places(ROOT / path)
+    catalog = catalog_of(loaded).catalog
+    assert loaded.shop is not None
+    assert catalog is not None
+    return compare(Facts(loaded.shop, catalog))
+
+
+def tiny() -> Comparison:
+    return example("examples/tiny/shop.yaml")
+
+
+@cache
+def left_out() -> Comparison:
+    """A shop of two machines and of nine that no panel can feed."""
+    none = [
+        SAW | {"name": f"{LONG} {number}", "volts": 480, "phases": 3, "at": "bench A"} for number in range(9)
+    ]
+    return compare(Facts(make_shop([SAW, DRILL, *none]), make_catalog()))
+
+
+def many_strategies(found: Comparison) -> Comparison:
+    """Twelve strategies: allowed, refused, incomplete in turn."""
+    cell = found.matrix["cords", found.column]
+    rows = []
+    for number in range(12):
+        strategy = Strategy(name=f"{number} {LONG}", ways={"*": "cord"})
+        reason = LONG if number % 3 == 1 else ""
+        rows.append(StrategyRow(strategy, dict.fromkeys(("new", "surplus"), cell), reason))
+    spreads = {row.name: 100 for row in rows}
+    return replace(found, strategies=tuple(rows), strategy_spreads=spreads)
+
+
+def all_at_once() -> Comparison:
+    """Whatever may be said of a shop, said of one: left out, incomplete, not proven, equal, closed, laid out, noted."""
+    found = many_strategies(left_out())
+    layouts = example("tests/shops/layouts.yaml").layouts
+    plans = tuple(replace(plan, bound_cents=plan.bound_cents - 12_345) for plan in found.plans)
+    return replace(
+        found,
+        plans=plans,
+        groups=(tuple(range(1, len(plans) + 1)),),
+        layouts=tuple(replace(row, name=f"{row.name} {LONG}") for row in (*layouts, *layouts)),
+        layout_spreads={f"{row.name} {LONG}": 100 for row in layouts},
+        threat=Threat((("saw", "cord", LONG),), 100),
+        closed=tuple(
+            Closed(f"no price for {LONG} {n}", (("saw", "cord"), ("drill", "cord"))) for n in range(5)
+        ),
+        warnings=tuple(f"{LONG} {number}" for number in range(20)),
+    )
+
+
+def unproven() -> Comparison:
+    found = tiny()
+    return replace(found, plans=tuple(replace(p, bound_cents=p.bound_cents - 12_345) for p in found.plans))
+
+
+def equal() -> Comparison:
+    found = tiny()
+    return replace(found, groups=((1, 2), (3, 4)), spreads=(None, *found.spreads[1:]))
+
+
+SHOPS = {
+    "tiny": tiny,
+    "bargain": lambda: example("examples/bargain/shop.yaml"),
+    "layouts": lambda: example("tests/shops/layouts.yaml"),
+    "left out": left_out,
+    "strategies": lambda: many_strategies(tiny()),
+    "not proven": unproven,
+    "equal": equal,
+    "all at once": all_at_once,
+}
+LARGE = ("demo", "school", "forty")
+"""Examples that take a minute each, so their screens are measured with COSTPLAN_SOAK only."""
+
+
+def assert_one_screen(found: Comparison) -> None:
+    for rank in range(1, len(found.plans) + 1):
+        lines = first_screen(found, rank=rank).splitlines()
+        assert len(lines) <= 23
+        assert max(map(len, lines)) <= 80
+        assert re.match(r"(Without .+|Over \d+ years the best )", lines[0])
+        assert lines[-1].startswith("More: --show ")
+        wide = first_screen(found, rank=rank, width=120).splitlines()
+        assert len(wide) <= 23
+        assert max(map(len, wide)) <= 120
+
+
+@pytest.mark.parametrize("name", SHOPS)
+def test_every_shop_is_answered_on_one_screen(name: str) -> None:
+    assert_one_screen(SHOPS[name]())
+
+
+@pytest.mark.skipif(not SOAK, reason="minutes of search")
+@pytest.mark.parametrize("name", LARGE)
+def test_every_large_example_is_answered_on_one_screen(name: str) -> None:
+    assert_one_screen(example(f"examples/{name}/shop.yaml"))
+
+
+# what is on it ---------------------------------------------------------------------------------------
+
+
+def words(found: Comparison) -> str:
+    return " ".join(first_screen(found).split())
+
+
+def test_the_figures_of_the_tiny_example_are_those_worked_by_hand() -> None:
+    """Saw by cord 450, drill by drop 345 today: parts 150 and 45, six hours at 100; the owner's hour costs nothing."""
+    text = words(tiny())
+    assert text.startswith("Over 4 years the best mix costs about USD 805 in today's money;")
+    assert "of the two pure ways cords win by about USD 310." in text
+    for row in ("fixed drops 1,170 1,170 710", "cords 860 860 870", "best mix 805 805 795"):
+        assert row in text
+    assert (
+        "Today: about USD 795 in cash, 195 of it for parts, 1.0 hours of your own, hired: electrician."
+        in text
+    )
+
+
+@pytest.mark.parametrize(
+    ("cents", "spread", "said"),
+    [
+        # one digit finer than the uncertainty: dollars below 100 of it, tens below 1,000, hundreds from there on
+        (80_500, 1_471, "805"),
+        (758_243, 86_937, "7,580"),
+        (2_141_170, 210_841, "21,400"),
+        (46_000, 418, "460.00"),
+        (75_500, 10_000, "760"),
+        (-7_050, 1_000, "-70"),
+    ],
+)
+def test_totals_are_rounded_to_one_digit_finer_than_they_are_uncertain(
+    cents: int, spread: int, said: str
+) -> None:
+    assert in_steps(cents, spread) == said
+
+
+def test_what_no_figure_contains_is_said_with_its_reason_and_how_many_more() -> None:
+    text = words(left_out())
+    assert text.startswith("Without a machine whose name")
+    assert "no panel feeds 480 V 3-phase" in text
+    assert re.search(r"and \d+ more", text)
+
+
+def test_time_that_ran_out_is_said_with_what_it_may_have_cost() -> None:
+    text = words(unproven())
+    assert (
+        "Not proven: time ran out. Some plan may be cheaper than the best shown, by 123.45 at most." in text
+    )
+
+
+def test_equals_are_one_line_with_what_to_decide_on() -> None:
+    text = first_screen(equal())
+    assert re.search(r"^1 and 2 +about 55 apart +795 to 870 ", text, re.MULTILINE)
+    assert "Plans 1 and 2 are too close to call" in text
+    assert "decide on cash today, your own hours" in " ".join(text.split())
+
+
+def test_an_incomplete_total_is_one_at_least_and_names_no_winner() -> None:
+    catalog = make_catalog()
+    offers = [offer for offer in catalog.offers if not offer.part.startswith("cord-")]
+    found = compare(Facts(make_shop([SAW, DRILL]), catalog.model_copy(update={"offers": offers})), plans=1)
+    assert_one_screen(found)
+    text = words(found)
+    assert "No verdict between fixed drops and cords" in text
+    assert "cords at least " in text
+    assert "best complete mix" in text
+
+
+def test_even_with_everything_at_once_nothing_of_money_or_safety_is_lost() -> None:
+    text = words(all_at_once())
+    for said in (
+        "Left out, in no figure: ",
+        "Not proven: time ran out",
+        "No winner is named",
+        "too close to call",
+        "! Missing: no price for",
+        "more rows: --show totals",
+        "Strategies: ",
+        "Layouts: ",
+        "Today: ",
+        "a licensed electrician decide",
+        "costplan cautions SHOP",
+        "More: --show totals",
+    ):
+        assert said in text, said
+
+
+# the parts -------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("width", [40, 80, 120])
+@pytest.mark.parametrize("name", ["tiny", "bargain", "layouts", "left out", "all at once"])
+def test_no_part_is_wider_than_the_terminal(name: str, width: int) -> None:
+    lines = comparison_text(SHOPS[name](), width=width).splitlines()
+    assert max(map(len, lines)) <= width
+
+
+@pytest.mark.parametrize("part", Part)
+def test_a_part_alone_is_what_it_is_among_all_with_the_answer_last(part: Part) -> None:
+    found = example("examples/bargain/shop.yaml")
+    whole, alone = comparison_text(found), comparison_text(found, parts=[part])
+    blocks = alone.rstrip("\n").split("\n\n")
+    head, body, cautions, answer = blocks[0], blocks[1:-2], blocks[-2], blocks[-1]
+    assert body, part
+    assert "\n\n".join(body) in whole
+    assert head.startswith(found.facts.shop.name)
+    assert cautions.startswith("Cautions\n")
+    assert verdict(found) in answer
+    assert whole.endswith(f"{cautions}\n\n{answer}\n")
+
+
+def test_parts_are_printed_in_their_order_each_once() -> None:
+    assert parts_named("lines, buy,buy") == (Part.BUY, Part.LINES)
+    assert parts_named("all,buy") == tuple(Part)
+    with pytest.raises(ValueError, match=r'"bill": there is no such part; allowed: .*buy'):
+        parts_named("buy,bill")
