@@ -42,10 +42,14 @@ def cords_for_sale_have_a_ground(pair: Pair) -> Iterator[Problem]:
             yield pair.in_file("parts.yaml", "part-cord-wires", where, message, mend, question=True)
 
 
+IN_BOTH_MEASURES = frozenset({"1", "4", "6", "10"})
+"""Wire sizes that are written alike in AWG and in square millimeters (IEC 60228, from memory)."""
+
+
 def wires_there_fit_their_terminals(pair: Pair) -> Iterator[Problem]:
     """Questions about wire that is there and thicker than the terminals of its circuit mostly take: square millimeters?"""
     for word, trail, there in pair.outlets_there():
-        if there.breaker_a is None or there.awg is None or not conductors.is_awg(there.awg):
+        if there.breaker_a is None or there.awg not in IN_BOTH_MEASURES:
             continue
         with suppress(LookupError):
             device_a = int(there.breaker_a)
@@ -55,9 +59,10 @@ def wires_there_fit_their_terminals(pair: Pair) -> Iterator[Problem]:
                     f"is {there.awg} AWG, but terminals of a {device_a} A device mostly take up to {most} AWG "
                     "(common practice, no source)"
                 )
-                nearest = conductors.nearest_awg(Decimal(there.awg)) if there.awg.isdecimal() else ""
-                mend = "read the jacket of the cable again" + (
-                    f"; is it square millimeters? {there.awg} mm2 is about {nearest} AWG" if nearest else ""
+                nearest = conductors.nearest_awg(Decimal(there.awg))
+                mend = (
+                    "read the jacket of the cable again; is it square millimeters? "
+                    f"{there.awg} mm2 is about {nearest} AWG"
                 )
                 yield pair.in_shop(f"{word}-wire-thick", (*trail, "awg"), message, mend, question=True)
 
