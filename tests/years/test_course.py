@@ -3,6 +3,7 @@
 from decimal import Decimal
 from typing import Any
 
+import pytest
 from strategies import KINDS, SAW, make_catalog, make_shop, move, scenario
 
 from costplan.circuits.circuit import Builder
@@ -70,3 +71,25 @@ def test_nothing_happens_after_a_machine_has_left() -> None:
     assert max(year for year, _ in found) == 2
     assert found[-1] == (2, "yearly care of the cord")
     assert (2, "ends") in found
+
+
+@pytest.mark.parametrize(
+    ("events", "shared"),
+    [
+        ([], [(0, True)]),
+        ([move(2, "saw", "bench C")], [(0, False), (2, False)]),
+        ([{"year": 2, "shop_moves": True}], [(0, True), (2, False)]),
+    ],
+)
+def test_turns_share_todays_outlets_that_are_kept_to_the_end_or_until_the_shop_moves(
+    events: list[dict[str, Any]], shared: list[tuple[int, bool]]
+) -> None:
+    """An outlet that one of them leaves is no longer there for both; the rule is this tool's own."""
+    shop = make_shop([SAW | {"takes_turns": "one hand"}], scenarios=[scenario(*events)])
+    facts = Facts(shop, make_catalog())
+    fate = lives(shop, shop.scenarios[0])["saw"]
+    known = stream(Builder(facts, facts.machines["saw"], DROP), {"as planned": fate})
+
+    outlets = [use for use in known.uses if use.thing.item.spec.kind == "outlet"]
+    assert [(use.since[0], use.thing.shared_by is not None) for use in outlets] == shared
+    assert all(use.thing.shared_by == ("one hand", "panel") for use in outlets if use.thing.shared_by)
