@@ -172,3 +172,9 @@ def test_how_likely_a_machine_stays_where_it_is() -> None:
         "drill": (0, first["drill"].place),
         "lathe": (2, "bench B"),
     }
+
+
+def test_what_comes_at_the_end_of_a_plan_of_one_year_is_never_used() -> None:
+    shop = make_shop([SAW, DRILL | {"arrives": 1}], years=1)
+    fate = lives(shop, scenarios_of(shop)[0])
+    assert ([s.year for s in fate["saw"].standings], fate["drill"].standings) == ([0], ())
