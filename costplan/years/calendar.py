@@ -47,7 +47,8 @@ def lives(shop: Shop, scenario: Scenario) -> Mapping[str, Life]:
 
     The shop is spelled out, and the scenario is one of its own.
     """
-    events, out = events_of(shop, scenario), wiring_out(shop, scenario)
+    events = _one_move_of_the_shop_a_year(events_of(shop, scenario))
+    out = wiring_out(shop, scenario)
     return {
         machine.name: replace(_life(shop, machine, scenario, events), wiring_out=out)
         for machine in shop.machines
@@ -57,6 +58,12 @@ def lives(shop: Shop, scenario: Scenario) -> Mapping[str, Life]:
 def years_of_wiring_out(shop: Shop) -> dict[str, int | None]:
     """By scenario: the year in which the fixed wiring of the first building is taken out, None for never."""
     return {scenario.name: wiring_out(shop, scenario) for scenario in scenarios_of(shop)}
+
+
+def _one_move_of_the_shop_a_year(events: list[Event]) -> list[Event]:
+    """Of several moves of the whole shop in a year the last counts, since everything falls at the year's end."""
+    last = {event.year: event for event in events if event.shop_moves}
+    return [event for event in events if not event.shop_moves or event is last[event.year]]
 
 
 def first_standings(shop: Shop) -> dict[str, Standing]:
@@ -118,11 +125,11 @@ def _next(here: Standing, machine: Machine, year: int, step: list[Event]) -> Sta
     retools = [event for event in step if event.retool]
     moved_shop = [event for event in step if event.shop_moves]
     why = [
-        *("the shop moves" for _ in moved_shop[:1]),
+        *("the shop moves" for _ in moved_shop),
         *(f"moves to {place}" for place in moves),
         *("is retooled" for _ in retools),
     ]
-    there = _changed_by(here, machine, retools, moved_shop[:1])
+    there = _changed_by(here, machine, retools, moved_shop)
     return replace(there, year=year, place=moves[-1] if moves else here.place, why=", ".join(why))
 
 

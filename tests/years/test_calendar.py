@@ -178,3 +178,12 @@ def test_what_comes_at_the_end_of_a_plan_of_one_year_is_never_used() -> None:
     shop = make_shop([SAW, DRILL | {"arrives": 1}], years=1)
     fate = lives(shop, scenarios_of(shop)[0])
     assert ([s.year for s in fate["saw"].standings], fate["drill"].standings) == ([0], ())
+
+
+def test_of_two_moves_of_the_shop_in_a_year_the_last_counts_for_all() -> None:
+    """Everything of a year falls at its end, so that nothing is ever run in the first of two buildings."""
+    twice = [{"year": 2, "shop_moves": True, "route_factor": factor} for factor in ("1.5", "2")]
+    shop = make_shop([SAW, DRILL | {"arrives": 2}], scenarios=[scenario(*twice)])
+    fate = lives(shop, shop.scenarios[0])
+    ends = [fate[name].standings[-1] for name in ("saw", "drill")]
+    assert [(s.year, s.building, s.route_factor) for s in ends] == [(2, 1, 2), (2, 1, 2)]
