@@ -1,7 +1,7 @@
 """Copies a shipped example with its catalog, or the demo's prices alone, into a new folder, never over anything."""
 
 import csv
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from io import StringIO
 from pathlib import Path
 from shutil import rmtree
@@ -47,6 +47,24 @@ def copy_catalog(folder: Path) -> None:
             write_text(making / path.name, _without_shelf(text) if path.name == "offers.csv" else text)
 
     _make(folder, fill)
+
+
+def write_catalog(folder: Path, texts: Mapping[str, str]) -> None:
+    """Write a catalog of these files, all of it or none.
+
+    Raises UserMistakeError when the folder exists or cannot be written.
+    """
+
+    def fill(making: Path) -> None:
+        for name, text in texts.items():
+            write_text(making / name, text)
+
+    _make(folder, fill)
+
+
+def demo_texts() -> dict[str, str]:
+    """The files of the shipped demo's catalog by name."""
+    return {path.name: path.read_text(encoding="utf-8") for path in _files(shipped("catalogs") / "demo")}
 
 
 def _files(folder: Path) -> list[Path]:

@@ -83,8 +83,9 @@ def compare(
     format_: Annotated[
         Format, typer.Option("--format", help="table, json, or csv (the lines).")
     ] = Format.TABLE,
-) -> None:
+) -> object:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
+    # It returns the comparison for `start`, which goes on from there.
     parts = _parts(show, format_)
     read, questions = _facts_and_questions(
         shop,
@@ -125,6 +126,7 @@ def compare(
 
         say(first_screen(comparison, rank=plan, questions=questions, width=columns()), end="")
     told_of(comparison.facts.left_out)
+    return comparison
 
 
 @app.command(epilog="Example: costplan check myshop/shop.yaml")
@@ -363,7 +365,7 @@ def _received(shop: Path | None, facts: "Facts", chosen: Path | None) -> "tuple[
 
 cautions.register(app, _read)
 next.register(app, _read)
-start.register(app)
+start.register(app, compare)
 jobs.register(app, _read)
 papers.register(app, _read, _received)
 upkeep.register(app, _read)

@@ -1,156 +1,139 @@
-"""A guided start: a page of notes, or a dozen questions, each an option too; a commented shop file at the end."""
+"""A guided start: questions at a terminal, or a page of notes and options; a shop file and a small catalog at the end."""
 
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
-from costplan.cli.endings import fail
-from costplan.cli.interview import Interview
-from costplan.cli.screen import say
-
-if TYPE_CHECKING:
-    from costplan.model.loading import LoadedCatalog
+from costplan.cli.started import Compare, begin
 
 
-def register(app: typer.Typer) -> None:
-    """Add the command `start`."""
-    app.command(
+def register(app: typer.Typer, compare: Compare | None = None) -> None:
+    """Add the command `start`; at a terminal it ends by comparing what it wrote, where `compare` is given."""
+
+    @app.command(
         epilog="Example: costplan start myshop.yaml --machine 'wood lathe; bay; 120; 1 hp; 1; 55 / 42 ft; 12'"
-    )(start)
-
-
-def start(
-    file: Annotated[
-        Path, typer.Argument(help="The shop file to write; it must not exist yet.", metavar="FILE")
-    ],
-    machines: Annotated[
-        Path | None,
-        typer.Option(
-            help="A page of notes: a line for each machine, and lines such as years: 8 for all other answers.",
-            metavar="NOTES",
-        ),
-    ] = None,
-    machine: Annotated[
-        list[str] | None,
-        typer.Option(
-            help="'name; place; volts; hp or amps; phases; distance; how many', the last optional; once for each "
-            "machine, or for so many alike. Facts may follow: plug 6-20; bolted down; 7 move every year."
-        ),
-    ] = None,
-    shop_name: Annotated[str | None, typer.Option(help="What the shop is called.")] = None,
-    years: Annotated[str | None, typer.Option(help="Years to plan for, 1 to 60.")] = None,
-    panel: Annotated[
-        list[str] | None,
-        typer.Option(
-            help="'name; system; breakers; free spaces', once for each: 'main; 120/240 single-phase; family A; 42'. "
-            "Systems: 120/240 single-phase, 120/208 three-phase, 240 three-phase, 277/480 three-phase; "
-            "breakers is the family on the label, as parts.yaml calls it."
-        ),
-    ] = None,
-    rate: Annotated[str | None, typer.Option(help="What one electrician charges an hour.")] = None,
-    occupancy: Annotated[
-        str | None, typer.Option(help="'dwelling garage', commercial, school or industrial.")
-    ] = None,
-    edition: Annotated[
-        str | None, typer.Option(help="NEC edition in force, for example 2020, or unknown.")
-    ] = None,
-    electricity: Annotated[
-        str | None, typer.Option(help="Price of a kilowatt-hour, for example 0.16 or 16 cents.")
-    ] = None,
-    ceiling: Annotated[str | None, typer.Option(help="Height of the ceiling, for example 10 ft.")] = None,
-    moves_per_year: Annotated[
-        str | None,
-        typer.Option(
-            help="Machine moves a year, all machines together, 0 to 100; where no line says which machines move."
-        ),
-    ] = None,
-    lease: Annotated[
-        str | None, typer.Option(help="What the lease says: 'ends 8, take out', or none.")
-    ] = None,
-    forbid: Annotated[
-        list[str] | None,
-        typer.Option(help="What is not allowed in the building, and why: 'wall drop: masonry walls'."),
-    ] = None,
-    strategy: Annotated[
-        list[str] | None,
-        typer.Option(help="A strategy to compare by name, in the words of --hold: 'all cords: *=cord'."),
-    ] = None,
-    catalog: Annotated[
-        Path | None, typer.Option(help="Catalog folder the file will name; left out, the shipped demo.")
-    ] = None,
-    today: Annotated[
-        str | None, typer.Option(help="Day of the plan, year-month-day; left out, the day it is.")
-    ] = None,
-) -> None:
-    """Write a first shop file from a page of notes; what neither notes nor options say is asked."""
-    once = {
-        "shop-name": shop_name,
-        "years": years,
-        "rate": rate,
-        "occupancy": occupancy,
-        "edition": edition,
-        "electricity": electricity,
-        "ceiling": ceiling,
-        "moves-per-year": moves_per_year,
-        "lease": lease,
-        "today": today,
-    }
-    given = {name: [text] for name, text in once.items() if text is not None}
-    often = {"panel": panel, "machine": machine, "forbid": forbid, "strategy": strategy}
-    given |= {name: texts for name, texts in often.items() if texts}
-    _must_be_free(file)
-    interview = Interview(file, _catalog(catalog), catalog, given)
-    interview.read_all(machines)
-    if interview.missing and not sys.stdin.isatty():
-        names = ", ".join(f"--{name}" for name in interview.missing)
-        interview.wrong.append(
-            f"without a terminal every answer is needed as an option or in the notes; missing: {names}"
-        )
-    if interview.wrong:
-        fail("\n".join(interview.wrong))
-    for told in interview.told:
-        say(told, error=True)
-    try:
-        answers = interview.ask_the_rest()
-    except (EOFError, KeyboardInterrupt):
-        fail("\nstopped before the last answer; nothing was written")
-    _write(file, interview.text_of(answers), interview.loaded, interview.counted())
-
-
-def _must_be_free(file: Path) -> None:
-    if file.exists() or file.is_symlink():
-        fail(f"{file} is there already; name another file, nothing is ever written over")
-    if not file.parent.is_dir():
-        fail(f"{file}: there is no folder {file.parent}; make it first")
-
-
-def _catalog(folder: Path | None) -> "LoadedCatalog":
-    from costplan.files.problems import errors_of, render_text
-    from costplan.files.shipped import shipped
-    from costplan.model.answers import families_for
-    from costplan.model.loading import load_catalog_with_places
-
-    path = folder or shipped("catalogs") / "demo"
-    loaded = load_catalog_with_places(path)
-    if loaded.catalog is None:
-        fail(render_text(errors_of(loaded.problems)))
-    if not families_for(loaded.catalog.parts, None):
-        fail(f"{path}: parts.yaml has no breaker with a family, so no panel can be named; add the breakers")
-    return loaded
-
-
-def _write(file: Path, text: str, loaded: "LoadedCatalog", counted: str) -> None:
-    from costplan.files.problems import UserMistakeError, render_text
-    from costplan.files.writing import write_text
-    from costplan.model.starting import mistakes_of
-
-    mistakes = mistakes_of(text, file, loaded)
-    if mistakes:
-        fail(f"these answers do not go together; nothing was written\n{render_text(mistakes)}")
-    try:
-        write_text(file, text)
-    except UserMistakeError as error:
-        fail(render_text(error.problems))
-    say(f"Wrote {file}, {counted}. Next: costplan check {file}, then costplan compare {file}")
+    )
+    def start(
+        file: Annotated[
+            Path, typer.Argument(help="The shop file to write; it must not exist yet.", metavar="FILE")
+        ],
+        machines: Annotated[
+            Path | None,
+            typer.Option(
+                help="A page of notes: a line for each machine, and lines such as years: 8 for all other answers.",
+                metavar="NOTES",
+            ),
+        ] = None,
+        machine: Annotated[
+            list[str] | None,
+            typer.Option(
+                help="'name; place; volts; hp or amps; phases; distance; how many', the last optional; once for each "
+                "machine, or for so many alike. Facts may follow: plug 6-20; bolted down; 7 move every year."
+            ),
+        ] = None,
+        shop_name: Annotated[
+            str | None, typer.Option(help="What the shop is called; left out, as the file.")
+        ] = None,
+        years: Annotated[str | None, typer.Option(help="Years to plan for, 1 to 60; 5 if left out.")] = None,
+        panel: Annotated[
+            list[str] | None,
+            typer.Option(
+                help="'name; system; breakers; free spaces', once for each: 'main; 120/240 single-phase; family A; 42'. "
+                "Systems: 120/240 single-phase, 120/208 three-phase, 240 three-phase, 277/480 three-phase; "
+                "breakers is what the label calls them; left empty, as on the label."
+            ),
+        ] = None,
+        rate: Annotated[
+            str | None, typer.Option(help="What one electrician charges an hour; left out, an invented rate.")
+        ] = None,
+        occupancy: Annotated[
+            str | None, typer.Option(help="'dwelling garage', commercial, school, industrial and others.")
+        ] = None,
+        edition: Annotated[
+            str | None, typer.Option(help="NEC edition in force, for example 2020; left out, unknown.")
+        ] = None,
+        electricity: Annotated[
+            str | None,
+            typer.Option(
+                help="Price of a kilowatt-hour, for example 0.16 or 16 cents; left out, not counted."
+            ),
+        ] = None,
+        ceiling: Annotated[str | None, typer.Option(help="Height of the ceiling; 10 ft if left out.")] = None,
+        moves_per_year: Annotated[
+            str | None,
+            typer.Option(
+                help="Machine moves a year, all machines together, 0 to 100; where no line says which machines move."
+            ),
+        ] = None,
+        lease: Annotated[
+            str | None, typer.Option(help="What the lease says: 'ends 8, take out', or none.")
+        ] = None,
+        forbid: Annotated[
+            list[str] | None,
+            typer.Option(help="What is not allowed in the building, and why: 'wall drop: masonry walls'."),
+        ] = None,
+        strategy: Annotated[
+            list[str] | None,
+            typer.Option(help="A strategy to compare by name, in the words of --hold: 'all cords: *=cord'."),
+        ] = None,
+        service: Annotated[
+            str | None,
+            typer.Option(help="Amperes of the service; left out, whether it is enough is not looked at."),
+        ] = None,
+        measured_peak: Annotated[
+            str | None, typer.Option(help="Highest draw on the fuller line: '38 A; 2026-09-30; 30 days'.")
+        ] = None,
+        tandems: Annotated[
+            list[str] | None,
+            typer.Option(
+                help="Panel, tandem breakers that its label still allows, plain one-pole circuits in it: "
+                "'main; 4; 20 A 12 gauge 6; 15 A 14 gauge 4'."
+            ),
+        ] = None,
+        subpanel: Annotated[
+            list[str] | None,
+            typer.Option(help="A panel that may feed a subpanel beside it, where that pays."),
+        ] = None,
+        turns: Annotated[
+            list[str] | None, typer.Option(help="Machines that never run at once: 'table saw, planer'.")
+        ] = None,
+        catalog: Annotated[
+            Path | None,
+            typer.Option(
+                help="Catalog folder the file will name, or demo for the shipped one; left out, a small one is written."
+            ),
+        ] = None,
+        today: Annotated[
+            str | None, typer.Option(help="Day of the plan, year-month-day; left out, the day it is.")
+        ] = None,
+    ) -> None:
+        """Write a first shop file and a small catalog, from what is asked at a terminal, or from notes and options."""
+        once = {
+            "shop-name": shop_name,
+            "years": years,
+            "rate": rate,
+            "occupancy": occupancy,
+            "edition": edition,
+            "electricity": electricity,
+            "ceiling": ceiling,
+            "moves-per-year": moves_per_year,
+            "lease": lease,
+            "today": today,
+            "service": service,
+            "measured-peak": measured_peak,
+        }
+        options = {name: [text] for name, text in once.items() if text is not None}
+        often = {
+            "panel": panel,
+            "machine": machine,
+            "forbid": forbid,
+            "strategy": strategy,
+            "tandems": tandems,
+            "subpanel": subpanel,
+            "turns": turns,
+        }
+        options |= {name: texts for name, texts in often.items() if texts}
+        typed = sys.stdin.isatty()
+        begin(file, machines, options, catalog, compare if typed else None, typed=typed)

@@ -5,9 +5,10 @@ found, a semicolon, and what is allowed.
 """
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from costplan.files import quantities
 from costplan.files.quantities import MisreadError
@@ -18,7 +19,8 @@ from costplan.model.choices import RUNS_OF_DROPS, Method, Occupancy
 from costplan.model.machine_line import MachineAnswer, PanelAnswer
 from costplan.model.quotes import EVERY, FIXED_DROP
 from costplan.model.reading import PartsError, allowed, noted, one_of, part, parts_of, plain, read_name, whole
-from costplan.model.system import System, phases
+from costplan.model.room_told import NO_ROOM, Room
+from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.model.told_facts import Quote
 
 UNKNOWN = "unknown"
@@ -30,20 +32,6 @@ FORBID_EXAMPLE = "wall drop; masonry walls"
 STRATEGY_EXAMPLE = "all cords; *=cord"
 QUOTED = "quoted "
 """Begins the words for a way that the machine's line quotes: quoted fixed drop."""
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """One question: its option, its sentence, the words to choose from, and how an answer is read.
-
-    `default` is what Enter alone means at a terminal; None asks again.
-    """
-
-    option: str
-    asks: str
-    read: Callable[[str], str]
-    default: str | None = None
-    choices: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +67,7 @@ class Answers:
     lease: LeaseAnswer | None = None
     forbid: tuple[tuple[str, str], ...] = ()
     strategies: tuple[StrategyAnswer, ...] = ()
+    room: Room = NO_ROOM
 
 
 SAMPLE = Answers(
@@ -96,42 +85,37 @@ SAMPLE = Answers(
 """Answers that any panels and machine can be tried with."""
 
 
-def questions() -> tuple[Question, ...]:
-    """The questions with one short answer each, in order; panels are asked after the first two."""
-    occupancies = tuple(map(str, Occupancy))
-    return (
-        Question("shop-name", "What is the shop called?", read_name),
-        Question("years", "How many years do you plan for?", _years, "5"),
-        Question("rate", "What does one electrician charge an hour?", _rate),
-        Question(
-            "occupancy", "What is the building to the code?", one_of(occupancies), "commercial", occupancies
-        ),
-        Question("edition", "Which edition of the NEC is in force, for example 2020?", _edition, UNKNOWN),
-        Question(
-            "electricity", "What does a kilowatt-hour cost, for example 0.16 or 16 cents?", _electricity
-        ),
-        Question("ceiling", "How high is the ceiling, for example 10 ft or 3 m?", _ceiling, "10 ft"),
-    )
+@dataclass(frozen=True, slots=True)
+class Single:
+    """What is said once: how it is read, and what holds where nobody says it; None must be said."""
+
+    read: Callable[[str], str]
+    default: str | None = None
 
 
-def moves_question() -> Question:
-    """The question after moves; a machine may move several times a year, and every move is counted."""
+def singles() -> Mapping[str, Single]:
+    """By option, everything that is said once and has a word of its own."""
+    return {
+        "shop-name": Single(read_name, "My shop"),
+        "years": Single(_years, "5"),
+        "rate": Single(_rate, UNKNOWN),
+        "occupancy": Single(one_of(tuple(map(str, Occupancy)))),
+        "edition": Single(_edition, UNKNOWN),
+        "electricity": Single(_electricity, UNKNOWN),
+        "ceiling": Single(_ceiling, "10 ft"),
+        "moves-per-year": Single(_moves_a_year, "0"),
+    }
 
-    def read(text: str) -> str:
-        cleaned = plain(text)
-        if cleaned.lower() in ("never", "none"):
-            return "0"
-        if not 0 <= quantities.parse_number(cleaned) <= MOST_MOVES_A_YEAR:
-            raise ValueError(
-                f"is {cleaned}; allowed: 0 to {MOST_MOVES_A_YEAR} a year, all machines together, 0.5 is every second year"
-            )
-        return cleaned
 
-    asks = (
-        "How many times a year is a machine moved, all machines together? "
-        "Seven moved once are 7, 0.5 is one every second year, 0 is never."
-    )
-    return Question("moves-per-year", asks, read)
+def _moves_a_year(text: str) -> str:
+    cleaned = plain(text)
+    if cleaned.lower() in ("never", "none"):
+        return "0"
+    if not 0 <= quantities.parse_number(cleaned) <= MOST_MOVES_A_YEAR:
+        raise ValueError(
+            f"is {cleaned}; allowed: 0 to {MOST_MOVES_A_YEAR} a year, all machines together, 0.5 is every second year"
+        )
+    return cleaned
 
 
 def read_day(text: str) -> str:
@@ -142,8 +126,12 @@ def read_day(text: str) -> str:
         raise ValueError("is no day; write it as year-month-day: 2026-06-20") from None
 
 
-def read_panel(text: str, catalog: Sequence[Part]) -> PanelAnswer:
-    """A panel written as PANEL_FORM. Raises PartsError with all that is wrong."""
+def read_panel(text: str, families: Sequence[str] | None) -> PanelAnswer:
+    """A panel written as PANEL_FORM. Raises PartsError with all that is wrong.
+
+    `families` are the breaker families that a catalog has; None where the catalog is yet to be written, so that the
+    label's own word is taken.
+    """
     parts = parts_of(text)
     if len(parts) != PANEL_FORM.count(";") + 1:
         counted = f"has {len(parts)} part{'s' * (len(parts) > 1)} between semicolons, not 4"
@@ -151,14 +139,38 @@ def read_panel(text: str, catalog: Sequence[Part]) -> PanelAnswer:
     name, system, breakers, spaces = parts
     mistakes: list[str] = []
     name = noted(mistakes, lambda: part("name", read_name, name), "")
-    system = noted(mistakes, lambda: part("system", _system, system), "")
-    families = families_for(catalog, system or None)
-    breakers = noted(mistakes, lambda: part("breakers", one_of(families), breakers), "")
-    spaces = re.sub(r"\s*(?:spaces?)?\s*(?:free)?$", "", spaces)
-    spaces = noted(mistakes, lambda: part("free spaces", whole(0, 200), spaces), "")
+    system = noted(mistakes, lambda: part("system", read_system, system), "")
+    breakers = noted(mistakes, lambda: part("breakers", family_reader(families, name), breakers), "")
+    spaces = noted(mistakes, lambda: part("free spaces", read_spaces, spaces), "")
     if mistakes:
         raise PartsError(mistakes)
     return PanelAnswer(name, system, breakers, spaces)
+
+
+def family_reader(families: Sequence[str] | None, panel: str) -> Callable[[str], str]:
+    """How the breaker family of a panel is read: as its label says, or one of a catalog's; not read is as on the label."""
+
+    def read(text: str) -> str:
+        said = text.strip()
+        if families is not None:
+            return families[0] if families and said.lower() in NOT_READ else one_of(families)(said)
+        return as_on_the_label(panel) if said.lower() in NOT_READ else read_name(said)
+
+    return read
+
+
+def as_on_the_label(panel: str) -> str:
+    """What the breakers of a panel are called whose label nobody has read."""
+    return f"as on the label of {panel}"
+
+
+NOT_READ = ("", UNKNOWN, "as on the label")
+
+
+def read_spaces(text: str) -> str:
+    """Free spaces in poles: `6`, `6 free`, `none`. Raises ValueError."""
+    said = re.sub(r"\s*(?:spaces?)?\s*(?:free|left)?$", "", text.strip())
+    return whole(0, 200)("0" if said.lower() in ("none", "no") else said)
 
 
 def read_lease(text: str) -> LeaseAnswer | None:
@@ -261,6 +273,22 @@ def families_for(parts: Iterable[Part], system: str | None) -> tuple[str, ...]:
     return tuple(sorted(poles))
 
 
+def family_for(parts: Iterable[Part], system: str) -> str:
+    """The breaker family of a catalog that suits a panel of that system: of as few volts, by name. Raises LookupError."""
+    line_v, lines = LINE_VOLTS[System(system)], phases(System(system))
+    suiting = [
+        (Decimal(str(part.attributes.get("volts", 0))), str(part.attributes["family"]))
+        for part in parts
+        if part.kind == "breaker"
+        and "family" in part.attributes
+        and Decimal(str(part.attributes.get("volts", 0))) >= line_v
+        and part.attributes.get("poles") == max(lines, 2)
+    ]
+    if not suiting:
+        raise LookupError(f"no breaker suits {system}")
+    return min(suiting)[1]
+
+
 def _named(text: str, example: str, lacks: str) -> tuple[str, str]:
     """What stands before the first colon or semicolon, and after it. Raises ValueError."""
     first, _, rest = plain(text).replace(":", ";", 1 if ":" in text.split(";")[0] else 0).partition(";")
@@ -274,7 +302,8 @@ def _singular(words: str) -> str:
     return folded.removesuffix("s") if folded.endswith(("drops", "cords", "outlets")) else folded
 
 
-def _system(text: str) -> str:
+def read_system(text: str) -> str:
+    """Volts and phases of a panel, by its number or its beginning too. Raises ValueError."""
     words = re.sub(r"\b(?:one|1)[ -]phase", "single-phase", text, flags=re.IGNORECASE)
     words = re.sub(r"\b(?:three|3)[ -]phase", "three-phase", words, flags=re.IGNORECASE)
     return one_of(tuple(map(str, System)))(words)
@@ -293,6 +322,11 @@ def _ceiling(text: str) -> str:
 
 def _rate(text: str) -> str:
     cleaned = re.sub(r"\s*(?:\b(?:an?|per)\s+|/\s*)(?:hour|hr|h)$", "", plain(text))
+    if cleaned.lower() == UNKNOWN:
+        return UNKNOWN
+    between = re.split(r"\s*(?:-|–|\bto\b)\s*", cleaned)
+    if len(between) == 2 and all(between):
+        cleaned = max(between, key=quantities.parse_money_cents)
     if quantities.parse_money_cents(cleaned) < 1:
         raise ValueError(f"is {cleaned}; write what one hour costs, for example 95.00")
     return cleaned
@@ -300,6 +334,8 @@ def _rate(text: str) -> str:
 
 def _electricity(text: str) -> str:
     cleaned = re.sub(r"\s*(?:\b(?:an?|per)\s+|/\s*)kwh$", "", plain(text), flags=re.IGNORECASE)
+    if cleaned.lower() == UNKNOWN:
+        return UNKNOWN
     if not 0 <= quantities.parse_money_cents(cleaned) <= 500:
         raise ValueError(f"is {cleaned}; allowed: 0 to 5, in whole money, so write 0.16 or 16 cents")
     return cleaned

@@ -187,6 +187,19 @@ def _of_an_arc_welder(pair: Pair, there: _There, rating_a: int) -> bool:
     return wires_a is not None and 0 < wires_a <= rating_a
 
 
+def wires_are_looked_at(pair: Pair) -> Iterator[Problem]:
+    """A wire that nobody read is asked about, since thinner or thicker ones are behind such breakers too."""
+    for index, machine in enumerate(pair.shop.machines):
+        now = machine.now
+        if now is not None and "awg" not in now.model_fields_set and not only_quoted(pair.shop, machine):
+            message = (
+                f"says no wire size: {now.awg} AWG is taken, the thinnest copper that {plain(now.breaker_a)} A may "
+                "protect (NFPA 70 240.4, Table 310.16)"
+            )
+            mend = "read it off the cable's jacket in the panel (an electrician does), then write awg:"
+            yield pair.in_shop("now-wire-unsaid", ("machines", index, "now"), message, mend, question=True)
+
+
 def _labels(system: System) -> set[str]:
     """Volts on the labels of receptacles that a panel can feed."""
     labels = {
@@ -430,6 +443,7 @@ RULES: tuple[Rule, ...] = (
     breakers_fit_their_panels,
     receptacles_fit_their_circuits,
     wires_are_wires,
+    wires_are_looked_at,
     panels_have_their_poles,
     outlets_are_several,
     present_runs_have_a_length,

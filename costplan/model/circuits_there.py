@@ -38,8 +38,8 @@ class Present(Entry):
     """Its breaker, in amperes."""
     poles: int = Field(0, ge=1, le=3)
     """The breaker's poles, not among the panel's free spaces; left out means as many as receptacle or machine ask for."""
-    awg: str
-    """Wire size of the fixed run."""
+    awg: str = ""
+    """Wire size of the fixed run; left out means the thinnest that the breaker may protect, and is asked about."""
     conductors: int = Field(0, ge=2, le=100)
     """Wires of the fixed run, the ground left out; left out means those that the receptacle or the machine ask for."""
     ground_awg: str | None = None

@@ -9,6 +9,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from costplan.files import quantities
+from costplan.model.choices import LoadKind
 from costplan.model.nameplate import Electrical
 from costplan.model.reading import PartsError, allowed, noted, part, parts_of, read_name
 from costplan.model.system import System, feeds
@@ -39,14 +40,14 @@ class PanelAnswer:
 class MachineAnswer:
     """A line's machines, all alike, as texts for the file and as values to hold other answers against.
 
-    `place` is empty where none is named; lengths are from the panel, fixed wiring's first.
+    `place` is empty where none is named; lengths are from the panel, fixed wiring's first. `loads` are hp and amps by
+    word; one that has nothing but quotes may have no plate at all: no loads, 0 volts. `taken` is how ranges were taken.
     """
 
     name: str
     place: str
     volts_text: str
-    load_word: str
-    load_text: str
+    loads: tuple[tuple[str, str], ...]
     phases: int
     fixed_text: str
     cord_text: str
@@ -55,6 +56,12 @@ class MachineAnswer:
     fixed_ft: Decimal
     cord_ft: Decimal
     told: Told
+    taken: tuple[str, ...] = ()
+
+    @property
+    def plated(self) -> bool:
+        """Whether it says what its nameplate says."""
+        return bool(self.loads)
 
     @property
     def count(self) -> int:
@@ -89,19 +96,26 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
     name = noted(mistakes, lambda: part("name", read_name, name), "")
     place = noted(mistakes, lambda: part("place", read_name, place), "") if place else ""
     mistakes += _at_a_panel(place, panels)
-    word = noted(mistakes, lambda: _load_word(load), "")
-    phases = noted(mistakes, lambda: part("phases", _phases, phases_text), 0)
     told = noted(mistakes, lambda: read_facts(filter(None, more)), Told())
-    said = {"volts": volts, word or "amps": load if word else 1, "phases": phases or 1}
-    plate = noted(mistakes, lambda: _plate(said), None)
-    fixed, cord = noted(mistakes, lambda: part("distance", _distance, distance), ("", ""))
-    if told.no_motor and word == "hp":
-        mistakes.append(f"it is not a motor, but {load} is a motor's; write the amperes of the nameplate")
+    if told.quotes and not any((volts, load, phases_text, distance)):
+        if mistakes:
+            raise PartsError(mistakes)
+        return MachineAnswer(name, place, "", (), 1, "", "", 0, None, Decimal(0), Decimal(0), told)
+    no_loads: tuple[tuple[str, str], ...] = ()
+    loads = noted(mistakes, lambda: read_loads(load), no_loads)
+    phases = noted(mistakes, lambda: part("phases", _phases, phases_text), 0)
+    said: dict[str, object] = {"volts": volts, "phases": phases or 1, **(dict(loads) or {"amps": 1})}
+    plate = noted(mistakes, lambda: plate_of(said), None)
+    longer, taken = longer_of(distance)
+    fixed, cord = noted(mistakes, lambda: part("distance", read_distance, longer), ("", ""))
+    if told.load in (LoadKind.OTHER, LoadKind.HEATER) and "hp" in dict(loads):
+        hp = dict(loads)["hp"]
+        mistakes.append(f"it is not a motor, but {hp} is a motor's; write the amperes of the nameplate")
     if mistakes or plate is None:
         raise PartsError(mistakes)
     lengths = (quantities.parse_length_ft(fixed), quantities.parse_length_ft(cord))
     plain = (int(plate.volts), plate.hp)
-    return MachineAnswer(name, place, volts, word, load, phases, fixed, cord, *plain, *lengths, told)
+    return MachineAnswer(name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken)
 
 
 def panel_of(machine: MachineAnswer, panels: Sequence[PanelAnswer]) -> PanelAnswer | None:
@@ -152,17 +166,38 @@ def _phases(text: str) -> int:
     return phases
 
 
-def _load_word(text: str) -> str:
-    unit = re.search(r"[a-z]*$", text.strip().lower())
+_BETWEEN_LOADS = re.compile(
+    r"\s*(?:,|\band\b|\+)\s*|(?<=[a-z])\s*/\s*|(?<=[a-z])\s+(?=[0-9]|half\b|quarter\b)", re.IGNORECASE
+)
+
+
+def read_loads(text: str) -> tuple[tuple[str, str], ...]:
+    """Horsepower, amperes or both, as a plate has them: `3 hp`, `12.8 A`, `3 hp, 12.8 A`. Raises ValueError."""
+    found: dict[str, str] = {}
+    for said in filter(None, map(str.strip, _BETWEEN_LOADS.split(text))) if text else [text]:
+        word = _load_word(said, text)
+        if word in found:
+            raise ValueError(
+                f'hp or amps is "{text}", which says {word} twice; write each once: 3 hp, 12.8 A'
+            )
+        found[word] = said
+    return tuple(found.items())
+
+
+def _load_word(said: str, text: str) -> str:
+    unit = re.search(r"[a-z]*$", said.strip().lower())
     word = unit[0] if unit else ""
     if word in quantities.HORSEPOWER_UNITS:
         return "hp"
     if word in quantities.CURRENT_UNITS:
         return "amps"
-    raise ValueError(f'hp or amps is "{text}"; write the unit: 3 hp, half hp, 2.2 kW or 12.8 A')
+    raise ValueError(
+        f'hp or amps is "{text}"; write the unit: 3 hp, half hp, 2.2 kW or 12.8 A; or both: 3 hp, 12.8 A'
+    )
 
 
-def _plate(words: Mapping[str, object]) -> Electrical:
+def plate_of(words: Mapping[str, object]) -> Electrical:
+    """What a nameplate says, by the words of the shop file. Raises PartsError."""
     try:
         return Electrical.model_validate(words)
     except ValidationError as error:
@@ -176,11 +211,35 @@ def _said_of(found: ErrorDetails) -> str:
     return f"{where}{found.get('ctx', {}).get('error', found['msg'])}"
 
 
+_RANGE = re.compile(
+    r"(?:about|around|roughly)?\s*([0-9]+(?:\.[0-9]+)?)\s*(?:ft|feet|m|')?\s*(?:-|–|to)\s*([0-9]+(?:\.[0-9]+)?)"
+    r"(?=\s*(?:ft|feet|foot|m|'|/|$))",
+    re.IGNORECASE,
+)
+"""A length between two figures; 12-1/2 is none."""
+_TAPE_PARTS = ("2", "3", "4", "8", "16", "32")
+
+
+def longer_of(text: str) -> tuple[str, tuple[str, ...]]:
+    """The text with the longer length in place of a range, which is on the safe side, and words for each so taken."""
+    taken: list[str] = []
+
+    def longer(found: "re.Match[str]") -> str:
+        below = re.match(r"/([0-9]+)", text[found.end() :])
+        if below and below[1] in _TAPE_PARTS and Decimal(found[2]) < Decimal(below[1]):
+            return found[0]  # 12-1/2
+        larger = max(found[1], found[2], key=Decimal)
+        taken.append(f"{found[0].strip()} is taken as {larger}, the longer")
+        return larger
+
+    return _RANGE.sub(longer, text), tuple(taken)
+
+
 _MIXED = re.compile(r"[0-9]\s*-\s*[0-9]+/[0-9]|[0-9]\s+[0-9]+/[0-9]")
 _UNIT = re.compile(r"[^0-9\s.,/-].*$")
 
 
-def _distance(text: str) -> tuple[str, str]:
+def read_distance(text: str) -> tuple[str, str]:
     """The wall's length and the cord's: one text for both, or two with a slash between; one unit does for both."""
     spaced = [found.start() for found in re.finditer(r"(?<=\s)/(?=\s)", text)]
     slashes = spaced or _slashes(text)

@@ -25,9 +25,18 @@ WORDS: Mapping[str, str] = {
     "not allowed": "forbid",
     "compare": "strategy",
     "today": "today",
+    "service": "service",
+    "measured peak": "measured-peak",
+    "tandems": "tandems",
+    "subpanel": "subpanel",
+    "turns": "turns",
 }
 """Words that lead a line, by the option that says the same."""
-_ALSO = {option: option for option in WORDS.values()} | {"moves": "moves-per-year", "code": "edition"}
+_ALSO = {option: option for option in WORDS.values()} | {
+    "moves": "moves-per-year",
+    "code": "edition",
+    "peak": "measured-peak",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from costplan.files.writing import splice
 from costplan.files.yaml_reader import parse_yaml
 from costplan.model.catalog import Job
 from costplan.model.loading import JobsFile, entry_of
-from costplan.model.starting import quoted
+from costplan.model.yaml_text import quoted
 
 TASK_FORM = "task; quantity; hours; crew"
 PRICE_FORM = "part; supplier; condition; price; per"

@@ -35,6 +35,7 @@ from costplan.model.circuits_there import Installed, Present
 from costplan.model.conditions import Building, Code, Money
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
+from costplan.model.installed import thinnest_awg
 from costplan.model.labor import Crew, HourFactor
 from costplan.model.nameplate import Electrical
 from costplan.model.plate_figures import nominal_volts
@@ -292,7 +293,7 @@ class Machine(Electrical):
     @classmethod
     def _completed(cls, now: Present | None, info: ValidationInfo) -> Present | None:
         """What is left out of the present circuit follows from its receptacle, else from the nameplate."""
-        if now is None or (now.poles and now.conductors):
+        if now is None or (now.poles and now.conductors and now.awg):
             return now
         phases, figures = info.data.get("phases", 1), info.data.get("plate_volts", ())
         only_120 = {nominal_volts(volts) for group in figures for volts in group} == {120}
@@ -302,8 +303,19 @@ class Machine(Electrical):
         if device is not None:
             poles, wires = device.breaker_poles, device.conductors
         # What was written stays told apart from what follows, since reports mark the latter as assumed.
-        followed = {"poles": now.poles or poles, "conductors": now.conductors or wires}
+        awg = now.awg or _wire_of(now.breaker_a)
+        followed = {"poles": now.poles or poles, "conductors": now.conductors or wires, "awg": awg}
         return Present.model_construct(now.model_fields_set, **(dict(now) | followed))
+
+
+def _wire_of(breaker_a: Decimal) -> str:
+    """The wire of a present circuit that nobody has looked at; it is asked about. Raises ValueError."""
+    try:
+        return thinnest_awg(int(breaker_a))
+    except LookupError:
+        raise ValueError(
+            f"leaves out awg, and no wire of the tables goes with {breaker_a:f} A; write its awg"
+        ) from None
 
 
 class CordChoices(Entry):

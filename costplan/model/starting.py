@@ -1,55 +1,86 @@
 """A first shop file from the answers of a guided start, with comments that say what to write next."""
 
-import json
-import re
-from collections.abc import Collection, Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from itertools import combinations
 from pathlib import Path
 
 from costplan.files.problems import Problem, errors_of
-from costplan.files.quantities import parse_money_cents, parse_number
+from costplan.files.quantities import parse_money_cents
 from costplan.files.yaml_reader import parse_yaml
-from costplan.model.answers import UNKNOWN, Answers, name_of_quote, strategy_in_words
+from costplan.model.answers import UNKNOWN, Answers, strategy_in_words
+from costplan.model.catalog import Catalog, Part
 from costplan.model.check_rooms import NO_WAY
 from costplan.model.checks import check_shop
-from costplan.model.choices import Method, Occupancy
+from costplan.model.choices import Occupancy
 from costplan.model.demo_shelf import DEMO
 from costplan.model.labor import Crew, Role
 from costplan.model.loading import LoadedCatalog, LoadedShop, entry_of
-from costplan.model.machine_line import MachineAnswer, PanelAnswer, panel_of
+from costplan.model.machine_line import MachineAnswer, PanelAnswer
 from costplan.model.shop import Shop
-from costplan.model.told_facts import Now, Told
+from costplan.model.starting_machines import lengths, machine_lines, moves_in_turn, panel_name, quote_lines
+from costplan.model.starting_room import (
+    FEEDER_FT,
+    beside,
+    gear_lines,
+    panel_lines,
+    service_lines,
+    subpanel_name,
+    subpanels,
+)
+from costplan.model.yaml_text import quoted
 
-_PLAIN = re.compile(r"[A-Za-z0-9](?:[A-Za-z0-9 ()/.%-]*[A-Za-z0-9()%])?")
-_WORDS = frozenset({"true", "false", "null"})
 _MOVES = "machines are moved"
 _MOVES_IN_TURN = "machines are moved in turn"
 ELSEWHERE = "another spot"
 """Where a machine goes that moves in a shop of one place."""
 
 
-def shop_text(answers: Answers, crews: Iterable[Crew], today: date, catalog: str | None) -> str:
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """Where the prices come from: the catalog as it is read, the folder that the file names, and whether it is invented.
+
+    `folder` is empty in a shop of nothing but quotes.
+    """
+
+    catalog: Catalog | None
+    folder: str
+    invented: bool
+
+    @property
+    def parts(self) -> list[Part]:
+        """The catalog's parts."""
+        return self.catalog.parts if self.catalog is not None else []
+
+
+def shop_text(answers: Answers, today: date, priced: Priced) -> str:
     """The shop file: what was answered, what was guessed, and what can be added, as commented YAML.
 
-    `crews` are the catalog's; the answered rate takes the place of its electricians' rates. `catalog` is the
-    catalog's folder relative to the file, None for the shipped demo.
+    The answered rate takes the place of the rates of the catalog's electricians.
     """
     answers = _placed(answers)
+    alone = quotes_alone(answers)
     blocks = (
-        _head(answers, today, catalog),
-        _code(answers),
-        _panels(answers),
-        _places(answers),
-        _machines(answers),
-        _quotes(answers),
+        _head(answers, today, priced),
+        _building(answers) if alone else _code(answers),
+        panel_lines(answers),
+        service_lines(answers, today),
+        gear_lines(answers, priced.parts),
+        _places(answers, priced.parts),
+        machine_lines(answers),
+        quote_lines(answers),
         _strategies(answers),
         _scenarios(answers),
-        _crews(answers, crews),
+        _crews(answers, priced.catalog.crews if priced.catalog is not None and not alone else []),
     )
     return "\n".join("\n".join(lines) + "\n" for block in blocks if (lines := list(block)))
+
+
+def quotes_alone(answers: Answers) -> bool:
+    """Whether the shop has nothing but quotes, so that it needs no catalog, panels or rules."""
+    return not any(machine.plated for machine in answers.machines)
 
 
 def mistakes_of(text: str, path: Path, catalog: LoadedCatalog) -> list[Problem]:
@@ -61,24 +92,21 @@ def mistakes_of(text: str, path: Path, catalog: LoadedCatalog) -> list[Problem]:
     return [replace(problem, severity="error") for problem in found if problem.at.path == str(path)]
 
 
-def quoted(text: str) -> str:
-    """A text as YAML reads it back, without quotes where it needs none, in lists and groups too."""
-    if _PLAIN.fullmatch(text) and text.lower() not in _WORDS:
-        return text
-    return json.dumps(text, ensure_ascii=False)
-
-
-def _head(answers: Answers, today: date, catalog: str | None) -> Iterator[str]:
+def _head(answers: Answers, today: date, priced: Priced) -> Iterator[str]:
     yield "# A first shop file. Lines that begin with # are comments; every length may carry its unit: 35 ft, 10.7 m."
     yield "# costplan schema shop lists everything that can be written here."
     yield ""
     yield f"shop: {quoted(answers.shop_name)}"
-    if catalog is None:
+    if priced.folder == DEMO:
         yield "# Prices, hours and fees are those of the shipped demo catalog, and invented. Copy them with"
         yield "# costplan catalog copy FOLDER, write your own in their place, and name its folder here instead of demo."
-        yield f"catalog: {DEMO}"
-    else:
-        yield f"catalog: {quoted(catalog)}"
+    elif priced.invented:
+        yield "# Prices, hours and fees in that folder are invented. Write your own in their place, then delete the line"
+        yield "# after it. It has what these machines can use; costplan catalog copy FOLDER has all there is, for others."
+    if priced.folder:
+        yield f"catalog: {quoted(priced.folder)}"
+    if priced.invented and priced.folder != DEMO:
+        yield "invented: true"
     yield "# The day of this plan; the age of a price is counted from it."
     yield f"today: {today.isoformat()}"
     yield f"years: {answers.years}"
@@ -86,7 +114,13 @@ def _head(answers: Answers, today: date, catalog: str | None) -> Iterator[str]:
     yield "money:"
     yield "  # Real discount rate a year: a guess. Amounts fall at the end of their year."
     yield "  discount_rate: 3 %"
-    yield f"  electricity_per_kwh: {quoted(answers.electricity)}"
+    if quotes_alone(answers):
+        return
+    if answers.electricity == UNKNOWN:
+        yield "  # What a kilowatt-hour costs; without it electricity is left out."
+        yield "  # electricity_per_kwh: 0.16"
+    else:
+        yield f"  electricity_per_kwh: {quoted(answers.electricity)}"
     yield "  # What an hour costs you in which the shop or a machine stands; without it lost time is left out."
     yield "  # shop_hour: 40.00"
 
@@ -106,12 +140,26 @@ def _code(answers: Answers) -> Iterator[str]:
         yield "  # Outside dwellings nonmetallic cable goes into walls of types III, IV and V behind a finish only. Ask; then:"
         yield "  # construction: type V"
         yield "  # finished_walls: true"
+    yield from _forbidden(answers)
+    yield from _lease(answers)
+
+
+def _building(answers: Answers) -> Iterator[str]:
+    """The lease alone: no quote asks for more of the building."""
+    yield "building:" if answers.lease is not None else "# building:"
+    yield from _lease(answers)
+
+
+def _forbidden(answers: Answers) -> Iterator[str]:
     if answers.forbid:
         listed = ", ".join(f"{method}: {quoted(reason)}" for method, reason in answers.forbid)
         yield f"  forbid: {{{listed}}}"
     else:
         yield "  # What the landlord or the inspector does not allow, each with the reason:"
         yield "  # forbid: {conduit drop: the landlord wants nothing on the walls}"
+
+
+def _lease(answers: Answers) -> Iterator[str]:
     if answers.lease is not None:
         take_out = ", take_out: true" if answers.lease.take_out else ""
         yield f"  lease: {{ends: {answers.lease.ends}{take_out}}}"
@@ -120,28 +168,15 @@ def _code(answers: Answers) -> Iterator[str]:
         yield f"  # lease: {{ends: {answers.years}, take_out: true}}"
 
 
-def _panels(answers: Answers) -> Iterator[str]:
-    yield "# breakers is the family on the panel's label, as parts.yaml calls it; a 240 V circuit takes two spaces."
-    yield "panels:"
-    for panel in answers.panels:
-        yield f"  - {_panel(panel.name, panel)}"
-    if len(answers.panels) == 1:
-        yield "  # A second panel is one more entry here, and a route from it to every place it can feed:"
-        yield f"  # - {_panel('panel 2', replace(answers.panels[0], spaces_free='12'))}"
-
-
-def _panel(name: str, panel: PanelAnswer) -> str:
-    said = f"system: {quoted(panel.system)}, breakers: {quoted(panel.breakers)}"
-    return f"{{name: {quoted(name)}, {said}, spaces_free: {panel.spaces_free}}}"
-
-
 def _placed(answers: Answers) -> Answers:
-    """The answers with a place for every machine where all may move; it is called as the machine is."""
-    if not _moves(answers):
+    """The answers with a place for every machine where all may move or several panels may feed it, called as it is."""
+    if not moves_in_turn(answers) and not answers.room.subpanels:
         return answers
     taken = {machine.place for machine in answers.machines} | {panel.name for panel in answers.panels}
     machines = tuple(
-        machine if machine.place else replace(machine, place=_free(machine.name, taken))
+        replace(machine, place=_free(machine.name, taken))
+        if machine.plated and not machine.place
+        else machine
         for machine in answers.machines
     )
     return replace(answers, machines=machines)
@@ -155,10 +190,10 @@ def _routes_from_panels(answers: Answers) -> dict[tuple[str, str], MachineAnswer
     """By panel and place, a machine that tells how far it is; a second place is made up where moves need one."""
     routes: dict[tuple[str, str], MachineAnswer] = {}
     for machine in answers.machines:
-        if machine.place:
-            routes.setdefault((_panel_name(machine, answers), machine.place), machine)
+        if machine.place and machine.plated:
+            routes.setdefault((panel_name(machine, answers), machine.place), machine)
     places = {place for _, place in routes}
-    if _moves(answers) and len(places) == 1:
+    if moves_in_turn(answers) and len(places) == 1:
         elsewhere = ELSEWHERE if places != {ELSEWHERE} else f"{ELSEWHERE} 2"
         routes |= {(panel, elsewhere): machine for (panel, _), machine in list(routes.items())}
     return routes
@@ -172,22 +207,14 @@ def _distances(answers: Answers) -> dict[str, MachineAnswer]:
     return places
 
 
-def _panel_name(machine: MachineAnswer, answers: Answers) -> str:
-    panel = panel_of(machine, answers.panels)
-    return panel.name if panel is not None else ""
-
-
-def _moves(answers: Answers) -> bool:
-    """Whether machines move in turn, all over the shop."""
-    return parse_number(answers.moves_per_year) != 0
-
-
-def _places(answers: Answers) -> Iterator[str]:
+def _places(answers: Answers, parts: Sequence[Part]) -> Iterator[str]:
     routes, places = _routes_from_panels(answers), _distances(answers)
+    under = list(subpanels(answers, parts))
+    spots = dict.fromkeys(beside(panel) for panel, _ in under)
     if not places:
         return
     yield "places:"
-    for place in places:
+    for place in [*places, *spots]:
         yield f"  - name: {quoted(place)}"
     yield ""
     yield "# From the panel along the way that wiring would take, ups and downs included."
@@ -195,9 +222,10 @@ def _places(answers: Answers) -> Iterator[str]:
         yield "# A cord hangs a shorter way than a drop in the wall: where you gave one length, measure both."
     yield "routes:"
     for (panel, place), machine in routes.items():
-        yield f"  - {{from: {quoted(panel)}, to: {quoted(place)}, {_lengths(machine)}}}"
+        yield f"  - {{from: {quoted(panel)}, to: {quoted(place)}, {lengths(machine)}}}"
+    yield from _from_subpanels(under, routes)
     pairs = list(combinations(places, 2))
-    if pairs and _moves(answers):
+    if pairs and moves_in_turn(answers):
         yield "  # Between places: guessed as the longer of the two ways from the panel; measure these too."
         for one, other in pairs:
             longer = max(places[one], places[other], key=lambda machine: machine.cord_ft)
@@ -205,108 +233,18 @@ def _places(answers: Answers) -> Iterator[str]:
             yield f"  - {{{ends}, cord: {quoted(longer.cord_text)}}}"
 
 
-def _lengths(machine: MachineAnswer) -> str:
-    return f"fixed: {quoted(machine.fixed_text)}, cord: {quoted(machine.cord_text)}"
-
-
-def _machines(answers: Answers) -> Iterator[str]:
-    said = {word for machine in answers.machines for word, _ in _facts(machine, answers)}
-    more = [(word, line) for word, line in _WORTH_ADDING if word not in said]
-    if more:
-        yield "# Worth adding to a machine, for a count: of each one alike:"
-        yield from (f"#   {line}" for _, line in more)
-    if "now" not in said:
-        panel = quoted(answers.panels[0].name)
-        example = f"method: armored drop, panel: {panel}, configuration: NEMA 6-20, breaker: 20 A, awg: '12'"
-        yield "# and the circuit it has today:"
-        yield f"#   now: {{{example}}}"
-    yield "machines:"
-    for machine in answers.machines:
-        yield f"  - name: {quoted(machine.name)}"
-        yield from (f"    {word}: {text}" for word, text in _facts(machine, answers))
-
-
-_WORTH_ADDING = (
-    ("plug", "plug: NEMA 6-20       the plug it came with; without it the cord has bare ends"),
-    ("never_moves", "never_moves: true     bolted down"),
-    ("load", "load: heater          or welder, or other such as a computer; a motor unless you say so"),
-    ("continuous", "continuous: true      runs three hours or more at full load"),
-    ("own_cord", "own_cord: 8 ft        length of the cord it came with, 6 ft unless you say so"),
-    ("full_load_hours", "full_load_hours: 80   a year; until one says so, electricity counts for nothing"),
-)
-
-
-def _facts(machine: MachineAnswer, answers: Answers) -> Iterator[tuple[str, str]]:
-    """Everything a machine's entry says after its name, by its word."""
-    if machine.count != 1:
-        yield "count", str(machine.count)
-    if machine.place:
-        yield "at", quoted(machine.place)
-    else:
-        yield "route", f"{{panel: {quoted(_panel_name(machine, answers))}, {_lengths(machine)}}}"
-    yield "volts", quoted(machine.volts_text)
-    if machine.phases != 1:
-        yield "phases", str(machine.phases)
-    yield machine.load_word, quoted(machine.load_text)
-    yield from _told(machine.told)
-    if machine.told.now is not None:
-        yield "now", _now(machine, machine.told.now, _panel_name(machine, answers))
-    if machine.told.quotes:
-        yield "ways", "{from_catalog: true}"
-
-
-def _told(told: Told) -> Iterator[tuple[str, str]]:
-    """What a line says of a machine itself beside its nameplate."""
-    if told.plug is not None:
-        yield "plug", quoted(told.plug)
-    if told.never_moves:
-        yield "never_moves", "true"
-    if told.no_motor:
-        yield "load", "other"
-    if told.continuous:
-        yield "continuous", "true"
-    if told.own_cord is not None:
-        yield "own_cord", quoted(told.own_cord)
-    if told.full_load_hours is not None:
-        yield "full_load_hours", quoted(told.full_load_hours)
-
-
-def _now(machine: MachineAnswer, now: Now, panel: str) -> str:
-    words = [f"method: {now.method}", f"panel: {quoted(panel)}"]
-    if now.receptacle is not None:
-        words.append(f"configuration: {quoted(now.receptacle)}")
-    words.append(f"breaker: {now.breaker}")
-    if machine.poles != 2:
-        words.append(f"poles: {machine.poles}")
-    words.append(f"awg: '{now.awg}'")
-    if machine.phases == 3:
-        words.append("conductors: 3")
-    return f"{{{', '.join(words)}}}"
-
-
-def _quotes(answers: Answers) -> Iterator[str]:
-    yield "# A whole way as somebody quoted it, for each machine; one with a quote has no other ways unless it says"
-    yield "# ways: {from_catalog: true}."
-    quotes = [(machine, quote) for machine in answers.machines for quote in machine.told.quotes]
-    if not quotes:
-        first = f"machines: [{quoted(answers.machines[0].name)}]"
-        yield "# quoted_ways:"
-        yield f"#   - {{name: quoted cord, method: cord, {first}, put_in: {{money: 450.00}}, move: {{money: 80.00}}}}"
-        return
-    moved = _moves(answers)
-    if any(quote.method is Method.CORD for _, quote in quotes) and moved:
-        yield "# A cord goes along with its machine: write what that costs as money."
-    if answers.lease is not None and answers.lease.take_out:
-        yield "# What taking a fixed drop out costs when the lease ends is written as take_out: {money: 60.00}."
-    yield "quoted_ways:"
-    for machine, quote in quotes:
-        words = [f"name: {quoted(name_of_quote(machine, quote))}", f"method: {quote.method}"]
-        words += [f"machines: [{quoted(machine.name)}]", f"panel: {quoted(_panel_name(machine, answers))}"]
-        words += [f"poles: {machine.poles}", f"put_in: {{money: {quoted(quote.money)}}}"]
-        moves = machine.told.moves is not None or (moved and not machine.told.never_moves)
-        if quote.method is Method.CORD and moves:
-            words.append("move: {money: 0.00}")
-        yield f"  - {{{', '.join(words)}}}"
+def _from_subpanels(
+    under: Sequence[tuple[PanelAnswer, Part]], routes: Mapping[tuple[str, str], MachineAnswer]
+) -> Iterator[str]:
+    if under:
+        yield "  # A subpanel would hang beside its panel: as far from everything, and a guess until you choose the spot."
+    for panel in dict.fromkeys(panel for panel, _ in under):
+        yield f"  - {{from: {quoted(panel.name)}, to: {quoted(beside(panel))}, fixed: {FEEDER_FT}, cord: {FEEDER_FT}}}"
+    for panel, part in under:
+        name = quoted(subpanel_name(panel, part))
+        for (start, place), machine in routes.items():
+            if start == panel.name:
+                yield f"  - {{from: {name}, to: {quoted(place)}, {lengths(machine)}}}"
 
 
 def _strategies(answers: Answers) -> Iterator[str]:
@@ -328,7 +266,7 @@ def _scenarios(answers: Answers) -> Iterator[str]:
         yield "    events:"
         yield from (f"      - {_event(machine)}" for machine in dated)
         return
-    moved, some = _moves(answers), _some(answers)
+    moved, some = moves_in_turn(answers), _some(answers)
     if not moved:
         yield "# Nothing ever moves, as you answered. What may change, and how likely, is written like this:"
         yield "# scenarios:"
@@ -338,7 +276,7 @@ def _scenarios(answers: Answers) -> Iterator[str]:
         yield f"#       - {some}"
         return
     places = _distances(answers)
-    if len({machine.place for machine in answers.machines}) < len(places):
+    if len({machine.place for machine in answers.machines if machine.place}) < len(places):
         yield "# All machines stand at one place, so a second one, as far from the panel, was made up for the moves."
     yield "# What may happen, and how likely; the weights add up to 100 %."
     yield "scenarios:"
@@ -360,7 +298,8 @@ def _event(machine: MachineAnswer) -> str:
     assert moves is not None
     some = moves.how_many is not None and moves.how_many < machine.count
     part = f", how_many: {moves.how_many}" if some else ""
-    return f"{{every: {moves.every}, machine: {quoted(machine.name)}{part}, new_spot: true}}"
+    times = f", times: {moves.times}" if moves.times > 1 else ""
+    return f"{{every: {moves.every}, machine: {quoted(machine.name)}{part}, new_spot: true{times}}}"
 
 
 def _some(answers: Answers) -> str:
@@ -375,6 +314,12 @@ def _crews(answers: Answers, crews: Iterable[Crew]) -> Iterator[str]:
     if not electricians:
         return
     one = min(electricians, key=lambda crew: abs(crew.pace - 1))
+    if answers.rate == UNKNOWN:
+        rate = f"{one.rate_cents / 100:.2f}"
+        yield f"# Nobody was asked what an electrician takes an hour: {rate} is the catalog's, a guess. Ask; then:"
+        yield "# crews:"
+        yield f"#   - {{name: {quoted(one.name)}, role: {Role.ELECTRICIAN}, rate: {rate}}}"
+        return
     asked = parse_money_cents(answers.rate)
     yield f"# The rate of {quoted(one.name)} is what you answered,"
     yield "# and any other crew's is raised or lowered alike; fees and minimums are the catalog's. Ask for both."

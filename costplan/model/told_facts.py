@@ -1,29 +1,39 @@
 """Facts about a machine in plain words, as they may follow in its line of a guided start."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import partial
 
 from costplan.files import quantities
-from costplan.model.choices import RUNS, Method
+from costplan.model.choices import RUNS, LoadKind, Method
 from costplan.model.reading import PartsError, allowed, noted, plain, whole
+from costplan.model.told_moves import MOST_ALIKE, Moves, read_moves
 
-MOST_ALIKE = 1000
+MOST_YEARS = 60
 LONGEST_CORD_FT = 200
 MOST_HOURS = 8760
 FACTS = (
     "plug 6-20",
     "never moves",
     "bolted down",
+    "heater",
+    "welder",
     "not a motor",
     "continuous",
+    "duty cycle 40 %",
+    "effective 20 A",
+    "starts by itself",
+    "in the measured peak",
+    "arrives in 2 years",
+    "leaves in 5 years",
     "own cord 8 ft",
     "80 h a year",
     "from PANEL",
     "7 move every year",
     "moves every 3 years",
+    "moves twice a year",
     "now armored drop 6-20 20 A 12 gauge",
     "quoted fixed drop 420",
     "quoted cord 90",
@@ -33,29 +43,22 @@ COUNT_SAID = "how many there are, as a number"
 
 
 @dataclass(frozen=True, slots=True)
-class Moves:
-    """That machines of a line move every so many years; None means all of them."""
-
-    every: int
-    how_many: int | None = None
-
-
-@dataclass(frozen=True, slots=True)
 class Now:
-    """The circuit a machine has today; without a receptacle it is hard-wired."""
+    """The circuit a machine has today; without a receptacle it is hard-wired, without a wire nobody looked."""
 
     method: str
     receptacle: str | None
     breaker: str
-    awg: str
+    awg: str | None
 
 
 @dataclass(frozen=True, slots=True)
 class Quote:
-    """What somebody asked for a whole way, for each machine."""
+    """What somebody asked for a whole way, for each machine, and for moving one where that was said."""
 
     method: Method
     money: str
+    move: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,8 +68,14 @@ class Told:
     count: int = 1
     plug: str | None = None
     never_moves: bool = False
-    no_motor: bool = False
+    load: LoadKind | None = None
     continuous: bool = False
+    duty_cycle: str | None = None
+    effective: str | None = None
+    starts_by_itself: bool = False
+    ran: bool = False
+    arrives: str | None = None
+    leaves: str | None = None
     own_cord: str | None = None
     full_load_hours: str | None = None
     panel: str = ""
@@ -102,8 +111,14 @@ _SAID: Mapping[str, str] = {
     "count": "how many there are",
     "plug": "its plug",
     "never_moves": "that it never moves",
-    "no_motor": "that it is not a motor",
+    "load": "what it is",
     "continuous": "that it is continuous",
+    "duty_cycle": "its duty cycle",
+    "effective": "its effective amperes",
+    "starts_by_itself": "that it starts by itself",
+    "ran": "that it is in the measured peak",
+    "arrives": "when it arrives",
+    "leaves": "when it leaves",
     "own_cord": "its own cord",
     "full_load_hours": "its hours",
     "panel": "from which panel",
@@ -113,6 +128,27 @@ _SAID: Mapping[str, str] = {
 
 
 def _contradictions(found: Mapping[str, object]) -> list[str]:
+    return [*_of_its_load(found), *_of_its_years(found), *_of_its_moves(found)]
+
+
+def _of_its_load(found: Mapping[str, object]) -> Iterator[str]:
+    load = found.get("load", LoadKind.MOTOR)
+    assert isinstance(load, LoadKind)
+    if "duty_cycle" in found and not load.welds:
+        yield "a duty cycle is a welder's; say welder, or leave it out"
+    if "effective" in found and load is not LoadKind.WELDER:
+        yield "effective amperes are an arc welder's; say welder, or leave them out"
+
+
+def _of_its_years(found: Mapping[str, object]) -> Iterator[str]:
+    arrives, leaves = found.get("arrives"), found.get("leaves")
+    if arrives is not None and leaves is not None and int(str(leaves)) <= int(str(arrives)):
+        yield f"it leaves in year {leaves}, but arrives in year {arrives} only; write a later year"
+    if arrives is not None and "now" in found:
+        yield f"it arrives in year {arrives}, but has a circuit now; write one of the two"
+
+
+def _of_its_moves(found: Mapping[str, object]) -> list[str]:
     moves, count = found.get("moves"), found.get("count", 1)
     if not isinstance(moves, Moves):
         return []
@@ -143,10 +179,10 @@ def _count(match: "re.Match[str]") -> int:
 
 
 def _plug(match: "re.Match[str]") -> str:
-    return _configuration(match[1]) if match[1] else _lacks(match[0], "which one", "plug 6-20")
+    return configuration_of(match[1]) if match[1] else _lacks(match[0], "which one", "plug 6-20")
 
 
-def _configuration(text: str) -> str:
+def configuration_of(text: str) -> str:
     """The code of a plug or receptacle: `6-20` and `nema 6-20p` are NEMA 6-20."""
     bare = re.fullmatch(
         r"(?:NEMA\s*)?((?:TT|ML|L)?-?[0-9]{1,2}-[0-9]{1,3})[PR]?", text.strip(), re.IGNORECASE
@@ -176,24 +212,55 @@ def _hours(match: "re.Match[str]") -> str:
     return match[1]
 
 
-_ORDINALS = {"": 1, "single": 1, "second": 2, "other": 2, "third": 3, "fourth": 4, "fifth": 5}
-
-
 def _moves(match: "re.Match[str]") -> Moves:
-    """`7 move every year`, `moves every 3 years`, `2 moved every second summer`."""
-    who, when = (match[1] or "all").lower(), match[2].strip().lower()
-    how_many = None if who in ("all", "it") else int(_told("how many move", whole(1, MOST_ALIKE), who))
-    every = _ORDINALS.get(when)
-    if every is None:
-        every = int(_told("every how many years", whole(1, 60), when))
-    return Moves(every, how_many)
+    """`7 move every year`, `moves every 3 years`, `moves twice a year`."""
+    return read_moves(match[0])
 
 
-def _told(what: str, read: Callable[[str], str], text: str) -> str:
+def _load(match: "re.Match[str]") -> LoadKind:
+    return LoadKind(" ".join(match[1].lower().split()).replace("arc welder", "welder"))
+
+
+def _other(_: "re.Match[str]") -> LoadKind:
+    return LoadKind.OTHER
+
+
+def _duty_cycle(match: "re.Match[str]") -> str:
+    text = match[1] if "%" in match[1] else f"{match[1]} %"
     try:
-        return read(text)
+        share = quantities.parse_fraction(text)
     except ValueError as error:
-        raise ValueError(f"{what} {error}; write for example: 7 move every 2 years") from None
+        raise ValueError(f"duty cycle {error}") from None
+    if not 0 < share <= 1:
+        raise ValueError(f"duty cycle is {text}; allowed: more than 0 %, at most 100 %")
+    return text
+
+
+def _effective(match: "re.Match[str]") -> str:
+    text = match[1]
+    try:
+        amps = quantities.parse_quantity(text, quantities.CURRENT_UNITS)
+    except ValueError as error:
+        raise ValueError(f"effective amperes {error}") from None
+    if amps <= 0:
+        raise ValueError(
+            f"effective amperes are {text}; write what the plate calls effective: effective 20 A"
+        )
+    return text
+
+
+def _year_of(match: "re.Match[str]") -> str:
+    """`arrives in 2 years`, `arrives year 2`; the plan knows whole years only."""
+    word, text, unit = match[1].lower(), match[2], (match[3] or "").lower()
+    if unit.startswith(("month", "week")):
+        raise ValueError(
+            f"{word} in {text} {unit} is no whole year, and the plan counts whole years: write {word} in 1 year, "
+            "at whose end it then comes or goes, or leave it out for today"
+        )
+    try:
+        return whole(1, MOST_YEARS)(text)
+    except ValueError as error:
+        raise ValueError(f"{word} {error}; write for example: {word} in 2 years") from None
 
 
 _BREAKER = re.compile(r"\b([0-9.]+)\s*(?:amps?|a)\b", re.IGNORECASE)
@@ -206,27 +273,41 @@ _FILLERS = re.compile(
 def _now(match: "re.Match[str]") -> Now:
     method, rest = _method(match[1], RUNS, "now")
     breaker, gauge = _BREAKER.search(rest), _GAUGE.search(rest)
-    if breaker is None or gauge is None:
-        lacks = "its breaker" if breaker is None else "its wire"
-        _lacks(match[0], lacks, "now armored drop 6-20 20 A 12 gauge")
+    if breaker is None:
+        _lacks(match[0], "its breaker", "now armored drop 6-20 20 A 12 gauge")
     left = " ".join(_FILLERS.sub(" ", _GAUGE.sub(" ", _BREAKER.sub(" ", rest, count=1), count=1)).split())
     assert breaker is not None
-    assert gauge is not None
-    return Now(method, _configuration(left) if left else None, f"{breaker[1]} A", gauge[1])
+    return Now(method, configuration_of(left) if left else None, f"{breaker[1]} A", gauge and gauge[1])
 
 
 def _quote(match: "re.Match[str]") -> Quote:
     method, rest = _method(match[1], tuple(Method), "quoted")
-    money = re.sub(r"\s+each$", "", rest, flags=re.IGNORECASE)
+    rest, _, move = rest.partition(",")
+    money = re.sub(r"\s+each$", "", rest.strip(), flags=re.IGNORECASE)
     if not money:
         _lacks(match[0], "for how much", f"quoted {method} 420")
+    if _price(method, money) <= Decimal(0):
+        raise ValueError(f"quoted {method} is {money}; write what one of them costs, for example 420")
+    if not move:
+        return Quote(method, money)
+    a_move = _A_MOVE.fullmatch(move.strip())
+    if a_move is None:
+        raise ValueError(
+            f'"{move.strip()}" after the price is no price of a move; write for example: 40 a move'
+        )
+    if _price(method, a_move[1]) < 0:
+        raise ValueError(f"a move of a {method} is {a_move[1]}; write what it costs, 0 for nothing")
+    return Quote(method, money, a_move[1])
+
+
+_A_MOVE = re.compile(r"(\S+)\s*(?:a|per|each)\s+move", re.IGNORECASE)
+
+
+def _price(method: Method, money: str) -> Decimal:
     try:
-        cents = quantities.parse_money_cents(money)
+        return quantities.parse_money_cents(money)
     except ValueError as error:
         raise ValueError(f"quoted {method} {error}") from None
-    if cents <= Decimal(0):
-        raise ValueError(f"quoted {method} is {money}; write what one of them costs, for example 420")
-    return Quote(method, money)
 
 
 def _method(text: str, methods: Iterable[Method], begin: str) -> tuple[Method, str]:
@@ -258,17 +339,27 @@ _PATTERNS: tuple[tuple["re.Pattern[str]", str, Callable[["re.Match[str]"], objec
         (r"[-+0-9.,/]+|many|some|several", "count", _count),
         (r"plug(?:\s+(.+))?", "plug", _plug),
         (r"never moved?s?|(?:(?:is|are)\s+)?bolted(?:\s+down)?", "never_moves", _yes),
-        (r"no motors?|not (?:an? )?motors?", "no_motor", _yes),
+        (r"no motors?|not (?:an? )?motors?|other", "load", _other),
+        (r"(?:an?\s+)?(motor|heater|arc welder|welder|spot welder|seam welder)", "load", _load),
+        (r"duty cycle\s+(.+)", "duty_cycle", _duty_cycle),
+        (r"effective(?:\s+amps)?\s+(.+)", "effective", _effective),
+        (r"(?:starts?|switch(?:es)? on|runs?) by itself|self[- ]starting", "starts_by_itself", _yes),
+        (r"(?:is\s+)?in the (?:measured )?peak|ran when (?:the peak|it) was measured", "ran", _yes),
+        (
+            r"(arrives?|comes?)\s+(?:in|after)?\s*(?:year\s+)?(\S+)\s*(years?|months?|weeks?)?",
+            "arrives",
+            _year_of,
+        ),
+        (
+            r"(leaves?|goes)\s+(?:in|after)?\s*(?:year\s+)?(\S+)\s*(years?|months?|weeks?)?",
+            "leaves",
+            _year_of,
+        ),
         (r"continuous(?:ly)?", "continuous", _yes),
         (r"own cord(?:\s+(.+))?", "own_cord", _own_cord),
         (r"(\S+)\s*(?:h|hrs?|hours?)\s*(?:(?:an?|per)\s+|/\s*)(?:year|yr)", "full_load_hours", _hours),
         (r"from\s+(.+)", "panel", _panel),
-        (
-            r"(?:(\S+)\s+(?:of them\s+)?)?(?:(?:is|are|get)\s+)?moved?s?\s+"
-            r"(?:every|each)\s+(.*?)\s*(?:years?|summers?|winters?)",
-            "moves",
-            _moves,
-        ),
+        (r".*\bmoved?s?\b.*\b(?:every|each|years?|times|monthly|yearly|annually)\b.*", "moves", _moves),
         (r"now\s+(.+)", "now", _now),
         (r"quoted\s+(.+)", "quotes", _quote),
     )

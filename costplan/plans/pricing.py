@@ -279,6 +279,7 @@ class Pricer:
                 machine,
                 -resale,
                 f"{deal.resale_trace(self.facts, wear)}; {trace}",
+                offer_row=deal.offer.row,
             )
 
     def crew_of(self, call: Call) -> Crew:

@@ -1,0 +1,82 @@
+"""The small catalog of a first shop file: what its machines can use of the shipped demo's, with the labels of its panels."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from costplan.cli.copying import demo_texts, write_catalog
+from costplan.files.writing import write_text
+from costplan.files.yaml_reader import parse_yaml
+from costplan.model.answers import families_for, family_for
+from costplan.model.loading import LoadedCatalog, entry_of, load_catalog_with_places
+from costplan.model.machine_line import PanelAnswer
+from costplan.model.part_of_catalog import one_supplier, only, relabelled, sold_by
+from costplan.model.shop import Shop
+
+_README = """\
+# Catalog of a first shop file (invented)
+
+Everything in this folder is invented: prices, the supplier, hours, rates and fees. Put your own in their place, offers.csv
+first, before you decide anything; then delete `invented: true` from the shop file. It has the parts that the machines of
+that file can use, at one supplier, new. `costplan catalog copy FOLDER` has all there are.
+"""
+
+
+@dataclass(frozen=True)
+class OwnCatalog:
+    """The demo's files with the labels of some panels, all of them still, and the same read for one supplier's new parts."""
+
+    texts: Mapping[str, str]
+    loaded: LoadedCatalog
+    supplier: str
+
+
+def own_catalog(panels: Iterable[PanelAnswer]) -> OwnCatalog:
+    """The catalog as these panels' labels call their breakers."""
+    from costplan.plans.usable_parts import main_supplier, of_one_supplier
+
+    texts = demo_texts()
+    with TemporaryDirectory() as plain:
+        parts = _read(Path(plain), texts).catalog
+    assert parts is not None
+    labels: dict[str, str] = {}
+    for panel in panels:
+        known = panel.breakers in families_for(parts.parts, panel.system)
+        labels.setdefault(panel.breakers, panel.breakers if known else family_for(parts.parts, panel.system))
+    texts["parts.yaml"], texts["offers.csv"] = relabelled(texts["parts.yaml"], texts["offers.csv"], labels)
+    with TemporaryDirectory() as made:
+        loaded = _read(Path(made), texts)
+    assert loaded.catalog is not None
+    supplier = main_supplier(loaded.catalog)
+    return OwnCatalog(texts, replace(loaded, catalog=of_one_supplier(loaded.catalog, supplier)), supplier)
+
+
+def _read(folder: Path, texts: Mapping[str, str]) -> LoadedCatalog:
+    for name, text in texts.items():
+        write_text(folder / name, text)
+    return load_catalog_with_places(folder)
+
+
+def write_own_catalog(folder: Path, own: OwnCatalog, shop_text: str) -> None:
+    """Write what the machines of a shop file can use, all of it or none.
+
+    Raises UserMistakeError when the folder exists or cannot be written.
+    """
+    from costplan.circuits.facts import Facts
+    from costplan.plans.usable_parts import usable_parts
+
+    shop, _, _ = entry_of(parse_yaml(shop_text, str(folder)), Shop)
+    assert shop is not None
+    assert own.loaded.catalog is not None
+    kept = usable_parts(Facts(shop, own.loaded.catalog))
+    write_catalog(
+        folder,
+        {
+            **own.texts,
+            "parts.yaml": only(own.texts["parts.yaml"], kept),
+            "offers.csv": sold_by(own.texts["offers.csv"], own.supplier, kept),
+            "suppliers.yaml": one_supplier(own.texts["suppliers.yaml"], own.supplier),
+            "README.md": _README,
+        },
+    )

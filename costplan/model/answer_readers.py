@@ -1,0 +1,289 @@
+"""How single answers of a guided start are read, each as it is kept; every reader raises ValueError with the reason."""
+
+import re
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+
+from costplan.files import quantities
+from costplan.model.answers import UNKNOWN, singles
+from costplan.model.asking import Known
+from costplan.model.choices import LoadKind
+from costplan.model.machine_line import longer_of, plate_of, read_distance, read_loads
+from costplan.model.reading import allowed, one_of, plain, read_name, whole
+from costplan.model.system import System, feeds
+from costplan.model.told_facts import configuration_of, read_facts
+from costplan.model.told_lines import panels_told
+from costplan.model.told_moves import MOST_ALIKE, read_moves
+from costplan.standards import conductors, receptacles
+from costplan.standards.motors import full_load_current_a
+
+_NOT_THERE, _NONE, _SAME, _NOTHING, _STAYS, _NEVER = (
+    "not on the plate",
+    "none",
+    "the same",
+    "nothing",
+    "not planned",
+    "never",
+)
+_NEGATIVE = ("no", "none", "nothing", "-")
+_BOLTED = ("never", "bolted", "bolted down", "fixed", "it is bolted down")
+
+
+def single(option: str) -> Callable[[str, Known], str]:
+    """As the option of that name is read."""
+    return lambda text, _: singles()[option].read(text)
+
+
+def optional(read: Callable[[str], str]) -> Callable[[str, Known], str]:
+    """A reader that looks at nothing else."""
+    return lambda text, _: read(text)
+
+
+def chosen(words: Sequence[str]) -> Callable[[str, Known], str]:
+    """One of these words, by its number or its beginning too."""
+    return lambda text, _: one_of(words)(text)
+
+
+def as_written(read: Callable[[str], object], *left_out: str) -> Callable[[str, Known], str]:
+    """The text as it is written, once it can be read; of words for nothing the first."""
+
+    def as_it_is(text: str, _: Known) -> str:
+        said = " ".join(text.split())
+        if left_out and said.lower() in (*left_out, *_NEGATIVE):
+            return left_out[0]
+        read(said)
+        return said
+
+    return as_it_is
+
+
+def name_in(key: str) -> Callable[[str, Known], str]:
+    """A name that no earlier one has."""
+
+    def read(text: str, known: Known) -> str:
+        name = read_name(text)
+        if ";" in name:
+            raise ValueError(f'is "{name}"; a name has no semicolon, write it without')
+        taken = [group[key] for groups in known.groups.values() for group in groups if key in group]
+        if name.lower() in map(str.lower, taken):
+            raise ValueError(f'is "{name}", which an earlier one has; give each a name of its own')
+        return name
+
+    return read
+
+
+def names_in(words: Sequence[str]) -> Callable[[str], str]:
+    """Some of these words, by number or beginning, with commas between."""
+
+    def read(text: str) -> str:
+        return ", ".join(dict.fromkeys(one_of(words)(said) for said in text.split(",") if said.strip()))
+
+    return read
+
+
+def plain_count(text: str, _: Known) -> str:
+    """How many there are."""
+    return whole(1, MOST_ALIKE)(re.sub(r"\s*(?:of them|alike|pieces)$", "", text))
+
+
+def amps(text: str, _: Known) -> str:
+    """Amperes of a plate, one for each of its volts; or that it names none."""
+    if text.lower() in (_NOT_THERE, UNKNOWN, *_NEGATIVE):
+        return _NOT_THERE
+    said = text if re.search(r"[a-z]$", text.strip(), re.IGNORECASE) else f"{text.strip()} A"
+    if not re.match(r"[0-9.]", said) or [word for word, _ in read_loads(said)] != ["amps"]:
+        raise ValueError(f'is "{text}"; write the amperes alone, for example 12.8; horsepower is asked later')
+    first = re.split(r"[-/]", re.sub(r"[^0-9./-]", "", said))[0]
+    if not first or Decimal(first) <= 0:
+        raise ValueError(f'is "{text}"; write amperes above 0, for example 12.8')
+    return said
+
+
+def volts(text: str, known: Known) -> str:
+    """Volts of a plate that some panel has."""
+    said = re.sub(r"\s*v(?:olts?)?(?:\s*ac)?$", "", plain(text), flags=re.IGNORECASE)
+    amperes = known.get("amperes")
+    plate = plate_of({"volts": said, "amps": 1 if amperes == _NOT_THERE else amperes})
+    systems = [panel["system"] for panel in panels_told(known)]
+    fed = [
+        feeds(System(system), volt, count, neutral=False)
+        for system in systems
+        for volt in plate.nominal
+        for count in (1, 3)
+    ]
+    if systems and not any(fed):
+        listed = ", ".join(dict.fromkeys(systems))
+        raise ValueError(
+            f"is {said}, which no panel has (there is {listed}); read the plate again, or go back to the panels"
+        )
+    return said
+
+
+def phases(text: str, _: Known) -> str:
+    """1 or 3."""
+    said = re.sub(r"[ -]?(?:phases?|ph)$", "", text.strip().lower())
+    return (
+        one_of(("1", "3"))({"single": "1", "one": "1", "three": "3"}.get(said, said))
+        if said != "2"
+        else _two_phases()
+    )
+
+
+def _two_phases() -> str:
+    raise ValueError("is 2; two hot wires of 240 V are one phase: write 1; allowed: 1, 3")
+
+
+def load_kind(text: str, known: Known) -> str:
+    """What a machine is to its circuit; only a motor may be known by its horsepower alone."""
+    kind = one_of(tuple(map(str, LoadKind)))(text)
+    if kind != LoadKind.MOTOR and known.get("amperes") == _NOT_THERE:
+        raise ValueError(
+            f"is {kind}, of which the amperes are needed; go back and write them (watts over volts)"
+        )
+    return kind
+
+
+def hp(text: str, known: Known) -> str:
+    """Horsepower of a plate for which the code has a current where amperes are not known; or that it names none."""
+    if text.lower() in (_NOT_THERE, UNKNOWN, *_NEGATIVE):
+        if known.get("amperes") == _NOT_THERE:
+            raise ValueError(
+                "is not known, nor are its amperes; one of the two is needed: look at the plate, or go back"
+            )
+        return _NOT_THERE
+    said = (
+        text
+        if re.search(r"(?:hp|horse|horsepower|kw)$", text.strip(), re.IGNORECASE)
+        else f"{text.strip()} hp"
+    )
+    if [word for word, _ in read_loads(said)] != ["hp"]:
+        raise ValueError(f'is "{text}"; write horsepower or kilowatts: 3 hp, half hp, 2.2 kW')
+    plate = plate_of({"volts": known.get("volts"), "phases": int(known.get("phases") or 1), "hp": said})
+    if known.get("amperes") != _NOT_THERE:
+        return said
+    assert plate.hp is not None
+    try:
+        full_load_current_a(plate.hp, plate.phases, int(plate.volts))
+    except LookupError:
+        raise ValueError(
+            f"is {said}, for which the code's table of motors has no current at these volts and phases; go back and write "
+            "the amperes of the nameplate"
+        ) from None
+    return said
+
+
+def duty_cycle(text: str, _: Known) -> str:
+    """A welder's duty cycle, or that it is unknown."""
+    if text.lower() in (UNKNOWN, *_NEGATIVE):
+        return UNKNOWN
+    told = read_facts(["welder", f"duty cycle {text}"]).duty_cycle
+    assert told is not None
+    return told
+
+
+_SPOKEN = {"household": "5-15", "ordinary": "5-15", "normal": "5-15"}
+
+
+def plug(text: str, _: Known) -> str:
+    """A plug or receptacle by its configuration, or none."""
+    said = text.strip().lower()
+    if said in ("hard-wired", "hard wired", "bare", "bare ends", *_NEGATIVE):
+        return _NONE
+    code = configuration_of(_SPOKEN.get(said, text))
+    if receptacles.known(code) is None:
+        known = [device.code for device in receptacles.configurations()]
+        raise ValueError(f'is "{text}", not a plug or receptacle that the tables know; {_near(code, known)}')
+    return code
+
+
+def _near(code: str, known: Sequence[str]) -> str:
+    words = allowed(code, known)
+    guess = words.partition("Did you mean")[2]
+    return (
+        f"did you mean{guess} Else write none, or as on its face: 6-20"
+        if guess
+        else "write it as on its face: 6-20, L6-30; or none"
+    )
+
+
+def far(text: str, known: Known) -> str:
+    """A length from the panel; of a range the longer; the same as the wiring's."""
+    if text.lower() == _SAME:
+        return known.get("distance")
+    length, _ = longer_of(text)
+    said = length.strip()
+    read_distance(said)
+    if len(re.split(r"(?<=\s)/(?=\s)", said)) > 1:
+        raise ValueError("is two lengths; the cord's is asked next")
+    return said if re.search(r"[^0-9.\s]", said) else f"{said} ft"
+
+
+def panel_called(text: str, known: Known) -> str:
+    """One of the panels by name."""
+    return one_of([panel["panel"] for panel in panels_told(known)])(text)
+
+
+def moves(text: str, known: Known) -> str:
+    """How often it moves, `never` for one that is bolted down, or that nothing is planned."""
+    said = text.strip().lower()
+    if said in _BOLTED:
+        return _NEVER
+    if said in (_STAYS, UNKNOWN, "0", "it stays", "stays", *_NEGATIVE):
+        return _STAYS
+    told = read_moves(text)
+    count = int(known.get("how many") or 1)
+    if told.how_many is not None and told.how_many > count:
+        raise ValueError(
+            f"says that {told.how_many} move, but there are {count}; write fewer, or go back to how many"
+        )
+    return told.words
+
+
+def gauge(text: str, _: Known) -> str:
+    """A wire size of circuits, or that it is unknown."""
+    if text.lower() in (UNKNOWN, *_NEGATIVE):
+        return UNKNOWN
+    return one_of(conductors.building_wire_sizes())(
+        re.sub(r"^#\s*|\s*(?:gauge|awg|ga)$", "", plain(text), flags=re.IGNORECASE)
+    )
+
+
+def facts(text: str, known: Known) -> str:
+    """Further facts with commas between."""
+    if text.lower() in (_NOTHING, *_NEGATIVE):
+        return _NOTHING
+    said = [fact.strip() for fact in re.split(r"[,;]", text) if fact.strip()]
+    load = known.get("load")
+    read_facts([*([load] if load not in ("", "other") else []), *said])
+    return "; ".join(said)
+
+
+def money_or(*words: str) -> Callable[[str, Known], str]:
+    """Money, or one of these words; no is the first of them."""
+
+    def read(text: str, _: Known) -> str:
+        said = text.strip()
+        if words and said.lower() in (*words, *_NEGATIVE):
+            return words[0]
+        if quantities.parse_money_cents(said) < 0:
+            raise ValueError(f"is {said}; write what one costs, for example 420")
+        return said
+
+    return read
+
+
+def all_of(text: str, known: Known) -> str:
+    """Machines by name with commas between, or all of them."""
+    names = [group["machine"] for group in known.of("machine")]
+    if text.strip().lower() == "all":
+        return ", ".join(names)
+    said = [name.strip() for name in text.split(",") if name.strip()]
+    by_name = {name.lower(): name for name in names}
+    for name in said:
+        if name.lower() not in by_name:
+            raise ValueError(f'"{name}" is no machine; {allowed(name, names)}')
+    if len(said) < 2 and not any(
+        int(g["how many"]) > 1 for g in known.of("machine") if g["machine"].lower() == text.strip().lower()
+    ):
+        raise ValueError(f'is "{text}"; name two or more machines')
+    return ", ".join(by_name[name.lower()] for name in said)

@@ -1,0 +1,275 @@
+"""The questions about one machine: its nameplate, where it stands, how it moves, what it has; or what was quoted for it."""
+
+from collections.abc import Callable, Sequence
+
+from costplan.model.answer_readers import (
+    amps,
+    chosen,
+    duty_cycle,
+    facts,
+    far,
+    gauge,
+    hp,
+    load_kind,
+    money_or,
+    moves,
+    name_in,
+    optional,
+    panel_called,
+    phases,
+    plain_count,
+    plug,
+    volts,
+)
+from costplan.model.answers import UNKNOWN
+from costplan.model.asking import Known, Question
+from costplan.model.choices import RUNS, LoadKind
+from costplan.model.machine_line import plate_of
+from costplan.model.room_told import read_amps
+from costplan.model.system import System, feeds
+from costplan.model.told_facts import FACTS
+from costplan.model.told_lines import panels_told
+from costplan.model.told_moves import EXAMPLES
+
+NONE, NO, NOT_THERE, SAME, NOTHING = "none", "no", "not on the plate", "the same", "nothing"
+STAYS = "not planned"
+
+
+def _is(key: str, *words: str) -> Callable[[Known], bool]:
+    return lambda known: known.get(key) in words
+
+
+def _not(key: str, *words: str) -> Callable[[Known], bool]:
+    return lambda known: known.get(key) not in words
+
+
+def _another_machine(known: Known) -> str:
+    done = len(known.of("machine")) + len(known.of("quoted machine"))
+    return f"Machine {done + 1}: its name, or Enter for no more" if done else "Machine 1: what is it called?"
+
+
+_NAMED = Question(
+    "machine",
+    _another_machine,
+    "table saw",
+    "Any name; alike ones are one entry, and are counted next.",
+    name_in("machine"),
+    of_each=True,
+)
+_COUNT = Question(
+    "how many",
+    "How many of it, all alike?",
+    "12",
+    "Same plate, same plug, about as far away.",
+    plain_count,
+    "1",
+)
+_MOVES = Question(
+    "moves",
+    "How often does it move?",
+    EXAMPLES[0],
+    f"Say it as you would: {', '.join(EXAMPLES)}. Enter where nothing is planned; write never for one that is bolted down.",
+    moves,
+    STAYS,
+)
+
+
+def _hp_default(known: Known) -> str:
+    return "" if known.get("amperes") == NOT_THERE else NOT_THERE
+
+
+def _kind_has_hp(known: Known) -> bool:
+    return known.get("load") == LoadKind.MOTOR
+
+
+def _feeding(known: Known) -> str:
+    """The first panel that has its volts and phases, else the first."""
+    volts = plate_of({"volts": known.get("volts"), "amps": "1"}).nominal if known.get("volts") else ()
+    count = int(known.get("phases") or 1)
+    fed = [
+        panel["panel"]
+        for panel in panels_told(known)
+        if any(feeds(System(panel["system"]), volt, count, neutral=False) for volt in volts)
+    ]
+    return next(iter(fed), panels_told(known)[0]["panel"])
+
+
+_LOADS = tuple(map(str, LoadKind))
+_TODAY = (NO, *map(str, RUNS))
+MACHINE: Sequence[Question] = (
+    _NAMED,
+    _COUNT,
+    Question(
+        "amperes",
+        "Amperes on its plate?",
+        "12.8, or 9.4-8.6/4.3 where it has several volts",
+        "Beside A, AMPS or FLA on the nameplate of the motor or the machine. The advert's horsepower is no plate.",
+        amps,
+        NOT_THERE,
+    ),
+    Question(
+        "volts",
+        "Volts on its plate?",
+        "240, or 115/230",
+        "Beside V or VOLTS. A plate of 115/230 can be set to either; write both. An outlet's volts are no plate.",
+        volts,
+    ),
+    Question(
+        "phases",
+        "Phases on its plate?",
+        "1, or 3",
+        "Beside PH or PHASE; 3 has three hot wires.",
+        phases,
+        "1",
+        when=lambda known: not known.get("volts").startswith(("115", "120")) or "/" in known.get("volts"),
+    ),
+    Question(
+        "load",
+        "What is it to its circuit?",
+        "1",
+        "A machine with a motor is a motor. A kiln, an oven or a dryer is a heater; a computer is other.",
+        load_kind,
+        str(LoadKind.MOTOR),
+        _LOADS,
+    ),
+    Question(
+        "hp",
+        "Horsepower on its plate?",
+        "3, or half, or 2.2 kW",
+        "Beside HP. With amperes too, write both: the larger of the plate and the code's table counts for a bare motor.",
+        hp,
+        _hp_default,
+        when=_kind_has_hp,
+    ),
+    Question(
+        "duty cycle",
+        "Duty cycle on its plate, at those amperes?",
+        "40 %",
+        "Beside DUTY CYCLE or X; unknown counts as all the time.",
+        duty_cycle,
+        UNKNOWN,
+        when=_is("load", LoadKind.WELDER, LoadKind.SPOT_WELDER, LoadKind.SEAM_WELDER),
+    ),
+    Question(
+        "plug",
+        "Which plug has it?",
+        "6-20",
+        "Stamped on the plug's face. Two upright blades and a round pin: 5-15; one of the blades turned: 5-20; both in one "
+        "line: 6-15; one of those turned: 6-20; L begins those that twist and lock. None: bare ends, or hard-wired.",
+        plug,
+        NONE,
+    ),
+    Question(
+        "from",
+        "From which panel would it be fed?",
+        "1",
+        "The one whose volts and phases it has; of two such the nearer.",
+        panel_called,
+        _feeding,
+        lambda known: [panel["panel"] for panel in panels_told(known)],
+        lambda known: len(panels_told(known)) > 1,
+    ),
+    Question(
+        "distance",
+        "How far from the panel would wiring run?",
+        "about 25-30 ft",
+        "Along walls or ceiling, not straight across: up from the panel, along, and down to the outlet. Of two figures the "
+        "longer is taken.",
+        far,
+        of_each=True,
+    ),
+    Question(
+        "cord",
+        "And a cord, as it would hang?",
+        "22 ft",
+        "From beside the panel up, across and down to the machine; mostly shorter than along the walls.",
+        far,
+        SAME,
+        of_each=True,
+    ),
+    _MOVES,
+    Question(
+        "today",
+        "How is it powered now?",
+        "1",
+        "No: nothing is there. A wall drop is cable in the wall to an outlet, a conduit drop wire in pipe, an armored drop "
+        "metal-clad cable; a cord comes from an outlet beside the panel.",
+        chosen(_TODAY),
+        NO,
+        _TODAY,
+    ),
+    Question(
+        "outlet",
+        "Into which receptacle?",
+        "6-20",
+        "Stamped on its face; none for hard-wired.",
+        plug,
+        lambda known: known.get("plug"),
+        when=_not("today", NO),
+    ),
+    Question(
+        "breaker",
+        "Its breaker, in amperes?",
+        "20",
+        "On the handle of its breaker.",
+        optional(read_amps),
+        when=_not("today", NO),
+    ),
+    Question(
+        "wire",
+        "Its wire, in gauge?",
+        "12",
+        "Printed on the cable's jacket in the panel; an electrician reads it. Unknown: the thinnest that the breaker may "
+        "protect is taken, and check asks.",
+        gauge,
+        UNKNOWN,
+        when=_not("today", NO),
+    ),
+    Question(
+        "more",
+        "Anything else about it?",
+        "starts by itself, own cord 8 ft, arrives in 2 years",
+        f"Facts with commas between: {', '.join(FACTS)}.",
+        facts,
+        NOTHING,
+    ),
+)
+QUOTED: Sequence[Question] = (
+    _NAMED,
+    _COUNT,
+    _MOVES,
+    Question(
+        "fixed drop",
+        "Quoted for a fixed drop, each?",
+        "420",
+        "What somebody asks for one outlet at the machine, all in.",
+        money_or(NONE),
+        NONE,
+    ),
+    Question(
+        "moved drop",
+        "And when it moves, each time?",
+        "380",
+        "What moving that outlet would cost; as new: another one.",
+        money_or("as new"),
+        "as new",
+        when=lambda known: known.get("fixed drop") != NONE and known.get("moves") not in (STAYS, "never"),
+    ),
+    Question(
+        "cord quote",
+        "Quoted for a cord, each?",
+        "90",
+        "What somebody asks for an outlet beside the panel and its cord.",
+        money_or(NONE),
+        lambda known: "" if known.get("fixed drop") == NONE else NONE,
+    ),
+    Question(
+        "moved cord",
+        "And when it moves, each time?",
+        "0",
+        "What moving it costs, when the cord comes along.",
+        money_or(),
+        "0",
+        when=lambda known: known.get("cord quote") != NONE and known.get("moves") not in (STAYS, "never"),
+    ),
+)

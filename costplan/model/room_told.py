@@ -1,0 +1,151 @@
+"""What a guided start is told of the service, and of what makes room where spaces run out, each read from a line."""
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from functools import partial
+
+from costplan.files import quantities
+from costplan.model.reading import PartsError, noted, part, parts_of, plain, read_name, whole
+
+PEAK_EXAMPLE = "38 A; 2026-09-30; 30 days"
+TANDEM_EXAMPLE = "main; 4; 20 A 12 gauge 6; 15 A 14 gauge 4"
+TURNS_EXAMPLE = "table saw, planer, sander"
+LARGEST_SERVICE_A = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Peak:
+    """The highest draw that was measured: amperes, the day the reading ended where it was said, and over how many days."""
+
+    amps: str
+    seen: str | None
+    days: str
+
+
+@dataclass(frozen=True, slots=True)
+class Alike:
+    """One-pole circuits alike in a panel that a tandem breaker may take."""
+
+    breaker: str
+    awg: str
+    count: str
+
+
+@dataclass(frozen=True, slots=True)
+class TandemAnswer:
+    """How many tandem breakers a panel's label allows, and the plain one-pole circuits in it."""
+
+    panel: str
+    most: str
+    circuits: tuple[Alike, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """All of that: the service's amperes, the measured peak, tandems, the panels that may feed a subpanel, and machines
+    that never run at once."""
+
+    service: str | None = None
+    peak: Peak | None = None
+    tandems: tuple[TandemAnswer, ...] = ()
+    subpanels: tuple[str, ...] = ()
+    turns: tuple[tuple[str, ...], ...] = ()
+
+
+NO_ROOM = Room()
+
+
+def read_amps(text: str) -> str:
+    """The rating of a service: `100 A`, or 100. Raises ValueError."""
+    cleaned = plain(text)
+    amps = quantities.parse_quantity(cleaned, quantities.CURRENT_UNITS)
+    if not 15 <= amps <= LARGEST_SERVICE_A:
+        raise ValueError(
+            f"is {cleaned}; allowed: 15 A to {LARGEST_SERVICE_A} A, as on the main breaker's handle"
+        )
+    return f"{amps.normalize():f} A"
+
+
+def read_peak(text: str) -> Peak:
+    """A measured peak, its day and days in any order: `38 A; 2026-09-30; 30 days`. Raises PartsError."""
+    amps, *more = parts_of(text.replace(",", ";"))
+    mistakes: list[str] = []
+    amps = noted(mistakes, lambda: _peak_amps(amps), "")
+    seen, days = None, "30"
+    for said in filter(None, more):
+        over = re.fullmatch(r"(?:over\s+)?(\S+)\s*days?", said, re.IGNORECASE)
+        if over:
+            days = noted(mistakes, partial(part, "days", whole(1, 3660), over[1]), "30")
+        else:
+            seen = noted(mistakes, partial(_day, said), None)
+    if mistakes:
+        raise PartsError(mistakes)
+    return Peak(amps, seen, days)
+
+
+def _peak_amps(text: str) -> str:
+    if re.search(r"k\s*[wv]", text, re.IGNORECASE):
+        raise ValueError(
+            f"measured peak is {text}; write the amperes on the fuller line: kilowatts are of all lines together, and "
+            f"do not say how they share; for example {PEAK_EXAMPLE}"
+        )
+    amps = quantities.parse_quantity(plain(text), quantities.CURRENT_UNITS)
+    if not 0 < amps <= LARGEST_SERVICE_A:
+        raise ValueError(f"measured peak is {text}; write amperes, for example {PEAK_EXAMPLE}")
+    return f"{amps.normalize():f} A"
+
+
+def _day(text: str) -> str:
+    try:
+        return date.fromisoformat(re.sub(r"^(?:seen|ended|on|until)\s+", "", text)).isoformat()
+    except ValueError:
+        raise ValueError(
+            f'"{text}" is no day and no number of days; write for example: {PEAK_EXAMPLE}'
+        ) from None
+
+
+_ALIKE = re.compile(
+    r"([0-9.]+)\s*(?:amps?|a)\b[\s,]*(?:#\s*)?([0-9]+)\s*(?:gauge|awg|ga)\b[\s,x*]*([0-9]+)?", re.IGNORECASE
+)
+
+
+def read_tandems(text: str) -> TandemAnswer:
+    """The panel, how many its label allows, and the plain one-pole circuits in it. Raises PartsError."""
+    parts = parts_of(text)
+    if len(parts) < 3:
+        raise PartsError(
+            [
+                "lacks something; write the panel, how many tandem breakers its label allows, and its plain one-pole "
+                f"circuits, for example: {TANDEM_EXAMPLE}"
+            ]
+        )
+    panel, most, *circuits = parts
+    mistakes: list[str] = []
+    panel = noted(mistakes, lambda: part("panel", read_name, panel), "")
+    most = noted(mistakes, lambda: part("how many the label allows", whole(1, 200), most), "1")
+    alike = [noted(mistakes, partial(read_alike, said), None) for said in filter(None, circuits)]
+    if mistakes:
+        raise PartsError(mistakes)
+    return TandemAnswer(panel, most, tuple(one for one in alike if one is not None))
+
+
+def read_alike(text: str) -> Alike:
+    """One-pole circuits alike: `20 A 12 gauge 6` are six of 20 A on 12 AWG. Raises ValueError."""
+    found = _ALIKE.fullmatch(text.strip())
+    if found is None:
+        raise ValueError(f'"{text}" is no circuit that is read here; write for example: 20 A 12 gauge 6')
+    count = found[3] or "1"
+    if not 1 <= int(count[:5]) <= 1000:
+        raise ValueError(f"there are {count} of {text}; allowed: 1 to 1000")
+    amps = Decimal(found[1])
+    return Alike(f"{amps.normalize():f} A", found[2], count)
+
+
+def read_turns(text: str) -> tuple[str, ...]:
+    """Machines that never run at the same time, with commas between. Raises ValueError."""
+    names = tuple(dict.fromkeys(filter(None, (name.strip() for name in plain(text).split(",")))))
+    if len(names) < 2:
+        raise ValueError(f'is "{text.strip()}"; name two or more machines, for example: {TURNS_EXAMPLE}')
+    return names

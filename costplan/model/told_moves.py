@@ -1,0 +1,88 @@
+"""How often a machine moves, as people say it: `twice a year`, `every 3 years`, `5 of them every January`."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from costplan.model.reading import plain, whole
+
+MOST_ALIKE = 1000
+MOST_TIMES = 52
+"""More moves of one machine in a year are a slip, or a machine on wheels, which needs no plan."""
+EXAMPLES = ("twice a year", "every 3 years", "5 of them every January")
+_ORDINALS = {"": 1, "single": 1, "second": 2, "other": 2, "third": 3, "fourth": 4, "fifth": 5}
+_TIMES = {"once": 1, "twice": 2, "a couple of times": 2, "three times": 3, "four times": 4}
+_SEASONS = (
+    "years?|summers?|winters?|springs?|autumns?|falls?|january|february|march|april|may|june|july|august|"
+    "september|october|november|december"
+)
+_WHO = (
+    r"(?:(?P<who>\S+)(?:\s+of\s+(?:them|the\s+\S+|[0-9]+))?\s+)??(?:(?:is|are|get|gets)\s+)?(?:moved?s?\s+)?"
+)
+_EVERY = re.compile(rf"{_WHO}(?:every|each)\s+(?P<every>.*?)\s*(?P<unit>{_SEASONS}|months?)", re.IGNORECASE)
+_OFTEN = re.compile(
+    rf"{_WHO}(?P<times>once|twice|a couple of times|a few times|(?:\S+)\s+times|monthly|yearly|annually)"
+    r"(?:\s+(?:an?|per|each|every|in a|in every)\s+year)?",
+    re.IGNORECASE,
+)
+_ALL = ("", "all", "it", "they", "this")
+
+
+@dataclass(frozen=True, slots=True)
+class Moves:
+    """That machines of a line move every so many years, so often in each of them; None means all of them."""
+
+    every: int
+    how_many: int | None = None
+    times: int = 1
+
+    @property
+    def words(self) -> str:
+        """The same as it may be written again."""
+        who = "" if self.how_many is None else f"{self.how_many} of them "
+        often = f"{self.times} times a year" if self.times > 1 else "every year"
+        return who + (often if self.every == 1 else f"every {self.every} years")
+
+
+def read_moves(text: str) -> Moves:
+    """How often a machine, or so many of a group, moves. Raises ValueError with what was found and how to write it."""
+    cleaned = plain(text)
+    every, often = _EVERY.fullmatch(cleaned), _OFTEN.fullmatch(cleaned)
+    if every is not None:
+        return _every(every)
+    if often is not None and ("year" in cleaned.lower() or often["times"].lower() in ("monthly", "annually")):
+        return Moves(1, _how_many(often["who"]), _times(often["times"].lower()))
+    raise ValueError(f'is "{cleaned}"; write for example: {", ".join(EXAMPLES)}')
+
+
+def _every(found: "re.Match[str]") -> Moves:
+    when, unit = found["every"].lower(), found["unit"].lower()
+    known = _ORDINALS.get(when)
+    number = int(_told("every how many years", whole(1, 60), when)) if known is None else known
+    how_many = _how_many(found["who"])
+    if not unit.startswith("month"):
+        return Moves(number, how_many)
+    if number > 12 or 12 % number:
+        raise ValueError(f"every {number} months is no even part of a year; write how many times a year")
+    return Moves(1, how_many, 12 // number)
+
+
+def _how_many(said: str | None) -> int | None:
+    who = (said or "").lower()
+    return None if who in _ALL else int(_told("how many move", whole(1, MOST_ALIKE), who))
+
+
+def _times(said: str) -> int:
+    if said in ("yearly", "annually"):
+        return 1
+    if said == "monthly":
+        return 12
+    known = _TIMES.get(said)
+    return known or int(_told("how often", whole(1, MOST_TIMES), said.removesuffix("times").strip()))
+
+
+def _told(what: str, read: Callable[[str], str], text: str) -> str:
+    try:
+        return read(text)
+    except ValueError as error:
+        raise ValueError(f"{what} {error}; write for example: 7 move every 2 years") from None

@@ -1,0 +1,25 @@
+"""Which figures matter most to replace by real ones, in words."""
+
+from costplan.circuits.facts import Facts
+from costplan.plans.ranking import Ranked
+from costplan.plans.swing import SHARE, figures
+from costplan.reports.tables import table, wrapped
+
+MOST = 3
+
+
+def figures_text(facts: Facts, best: Ranked, *, rate_known: bool) -> str:
+    """The figures that move the best plan's total most; empty where none of them is a catalog's."""
+    found = figures(facts, best, rate_known=rate_known)[:MOST]
+    if not found:
+        return ""
+    rows = [
+        [wrapped(figure.what, 38), f"{figure.swing_cents / 100:,.0f}", wrapped(figure.where, 26)]
+        for figure in found
+    ]
+    head = (
+        "These figures are invented, and matter most: put in your own first\n"
+        f"(how far the total moves when one is {SHARE * 100:.0f} % more or less; an approximation, since\n"
+        "the best plan is held as it is)"
+    )
+    return f"{head}\n{table(['figure', str(facts.shop.currency), 'where'], rows, right={1})}\n"
