@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 if TYPE_CHECKING:
     from datetime import date
 
-    from costplan.model.answers import Answers, StrategyAnswer
+    from costplan.model.answers import Answers, Families, StrategyAnswer
     from costplan.model.asking import Known
     from costplan.model.loading import LoadedCatalog
     from costplan.model.machine_line import MachineAnswer, PanelAnswer
@@ -37,7 +37,7 @@ class Given:
         self,
         file: Path,
         loaded: "LoadedCatalog",
-        families: Sequence[str] | None,
+        families: "Families | None",
         given: Mapping[str, Sequence[str]],
     ) -> None:
         self.file = file

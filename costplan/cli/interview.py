@@ -150,9 +150,9 @@ class Interview:
         try:
             text = asked.read(typed or default)
         except ValueError as error:
-            _say(f"  That {error}.".replace("?.", "?"))
+            _say_wrapped(f"That {error}.".replace("?.", "?"))
             return
-        if typed and " ".join(text.lower().split()) != " ".join(typed.lower().split()):
+        if typed and typed.lower() not in text.lower():
             _say(f"  taken as: {text or 'no more'}")
         self._take(asked, text)
 
@@ -181,8 +181,7 @@ class Interview:
         end = f" [{default}] > " if default else " > "
         if numbered or len(asked.asks + example + end) > WIDTH:
             _say(asked.asks)
-            for line in _wrapped(numbered or example.strip()):
-                _say(f"  {line}")
+            _say_wrapped(numbered or example.strip())
             _say(end.lstrip() if default else "> ", end="")
         else:
             _say(asked.asks + example + end, end="")
@@ -218,7 +217,7 @@ class Interview:
         why = self.fits(self.asked.known, section)
         if not why:
             return
-        _say(f"  {why}.".replace("?.", "?"))
+        _say_wrapped(f"{why}.".replace("?.", "?"))
         _say("  Its questions once more; Enter takes what you answered.")
         start = max(index for index, answer in enumerate(self.answers) if answer.opens)
         self.suggested = dict(enumerate(self.answers[start:], start))
@@ -230,8 +229,7 @@ class Interview:
 
     def look(self, asked: Asked, _: str) -> None:
         """Say where an answer is to be found."""
-        for line in _wrapped(asked.question.look):
-            _say(f"  {line}")
+        _say_wrapped(asked.question.look)
         _say(f"  For example: {asked.question.example}")
 
     def back(self, asked: Asked, _: str) -> None:
@@ -282,10 +280,11 @@ _COMMANDS: Mapping[str, Callable[[Interview, Asked, str], None]] = {
 """Words that are no answer."""
 
 
-def _wrapped(text: str) -> list[str]:
+def _say_wrapped(text: str) -> None:
     from textwrap import wrap
 
-    return wrap(text, WIDTH - 2)
+    for line in wrap(text, WIDTH - 2):
+        _say(f"  {line}")
 
 
 def _say(text: str, end: str = "\n") -> None:

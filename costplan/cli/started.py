@@ -3,6 +3,7 @@
 import os
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.cli.own_catalog import OwnCatalog
+    from costplan.model.answers import Families
     from costplan.model.asking import Known, Section
     from costplan.model.loading import LoadedCatalog
 
@@ -72,7 +74,7 @@ def _own_folder(file: Path) -> Path:
     return file.with_name(f"{file.stem}-catalog")
 
 
-def _tried_with(folder: Path | None) -> "tuple[LoadedCatalog, tuple[str, ...] | None]":
+def _tried_with(folder: Path | None) -> "tuple[LoadedCatalog, Families | None]":
     """The catalog that machines are tried with, and its breaker families; None where a label may say what it likes."""
     from costplan.files.problems import errors_of, render_text
     from costplan.model.answers import families_for
@@ -83,8 +85,8 @@ def _tried_with(folder: Path | None) -> "tuple[LoadedCatalog, tuple[str, ...] | 
     loaded = load_catalog_with_places(path)
     if loaded.catalog is None:
         fail(render_text(errors_of(loaded.problems)))
-    families = families_for(loaded.catalog.parts, None)
-    if not families:
+    families = partial(families_for, loaded.catalog.parts)
+    if not families(None):
         fail(f"{path}: parts.yaml has no breaker with a family, so no panel can be named; add the breakers")
     return loaded, None if folder is None else families
 

@@ -126,7 +126,11 @@ def read_day(text: str) -> str:
         raise ValueError("is no day; write it as year-month-day: 2026-06-20") from None
 
 
-def read_panel(text: str, families: Sequence[str] | None) -> PanelAnswer:
+Families = Callable[[str | None], Sequence[str]]
+"""The breaker families of a catalog for a panel's system."""
+
+
+def read_panel(text: str, families: Families | None) -> PanelAnswer:
     """A panel written as PANEL_FORM. Raises PartsError with all that is wrong.
 
     `families` are the breaker families that a catalog has; None where the catalog is yet to be written, so that the
@@ -140,7 +144,8 @@ def read_panel(text: str, families: Sequence[str] | None) -> PanelAnswer:
     mistakes: list[str] = []
     name = noted(mistakes, lambda: part("name", read_name, name), "")
     system = noted(mistakes, lambda: part("system", read_system, system), "")
-    breakers = noted(mistakes, lambda: part("breakers", family_reader(families, name), breakers), "")
+    known = None if families is None else families(system or None)
+    breakers = noted(mistakes, lambda: part("breakers", family_reader(known, name), breakers), "")
     spaces = noted(mistakes, lambda: part("free spaces", read_spaces, spaces), "")
     if mistakes:
         raise PartsError(mistakes)

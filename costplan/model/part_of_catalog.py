@@ -40,7 +40,8 @@ def relabelled(parts: str, offers: str, labels: Mapping[str, str]) -> tuple[str,
 
 def _labelled(line: str, family: str, label: str) -> str:
     """A part's line with the label in its attribute, and in its words where they stand between commas."""
-    named = line.replace(f", {family},", f", breaker family {label},")
+    words = label if label.startswith("as on ") else f"family {label}"
+    named = line.replace(f", {family},", f", {words},")
     return named.replace(f'family: "{family}"', f"family: {quoted(label)}")
 
 

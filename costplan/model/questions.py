@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from costplan.model.answer_readers import all_of, as_written, chosen, name_in, names_in, optional, single
 from costplan.model.answers import (
     UNKNOWN,
+    Families,
     as_on_the_label,
     family_reader,
     read_forbidden,
@@ -36,7 +37,7 @@ def quotes(known: Known) -> bool:
 
 
 def sections(
-    shop_name: str, families: Sequence[str] | None, aids: Callable[[Known], Sequence[str]]
+    shop_name: str, families: Families | None, aids: Callable[[Known], Sequence[str]]
 ) -> Sequence[Section]:
     """All questions. `families` are those of a catalog that is there, `aids` what may help a panel that is short of spaces."""
     return (
@@ -92,7 +93,7 @@ def _shop(shop_name: str) -> Sequence[Question]:
     )
 
 
-def _panel(families: Sequence[str] | None) -> Sequence[Question]:
+def _panel(families: Families | None) -> Sequence[Question]:
     def first(known: Known) -> str:
         more = bool(known.of("panel"))
         return (
@@ -100,6 +101,9 @@ def _panel(families: Sequence[str] | None) -> Sequence[Question]:
             if more
             else "What do you call the panel that feeds the shop?"
         )
+
+    def suiting(known: Known) -> Sequence[str] | None:
+        return None if families is None else families(known.get("system"))
 
     return (
         Question(
@@ -126,9 +130,9 @@ def _panel(families: Sequence[str] | None) -> Sequence[Question]:
             "Which breakers does its label name?",
             "the type letters on the label",
             "The label inside the door says which types of breakers may go in. No other fits safely, whatever its shape.",
-            lambda text, known: family_reader(families, known.get("panel"))(text),
-            lambda known: families[0] if families else as_on_the_label(known.get("panel")),
-            families or (),
+            lambda text, known: family_reader(suiting(known), known.get("panel"))(text),
+            lambda known: next(iter(suiting(known) or ()), as_on_the_label(known.get("panel"))),
+            lambda known: suiting(known) or (),
         ),
         Question(
             "free",

@@ -1,12 +1,13 @@
 """Which parts of a catalog a shop can use: for each need of each way the cheapest that one supplier sells new."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle, Need, Return, StockNeed
-from costplan.model.catalog import Catalog, Condition, Offer
+from costplan.model.catalog import Catalog, Condition, Offer, Part
 from costplan.model.choices import SurplusRule
+from costplan.model.ratings import GROUND_FAULT
 from costplan.plans.options import survey
 from costplan.sourcing.market import Deal, Market
 from costplan.years.stream import Stream
@@ -42,7 +43,17 @@ def usable_parts(facts: Facts) -> frozenset[str]:
     streams = (option.stream for found in seen.options.values() for option in found)
     for need in {need.each: None for bundle in _bundles(streams, seen.gear) for need in bundle.needs}:
         kept |= _cheapest(market, need)
-    return frozenset(kept)
+    return frozenset(kept | _protecting_alike(facts.catalog, kept))
+
+
+def _protecting_alike(catalog: Catalog, kept: Collection[str]) -> set[str]:
+    """Parts that differ from kept ones only in whether they protect people: what an unknown edition turns on needs both."""
+
+    def plain(part: Part) -> tuple[object, ...]:
+        return part.kind, *sorted((n, str(v)) for n, v in part.attributes.items() if n != GROUND_FAULT)
+
+    alike = {plain(part) for part in catalog.parts if part.id in kept}
+    return {part.id for part in catalog.parts if plain(part) in alike}
 
 
 def _new(offer: Offer) -> bool:

@@ -1,0 +1,164 @@
+"""Words as people say them in a guided start: moves, plates, ranges, peaks, tandem breakers, turns."""
+
+from decimal import Decimal
+
+import pytest
+
+from costplan.model.machine_line import PanelAnswer, longer_of, read_loads, read_machine
+from costplan.model.part_of_catalog import one_supplier, only, relabelled, sold_by
+from costplan.model.room_told import Alike, Peak, TandemAnswer, read_peak, read_tandems, read_turns
+from costplan.model.starting_room import shortages
+from costplan.model.told_facts import read_facts
+from costplan.model.told_moves import Moves, read_moves
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("twice a year", Moves(1, None, 2)),
+        ("5 of them every January", Moves(1, 5)),
+        ("18 of 34 move each January", Moves(1, 18)),
+        ("every 3 years", Moves(3)),
+        ("every 6 months", Moves(1, None, 2)),
+        ("a couple of times a year", Moves(1, None, 2)),
+        ("7 move every year", Moves(1, 7)),
+        ("moves every other year", Moves(2)),
+        ("3 times a year", Moves(1, None, 3)),
+        ("monthly", Moves(1, None, 12)),
+    ],
+)
+def test_moves_as_spoken(text: str, meant: Moves) -> None:
+    assert read_moves(text) == meant
+    assert read_moves(meant.words) == meant
+
+
+@pytest.mark.parametrize("text", ["soon", "2-3 times a year", "every 5 months", "a few times a year", ""])
+def test_moves_that_say_no_figure_are_refused(text: str) -> None:
+    with pytest.raises(ValueError, match=r"write|allowed"):
+        read_moves(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "loads"),
+    [
+        ("3 hp", (("hp", "3 hp"),)),
+        ("3 hp 12.8 A", (("hp", "3 hp"), ("amps", "12.8 A"))),
+        ("half hp / 9.8 amps", (("hp", "half hp"), ("amps", "9.8 amps"))),
+        ("1-1/2 hp, 9.4-8.6/4.3 A", (("hp", "1-1/2 hp"), ("amps", "9.4-8.6/4.3 A"))),
+    ],
+)
+def test_horsepower_and_amperes_of_one_plate(text: str, loads: tuple[tuple[str, str], ...]) -> None:
+    assert read_loads(text) == loads
+
+
+@pytest.mark.parametrize("text", ["3", "3 hp, 4 hp", ""])
+def test_loads_without_a_unit_or_said_twice_are_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="hp or amps is"):
+        read_loads(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "longer"),
+    [
+        ("about 25-30 ft", "30 ft"),
+        ("25 to 30 / 20-22 ft", "30 /22 ft"),
+        ("12-1/2 ft", "12-1/2 ft"),
+        ("35 ft", "35 ft"),
+        ("8-10 m", "10 m"),
+    ],
+)
+def test_of_a_range_the_longer_is_taken(text: str, longer: str) -> None:
+    assert longer_of(text)[0] == longer
+
+
+def test_facts_of_loads_years_and_starting() -> None:
+    told = read_facts(["welder", "duty cycle 40", "effective 20 A", "starts by itself", "leaves in 4 years"])
+    assert (told.load, told.duty_cycle, told.effective, told.starts_by_itself, told.leaves) == (
+        "welder",
+        "40 %",
+        "20 A",
+        True,
+        "4",
+    )
+    for wrong in (
+        ["arrives in 6 months"],
+        ["duty cycle 40 %"],
+        ["heater", "effective 20 A"],
+        ["arrives in 2 years", "now cord 6-20 20 A"],
+        ["arrives in 3 years", "leaves in 2 years"],
+        ["quoted cord 90, something"],
+    ):
+        with pytest.raises(ValueError, match=r"write|say"):
+            read_facts(wrong)
+
+
+def test_peaks_tandems_and_turns() -> None:
+    assert read_peak("38") == Peak("38 A", None, "30")
+    assert read_peak("38 A; 2026-09-30; 365 days") == Peak("38 A", "2026-09-30", "365")
+    assert read_tandems("main; 4; 20 A 12 gauge 6; 15 A 14 gauge") == TandemAnswer(
+        "main", "4", (Alike("20 A", "12", "6"), Alike("15 A", "14", "1"))
+    )
+    assert read_turns("saw, planer") == ("saw", "planer")
+    with pytest.raises(ValueError, match="amperes on the fuller line"):
+        read_peak("9 kW")
+    for read, text in ((read_peak, "38 A; someday"), (read_tandems, "main; 4"), (read_turns, "saw")):
+        with pytest.raises(ValueError, match=r"write|name two"):
+            read(text)
+
+
+def test_spaces_that_lack_are_counted_in_poles() -> None:
+    """By hand: a saw of two poles, two sanders of one, a kiln of two: six; four are free. What has a circuit asks for none."""
+    panel = PanelAnswer("main", "120/240 single-phase", "family A", "4")
+    lines = [
+        "saw;; 240; 3 hp; 1; 30 ft",
+        "sander;; 120; 9 A; 1; 30 ft; 2",
+        "kiln;; 240; 18 A; 1; 30 ft; heater",
+        "drill;; 120; 9 A; 1; 30 ft; now wall drop 5-20 20 A",
+    ]
+    short = list(shortages([panel], [read_machine(line, [panel]) for line in lines]))
+    assert [(each.needed, each.lacking) for each in short] == [(6, 2)]
+    assert list(shortages([panel], [read_machine(lines[0], [panel])])) == []
+
+
+PARTS = """\
+# about
+parts:
+  # breaker
+  - {id: breaker-1, kind: breaker, name: "breaker, family A, 1-pole", attributes: {family: "family A", poles: 1}}
+  - {id: breaker-2, kind: breaker, name: "breaker, family A, 2-pole", attributes: {family: "family A", poles: 2}}
+  # label
+  - {id: label, kind: label, name: "label", attributes: {}}
+"""
+OFFERS = """\
+part,supplier,condition,price,per,available,seen,note
+breaker-1,counter,new,9.00,each,,2026-10-01,
+breaker-1,surplus,used,1.00,each,3,2026-10-01,
+breaker-2,counter,new,14.00,each,,2026-10-01,
+label,counter,new,,each,,,ask
+"""
+
+
+def test_a_catalog_with_labels_and_some_parts_only() -> None:
+    labels = {"type T1": "family A", "as on the label of hut": "family A"}
+    parts, offers = relabelled(PARTS, OFFERS, labels)
+    assert 'id: breaker-1, kind: breaker, name: "breaker, family type T1, 1-pole"' in parts
+    assert "family: type T1, poles: 1" in parts
+    assert 'id: breaker-1-2, kind: breaker, name: "breaker, as on the label of hut, 1-pole"' in parts
+    assert offers.count("breaker-1-2,") == 2
+    assert only(parts, {"breaker-1-2"}).count("- {id:") == 1
+    assert "# label" not in only(PARTS, {"breaker-1"})
+    kept = sold_by(offers, "counter", {"breaker-1", "breaker-1-2", "label"})
+    assert [row.split(",")[0] for row in kept.splitlines()] == ["part", "breaker-1", "breaker-1-2"]
+    assert relabelled(PARTS, OFFERS, {"family A": "family A"})[0] == PARTS
+    suppliers = "suppliers:\n  - id: counter\n    tax: 6 %\n  - id: surplus\n"
+    assert one_supplier(suppliers, "counter") == "suppliers:\n  - id: counter\n    tax: 6 %\n"
+
+
+def test_a_machine_of_quotes_needs_no_plate() -> None:
+    told = read_machine("lathes;;;;;;12; quoted cord 90, 15 a move; quoted fixed drop 420")
+    assert (told.plated, told.count) == (False, 12)
+    assert [(quote.method, quote.money, quote.move) for quote in told.told.quotes] == [
+        ("cord", "90", "15"),
+        ("fixed drop", "420", None),
+    ]
+    assert read_machine("saw;; 240; 3 hp; 1; 30 ft").fixed_ft == Decimal(30)
