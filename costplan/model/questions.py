@@ -28,7 +28,7 @@ TANDEMS, SUBPANEL, TURNS, NOTHING = "tandem breakers", "a subpanel", "taking tur
 
 def plates(known: Known) -> bool:
     """Whether the shop is priced from nameplates and distances."""
-    return known.said.get("prices", PLATES) == PLATES
+    return (known.get("prices") or PLATES) == PLATES
 
 
 def quotes(known: Known) -> bool:
@@ -146,7 +146,31 @@ def _panel(families: Families | None) -> Sequence[Question]:
     )
 
 
+_FEEDER_POLES = 2
+
+
+def _no_feeder(known: Known) -> bool:
+    """Whether a subpanel's own breaker finds no space."""
+    return int(known.here["left"]) < _FEEDER_POLES
+
+
 def _room(aids: Callable[[Known], Sequence[str]]) -> Sequence[Question]:
+    def usual(known: Known) -> str:
+        there, short = aids(known), _no_feeder(known)
+        wanted = [TANDEMS, SUBPANEL] if short else [SUBPANEL]
+        return ", ".join(wanted) if set(wanted) <= set(there) else TURNS if short else NOTHING
+
+    def chosen_aids(text: str, known: Known) -> str:
+        found = names_in(aids(known))(text)
+        if NOTHING in found and found != NOTHING:
+            raise ValueError(f"is {found}; write nothing alone, or what may make room")
+        if found == SUBPANEL and _no_feeder(known):
+            raise ValueError(
+                f"is {SUBPANEL} alone, whose own breaker takes {_FEEDER_POLES} spaces or more, and {known.here['left']} "
+                f"are free; add {TANDEMS} or {TURNS}, which free some"
+            )
+        return found
+
     def asks(known: Known) -> str:
         here = known.here
         return f"{here['at']}: {here['needed']} spaces may be needed, {here['left']} are free. What may make room?"
@@ -157,9 +181,10 @@ def _room(aids: Callable[[Known], Sequence[str]]) -> Sequence[Question]:
             asks,
             "2, 3",
             "Tandem breakers put two 120 V circuits into one space, where the label allows them. A subpanel brings more "
-            "spaces. Machines that take turns can share an outlet. Several with commas; it is bought only where it pays.",
-            lambda text, known: names_in(aids(known))(text),
-            lambda known: SUBPANEL if SUBPANEL in aids(known) else NOTHING,
+            "spaces, but takes two itself. Machines that take turns can share an outlet. Several with commas; only what "
+            "pays is bought.",
+            chosen_aids,
+            usual,
             aids,
         ),
         Question(
@@ -224,7 +249,8 @@ _REST: Sequence[Question] = (
         "peak",
         "Highest draw that was measured?",
         "38 A; 2026-09-30; 30 days",
-        "Amperes on the fuller line, from a recording meter or the utility; then the day it ended and how many days it took. "
+        "Amperes on the fuller line, from a recording meter, or kW with the power factor, from the bill; then the day it ended and "
+            "how many days it took. "
         "Machines that ran then say so under anything else: in the measured peak.",
         as_written(read_peak, UNKNOWN),
         UNKNOWN,

@@ -10,6 +10,7 @@ from costplan.files import quantities
 from costplan.model.reading import PartsError, noted, part, parts_of, plain, read_name, whole
 
 PEAK_EXAMPLE = "38 A; 2026-09-30; 30 days"
+KW_EXAMPLE = "21 kW; power factor 0.9; 2026-09-30; 365 days"
 TANDEM_EXAMPLE = "main; 4; 20 A 12 gauge 6; 15 A 14 gauge 4"
 TURNS_EXAMPLE = "table saw, planer, sander"
 LARGEST_SERVICE_A = 2000
@@ -17,11 +18,16 @@ LARGEST_SERVICE_A = 2000
 
 @dataclass(frozen=True, slots=True)
 class Peak:
-    """The highest draw that was measured: amperes, the day the reading ended where it was said, and over how many days."""
+    """The highest draw that was measured, the day the reading ended where it was said, and over how many days.
+
+    It is in amperes, or in kilowatts with their power factor; `amps` is empty then.
+    """
 
     amps: str
     seen: str | None
     days: str
+    kw: str = ""
+    power_factor: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,28 +76,43 @@ def read_amps(text: str) -> str:
 
 def read_peak(text: str) -> Peak:
     """A measured peak, its day and days in any order: `38 A; 2026-09-30; 30 days`. Raises PartsError."""
-    amps, *more = parts_of(text.replace(",", ";"))
+    amount, *more = parts_of(text.replace(",", ";"))
     mistakes: list[str] = []
-    amps = noted(mistakes, lambda: _peak_amps(amps), "")
-    seen, days = None, "30"
+    seen, days, factor = None, "30", ""
     for said in filter(None, more):
         over = re.fullmatch(r"(?:over\s+)?(\S+)\s*days?", said, re.IGNORECASE)
+        of_power = re.fullmatch(r"power[ _]factor\s+(.+)", said, re.IGNORECASE)
         if over:
             days = noted(mistakes, partial(part, "days", whole(1, 3660), over[1]), "30")
+        elif of_power:
+            factor = noted(mistakes, partial(part, "power factor", _factor, of_power[1]), "")
         else:
             seen = noted(mistakes, partial(_day, said), None)
+    in_kw = re.fullmatch(r"([0-9.]+)\s*(kw|kva)", amount, re.IGNORECASE)
+    if in_kw and in_kw[2].lower() == "kva":
+        factor = "1"
+    if in_kw and not factor:
+        mistakes.append(f"measured peak is {amount}, which needs its power factor; write for example: {KW_EXAMPLE}")
+    if not in_kw:
+        amount = noted(mistakes, partial(_peak_amps, amount), "")
+        if factor:
+            mistakes.append(f"a power factor is of kilowatts; write for example: {KW_EXAMPLE}, or {PEAK_EXAMPLE}")
     if mistakes:
         raise PartsError(mistakes)
-    return Peak(amps, seen, days)
+    return Peak("", seen, days, f"{in_kw[1]} kW", factor) if in_kw else Peak(amount, seen, days)
+
+
+def _factor(text: str) -> str:
+    if not 0 < quantities.parse_fraction(text) <= 1:
+        raise ValueError(f"is {text}; allowed: more than 0, at most 1")
+    return text
 
 
 def _peak_amps(text: str) -> str:
-    if re.search(r"k\s*[wv]", text, re.IGNORECASE):
-        raise ValueError(
-            f"measured peak is {text}; write the amperes on the fuller line: kilowatts are of all lines together, and "
-            f"do not say how they share; for example {PEAK_EXAMPLE}"
-        )
-    amps = quantities.parse_quantity(plain(text), quantities.CURRENT_UNITS)
+    try:
+        amps = quantities.parse_quantity(plain(text), quantities.CURRENT_UNITS)
+    except ValueError as error:
+        raise ValueError(f"measured peak {error}; for example {PEAK_EXAMPLE}, or {KW_EXAMPLE}") from None
     if not 0 < amps <= LARGEST_SERVICE_A:
         raise ValueError(f"measured peak is {text}; write amperes, for example {PEAK_EXAMPLE}")
     return f"{amps.normalize():f} A"

@@ -115,7 +115,9 @@ def service_lines(answers: Answers, today: date) -> Iterator[str]:
         guessed = (
             "" if room.peak.seen else "   # seen: the day of this file; write the day that the reading ended"
         )
-        yield f"  measured_peak: {{amps: {room.peak.amps}, seen: {seen}, days: {room.peak.days}}}{guessed}"
+        peak = room.peak
+        drawn = f"amps: {peak.amps}" if peak.amps else f"kw: {peak.kw}, power_factor: {peak.power_factor}"
+        yield f"  measured_peak: {{{drawn}, seen: {seen}, days: {peak.days}}}{guessed}"
     else:
         yield "  # What it carries besides these machines; without it nothing else is counted. Ask for a measured peak:"
         yield f"  # measured_peak: {{amps: 38 A, seen: {today.isoformat()}, days: 30}}"

@@ -99,8 +99,11 @@ def test_peaks_tandems_and_turns() -> None:
         "main", "4", (Alike("20 A", "12", "6"), Alike("15 A", "14", "1"))
     )
     assert read_turns("saw, planer") == ("saw", "planer")
-    with pytest.raises(ValueError, match="amperes on the fuller line"):
-        read_peak("9 kW")
+    assert read_peak("21 kW; power factor 0.9; 365 days") == Peak("", None, "365", "21 kW", "0.9")
+    assert read_peak("21 kVA").power_factor == "1"
+    for wrong in ("9 kW", "38 A; power factor 0.9", "9 kW; power factor 90"):
+        with pytest.raises(ValueError, match="power factor"):
+            read_peak(wrong)
     for read, text in ((read_peak, "38 A; someday"), (read_tandems, "main; 4"), (read_turns, "saw")):
         with pytest.raises(ValueError, match=r"write|name two"):
             read(text)
