@@ -249,9 +249,8 @@ _REST: Sequence[Question] = (
         "peak",
         "Highest draw that was measured?",
         "38 A; 2026-09-30; 30 days",
-        "Amperes on the fuller line, from a recording meter, or kW with the power factor, from the bill; then the day it ended and "
-            "how many days it took. "
-        "Machines that ran then say so under anything else: in the measured peak.",
+        "Amperes on the fuller line, from a recording meter, or kW with the power factor, from the bill; then the day it "
+        "ended and how many days it took. Machines that ran then say so under anything else: in the measured peak.",
         as_written(read_peak, UNKNOWN),
         UNKNOWN,
         when=lambda known: plates(known) and known.get("service") not in ("", UNKNOWN),

@@ -92,11 +92,15 @@ def read_peak(text: str) -> Peak:
     if in_kw and in_kw[2].lower() == "kva":
         factor = "1"
     if in_kw and not factor:
-        mistakes.append(f"measured peak is {amount}, which needs its power factor; write for example: {KW_EXAMPLE}")
+        mistakes.append(
+            f"measured peak is {amount}, which needs its power factor; write for example: {KW_EXAMPLE}"
+        )
     if not in_kw:
         amount = noted(mistakes, partial(_peak_amps, amount), "")
         if factor:
-            mistakes.append(f"a power factor is of kilowatts; write for example: {KW_EXAMPLE}, or {PEAK_EXAMPLE}")
+            mistakes.append(
+                f"a power factor is of kilowatts; write for example: {KW_EXAMPLE}, or {PEAK_EXAMPLE}"
+            )
     if mistakes:
         raise PartsError(mistakes)
     return Peak("", seen, days, f"{in_kw[1]} kW", factor) if in_kw else Peak(amount, seen, days)

@@ -92,7 +92,6 @@ def _of_thing(thing: StockNeed) -> Iterator[Bundle]:
 
 
 def _of_return(left: Return) -> Iterator[Bundle]:
-    yield left.unused
-    yield from (bundle for _, bundle in left.standing)
+    yield from (left.unused, left.taken_out)
     for inner in left.inner:
         yield from _of_return(inner)
