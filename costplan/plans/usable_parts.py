@@ -76,6 +76,7 @@ def _bundles(streams: Iterable[Stream], gear: Iterable[Candidate]) -> Iterator[B
         yield from (bundle for given in stream.given for bundle in _of_return(given.left))
         for use in stream.uses:
             yield from _of_thing(use.thing)
+            yield from (taken.bundle for taken in use.taken_out)
             lefts = [end.left for _, end in use.ends if end is not None and end.left is not None]
             for left in [*lefts, *(left for _, _, left in use.parted)]:
                 yield from _of_return(left)
