@@ -1,6 +1,6 @@
 """What a guided start is given: a page of notes, and options, which win over it."""
 
-from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -201,7 +201,7 @@ class Given:
             )
 
         def each(
-            option: str, read: Callable[[str], _Read], known: Callable[[_Read], Iterable[str]]
+            option: str, read: Callable[[str], _Read], known: Callable[[_Read], Collection[str]]
         ) -> list[_Read]:
             def one(text: str) -> list[_Read]:
                 value = read(text)
@@ -221,7 +221,7 @@ class Given:
             tuple(turns),
         )
 
-    def _must_be_known(self, names: Iterable[str], *, panels: bool) -> None:
+    def _must_be_known(self, names: Collection[str], *, panels: bool) -> None:
         """Raises ValueError for a name that no panel, or no machine, has."""
         from costplan.model.reading import allowed
 
@@ -229,6 +229,8 @@ class Given:
         for name in names:
             if name not in known:
                 raise ValueError(f'"{name}" is no {"panel" if panels else "machine"}; {allowed(name, known)}')
+        if not panels and sum(machine.count for machine in self.machines if machine.name in names) < 2:
+            raise ValueError(f"{', '.join(names)} alone takes turns with nobody; name two or more machines")
 
     def _moves_once(self) -> None:
         """Moves are told by the lines, or for all machines together."""

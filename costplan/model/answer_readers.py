@@ -248,11 +248,15 @@ def gauge(text: str, _: Known) -> str:
     )
 
 
+_BETWEEN_FACTS = re.compile(r";|,(?!\s*\S+\s+(?:a|per|each)\s+move\b)", re.IGNORECASE)
+"""Between facts; in `quoted cord 90, 15 a move` the comma is within one."""
+
+
 def facts(text: str, known: Known) -> str:
     """Further facts with commas between."""
     if text.lower() in (_NOTHING, *_NEGATIVE):
         return _NOTHING
-    said = [fact.strip() for fact in re.split(r"[,;]", text) if fact.strip()]
+    said = [fact.strip() for fact in _BETWEEN_FACTS.split(text) if fact.strip()]
     load = known.get("load")
     read_facts([*([load] if load not in ("", "other") else []), *said])
     return "; ".join(said)

@@ -169,8 +169,8 @@ def read_alike(text: str) -> Alike:
 
 
 def read_turns(text: str) -> tuple[str, ...]:
-    """Machines that never run at the same time, with commas between. Raises ValueError."""
+    """Machines, or one group, that never run at the same time, with commas between. Raises ValueError."""
     names = tuple(dict.fromkeys(filter(None, (name.strip() for name in plain(text).split(",")))))
-    if len(names) < 2:
+    if not names:
         raise ValueError(f'is "{text.strip()}"; name two or more machines, for example: {TURNS_EXAMPLE}')
     return names

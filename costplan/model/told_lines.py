@@ -48,7 +48,7 @@ def lines_told(known: Known) -> dict[str, list[str]]:
         "forbid": [group["not allowed"] for group in known.of("forbid")],
         "tandems": [line for group in known.of("room") if (line := _tandems(group))],
         "subpanel": [group["at"] for group in known.of("room") if "subpanel" in group["room"]],
-        "turns": [group["turns"] for group in known.of("room") if "," in group.get("turns", "")],
+        "turns": [group["turns"] for group in known.of("room") if group.get("turns")],
     }
     return told | {option: lines for option, lines in more.items() if lines}
 

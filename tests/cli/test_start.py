@@ -209,6 +209,23 @@ WRONG = [
     ("strategy", "all cords: *=string", '"string" is no way; allowed: wall drop'),
     ("strategy", "all cords: table saw=cord, table saw=cord", "is named twice"),
     ("strategy", "all cords: tabel saw=cord", 'Did you mean "table saw"?'),
+    ("service", "5 A", "15 A to 2000 A"),
+    ("measured_peak", "38 A", "say how large that is, too: service: 100 A"),
+    ("measured_peak", "9 kW", "needs its power factor"),
+    ("subpanel", "pannel", '"pannel" is no panel; allowed: panel. Did you mean "panel"?'),
+    ("tandems", "panel; 4", "lacks something; write the panel"),
+    (
+        "tandems",
+        "panel; 4; 20 A",
+        '"20 A" is no circuit that is read here; write for example: 20 A 12 gauge 6',
+    ),
+    ("turns", "table saw", "table saw alone takes turns with nobody"),
+    ("turns", "table saw, planer", '"planer" is no machine; allowed: table saw'),
+    ("machine", "saw; bench; 240; 3 hp, 4 hp; 1; 35 ft", "says hp twice"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; arrives in 6 months", "the plan counts whole years"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; duty cycle 40 %", "a duty cycle is a welder's"),
+    ("machine", "kiln; bench; 240; 3 hp; 1; 35; heater", "3 hp is a motor's; write the amperes"),
+    ("machine", "saw; bench; 240; 3 hp; 1; 35; moves twice a yaer", "is no fact that is read here"),
     ("moves_per_year", "-1", "0 to 100"),
     ("moves_per_year", "101", "0 to 100"),
     ("moves_per_year", "often", "not a number"),
@@ -239,6 +256,55 @@ def test_wrong_and_missing_options_are_listed_together(tmp_path: Path) -> None:
     assert done.returncode == USER_MISTAKE
     for words in ("--years", "--rate", "an earlier machine has", "--today", "missing: --occupancy"):
         assert words in done.stderr
+
+
+def test_one_page_says_what_makes_room_and_what_is_measured(tmp_path: Path, demo: LoadedCatalog) -> None:
+    file = tmp_path / "shed.yaml"
+    more = {
+        "--service": "100",
+        "--measured-peak": "21 kW; power factor 0.9; 2026-09-30; 365 days",
+        "--tandems": "panel; 2; 20 A 12 gauge 4; 15 A 14 gauge 3",
+        "--subpanel": "panel",
+        "--turns": "table saw, sander",
+    }
+    words = [
+        *options({**ANSWERS, **more}, moves_per_year="0"),
+        *("--machine", "sander; door; 120; 12 A; 1; 25-30 ft; 2; in the measured peak; starts by itself"),
+        *(
+            "--machine",
+            "welder; gate; 240; 40 A; 1; 20; welder; duty cycle 30; effective 22 A; leaves in 3 years",
+        ),
+        *("--today", "2026-11-02"),
+    ]
+    done = run(file, *words)
+    assert done.returncode == OK, done.stderr
+    assert "25-30 is taken as 30, the longer" in done.stderr
+    assert mistakes(file, demo) == []
+    shop = shop_of(file)
+    assert shop.service is not None
+    peak = shop.service.measured_peak
+    assert peak is not None
+    assert (shop.service.amps_a, peak.power_kw, peak.power_factor, peak.days) == (
+        100,
+        21,
+        Decimal("0.9"),
+        365,
+    )
+    assert (str(shop.gear[0].kind), shop.gear[0].at_most) == ("tandem breaker", 2)
+    assert {(str(gear.kind), gear.fed_from) for gear in shop.gear[1:]} == {("subpanel", "panel")}
+    assert [(c.breaker_a, c.awg, c.count) for c in shop.panels[0].one_pole_circuits] == [
+        (20, "12", 4),
+        (15, "14", 3),
+    ]
+    saw, sander, welder = shop.machines
+    assert saw.takes_turns == sander.takes_turns is not None
+    assert (sander.in_measured_peak, sander.starts_by_itself, welder.takes_turns) == (True, True, None)
+    assert (str(welder.load), welder.duty_cycle, welder.effective_a, welder.leaves) == (
+        "welder",
+        Decimal("0.3"),
+        22,
+        3,
+    )
 
 
 def test_two_machines_at_one_place_are_one_distance_away(tmp_path: Path) -> None:
