@@ -197,7 +197,7 @@ class Given:
         service = self.answers.pop("service", None)
         if peak is not None and service is None and not self.wrong:
             self.wrong.append(
-                "a measured peak counts on a service; say how large that is, too: service: 100 A"
+                f"{self.sources['measured-peak'][-1].where} counts on a service; say how large that is, too: service: 100 A"
             )
 
         def each(
