@@ -6,7 +6,7 @@ import re
 import shlex
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -25,7 +25,10 @@ from costplan.reports.words import about
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
-DOCUMENTS = [README, ROOT / "DEVELOPERS.md", ROOT / "CHANGELOG.md"]
+PAGES = sorted((ROOT / "costplan" / "guide").glob("*.md"))
+MANUAL = [README, *PAGES]
+"""What is written for those who use the program."""
+DOCUMENTS = [*MANUAL, ROOT / "DEVELOPERS.md", ROOT / "CHANGELOG.md"]
 TINY = "examples/tiny/shop.yaml"
 BARGAIN = "examples/bargain/shop.yaml"
 LAYOUTS = "tests/shops/layouts.yaml"
@@ -65,8 +68,22 @@ def run_check(shop: Path) -> str:
     return done.stdout
 
 
-def readme() -> str:
-    return README.read_text(encoding="utf-8")
+def manual() -> str:
+    """The README and all pages of the guide."""
+    return "\n".join(path.read_text(encoding="utf-8") for path in MANUAL)
+
+
+def rewritten(change: Callable[[str], str]) -> bool:
+    """Whether each page is what the change makes of it; COSTPLAN_REWRITE=1 writes that first."""
+    same = True
+    for path in MANUAL:
+        text = path.read_text(encoding="utf-8")
+        renewed = change(text)
+        if os.environ.get("COSTPLAN_REWRITE"):
+            path.write_text(renewed, encoding="utf-8", newline="\n")
+        else:
+            same &= text == renewed
+    return same
 
 
 def commands_in(text: str) -> Iterator[list[str]]:
@@ -90,10 +107,10 @@ def test_the_readme_names_every_command() -> None:
     names = re.findall(r"^  ([a-z]+)  ", overview[overview.index("Commands:") :], re.MULTILINE)
     assert len(names) >= 6
     for name in names:
-        assert f"`costplan {name}" in readme(), name
+        assert f"`costplan {name}" in manual(), name
     upkeep = run("catalog", "--help")
     for name in re.findall(r"^  ([a-z]+)  ", upkeep[upkeep.index("Commands:") :], re.MULTILINE):
-        assert f"`{name}`" in readme() or f"costplan catalog {name}" in readme(), name
+        assert f"`{name}`" in manual() or f"costplan catalog {name}" in manual(), name
 
 
 @pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: path.name)
@@ -107,12 +124,12 @@ def test_every_command_in_a_document_exists_with_its_options(document: Path) -> 
 
 def test_the_readme_shows_every_option_of_compare() -> None:
     for option in re.findall(r"^  (--[a-z-]+)", run("compare", "--help"), re.MULTILINE):
-        assert f"`{option}" in readme() or f" {option}" in readme(), option
+        assert f"`{option}" in manual() or f" {option}" in manual(), option
 
 
 def marked(words: str, language: str = "yaml") -> str:
     """The block of the README that a comment with these words introduces."""
-    return readme().split(f"<!-- {words} -->\n```{language}\n")[1].split("```")[0]
+    return manual().split(f"<!-- {words} -->\n```{language}\n")[1].split("```")[0]
 
 
 def jobs_of_the_readme(folder: Path) -> str:
@@ -140,19 +157,16 @@ def test_excerpts_in_the_readme_are_what_the_program_prints(tmp_path: Path) -> N
         start = report.index(first)
         return f"{head}{report[start : report.index(last, start)].rstrip()}\n{tail}"
 
-    text = readme()
+    text = manual()
     assert len(EXCERPT.findall(text)) == text.count("<!-- excerpt of") >= 7
-    renewed = EXCERPT.sub(printed, text)
-    if os.environ.get("COSTPLAN_REWRITE"):
-        README.write_text(renewed, encoding="utf-8", newline="\n")
-    assert readme() == renewed
+    assert rewritten(lambda page: EXCERPT.sub(printed, page))
 
 
 def test_the_small_example_by_hand_is_what_the_program_finds() -> None:
     data = json.loads(run("compare", TINY, "--format", "json"))
     matrix = data["matrix"]
     for row, total in {"best mix": "805.00", "cords": "860.00", "fixed drops": "1,170.00"}.items():
-        assert f"**{total}**" in readme()
+        assert f"**{total}**" in manual()
         assert matrix[row]["new"] == float(total.replace(",", ""))
     machines = {"saw": 460, "drill": 345}
     for machine, worth in machines.items():
@@ -161,7 +175,7 @@ def test_the_small_example_by_hand_is_what_the_program_finds() -> None:
             line["present_value"] for line in lines if line["machine"] == machine and line["kind"] == "labor"
         )
         assert labor == 300
-        assert f"**{worth}**" in readme()
+        assert f"**{worth}**" in manual()
     assert sum(machines.values()) == data["plans"][0]["present_value"]
 
 
@@ -170,7 +184,7 @@ CHANGES_TITLE = "<!-- changes of the demo; a test makes each and writes what fol
 
 def changes_of_the_demo() -> list[str]:
     """The changes in the section "Try it", as they are written there."""
-    table = readme().split(CHANGES_TITLE)[1].split("\n\n")[0]
+    table = manual().split(CHANGES_TITLE)[1].split("\n\n")[0]
     return [line.split("|")[1].strip() for line in table.splitlines()[2:]]
 
 
@@ -208,11 +222,8 @@ def test_what_follows_from_a_change_in_the_readme_is_what_the_program_finds(
     cords = ", ".join(name for name, way in sorted(best["machines"].items()) if way["method"] == "cord")
     total = format_cents(round(100 * best["present_value"]))
     row = f"| {change} | {total} | {cords} | {pure_words(data)} |"
-    if os.environ.get("COSTPLAN_REWRITE"):
-        lines = readme().splitlines(keepends=True)
-        renewed = (f"{row}\n" if line.startswith(f"| {change} |") else line for line in lines)
-        README.write_text("".join(renewed), encoding="utf-8", newline="\n")
-    assert row in readme().splitlines()
+    assert rewritten(lambda page: re.sub(rf"(?m)^\| {re.escape(change)} \|.*$", lambda _: row, page))
+    assert row in manual().splitlines()
 
 
 MOVES_ONCE = "    events:\n      - {year: 2, machine: saw, move: bench C}\n"
@@ -236,7 +247,7 @@ MOVES_ONCE = "    events:\n      - {year: 2, machine: saw, move: bench C}\n"
 def test_what_the_readme_changes_in_the_tiny_example_comes_out_as_it_says(
     old: str, new: str, said: str, title: str, total: str, named: bool, tmp_path: Path
 ) -> None:
-    told = readme().split("The tiny example answers at once")[1].split("\n\n")[0]
+    told = manual().split("The tiny example answers at once")[1].split("\n\n")[0]
     assert said in told
     assert total in told
     run("example", "tiny", str(tmp_path / "shed"))
@@ -252,20 +263,20 @@ def test_what_the_readme_changes_in_the_tiny_example_comes_out_as_it_says(
 
 def first_column(title: str) -> set[str]:
     """The words in code spans in the first column of the table that follows a sentence of the README."""
-    table = readme().split(title, 1)[1].split("\n\n", 2)[1]
+    table = manual().split(title, 1)[1].split("\n\n", 2)[1]
     cells = [line.split("|")[1] for line in table.splitlines()[2:]]
     return {word for cell in cells for word in re.findall(r"`(\w+)`", cell)}
 
 
 def keys_said(begin: str) -> set[str]:
     """The words in code spans in the sentence of the README after this beginning."""
-    sentence = readme().split(begin, 1)[1].split(". ", 1)[0]
+    sentence = manual().split(begin, 1)[1].split(". ", 1)[0]
     return set(re.findall(r"`(\w+)`", sentence))
 
 
 def keys_told(name: str) -> set[str]:
     """The keys that the README lists for the entries of a list of a plan."""
-    row = next(line for line in readme().splitlines() if line.startswith(f"| `{name}` |"))
+    row = next(line for line in manual().splitlines() if line.startswith(f"| `{name}` |"))
     return set(re.findall(r"`(\w+)`", row.split("|")[2]))
 
 
@@ -356,7 +367,7 @@ def test_the_json_of_cautions_has_exactly_the_keys_that_the_readme_documents() -
 
 
 def test_the_exit_statuses_are_those_documented() -> None:
-    told = {int(status) for status in re.findall(r"^\| (\d) \|", readme(), re.MULTILINE)}
+    told = {int(status) for status in re.findall(r"^\| (\d) \|", manual(), re.MULTILINE)}
     assert told == set(Exit)
 
 
@@ -423,8 +434,8 @@ def test_the_page_in_the_readme_makes_a_shop_file_and_asks_nothing(tmp_path: Pat
     assert [problem for problem in found if problem["severity"] == "error"] == []
 
 
-def test_every_fact_that_start_reads_is_in_the_readme() -> None:
-    section = readme().split("## A first shop file")[1].split("## The shop file")[0]
+def test_every_fact_that_start_reads_is_in_the_manual() -> None:
+    section = manual().split("## A first shop file")[1].split("\n## ")[0]
     for fact in FACTS:
         assert fact in section or fact in ("from PANEL", "plug 6-20"), fact
     for word in WORDS:
@@ -436,7 +447,7 @@ def test_the_shop_of_quotes_by_hand_is_what_the_program_finds(tmp_path: Path) ->
     path = tmp_path / "quotes.yaml"
     path.write_text(marked(QUOTES_BLOCK), encoding="utf-8")
     plan = json.loads(run("compare", str(path), "--format", "json"))["plans"][0]
-    assert "**2,210.00**" in readme()
+    assert "**2,210.00**" in manual()
     by_year = {entry["year"]: entry["present_value"] for entry in plan["by_year"]}
     assert by_year == {0: 2000, 1: 0, 2: 70, 3: 175, 4: 70, 5: -105}
     assert plan["present_value"] == 2210
@@ -469,16 +480,18 @@ def test_the_bids_in_the_readme_are_read_without_a_complaint(tmp_path: Path) -> 
     assert load_bids(path).problems == ()
 
 
-def test_the_developers_page_names_every_module() -> None:
+def test_the_developers_page_names_every_room_and_each_room_its_modules() -> None:
     page = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    rooms = {path.parent.name for path in (ROOT / "costplan").glob("*/__init__.py")}
+    assert len(page.encode()) < 9000
+    rooms = sorted(path.parent for path in (ROOT / "costplan").glob("*/__init__.py"))
     assert rooms
     for room in rooms:
-        assert f"| `{room}` |" in page
-        if room == "standards":
+        assert f"| `{room.name}` |" in page
+        if room.name == "standards":
             continue
-        for path in (ROOT / "costplan" / room).glob("[a-z]*.py"):
-            assert f"`{path.stem}`" in page, f"{room}/{path.name}"
+        told = (room / "__init__.py").read_text(encoding="utf-8")
+        for path in room.glob("[a-z]*.py"):
+            assert f"`{path.stem}`" in told, f"{room.name}/{path.name}"
 
 
 def test_links_between_documents_lead_somewhere() -> None:

@@ -1,1 +1,44 @@
-"""Sizing a machine's circuit, the ways of powering it, and what a change of it takes."""
+"""Sizing a machine's circuit, the ways of powering it, and what a change of it takes.
+
+Its modules:
+
+- `sizing`, `currents`, `protection`, `wire`, `ground_fault`, `size_types`, `fuses`: one circuit from a
+  nameplate, with the reason for every figure: drop and ground, the current, the breaker, the wire, ground
+  fault, fuses of a hard-wired machine.
+- `ways`, `facts`: ways of powering; shop and catalog with look-ups and recipes.
+- `needs`: specs, needs, work, charges, stock needs, returns.
+- `heavier`: the wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is
+  sold; pigtails.
+- `run_parts`: a run's wires, conduit and cable, its breaker and its disconnect, as needs with the ratings
+  they must have.
+- `circuit`, `change`, `still_serves`: a circuit built from scratch; what lies between two circuits; what of
+  the one that is there still serves.
+- `outlets`, `outlet_made`: what tells outlets, plugs and cords apart, and which serves for which; an outlet
+  as it stands, as a thing in stock.
+- `walls`, `grips`, `clamps`: where nonmetallic cable may be laid; grips that fit the jacket of a cord wired
+  into a machine; clamps of what a cord ends in and hangs from.
+- `lives`, `wear`: how long parts last at a machine; which parts of a thing wear out, and what replacing one
+  takes.
+- `volts`: which of a plate's volts a panel gives, and the load as it draws there.
+- `supply`, `motor_swap`, `transformer`: what stands between a circuit and a machine: a drive, another motor
+  that matches, a transformer for other volts.
+- `own_cord`, `plug_marks`: which plug may go on the cord that a machine came with; horsepower marks of a bare
+  motor's plug, the larger one or the switch that stands in.
+- `switch`: the switch at a machine as a thing, with the grips of its cords and the lead to the motor.
+- `grounds`, `as_it_stands`, `runs_at_once`, `cords_as_they_stand`: receptacles without a ground contact,
+  grounds too thin for a breaker; what of a present circuit is unsafe; what of a present receptacle or cord
+  does not go with its machine; and what runs at once where nobody said, as `check` asks.
+- `gear`, `demand`, `capacity`, `losses`: shared gear resolved; loads on the lines of one limit; limits and
+  which loads hang on them; electricity lost.
+- `present`, `shelf`: the circuit a machine has now; the shelf as stock, whole cords among it.
+
+Every way of powering a machine is a **run with two ends**. `circuits.change` compares a circuit as it is with
+the circuit as it must be, piece by piece, and gives a `Change`: work that is due anyway (`always`),
+`StockNeed`s (bought unless stock serves, with what each case takes) and `Return`s (what is set free, and what
+it takes when nobody uses it again, such as making it safe). It knows no money, years or stock. Cords and
+drops differ only in what a change keeps.
+
+**What is there** (`now:`, `shelf:`) is stock today: `circuits.present` puts the present circuit into the
+terms of the wanted one and lets `change` compare them; a cord with both ends is its three pieces, or used
+whole.
+"""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli import bids, cautions, jobs, next, papers, start, upkeep
+from costplan.cli import bids, cautions, guide, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
 from costplan.cli.comparing import compared, in_layout
 from costplan.cli.endings import fail, told_of
@@ -370,6 +370,7 @@ jobs.register(app, _read)
 papers.register(app, _read, _received)
 upkeep.register(app, _read)
 bids.register(app, _read)
+guide.register(app)
 
 
 SELDOM = 500_000

@@ -1,1 +1,53 @@
-"""What the user describes: the shop, the catalog, and the checks across both."""
+"""What the user describes: the shop, the catalog, and the checks across both.
+
+Its modules:
+
+- `base`, `money`: the base of every entry; cents and the one rounding rule.
+- `plate_figures`, `other_volts`: volts and amperes as plates print them; what other volts than its plate's do
+  to a machine.
+- `shop`, `circuits_there`, `conditions`, `events`, `nameplate`, `quotes`, `choices`, `catalog`, `labor`,
+  `offers`: what the user writes, field by field: the shop, what is there today, what holds for all of it,
+  what happens to it, nameplates, quoted ways and strategies; the words to choose among; the catalog; tasks
+  and crews; offers.csv read fast.
+- `system`, `ratings`, `gear`, `converters`, `brought`, `tandems`: volts and phases; what parts must be marked
+  with, volts, ground wires, horsepower; the service and shared gear; what a converter's plate says; all
+  panels, those gear would bring among them; which circuits may share a tandem breaker.
+- `bids`: bids.yaml.
+- `loading`, `partly`, `mistakes`, `samples`, `schema`: files read into models; what could be read of files
+  that are wrong; mistakes in the file's words; how a field or section is written; JSON Schemas.
+- `left_out`: the shop without machines that no way can power.
+- `layouts`: the shop of a layout: machines moved, taken away, swapped or brought today.
+- `spelled_out`, `quoted`, `routes`, `leases`: short forms written out, groups divided into strands of
+  machines with one life; which machines have quotes only; lengths; how long machines stay, and when fixed
+  wiring comes out.
+- `checks`, `pair`, `check_catalog`, `check_rooms`, `check_events`, `check_values`, `check_places`,
+  `check_plates`, `check_motors`, `check_gear`, `check_loads`, `check_tandems`, `check_there`,
+  `check_grounds`, `check_jobs`, `check_bids`, `check_effects`, `check_labor`, `check_layouts`,
+  `check_quotes`, `check_wear`, `check_prices`, `check_usual`, `check_lengths`, `check_ends`, `check_leases`,
+  `check_service`, `check_days`: rules across the files, each of one thing that must hold.
+- `numbers_written`, `peers`: every number of an entry with its place; what else a part or its kind is offered
+  for.
+- `spaces`: what the code calls the space at a place, and whether nonmetallic cable goes into its walls.
+- `demo_shelf`: what lies on the shelf of the shipped demo, which serves no shop of one's own.
+- `prices`: what an offer comes to for one piece or foot.
+- `amending`, `history`, `price_list`: offers.csv changed row by row; history.csv; suppliers' lists by a
+  remembered column map.
+- `installed`: breaker, poles and wire of an outlet that is there, where nobody said them.
+- `experience`, `recording`: hours and prices in force after finished jobs; a job written into jobs.yaml.
+- `reading`, `told_facts`, `told_moves`, `room_told`, `machine_line`, `page`, `answers`: short texts of people
+  read; facts in plain words; moves as spoken; service, peak, tandems and turns; a machine's line; a page of
+  notes; everything that `start` may be told.
+- `asking`, `questions`, `machine_questions`, `answer_readers`, `told_lines`: questions as data and the walk
+  over them; the questions; how their answers are read; what was answered as lines of a page.
+- `starting`, `starting_machines`, `starting_room`, `yaml_text`, `part_of_catalog`: the shop file that follows
+  from the answers: its head, places and events, its machines and quotes, its panels and gear; texts as YAML
+  has them; a small catalog out of a large one.
+
+**A layout** (`model.layouts`) is another shop, made by a pure function, so that all that reads a shop reads
+it. `MovedToday` and `TakenAway` are kinds of machines: the first pays its move today, the second has one way,
+`gone`, whose stream gives up what is there; reports leave it out. The check looks at each of these shops with
+all rules, and says where the layout has what is wrong.
+
+**Experience** is applied before anything is computed: `Facts.tasks` gives the hours in force, `model.loading`
+the prices paid.
+"""

@@ -1,1 +1,38 @@
-"""The comparison as text and as plain data."""
+"""The comparison as text and as plain data.
+
+Its modules:
+
+- `words`, `tables`, `sizes`, `bill`, `data`: sentences, text tables, bills, JSON and CSV.
+- `first_screen`, `first_tables`, `first_asked`, `budget`: the answer on one screen: its blocks, its two
+  tables, what is missing or asked; text within a budget of rows, shortened by rank.
+- `parts`, `terminal`, `comparison_tables`, `plan_tables`: what `--show` prints: the parts by name, how they
+  are put together, tables of the comparison and of one plan.
+- `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which
+  circuits go on which tandem breaker; the page for a next machine.
+- `kept`, `work_list`, `work_cords`, `work_checks`, `work_moves`, `work_directory`, `work_draft`,
+  `work_words`: today's work on what is there as a numbered list, printed and for JSON; its lines, those about
+  cords, what is looked at and tested, in which order machines move, what the directory must say, a line
+  before it has a number, words for things and who does what.
+- `asked`, `invented`: questions about the files beside the figures that they touch; what a heading says is
+  made up.
+- `strategies_text`, `layouts_text`, `figures_text`: strategies beside each other, what is left under the cap;
+  layouts beside the shop as it is; the figures to replace first.
+- `remarks`, `noted`, `noted_circuits`, `noted_ways`, `noted_there`, `remarks_text`: every caution and
+  question as data, by topic; the topics of a plan with the lines each is about, those of a circuit apart,
+  those of what is there and stays, and those that a way brings without a plan, for `size` too; both printed
+  and as data.
+- `shopping`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
+  shopping list, as text and workbook; what to take instead, ask and look at; horsepower marks to read.
+- `scope`, `circuits`, `scope_text`, `page`: the scope sheet and its circuits; both papers as pages.
+- `scope_plan`, `scope_work`, `scope_notes`, `scope_supplies`, `scope_later`, `scope_drives`: what a plan asks
+  for today, and how an alternate differs from the base; work with what goes out and in; what to look at and
+  ask; what the owner brings and keeps; later work; drives that change machines.
+- `there`, `conversion`, `before_after`, `own_shop`: outlets that are there and whom they serve after today;
+  what becomes of a run's conductors that serves other lines; panels before and after, breakers that change
+  place; things of the shop's own that go elsewhere.
+- `calls`, `jobs`, `bids`: phone calls, finished jobs, bids.
+
+**Papers** read a comparison and change nothing. **Upkeep** works out a `Proposal` (the new text of each file,
+the difference, questions); `cli.upkeep` shows it and writes all files of it, or none. Rows that are not meant
+keep every character.
+"""

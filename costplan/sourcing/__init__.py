@@ -1,1 +1,9 @@
-"""Which offers can meet a need, and what they cost with everything."""
+"""Which offers can meet a need, and what they cost with everything.
+
+Its modules:
+
+- `market`, `cutting`: which offers meet a need, and what each brings along.
+- `upkeep`, `looking`, `oddities`, `duplicates`: changes to prices worked out before anything is written;
+  questions about prices.
+- `designation`, `placing`: parts in counter words; which part a supplier's row means.
+"""

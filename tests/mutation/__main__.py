@@ -38,7 +38,7 @@ def main(work: Path, wanted: list[str]) -> None:
 def run(work: Path, module: str, entry: dict[str, Any], plan: dict[str, Any]) -> None:
     """Try all mutants of one module that are left to try, and print those that no test noticed."""
     name = module.replace("/", "_")
-    tree, session, address = work / f"{name}-tree", work / f"{name}.sqlite", work / f"{name}.socket"
+    tree, record, address = work / f"{name}-tree", work / f"{name}.sqlite", work / f"{name}.socket"
     if tree.exists():
         shutil.rmtree(tree)
     for part in COPIED:
@@ -53,13 +53,13 @@ def run(work: Path, module: str, entry: dict[str, Any], plan: dict[str, Any]) ->
         f'test-command = "{sys.executable} -S -E {ask} {address}"\n'
         '[cosmic-ray.distributor]\nname = "local"\n'
     )
-    if not session.exists():
-        ray(tree, "init", config.name, str(session))
+    if not record.exists():
+        ray(tree, "init", config.name, str(record))
         source = (tree / f"costplan/{module}.py").read_text().splitlines()
-        with use_db(session) as found:
+        with use_db(record) as found:
             choose(found, source, plan["operators"], entry.get("sample"), plan["seed"])
     else:
-        try_again(session)
+        try_again(record)
     address.unlink(missing_ok=True)
     tests = [*entry["tests"], *(["--", *entry["wider"]] if "wider" in entry else [])]
     server = subprocess.Popen(
@@ -70,11 +70,11 @@ def run(work: Path, module: str, entry: dict[str, Any], plan: dict[str, Any]) ->
             if server.poll() is not None:
                 sys.exit(f"{module}: the tests do not run")
             time.sleep(0.2)
-        ray(tree, "exec", config.name, str(session))
+        ray(tree, "exec", config.name, str(record))
     finally:
         server.kill()
         server.wait()
-    with use_db(session) as found:
+    with use_db(record) as found:
         report(module, found)
 
 
@@ -98,9 +98,9 @@ def choose(found: WorkDB, source: list[str], operators: list[str], sample: int |
     print(f"{len(drawn)} mutants of {len(meant)}", flush=True)
 
 
-def try_again(session: Path) -> None:
+def try_again(record: Path) -> None:
     """Forget the mutants that no test noticed, so that tests written since are asked about them too."""
-    with sqlite3.connect(session) as found:
+    with sqlite3.connect(record) as found:
         found.execute("DELETE FROM work_results WHERE test_outcome = ?", (TestOutcome.SURVIVED.name,))
 
 
@@ -113,7 +113,7 @@ def idle(mutation: Any, source: list[str]) -> bool:
 
 
 def place(mutation: Any) -> tuple[Any, ...]:
-    """Where a mutation is: the same on every machine, as its number in the session is not."""
+    """Where a mutation is: the same on every machine, as its number in the record is not."""
     return (mutation.start_pos, mutation.operator_name, mutation.occurrence)
 
 

@@ -19,6 +19,7 @@ SHIPPED = (
     *(ROOT / "costplan").rglob("*.py"),
     *(ROOT / "costplan").rglob("*.yaml"),
     *(ROOT / "costplan").rglob("*.csv"),
+    *(ROOT / "costplan").rglob("*.md"),
     *(ROOT / "costplan").rglob("*.j2"),
     *(ROOT / "catalogs").rglob("*.*"),
     *(ROOT / "examples").rglob("*.*"),
