@@ -15,7 +15,7 @@ from costplan.plans.rows import machine_words
 from costplan.reports.budget import Block, filled_rows, first_that_fits, listed, within
 from costplan.reports.first_asked import asked_rows
 from costplan.reports.first_tables import plans_table, step_spread_cents, ways_by_name, ways_table
-from costplan.reports.invented import made_up
+from costplan.reports.invented import made_up_in_short
 from costplan.reports.layouts_text import gap_words
 from costplan.reports.noted import noted
 from costplan.reports.parts import part_words
@@ -97,9 +97,8 @@ def first_screen(
 def _answer(comparison: Comparison, rows: int, width: int) -> list[str]:
     shop, best = comparison.facts.shop, comparison.best
     total = about(best.present_value_cents, step_spread_cents(comparison) // 10, shop.currency)
-    said = made_up(comparison.facts)
-    invented = f" ({said})" if said else ""
-    texts = [verdict(comparison, total=total, most=most) + invented for most in (None, 5, 3, 2, 1)]
+    invented = made_up_in_short(comparison.facts)
+    texts = [f"{verdict(comparison, total=total, most=most)} {invented}" for most in (None, 5, 3, 2, 1)]
     return first_that_fits(texts, rows, width)
 
 

@@ -13,6 +13,13 @@ def made_up(facts: Facts) -> str:
     return PRICES if facts.catalog.invented else ""
 
 
+def made_up_in_short(facts: Facts) -> str:
+    """The same in a few words."""
+    if facts.shop.invented:
+        return "Prices and names are invented."
+    return "Prices are invented." if facts.catalog.invented else ""
+
+
 def in_brackets(facts: Facts) -> str:
     """The same behind the shop's name, or nothing."""
     said = made_up(facts)
