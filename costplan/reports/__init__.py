@@ -30,6 +30,7 @@ Its modules:
 - `there`, `conversion`, `before_after`, `own_shop`: outlets that are there and whom they serve after today;
   what becomes of a run's conductors that serves other lines; panels before and after, breakers that change
   place; things of the shop's own that go elsewhere.
+- `guide`: pages of the guide, listed and laid out for a terminal.
 - `calls`, `jobs`, `bids`: phone calls, finished jobs, bids.
 
 **Papers** read a comparison and change nothing. **Upkeep** works out a `Proposal` (the new text of each file,
