@@ -45,6 +45,7 @@ _BY_WORD: Mapping[str, str] = {
     "terminals": "75",
     "of": "[table saw, sander]",
     "at_most": "3",
+    "measured_peak": "{amps: 58 A, seen: 2025-06-20, days: 30}",
     "more_motors": "[{hp: 1}]",
     "events": "[{year: 2, machine: table saw, move: door}]",
     "rearranged": "{times_per_year: 1, among: [bench, door]}",

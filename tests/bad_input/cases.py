@@ -933,7 +933,9 @@ GOOD: dict[str, Changed] = {
         .replace("    spaces_free: 6\n", "    spaces_free: 6\n    spaces: 12\n")
     },
     "pair_of_15_a_on_20_a": {
-        SHOP: FILES[SHOP].replace(
+        SHOP: FILES[SHOP]
+        .replace("amps: 12.8", "amps: 11")
+        .replace(
             _SANDER,
             f"{_SANDER}    now: {{panel: main, method: wall drop, configuration: NEMA 5-15, poles: 1, "
             'breaker: 20 A, awg: "12", duplex: true}\n',

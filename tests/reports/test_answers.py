@@ -15,6 +15,7 @@ SAW: Row = {"name": "saw", "at": "bench", "volts": 240}
 COMMERCIAL: Row = {"edition": 2020, "occupancy": "commercial", "ground_fault_place": False}
 MEASURED: Row = {"amps": 20, "seen": "2026-09-30", "days": 30}
 NOW: Row = {"method": "armored drop", "panel": "main panel", "breaker": "20 A", "awg": "12"}
+WIRED: Row = {"method": "conduit drop", "panel": "main panel", "breaker": "50 A", "awg": "8"}
 STRAIGHT: Row = {"ways": {"only": ["conduit drop"], "hard_wired": False}}
 MIG: Row = SAW | {"load": "welder", "amps": 40, "plug": "NEMA 6-50"} | BY_DROP
 MARKED: Row = SAW | {"hp": 3, "amps": 15, "plug": "NEMA 6-20"} | BY_DROP
@@ -34,7 +35,9 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
         (one(MARKED), one(MARKED | {"disconnected_by": "breaker"})),
     ],
     Topic.HORSEPOWER_MARK: [(one(BARE), one(BARE | {"disconnected_by": "own switch"}))],
-    Topic.DISCONNECT_IN_SIGHT: [(one(COMPRESSOR), one(COMPRESSOR | {"disconnected_by": "breaker"}))],
+    Topic.DISCONNECT_NOT_SEEN: [
+        (one(COMPRESSOR | {"now": WIRED}), one(COMPRESSOR | {"now": WIRED, "disconnected_by": "breaker"}))
+    ],
     Topic.PEAK_HORSEPOWER: [
         (
             one(SAW | {"hp": 2, "plug": "NEMA 6-20"} | BY_DROP),
@@ -89,6 +92,7 @@ ELSEWHERE = {
 """Topics whose answer other tests show."""
 ON_THE_SPOT = {
     Topic.CORD_WIRED_IN,
+    Topic.SWITCH_ON_CORD,
     Topic.PLUG_CHANGE,
     Topic.MOTOR_OVERLOAD,
     Topic.STARTS_BY_ITSELF,

@@ -348,16 +348,6 @@ def test_a_year_of_measuring_is_not_asked_for_its_days(days: int, asked: bool, t
     assert (Topic.PART_OF_A_YEAR in found) is asked
 
 
-@pytest.mark.parametrize(("volts", "asked"), [(230, False), ("208-230/460", False), (208, True)])
-def test_the_plates_volts_are_asked_where_the_file_has_one_voltage_and_other_volts_feed_it(
-    volts: object, asked: bool, tmp_path: Any
-) -> None:
-    """NFPA 70 110.4; of a plate with several voltages in the file there is nothing left to ask."""
-    machine = {"name": "saw", "at": "bench", "volts": volts, "hp": 2, "phases": 1} | HARD_WIRED
-    found = said(shop(code=COMMERCIAL, machines=[machine]), tmp_path)
-    assert (Topic.PLATE_VOLTS in found) is asked
-
-
 def test_one_of_each_is_priced_as_it_would_be_made_and_not_as_it_is_there(tmp_path: Any) -> None:
     """5 hp at 208 V: 30.8 A (NFPA 70 Table 430.248), at 175 % 53.9 A, the next size 60 A (240.6(A)); there are 40 A."""
     wye = MAIN | {"system": "120/208 three-phase"}
