@@ -102,7 +102,7 @@ def command_of(words: list[str]) -> list[str]:
     return words[: 2 if words[0] == "catalog" else 1]
 
 
-def test_the_readme_names_every_command() -> None:
+def test_the_guide_names_every_command() -> None:
     overview = run("--help")
     names = re.findall(r"^  ([a-z]+)  ", overview[overview.index("Commands:") :], re.MULTILINE)
     assert len(names) >= 6
@@ -122,18 +122,18 @@ def test_every_command_in_a_document_exists_with_its_options(document: Path) -> 
                 assert f"{option} " in offered, (words, option)
 
 
-def test_the_readme_shows_every_option_of_compare() -> None:
+def test_the_guide_shows_every_option_of_compare() -> None:
     for option in re.findall(r"^  (--[a-z-]+)", run("compare", "--help"), re.MULTILINE):
         assert f"`{option}" in manual() or f" {option}" in manual(), option
 
 
 def marked(words: str, language: str = "yaml") -> str:
-    """The block of the README that a comment with these words introduces."""
+    """The block of the guide that a comment with these words introduces."""
     return manual().split(f"<!-- {words} -->\n```{language}\n")[1].split("```")[0]
 
 
-def jobs_of_the_readme(folder: Path) -> str:
-    """What `costplan jobs` prints for the tiny shop with the jobs.yaml of the README."""
+def jobs_of_the_guide(folder: Path) -> str:
+    """What `costplan jobs` prints for the tiny shop with the jobs.yaml of the guide."""
     example = folder / "tiny"
     run("example", "tiny", str(example))
     text = marked("a jobs.yaml of the tiny catalog; a test reads it")
@@ -141,15 +141,15 @@ def jobs_of_the_readme(folder: Path) -> str:
     return run("jobs", str(example / "shop.yaml"))
 
 
-def quotes_of_the_readme(folder: Path) -> str:
-    """What `costplan compare` prints for the shop of the README that has nothing but quotes."""
+def quotes_of_the_guide(folder: Path) -> str:
+    """What `costplan compare` prints for the shop of the guide that has nothing but quotes."""
     path = folder / "quotes.yaml"
     path.write_text(marked(QUOTES_BLOCK), encoding="utf-8")
     return run("compare", str(path), "--show", "totals")
 
 
-def test_excerpts_in_the_readme_are_what_the_program_prints(tmp_path: Path) -> None:
-    made = {JOBS_READ: jobs_of_the_readme, QUOTES_READ: quotes_of_the_readme}
+def test_excerpts_in_the_guide_are_what_the_program_prints(tmp_path: Path) -> None:
+    made = {JOBS_READ: jobs_of_the_guide, QUOTES_READ: quotes_of_the_guide}
 
     def printed(match: "re.Match[str]") -> str:
         head, words, first, last, _, tail = match.groups()
@@ -214,7 +214,7 @@ def pure_words(data: dict[str, Any]) -> str:
 
 
 @pytest.mark.parametrize("change", changes_of_the_demo())
-def test_what_follows_from_a_change_in_the_readme_is_what_the_program_finds(
+def test_what_follows_from_a_change_in_the_guide_is_what_the_program_finds(
     change: str, tmp_path: Path
 ) -> None:
     data = demo_changed(change, tmp_path / "demo")
@@ -244,7 +244,7 @@ MOVES_ONCE = "    events:\n      - {year: 2, machine: saw, move: bench C}\n"
     ],
     ids=["no event", "a long route"],
 )
-def test_what_the_readme_changes_in_the_tiny_example_comes_out_as_it_says(
+def test_what_the_guide_changes_in_the_tiny_example_comes_out_as_it_says(
     old: str, new: str, said: str, title: str, total: str, named: bool, tmp_path: Path
 ) -> None:
     told = manual().split("The tiny example answers at once")[1].split("\n\n")[0]
@@ -261,26 +261,31 @@ def test_what_the_readme_changes_in_the_tiny_example_comes_out_as_it_says(
     assert data["winner_named"] is named
 
 
+def data_page() -> str:
+    """The page of the guide about JSON and CSV."""
+    return (ROOT / "costplan" / "guide" / "json-and-csv.md").read_text(encoding="utf-8")
+
+
 def first_column(title: str) -> set[str]:
-    """The words in code spans in the first column of the table that follows a sentence of the README."""
-    table = manual().split(title, 1)[1].split("\n\n", 2)[1]
+    """The words in code spans in the first column of the table that follows a sentence of that page."""
+    table = data_page().split(title, 1)[1].split("\n\n", 2)[1]
     cells = [line.split("|")[1] for line in table.splitlines()[2:]]
     return {word for cell in cells for word in re.findall(r"`(\w+)`", cell)}
 
 
 def keys_said(begin: str) -> set[str]:
-    """The words in code spans in the sentence of the README after this beginning."""
-    sentence = manual().split(begin, 1)[1].split(". ", 1)[0]
+    """The words in code spans in the sentence of that page after this beginning."""
+    sentence = data_page().split(begin, 1)[1].split(". ", 1)[0]
     return set(re.findall(r"`(\w+)`", sentence))
 
 
 def keys_told(name: str) -> set[str]:
-    """The keys that the README lists for the entries of a list of a plan."""
-    row = next(line for line in manual().splitlines() if line.startswith(f"| `{name}` |"))
+    """The keys that it lists for the entries of a list of a plan."""
+    row = next(line for line in data_page().splitlines() if line.startswith(f"| `{name}` |"))
     return set(re.findall(r"`(\w+)`", row.split("|")[2]))
 
 
-def test_the_json_has_exactly_the_keys_that_the_readme_documents() -> None:
+def test_the_json_has_exactly_the_keys_that_the_guide_documents() -> None:
     data = json.loads(run("compare", TINY, "--format", "json"))
     assert set(data) == first_column("writes one object with these keys")
     plan = data["plans"][0]
@@ -296,7 +301,7 @@ def test_the_json_has_exactly_the_keys_that_the_readme_documents() -> None:
     assert set(data["not_ranked"][0]) == keys_told("not_ranked")
 
 
-def test_the_json_of_strategies_has_exactly_the_keys_that_the_readme_documents(tmp_path: Path) -> None:
+def test_the_json_of_strategies_has_exactly_the_keys_that_the_guide_documents(tmp_path: Path) -> None:
     path = tmp_path / "quotes.yaml"
     path.write_text(marked(QUOTES_BLOCK), encoding="utf-8")
     data = json.loads(run("compare", str(path), "--format", "json"))
@@ -306,18 +311,18 @@ def test_the_json_of_strategies_has_exactly_the_keys_that_the_readme_documents(t
     assert [way["count"] for way in data["plans"][0]["machines"]["lathes"]["ways"]] == [7, 5]
 
 
-def test_the_layouts_of_the_readme_are_those_of_the_shed() -> None:
+def test_the_layouts_of_the_guide_are_those_of_the_shed() -> None:
     assert marked(LAYOUTS_BLOCK) in (ROOT / LAYOUTS).read_text(encoding="utf-8")
 
 
-def test_the_json_of_layouts_has_exactly_the_keys_that_the_readme_documents() -> None:
+def test_the_json_of_layouts_has_exactly_the_keys_that_the_guide_documents() -> None:
     data = json.loads(run("compare", LAYOUTS, "--plans", "1", "--format", "json"))
     assert data["layouts"][0]["name"] == "as it is"
     assert set(data["layouts"][0]) == first_column("Each of `layouts`, money null where there is no plan:")
     assert set(data["layouts"][0]["done_today"]) == keys_told("done_today")
 
 
-def test_the_json_of_an_incomplete_matrix_has_exactly_the_keys_that_the_readme_documents(
+def test_the_json_of_an_incomplete_matrix_has_exactly_the_keys_that_the_guide_documents(
     tmp_path: Path,
 ) -> None:
     example = tmp_path / "tiny"
@@ -334,14 +339,14 @@ def test_the_json_of_an_incomplete_matrix_has_exactly_the_keys_that_the_readme_d
     assert set(entry["missing"][0]) == {"machine", "reason"}
 
 
-def test_the_json_of_gear_has_exactly_the_keys_that_the_readme_documents() -> None:
+def test_the_json_of_gear_has_exactly_the_keys_that_the_guide_documents() -> None:
     held = ("--hold", "band saw=from far subpanel", "--plans", "1", "--format", "json")
     plan = json.loads(run("compare", BARGAIN, *held))["plans"][0]
     for name in ("gear", "panels", "loads"):
         assert set(plan[name][0]) == keys_told(name), name
 
 
-def test_the_json_of_a_next_machine_has_exactly_the_keys_that_the_readme_documents() -> None:
+def test_the_json_of_a_next_machine_has_exactly_the_keys_that_the_guide_documents() -> None:
     data = json.loads(run("next", BARGAIN, "panel planer", "--format", "json"))
     assert set(data) == keys_said("`costplan next --format json` writes")
     machine = data["machines"][0]
@@ -351,7 +356,7 @@ def test_the_json_of_a_next_machine_has_exactly_the_keys_that_the_readme_documen
     assert set(machine["parts"][0]) == keys_told("parts")
 
 
-def test_the_json_of_cautions_has_exactly_the_keys_that_the_readme_documents() -> None:
+def test_the_json_of_cautions_has_exactly_the_keys_that_the_guide_documents() -> None:
     told = first_column(
         "`costplan cautions --format json` writes a list, of a shop what its best plan calls for:"
     )
@@ -380,7 +385,7 @@ GEAR_BLOCK = "more of the shop file above; a test reads both"
 
 
 @pytest.mark.parametrize("blocks", [(SHOP_BLOCK,), (SHOP_BLOCK, GEAR_BLOCK)], ids=["alone", "with gear"])
-def test_the_shop_file_in_the_readme_is_read_without_a_complaint(
+def test_the_shop_file_in_the_guide_is_read_without_a_complaint(
     blocks: tuple[str, ...], tmp_path: Path
 ) -> None:
     path = tmp_path / "shop.yaml"
@@ -397,14 +402,14 @@ def test_the_shop_file_in_the_readme_is_read_without_a_complaint(
     assert sum(scenario.weight for scenario in shop.scenarios) == 1
 
 
-def test_the_shop_of_two_places_in_the_readme_asks_nothing(tmp_path: Path) -> None:
+def test_the_shop_of_two_places_in_the_guide_asks_nothing(tmp_path: Path) -> None:
     path = tmp_path / "shop.yaml"
     path.write_text(marked(PLACES_BLOCK), encoding="utf-8")
     found = json.loads(run("check", str(path), "--catalog", "catalogs/demo", "--format", "json"))
     assert not [problem for problem in found if problem["path"] == str(path)]
 
 
-def test_the_shop_file_with_groups_in_the_readme_is_read_without_a_complaint(tmp_path: Path) -> None:
+def test_the_shop_file_with_groups_in_the_guide_is_read_without_a_complaint(tmp_path: Path) -> None:
     path = tmp_path / "shop.yaml"
     path.write_text(marked(GROUPS_BLOCK), encoding="utf-8")
     shop, problems = load_shop(path)
@@ -416,7 +421,7 @@ def test_the_shop_file_with_groups_in_the_readme_is_read_without_a_complaint(tmp
     assert [problem["code"] for problem in found if problem["path"] == str(path)] == ["crews-of-both"]
 
 
-def test_the_page_in_the_readme_makes_a_shop_file_and_asks_nothing(tmp_path: Path) -> None:
+def test_the_page_in_the_guide_makes_a_shop_file_and_asks_nothing(tmp_path: Path) -> None:
     notes, path = tmp_path / "notes.txt", tmp_path / "my.yaml"
     notes.write_text(marked("notes.txt, a page for start; a test reads it", "text"), encoding="utf-8")
     assert f"# {MACHINE_FORM}; " in notes.read_text(encoding="utf-8")
@@ -443,7 +448,7 @@ def test_every_fact_that_start_reads_is_in_the_manual() -> None:
 
 
 def test_the_shop_of_quotes_by_hand_is_what_the_program_finds(tmp_path: Path) -> None:
-    """Worked by hand in the README, beside the shop."""
+    """Worked by hand in the guide, beside the shop."""
     path = tmp_path / "quotes.yaml"
     path.write_text(marked(QUOTES_BLOCK), encoding="utf-8")
     plan = json.loads(run("compare", str(path), "--format", "json"))["plans"][0]
@@ -454,7 +459,7 @@ def test_the_shop_of_quotes_by_hand_is_what_the_program_finds(tmp_path: Path) ->
     assert plan["title"] == "pendant: 7 of 12 lathes; floor box: 5 of 12 lathes"
 
 
-def test_the_kinds_in_the_readme_are_read_without_a_complaint(tmp_path: Path) -> None:
+def test_the_kinds_in_the_guide_are_read_without_a_complaint(tmp_path: Path) -> None:
     example = tmp_path / "tiny"
     run("example", "tiny", str(example))
     kinds, recipes = example / "catalog" / "kinds.yaml", example / "catalog" / "recipes.yaml"
@@ -472,7 +477,7 @@ def test_the_kinds_in_the_readme_are_read_without_a_complaint(tmp_path: Path) ->
     assert [problem for problem in asked if problem["severity"] == "error"] == []
 
 
-def test_the_bids_in_the_readme_are_read_without_a_complaint(tmp_path: Path) -> None:
+def test_the_bids_in_the_guide_are_read_without_a_complaint(tmp_path: Path) -> None:
     path = tmp_path / "bids.yaml"
     path.write_text(marked("a bids.yaml for the tiny shop; a test reads it"), encoding="utf-8")
     found = json.loads(run("bids", TINY, "--bids", str(path), "--format", "json"))
