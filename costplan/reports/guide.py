@@ -14,6 +14,7 @@ ORDER = (
     "how-it-reckons",
     "json-and-csv",
     "words",
+    "conventions",
 )
 """As somebody would read them: the first answer first."""
 
