@@ -37,6 +37,7 @@ OUTPUTS = {
     "cautions_bargain.txt": ("cautions", BARGAIN),
     "check_bargain.txt": ("check", BARGAIN),
     "help.txt": ("--help",),
+    "guide.txt": ("guide",),
     **{f"help_{command.replace(' ', '_')}.txt": (*command.split(), "--help") for command in COMMANDS},
 }
 
@@ -68,4 +69,8 @@ def test_no_line_is_wider_than_the_terminal(name: str) -> None:
 
 
 def test_every_golden_has_its_output() -> None:
+    assert {path.name for path in GOLDENS.iterdir()} == set(OUTPUTS)
+
+
+def test_every_golden_is_made_by_a_command() -> None:
     assert {path.name for path in GOLDENS.iterdir()} == set(OUTPUTS)

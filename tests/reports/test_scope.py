@@ -141,7 +141,7 @@ def test_no_figure_looks_like_money_and_no_supplier_is_named() -> None:
         assert not re.search(r"\d\.\d\d(?!\d| %)", paper)
         assert "$" not in paper
         assert "USD" not in paper
-        assert "The Store" not in paper
+        assert "Supplier A" not in paper
 
 
 def test_the_owner_s_parts_are_those_of_the_shopping_list() -> None:
