@@ -223,12 +223,6 @@ def test_taking_out_counts_runs_feet_and_ends() -> None:
     assert years_of(found, LineKind.PERMIT) == [0, 3]  # feet of cable and outlets need one here
 
 
-def test_what_a_lease_has_taken_out_is_work_of_its_year_and_of_no_move() -> None:
-    taken_out = [
-        d for d in streamed(drops(SAW, building=LEASE), recipes=TAKE_OUT).deeds if d.why == "the lease ends"
-    ]
-    assert [(deed.scenario, deed.date, deed.trip) for deed in taken_out] == [("as planned", (3, 0), ())]
-
 
 def test_taking_out_needs_a_permit_only_where_its_tasks_do() -> None:
     plain = {"take out": {"tasks": [{"task": "make-safe"}]}}

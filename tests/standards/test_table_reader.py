@@ -8,7 +8,7 @@ ROWS = {
     "nema_mg1_frames": 12,
     "nema_mg1_rules": 1,
     "common_practice_motors": 2,
-    "common_practice_figures": 88,
+    "common_practice_figures": 145,
     "common_practice_prices": 86,
     "common_practice_hours": 40,
     "common_practice_currencies": 7,
