@@ -111,9 +111,22 @@ def _joined(known: CircuitRow, row: CircuitRow) -> CircuitRow:
     plates = f"{known.nameplate}; {row.nameplate}"
     # What the outlet is like is told by the machine that comes by it itself.
     has = row if known.state == "" else known
+    cords = known.cord if known.cord == row.cord else "; ".join(map(_cord_of, (known, row)))
     return replace(
-        has, number=0, machines=(*known.machines, *row.machines), nameplate=plates, count=known.count
+        has,
+        number=0,
+        machines=(*known.machines, *row.machines),
+        nameplate=plates,
+        current_a=max(known.current_a, row.current_a),
+        drop=max(known.drop, row.drop),
+        cord=cords,
+        count=known.count,
     )
+
+
+def _cord_of(row: CircuitRow) -> str:
+    """The cord of a row with the machine that it is for, unless it is told of several already."""
+    return row.cord if len(row.machines) > 1 or not row.cord else f"{row.machines[0]}: {row.cord}"
 
 
 def as_written(facts: Facts, rows: Iterable[CircuitRow]) -> tuple[CircuitRow, ...]:

@@ -72,6 +72,17 @@ def test_machines_that_take_turns_share_a_row() -> None:
     assert sheet.circuits[0].nameplate.count("240 V 1-phase 16 A") == 2
 
 
+def test_an_outlet_of_turns_is_told_with_the_most_that_goes_through_it_and_the_cord_of_each() -> None:
+    """The saw draws 16 A over 25 + 5 ft, the lathe 12 A over 35 + 5 ft; one outlet beside the panel serves both."""
+    turns = [SAW | {"takes_turns": "cutting"}, LATHE | {"amps": 12, "takes_turns": "cutting"}]
+    (row,) = scope_sheet(held(turns, "cord")).circuits
+    assert row.machines == ("lathe", "saw")
+    assert row.current_a == 16
+    assert row.cord == (
+        "lathe: owner's cord, 40 ft, 3 × 12 AWG with the ground; saw: owner's cord, 30 ft, 3 × 12 AWG with the ground"
+    )
+
+
 def test_machines_that_take_turns_at_two_places_share_a_breaker_and_its_poles() -> None:
     turns = [SAW | {"takes_turns": "cutting"}, LATHE | {"takes_turns": "cutting"}]
     comparison = held(turns, "wall drop")
