@@ -43,8 +43,8 @@ from costplan.circuits.run_parts import (
     with_devices_had,
 )
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
-from costplan.circuits.supply import Supplied, counted_va, supplied, through_transformer
-from costplan.circuits.switch import LEAD_FT, switch_at_machine
+from costplan.circuits.supply import Supplied, counted_va, slowed_device, supplied, through_transformer
+from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic
 from costplan.circuits.ways import Way, feeds
@@ -251,9 +251,10 @@ class Builder:
         if marks.switched or out_of_sight:
             switch = self._switch(panel, load, size, cable, rules, machine_slowed)
         if fed.device is not None:
-            made = fed.device
-            work = made.reused.slowed(machine_slowed)
-            made = replace(made, bought=replace(made.bought, work=work.work), reused=work)
+            made = slowed_device(fed.device, machine_slowed)
+            if load.driven and not way.hard_wired:
+                lead = lead_of_drive(facts, self.machine, way, self._lead(load, size, cable, rules))
+                made = replace(made, bought=made.bought + lead)
             fed = replace(fed, device=self.wearing(made, machine_slowed))
         return Circuit(
             standing=standing,
@@ -299,17 +300,20 @@ class Builder:
         self, panel: str, load: Load, size: CircuitSize, cable: Item | None, rules: Rules, slowed: Slowed
     ) -> StockNeed:
         """The switch on a machine that its plug does not disconnect. Raises CannotSizeError."""
-        facts, way = self.facts, self.way
-        if cable is None or not way.into_machine:
-            family = str(way.family) if way.family else None
-            own = size_of_cord(facts, load, family, rules, Decimal(LEAD_FT), size.breaker_a, LEAD_FT)
-            cord = self._cord_spec(own)
-        else:
-            cord = cable.spec
-        made = switch_at_machine(facts, self.machine, way, disconnect_need(facts, panel, size, load), cord)
+        facts, cord = self.facts, self._lead(load, size, cable, rules)
+        need = disconnect_need(facts, panel, size, load)
+        made = switch_at_machine(facts, self.machine, self.way, need, cord)
         work = facts.brew(self.recipe("disconnect"), size=size).slowed(slowed)
         made = replace(made, bought=made.bought.slowed(slowed) + work, reused=work)
         return self.wearing(self.with_parts_there(made), slowed)
+
+    def _lead(self, load: Load, size: CircuitSize, cable: Item | None, rules: Rules) -> Spec:
+        """What a short cord at the machine must be: as the one that goes into it. Raises CannotSizeError."""
+        if cable is not None and self.way.into_machine:
+            return cable.spec
+        family = str(self.way.family) if self.way.family else None
+        feet = Decimal(LEAD_FT)
+        return self._cord_spec(size_of_cord(self.facts, load, family, rules, feet, size.breaker_a, LEAD_FT))
 
     def _family_at_machine(self, load: Load) -> str | None:
         """The family of a cord's end at the machine: it takes the machine's own plug, where it has one."""

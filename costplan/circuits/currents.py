@@ -71,7 +71,8 @@ def currents(load: Load) -> Currents:
 def switched_hp(load: Load) -> Decimal | None:
     """The horsepower that a switch of a motor must be marked for; of several, the table's for their sum of currents.
 
-    Source: NFPA 70 430.110(C)(1), from memory. None where no horsepower is known, or the table ends.
+    What a drive is unplugged by disconnects the motor behind it. Source: NFPA 70 430.102, 430.110(C)(1), from memory. None
+    where no horsepower is known, or the table ends.
     """
     if load.hp is None or not load.more:
         return load.hp

@@ -74,16 +74,28 @@ def asks_for_a_switch(machine: Machine, supply: Supply, load: Load) -> bool:
     Source: NFPA 70 430.102(A), (B), from memory.
     """
     if supply is Supply.DRIVE:
-        return machine.disconnected_by is not DisconnectedBy.BREAKER
-    return load.motor and machine.disconnected_by is None
+        return not disconnected_anyway(machine, driven=True)
+    return load.motor and not disconnected_anyway(machine)
 
 
-def power_to_mark(machine: Machine, load: Load) -> Decimal | None:
+def disconnected_anyway(machine: Machine, *, driven: bool = False) -> bool:
+    """Whether something else than its plug disconnects a motor: its breaker in sight, or a switch of its own.
+
+    Its own switch is behind the drive that it is on, and disconnects no drive (NFPA 70 430.102, 430.109, from memory).
+    """
+    by = machine.disconnected_by
+    return by is DisconnectedBy.BREAKER if driven else by is not None
+
+
+def power_to_mark(machine: Machine, load: Load, configuration: str | None = None) -> Decimal | None:
     """The horsepower that a motor's plug must be marked for; None for what needs no mark, or whose horsepower is not known.
 
     What a switch of its own or its breaker in sight disconnects is not disconnected by its plug (NFPA 70 430.102, 430.109).
+    The listing of a machine's own plug says nothing of the one ahead of a drive, unless that plug is the drive's:
+    `configuration` is then the one that it hangs on.
     """
-    asked = load.motor and machine.plug is None and machine.disconnected_by is None
+    came_with = machine.plug is not None and (not load.driven or machine.plug == configuration)
+    asked = load.turns and not came_with and not disconnected_anyway(machine, driven=load.driven)
     power_hp = switched_hp(load) if asked else None
     portable = power_hp is not None and power_hp <= PORTABLE_HP and not machine.never_moves
     return None if portable else power_hp
@@ -93,10 +105,10 @@ def plug_marks(facts: Facts, machine: Machine, load: Load, configuration: str | 
     """What a motor's plug and what it goes `into`, a receptacle or a connector, must be marked for.
 
     A mark that nobody states and that is not usually known counts as too small, the dearer reading. Source: NFPA 70
-    430.109(F): the pair disconnects a motor only if its mark is not below the motor's; a listed machine with its own plug
-    (422.33) and a portable motor up to 1/3 hp need none; from memory.
+    430.109(F): the pair disconnects a motor, or its drive, only if its mark is not below the motor's; a listed machine
+    with its own plug (422.33) and a portable motor up to 1/3 hp need none; from memory.
     """
-    power_hp = power_to_mark(machine, load)
+    power_hp = power_to_mark(machine, load, configuration)
     if power_hp is None or configuration is None:
         return NO_MARKS
     mark, usual_hp = horsepower_mark(load.volts, load.phases), receptacles.usual_mark_hp(configuration)
@@ -147,7 +159,7 @@ def _may_be_larger(
     facts: Facts, machine: Machine, load: Load, larger: receptacles.Configuration, kinds: Iterable[str]
 ) -> bool:
     """Whether a larger configuration is sold, and suits the cord that the machine came with."""
-    if machine.cord is not None:
+    if machine.cord is not None and not load.driven:
         carrying = 3 if load.phases == 3 else 2
         if larger.rating_a > conductors.cord_ampacity_a(machine.cord.awg, carrying):
             return False

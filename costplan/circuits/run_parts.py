@@ -96,9 +96,10 @@ def breaker_need(facts: Facts, panel: str, size: CircuitSize, at_most_a: int, *,
 def disconnect_need(facts: Facts, panel: str, size: CircuitSize, load: Load) -> Need:
     """The disconnect that a hard-wired machine ends in, for the panel's volts.
 
-    A motor's has at least 115 % of its full-load current (NFPA 70 430.110(A)), and no horsepower mark below the
-    motor's (430.109); where it states none, the mark has to be read. A resistance welder's has at least what its wires
-    must carry (630.33, from memory), and an arc welder's, as any other, suits the breaker (630.13, from memory).
+    A motor's has at least 115 % of its full-load current (NFPA 70 430.110(A)), a drive's what its input is sized for
+    (430.128, from memory), and no horsepower mark below the motor's (430.109); where it states none, the mark has to be
+    read. A resistance welder's has at least what its wires must carry (630.33, from memory), and an arc welder's, as any
+    other, suits the breaker (630.13, from memory).
     """
     rating_a = size.minimum_ampacity_a if load.kind.resistance else Decimal(size.breaker_a)
     if load.motor:
@@ -112,8 +113,8 @@ def disconnect_need(facts: Facts, panel: str, size: CircuitSize, load: Load) -> 
 
 
 def switch_marks(load: Load) -> dict[str, Attribute]:
-    """The horsepower mark that a switch of a motor may not be below, by its name; none for other loads."""
-    power_hp = switched_hp(load) if load.motor else None
+    """The horsepower mark that a switch of a motor, or of its drive, may not be below, by its name; none for other loads."""
+    power_hp = switched_hp(load) if load.turns else None
     return {} if power_hp is None else {horsepower_mark(load.volts, load.phases): power_hp}
 
 

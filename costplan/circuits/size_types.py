@@ -82,11 +82,18 @@ class Load:
     one_operation: bool = False
     worked_from: PlateRating | None = None
     """The rating that its amperes at these volts are worked out from, None where they are the plate's own."""
+    driven: bool = False
+    """Whether it is the input of a drive; `hp` is then that of the motor behind it."""
 
     @property
     def motor(self) -> bool:
         """Whether it is a motor's."""
         return self.kind is LoadKind.MOTOR
+
+    @property
+    def turns(self) -> bool:
+        """Whether it is a motor's, or that of the drive of one."""
+        return self.motor or self.driven
 
     @property
     def neutral_beside_lines(self) -> bool:

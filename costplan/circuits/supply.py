@@ -6,7 +6,7 @@ from decimal import Decimal
 from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.motor_swap import MOTOR, other_motor, swapped
-from costplan.circuits.needs import Bundle, Charge, Item, Need, StockNeed, make_spec
+from costplan.circuits.needs import Bundle, Charge, Item, Need, Slowed, StockNeed, make_spec
 from costplan.circuits.size_types import CannotSizeError, Load
 from costplan.circuits.transformer import transformed
 from costplan.circuits.volts import near
@@ -132,7 +132,18 @@ def _by_drive(facts: Facts, machine: Machine, load: Load, sized_by: str) -> Supp
         {"output_a": current_a, "efficiency": efficiency, **({"hp": load.hp} if load.hp is not None else {})},
         {"input_a": input_a},
     )
-    fed = Load(load.volts, 1, load.neutral, LoadKind.OTHER, None, input_a, True, None, other_a=load.other_a)
+    fed = Load(
+        load.volts,
+        1,
+        load.neutral,
+        LoadKind.OTHER,
+        load.hp,
+        input_a,
+        True,
+        None,
+        other_a=load.other_a,
+        driven=True,
+    )
     return Supplied(
         fed, _device(facts, machine, Need(spec, 1), "drive"), running_w(load) * (1 / efficiency - 1)
     )
@@ -168,6 +179,12 @@ def _by_motor(facts: Facts, machine: Machine, load: Load) -> Supplied:
         raise CannotSizeError("its motor can only be replaced when it is one")
     device = _device(facts, machine, Need(other_motor(facts, load), 1), "motor swap")
     return Supplied(swapped(load), _less_old_motor(machine, device))
+
+
+def slowed_device(device: StockNeed, slowed: Slowed) -> StockNeed:
+    """The device, with the work of fitting it as it is where the machine stands."""
+    work = device.reused.slowed(slowed)
+    return replace(device, bought=replace(device.bought, work=work.work), reused=work)
 
 
 def _less_old_motor(machine: Machine, device: StockNeed) -> StockNeed:

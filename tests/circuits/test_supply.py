@@ -41,7 +41,8 @@ def test_a_single_phase_machine_needs_neither(supply: Supply) -> None:
 def test_a_drive_is_fed_single_phase_and_continuous() -> None:
     """3 hp: the drive for 16 A in, 95 % efficient, loses 2,238 W x (1 / 0.95 - 1) = 117.8 W."""
     fed = by(Supply.DRIVE, MILL)
-    assert fed.load == Load(240, 1, False, LoadKind.OTHER, None, Decimal(16), True, None)
+    # The motor's horsepower goes along, for the mark of what the drive is unplugged by (NFPA 70 430.109(F)).
+    assert fed.load == Load(240, 1, False, LoadKind.OTHER, Decimal(3), Decimal(16), True, None, driven=True)
     assert round(fed.lost_w, 1) == Decimal("117.8")
     spec = fed.device.item.spec
     assert dict(spec.equal) == {"volts": "240"}

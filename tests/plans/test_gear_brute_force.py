@@ -279,7 +279,7 @@ CASES: dict[str, tuple[set[str], dict[str, Any], dict[str, int]]] = {
     "a cap that the converter passes": (
         set(),
         {
-            "machines": [MILL | WALL_ONLY],
+            "machines": [MILL | WALL_ONLY | {"disconnected_by": "breaker"}],
             "names": ("converter",),
             "gear_changes": {"converter": {"hours_per_year": 0}},
             "money": {"outlay_cap": 1600, "discount_rate": "3 %"},

@@ -76,9 +76,15 @@ def with_drives(sold: tuple[str, ...] = ("small", "large")) -> Catalog:
     )
 
 
-def motor(name: str, hp: int, place: str, plug: str, drive: str = "", had_at: str = "") -> Row:
-    """A three-phase machine on a wall drop; with a drive it has the drop that this asks for, where it was."""
+def motor(
+    name: str, hp: int, place: str, plug: str, drive: str = "", had_at: str = "", by: str = "breaker"
+) -> Row:
+    """A three-phase machine on a wall drop; with a drive it has the drop that this asks for, where it was.
+
+    Its breaker in sight disconnects it, unless said, so that no plug's horsepower mark counts (NFPA 70 430.102, 430.109(F)).
+    """
     row: Row = {"name": name, "at": place, "volts": 240, "phases": 3, "hp": hp, "plug": plug}
+    row |= {"disconnected_by": by} if by else {}
     row |= {"ways": {"hard_wired": False, "only": ["wall drop"]}}
     if drive:
         row["now"] = present("wall drop", had_at or place, plug) | {"drive": drive}
@@ -178,3 +184,14 @@ def test_a_drive_stays_on_a_machine_that_moves_later(years: int) -> None:
     events = [{"machine": "lathe", "year": 1, "move": "B"}]
     scenarios = [{"name": "it goes", "weight": "100 %", "events": events}]
     assert least([lathe, mill], with_drives(), scenarios=scenarios, years=years) == SAFE
+
+
+@pytest.mark.parametrize(("by", "switch"), [("breaker", 0), ("own switch", 140), ("", 140)])
+def test_another_plug_ahead_of_a_drive_must_be_marked_for_its_motor(by: str, switch: int) -> None:
+    """A 6-30 is usually marked 2 hp, below 3 hp: a disconnect 40 and the work on it, 100 (NFPA 70 430.109(F), from memory).
+
+    Its own switch is behind the drive and disconnects no drive; its breaker in sight does.
+    """
+    lathe, idle = motor("lathe", 3, "A", "NEMA 6-20", by=by), outlet("wall drop", "A", "NEMA 6-30")
+    found = least([lathe], with_drives(()), shelf=[{"part": "large"}], installed=[idle])
+    assert found == MOUNT + 10 + switch
