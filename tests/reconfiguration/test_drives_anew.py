@@ -193,5 +193,35 @@ def test_another_plug_ahead_of_a_drive_must_be_marked_for_its_motor(by: str, swi
     Its own switch is behind the drive and disconnects no drive; its breaker in sight does.
     """
     lathe, idle = motor("lathe", 3, "A", "NEMA 6-20", by=by), outlet("wall drop", "A", "NEMA 6-30")
-    found = least([lathe], with_drives(()), shelf=[{"part": "large"}], installed=[idle])
+    catalog = _with_switch(with_drives(()))
+    found = least([lathe], catalog, shelf=[{"part": "large"}], installed=[idle])
     assert found == MOUNT + 10 + switch
+
+
+def _with_switch(catalog: Catalog) -> Catalog:
+    """The catalog with a disconnect for 40, put in as a device is changed, for 100."""
+    rating = {"rating_a": 60, "poles": 2, "volts": 240}
+    offer = {
+        "part": "switch",
+        "supplier": "store",
+        "condition": "new",
+        "price": 40,
+        "per": "each",
+        "row": 9999,
+    }
+    return catalog.model_copy(
+        update={
+            "kinds": [*catalog.kinds, Kind(kind="disconnect", attributes=list(rating))],
+            "parts": [
+                *catalog.parts,
+                Part.model_validate(
+                    {"id": "switch", "kind": "disconnect", "name": "switch", "attributes": rating}
+                ),
+            ],
+            "offers": [*catalog.offers, Offer.model_validate(offer)],
+            "recipes": {
+                **catalog.recipes,
+                "disconnect": Recipe.model_validate({"tasks": [{"task": "change-device"}]}),
+            },
+        }
+    )
