@@ -9,7 +9,7 @@ from costplan.circuits.grips import takes_grip
 from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.heavier import sized
 from costplan.circuits.outlets import OWN_SWITCH
-from costplan.circuits.plug_marks import PORTABLE_HP
+from costplan.circuits.plug_marks import PORTABLE_HP, disconnected_anyway
 from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
@@ -130,6 +130,34 @@ def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: b
     return _changes(powered) and powered.way.wired_in and circuit.switch is not None
 
 
+def _lead_of_drive(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
+    """A drive bought today that is on a cord or a plug: whether its lead and what holds it are priced."""
+    if not _on_plug(powered) or not _drive_comes(ranked, powered, Act.BUY):
+        return False
+    return takes_grip(facts, powered.machine) or "neither grips nor a lead are priced: no recipe has them"
+
+
+def _line_cord_of_drive(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """A drive on a cord or a plug that was there: nobody described its line cord, and none is bought for it."""
+    there = powered.machine.now is not None and powered.machine.now.drive is not None
+    return (
+        _on_plug(powered)
+        and not _drive_comes(ranked, powered, Act.BUY)
+        and (there or _drive_comes(ranked, powered))
+    )
+
+
+def _on_plug(powered: Powered) -> bool:
+    """Whether a drive feeds it that is itself on a cord or a plug."""
+    return device_of(powered.circuit) == DRIVE and powered.circuit.size.configuration is not None
+
+
+def _drive_comes(ranked: Ranked, powered: Powered, *acts: Act) -> bool:
+    """Whether a drive comes to a machine today, by one of these acts, by any where none is said."""
+    mine = (step for step in ranked.steps if (step.kind, step.machine) == (DRIVE, powered.machine.name))
+    return any(step.act in (acts or FITTED) for step in mine)
+
+
 def _disconnect_not_seen(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
     """Such a motor, where no disconnect is put in today: what is there nobody described, or it was another machine's."""
     circuit = powered.circuit
@@ -158,9 +186,11 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
     """What must be marked for a motor, where what disconnects it is bought today and does not state it, or stays unmarked."""
     circuit, load, marks = powered.circuit, powered.circuit.supplied.load, powered.circuit.plug_marks
     hard_wired = circuit.size.configuration is None and load.motor
-    if not (hard_wired or _bare_motor(powered)):
+    ahead = _on_plug(powered) and powered.machine.plug != circuit.machine_plug
+    if not (hard_wired or _bare_motor(powered) or ahead or (load.driven and circuit.switch is not None)):
         return ""
-    if powered.machine.disconnected_by is not None and circuit.switch is None and not (hard_wired and made):
+    answered = disconnected_anyway(powered.machine, driven=load.driven)
+    if answered and circuit.switch is None and not (hard_wired and made):
         return ""
     power_hp = switched_hp(load)
     if powered.stays and not powered.unseen:
@@ -192,7 +222,9 @@ def _plug_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> st
     there = powered.circuit.size.configuration
     keeps_plug = machine.plug is not None and there is not None and not _plug_changes(powered)
     power_hp = switched_hp(load)
-    if not (keeps_plug and load.motor) or machine.disconnected_by is not None or power_hp is None:
+    if not (keeps_plug and load.turns) or power_hp is None:
+        return ""
+    if disconnected_anyway(machine, driven=load.driven):
         return ""
     usual_hp = receptacles.usual_mark_hp(machine.plug)
     if power_hp <= PORTABLE_HP or (usual_hp is not None and motors.covers(usual_hp, power_hp)):
@@ -357,6 +389,8 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.DISCONNECT_IN_SIGHT: _disconnect_in_sight,
     Topic.DISCONNECT_NOT_SEEN: _disconnect_not_seen,
     Topic.SWITCH_ON_CORD: _switch_on_cord,
+    Topic.LEAD_OF_DRIVE: _lead_of_drive,
+    Topic.LINE_CORD_OF_DRIVE: _line_cord_of_drive,
     Topic.HORSEPOWER_MARK: _horsepower_mark,
     Topic.TERMINALS: _terminals,
     Topic.BREAKER_ABOVE_WIRE: _breaker_above_wire,

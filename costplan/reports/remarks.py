@@ -33,6 +33,8 @@ class Topic(StrEnum):
     DISCONNECT_IN_SIGHT = "disconnect in sight"
     DISCONNECT_NOT_SEEN = "disconnect not seen"
     SWITCH_ON_CORD = "switch on a cord"
+    LEAD_OF_DRIVE = "lead of a drive"
+    LINE_CORD_OF_DRIVE = "line cord of a drive"
     HORSEPOWER_MARK = "horsepower mark"
     TERMINALS = "terminals"
     BREAKER_ABOVE_WIRE = "breaker above wire"

@@ -23,13 +23,28 @@ def fits_device(ranked: Ranked) -> bool:
 
 def fitting_words(facts: Facts, step: Step) -> str:
     """The work of a drive that comes to a machine; empty for one that stays, or goes to the shelf."""
-    onto = written(facts, step.machine)
     if step.kind != DRIVE or step.act not in FITTED:
         return ""
+    onto = written(facts, step.machine)
     if step.act is Act.BUY:
         return f"fit and wire the new drive to the {onto}, {SETTING}"
     source = f"off the {written(facts, step.source)}" if step.source else "from the owner's shelf"
     return f"take the {drive_words(step)} {source}, fit and wire it to the {onto}, {SETTING}"
+
+
+def fitted_by(facts: Facts, machine: str) -> str:
+    """The task that fits and wires a drive: the first of its recipe, so that it is said of one task who wires it."""
+    tasks = facts.recipe(DRIVE, facts.machines[machine]).tasks
+    return tasks[0].task if tasks else ""
+
+
+def line_cord(ranked: Ranked, machine: str) -> str:
+    """What the plug ahead of a drive goes on: a lead that is bought with a new one; one that was there has its own cord."""
+    later = (line.step for line in ranked.lines if line.step is not None)
+    bought = any(
+        (step.kind, step.machine, step.act) == (DRIVE, machine, Act.BUY) for step in (*ranked.steps, *later)
+    )
+    return "lead into its drive" if bought else "line cord of its drive"
 
 
 def drive_words(step: Step) -> str:

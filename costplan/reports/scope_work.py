@@ -7,7 +7,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from costplan.circuits.circuit import Builder, Circuit
-from costplan.circuits.facts import QUOTED_WORK, Facts
+from costplan.circuits.facts import DRIVE, QUOTED_WORK, Facts
 from costplan.circuits.needs import Item
 from costplan.circuits.outlets import OWN_PLUG, OWN_SWITCH
 from costplan.circuits.ways import Way
@@ -23,7 +23,7 @@ from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
 from costplan.reports.circuits import end_words, rated_words, rehung_words, to_be_made
 from costplan.reports.conversion import BECOMES, of_receptacles
-from costplan.reports.scope_drives import fitting_words
+from costplan.reports.scope_drives import fitted_by, fitting_words, line_cord
 from costplan.reports.there import Powered, There
 from costplan.reports.work_words import piece, whose
 from costplan.years.calendar import lives, scenarios_of
@@ -36,6 +36,7 @@ ENDS_OF_RUN = frozenset({"receptacle", "disconnect", FUSED_DISCONNECT})
 
 
 _SWITCH = "at the machine, between its cord and its motor"
+_AHEAD = "at the machine, between its cord and its drive"
 
 
 class Besides(StrEnum):
@@ -149,6 +150,8 @@ class Details:
                 if step is not None:
                     self._ends[id(step)] = powered
         self._later(ranked)
+        self._ranked = ranked
+        self._driven = {name for (name, _), (_, of) in self._circuits.items() if of.supplied.load.driven}
         self._permit_years = {line.year for line in ranked.lines if line.kind is LineKind.PERMIT}
 
     def _later(self, ranked: Ranked) -> None:
@@ -200,14 +203,18 @@ class Details:
             return self._outlet(step)
         if OWN_SWITCH in (step.kind, step.within):
             if line.task not in {entry.task for entry in self.facts.recipe("disconnect").tasks}:
-                return "the lead from its switch, into the machine"
+                return f"the lead from its switch, into the {'drive' if step.machine in self._driven else 'machine'}"
             on_hand = " (from the shelf)" if step.act is Act.TAKE_FROM_SHELF else ""
-            return f"{rated_words('disconnect', step.item.spec)} {_SWITCH}{on_hand}"
+            stands = _AHEAD if step.machine in self._driven else _SWITCH
+            return f"{rated_words('disconnect', step.item.spec)} {stands}{on_hand}"
         if step.kind in ENDS_OF_RUN:
             return self._end(step)
         if step.kind == "breaker":
             return self._breaker(step)
-        return self._cord(step) if step.kind in OF_CORDS else fitting_words(self.facts, step)
+        if step.kind in OF_CORDS:
+            return self._cord(step)
+        first = step.kind == DRIVE and line.task == fitted_by(self.facts, step.machine)
+        return fitting_words(self.facts, step) if first else ""
 
     def _outlet(self, step: Step) -> str:
         equal = dict(step.item.spec.equal)
@@ -264,6 +271,9 @@ class Details:
         if step.kind == "cord":
             feet = step.wanted.length_ft if step.wanted is not None else step.item.length_ft
             return f"{way}, {feet} ft" if way else f"{feet} ft"
+        if step.kind == OWN_PLUG and step.machine in self._driven:
+            plug = piece(replace(step.item, spec=replace(step.item.spec, kind="plug")))
+            return f"{plug}, on the {line_cord(self._ranked, step.machine)}"
         if step.kind == OWN_PLUG:
             return piece(step.item)
         return f"{piece(step.item)}, {way}" if way else piece(step.item)

@@ -4,8 +4,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from costplan.circuits.clamps import KIT_RECIPE
+from costplan.circuits.facts import DRIVE
 from costplan.circuits.needs import Item
 from costplan.circuits.outlets import OWN_PLUG
+from costplan.circuits.switch import LEAD_FT
 from costplan.model.choices import Method
 from costplan.plans.steps import Act, Step
 from costplan.reports.work_draft import Draft, Phase
@@ -280,8 +282,13 @@ class _CordWriter:
             bare = f"the bare ends of the {whose(self.name)} own cord"
             words = f"put a plug {code} on {bare}, {self.today.source(self.step)}"
         if fed is not None:
-            cord = f"line cord of the {whose(self.name)} drive, at least {fed.size.awg} AWG,"
-            words = f"change the plug on the {cord} to {what}, {self.today.source(self.step)}"
+            wire = f"at least {fed.size.awg} AWG"
+            if any(drive.act is Act.BUY for drive, _ in self.today.of(self.machine, DRIVE)):
+                cord = f"lead into the {whose(self.name)} drive, {wire}, {LEAD_FT} ft"
+                words = f"put {what} on the {cord}, {self.today.source(self.step)}"
+            else:
+                cord = f"line cord of the {whose(self.name)} drive, {wire},"
+                words = f"change the plug on the {cord} to {what}, {self.today.source(self.step)}"
         yield replace(self._draft(Phase.MOVE, 2, self.at, who, words, self.step), made=True)
 
     def _hanger(self, machine: str) -> str:

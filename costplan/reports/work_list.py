@@ -21,7 +21,7 @@ from costplan.reports.work_draft import Draft, Phase
 from costplan.reports.work_moves import Going, in_turn
 from costplan.reports.work_words import AT_RUN, DISCONNECT, LEFT, QUOTED, Doers, Today, piece, plain, wired_in
 
-DEVICES = {"drive": ("drive",), "motor": ("motor swap",)}
+DEVICES = {"drive": "drive", "motor": "motor swap"}
 """Kinds of parts between an outlet and its machine, with the recipe of putting one in."""
 
 
@@ -274,10 +274,14 @@ class _Writer:
             return
         if step.act is Act.TAKE_OVER:
             yield self._device_off(step)
-        who = self.doers.of(step.machine, DEVICES[step.kind], self.doers.hired)
-        words = f"fit {piece(step.item)} to the {self.today.name(step.machine)}, {self.today.source(step)}"
+        (who, _), *others = self.doers.each(step.machine, DEVICES[step.kind], self.doers.hired)
+        at, name = self.facts.machines[step.machine].at, self.today.name(step.machine)
+        words = f"fit {piece(step.item)} to the {name}, {self.today.source(step)}"
         # A machine gets it at its new place, so it is moved before.
-        yield self._draft(Phase.MOVE, 1, self.facts.machines[step.machine].at, who, words, step)
+        yield self._draft(Phase.MOVE, 1, at, who, words, step)
+        for other, tasks in others:
+            words = f"{' and '.join(tasks)}: {name}"
+            yield self._draft(Phase.MOVE, 2, at, other, words, machine=step.machine)
 
     def _switch(self, step: Step) -> Iterator[Draft]:
         """The switch at a machine: said once, by the part that is not bought where there is one."""
@@ -291,7 +295,7 @@ class _Writer:
         yield self._draft(Phase.MOVE, 1, self.facts.machines[step.machine].at, who, words, step)
 
     def _device_off(self, step: Step) -> Draft:
-        who = self.doers.of(step.source, DEVICES[step.kind], self.doers.hired)
+        who = self.doers.each(step.source, DEVICES[step.kind], self.doers.hired)[0][0]
         words = f"take the {piece(step.item)} off the {self.today.name(step.source)}"
         place = self.today.stands_first(step.source)
         return self._draft(Phase.OUT, 3, place, who, words, None, machine=step.source, frees=(step,))

@@ -281,6 +281,17 @@ class Doers:
                     return " and ".join(dict.fromkeys(found))
         return otherwise
 
+    def each(self, machine: str, recipe: str, otherwise: str) -> list[tuple[str, list[str]]]:
+        """Who does which tasks of a recipe, by the tasks' names, whoever does the first of them first; one for a quote."""
+        known, found = self.facts.machines.get(machine), dict[str, list[str]]()
+        made = self.facts.recipe(recipe, known) if self.facts.has_recipe(recipe, known) else None
+        if made is None or made.quote is not None:
+            return [(self.of(machine, [recipe], otherwise), [])]
+        asked = [task for task in made.tasks if task.per != "visit"]
+        for task, crew in zip(asked, self._crews(made), strict=True):
+            found.setdefault(crew, []).append(self.facts.tasks[task.task].name)
+        return list(found.items()) or [(otherwise, [])]
+
     def _crews(self, recipe: Recipe) -> list[str]:
         quote = recipe.quote
         if quote is not None:
