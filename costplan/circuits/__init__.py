@@ -24,7 +24,8 @@ Its modules:
   that matches, a transformer for other volts.
 - `own_cord`, `plug_marks`: which plug may go on the cord that a machine came with; horsepower marks of a bare
   motor's plug, the larger one or the switch that stands in.
-- `switch`: the switch at a machine as a thing, with the grips of its cords and the lead to the motor.
+- `switch`: the switch at a machine as a thing, with the grips of its cords and the lead to the motor; the lead
+  of a drive with its grips.
 - `grounds`, `as_it_stands`, `runs_at_once`, `cords_as_they_stand`: receptacles without a ground contact,
   grounds too thin for a breaker; what of a present circuit is unsafe; what of a present receptacle or cord
   does not go with its machine; and what runs at once where nobody said, as `check` asks.

@@ -131,8 +131,8 @@ def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: b
 
 
 def _lead_of_drive(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
-    """A drive bought today that is on a cord or a plug: whether its lead and what holds it are priced."""
-    if not _on_plug(powered) or not _drive_comes(ranked, powered, Act.BUY):
+    """A drive bought today that is on a plug at the machine: whether its lead and what holds it are priced."""
+    if powered.way.wired_in or not _on_plug(powered) or not _drive_comes(ranked, powered, Act.BUY):
         return False
     return takes_grip(facts, powered.machine) or "neither grips nor a lead are priced: no recipe has them"
 
