@@ -702,6 +702,7 @@ def drives() -> Facts:
     large, small = drop("A", "NEMA 6-30"), drop("B", "NEMA 6-20")
     thick = {"breaker": "30 A", "poles": 2, "awg": "10", "drive": "large"}
     rated = {"volts": 240, "phases": 3, "hp": 3, "ways": {"hard_wired": False, "only": ["wall drop"]}}
+    rated |= {"disconnected_by": "breaker"}
     machines = [
         {"name": "mill", "at": "B", "plug": "NEMA 6-30", "now": large | thick} | rated,
         {"name": "lathe", "at": "A", "plug": "NEMA 6-20", "now": small | {"drive": "small"}} | rated,
