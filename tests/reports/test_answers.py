@@ -93,6 +93,8 @@ ELSEWHERE = {
 ON_THE_SPOT = {
     Topic.CORD_WIRED_IN,
     Topic.SWITCH_ON_CORD,
+    Topic.LEAD_OF_DRIVE,
+    Topic.LINE_CORD_OF_DRIVE,
     Topic.PLUG_CHANGE,
     Topic.MOTOR_OVERLOAD,
     Topic.STARTS_BY_ITSELF,
