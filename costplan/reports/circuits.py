@@ -155,7 +155,8 @@ def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
         size.current_a,
         there.breaker_a(powered),
         powered.poles,
-        size.ground_fault,
+        # Of a breaker that is there already nobody said whether it protects.
+        size.ground_fault and (had is None or powered.breaker is not None),
         circuit_method(way, circuit),
         circuit.run_ft if had is None else _about_ft(facts, powered),
         (circuit.cord_size or size).voltage_drop,
@@ -235,7 +236,8 @@ def _outlet(powered: Powered) -> str:
     where = " at the ceiling" if powered.way.method is Method.CEILING else ""
     if size.configuration is None:
         return f"{NOT_SEEN if powered.unseen else ''}{disconnect_words(circuit)}"
-    fault = "ground-fault " if size.ground_fault_receptacle else ""
+    put_in = powered.had is None or powered.receptacle is not None
+    fault = "ground-fault " if size.ground_fault_receptacle and put_in else ""
     return f"{fault}{end_words(size.configuration)}{where}"
 
 

@@ -238,7 +238,8 @@ def _priced_by(way: Way, circuit: Circuit) -> str:
     size = circuit.size
     wires = f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground"
     switch = "" if circuit.switch is None else f"; then {switch_words(circuit)} at the machine"
-    return f"{size.breaker_a} A {size.poles}-pole, {wires}, {to_be_made(way, circuit)}{switch}"
+    breaker = f"{size.breaker_a} A {size.poles}-pole{', ground-fault' if size.ground_fault else ''}"
+    return f"{breaker}, {wires}, {to_be_made(way, circuit)}{switch}"
 
 
 def _permits(facts: Facts, ranked: Ranked, base: PlanToday, hired: Iterable[Line]) -> Iterable[str]:

@@ -1,0 +1,57 @@
+"""A dwelling garage's scope sheet as a master electrician reads it: protection said alike everywhere, and only where known.
+
+All shops are invented.
+"""
+
+from typing import Any
+
+import pytest
+from test_noted import Row, facts_of, shop
+
+from costplan.plans.comparison import compare
+from costplan.reports.scope import ScopeSheet, scope_sheet
+
+WELDER: Row = {
+    "name": "welder",
+    "at": "bench",
+    "volts": 240,
+    "amps": 36,
+    "effective_amps": 20,
+    "load": "welder",
+    "plug": "NEMA 6-50",
+}
+THERE: Row = {
+    "method": "wall drop",
+    "panel": "main panel",
+    "configuration": "NEMA 6-50",
+    "breaker": "50 A",
+    "awg": "10",
+}
+
+
+def sheet_of(tmp_path: Any, **changes: Any) -> ScopeSheet:
+    """The best plan's sheet, without alternates."""
+    return scope_sheet(compare(facts_of(shop(**changes), tmp_path), plans=1), alternates=0)
+
+
+@pytest.mark.parametrize(("occupancy", "fault"), [("dwelling garage", ", ground-fault"), ("commercial", "")])
+def test_one_more_circuit_is_priced_with_the_protection_of_its_like(
+    occupancy: str, fault: str, tmp_path: Any
+) -> None:
+    """NFPA 70 (2020) 210.8(A)(2): receptacles of a dwelling's garage up to 250 V; 210.8(B) elsewhere goes by the place."""
+    code = {"edition": 2020, "occupancy": occupancy}
+    place = {} if fault else {"ground_fault_place": False}
+    sheet = sheet_of(tmp_path, code=code | place)
+    (row,) = sheet.circuits
+    assert row.ground_fault is bool(fault)
+    (one,) = [words for words in sheet.each if words.startswith("one more circuit")]
+    assert f"20 A 2-pole{fault}, 2 ×" in one
+
+
+def test_nobody_says_that_a_breaker_that_is_there_protects_people(tmp_path: Any) -> None:
+    """Nothing in the file says so, and nothing is bought: only the one that would be made anew has it."""
+    sheet = sheet_of(tmp_path, machines=[WELDER | {"now": THERE}])
+    (row,) = sheet.circuits
+    assert (row.is_there, row.ground_fault) == (True, False)
+    (one,) = [words for words in sheet.each if words.startswith("one more circuit")]
+    assert "50 A 2-pole, ground-fault" in one
