@@ -255,7 +255,14 @@ def _of_a_welder(stands: _Stands) -> Problem:
     most_a = largest_on_welders_wire_a(load, now.awg, column_c)
     if breaker_a <= most_a:
         message = f"is {breaker_a} A on {now.awg} AWG, which is for this welder alone ({rule}, 240.4(G))"
-        mend = "is the outlet marked for the welder only? Anything else on it would overheat the wire"
+        ordinary = stands.warm is not None and breaker_a <= stands.warm.protection_a(now.awg)
+        alone = (
+            "With marks for 75 C at both ends it is an ordinary circuit, write terminals: 75 then; else more than the welder "
+            "on it could overheat the wire"
+            if ordinary
+            else "A larger load on it would overheat the wire"
+        )
+        mend = f"is the outlet marked for the welder only? {alone}"
         return stands.told("now-welder-wire", "breaker", message, mend)
     warm, warm_a = stands.warm, largest_on_welders_wire_a(load, now.awg, 75)
     stays = breaker_a <= warm_a and warm is not None and warm.ampacity_a(now.awg) >= stands.ampacity_a

@@ -21,11 +21,11 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
-from costplan.reports.noted_there import THERE_TOPICS
+from costplan.reports.noted_there import THERE_TOPICS, protects_a
 from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
-from costplan.standards import conductors, motors, overcurrent, receptacles
+from costplan.standards import conductors, motors, receptacles
 
 REACH_FT = 8
 """Above this work is done from a ladder; common practice, no source."""
@@ -280,17 +280,11 @@ def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bo
 
 
 def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    """Whether the breaker is above what protects the wire of a circuit for anything (NFPA 70 240.4(B), (D))."""
-    load, size = powered.circuit.supplied.load, powered.circuit.size
-    if not (made or _changes(powered)) or not (load.motor or load.kind.welds):
+    """Whether the breaker is above what protects the wire of a circuit for anything; a welder's also where both stay."""
+    load = powered.circuit.supplied.load
+    if not (made or _changes(powered) or load.kind.welds) or not (load.motor or load.kind.welds):
         return False
-    had = powered.had
-    awg = size.awg if had is None else had.awg
-    cable = wiring_of(powered.way) is Wiring.CABLE
-    marked_c = load.terminals_c or facts.rules.terminals_c
-    column_c = conductors.terminal_column_c("nonmetallic cable") if cable else marked_c
-    protects_a = overcurrent.largest_breaker_a(awg, conductors.building_wire_ampacity_a(awg, column_c))
-    return powered.breaker_a > protects_a
+    return powered.breaker_a > protects_a(facts, powered)
 
 
 def _welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:

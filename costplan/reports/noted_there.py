@@ -4,11 +4,13 @@ from collections.abc import Callable, Iterator, Mapping
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.outlets import where_outlet_is
+from costplan.circuits.run_parts import wiring_of
+from costplan.circuits.size_types import Wiring
 from costplan.model.installed import usual_ground_awg
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Had, Powered
-from costplan.standards import conductors, receptacles
+from costplan.standards import conductors, overcurrent, receptacles
 
 
 def no_ground_contact(machine: Machine) -> bool:
@@ -50,6 +52,31 @@ def _shared_circuit(facts: Facts, powered: Powered) -> bool:
     return had is not None and now is not None and had.owner == powered.machine.name and now.alone is None
 
 
+def protects_a(facts: Facts, powered: Powered, marked_c: int | None = None) -> int:
+    """What protects the wire of a circuit, in amperes, whatever is on it (NFPA 70 240.4(B), (D)).
+
+    `marked_c`: what both ends are marked for; left out, what the file says, else the lower column.
+    """
+    had = powered.had
+    awg = powered.circuit.size.awg if had is None else had.awg
+    cable = wiring_of(powered.way) is Wiring.CABLE
+    marked_c = marked_c or powered.circuit.supplied.load.terminals_c or facts.rules.terminals_c
+    column_c = conductors.terminal_column_c("nonmetallic cable") if cable else marked_c
+    return overcurrent.largest_breaker_a(awg, conductors.building_wire_ampacity_a(awg, column_c))
+
+
+def _welder_wire(facts: Facts, powered: Powered) -> str:
+    """A welder's breaker above its wire, both of which stay (NFPA 70 630.12(B), 630.32(B)): for that welder alone."""
+    had, welds = powered.had, powered.circuit.supplied.load.kind.welds
+    if had is None or not welds or powered.breaker is not None:
+        return ""
+    if powered.breaker_a <= protects_a(facts, powered):
+        return ""
+    ordinary = powered.breaker_a <= protects_a(facts, powered, 75)
+    also = "; an ordinary circuit where both ends are marked for 75 C" if ordinary else ""
+    return f"{powered.breaker_a} A on {had.awg} AWG{also}"
+
+
 def _said(facts: Facts, had: Had, word: str) -> object:
     """What the file says of an outlet that is there; None where it says nothing."""
     return next((getattr(told, word) for told in _told(facts, had) if getattr(told, word) is not None), None)
@@ -71,5 +98,6 @@ THERE_TOPICS: Mapping[Topic, Callable[[Facts, Powered], bool | str]] = {
     Topic.DUPLEX: _duplex,
     Topic.GROUND_SIZE: _ground_size,
     Topic.SHARED_CIRCUIT: _shared_circuit,
+    Topic.WELDER_WIRE: _welder_wire,
 }
 """When a circuit that is there, or a plug, gives rise to a topic; a text says more about it."""

@@ -39,6 +39,7 @@ class Topic(StrEnum):
     TERMINALS = "terminals"
     BREAKER_ABOVE_WIRE = "breaker above wire"
     WELDER = "welder"
+    WELDER_WIRE = "welder wire"
     WELDER_PLATE = "welder plate"
     RESISTANCE_WELDER = "resistance welder"
     HIGH_VOLTAGE = "high voltage"

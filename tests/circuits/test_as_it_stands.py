@@ -245,6 +245,20 @@ def test_a_welders_wire_by_the_marks_of_its_terminals(
     assert all(("read the marks" in mend and "unsafe" not in mend) is read for mend in told)
 
 
+@pytest.mark.parametrize(
+    ("awg", "method", "ordinary"),
+    [("8", "conduit drop", True), ("10", "conduit drop", False), ("8", "wall drop", False)],
+)
+def test_a_welders_outlet_is_for_it_alone_unless_75_c_make_it_an_ordinary_one(
+    awg: str, method: str, ordinary: bool, tmp_path: Path
+) -> None:
+    """8 AWG: 40 A at 60 C, 50 A at 75 C (Table 310.16), in nonmetallic cable 60 C always (334.80); 10 AWG 30 A (240.4(D))."""
+    there = f"configuration: NEMA 6-50, breaker: 50, awg: '{awg}'"
+    found = questions(tmp_path, plate(MIG.replace("EFFECTIVE", "21")), there, method)
+    (mend,) = [problem.mend for problem in found if problem.code == "now-welder-wire"]
+    assert ("ordinary circuit" in mend) is ordinary
+
+
 # the breaker of a heater --------------------------------------------------------------------------------
 
 

@@ -55,3 +55,15 @@ def test_nobody_says_that_a_breaker_that_is_there_protects_people(tmp_path: Any)
     assert (row.is_there, row.ground_fault) == (True, False)
     (one,) = [words for words in sheet.each if words.startswith("one more circuit")]
     assert "50 A 2-pole, ground-fault" in one
+
+
+@pytest.mark.parametrize(("awg", "thin"), [("10", True), ("6", False)])
+def test_a_welders_thin_wire_that_stays_is_marked_for_it_and_asked_about(
+    awg: str, thin: bool, tmp_path: Any
+) -> None:
+    """NFPA 70 630.12(B), 240.4(G): 10 AWG, 30 A by 240.4(D), behind 50 A is for that welder alone; 6 AWG is not."""
+    sheet = sheet_of(tmp_path, machines=[WELDER | {"now": THERE | {"awg": awg}}])
+    marked = [words for words in sheet.notes if "is marked for that machine only" in words]
+    asked = [words for words in sheet.asked if "marked for this welder only" in words]
+    assert [words.startswith("welder: ") for words in marked] == [True] * thin
+    assert [words.startswith("welder (50 A on 10 AWG): ") for words in asked] == [True] * thin
