@@ -652,6 +652,9 @@ FIELDS: dict[str, Case] = {
         other("sizes"),
         given={**BARE, "shop/machines/saw/hp": 3},
     ),
+    "Machine.listed": c(
+        {"shop/machines/saw/listed": False}, other("sizes"), given={"shop/machines/saw/hp": 3}
+    ),
     "Machine.starts_by_itself": c(
         {"shop/machines/saw/starts_by_itself": True}, impossible, "geared", ONE_AT_A_TIME
     ),
@@ -969,6 +972,7 @@ FIELDS: dict[str, Case] = {
         "buying",
         {f"{LATHE}/plug": GONE, f"{LATHE}/hp": 3},
     ),
+    "NextMachine.listed": c({f"{LATHE}/listed": False}, other("next"), "buying", {f"{LATHE}/hp": 3}),
     "NextMachine.starts_by_itself": c(
         {f"{LATHE}/starts_by_itself": True},
         other("next"),
@@ -1285,6 +1289,7 @@ WITHOUT_EFFECT: dict[str, Case] = {
         for word, value in MOTOR_WORDS.items()
         if word not in ("two_speed", "other_load")
     },
+    "listed of a saw without horsepower": n("listing-unused", {"shop/machines/saw/listed": True}),
     "effective amperes of a spot welder": n(
         "welder-word-unused", {"shop/machines/saw/effective_amps": 9}, given=SPOT_WELDER
     ),

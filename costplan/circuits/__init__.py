@@ -22,6 +22,7 @@ Its modules:
 - `volts`: which of a plate's volts a panel gives, and the load as it draws there.
 - `supply`, `motor_swap`, `transformer`: what stands between a circuit and a machine: a drive, another motor
   that matches, a transformer for other volts.
+- `listing`: whether a motor's circuit turns on the listing of its machine.
 - `own_cord`, `plug_marks`: which plug may go on the cord that a machine came with; horsepower marks of a bare
   motor's plug, the larger one or the switch that stands in.
 - `switch`: the switch at a machine as a thing, with the grips of its cords and the lead to the motor; the lead

@@ -10,6 +10,7 @@ from decimal import Decimal
 from costplan.circuits.cords_as_they_stand import asked_of_present_cords
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.facts import Facts
+from costplan.circuits.listing import LISTING, at_a_panel, turns_on_listing
 from costplan.circuits.protection import appliance_limit_a, motor_limit_a
 from costplan.circuits.run_parts import WIRING
 from costplan.circuits.size_types import CannotSizeError, Load, Wiring
@@ -82,6 +83,7 @@ def asked_as_it_stands(pair: Pair, facts: Facts) -> Iterator[Problem]:
             continue
         yield from _plate(pair, trail, machine)
         yield from _appliance(pair, trail, machine)
+        yield from _listing(pair, facts, trail, machine)
         if trail[0] != "machines" or machine.now is None or machine.arrives or machine.now.drive is not None:
             continue
         here = shop.machines[int(trail[1])].at
@@ -126,6 +128,24 @@ def _appliance(pair: Pair, trail: Trail, machine: Machine) -> Iterator[Problem]:
     )
     mend = "read the largest breaker or fuse off its plate and write largest_breaker:; as it stands, the smaller one is taken"
     yield pair.in_shop("heater-breaker", (*trail, "amps"), message, mend, question=True)
+
+
+def _listing(pair: Pair, facts: Facts, trail: Trail, machine: Machine) -> Iterator[Problem]:
+    """Questions about a motor with a plug whose circuit turns on the machine's listing, which nobody said."""
+    load = at_a_panel(pair.shop.panels, load_of(machine))
+    if (
+        load is None
+        or load.amps_a is None
+        or not (turns := turns_on_listing(load, facts.rules_at(machine.at)))
+    ):
+        return
+    message = (
+        f"makes a circuit of {turns}: amperes rule beside horsepower only on a listed machine ({LISTING})"
+    )
+    mend = "look for a testing laboratory's mark: write listed: true or false; as it stands, it is taken as listed"
+    yield pair.in_shop(
+        "listing-unsaid", (*trail, "amps"), cited(message, pair.shop.code.edition), mend, question=True
+    )
 
 
 def _stands(

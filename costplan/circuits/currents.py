@@ -36,8 +36,9 @@ def currents(load: Load) -> Currents:
 
     A motor's horsepower gives the table current, however little its plate says (NFPA 70 430.6(A)(1)); a plate above the
     table rules, since only motors of low speed, high torque or several speeds draw more. A machine that came with a plug
-    is taken as listed, and the amperes marked on it rule beside its horsepower (430.6(A)(1) Exception No. 3, from memory), as
-    they do for a motor of low speed or of two; at volts that its plate does not name the table rules if it has more.
+    is taken as listed unless `listed` denies it, and the amperes marked on it rule beside its horsepower (430.6(A)(1)
+    Exception No. 3, from memory), as they do for a motor of low speed or of two; at volts that its plate does not name the
+    table rules if it has more.
     All motors of a machine count, each as a motor (430.24).
     """
     main_a, reason = _main_current_a(load)
@@ -93,15 +94,20 @@ def _main_current_a(load: Load) -> tuple[Decimal, Reason]:
     source = f"NFPA 70 430.6(A)(1); {tables.cite(motors.table_name(load.phases))}"
     if load.amps_a is None:
         own = receptacles.known(load.plug)
-        if own is not None and own.rating_a < table_a < own.rating_a * motors.FAR_APART:
-            detail = f"{own.rating_a} A: it came with a {own.code} plug, so it draws no more; {said}; write its amperes"
+        apart = own is not None and own.rating_a < table_a < own.rating_a * motors.FAR_APART
+        if own is not None and apart and load.listed is not False:
+            detail = (
+                f"taken as {own.rating_a} A at most, since it came with a {own.code} plug, which proves no current; {said}; "
+                "read its plate and write its amperes"
+            )
             return Decimal(own.rating_a), Reason("load current", f"plug; {source}", detail)
         return table_a, Reason("load current", source, said)
     if load.plug is not None and load.worked_from is not None:
         return _plugged_at_other_volts_a(load, load.worked_from, load.amps_a, table_a, said)
-    if load.plug is not None:
+    if load.plug is not None and load.listed is not False:
+        taken = "is listed" if load.listed else "is taken as listed, since nobody said (listed)"
         detail = (
-            f"{text(load.amps_a)} A stated: it came with a plug, so the amperes marked on it rule beside its "
+            f"{text(load.amps_a)} A stated: it came with a plug and {taken}, so the amperes marked on it rule beside its "
             f"horsepower; {said}"
         )
         source = source.replace("430.6(A)(1)", "430.6(A)(1) Exception No. 3, from memory")

@@ -80,6 +80,8 @@ class Load:
     fit: MotorFit = NO_FIT
     least_heat: Decimal | None = None
     one_operation: bool = False
+    listed: bool | None = None
+    """Whether a machine with a plug is a listed appliance; None where nobody said."""
     worked_from: PlateRating | None = None
     """The rating that its amperes at these volts are worked out from, None where they are the plate's own."""
     driven: bool = False

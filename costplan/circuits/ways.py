@@ -176,6 +176,7 @@ def _without_plug(machine: Machine, nameplate: Electrical) -> Load:
         effective_a=machine.effective_a,
         breaker_at_most_a=_whole(nameplate.breaker_at_most_a),
         terminals_c=machine.terminals_c,
+        listed=machine.listed,
         rated=nameplate.rated(heater=machine.kind is LoadKind.HEATER),
         more=tuple(
             MotorPlate(motor.what, motor.hp, motor.amps_a, motor.phases or nameplate.phases)

@@ -129,6 +129,17 @@ def motor_words_count(pair: Pair) -> Iterator[Problem]:
             )
 
 
+def listings_count(pair: Pair) -> Iterator[Problem]:
+    """Questions about a listing that decides nothing: it counts for a motor with a plug and horsepower alone."""
+    for trail, machine in pair.machines():
+        counts = machine.motor and machine.plug is not None and machine.hp is not None
+        if machine.listed is not None and not counts:
+            message = "is said, but counts only for a motor with a plug and horsepower"
+            yield pair.in_shop(
+                "listing-unused", (*trail, "listed"), message, NO_EFFECT, question=True, key=True
+            )
+
+
 def _slow_plate(plate: Electrical) -> bool:
     """Whether the plate's speed decides that its amperes count, not the table's (NFPA 70 430.6(A)(1))."""
     return (
@@ -152,5 +163,6 @@ RULES: tuple[Rule, ...] = (
     cords_carry_their_plates,
     heaters_have_their_heat,
     motor_words_count,
+    listings_count,
 )
 """What must hold of motors, cords and heat."""

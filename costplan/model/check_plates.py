@@ -64,7 +64,8 @@ def horsepower_and_amperes_agree(pair: Pair) -> Iterator[Problem]:
             continue
         if table_a < machine.amps_a * motors.FAR_APART and machine.amps_a < table_a * motors.FAR_APART:
             continue
-        rules = "the plate's amperes count" if machine.plug is not None else "the larger counts"
+        by_plate = machine.plug is not None and machine.listed is not False
+        rules = "the plate's amperes count" if by_plate else "the larger counts"
         message = (
             f"is {machine.hp:f} hp, {table_a:f} A by {tables.cite(motors.table_name(machine.phases))}, but the plate "
             f"says {machine.amps_a:f} A"
@@ -123,8 +124,10 @@ def plugs_carry_the_horsepower(pair: Pair) -> Iterator[Problem]:
                 f"is {plug.code}, which carries {plug.rating_a} A, but {machine.hp:f} hp is {table_a:f} A by "
                 f"{tables.cite(motors.table_name(machine.phases))}"
             )
-            stands = f"{plug.rating_a} A count" if counts else "the machine has no way with a plug"
-            mend = f"write amps: from the plate; as it stands, {stands}"
+            stands = f"{plug.rating_a} A at most count" if counts else "the machine has no way with a plug"
+            if counts and machine.listed is False:
+                stands = "the table's count, and its plug takes no outlet for them"
+            mend = f"a plug proves no current: write amps: from the plate; as it stands, {stands}"
             yield pair.in_shop("plug-horsepower", (*trail, "plug"), message, mend, question=True)
 
 

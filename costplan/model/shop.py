@@ -229,6 +229,8 @@ class Machine(Electrical):
     """Machines with the same word here never run at once; with plugs they may share an outlet, hard-wired they do not."""
     starts_by_itself: bool | None = None
     """Whether it switches itself on, as a compressor or an automatic collector does: then it always counts as running."""
+    listed: bool | None = None
+    """Of a motor with a plug: whether its machine has a testing laboratory's listing mark; left out, taken so and asked."""
     disconnected_by: DisconnectedBy | None = None
     """What disconnects its motor, in sight and lockable: an own switch marked for it, or its breaker; left out, it is asked."""
     full_load_hours: HoursAYear = Field(Decimal(0), ge=0)

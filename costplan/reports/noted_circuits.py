@@ -8,6 +8,7 @@ from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.grips import takes_grip
 from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.heavier import sized
+from costplan.circuits.listing import turns_on_listing
 from costplan.circuits.outlets import OWN_SWITCH
 from costplan.circuits.plug_marks import PORTABLE_HP, disconnected_anyway
 from costplan.circuits.protection import starting_a
@@ -212,6 +213,13 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
     return asked if hard_wired else f"{asked}; {marks.usually}"
 
 
+def _listing(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
+    """What circuit a motor with its factory plug gets today if its machine is listed and if not, where nobody said."""
+    if not _changes(powered):
+        return ""
+    return turns_on_listing(powered.circuit.supplied.load, facts.rules_at(space_of(facts, powered.circuit)))
+
+
 def _plug_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
     """A motor with its factory plug that is usually marked for less than its horsepower, or whose mark is not known.
 
@@ -391,6 +399,7 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.WELDER: _welder,
     Topic.WELDER_PLATE: _welder_plate,
     Topic.PLUG_MARK: _plug_mark,
+    Topic.LISTING: _listing,
     Topic.RESISTANCE_WELDER: _resistance_welder,
     Topic.HEATER_ON_A_CORD: _heater_on_a_cord,
     Topic.PEAK_HORSEPOWER: _peak_horsepower,

@@ -20,6 +20,7 @@ class Topic(StrEnum):
     HEATER_ON_A_CORD = "heater on a cord"
     FACTORY_PLUG = "factory plug"
     PLUG_MARK = "plug mark"
+    LISTING = "listing"
     PEAK_HORSEPOWER = "peak horsepower"
     PLUG_CHANGE = "plug change"
     OWN_CORD = "own cord"

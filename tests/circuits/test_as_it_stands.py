@@ -23,7 +23,12 @@ def asked(folder: Path, plate: str, now: str = "") -> set[str]:
     return {problem.code for problem in questions(folder, plate, now)}
 
 
-def questions(folder: Path, plate: str, now: str = "", method: str = "wall drop") -> list[Problem]:
+CODES = ("now-", "plate-breaker", "heater-breaker")
+
+
+def questions(
+    folder: Path, plate: str, now: str = "", method: str = "wall drop", codes: tuple[str, ...] = CODES
+) -> list[Problem]:
     """What is asked about the saw with another plate and a circuit."""
     there = f"    now: {{method: {method}, panel: main, {now}}}\n" if now else ""
     path = write_small_shop(folder, {"garage.yaml": FILES["garage.yaml"].replace(SAW, plate + there)})
@@ -31,9 +36,7 @@ def questions(folder: Path, plate: str, now: str = "", method: str = "wall drop"
     pair = pair_of(shop, catalog)
     assert pair is not None, shop.problems
     found = [*asked_as_it_stands(pair, Facts(pair.shop, pair.catalog)), *check_shop(shop, catalog)]
-    return [
-        problem for problem in found if problem.code.startswith(("now-", "plate-breaker", "heater-breaker"))
-    ]
+    return [problem for problem in found if problem.code.startswith(codes)]
 
 
 def plate(words: str, volts: int = 240) -> str:
@@ -257,6 +260,33 @@ def test_a_welders_outlet_is_for_it_alone_unless_75_c_make_it_an_ordinary_one(
     found = questions(tmp_path, plate(MIG.replace("EFFECTIVE", "21")), there, method)
     (mend,) = [problem.mend for problem in found if problem.code == "now-welder-wire"]
     assert ("ordinary circuit" in mend) is ordinary
+
+
+@pytest.mark.parametrize(
+    ("words", "asked_for"),
+    [
+        (
+            "hp: 3; amps: 12.8; plug: NEMA 6-20",
+            "20 A on 12 AWG for 16 A if it is listed, 20 A on 10 AWG for 21.25 A if not",
+        ),
+        ("hp: 3; amps: 12.8; plug: NEMA 6-20; listed: true", ""),
+        ("hp: 3; amps: 12.8; plug: NEMA 6-20; listed: false", ""),
+        ("hp: 2; amps: 12; plug: NEMA 6-20", ""),
+        ("hp: 3; amps: 12.8", ""),
+        ("hp: 3; plug: NEMA 6-20", ""),
+        ("hp: 10; amps: 12.8; plug: NEMA 6-20", ""),
+    ],
+)
+def test_the_listing_of_a_machine_is_asked_where_its_circuit_turns_on_it(
+    words: str, asked_for: str, tmp_path: Path
+) -> None:
+    """430.6(A)(1) Exception 3: 3 hp is 17 A by Table 430.248, 2 hp 12 A as its plate says; without a plug none is taken.
+
+    10 hp beside 12.8 A is a peak, no rating, and is asked about as such.
+    """
+    found = questions(tmp_path, plate(words), codes=("listing-unsaid",))
+    assert bool(found) is bool(asked_for)
+    assert all(asked_for in problem.message for problem in found)
 
 
 # the breaker of a heater --------------------------------------------------------------------------------

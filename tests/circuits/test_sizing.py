@@ -204,11 +204,27 @@ def test_the_amperes_of_a_machine_with_a_plug_rule_beside_its_horsepower() -> No
     )
 
 
-def test_a_machine_with_a_plug_draws_no_more_than_that_carries() -> None:
+def test_an_unlisted_machine_goes_by_the_table_whatever_its_plug() -> None:
+    """NFPA 70 430.6(A)(1), Table 430.248, 430.22: 3 hp at 240 V is 17 A, 21.25 A to carry, 10 AWG at 60 C (Table 310.16).
+
+    1-1/2 hp at 120 V is 20 A, for which no 5-15 plug is; the exception is a listed appliance's alone.
+    """
+    saw = replace(load(hp="3", amps="12.8"), plug="NEMA 6-20")
+    sized = size(replace(saw, listed=False))
+    assert (sized.current_a, sized.minimum_ampacity_a) == (17, Decimal("21.25"))
+    assert (sized.breaker_a, sized.awg, sized.configuration) == (20, "10", "NEMA 6-20")
+    assert size(replace(saw, listed=True)).awg == "12"
+    with pytest.raises(CannotSizeError, match="NEMA 5-15 carries 15 A"):
+        size(replace(load(120, hp="1.5", amps="15"), plug="NEMA 5-15", listed=False))
+
+
+def test_a_machine_with_a_plug_is_taken_to_draw_no_more_than_that_carries() -> None:
     """1 hp at 120 V is 16 A by the table, but a listed machine with a 5-15 plug draws 15 A at most (210.21(B), 110.3(B))."""
     sized = size(replace(load(120, hp="1"), plug="NEMA 5-15"))
 
     assert (sized.current_a, sized.breaker_a, sized.configuration) == (15, 20, "NEMA 5-20")
+    assert "15 A at most" in detail(sized, "load current")
+    assert "proves no current" in detail(sized, "load current")
     assert "write its amperes" in detail(sized, "load current")
     with pytest.raises(CannotSizeError, match="NEMA 6-20 carries 20 A and the nameplate asks for 50 A"):
         size(replace(load(hp="10"), plug="NEMA 6-20"))

@@ -18,6 +18,7 @@ NOW: Row = {"method": "armored drop", "panel": "main panel", "breaker": "20 A", 
 WIRED: Row = {"method": "conduit drop", "panel": "main panel", "breaker": "50 A", "awg": "8"}
 STRAIGHT: Row = {"ways": {"only": ["conduit drop"], "hard_wired": False}}
 MIG: Row = SAW | {"load": "welder", "amps": 40, "plug": "NEMA 6-50"} | BY_DROP
+MIG_THERE: Row = {"breaker": "50 A", "awg": "8", "configuration": "NEMA 6-50"}
 MARKED: Row = SAW | {"hp": 3, "amps": 15, "plug": "NEMA 6-20"} | BY_DROP
 BARE: Row = SAW | {"hp": 2} | BY_DROP
 COMPRESSOR: Row = SAW | {"hp": 5} | HARD_WIRED
@@ -37,6 +38,16 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
     Topic.HORSEPOWER_MARK: [(one(BARE), one(BARE | {"disconnected_by": "own switch"}))],
     Topic.DISCONNECT_NOT_SEEN: [
         (one(COMPRESSOR | {"now": WIRED}), one(COMPRESSOR | {"now": WIRED, "disconnected_by": "breaker"}))
+    ],
+    Topic.LISTING: [
+        (one(MARKED), one(MARKED | {"listed": True})),
+        (one(MARKED), one(MARKED | {"listed": False})),
+    ],
+    Topic.WELDER_WIRE: [
+        (
+            one(MIG | {"effective_amps": 21, "now": NOW | MIG_THERE}),
+            one(MIG | {"effective_amps": 21, "terminals": 75, "now": NOW | MIG_THERE}),
+        )
     ],
     Topic.PEAK_HORSEPOWER: [
         (
