@@ -6,10 +6,11 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.clamps import KIT_RECIPE
+from costplan.circuits.currents import text
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Spec
 from costplan.circuits.outlets import where_outlet_is
-from costplan.circuits.run_parts import RUN_RECIPE, wiring_of
+from costplan.circuits.run_parts import RUN_RECIPE, switch_marks, wiring_of
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
@@ -21,6 +22,7 @@ from costplan.plans.steps import Act
 from costplan.reports.there import DISCONNECT, Powered, There
 from costplan.reports.words import nameplate, powered_today
 from costplan.sourcing.designation import SUFFIX
+from costplan.standards.loads import motor_disconnect_a
 
 NEW = "new"
 """State of a circuit that is not there yet."""
@@ -235,10 +237,27 @@ def _outlet(powered: Powered) -> str:
     size = circuit.size
     where = " at the ceiling" if powered.way.method is Method.CEILING else ""
     if size.configuration is None:
-        return f"{NOT_SEEN if powered.unseen else ''}{disconnect_words(circuit)}"
+        return _not_seen(powered) if powered.unseen else disconnect_words(circuit)
     put_in = powered.had is None or powered.receptacle is not None
     fault = "ground-fault " if size.ground_fault_receptacle and put_in else ""
     return f"{fault}{end_words(size.configuration)}{where}"
+
+
+def _not_seen(powered: Powered) -> str:
+    """What disconnects a machine that keeps it, which nobody described: of a motor by the least that it may be.
+
+    At least 115 % of its current and its horsepower (NFPA 70 430.109, 430.110(A), from memory), whatever its breaker is.
+    """
+    circuit, now = powered.circuit, powered.machine.now
+    load, size = circuit.supplied.load, circuit.size
+    if not load.motor or circuit.fuses is not None:
+        return f"{NOT_SEEN}{disconnect_words(circuit) if circuit.switch is None else switch_words(circuit)}"
+    said = f"disconnect, {powered.poles}-pole"
+    if now is not None and now.disconnect_a is not None:
+        said += f", {text(now.disconnect_a)} A by the owner"
+    least = f"{said}, lockable, at least {motor_disconnect_a(size.current_a):.1f} A (115 % of the motor)"
+    marks = (mark_words(mark, Decimal(str(hp))) for mark, hp in switch_marks(load).items())
+    return NOT_SEEN + _marked(least, " and ".join(marks))
 
 
 def to_be_made(way: Way, circuit: Circuit) -> str:
@@ -298,7 +317,8 @@ def _cord(facts: Facts, powered: Powered) -> str:
         wired = ", wired into the machine" if powered.way.wired_in else ""
         words.append(f"owner's cord, {circuit.cable.length_ft} ft, {size}{wired}{_come_by(facts, powered)}")
     if circuit.switch is not None:
-        words.append(f"then {NOT_SEEN if powered.unseen else ''}{switch_words(circuit)} at the machine")
+        switch = _not_seen(powered) if powered.unseen else switch_words(circuit)
+        words.append(f"then {switch} at the machine")
     if circuit.supplied.device is not None:
         words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
     return "; ".join(words)

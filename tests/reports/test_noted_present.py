@@ -249,7 +249,7 @@ WIRED: Row = {"method": "conduit drop", "panel": "main panel", "breaker": "40 A"
 def test_what_disconnects_a_hard_wired_motor_that_stays_is_asked(
     breaker: str, started: tuple[str, ...] | None, tmp_path: Any
 ) -> None:
-    """NFPA 70 430.102(B), 430.109, 430.32: 5 hp at 240 V is 28 A; the file tells of no disconnect, so it is asked for."""
+    """NFPA 70 430.102(B), 430.109, 430.32: 5 hp at 240 V is 28 A, 32.2 A at 115 %; of no disconnect is told, so it is asked."""
     saw = {"name": "saw", "at": "bench", "volts": 240, "hp": 5, "now": WIRED | {"breaker": breaker}}
     written = shop(code=COMMERCIAL, machines=[saw | HARD_WIRED])
     found = said(written, tmp_path)
@@ -261,7 +261,10 @@ def test_what_disconnects_a_hard_wired_motor_that_stays_is_asked(
     facts = facts_of(written, tmp_path)
     row = circuits_today(facts, best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0])[0]
     assert row.state == UNSEEN
-    assert row.outlet.startswith(NOT_SEEN)
+    assert row.outlet == (
+        f"{NOT_SEEN}disconnect, 2-pole, lockable, at least 32.2 A (115 % of the motor), marked for at least 5 hp at 240 V, "
+        "1-phase"
+    )
 
 
 def test_a_heater_or_a_plugged_motor_that_stays_is_not_asked_for_its_disconnect(tmp_path: Any) -> None:
