@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from costplan.circuits.currents import load_current_a, text
 from costplan.circuits.heavier import sized
-from costplan.circuits.size_types import CannotSizeError, Load, Rules, Wiring
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.volts import best_fed
 from costplan.model.choices import Family
 from costplan.model.shop import Panel
@@ -30,7 +30,13 @@ def turns_on_listing(load: Load, rules: Rules) -> str:
     if load.amps_a is not None and table_a >= load.amps_a * motors.FAR_APART:
         return ""  # a peak, no rating, which is asked about as such
     listed, other = (_sized_if(load, rules, listed=listed) for listed in (True, False))
-    return "" if listed == other else f"{listed} if it is listed, {other} if not"
+    if (
+        listed is not None
+        and other is not None
+        and (listed.breaker_a, listed.awg) == (other.breaker_a, other.awg)
+    ):
+        return ""
+    return "" if listed is other else f"{_words(listed)} if it is listed, {_words(other)} if not"
 
 
 def at_a_panel(panels: Iterable[Panel], load: Load) -> Load | None:
@@ -38,9 +44,14 @@ def at_a_panel(panels: Iterable[Panel], load: Load) -> Load | None:
     return next((fed.load for _, fed in best_fed(panels, load) if fed.load is not None), None)
 
 
-def _sized_if(load: Load, rules: Rules, *, listed: bool) -> str:
+def _sized_if(load: Load, rules: Rules, *, listed: bool) -> CircuitSize | None:
     try:
-        size = sized(replace(load, listed=listed), Wiring.CONDUIT, str(Family.STRAIGHT), Decimal(0), rules)
+        return sized(replace(load, listed=listed), Wiring.CONDUIT, str(Family.STRAIGHT), Decimal(0), rules)
     except CannotSizeError:
+        return None
+
+
+def _words(size: CircuitSize | None) -> str:
+    if size is None:
         return "no outlet that takes its plug"
     return f"{size.breaker_a} A on {size.awg} AWG for {text(size.minimum_ampacity_a)} A"

@@ -1,19 +1,24 @@
 """What runs at once, asked where nobody said: all machines count as running, which few services carry."""
 
 from collections.abc import Iterator
-from decimal import Decimal
+from dataclasses import replace
+from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.capacity import Capacity, line_amperes, system_of
 from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import Facts
-from costplan.circuits.size_types import CannotSizeError
-from costplan.circuits.supply import counted_va
+from costplan.circuits.ground_fault import ONE_LINE_V
+from costplan.circuits.listing import at_a_panel
+from costplan.circuits.size_types import CannotSizeError, Load
+from costplan.circuits.supply import counted_va, supplied
 from costplan.circuits.ways import load_of, panels_for
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
+from costplan.model.choices import Supply
 from costplan.model.gear import SERVICE
 from costplan.model.pair import Pair
 from costplan.model.shop import Machine
+from costplan.model.system import feeds
 
 NEAR = Decimal("0.5")
 """From which share of what is left of a rating it is asked what runs at once, since what is left for more turns on it; a
@@ -33,18 +38,15 @@ def asked_what_runs_at_once(pair: Pair, facts: Facts) -> Iterator[Problem]:
         limit = capacity.limits.get(name)
         if limit is None:
             continue
-        behind = [
-            machine
-            for where, machine in pair.machines()
-            if where[0] == "machines" and _behind(pair, machine, name)
-        ]
-        sum_va = _sum_va(behind)
-        if len(behind) < 2 or sum_va < limit.free_va * NEAR:
+        draws = capacity.by_limit(_on(pair, facts, name)).get(name, [])
+        sum_va = capacity.balance(draws, [], {}, capacity.lines(name)).worst_va
+        count = sum(draw.count for draw in draws)
+        if count < 2 or sum_va < limit.free_va * NEAR:
             continue
         system = system_of(facts, name)
-        together_a, left_a = line_amperes(system, int(sum_va)), line_amperes(system, limit.free_va)
+        together_a, left_a = line_amperes(system, sum_va), line_amperes(system, limit.free_va)
         message = (
-            f"leaves {left_a:.1f} A, and the {len(behind)} machines that hang on it count for {together_a:.1f} A all at once; "
+            f"leaves {left_a:.1f} A, and the {count} machines that hang on it count for {together_a:.1f} A all at once; "
             "nothing says which ones run together"
         )
         promised = "service: at_once or at_most, or " if service is not None else ""
@@ -52,31 +54,39 @@ def asked_what_runs_at_once(pair: Pair, facts: Facts) -> Iterator[Problem]:
         yield pair.in_shop("runs-at-once", trail, message, mend, question=True)
 
 
-def _behind(pair: Pair, machine: Machine, limit: str) -> bool:
-    """Whether a machine of today hangs on a limit whatever way it gets, and is not in its measured peak already."""
-    if not machine.volts or machine.arrives:
-        return False
-    service = pair.shop.service
-    if limit == SERVICE:
-        measured = service is not None and service.measured_peak is not None
-        return not (measured and machine.in_measured_peak)
-    return panels_for(pair.shop.panels, load_of(machine)) == [limit]
+def _on(pair: Pair, facts: Facts, limit: str) -> Iterator[tuple[str, str, int, int, int]]:
+    """The machines of today that hang on a limit whatever way they get, each with panel, volt-amperes, poles and count.
 
-
-def _sum_va(machines: list[Machine]) -> Decimal:
-    """Volt-amperes of all of them, of those that take turns the largest; what has no known current counts as none.
-
-    What is continuous counts at 125 % (NFPA 70 215.2(A)(1), 230.42(A)(1)), as it does in a plan.
+    Counted as a plan counts them: at the volts they are fed at, of three phases that no panel has the input of a drive.
     """
-    alone, turns = Decimal(0), dict[str, Decimal]()
-    for machine in machines:
-        load = load_of(machine)
+    for trail, machine in pair.machines():
+        if trail[0] != "machines" or not machine.volts or machine.arrives:
+            continue
+        asked, fed = load_of(machine), _fed(facts, machine)
+        known = panels_for(pair.shop.panels, fed)
+        load = at_a_panel(pair.shop.panels, fed)
+        if load is None or not known or (limit != SERVICE and known != [limit]):
+            continue
         try:
-            drawn_va = counted_va(load, load, load_current_a(load)[0])
+            drawn_va = counted_va(asked, load, load_current_a(load)[0])
         except (CannotSizeError, LookupError):
             continue
-        if machine.takes_turns is None:
-            alone += drawn_va * machine.count
-        else:
-            turns[machine.takes_turns] = max(drawn_va, turns.get(machine.takes_turns, Decimal(0)))
-    return alone + sum(turns.values())
+        poles = 3 if load.phases == 3 else 1 if load.volts == ONE_LINE_V else 2
+        yield machine.name, known[0], int(drawn_va.to_integral_value(ROUND_CEILING)), poles, machine.count
+
+
+def _fed(facts: Facts, machine: Machine) -> Load:
+    """What a machine's circuit feeds: a drive, where no panel has its three phases and a drive suits it."""
+    load = load_of(machine)
+    if load.phases == 1 or panels_for(facts.shop.panels, load):
+        return load
+    for panel in facts.shop.panels:
+        for volts in sorted({known.volts for known in load.rated} or {load.volts}, reverse=True):
+            if feeds(panel.system, volts, 1, neutral=False):
+                amps_a = next((known.amps_a for known in load.rated if known.volts == volts), load.amps_a)
+                at_volts = replace(load, volts=volts, amps_a=amps_a, rated=())
+                try:
+                    return supplied(facts, machine, at_volts, Supply.DRIVE).load
+                except CannotSizeError:
+                    continue
+    return load

@@ -271,7 +271,7 @@ def test_a_welders_outlet_is_for_it_alone_unless_75_c_make_it_an_ordinary_one(
         ),
         ("hp: 3; amps: 12.8; plug: NEMA 6-20; listed: true", ""),
         ("hp: 3; amps: 12.8; plug: NEMA 6-20; listed: false", ""),
-        ("hp: 2; amps: 12; plug: NEMA 6-20", ""),
+        ("hp: 2; amps: 11; plug: NEMA 6-20", ""),
         ("hp: 3; amps: 12.8", ""),
         ("hp: 3; plug: NEMA 6-20", ""),
         ("hp: 10; amps: 12.8; plug: NEMA 6-20", ""),
@@ -280,7 +280,7 @@ def test_a_welders_outlet_is_for_it_alone_unless_75_c_make_it_an_ordinary_one(
 def test_the_listing_of_a_machine_is_asked_where_its_circuit_turns_on_it(
     words: str, asked_for: str, tmp_path: Path
 ) -> None:
-    """430.6(A)(1) Exception 3: 3 hp is 17 A by Table 430.248, 2 hp 12 A as its plate says; without a plug none is taken.
+    """430.6(A)(1) Exception 3: 3 hp is 17 A by Table 430.248, 2 hp 12 A, for which 12 AWG does too; without a plug none is.
 
     10 hp beside 12.8 A is a peak, no rating, and is asked about as such.
     """

@@ -7,6 +7,7 @@ from small_shop import FILES, write_small_shop
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.runs_at_once import asked_what_runs_at_once
+from costplan.files.shipped import shipped
 from costplan.model.checks import pair_of
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 
@@ -45,10 +46,43 @@ def test_it_is_asked_near_to_a_rating_and_where_nothing_is_said(
 
 
 def test_what_runs_for_hours_counts_at_125_percent(tmp_path: Path) -> None:
-    """30 A and 20 A of heat are 62.5 A (NFPA 70 230.42(A)(1)), 3 hp at 240 V 17 A (Table 430.248), 12.8 A at 120 V half of it.
+    """30 A and 20 A of heat are 62.5 A (NFPA 70 230.42(A)(1)), 3 hp at 240 V 17 A (Table 430.248) and a quarter (430.24),
 
-    62.5 + 17 + 6.4 = 85.9 A; heaters that are not continuous 50 A, 73.4 A in all.
+    12.8 A at 120 V are on one line, which carries 62.5 + 21.25 + 12.8 = 96.55 A; heaters not continuous 50 A, 84.05 A.
     """
     service = "service: {amps: 100 A, other_load: 30 A}\n"
-    assert "count for 85.9 A all at once" in asked(tmp_path, service)[0]
-    assert "count for 73.4 A all at once" in asked(tmp_path, service, ", continuous: false")[0]
+    assert "count for 96.6 A all at once" in asked(tmp_path, service)[0]
+    assert "count for 84.0 A all at once" in asked(tmp_path, service, ", continuous: false")[0]
+
+
+MIX = """
+shop: Mix (invented)
+catalog: demo
+today: 2026-11-26
+years: 5
+code: {edition: 2020, occupancy: dwelling garage}
+service: {amps: 100 A, measured_peak: {amps: 20 A, seen: 2026-08-31, days: 365}}
+panels:
+  - {name: main, system: 120/240 single-phase, breakers: family A, spaces_free: 16, rating: 100 A, place: bench}
+places: [{name: bench, at: [0, 0]}]
+machines:
+  - {name: compressor, at: bench, volts: 230, hp: 5}
+  - {name: saw, at: bench, volts: 240, hp: 3}
+  - {name: welder, at: bench, volts: 240, amps: 36, load: welder, in_measured_peak: true}
+  - {name: kiln, at: bench, volts: 240, amps: 27, load: heater}
+  - {name: grinder, at: bench, volts: 115/230, amps: 15/7.5, hp: 1.5, plug: NEMA 5-15}
+  - {name: lathe, at: bench, volts: 208-230/460, amps: 9.6-9/4.5, phases: 3, hp: 3}
+"""
+
+
+def test_all_at_once_is_summed_as_a_plan_sums_it(tmp_path: Path) -> None:
+    """5 hp 28 A and a quarter (NFPA 70 430.24), 3 hp 17 A (Table 430.248), 27 A of heat 33.75 A, the grinder's 15 A on one
+    line, the input of the demo's drive of 3 hp, 21 A: 121.75 A. The welder was measured, and is on the panel: 157.75 A.
+    """
+    path = tmp_path / "shop.yaml"
+    path.write_text(MIX, encoding="utf-8")
+    pair = pair_of(load_shop_with_places(path), load_catalog_with_places(shipped("catalogs") / "demo"))
+    assert pair is not None
+    found = [p.message for p in asked_what_runs_at_once(pair, Facts(pair.shop, pair.catalog))]
+    assert "the 5 machines that hang on it count for 121.8 A" in found[0]
+    assert "the 6 machines that hang on it count for 157.8 A" in found[1]
