@@ -42,6 +42,8 @@ def types_of_construction_count(pair: Pair) -> Iterator[Problem]:
     for word in ("construction", "finished_walls"):
         for where, space in _said(pair, word):
             if all(each.occupancy.dwelling for each in space):
+                if word == "finished_walls":
+                    continue  # whoever bids reads it
                 message = f"is said of a {space[0].occupancy}, where nonmetallic cable goes into any type (NEC 334.10(1))"
                 yield pair.in_shop("construction-dwelling", where, message, NO_EFFECT, question=True)
             elif word == "finished_walls" and all(

@@ -161,7 +161,7 @@ def scope_sheet(
         facts.shop.today,
         rank,
         title_today(facts, ranked),
-        tuple(_site(facts, ranked)),
+        tuple(_site(facts, ranked, opens_walls=any(plan.opens_walls for plan in (base, *others)))),
         as_written(facts, base.circuits),
         (*base.notes, *work_words(base.said), *defined, *stated),
         base.panels,
@@ -312,7 +312,7 @@ def _lease(shop: Shop, lease: Lease) -> Iterable[str]:
             yield f"{scenario.name}: {how} to year {ends}"
 
 
-def _site(facts: Facts, ranked: Ranked) -> Iterable[tuple[str, str]]:
+def _site(facts: Facts, ranked: Ranked, *, opens_walls: bool) -> Iterable[tuple[str, str]]:
     shop, code, building = facts.shop, facts.shop.code, facts.shop.building
     edition = f"{code.edition}" if code.edition is not None else "unknown, please say which applies"
     yield "code edition", edition
@@ -348,7 +348,11 @@ def _site(facts: Facts, ranked: Ranked) -> Iterable[tuple[str, str]]:
         yield "quoted already, no circuit of this sheet", "; ".join(quoted)
     for words in hour_factor_lines(facts):
         yield "slow to work at", words
-    yield "walls opened for wiring", "are patched, see the work" if building.patching else "are not patched"
+    if opens_walls:
+        yield (
+            "walls opened for wiring",
+            "are patched, see the work" if building.patching else "are not patched",
+        )
 
 
 def _spaces(facts: Facts) -> Iterable[tuple[str, str]]:

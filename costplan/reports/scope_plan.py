@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
+from costplan.model.choices import Method
 from costplan.plans.plan import changed_machines
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
@@ -56,6 +57,14 @@ class PlanToday:
     notes: tuple[str, ...]
     said: tuple[Noted, ...]
     later: tuple[LaterRow, ...]
+
+    @property
+    def opens_walls(self) -> bool:
+        """Whether a run goes inside a wall today, or later."""
+        today = any(run.had is None and run.way.method is Method.WALL for run in self.there.powered)
+        later = (line.step for line in self.ranked.lines if line.step is not None)
+        made = (step.item for step in later if step.kind == "outlet" and step.act is Act.BUY)
+        return today or any(dict(item.spec.equal)["run"] == str(Method.WALL) for item in made)
 
     @property
     def makes_safe(self) -> bool:

@@ -6,8 +6,12 @@ All shops are invented.
 from typing import Any
 
 import pytest
-from test_noted import Row, facts_of, shop
+from test_noted import SAW, Row, facts_of, shop
 
+from costplan.files.shipped import shipped
+from costplan.model.check_places import types_of_construction_count
+from costplan.model.checks import pair_of
+from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 from costplan.plans.comparison import compare
 from costplan.reports.scope import ScopeSheet, scope_sheet
 
@@ -67,3 +71,22 @@ def test_a_welders_thin_wire_that_stays_is_marked_for_it_and_asked_about(
     asked = [words for words in sheet.asked if "marked for this welder only" in words]
     assert [words.startswith("welder: ") for words in marked] == [True] * thin
     assert [words.startswith("welder (50 A on 10 AWG): ") for words in asked] == [True] * thin
+
+
+@pytest.mark.parametrize(("run", "opened"), [("wall drop", True), ("armored drop", False)])
+def test_walls_are_patched_only_where_one_is_opened(run: str, opened: bool, tmp_path: Any) -> None:
+    """A run inside a wall that is there already opens none."""
+    ways = {"ways": {"only": [run], "hard_wired": False}}
+    made = sheet_of(tmp_path, machines=[SAW | ways])
+    assert ("walls opened for wiring" in dict(made.site)) is opened
+    stays = sheet_of(tmp_path, machines=[WELDER | {"now": THERE}])
+    assert "walls opened for wiring" not in dict(stays.site)
+
+
+def test_a_finish_is_read_by_bidders_and_not_called_without_effect(tmp_path: Any) -> None:
+    building = {"ceiling_height": "8 ft", "finished_walls": True}
+    assert ("building is", "dwelling garage, walls finished") in sheet_of(tmp_path, building=building).site
+    path = tmp_path / "shop.yaml"
+    pair = pair_of(load_shop_with_places(path), load_catalog_with_places(shipped("catalogs") / "demo"))
+    assert pair is not None
+    assert not [found for found in types_of_construction_count(pair) if "finished_walls" in found.field_path]
