@@ -252,7 +252,10 @@ def _welder_plate(facts: Facts, ranked: Ranked, powered: Powered, made: bool) ->
     machine = powered.machine
     duty = machine.effective_a is None and machine.duty_cycle is None
     breaker = machine.breaker_a is None and machine.breaker_at_most_a is None
-    lacks = (*(("I1eff or the duty cycle",) if duty else ()), *(("the breaker",) if breaker else ()))
+    lacks = (
+        *(("I1eff or the duty cycle: effective_amps, duty_cycle",) if duty else ()),
+        *(("the breaker: breaker, largest_breaker",) if breaker else ()),
+    )
     return " and ".join(lacks)
 
 

@@ -17,6 +17,7 @@ from costplan.plans.ranking import Ranked
 from costplan.reports.pairing import no_more_words, pair_note, pairs_of
 from costplan.reports.room_notes import (
     balance_line,
+    panel_of_all,
     self_starters,
     step_table,
     unreached,
@@ -95,7 +96,12 @@ def room_text(facts: Facts, ranked: Ranked, year: int = 0, width: int = WIDTH) -
     ]
     parts = ["\n".join(wrapped(line, width) if index > 1 else line for index, line in enumerate(room))]
     if moment.limits():
-        notes = [balance_line(moment), self_starters(facts, moment), *why_two_converters(facts, moment)]
+        notes = [
+            panel_of_all(facts, moment),
+            balance_line(moment),
+            self_starters(facts, moment),
+            *why_two_converters(facts, moment),
+        ]
         notes = [wrapped(note, width) for note in notes if note]
         parts.append(
             "\n".join(["Load, in amperes on the fullest line", limits_table(facts, moment, width), *notes])

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from costplan.circuits.capacity import limit_owner, line_amperes, output_of
 from costplan.circuits.facts import Facts
 from costplan.model import converters
-from costplan.model.gear import GearKind
+from costplan.model.gear import SERVICE, GearKind
 from costplan.model.money import format_cents
 from costplan.model.routes import add_routes, reaches_nothing
 from costplan.model.spelled_out import placed
@@ -62,6 +62,23 @@ def balance_line(moment: Moment) -> str:
             shown = " / ".join(f"{line_amperes(system, va):.1f}" for va in limit.lines_va)
             uneven.append(f"{limit.limit} {shown} A")
     return f"Lines: {'; '.join(uneven)}; {BALANCE}." if uneven else ""
+
+
+def panel_of_all(facts: Facts, moment: Moment) -> str:
+    """That the only panel is counted without what else the service feeds, where nobody said what hangs on it; else empty."""
+    service = next((limit for limit in moment.limits() if limit.limit == SERVICE), None)
+    fed = [panel for panel in facts.shop.panels if panel.fed_from is None]
+    if service is None or not service.taken_va or len(fed) != 1:
+        return ""
+    panel = fed[0]
+    known = "other_load_a" in panel.model_fields_set or panel.system is not moment.capacity.system(SERVICE)
+    if known or panel.name not in {limit.limit for limit in moment.limits()}:
+        return ""
+    taken_a = line_amperes(moment.capacity.system(SERVICE), service.taken_va)
+    return (
+        f"{panel.name} is counted without what else hangs on it, which nobody said (other_load): where the service's "
+        f"{taken_a:.1f} A run through it too, its head-room is that much less."
+    )
 
 
 def self_starters(facts: Facts, moment: Moment) -> str:

@@ -273,5 +273,6 @@ def _had(facts: Facts, ranked: Ranked) -> Iterable[Had]:
 
 
 def _unsaid(told: Present | Installed) -> frozenset[str]:
-    """Sizes of an outlet that is there which the shop file leaves out."""
-    return frozenset(name for name in SIZES if name not in told.model_fields_set)
+    """Sizes of an outlet that is there which the shop file leaves out; poles only where no receptacle shows them."""
+    shown = ("poles",) if told.configuration is not None else ()
+    return frozenset(name for name in SIZES if name not in told.model_fields_set and name not in shown)

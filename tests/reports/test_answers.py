@@ -141,10 +141,10 @@ def test_every_question_to_the_owner_has_an_answer_or_is_looked_at_on_the_spot()
 @pytest.mark.parametrize(
     ("words", "lacks"),
     [
-        ({}, "I1eff or the duty cycle and the breaker"),
-        ({"effective_amps": 20}, "the breaker"),
-        ({"duty_cycle": "40 %"}, "the breaker"),
-        ({"breaker": 50}, "I1eff or the duty cycle"),
+        ({}, "I1eff or the duty cycle: effective_amps, duty_cycle and the breaker: breaker, largest_breaker"),
+        ({"effective_amps": 20}, "the breaker: breaker, largest_breaker"),
+        ({"duty_cycle": "40 %"}, "the breaker: breaker, largest_breaker"),
+        ({"breaker": 50}, "I1eff or the duty cycle: effective_amps, duty_cycle"),
     ],
 )
 def test_a_welder_is_asked_for_what_the_file_lacks_only(words: Row, lacks: str, tmp_path: Any) -> None:

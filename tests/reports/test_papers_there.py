@@ -246,9 +246,9 @@ def test_idle_outlets_and_cords_in_the_panel_s_table() -> None:
         ["A, wall drop", "20 A 1-pole", "drill", "", "", "made safe"],
         [
             "E, wall drop",
-            "20 A 2-pole (assumed from the receptacle: look)",
+            "20 A 2-pole (amperes assumed from the receptacle: look)",
             "idle",
-            "20 A 2-pole (assumed from the receptacle: look)",
+            "20 A 2-pole (amperes assumed from the receptacle: look)",
             "saw",
             "taken over as it is",
         ],

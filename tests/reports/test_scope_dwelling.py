@@ -6,13 +6,15 @@ All shops are invented.
 from typing import Any
 
 import pytest
-from test_noted import SAW, Row, facts_of, shop
+from test_noted import MAIN, SAW, Row, facts_of, shop
 
 from costplan.files.shipped import shipped
 from costplan.model.check_places import types_of_construction_count
 from costplan.model.checks import pair_of
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 from costplan.plans.comparison import compare
+from costplan.plans.ranking import Bench, best_plans
+from costplan.reports.room import room_text
 from costplan.reports.scope import ScopeSheet, scope_sheet
 
 WELDER: Row = {
@@ -90,3 +92,14 @@ def test_a_finish_is_read_by_bidders_and_not_called_without_effect(tmp_path: Any
     pair = pair_of(load_shop_with_places(path), load_catalog_with_places(shipped("catalogs") / "demo"))
     assert pair is not None
     assert not [found for found in types_of_construction_count(pair) if "finished_walls" in found.field_path]
+
+
+@pytest.mark.parametrize(("other", "said"), [({}, True), ({"other_load": "20 A"}, False)])
+def test_the_only_panel_says_what_it_is_counted_without(other: Row, said: bool, tmp_path: Any) -> None:
+    """The service's 20 A of measured peak are 25 A (NFPA 70 220.87), and run through the only panel unless told otherwise."""
+    peak = {"amps": 20, "seen": "2026-09-30", "days": 365}
+    written = shop(service={"amps": 100, "measured_peak": peak}, panels=[MAIN | {"rating": "100 A"} | other])
+    facts = facts_of(written, tmp_path)
+    told = room_text(facts, best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0])
+    assert ("main panel is counted without what else hangs on it" in told) is said
+    assert ("the service's 25.0 A" in told.replace("\n", " ")) is said

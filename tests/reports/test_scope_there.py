@@ -317,15 +317,17 @@ def test_what_is_made_safe_is_whose_and_is_defined_once() -> None:
 def test_what_nobody_said_is_marked() -> None:
     facts = handed_on()
     saw = next(row for row in sheet(facts).circuits if row.machines == ("saw",))
-    assert saw.assumed == " (assumed from the receptacle: look)"
+    assert saw.assumed == " (amperes assumed from the receptacle: look)"
     assert saw.conductors == (
         "2 × 12 AWG (assumed from the receptacle: look); ground wire and cable in the wall (assumed: look)"
     )
     (panel,) = sheet(facts).panels
     shown = {row.at: row.today.breaker for row in panel.rows}
-    assert shown["E"] == "20 A 2-pole (assumed from the receptacle: look)"
+    assert shown["E"] == "20 A 2-pole (amperes assumed from the receptacle: look)"
     assert shown["A"] == "20 A 1-pole"
-    marked = [row["section"] for row in _csv(facts) if row["state"] == "(assumed from the receptacle: look)"]
+    marked = [
+        row["section"] for row in _csv(facts) if row["state"] == "(amperes assumed from the receptacle: look)"
+    ]
     assert marked == ["panel before", "panel after"]
     said = {"breaker": "20 A", "poles": 2, "awg": "12", "conductors": 2}
     idle = {"place": "E", "panel": "panel", "method": "wall drop", "configuration": "NEMA 6-20"} | said
@@ -344,12 +346,12 @@ def test_only_what_is_filled_in_is_marked_as_assumed() -> None:
     }
     paper = sheet(laid_out([machine("saw", "E", "NEMA 6-20", now | {"ground_awg": "12"})]))
     (row,) = paper.circuits
-    assert row.assumed == " (poles assumed: look)"
+    assert row.assumed == ""  # the face of its receptacle shows the poles
     assert row.conductors == (
         "2 × 12 AWG (number of wires assumed: look); 12 AWG ground; cable in the wall (assumed: look)"
     )
     (panel,) = paper.panels
-    assert [row.today.breaker for row in panel.rows] == ["20 A 2-pole (poles assumed: look)"]
+    assert [row.today.breaker for row in panel.rows] == ["20 A 2-pole"]
     assert paper.notes.count(OWNERS_WORD) == 1
 
 
