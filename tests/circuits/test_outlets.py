@@ -223,7 +223,6 @@ def test_taking_out_counts_runs_feet_and_ends() -> None:
     assert years_of(found, LineKind.PERMIT) == [0, 3]  # feet of cable and outlets need one here
 
 
-
 def test_taking_out_needs_a_permit_only_where_its_tasks_do() -> None:
     plain = {"take out": {"tasks": [{"task": "make-safe"}]}}
     found = best(drops(SAW, building=LEASE, years=3), recipes=plain)
