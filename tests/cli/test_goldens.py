@@ -70,7 +70,3 @@ def test_no_line_is_wider_than_the_terminal(name: str) -> None:
 
 def test_every_golden_has_its_output() -> None:
     assert {path.name for path in GOLDENS.iterdir()} == set(OUTPUTS)
-
-
-def test_every_golden_is_made_by_a_command() -> None:
-    assert {path.name for path in GOLDENS.iterdir()} == set(OUTPUTS)
