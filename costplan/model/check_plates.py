@@ -271,8 +271,25 @@ def heaters_say_whether_they_stay(pair: Pair) -> Iterator[Problem]:
         yield pair.in_shop("heater-stays", (*trail, "load"), message, mend, question=True)
 
 
+def large_loads_say_what_they_are(pair: Pair) -> Iterator[Problem]:
+    """Questions about a machine of many amperes of which nothing says that it is a motor, as which it is reckoned."""
+    for trail, machine in _plated(pair):
+        amps_a = machine.amps_a or Decimal(0)
+        of_a_motor = machine.hp or machine.rpm or machine.frame or any(said for _, said in machine.of_motors)
+        said = {"load", "motor_said"} & machine.model_fields_set
+        if not machine.motor or said or of_a_motor or amps_a <= PORTABLE_HEATER_A:
+            continue
+        message = (
+            f"is {plain(amps_a)} A, and nothing says what draws them: it is reckoned as a motor, whose breaker may be 250 % "
+            "of that (NEC 430.52)"
+        )
+        mend = "a motor's plate has hp: too; an oven, a kiln or a charger is none: write load: heater, other or welder"
+        yield pair.in_shop("load-unsaid", (*trail, "amps"), message, mend, question=True)
+
+
 RULES: tuple[Rule, ...] = (
     plugs_fit_their_plates,
+    large_loads_say_what_they_are,
     horsepower_and_amperes_agree,
     amperes_are_within_the_table,
     plugs_carry_the_horsepower,

@@ -233,6 +233,7 @@ CASES: dict[str, Changed] = {
     "slack_as_a_share": in_shop("slack: [0 ft, 15 ft]", "slack: [0, 0.5]"),
     "hp_in_watts": in_shop("hp: 3", "hp: 2200"),
     "amps_in_watts": in_shop("amps: 12.8 A", "amps: 1536"),
+    "amperes_of_an_oven_without_its_load": in_shop("amps: 12.8 A", "amps: 28 A"),
     "route_of_nothing": in_shop("fixed: 28 ft", "fixed: 0"),
     "discount_rate_high": in_shop("discount_rate: 3 %", "discount_rate: 0.3"),
     "length_negative": in_shop("slack: [0 ft, 15 ft]", "slack: [0 ft, -15 ft]"),
