@@ -25,6 +25,23 @@ _NOT_THERE, _NONE, _SAME, _NOTHING, _STAYS, _NEVER = (
     "not planned",
     "never",
 )
+_LINE_VOLTS = (
+    "110",
+    "115",
+    "120",
+    "208",
+    "220",
+    "230",
+    "240",
+    "277",
+    "380",
+    "400",
+    "440",
+    "460",
+    "480",
+    "600",
+)
+"""What plates have as volts, and hardly ever as amperes. Common practice, no source."""
 _NEGATIVE = ("no", "none", "nothing", "-")
 _BOLTED = ("never", "bolted", "bolted down", "fixed", "it is bolted down")
 
@@ -90,6 +107,10 @@ def amps(text: str, _: Known) -> str:
     """Amperes of a plate, one for each of its volts; or that it names none."""
     if text.lower() in (_NOT_THERE, UNKNOWN, *_NEGATIVE):
         return _NOT_THERE
+    if text.strip() in _LINE_VOLTS:
+        raise ValueError(
+            f'is "{text.strip()}", which looks like its volts; write its amperes, or {text.strip()} A if it is so'
+        )
     said = text if re.search(r"[a-z]$", text.strip(), re.IGNORECASE) else f"{text.strip()} A"
     if not re.match(r"[0-9.]", said) or [word for word, _ in read_loads(said)] != ["amps"]:
         raise ValueError(f'is "{text}"; write the amperes alone, for example 12.8; horsepower is asked later')

@@ -159,6 +159,10 @@ def family_reader(families: Sequence[str] | None, panel: str) -> Callable[[str],
         said = text.strip()
         if families is not None:
             return families[0] if families and said.lower() in NOT_READ else one_of(families)(said)
+        if said.isdigit():
+            raise ValueError(
+                f'is "{said}", a number; write the letters on its label, or Enter where nobody has read it'
+            )
         return as_on_the_label(panel) if said.lower() in NOT_READ else read_name(said)
 
     return read

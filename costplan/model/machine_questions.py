@@ -190,7 +190,7 @@ MACHINE: Sequence[Question] = (
     _MOVES,
     Question(
         "today",
-        "How is it powered now?",
+        "Which circuit has it today, if any?",
         "1",
         "No: nothing is there. A wall drop is cable in the wall to an outlet, a conduit drop wire in pipe, an armored drop "
         "metal-clad cable; a cord comes from an outlet beside the panel.",

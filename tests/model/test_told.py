@@ -4,6 +4,9 @@ from decimal import Decimal
 
 import pytest
 
+from costplan.model.answer_readers import amps
+from costplan.model.answers import family_reader
+from costplan.model.asking import Known
 from costplan.model.machine_line import PanelAnswer, longer_of, read_loads, read_machine
 from costplan.model.part_of_catalog import one_supplier, only, relabelled, sold_by
 from costplan.model.room_told import Alike, Peak, TandemAnswer, read_peak, read_tandems, read_turns
@@ -30,6 +33,15 @@ from costplan.model.told_moves import Moves, read_moves
 def test_moves_as_spoken(text: str, meant: Moves) -> None:
     assert read_moves(text) == meant
     assert read_moves(meant.words) == meant
+
+
+def test_volts_in_the_place_of_amperes_and_spaces_in_that_of_a_label_are_asked_again() -> None:
+    with pytest.raises(ValueError, match="looks like its volts; write its amperes, or 240 A"):
+        amps("240", Known())
+    assert amps("240 A", Known()) == "240 A"
+    with pytest.raises(ValueError, match="a number; write the letters on its label"):
+        family_reader(None, "main")("8")
+    assert family_reader(None, "main")("K7") == "K7"
 
 
 @pytest.mark.parametrize("text", ["soon", "2-3 times a year", "every 5 months", "a few times a year", ""])
