@@ -220,7 +220,6 @@ def _room(aids: Callable[[Known], Sequence[str]]) -> Sequence[Question]:
             "table saw, planer",
             "Names with commas between; all is every machine. Only what nobody ever runs together, by himself.",
             all_of,
-            "all",
             when=lambda known: TURNS in known.get("room"),
         ),
     )

@@ -96,7 +96,7 @@ def read_facts(texts: Iterable[str]) -> Told:
             if any(quote.method is value.method for quote in quotes):
                 mistakes.append(f'"{text}" is the second quote for a {value.method}; write one of them')
             quotes.append(value)
-        elif word in found:
+        elif word in found and found[word] != value:
             mistakes.append(f'"{text}" says {_SAID[word]} a second time; write it once')
         elif word:
             found[word] = value

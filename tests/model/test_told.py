@@ -35,6 +35,10 @@ def test_moves_as_spoken(text: str, meant: Moves) -> None:
     assert read_moves(meant.words) == meant
 
 
+def test_the_same_fact_said_twice_counts_once() -> None:
+    assert read_facts(["bolted down", "never moves"]) == read_facts(["bolted down"])
+
+
 def test_volts_in_the_place_of_amperes_and_spaces_in_that_of_a_label_are_asked_again() -> None:
     with pytest.raises(ValueError, match="looks like its volts; write its amperes, or 240 A"):
         amps("240", Known())
