@@ -90,8 +90,11 @@ class Interview:
         for number, answer in earlier:
             self._take_again(number, answer)
         self._greet(bool(earlier))
-        while self.asked is not None:
-            self._one(self.asked)
+        try:
+            while self.asked is not None:
+                self._one(self.asked)
+        except KeyboardInterrupt:
+            raise StoppedError(meant=False) from None
         assert self.known is not None
         return self.known
 
@@ -185,10 +188,7 @@ class Interview:
             _say(end.lstrip() if default else "> ", end="")
         else:
             _say(asked.asks + example + end, end="")
-        try:
-            line = sys.stdin.readline()
-        except KeyboardInterrupt:
-            raise StoppedError(meant=False) from None
+        line = sys.stdin.readline()
         if not line:
             raise StoppedError(meant=False)
         return " ".join(line.split())
