@@ -7,10 +7,7 @@ from costplan.circuits.currents import currents, text
 from costplan.circuits.size_types import CannotSizeError, Load, Reason, Rules
 from costplan.model.choices import LoadKind
 from costplan.model.installed import SMALLEST_CIRCUIT_A
-from costplan.standards import overcurrent, receptacles, tables, welders
-
-SMALL_APPLIANCE_A, SMALL_APPLIANCE_BREAKER_A, APPLIANCE_SHARE = Decimal("13.3"), 20, Decimal("1.5")
-"""Up to so many amperes a heater's breaker is at most so large, above that such a share (NFPA 70 422.11(E), from memory)."""
+from costplan.standards import loads, overcurrent, receptacles, tables, welders
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +78,8 @@ def appliance_limit_a(load: Load, current_a: Decimal) -> int | None:
         or load.maker_breaker_a is not None
     ):
         return None
-    if current_a <= SMALL_APPLIANCE_A:
-        return SMALL_APPLIANCE_BREAKER_A
     try:
-        return overcurrent.next_standard_size_a(current_a * APPLIANCE_SHARE)
+        return loads.appliance_breaker_a(current_a)
     except LookupError:
         return None
 

@@ -36,6 +36,17 @@ def autotransformer_breaker_a(input_a: Decimal) -> int:
     return next_standard_size_a(input_a * rule_value("autotransformer breaker"))
 
 
+def appliance_breaker_a(current_a: Decimal) -> int:
+    """The largest breaker of a single appliance that is no motor and whose plate names none, in amperes.
+
+    20 A up to 13.3 A, above that 150 %, or the next standard size where that is none. Raises LookupError beyond the list of
+    sizes. Source: NFPA 70 422.11(E), from memory.
+    """
+    if current_a <= rule_value("appliance small current"):
+        return int(rule_value("appliance breaker, small"))
+    return next_standard_size_a(current_a * rule_value("appliance breaker"))
+
+
 def existing_demand_factor() -> Decimal:
     """What a measured maximum demand is multiplied by when load is added to it.
 

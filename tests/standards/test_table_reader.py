@@ -16,7 +16,7 @@ ROWS = {
     "common_practice_switch_sizes": 5,
     "common_practice_converter_losses": 2,
     "converter_losses": 20,
-    "nfpa70_load_rules": 16,
+    "nfpa70_load_rules": 19,
     "ansi_nema_wd_6": 80,
     "common_practice_breaker_sizes": 24,
     "common_practice_receptacles": 2,
