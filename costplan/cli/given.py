@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Collection, Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -163,9 +164,9 @@ class Given:
 
     def _read_more(self) -> None:
         """What may be left out: the lease, what is not allowed, strategies."""
-        from costplan.model.answers import read_forbidden, read_strategy
+        from costplan.model.answers import read_forbidden, read_lease, read_strategy
 
-        self._single("lease", _lease_text)
+        self._single("lease", partial(_as_written, read_lease))
         self.forbid = self._repeated("forbid", read_forbidden, _method)
         complete = len(self.machines) == len(self.sources.get("machine", [])) > 0
 
@@ -192,7 +193,7 @@ class Given:
         from costplan.model.room_told import Room, read_amps, read_peak, read_tandems, read_turns
 
         self._single("service", read_amps)
-        self._single("measured-peak", _peak_text)
+        self._single("measured-peak", partial(_as_written, read_peak))
         peak = self.answers.pop("measured-peak", None)
         service = self.answers.pop("service", None)
         if peak is not None and service is None and not self.wrong:
@@ -322,13 +323,12 @@ class Given:
         """The panel with the breaker family that the catalog has for its label."""
         from dataclasses import replace
 
-        from costplan.model.answers import families_for, family_for
+        from costplan.model.answers import family_in
 
-        assert self.loaded.catalog is not None
-        parts = self.loaded.catalog.parts
-        if self.families is not None or panel.breakers in families_for(parts, panel.system):
+        if self.families is not None:
             return panel
-        return replace(panel, breakers=family_for(parts, panel.system))
+        assert self.loaded.catalog is not None
+        return replace(panel, breakers=family_in(self.loaded.catalog.parts, panel))
 
     def day(self) -> "date":
         """The day of the plan."""
@@ -364,19 +364,9 @@ def _name(answer: "PanelAnswer | StrategyAnswer") -> str:
     return answer.name.lower()
 
 
-def _lease_text(text: str) -> str:
-    """The lease as it is written, once it can be read."""
-    from costplan.model.answers import read_lease
-
-    read_lease(text)
-    return text
-
-
-def _peak_text(text: str) -> str:
-    """A measured peak as it is written, once it can be read."""
-    from costplan.model.room_told import read_peak
-
-    read_peak(text)
+def _as_written(read: Callable[[str], object], text: str) -> str:
+    """The text as it is, once it can be read."""
+    read(text)
     return text
 
 

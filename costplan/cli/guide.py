@@ -1,12 +1,11 @@
 """The command for the guide: its pages, or one of them."""
 
-from shutil import get_terminal_size
 from typing import Annotated
 
 import typer
 
 from costplan.cli.endings import fail
-from costplan.cli.screen import say
+from costplan.cli.screen import columns, say
 
 WIDEST = 100
 """Columns above which a line of prose is hard to follow."""
@@ -34,4 +33,4 @@ def register(app: typer.Typer) -> None:
         if page not in ORDER:
             fail(f'"{page}" is no page of the guide; there are {", ".join(ORDER)}')
         read = page_of(page)
-        say(read.text if as_written else page_text(read, min(get_terminal_size().columns, WIDEST)), end="")
+        say(read.text if as_written else page_text(read, min(columns(), WIDEST)), end="")

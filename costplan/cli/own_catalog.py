@@ -1,6 +1,6 @@
 """The small catalog of a first shop file: what its machines can use of the shipped demo's, with the labels of its panels."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -8,7 +8,8 @@ from tempfile import TemporaryDirectory
 from costplan.cli.copying import demo_texts, write_catalog
 from costplan.files.writing import write_text
 from costplan.files.yaml_reader import parse_yaml
-from costplan.model.answers import families_for, family_for
+from costplan.model.answers import family_in
+from costplan.model.catalog import Part
 from costplan.model.loading import LoadedCatalog, entry_of, load_catalog_with_places
 from costplan.model.machine_line import PanelAnswer
 from costplan.model.part_of_catalog import one_supplier, only, relabelled, sold_by
@@ -32,18 +33,14 @@ class OwnCatalog:
     supplier: str
 
 
-def own_catalog(panels: Iterable[PanelAnswer]) -> OwnCatalog:
-    """The catalog as these panels' labels call their breakers."""
+def own_catalog(panels: Iterable[PanelAnswer], parts: Collection[Part]) -> OwnCatalog:
+    """The catalog as these panels' labels call their breakers; `parts` are those of the shipped demo's."""
     from costplan.plans.usable_parts import main_supplier, of_one_supplier
 
     texts = demo_texts()
-    with TemporaryDirectory() as plain:
-        parts = _read(Path(plain), texts).catalog
-    assert parts is not None
     labels: dict[str, str] = {}
     for panel in panels:
-        known = panel.breakers in families_for(parts.parts, panel.system)
-        labels.setdefault(panel.breakers, panel.breakers if known else family_for(parts.parts, panel.system))
+        labels.setdefault(panel.breakers, family_in(parts, panel))
     texts["parts.yaml"], texts["offers.csv"] = relabelled(texts["parts.yaml"], texts["offers.csv"], labels)
     with TemporaryDirectory() as made:
         loaded = _read(Path(made), texts)

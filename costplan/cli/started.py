@@ -177,7 +177,8 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
     if quotes_alone(answers):
         priced = Priced(None, "", invented=False)
     elif catalog is None:
-        own = own_catalog(answers.panels)
+        assert loaded.catalog is not None
+        own = own_catalog(answers.panels, loaded.catalog.parts)
         loaded = own.loaded
         priced = Priced(loaded.catalog, folder.name, invented=True)
     elif _is_demo(catalog):

@@ -5,7 +5,7 @@ found, a semicolon, and what is allowed.
 """
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -296,6 +296,12 @@ def family_for(parts: Iterable[Part], system: str) -> str:
     if not suiting:
         raise LookupError(f"no breaker suits {system}")
     return min(suiting)[1]
+
+
+def family_in(parts: Collection[Part], panel: PanelAnswer) -> str:
+    """The breaker family that a catalog has for a panel's label: the one of that name, else one that suits the panel."""
+    known = panel.breakers in families_for(parts, panel.system)
+    return panel.breakers if known else family_for(parts, panel.system)
 
 
 def _named(text: str, example: str, lacks: str) -> tuple[str, str]:

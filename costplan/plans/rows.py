@@ -50,6 +50,11 @@ NO_SURPLUS = Cell(None, (), "the shop file allows new parts only")
 """The cell of a sourcing rule that the shop does not use."""
 
 
+def exceptions_of(cells: Iterable[Cell]) -> tuple[str, ...]:
+    """The machines that a rule keeps from a row, by the first of its cells that has any, unless that is all machines."""
+    return next((cell.exceptions for cell in cells if cell.exceptions and not cell.nobody), ())
+
+
 def row_cell(bench: Bench, choose: Choose, clock: Clock) -> Cell:
     """The cheapest plan with a way of the row for every machine that may have one."""
     machines = tuple(machine for machine in bench.survey.options if machine not in bench.facts.not_powered)

@@ -4,7 +4,7 @@ from costplan.model.layouts import AS_IT_IS
 from costplan.model.money import format_cents
 from costplan.plans.comparison import COLUMNS, Comparison
 from costplan.plans.holding import written
-from costplan.plans.rows import Cell
+from costplan.plans.rows import Cell, exceptions_of
 from costplan.reports.strategies_text import SOURCING, cap_lines, cell_text
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import about, apart_rows, difference, out_by_reason, title, together
@@ -41,7 +41,7 @@ def matrix_text(comparison: Comparison, width: int) -> str:
 
 def _row_name(comparison: Comparison, row: str, cells: list[Cell]) -> str:
     """The row, with the machines that a rule keeps from it; they stay on their cheapest other way."""
-    kept = next((cell.exceptions for cell in cells if cell.exceptions and not cell.nobody), ())
+    kept = exceptions_of(cells)
     names = ", ".join(dict.fromkeys(written(comparison.facts, machine) for machine in kept))
     if not names:
         return row

@@ -26,7 +26,7 @@ from costplan.reports.words import (
     in_steps,
     named,
     one_or_more,
-    together,
+    tied,
     uncertain_by,
     verdict,
 )
@@ -38,6 +38,10 @@ COLUMNS = 80
 WIDE_ENOUGH = 120
 """Characters in a row however wide the terminal."""
 IN_TOTALS = ": --show totals"
+TIE = (
+    "Plans {plans} are too close to call, {apart} apart and uncertain by {uncertain}: decide on cash today, your own hours, "
+    "or what the inspector prefers."
+)
 SAID_FIRST: Mapping[Topic, str] = {
     Topic.NO_DESIGN: "no design: the local code and a licensed electrician decide",
     Topic.LOCKOUT: "lock out and test first",
@@ -78,7 +82,7 @@ def first_screen(
         text(_no_winner(comparison), 1, 3),
         text(_no_verdict(comparison), 1, 3),
         text("; ".join(f"Until it is answered: {words}" for words in comparison.hinges), 1, 4),
-        text(_tie(comparison), 1, 5),
+        text(tied(comparison, TIE), 1, 5),
         items("What could turn it: ", _turning(comparison), 1, 8, IN_TOTALS, most=3),
         Block(lambda rows: ways_table(comparison, rows, width), 5, 4, apart=True),
         items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
@@ -184,19 +188,6 @@ def _layouts(comparison: Comparison) -> list[str]:
         cash = in_steps(row.ranked.outlay_cents, spread)
         said.append(f'"{row.name}" {gap}{against}{proof} (cash today {cash})')
     return said
-
-
-def _tie(comparison: Comparison) -> str:
-    """What to decide on when the best plans are too close to call; empty when they are not."""
-    if not comparison.too_close:
-        return ""
-    places = comparison.groups[0]
-    last = comparison.plans[places[-1] - 1].present_value_cents - comparison.best.present_value_cents
-    spread = max(comparison.spreads[place - 1] or 0 for place in places[1:])
-    return (
-        f"Plans {together(places)} are too close to call, {about(last, spread)} apart and uncertain by "
-        f"{uncertain_by(spread)}: decide on cash today, your own hours, or what the inspector prefers."
-    )
 
 
 def _turning(comparison: Comparison) -> list[str]:

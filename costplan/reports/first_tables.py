@@ -7,11 +7,11 @@ from costplan.circuits.facts import Facts
 from costplan.files.visible import beginning, visible
 from costplan.plans.comparison import COLUMNS, Comparison
 from costplan.plans.ranking import Ranked
-from costplan.plans.rows import NO_SURPLUS, Cell
+from costplan.plans.rows import NO_SURPLUS, Cell, exceptions_of
 from costplan.plans.strategies import StrategyRow
 from costplan.plans.uncertainty import total_spread_cents
 from costplan.reports.budget import filled_rows, listed
-from costplan.reports.strategies_text import SOURCING
+from costplan.reports.strategies_text import SOURCING, cell_text
 from costplan.reports.tables import GAP, aligned
 from costplan.reports.words import about, difference, in_steps, shares, title, together
 
@@ -59,7 +59,7 @@ def _unused(comparison: Comparison, column: str) -> bool:
 
 
 def _with_exceptions(row: str, cells: Iterable[Cell]) -> str:
-    kept = next((cell.exceptions for cell in cells if cell.exceptions and not cell.nobody), ())
+    kept = exceptions_of(cells)
     return f"{row}, but for {len(kept)} machine{'s' * (len(kept) > 1)}" if kept else row
 
 
@@ -69,14 +69,7 @@ def _strategy_name(strategy: StrategyRow) -> str:
 
 def cell_words(cell: Cell, spread_cents: int) -> str:
     """A cell as the screen has it: rounded, what it costs at least when incomplete, or none."""
-    if cell.incomplete:
-        least = cell.at_least_cents
-        return "incomplete" if least is None else f"at least {in_steps(least, spread_cents)}"
-    cents = cell.present_value_cents
-    if cents is None:
-        return "none"
-    mark = "" if cell.ranked is None or cell.ranked.proven else " (not proven)"
-    return in_steps(cents, spread_cents) + mark
+    return cell_text(cell, lambda cents: in_steps(cents, spread_cents), floor="at least")
 
 
 def plans_table(comparison: Comparison, rows: int, width: int) -> list[str]:

@@ -6,11 +6,11 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import Wiring
-from costplan.model.installed import usual_ground_awg
+from costplan.model.installed import protected_to_a, usual_ground_awg
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Had, Powered
-from costplan.standards import conductors, overcurrent, receptacles
+from costplan.standards import conductors, receptacles
 
 
 def no_ground_contact(machine: Machine) -> bool:
@@ -62,7 +62,7 @@ def protects_a(facts: Facts, powered: Powered, marked_c: int | None = None) -> i
     cable = wiring_of(powered.way) is Wiring.CABLE
     marked_c = marked_c or powered.circuit.supplied.load.terminals_c or facts.rules.terminals_c
     column_c = conductors.terminal_column_c("nonmetallic cable") if cable else marked_c
-    return overcurrent.largest_breaker_a(awg, conductors.building_wire_ampacity_a(awg, column_c))
+    return protected_to_a(awg, column_c)
 
 
 def _welder_wire(facts: Facts, powered: Powered) -> str:

@@ -1,5 +1,7 @@
 """The user's strategies beside each other, and what is left under the cap on today's outlay."""
 
+from collections.abc import Callable
+
 from costplan.model.money import format_cents
 from costplan.plans.comparison import Comparison
 from costplan.plans.ranking import Ranked
@@ -13,16 +15,18 @@ SOURCING = {"new": "all new", "surplus": "surplus allowed"}
 """The columns in words."""
 
 
-def cell_text(cell: Cell) -> str:
-    """A cell as it is printed: the total, what it costs at least when incomplete, or none."""
+def cell_text(
+    cell: Cell, money: Callable[[int], str] = format_cents, floor: str = "incomplete, at least"
+) -> str:
+    """A cell as it is printed: the total as `money` writes it, what it costs at least when incomplete, or none."""
     if cell.incomplete:
         least = cell.at_least_cents
-        return "incomplete" if least is None else f"incomplete, at least {format_cents(least)}"
+        return "incomplete" if least is None else f"{floor} {money(least)}"
     cents = cell.present_value_cents
     if cents is None:
         return "none"
     mark = "" if cell.ranked is None or cell.ranked.proven else " (not proven)"
-    return format_cents(cents) + mark
+    return money(cents) + mark
 
 
 def strategies_text(comparison: Comparison, width: int) -> str:

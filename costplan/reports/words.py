@@ -358,15 +358,21 @@ def _apart(comparison: Comparison, most: int | None) -> str:
 
 def tie(comparison: Comparison) -> str:
     """What to decide on when the best plans are too close to call; empty when they are not."""
+    return tied(
+        comparison,
+        "Plans {plans} are too close to call: {apart} apart, with hours and prices uncertain by {uncertain}. Decide on today's "
+        "outlay, your own hours, or what the inspector prefers.",
+    )
+
+
+def tied(comparison: Comparison, words: str) -> str:
+    """The words with the `plans` that are too close to call, how far `apart` and how `uncertain` they are; else empty."""
     if not comparison.too_close:
         return ""
     places = comparison.groups[0]
     last = comparison.plans[places[-1] - 1].present_value_cents - comparison.best.present_value_cents
     spread = max(comparison.spreads[place - 1] or 0 for place in places[1:])
-    return (
-        f"Plans {together(places)} are too close to call: {about(last, spread)} apart, with hours and prices uncertain by "
-        f"{uncertain_by(spread)}. Decide on today's outlay, your own hours, or what the inspector prefers."
-    )
+    return words.format(plans=together(places), apart=about(last, spread), uncertain=uncertain_by(spread))
 
 
 def together(places: Sequence[int]) -> str:
