@@ -8,7 +8,7 @@ import typer
 
 
 class Exit(IntEnum):
-    """Exit statuses, as the README lists them."""
+    """Exit statuses, as the guide lists them."""
 
     OK = 0
     DEFECT = 1

@@ -35,7 +35,7 @@ def money(cents: int) -> Decimal:
 
 
 def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -> dict[str, Any]:
-    """Everything the comparison found, in the order the README documents; `questions` are those about the files."""
+    """Everything the comparison found, in the order the guide documents; `questions` are those about the files."""
     shop, asked = comparison.facts.shop, tuple(questions)
     said = [noted(comparison.facts, ranked) for ranked in comparison.plans]
     return {
