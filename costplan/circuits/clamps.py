@@ -5,7 +5,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.grips import jackets_of, on_offer, thinnest_jackets
+from costplan.circuits.grips import jackets_of, thinnest_jackets
 from costplan.circuits.needs import Item, Need, Spec
 from costplan.circuits.size_types import CannotSizeError, CircuitSize
 from costplan.circuits.ways import Way
@@ -86,7 +86,7 @@ def _stated(facts: Facts, kind: str, configuration: str) -> list[tuple[Decimal, 
     """The jackets that each part of a kind on offer holds; none where one of them leaves that unsaid."""
     parts = [
         part.attributes
-        for part in on_offer(facts, kind)
+        for part in facts.on_offer.get(kind, ())
         if not configuration or part.attributes.get("configuration") == configuration
     ]
     if not all(GRIP_TO_IN in have for have in parts):

@@ -243,6 +243,11 @@ class Facts:
         """Ids of parts that somebody sells at a price, or that lie on the shelf."""
         return self.priced_parts | {stored.part for stored in self.shop.shelf}
 
+    @cached_property
+    def offered_or_had(self) -> frozenset[str]:
+        """Ids of parts that somebody offers, at whatever price, or that are to be had."""
+        return self.offered_parts | self.parts_to_be_had
+
     def has_recipe(self, name: str, machine: Machine | None = None) -> bool:
         """Whether there is a recipe of this name."""
         own = machine.recipes if machine is not None else {}
@@ -303,6 +308,25 @@ class Facts:
         for part in self.catalog.parts:
             found.setdefault(part.kind, []).append(part)
         return {kind: tuple(parts) for kind, parts in found.items()}
+
+    @cached_property
+    def _parts_meeting(self) -> dict[Spec, tuple[Part, ...]]:
+        return {}
+
+    def parts_meeting(self, spec: Spec) -> tuple[Part, ...]:
+        """Parts of the catalog that meet or exceed a spec, whoever has them; looked through once a spec."""
+        if spec not in self._parts_meeting:
+            parts = self.parts_by_kind.get(spec.kind, ())
+            self._parts_meeting[spec] = tuple(part for part in parts if spec.met_by(part))
+        return self._parts_meeting[spec]
+
+    @cached_property
+    def on_offer(self) -> Mapping[str, tuple[Part, ...]]:
+        """Parts by kind that somebody offers, or that are to be had."""
+        return {
+            kind: tuple(part for part in parts if part.id in self.offered_or_had)
+            for kind, parts in self.parts_by_kind.items()
+        }
 
     def recipe(self, name: str, machine: Machine | None = None) -> Recipe:
         """The machine's recipe, else the shop's, else the catalog's. Raises KeyError when there is none."""

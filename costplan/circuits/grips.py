@@ -87,7 +87,7 @@ def grips_for(facts: Facts, way: Way, cord: Spec) -> tuple[tuple[Decimal, Decima
 
 def thinnest_jackets(facts: Facts, way: Way, cord: Spec) -> list[Decimal]:
     """Jackets of the thinnest cords on offer that would do, inches; none where nobody stated them."""
-    cords = [part for part in on_offer(facts, "cord") if cord.met_by(part)]
+    cords = _that_would_do(facts, cord)
     thinnest = min((_thickness(part) for part in cords), default=None)
     found = [part for part in cords if _thickness(part) == thinnest]
     # Where hard cords are ways of their own, a junior hard one is not that too.
@@ -99,7 +99,11 @@ def thinnest_jackets(facts: Facts, way: Way, cord: Spec) -> list[Decimal]:
 
 def jackets_of(facts: Facts, cord: Spec) -> list[Decimal]:
     """Jackets of all cords on offer that would do, inches."""
-    return _jackets(part for part in on_offer(facts, "cord") if cord.met_by(part))
+    return _jackets(_that_would_do(facts, cord))
+
+
+def _that_would_do(facts: Facts, cord: Spec) -> list[Part]:
+    return [part for part in facts.parts_meeting(cord) if part.id in facts.offered_or_had]
 
 
 def _jackets(cords: Iterable[Part]) -> list[Decimal]:
@@ -110,15 +114,9 @@ def _ranges(facts: Facts) -> set[tuple[Decimal, Decimal]]:
     """The smallest and the largest jacket that each grip on offer holds, inches."""
     return {
         (Decimal(str(part.attributes[GRIP_FROM_IN])), Decimal(str(part.attributes[GRIP_TO_IN])))
-        for part in on_offer(facts, CORD_GRIP)
+        for part in facts.on_offer.get(CORD_GRIP, ())
         if GRIP_FROM_IN in part.attributes and GRIP_TO_IN in part.attributes
     }
-
-
-def on_offer(facts: Facts, kind: str) -> list[Part]:
-    """Parts of a kind that somebody sells, or that are to be had."""
-    known = facts.offered_parts | facts.parts_to_be_had
-    return [part for part in facts.parts_by_kind.get(kind, ()) if part.id in known]
 
 
 def _thickness(part: Part) -> tuple[Decimal, Decimal]:

@@ -117,11 +117,7 @@ def _cord_sold(facts: Facts, size: CircuitSize, cord_ft: int) -> bool:
 
 
 def _on_offer(facts: Facts, need: Need) -> bool:
-    return any(
-        _part_on_offer(facts, part.id, need.length_ft)
-        for part in facts.parts_by_kind.get(need.spec.kind, ())
-        if need.spec.met_by(part)
-    )
+    return any(_part_on_offer(facts, part.id, need.length_ft) for part in facts.parts_meeting(need.spec))
 
 
 def _part_on_offer(facts: Facts, part: str, length_ft: int) -> bool:

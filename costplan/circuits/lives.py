@@ -41,11 +41,7 @@ def _lives(facts: Facts, spec: Spec, share: Decimal, horizon: int) -> tuple[int,
 
 def _offered_lives(facts: Facts, spec: Spec) -> list[int | None]:
     """Nominal lives of the offered parts that meet the spec; that of the kind where nobody offers one."""
-    found = [
-        life_of(facts, part)
-        for part in facts.parts_by_kind.get(spec.kind, ())
-        if part.id in facts.offered_parts and spec.met_by(part)
-    ]
+    found = [life_of(facts, part) for part in facts.parts_meeting(spec) if part.id in facts.offered_parts]
     kind = facts.kinds.get(spec.kind)
     return found or [kind.life_years if kind is not None else None]
 

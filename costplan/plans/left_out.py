@@ -12,7 +12,7 @@ from costplan.model.pair import Pair
 from costplan.model.shop import Machine
 from costplan.plans.gaps import least_lacking, what_lacks
 from costplan.plans.on_offer import gear_to_be_had, open_by_purchase
-from costplan.plans.options import Option, gear_of, walked
+from costplan.plans.options import Option, gear_of, walked_until_one_will_do
 from costplan.plans.ranking import Bench, NoPlanError, by_reason
 from costplan.sourcing.market import Market
 
@@ -77,7 +77,7 @@ def _all_by_purchase(facts: Facts) -> bool:
     gear_out = gear_to_be_had(market, *gear_of(facts))[1]
     return all(
         any(isinstance(way, Option) and open_by_purchase(market, way, gear_out) for way in walk)
-        for _, walk in walked(facts)
+        for _, walk in walked_until_one_will_do(facts)
     )
 
 

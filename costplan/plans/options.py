@@ -1,10 +1,12 @@
 """The ways each machine could be powered, walked through every scenario, with why some are out."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import chain
 
 from costplan.circuits.circuit import Builder
+from costplan.circuits.circuit import Standing as PlaceStanding
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import Candidate, candidate
 from costplan.circuits.grips import grips_for, takes_grip, without_jacket
@@ -165,13 +167,29 @@ def survey(facts: Facts) -> Survey:
 
 def walked(facts: Facts) -> Iterator[tuple[str, Iterator[Option | Unbuildable]]]:
     """Machines by name with their ways, each walked through every scenario when it is asked for."""
+    for machine, fate in _machines_with_fates(facts):
+        yield machine.name, _walked(facts, machine, fate, _ways)
+
+
+def walked_until_one_will_do(facts: Facts) -> Iterator[tuple[str, Iterator[Option | Unbuildable]]]:
+    """The same, the plain ways before all of them: whoever looks for one that will do has it before variants are made."""
+    for machine, fate in _machines_with_fates(facts):
+        plain, every = (_walked(facts, machine, fate, ways) for ways in (_plain_ways, _ways))
+        yield machine.name, chain(plain, every)
+
+
+def _machines_with_fates(facts: Facts) -> Iterator[tuple[Machine, Mapping[str, Life]]]:
     fates = {scenario.name: lives(facts.shop, scenario) for scenario in scenarios_of(facts.shop)}
     for machine in sorted(facts.shop.machines, key=lambda machine: machine.name):
-        fate = {name: fates[name][machine.name] for name in fates}
-        yield machine.name, _walked(facts, machine, fate)
+        yield machine, {name: fates[name][machine.name] for name in fates}
 
 
-def _walked(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> Iterator[Option | Unbuildable]:
+def _walked(
+    facts: Facts,
+    machine: Machine,
+    fate: Mapping[str, Life],
+    ways_of: Callable[[Facts, Machine, Mapping[str, Life]], list[Way]],
+) -> Iterator[Option | Unbuildable]:
     if isinstance(machine, LeftOut):
         yield _option(facts, machine, _NOTHING_THERE, fate)
         return
@@ -181,24 +199,40 @@ def _walked(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> Iterato
     quotes = quoted_ways_of(facts.shop, machine.name)
     for quote in quotes:
         yield _option(facts, machine, _quoted_way(quote), fate)
-    for way in _ways(facts, machine, fate) if not quotes or machine.ways.from_catalog else ():
+    for way in ways_of(facts, machine, fate) if not quotes or machine.ways.from_catalog else ():
         try:
             yield _option(facts, machine, way, fate)
         except (CannotSizeError, NoRouteError) as error:
             yield _unbuildable(facts, machine, way, error)
 
 
+def _plain_ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]:
+    """Every way that is priced from the catalog, without what may be chosen within it."""
+    load = load_of(machine)
+    changes = any(len(life.standings) > 1 for life in fate.values())
+    loads = list(dict.fromkeys([load, *(standing.load for standing in _standings(fate))]))
+    starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
+    moved = _moves(machine, fate)
+    can_relocate = [method for method in RUNS if moved and facts.has_recipe(f"move {method}", machine)]
+    ways = all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate)
+    return [each for way in ways for each in _by_volts(facts, machine, load, way)]
+
+
+def _standings(fate: Mapping[str, Life]) -> list[PlaceStanding]:
+    """The standings of a machine in all scenarios, each once."""
+    return list(dict.fromkeys(standing for life in fate.values() for standing in life.standings))
+
+
+def _moves(machine: Machine, fate: Mapping[str, Life]) -> bool:
+    return len({standing.place for standing in _standings(fate)}) > 1 or isinstance(machine, MovedToday)
+
+
 def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]:
     """Every way that is priced from the catalog."""
     load = load_of(machine)
-    standings = [standing for life in fate.values() for standing in life.standings]
-    changes = any(len(life.standings) > 1 for life in fate.values())
-    moves = len({standing.place for standing in standings}) > 1 or isinstance(machine, MovedToday)
-    loads = list(dict.fromkeys([load, *(standing.load for standing in standings)]))
-    starts = sources(tuple(facts.panels.values()), loads, supplies_known(facts))
-    can_relocate = [method for method in RUNS if moves and facts.has_recipe(f"move {method}", machine)]
-    ways = list(all_ways(facts.shop, machine, starts, load, changes=changes, can_relocate=can_relocate))
-    ways = [each for way in ways for each in _by_volts(facts, machine, load, way)]
+    loads = list(dict.fromkeys([load, *(standing.load for standing in _standings(fate))]))
+    moves = _moves(machine, fate)
+    ways = _plain_ways(facts, machine, fate)
     now = machine.now
     others = facts.shop.machines
     beside = [method for method, name in BESIDE.items() if facts.has_recipe(name, machine)]
@@ -245,10 +279,7 @@ def _by_gauge(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]
         return way
     builder = Builder(facts, machine, way)
     try:
-        sizes = [
-            builder.build(standing).cord_size
-            for standing in dict.fromkeys(standing for life in fate.values() for standing in life.standings)
-        ]
+        sizes = [builder.build(standing).cord_size for standing in _standings(fate)]
     except (CannotSizeError, NoRouteError):
         return way
     thick = all(size is not None and not cords.made_in_service(str(way.service), size.awg) for size in sizes)
@@ -260,7 +291,7 @@ def _gripped(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life])
     if not way.into_machine or not takes_grip(facts, machine):
         return [way]
     builder, most = Builder(facts, machine, way), 1
-    for standing in dict.fromkeys(standing for life in fate.values() for standing in life.standings):
+    for standing in _standings(fate):
         try:
             cord = builder.build(standing).cable
         except (CannotSizeError, NoRouteError):
@@ -273,13 +304,12 @@ def _protected(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life
     """Whether a receptacle with ground-fault protection could take the place of such a breaker at some time."""
     if way.family is None or not facts.protected_receptacles:
         return False
-    standings = dict.fromkeys(standing for life in fate.values() for standing in life.standings)
     builder = Builder(facts, machine, replace(way, ground_fault_receptacle=True))
     try:
         return any(
             ONE_LINE_V in (way.volts, standing.load.volts)
             and builder.build(standing).size.ground_fault_receptacle
-            for standing in standings
+            for standing in _standings(fate)
         )
     except (CannotSizeError, NoRouteError):
         return False

@@ -29,14 +29,17 @@ def main() -> int:
     )
     parser.add_argument("--large", type=float, default=0.1, help="which share is of the larger shops")
     parser.add_argument("--only", type=int, default=None, help="run this case alone, with its trace")
+    parser.add_argument("--first", type=int, default=0, help="the number of the first case")
+    parser.add_argument("--slow", type=float, default=30, help="a case of more seconds than that is named")
     chosen = parser.parse_args()
     print(f"seed {chosen.seed}", flush=True)
     small, every = [*small_bases(), tiny(), one_machine()], all_bases()
     found: Counter[str] = Counter()
     ends: Counter[str] = Counter()
     end = time.monotonic() + chosen.minutes * 60
-    number = chosen.only if chosen.only is not None else 0
+    number = chosen.only if chosen.only is not None else chosen.first
     while time.monotonic() < end:
+        begun = time.monotonic()
         rng = random.Random(f"{chosen.seed} {number}")
         case = a_case(rng.choice(every if rng.random() < chosen.large else small), rng)
         try:
@@ -54,6 +57,8 @@ def main() -> int:
         if chosen.only is not None:
             print(loaded.text if "loaded" in dir() else "")
             break
+        if (took := time.monotonic() - begun) > chosen.slow:
+            print(f"case {number}: {took:.0f} s", flush=True)
         number += 1
         if number % 20_000 == 0:
             print(f"{number} cases, {dict(ends)}, {len(found)} sorts of failure", flush=True)

@@ -13,8 +13,9 @@ from strategies import DRILL, SAW, make_catalog, make_shop, move, scenario
 
 from costplan.circuits.facts import Facts
 from costplan.model.shop import NextMachine
+from costplan.plans import options
 from costplan.plans.comparison import Comparison, compare
-from costplan.plans.left_out import bench_of_the_rest, machines_without_a_way
+from costplan.plans.left_out import bench_of_the_rest, machines_without_a_way, the_rest
 from costplan.plans.next_machine import price_machines, with_a_way
 from costplan.plans.phone_calls import phone_calls
 from costplan.plans.ranking import Bench, NoPlanError
@@ -106,6 +107,17 @@ def test_a_group_is_left_out_whole_and_turns_of_others_stay() -> None:
 def test_where_no_machine_has_a_way_there_is_no_plan() -> None:
     with pytest.raises(NoPlanError, match="lathe: no panel feeds 480 V 3-phase"):
         compare(with_lathe({"volts": 480, "phases": 3}, others=[SAW | {"volts": 480, "phases": 3}]))
+
+
+def test_check_makes_no_variants_where_a_plain_way_will_do(monkeypatch: pytest.MonkeyPatch) -> None:
+    def made(*_: object) -> None:
+        raise AssertionError("variants were made")
+
+    monkeypatch.setattr(options, "_ways", made)
+    shop = make_shop([SAW, DRILL], scenarios=[scenario(move(2, "saw", "bench C"))])
+    assert the_rest(facts := Facts(shop, make_catalog())) is facts
+    with pytest.raises(AssertionError, match="variants were made"):
+        the_rest(with_lathe({"volts": 480, "phases": 3}))
 
 
 def test_a_limit_that_all_break_together_is_no_machines_fault() -> None:
