@@ -4,14 +4,13 @@ import json
 import os
 import re
 import shlex
-import subprocess
-import sys
 from collections.abc import Callable, Iterator
-from functools import cache
 from pathlib import Path
 from typing import Any
 
+import command
 import pytest
+from command import costplan
 
 from costplan.cli.choices import Exit
 from costplan.model.bids import load_bids
@@ -40,32 +39,15 @@ JOBS_READ = "jobs, with that jobs.yaml"
 QUOTES_READ = "compare, with that shop of quotes"
 
 
-@cache
 def run(*arguments: str) -> str:
-    done = subprocess.run(
-        [sys.executable, "-m", "costplan", *arguments],
-        capture_output=True,
-        encoding="utf-8",
-        env=os.environ | {"COLUMNS": "80", "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"},
-        cwd=ROOT,
-        timeout=120,
-        check=False,
-    )
+    done = costplan(*arguments, columns=80)
     assert done.returncode == 0, done.stderr
     return done.stdout
 
 
 def run_check(shop: Path) -> str:
     """What `costplan check` finds, errors or not."""
-    done = subprocess.run(
-        [sys.executable, "-m", "costplan", "check", str(shop), "--format", "json"],
-        capture_output=True,
-        encoding="utf-8",
-        cwd=ROOT,
-        timeout=120,
-        check=False,
-    )
-    return done.stdout
+    return command.run("check", str(shop), "--format", "json").stdout
 
 
 def manual() -> str:

@@ -2,17 +2,16 @@
 
 import json
 import re
-import subprocess
-import sys
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import command
 import pytest
 import typer
+from command import Done
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from terminal import PROGRAM
 from typer.testing import CliRunner
 
 from costplan.cli.start import register
@@ -62,17 +61,9 @@ def options(answers: dict[str, str], **changed: str | None) -> list[str]:
     return [word for pair in said.items() for word in pair]
 
 
-def run(file: Path, *words: str) -> "subprocess.CompletedProcess[str]":
+def run(file: Path, *words: str) -> Done:
     """The command without a terminal."""
-    return subprocess.run(
-        [sys.executable, "-c", PROGRAM, "start", str(file), *words],
-        capture_output=True,
-        text=True,
-        stdin=subprocess.DEVNULL,
-        cwd=ROOT,
-        timeout=60,
-        check=False,
-    )
+    return command.run("start", str(file), *words)
 
 
 @pytest.fixture(scope="module")
@@ -120,8 +111,7 @@ def test_options_alone_write_a_file_without_mistakes(tmp_path: Path, demo: Loade
 def test_the_written_file_compares(tmp_path: Path) -> None:
     file = tmp_path / "shed.yaml"
     assert run(file, *options(ANSWERS, moves_per_year="1")).returncode == OK
-    command = [sys.executable, "-m", "costplan", "compare", str(file)]
-    done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, timeout=120, check=False)
+    done = command.run("compare", str(file))
     assert done.returncode == OK, done.stderr
     assert "the best mix costs" in done.stdout
 
@@ -604,9 +594,7 @@ def test_thirty_machines_in_eight_groups_are_compared(tmp_path: Path) -> None:
         tmp_path, THIRTY.encode(), panel="panel; 120/240; family A; 60", moves_per_year="7", years="3"
     )
     assert status == OK, said
-    words = ["compare", str(file), "--plans", "1", "--format", "json"]
-    command = [sys.executable, "-m", "costplan", *words]
-    done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, timeout=300, check=False)
+    done = command.run("compare", str(file), "--plans", "1", "--format", "json")
     assert done.returncode == OK, done.stderr
     plan = json.loads(done.stdout)["plans"][0]
     assert plan["proven"]
@@ -776,12 +764,8 @@ def test_the_shop_of_a_page_is_checked_and_compared_with_its_strategies(tmp_path
     page = "\n".join(line for line in PAGE.splitlines() if not line.startswith(("planer", "fan")))
     status, said, file = from_page(tmp_path, page)
     assert status == OK, said
-    command = [sys.executable, "-m", "costplan"]
     words = ("compare", str(file), "--plans", "1", "--format", "json", "--time-limit", "280")
-    check, compare = (
-        subprocess.run([*command, *said], capture_output=True, text=True, cwd=ROOT, timeout=300, check=False)
-        for said in (("check", str(file)), words)
-    )
+    check, compare = command.run("check", str(file)), command.run(*words)
     assert check.returncode == OK, check.stdout
     assert compare.returncode == OK, compare.stderr
     data = json.loads(compare.stdout)

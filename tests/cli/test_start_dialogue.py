@@ -6,12 +6,11 @@ Keystrokes and seconds are printed (`pytest -s`), never asserted. What was shown
 import json
 import os
 import re
-import subprocess
-import sys
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import command
 import pytest
 from terminal import ALL, END, INTERRUPT, PROGRAM, ROOT, Shown, typed
 
@@ -154,15 +153,7 @@ def shop_of(file: Path) -> Shop:
 
 def best(file: Path) -> dict[str, Any]:
     """Plan 1 of a comparison."""
-    words = ["compare", str(file), "--plans", "1", "--format", "json"]
-    done = subprocess.run(
-        [sys.executable, "-m", "costplan", *words],
-        capture_output=True,
-        text=True,
-        cwd=ROOT,
-        timeout=300,
-        check=False,
-    )
+    done = command.run("compare", str(file), "--plans", "1", "--format", "json")
     assert done.returncode == OK, done.stderr
     plan: dict[str, Any] = json.loads(done.stdout)["plans"][0]
     return plan
