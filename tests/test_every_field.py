@@ -1071,6 +1071,7 @@ FIELDS: dict[str, Case] = {
     "CordChoices.families": c({"shop/cords/families": ["locking"]}, other("ways")),
     "CordChoices.spare_conductor": c({"shop/cords/spare_conductor": True}, other("ways")),
     "CordChoices.service": c({"shop/cords/service": ["junior hard"]}, other("json")),
+    "CordChoices.longest": c({"shop/cords/longest": 5}, impossible),
     "CordChoices.pendant": c(
         {"shop/cords/pendant": 25}, dearer, given={"shop/machines/drill/ways": OVERHEAD}
     ),

@@ -38,6 +38,7 @@ from costplan.circuits.run_parts import (
     protected_end,
     receptacle_need,
     run_recipe,
+    whole_cord_ft,
     wiring_needs,
     wiring_of,
     with_devices_had,
@@ -356,11 +357,10 @@ class Builder:
         extra = self.recipe("cord set").extra_ft
         if way.method is Method.CORD:
             hang = routes.cord_ft(panel, standing.place) * factor
-            return Decimal(0), whole_feet(hang + way.slack_ft + extra)
+            return Decimal(0), whole_cord_ft(self.facts, hang + way.slack_ft + extra)
         if way.method is Method.CEILING:
-            return routes.ceiling_ft(panel, standing.place) * factor, whole_feet(
-                self.facts.shop.cords.pendant_ft
-            )
+            run = routes.ceiling_ft(panel, standing.place) * factor
+            return run, whole_feet(self.facts.shop.cords.pendant_ft)
         run = routes.fixed_ft(panel, standing.place) * factor
         return run, whole_feet(self.machine.own_cord_ft + way.slack_ft) if way.slack_ft else None
 

@@ -5,13 +5,14 @@ from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Attribute, Need, make_spec
+from costplan.circuits.needs import Attribute, Need, make_spec, word
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.ways import Way
 from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT
 from costplan.model.choices import Method
 from costplan.model.ratings import GROUND_FAULT, horsepower_mark
+from costplan.model.routes import whole_feet
 from costplan.standards.conduit import trade_size
 from costplan.standards.loads import motor_disconnect_a
 
@@ -145,3 +146,14 @@ def with_devices_had(facts: Facts, method: Method, size: CircuitSize) -> Circuit
 def protected_end(end: Need) -> bool:
     """Whether the receptacle at the end of a run has ground-fault protection itself."""
     return (GROUND_FAULT, "true") in end.spec.equal
+
+
+def whole_cord_ft(facts: Facts, length_ft: Decimal) -> int:
+    """Whole feet of a cord from the panel. Raises CannotSizeError where it is longer than the user would consider."""
+    whole, longest = whole_feet(length_ft), facts.shop.cords.longest_ft
+    if whole > longest:
+        raise CannotSizeError(
+            f"its cord would be {whole} ft long, and the longest to consider is {word(longest)} ft: look at the route, or write "
+            f"longest: {whole} ft under cords"
+        )
+    return whole

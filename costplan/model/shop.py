@@ -333,6 +333,8 @@ class CordChoices(Entry):
     """Cord service classes to choose from."""
     pendant_ft: LengthFt = Field(Decimal(15), alias="pendant", gt=0)
     """Length of a pendant cord; it serves a circle around the ceiling outlet."""
+    longest_ft: LengthFt = Field(Decimal(300), alias="longest", gt=0)
+    """The longest cord to consider (the default is common practice, no source): longer ones are no way."""
 
 
 class NextMachine(Machine):
