@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
+from costplan.circuits.circuit import Circuit
 from costplan.circuits.needs import Item, Need, Return
 from costplan.circuits.shelf import WholeCord
 from costplan.circuits.ways import Way
@@ -189,6 +190,19 @@ class Plan:
         for strand, way, count in self.shares():
             found[strand][way.signature] += count
         return found
+
+    @property
+    def shared_things(self) -> frozenset[tuple[tuple[str, str] | None, Item]]:
+        """Outlets and breakers that machines which take turns share from today, each with who may."""
+        return frozenset((entry.use.thing.shared_by, entry.use.thing.item) for entry in self.shared)
+
+    def shared_by(self, circuit: Circuit) -> tuple[tuple[str, str] | None, Item] | None:
+        """The breaker or outlet that makes a circuit one with those of other machines today; None for one of its own."""
+        things = self.shared_things
+        for thing in (circuit.breaker, circuit.outlet):
+            if (thing.shared_by, thing.item) in things:
+                return thing.shared_by, thing.item
+        return None
 
     @property
     def gear_names(self) -> frozenset[str]:

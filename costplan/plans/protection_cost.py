@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.ground_fault import NEWEST_READING, ONE_LINE_V, ground_fault
-from costplan.circuits.needs import Bundle, Need
+from costplan.circuits.needs import Bundle, Item, Need
 from costplan.circuits.run_parts import breaker_need, may_protect, receptacle_need
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.ways import Way
@@ -29,12 +29,14 @@ class Turning:
     """Protection of circuits alike that turns on what nobody said.
 
     `cents` is what it adds to one circuit, None where nobody sells such a device at a price; `priced` whether the plan has it.
+    `others` take turns on the circuit of `machine`, whose one breaker protects them as well.
     """
 
     machine: str
     count: int
     cents: int | None
     priced: bool
+    others: tuple[str, ...] = ()
 
     @property
     def all_cents(self) -> int:
@@ -48,9 +50,9 @@ def on_the_edition(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
         return ()
     pricer = _pricer(facts, ranked)
     return tuple(
-        Turning(name, count, extra_cents(pricer, circuit), True)
-        for name, count, circuit in _made_today(facts, ranked)
-        if turns_on_edition(facts, circuit)
+        Turning(made.names[0], made.count, made.extra_cents(pricer), True, made.names[1:])
+        for made in _made_today(facts, ranked)
+        if turns_on_edition(facts, made.circuit)
     )
 
 
@@ -58,9 +60,9 @@ def on_the_place(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
     """Circuits made today without protection that would have it if their place were listed, of which nobody said."""
     pricer = _pricer(facts, ranked)
     return tuple(
-        Turning(name, count, extra_cents(pricer, circuit), False)
-        for name, count, circuit in _made_today(facts, ranked)
-        if turns_on_place(facts, circuit)
+        Turning(made.names[0], made.count, made.extra_cents(pricer), False, made.names[1:])
+        for made in _made_today(facts, ranked)
+        if turns_on_place(facts, made.circuit)
     )
 
 
@@ -92,20 +94,26 @@ def _asked(facts: Facts, circuit: Circuit, edition: int, *, listed: bool = False
     return ground_fault(circuit.supplied.load, circuit.size.configuration, circuit.size.breaker_a, rules)[0]
 
 
-def extra_cents(pricer: Pricer, circuit: Circuit) -> int | None:
+def extra_cents(pricer: Pricer, circuit: Circuit, outlets: int = 1) -> int | None:
     """What ground-fault protection adds to a circuit today: the cheaper of breaker and receptacle with it, less the plain ones.
 
+    outlets: how many outlets of it have a receptacle of their own, where machines that take turns share its breaker.
     With its tax and the hours that differ, as a counter sells one; None where nobody has a price for either.
     """
     plain = replace(circuit.size, ground_fault=False, ground_fault_receptacle=False)
-    sizes = [replace(plain, ground_fault=True)]
+    without = _devices_cents(pricer, circuit, plain)
+    by_breaker = _devices_cents(pricer, circuit, replace(plain, ground_fault=True))
     method = Method(dict(circuit.outlet.item.spec.equal)["run"])
     in_receptacle = may_protect(pricer.facts, method, plain.configuration)
     if in_receptacle and circuit.supplied.load.volts == ONE_LINE_V:
-        sizes.append(replace(plain, ground_fault_receptacle=True))
-    without = _devices_cents(pricer, circuit, plain)
-    found = [cents for size in sizes if (cents := _devices_cents(pricer, circuit, size)) is not None]
-    return None if without is None or not found else min(found) - without
+        by_receptacle = _devices_cents(pricer, circuit, replace(plain, ground_fault_receptacle=True))
+    else:
+        by_receptacle = None
+    if without is None:
+        return None
+    extras = [by_breaker - without] if by_breaker is not None else []
+    extras += [(by_receptacle - without) * outlets] if by_receptacle is not None else []
+    return min(extras, default=None)
 
 
 def _devices_cents(pricer: Pricer, circuit: Circuit, size: CircuitSize) -> int | None:
@@ -128,21 +136,44 @@ def _price_cents(market: Market, need: Need) -> int | None:
     return None if bought is None else to_cents(bought.cost_cents)
 
 
-def _made_today(facts: Facts, ranked: Ranked) -> Iterator[tuple[str, int, Circuit]]:
-    """Circuits that end in a receptacle whose breaker or receptacle is bought today, with how many alike."""
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """Circuits alike, or one that machines share: who is on it, and how many outlets with a receptacle it has."""
+
+    names: tuple[str, ...]
+    count: int
+    circuit: Circuit
+    outlets: frozenset[Item]
+
+    def extra_cents(self, pricer: Pricer) -> int | None:
+        return extra_cents(pricer, self.circuit, len(self.outlets))
+
+
+def _made_today(facts: Facts, ranked: Ranked) -> Iterator[_Made]:
+    """Circuits that end in a receptacle whose breaker or receptacle is bought today; those on one breaker are one."""
     standings = first_standings(facts.shop)
     bought = {
         line.step.machine
         for line in ranked.lines
         if line.year == 0 and line.step is not None and _device_bought(line.step.act, line.step.kind)
     }
+    together: dict[object, list[_Made]] = {}
     for name, way, count in _ways(ranked.plan):
         standing = standings.get(name)
-        if name not in bought or standing is None or standing.year:
+        if standing is None or standing.year:
             continue
         circuit: Circuit = Builder(facts, facts.machines[name], way).build(standing)
         if circuit.size.configuration is not None:
-            yield name, count, circuit
+            key = ranked.plan.shared_by(circuit) or (name, way)
+            made = _Made((name,), count, circuit, frozenset({circuit.outlet.item}))
+            together.setdefault(key, []).append(made)
+    for found in together.values():
+        names = tuple(dict.fromkeys(name for made in found for name in made.names))
+        if bought.isdisjoint(names):
+            continue
+        shared = len(found) > 1 or ranked.plan.shared_by(found[0].circuit) is not None
+        outlets = frozenset(item for made in found for item in made.outlets)
+        yield _Made(names, 1 if shared else found[0].count, found[0].circuit, outlets)
 
 
 def _device_bought(act: Act, kind: str) -> bool:
@@ -185,7 +216,8 @@ def _told(facts: Facts, found: tuple[Turning, ...]) -> str:
         return ""
     each: dict[str, list[Turning]] = {}
     for entry in found:
-        each.setdefault(written(facts, entry.machine), []).append(entry)
+        names = dict.fromkeys(written(facts, name) for name in (entry.machine, *entry.others))
+        each.setdefault(" and ".join(names), []).append(entry)
     listed = ", ".join(
         f"{name} {' + '.join(dict.fromkeys(_amount(entry) for entry in entries))}"
         for name, entries in each.items()

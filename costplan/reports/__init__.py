@@ -24,9 +24,10 @@ Its modules:
 - `shopping`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
   shopping list, as text and workbook; what to take instead, ask and look at; horsepower marks to read.
 - `scope`, `circuits`, `scope_text`, `page`: the scope sheet and its circuits; both papers as pages.
-- `scope_plan`, `scope_work`, `scope_notes`, `scope_supplies`, `scope_later`, `scope_drives`: what a plan asks
-  for today, and how an alternate differs from the base; work with what goes out and in; what to look at and
-  ask; what the owner brings and keeps; later work; drives that change machines.
+- `scope_plan`, `scope_work`, `scope_notes`, `scope_protection`, `scope_supplies`, `scope_later`,
+  `scope_drives`: what a plan asks for today, and how an alternate differs from the base; work with what goes
+  out and in; what to look at and ask; ground-fault protection by place; what the owner brings and keeps; later
+  work; drives that change machines.
 - `there`, `conversion`, `before_after`, `own_shop`: outlets that are there and whom they serve after today;
   what becomes of a run's conductors that serves other lines; panels before and after, breakers that change
   place; things of the shop's own that go elsewhere.

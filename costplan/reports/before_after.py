@@ -119,7 +119,7 @@ def panel_tables(facts: Facts, ranked: Ranked, there: There) -> tuple[PanelTable
 
 
 def _rows(facts: Facts, ranked: Ranked, there: There) -> Iterable[tuple[str, PanelRow]]:
-    shared = {(entry.use.thing.shared_by, entry.use.thing.item) for entry in ranked.plan.shared}
+    shared = ranked.plan.shared_things
     turns: dict[object, list[Powered]] = {}
     for powered in there.powered:
         outlet = powered.circuit.outlet

@@ -1,14 +1,14 @@
 """The circuits of a plan today, as the scope sheet lists them."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.currents import text
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Spec
+from costplan.circuits.needs import Item, Spec
 from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.run_parts import RUN_RECIPE, switch_marks, wiring_of
 from costplan.circuits.ways import Way
@@ -42,7 +42,8 @@ class CircuitRow:
     the share of voltage lost in it with the cord; `cord` is the owner's. `breaker_with` names the machine
     whose breaker it is on as well, which takes turns with it. `count` says how many alike there are of it;
     `had_poles` are the poles that each takes in its panel today. `is_there` says that the run is there already; then
-    `run_ft` is about how long it is. `assumed` is what to put behind a breaker that nobody described.
+    `run_ft` is about how long it is. `assumed` is what to put behind a breaker that nobody described. `runs` are the
+    outlets of its machines, each by the machine's name, by which work tells its line.
     """
 
     number: int
@@ -68,6 +69,7 @@ class CircuitRow:
     had_poles: int = 0
     is_there: bool = False
     assumed: str = ""
+    runs: frozenset[tuple[str, Item]] = field(default=frozenset(), compare=False)
 
     @property
     def named(self) -> str:
@@ -81,19 +83,21 @@ class CircuitRow:
 
 
 def circuits_today(facts: Facts, ranked: Ranked, there: There | None = None) -> tuple[CircuitRow, ...]:
-    """The circuits of a plan today; machines that take turns at one outlet share a row."""
+    """The circuits of a plan today; machines that take turns at one outlet share a row, and so do those of a group whose
+    circuits are told alike, whatever else differs of their ways."""
     there = there or There(facts, ranked)
-    shared = {(entry.use.thing.shared_by, entry.use.thing.item) for entry in ranked.plan.shared}
+    shared = ranked.plan.shared_things
     rows: dict[object, CircuitRow] = {}
     breakers: dict[object, str] = {}
     for powered in there.powered:
         circuit, machine = powered.circuit, powered.machine
         row = _row(facts, there, powered)
         on_turns = (circuit.outlet.shared_by, circuit.outlet.item)
-        key = on_turns if on_turns in shared else (machine.name, powered.way, row)
+        turning = on_turns in shared
+        key = on_turns if turning else as_written(facts, (row,))
         known = rows.get(key)
         if known is not None:
-            rows[key] = _joined(known, row)
+            rows[key] = _joined(known, row) if turning else _alike(known, row)
             continue
         on = (circuit.breaker.shared_by, circuit.breaker.item)
         if on in shared and powered.had is None:
@@ -106,10 +110,17 @@ def circuits_today(facts: Facts, ranked: Ranked, there: There | None = None) -> 
     return tuple(replace(row, number=number) for number, row in enumerate(ordered, 1))
 
 
+def _alike(known: CircuitRow, row: CircuitRow) -> CircuitRow:
+    """A row with one circuit more, of its group and told as it is."""
+    machines = tuple(dict.fromkeys((*known.machines, *row.machines)))
+    return replace(known, machines=machines, count=known.count + 1, runs=known.runs | row.runs)
+
+
 def _joined(known: CircuitRow, row: CircuitRow) -> CircuitRow:
-    """A row with one machine more: one of its group, or one that takes turns with it at its outlet."""
+    """A row with one machine more that takes turns at its outlet."""
+    runs = known.runs | row.runs
     if row.machines[0] in known.machines:
-        return replace(known, count=known.count + (row.machines[0] == known.machines[0]))
+        return replace(known, count=known.count + (row.machines[0] == known.machines[0]), runs=runs)
     plates = f"{known.nameplate}; {row.nameplate}"
     # What the outlet is like is told by the machine that comes by it itself.
     has = row if known.state == "" else known
@@ -123,6 +134,7 @@ def _joined(known: CircuitRow, row: CircuitRow) -> CircuitRow:
         drop=max(known.drop, row.drop),
         cord=cords,
         count=known.count,
+        runs=runs,
     )
 
 
@@ -169,6 +181,7 @@ def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
         had_poles=had.poles if had is not None else 0,
         is_there=had is not None,
         assumed=had.mark("breaker_a", "poles") if had is not None and powered.breaker is None else "",
+        runs=frozenset({(powered.machine.name, circuit.outlet.item)}),
     )
 
 

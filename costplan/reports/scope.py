@@ -34,9 +34,9 @@ from costplan.reports.scope_notes import (
     OWNERS_WORD,
     later_questions,
     permit_question,
-    protection_questions,
 )
 from costplan.reports.scope_plan import Alternate, PlanToday, alternate, plan_today
+from costplan.reports.scope_protection import protection_questions
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WHOLE_SHOP, WorkRow, labor_lines
 from costplan.reports.words import (

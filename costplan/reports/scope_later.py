@@ -12,7 +12,7 @@ from costplan.plans.holding import written
 from costplan.plans.lines import Line
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
-from costplan.reports.scope_work import WHOLE_SHOP, Besides, Details, labor_lines, task_name
+from costplan.reports.scope_work import WHOLE_SHOP, Besides, Details, Receptacle, labor_lines, task_name
 from costplan.years.calendar import Life, lives, scenarios_of
 
 
@@ -33,7 +33,7 @@ class LaterRow:
     detail: str
     quantity: Decimal
     permit: bool = False
-    protection: str = ""
+    protection: Receptacle | None = None
 
     @property
     def when(self) -> str:

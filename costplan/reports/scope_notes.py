@@ -1,6 +1,5 @@
 """What a scope sheet says and asks about circuits that are there: conversions, larger breakers, protection, permits."""
 
-from collections import Counter
 from collections.abc import Sequence
 
 from costplan.circuits.facts import Facts
@@ -9,7 +8,8 @@ from costplan.plans.steps import Act
 from costplan.reports.before_after import LEFT_LIVE, MADE_SAFE
 from costplan.reports.conversion import BECOMES, conductors
 from costplan.reports.scope_later import LaterRow
-from costplan.reports.scope_work import WorkRow, protected
+from costplan.reports.scope_protection import later_protection
+from costplan.reports.scope_work import WorkRow
 from costplan.reports.tables import BLANK
 from costplan.reports.there import Had, Powered, There
 from costplan.reports.work_words import whose
@@ -60,28 +60,6 @@ def _larger(facts: Facts, there: There, powered: Powered, had: Had) -> str:
 # what is asked ------------------------------------------------------------------------------------
 
 
-def protection_questions(facts: Facts, there: There, base: There | None = None) -> tuple[str, ...]:
-    """For each receptacle set or changed today, whether it is to be protected; beside a base, for those it sets otherwise."""
-    known = set(_set_today(facts, base)) if base is not None else set()
-    named = Counter(name for name, had in _set_today(facts, there) if (name, had) not in known)
-    return tuple(protection_question(name, count) for name, count in sorted(named.items()) if name)
-
-
-def _set_today(facts: Facts, there: There) -> list[tuple[str, Had | None]]:
-    """Receptacles set or changed today in words, each with the outlet that it is put into; None in a new one."""
-    return [
-        (protected(facts, powered.machine.name, powered.way, powered.circuit), powered.had)
-        for powered in there.powered
-        if powered.act is not Act.SHARE and (powered.had is None or powered.receptacle is not None)
-    ]
-
-
-def protection_question(name: str, count: int = 1) -> str:
-    """The question for a receptacle, or for so many alike, with a blank for each of its two prices."""
-    which = f"each of {count} receptacles {name}" if count > 1 else f"the receptacle {name}"
-    return f"Ground-fault protection of {which}: is it required here? Price with: {BLANK} without: {BLANK}"
-
-
 def permits_needed(rows: Sequence[WorkRow | LaterRow]) -> str:
     """Which of these rows of work need a permit by the owner's list; empty where there is no work."""
     needing = dict.fromkeys(row.what for row in rows if row.permit)
@@ -93,9 +71,7 @@ def permits_needed(rows: Sequence[WorkRow | LaterRow]) -> str:
 def later_questions(rows: Sequence[LaterRow]) -> tuple[str, ...]:
     """What to ask of later work: its permits, and protection for each receptacle that is set or changed then."""
     permit = permits_needed(rows)
-    named = dict.fromkeys((row.when, row.protection) for row in rows if row.protection)
-    asked = (f"Year {when}: {protection_question(name)}" for when, name in named)
-    return ((f"Permit for later work: {permit}",) if permit else ()) + tuple(asked)
+    return ((f"Permit for later work: {permit}",) if permit else ()) + later_protection(rows)
 
 
 def permit_question(facts: Facts, there: There) -> str:

@@ -21,8 +21,8 @@ from costplan.reports.scope_notes import (
     left_outlets,
     permit_question,
     permits_needed,
-    protection_questions,
 )
+from costplan.reports.scope_protection import protection_questions
 from costplan.reports.scope_supplies import Supplied, Supplies, supplies
 from costplan.reports.scope_work import (
     Details,
@@ -78,7 +78,7 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
     there = There(facts, ranked)
     circuits = circuits_today(facts, ranked, there)
     circuits = circuits if base is None else _by_lines_of(base.circuits, circuits)
-    lines = {name: row.number for row in circuits if not row.is_there for name in row.machines}
+    lines = {run: row.number for row in circuits if not row.is_there for run in row.runs}
     details = Details(facts, ranked, there, lines)
     hired, own = (work_rows(facts, lines, details) for lines in labor_lines(facts, ranked, today=True))
     panels = panel_tables(facts, ranked, there)
@@ -186,15 +186,32 @@ def _circuits(base: PlanToday, other: PlanToday) -> list[CircuitRow]:
 
 
 def _by_lines_of(base: Iterable[CircuitRow], rows: Iterable[CircuitRow]) -> tuple[CircuitRow, ...]:
-    """Circuits of another plan by the lines that their machines have in the base; those it lacks come after."""
-    number = {name: row.number for row in base for name in row.machines}
-    fresh = max(number.values(), default=0)
-    found = []
+    """Circuits of another plan by the lines that their machines have in the base, no line twice; those it lacks come after.
+
+    A circuit that the base has as it is keeps its line; of others of its machines the next takes what is left.
+    """
+    base, rows = list(base), list(rows)
+    kept = {row: number for row in rows if (number := _line_of(base, row)) is not None}
+    free = [row for row in base if row.number not in kept.values()]
+    fresh = max((row.number for row in base), default=0)
+    found: list[CircuitRow] = []
     for row in rows:
-        known = [number[name] for name in row.machines if name in number]
-        fresh += not known
-        found.append(replace(row, number=min(known, default=fresh)))
+        known = next((was for was in free if set(was.machines) & set(row.machines)), None)
+        if row in kept:
+            found.append(replace(row, number=kept[row]))
+        elif known is not None:
+            free.remove(known)
+            found.append(replace(row, number=known.number))
+        else:
+            fresh += 1
+            found.append(replace(row, number=fresh))
     return tuple(sorted(found, key=lambda row: row.number))
+
+
+def _line_of(base: Iterable[CircuitRow], row: CircuitRow) -> int | None:
+    """The line of the base's circuit that is told as this one is, however many there are of it."""
+    alike = (was.number for was in base if replace(row, number=was.number, count=was.count) == was)
+    return next(alike, None)
 
 
 def _owner_instead(base: PlanToday, other: PlanToday) -> Iterable[str]:

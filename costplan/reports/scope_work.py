@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
+from typing import NamedTuple
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import DRIVE, QUOTED_WORK, Facts
@@ -73,6 +74,14 @@ class WorkRow:
         return f"{self.what}: {said}" if said else self.what
 
 
+class Receptacle(NamedTuple):
+    """A receptacle of which nobody said whether it is to be protected: where it is, whom it serves, what it takes."""
+
+    where: str
+    names: tuple[str, ...]
+    configuration: str
+
+
 def labor_lines(facts: Facts, ranked: Ranked, *, today: bool) -> tuple[list[Line], list[Line]]:
     """Labor lines of hired people and of the owner, set-up left out."""
     owners = {crew.name for crew in facts.crews if crew.role is Role.OWNER} | {"owner"}
@@ -110,7 +119,8 @@ def work_rows(facts: Facts, lines: Iterable[Line], details: "Details") -> tuple[
         permits[key] |= details.permit(line)
         quantity[key] += line.quantity
         machines[key] |= {written(facts, line.machine)} if line.machine else set()
-        circuits[key] |= {details.lines[line.machine]} if run and line.machine in details.lines else set()
+        number = details.lines.get((line.machine, run)) if run is not None else None
+        circuits[key] |= set() if number is None else {number}
     rows = []
     for key in sorted(quantity, key=lambda key: (*key[:4], sorted(circuits[key]))):
         place, _, what, detail, run = key
@@ -135,7 +145,9 @@ def made(step: Step | None) -> Item | None:
 class Details:
     """What the work of a line is about: the thing that is put in, what it takes the place of, whose it was."""
 
-    def __init__(self, facts: Facts, ranked: Ranked, there: There, lines: Mapping[str, int]) -> None:
+    def __init__(
+        self, facts: Facts, ranked: Ranked, there: There, lines: Mapping[tuple[str, Item], int]
+    ) -> None:
         self.facts, self.there, self.lines = facts, there, lines
         self.places: dict[str, str] = {}
         self._ends: dict[int, Powered] = {}
@@ -177,22 +189,22 @@ class Details:
             return self.facts.tasks[line.task].permit
         return line.task == QUOTED_WORK and line.year in self._permit_years
 
-    def protection(self, line: Line) -> str:
-        """The receptacle that work sets or changes, where its protection is to be asked for; empty for other work."""
+    def protection(self, line: Line) -> Receptacle | None:
+        """The receptacle that work sets or changes, where its protection is to be asked for; None for other work."""
         step = line.step
         if step is None or step.act is not Act.BUY:
-            return ""
+            return None
         known = self._circuits.get((step.machine, step.item))
         if step.kind == "outlet" and known is not None:
-            return protected(self.facts, step.machine, *known)
+            return protected(self.facts, (step.machine,), *known)
         if step.kind != "receptacle" or step.run is None or step.within:
-            return ""
+            return None
         ends = [
             (way, circuit) for (name, _), (way, circuit) in self._circuits.items() if name == step.machine
         ]
         place, into = dict(step.run.spec.equal)["place"], dict(step.item.spec.equal)["configuration"]
         at = [(way, c) for way, c in ends if (c.outlet_place, c.size.configuration) == (place, into)]
-        return protected(self.facts, step.machine, *at[0]) if at else ""
+        return protected(self.facts, (step.machine,), *at[0]) if at else None
 
     def of(self, line: Line) -> str:
         """The detail of a line; empty where the task says all."""
@@ -288,13 +300,14 @@ def re_marked(step: Step, into: str) -> str:
     return "; ".join(BECOMES[each] for each in found)
 
 
-def protected(facts: Facts, machine: str, way: Way, circuit: Circuit) -> str:
-    """The receptacle of a circuit in words; empty where it has none, or its protection is decided, whatever the edition."""
+def protected(facts: Facts, machines: Sequence[str], way: Way, circuit: Circuit) -> Receptacle | None:
+    """The receptacle of a circuit; None where it has none, or its protection is decided, whatever the edition."""
     size = circuit.size
     if size.configuration is None or not (turns_on_edition(facts, circuit) or turns_on_place(facts, circuit)):
-        return ""
+        return None
     where = circuit.outlet_place if way.method is Method.CORD else f"at {circuit.outlet_place}"
-    return f"{where} ({written(facts, machine)}, {size.configuration})"
+    names = dict.fromkeys(written(facts, machine) for machine in machines)
+    return Receptacle(where, tuple(names), size.configuration)
 
 
 # what is asked for besides ------------------------------------------------------------------------

@@ -149,6 +149,7 @@ class There:
     """All outlets that are there today, and what the plan does with each."""
 
     def __init__(self, facts: Facts, ranked: Ranked) -> None:
+        self._plan = ranked.plan
         self.had = tuple(_had(facts, ranked))
         self._free = list(self.had)
         self._steps: dict[str, list[Step]] = defaultdict(list)
@@ -209,6 +210,15 @@ class There:
         if found is not None:
             self._free.remove(found)
         return found
+
+    def on_one_breaker(self) -> tuple[tuple[Powered, ...], ...]:
+        """The machines by the breaker that they are on: those that take turns at one, and every other alone."""
+        found: dict[object, list[Powered]] = {}
+        for powered in self.powered:
+            shared = self._plan.shared_by(powered.circuit)
+            kept = powered.had is not None and powered.act is Act.KEEP
+            found.setdefault(object() if shared is None or kept else shared, []).append(powered)
+        return tuple(map(tuple, found.values()))
 
     def rating_a(self, step: Step, bought_a: int) -> int:
         """Amperes of a breaker that a step puts in or takes out; `bought_a` of one that is bought."""

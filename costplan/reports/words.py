@@ -108,20 +108,19 @@ def _title(by_machine: Mapping[str, Mapping[str, int]], of: Mapping[str, int], g
 
 
 def difference(facts: Facts, ranked: Ranked, best: Ranked) -> str:
-    """How a plan differs from the best one, machine by machine."""
+    """How a plan differs from the best one, machine by machine; those that take turns and have one way are told together."""
     mine, other = by_group(facts, ranked.plan), by_group(facts, best.plan)
-    changes = []
+    clubs = {written(facts, name): machine.takes_turns for name, machine in facts.machines.items()}
+    told: dict[tuple[str, str], list[str]] = defaultdict(list)
     for name, groups in mine.items():
         if groups == other[name]:
             continue
         of = sum(groups.values())
         ways = sorted(groups.items(), key=lambda entry: (-entry[1], entry[0]))
-        changes.append(
-            ", ".join(
-                f"{several(name, count, of)} by {_with_panel(facts, ranked, name, group)}"
-                for group, count in ways
-            )
-        )
+        for group, count in ways:
+            by = _with_panel(facts, ranked, name, group)
+            told[clubs.get(name) or f"{name} alone", by].append(several(name, count, of))
+    changes = [f"{' and '.join(names)} by {by}" for (_, by), names in told.items()]
     added = ranked.plan.gear_names - best.plan.gear_names
     spared = best.plan.gear_names - ranked.plan.gear_names
     changes += [f"with {gear}" for gear in sorted(added)] + [f"without {gear}" for gear in sorted(spared)]

@@ -14,9 +14,11 @@ from strategies import CREWS, DRILL, LATHE, SAW, Row, make_catalog, make_shop, m
 from costplan.circuits.facts import Facts
 from costplan.plans.comparison import Comparison, compare
 from costplan.plans.lines import LineKind
+from costplan.plans.protection_cost import on_the_place
 from costplan.reports.page import scope_page
 from costplan.reports.scope import GearRow, scope_sheet
 from costplan.reports.scope_text import CSV_COLUMNS, scope_csv, scope_text
+from costplan.reports.words import difference
 
 
 @cache
@@ -95,6 +97,63 @@ def test_machines_that_take_turns_at_two_places_share_a_breaker_and_its_poles() 
     ]
     assert "spaces free, counted in poles: 12 today, 10 after" in dict(sheet.site)["panel"]
     assert "20 A 2-pole, the one of lathe" in " ".join(scope_page(sheet).split())
+
+
+def test_protection_of_two_receptacles_on_one_breaker_is_asked_and_counted_once() -> None:
+    """One ground-fault breaker protects what is on it: two runs to two places, 5 times the plain breaker's price, once."""
+    turns = [SAW | {"takes_turns": "cutting"}, LATHE | {"takes_turns": "cutting"}]
+    comparison = held(turns, "wall drop", code={"edition": 2020, "occupancy": "commercial"})
+    asked = [words for words in scope_sheet(comparison).asked if words.startswith("Ground-fault")]
+    assert asked == [
+        "Ground-fault protection of the receptacles at bench C and at bench A (lathe, NEMA 6-20 and saw, NEMA 6-20, on one "
+        "breaker): is it required here? Price with: ____________ without: ____________"
+    ]
+    (turning,) = on_the_place(comparison.facts, comparison.best)
+    assert {turning.machine, *turning.others} == {"lathe", "saw"}
+    prices = {offer.part: offer.price_cents for offer in comparison.facts.catalog.offers}
+    assert turning.all_cents == prices["breaker-2p-20-gf"] - prices["breaker-2p-20"]
+    apart = held([SAW, LATHE], "wall drop", code={"edition": 2020, "occupancy": "commercial"})
+    assert sum(entry.all_cents for entry in on_the_place(apart.facts, apart.best)) == 2 * turning.all_cents
+
+
+def test_protection_is_asked_once_a_place_with_every_machine_named() -> None:
+    both = [SAW, LATHE | {"at": "bench A"}, DRILL]
+    code = {"edition": 2020, "occupancy": "commercial"}
+    asked = [
+        words for words in scope_sheet(held(both, "wall drop", code=code)).asked if words.startswith("Ground")
+    ]
+    assert asked == [
+        "Ground-fault protection of the receptacles at bench A: is it required here? Price of each, with / without: "
+        "lathe, NEMA 6-20 ____________ / ____________; saw, NEMA 6-20 ____________ / ____________",
+        "Ground-fault protection of the receptacle at bench B (drill, NEMA 5-20): is it required here? Price with: "
+        "____________ without: ____________",
+    ]
+
+
+def test_a_group_of_two_ways_has_a_line_for_each_and_work_names_its_own() -> None:
+    """In the alternate two of four saws are on cords and two on drops; in the base all four are one line."""
+    group = SAW | {"name": "saws", "count": 4}
+    comparison = compare(Facts(make_shop([group]), make_catalog()), plans=2)
+    sheet = scope_sheet(comparison)
+    assert [(row.number, row.count) for row in sheet.circuits] == [(1, 4)]
+    (other,) = sheet.alternates
+    at = {row.number: row.place for row in other.circuits}
+    assert [(row.number, row.count) for row in other.circuits] == [(1, 2), (2, 2)]
+    for row in other.adds:
+        assert all(at[number] == row.place for number in row.lines)
+    assert {number for row in other.adds for number in row.lines} == {
+        number for number, place in at.items() if place != sheet.circuits[0].place
+    }
+
+
+def test_an_alternate_of_machines_that_take_turns_is_told_as_one() -> None:
+    turns = [SAW | {"takes_turns": "cutting"}, LATHE | {"at": "bench A", "takes_turns": "cutting"}, DRILL]
+    best, others = (held(turns, way).best for way in ("cord", "wall drop"))
+    facts = held(turns, "cord").facts
+    assert (
+        difference(facts, others, best)
+        == "drill by wall drop from panel, lathe and saw by wall drop from panel"
+    )
 
 
 def test_an_outlet_that_is_there_is_to_be_checked_not_made() -> None:
