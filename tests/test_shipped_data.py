@@ -20,7 +20,9 @@ from costplan.files.problems import render_text
 from costplan.files.yaml_reader import read_yaml
 from costplan.model.catalog import (
     GEAR_RECIPE_NAMES,
+    HEATER_LEAD,
     INTO_MACHINE,
+    MACHINE_SWITCH,
     PIGTAILS,
     RECIPE_NAMES,
     Catalog,
@@ -232,7 +234,7 @@ def test_there_is_a_recipe_for_all_work_and_for_nothing_else(catalog: Catalog) -
     assert (
         set(RECIPE_NAMES)
         <= set(catalog.recipes)
-        <= {*RECIPE_NAMES, *GEAR_RECIPE_NAMES, INTO_MACHINE, PIGTAILS}
+        <= {*RECIPE_NAMES, *GEAR_RECIPE_NAMES, HEATER_LEAD, INTO_MACHINE, MACHINE_SWITCH, PIGTAILS}
     )
 
 

@@ -244,7 +244,9 @@ def _change_ends_of_run(builder: Builder, as_is: Circuit, wanted: Circuit) -> _P
     begun: list[tuple[Slot, StockNeed]] = []
     freed: list[Return] = []
     if not end_still_serves(as_is, wanted):
-        made = builder.changed_receptacle(wanted.size, wanted.receptacle, wanted.fuses, as_is.outlet_slowed)
+        made = builder.changed_receptacle(
+            wanted.size, wanted.supplied.load, wanted.receptacle, wanted.fuses, as_is.outlet_slowed
+        )
         begun.append((Slot.RECEPTACLE, builder.wearing(made, as_is.outlet_slowed)))
         freed.append(Return(Item(as_is.receptacle.spec)))
     if breaker_still_serves(as_is, wanted):
@@ -328,11 +330,10 @@ def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ..
     work = builder.facts.brew(builder.recipe("cord end"), size=wanted.size).slowed(wanted.machine_slowed)
 
     ends = {Slot.PLUG: configuration}
-    hangs = builder.way.method in (Method.CORD, Method.CEILING) and not builder.way.wired_in
-    if hangs and wanted.cord_size is not None:
+    if builder.way.hangs and wanted.cord_size is not None:
         ends[Slot.CONNECTOR] = wanted.cord_size.configuration or ""
     # Marks count where the machine is unplugged: at the connector, else at the plug of a cord without one.
-    marks = {Slot.CONNECTOR: wanted.plug_marks} if hangs else {Slot.PLUG: wanted.plug_marks}
+    marks = {Slot.CONNECTOR: wanted.plug_marks} if builder.way.hangs else {Slot.PLUG: wanted.plug_marks}
     assert wanted.cable is not None
     cord = wanted.cable.spec
     return tuple(

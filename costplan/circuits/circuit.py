@@ -35,6 +35,7 @@ from costplan.circuits.run_parts import (
     breaker_need,
     conduit_size,
     disconnect_need,
+    end_work,
     protected_end,
     receptacle_need,
     run_recipe,
@@ -45,7 +46,7 @@ from costplan.circuits.run_parts import (
 )
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.supply import Supplied, counted_va, slowed_device, supplied, through_transformer
-from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine
+from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine, switch_recipe
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic
 from costplan.circuits.ways import Way, feeds
@@ -231,7 +232,7 @@ class Builder:
         marks = NO_MARKS
         if not out_of_sight:
             size, cord_size, marks = with_marked_ends(
-                facts, self.machine, load, size, cord_size, hangs=self._hangs
+                facts, self.machine, load, size, cord_size, hangs=self.way.hangs
             )
         cable = clamped(facts, self.machine, way, cable, size, cord_size)
         breaker_limit = (
@@ -267,6 +268,7 @@ class Builder:
                 panel,
                 outlet_place,
                 size,
+                load,
                 recipe,
                 run_total_ft,
                 route_ft,
@@ -292,19 +294,15 @@ class Builder:
             switch=switch,
         )
 
-    @property
-    def _hangs(self) -> bool:
-        """Whether its cord ends in a connector at the machine, where it is unplugged."""
-        return self.way.method in (Method.CORD, Method.CEILING) and not self.way.wired_in
-
     def _switch(
         self, panel: str, load: Load, size: CircuitSize, cable: Item | None, rules: Rules, slowed: Slowed
     ) -> StockNeed:
         """The switch on a machine that its plug does not disconnect. Raises CannotSizeError."""
         facts, cord = self.facts, self._lead(load, size, cable, rules)
-        need = disconnect_need(facts, panel, size, load)
-        made = switch_at_machine(facts, self.machine, self.way, need, cord)
-        work = facts.brew(self.recipe("disconnect"), size=size).slowed(slowed)
+        made = switch_at_machine(
+            facts, self.machine, self.way, disconnect_need(facts, panel, size, load), cord
+        )
+        work = facts.brew(self.recipe(switch_recipe(facts, self.machine)), size=size).slowed(slowed)
         made = replace(made, bought=made.bought.slowed(slowed) + work, reused=work)
         return self.wearing(self.with_parts_there(made), slowed)
 
@@ -387,7 +385,7 @@ class Builder:
     ) -> tuple[Need, Need | None]:
         """What the run ends in, and the fuses in it. Raises CannotSizeError."""
         if not self.way.hard_wired:
-            return receptacle_need(size, NO_MARKS if self._hangs else marks), None
+            return receptacle_need(size, NO_MARKS if self.way.hangs else marks), None
         if not self.machine.ways.fused:
             return disconnect_need(self.facts, panel, size, load), None
         if self.way.supply is Supply.TRANSFORMER:
@@ -402,6 +400,7 @@ class Builder:
         panel: str,
         outlet_place: str,
         size: CircuitSize,
+        load: Load,
         recipe: Recipe,
         length_ft: int,
         laid_ft: Decimal,
@@ -411,14 +410,13 @@ class Builder:
         slowed: Slowed,
     ) -> StockNeed:
         """The outlet with its run, box and receptacle; its breaker is asked for when it is made."""
-        facts, way = self.facts, self.way
+        facts, way, end_in = self.facts, self.way, end_work(self.facts, self.machine, load, size)
         trade = conduit_size(size) if wiring_of(way) is Wiring.CONDUIT else ""
         run = facts.brew(recipe, length_ft=length_ft, laid_ft=laid_ft, size=size, trade_size=trade)
         inner: tuple[StockNeed, ...] = (breaker,)
         if recipe.quote is None:
-            at_end = facts.brew(self.recipe("disconnect" if way.hard_wired else "receptacle"), size=size)
             wiring = wiring_needs(facts, wiring_of(way), size, length_ft, trade)
-            run = Bundle(wiring) + run + at_end + pigtails(facts, self.machine, size)
+            run = Bundle(wiring) + run + end_in + pigtails(facts, self.machine, size)
             run = Bundle(_fuses(fuses)) + run
             worn = end.spec.kind in facts.wearing_kinds
             run = Bundle((end,) if worn else ()) + run
@@ -445,7 +443,7 @@ class Builder:
             shared_by=self._shared_by(panel, size),
             along=comes_along(item, breaker),
             ends=(
-                self.changed_receptacle(size, end, fuses, slowed),
+                self.changed_receptacle(size, load, end, fuses, slowed),
                 self.changed_breaker(panel, size, breaker),
             ),
             found_only=self._only_found(panel, standing.place)
@@ -459,10 +457,10 @@ class Builder:
         return laid and kept_out_at(self.facts, panel, place) is not None
 
     def changed_receptacle(
-        self, size: CircuitSize, end: Need, fuses: Need | None, slowed: Slowed
+        self, size: CircuitSize, load: Load, end: Need, fuses: Need | None, slowed: Slowed
     ) -> StockNeed:
         """The receptacle or disconnect at the end of a run that stays, in place of another; its fuses are new."""
-        work = self.facts.brew(self.recipe("change receptacle"), size=size).slowed(slowed)
+        work = end_work(self.facts, self.machine, load, size, changed=True).slowed(slowed)
         work = Bundle(_fuses(fuses)) + work
         return StockNeed(Item(end.spec), Bundle((end,)) + work, reused=work)
 

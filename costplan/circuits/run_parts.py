@@ -5,14 +5,15 @@ from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Attribute, Need, make_spec, word
+from costplan.circuits.needs import Attribute, Bundle, Need, make_spec, word
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.ways import Way
-from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT
-from costplan.model.choices import Method
+from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT, HEATER_LEAD
+from costplan.model.choices import LoadKind, Method
 from costplan.model.ratings import GROUND_FAULT, horsepower_mark
 from costplan.model.routes import whole_feet
+from costplan.model.shop import Machine
 from costplan.standards.conduit import trade_size
 from costplan.standards.loads import motor_disconnect_a
 
@@ -113,6 +114,24 @@ def disconnect_need(facts: Facts, panel: str, size: CircuitSize, load: Load) -> 
     return Need(make_spec("disconnect", {}, low, if_stated=switch_marks(load)), 1)
 
 
+def end_work(
+    facts: Facts, machine: Machine, load: Load, size: CircuitSize, *, changed: bool = False
+) -> Bundle:
+    """What the end of a run takes besides its receptacle or disconnect; `changed` where the run stays.
+
+    A disconnect is mounted and wired alike at a new run and at one that stays. Of a hard-wired heater the lead from there to
+    the heater is in it, where a recipe has it: armored cable of the circuit's wire, as long as the recipe's extra.
+    """
+    if size.configuration is not None:
+        return facts.brew(facts.recipe("change receptacle" if changed else "receptacle", machine), size=size)
+    work = facts.brew(facts.recipe("disconnect", machine), size=size)
+    if load.kind is not LoadKind.HEATER or not facts.has_recipe(HEATER_LEAD, machine):
+        return work
+    lead = facts.recipe(HEATER_LEAD, machine)
+    cable = wiring_needs(facts, Wiring.ARMORED, size, whole_feet(lead.extra_ft), "")
+    return work + Bundle(cable) + facts.brew(lead, size=size)
+
+
 def switch_marks(load: Load) -> dict[str, Attribute]:
     """The horsepower mark that a switch of a motor, or of its drive, may not be below, by its name; none for other loads."""
     power_hp = switched_hp(load) if load.turns else None
@@ -153,7 +172,7 @@ def whole_cord_ft(facts: Facts, length_ft: Decimal) -> int:
     whole, longest = whole_feet(length_ft), facts.shop.cords.longest_ft
     if whole > longest:
         raise CannotSizeError(
-            f"its cord would be {whole} ft long, and the longest to consider is {word(longest)} ft: look at the route, or write "
-            f"longest: {whole} ft under cords"
+            f"its cord would be {whole} ft long, and the longest to consider is {word(longest)} ft: look at the route, or "
+            f"write longest: {whole} ft under cords"
         )
     return whole

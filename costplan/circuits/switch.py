@@ -7,12 +7,18 @@ from costplan.circuits.grips import grip_of, held, into_machine, takes_grip
 from costplan.circuits.needs import NOTHING, Bundle, Item, Need, Spec, StockNeed
 from costplan.circuits.outlets import OWN_SWITCH
 from costplan.circuits.ways import Way
+from costplan.model.catalog import MACHINE_SWITCH
 from costplan.model.shop import Machine
 
 LEAD_FT = 6
 """Feet of cord from the switch to the motor, or from its plug to a drive; common practice, no source."""
 ENTRIES = 2
 """Cords that go into a switch or a drive, in and out, each with a strain relief (NFPA 70 400.14, from memory)."""
+
+
+def switch_recipe(facts: Facts, machine: Machine) -> str:
+    """The recipe of mounting a switch at a machine: its own where there is one, else a disconnect's."""
+    return MACHINE_SWITCH if facts.has_recipe(MACHINE_SWITCH, machine) else "disconnect"
 
 
 def switch_at_machine(facts: Facts, machine: Machine, way: Way, switch: Need, cord: Spec) -> StockNeed:

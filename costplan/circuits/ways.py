@@ -63,6 +63,11 @@ class Way:
         return self.wired_in or (self.method in DROPS and bool(self.slack_ft))
 
     @property
+    def hangs(self) -> bool:
+        """Whether its cord ends in a connector at the machine, where it is unplugged."""
+        return self.method in (Method.CORD, Method.CEILING) and not self.wired_in
+
+    @property
     def as_built(self) -> "Way":
         """The way as far as its circuits go: what is given up for them makes no other circuit."""
         return replace(self, pooled=False, exchanges=False, swaps_drive=False, relocated=False, gone=False)

@@ -373,6 +373,10 @@ BESIDE_IN_CONDUIT, BESIDE_BY_CABLE = "outlet beside panel in conduit", "outlet b
 """An outlet beside the panel by other runs than armored cable; a catalog has them where that is to be compared."""
 INTO_MACHINE = "cord into machine"
 """What wiring a cord into a machine takes, its grip among it; without it no cord from beside the panel is wired in."""
+HEATER_LEAD = "heater lead"
+"""What the lead from its disconnect to a hard-wired heater takes besides its armored cable, as long as the recipe's extra."""
+MACHINE_SWITCH = "machine switch"
+"""What mounting a switch at a machine takes, between its cord and its motor; without it as much as a disconnect."""
 PIGTAILS = "pigtails"
 """What splicing one end of a run that is too heavy for its terminals takes; without it no run is made so heavy."""
 
@@ -380,7 +384,7 @@ RENEW = "renew "
 """Begins the name of a recipe of replacing one worn part, followed by its kind: `renew receptacle`."""
 RENEWED_BY = {
     "receptacle": "change receptacle",
-    "disconnect": "change receptacle",
+    "disconnect": "disconnect",
     "breaker": "change breaker",
     "plug": "change cord end",
     "connector": "change cord end",

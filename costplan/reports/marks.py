@@ -1,5 +1,6 @@
 """Horsepower marks that have to be read, where the catalog does not say them, and what was taken for them."""
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from decimal import Decimal
 
@@ -8,6 +9,7 @@ from costplan.circuits.needs import Need
 from costplan.circuits.plug_marks import PlugMarks
 from costplan.model.catalog import Part
 from costplan.model.ratings import CLAMPING, GRIP_TO_IN, HORSEPOWER_MARKS, JACKET_IN, mark_words
+from costplan.plans.holding import written
 from costplan.plans.ranking import Ranked
 from costplan.standards import conductors, receptacles
 
@@ -30,29 +32,48 @@ def to_read(facts: Facts, ranked: Ranked, part: Part, needs: Collection[Need]) -
 
 
 def _clamp_to_read(facts: Facts, ranked: Ranked, part: Part, needs: Collection[Need]) -> str:
-    """The cord that a clamp must hold, where the part does not state its range and the cord is thicker than is usual there."""
+    """The cord that a clamp must hold, where the part does not state its range and the cord is thicker than is usual there.
+
+    Where not all of the parts are on such a cord it says how many are, for which machine.
+    """
     if part.kind not in CLAMPING or GRIP_TO_IN in part.attributes:
         return ""
-    whose = {name for need in needs for name in ranked.needed_by.get(need, {})}
+    whose: Counter[str] = Counter()
+    for need in needs:
+        whose.update(ranked.needed_by.get(need, {}))
     code = part.attributes.get("configuration")
     offers = {offer.row: offer.part for offer in facts.catalog.offers}
     on_it: dict[str, dict[str, tuple[int, Decimal]]] = {name: {} for name in whose}
+    cords: Counter[str] = Counter()
     codes: dict[str, set[str]] = {name: set() if code is None else {str(code)} for name in whose}
     for bought in ranked.plan.bought:
         have = facts.parts[offers[bought.offer_row]].attributes
-        for name in whose & set(ranked.needed_by.get(bought.need, {})):
+        for name in set(whose) & set(ranked.needed_by.get(bought.need, {})):
             if bought.need.spec.kind == "cord":
+                cords[name] = max(cords[name], ranked.needed_by[bought.need][name])
                 size = conductors.awg_rank(str(have["awg"])), Decimal(str(have["conductors"]))
                 on_it[name][_cord_words(have)] = size
             elif code is None and bought.need.spec.kind in ("plug", "connector"):
                 codes[name].add(str(have["configuration"]))
-    thick = {
-        words
-        for name, cords in on_it.items()
-        for words, size in cords.items()
-        if any(_thicker_than_usual(size, each) for each in codes[name])
-    }
-    return f"read its clamp: it must take {' and '.join(sorted(thick))}" if thick else ""
+    thick: dict[str, Counter[str]] = {}
+    for name, sizes in on_it.items():
+        for words, size in sizes.items():
+            if any(_thicker_than_usual(size, each) for each in codes[name]):
+                # A cord has one such end or one kit; another plug of its machine is on the machine's own cord.
+                ends = thick.setdefault(words, Counter())
+                ends[written(facts, name)] += min(cords[name], whose[name])
+    return _clamp_words(thick, whose.total())
+
+
+def _clamp_words(thick: Mapping[str, Counter[str]], parts: int) -> str:
+    """What clamps must take, by the cord, with how many for which machine unless all of the parts are on one such cord."""
+    if len(thick) == 1 and next(iter(thick.values())).total() == parts:
+        return f"read its clamp: it must take {next(iter(thick))}"
+    which = (
+        f"{' and '.join(f'{count} for {name}' for name, count in sorted(ends.items()))} must take {words}"
+        for words, ends in sorted(thick.items())
+    )
+    return f"read its clamp: {'; '.join(which)}" if thick else ""
 
 
 def _cord_words(have: Mapping[str, object]) -> str:

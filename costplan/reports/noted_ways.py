@@ -8,10 +8,12 @@ from costplan.circuits.motor_swap import MOTOR
 from costplan.circuits.run_parts import CABLE_KIND, wiring_of
 from costplan.circuits.size_types import Wiring
 from costplan.circuits.ways import Way
-from costplan.model.choices import TRANSFORMER
+from costplan.model.catalog import HEATER_LEAD
+from costplan.model.choices import TRANSFORMER, LoadKind
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
 
+NO_LEAD = "its lead is in no price: no recipe heater lead"
 OfWay = Callable[[Facts, Machine, Way, Circuit], bool | str]
 """Whether a topic holds of a machine by a way; a text says more about that, empty where it does not hold."""
 
@@ -78,6 +80,12 @@ def _cord_wired_in(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -
     return way.wired_in
 
 
+def _lead_of_heater(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool | str:
+    """Whether it is a hard-wired heater; a text where no recipe has its lead."""
+    heats = circuit.size.configuration is None and circuit.supplied.load.kind is LoadKind.HEATER
+    return NO_LEAD if heats and not facts.has_recipe(HEATER_LEAD, machine) else heats
+
+
 def _pigtails(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
     return circuit.size.pigtails > 0
 
@@ -103,6 +111,7 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.OTHER_VOLTS: _other_volts,
     Topic.CONTROLS_ON_STRAIGHT_LEGS: _controls_on_straight_legs,
     Topic.CORD_WIRED_IN: _cord_wired_in,
+    Topic.LEAD_OF_HEATER: _lead_of_heater,
     Topic.PIGTAILS: _pigtails,
     Topic.CABLE_LAID: _cable_laid,
     Topic.GROUND_FAULT_RECEPTACLE: _ground_fault_receptacle,

@@ -18,6 +18,7 @@ class Topic(StrEnum):
     HUNG_CORD = "hung cord"
     CORD_WIRED_IN = "cord wired in"
     HEATER_ON_A_CORD = "heater on a cord"
+    LEAD_OF_HEATER = "lead of a heater"
     FACTORY_PLUG = "factory plug"
     PLUG_MARK = "plug mark"
     LISTING = "listing"

@@ -62,6 +62,11 @@ NOT_INCLUDED = (
 )
 BUT_DEVICES = ", but for the drives and motors that this sheet has fitted"
 """What a scope leaves out unless it says otherwise; common practice, no source."""
+AS_THE_AUTHORITY_ASKS = (
+    "Permit and inspection as the local authority asks. The bidder takes out the permit, meets the inspector and closes it; "
+    "its fee is a line of its own. Work that the owner does himself is under a permit of his own, where he may do it."
+)
+"""Who takes out permits; common practice, no source."""
 METHODS: Mapping[Method, str] = {
     Method.WALL: "cable out of sight inside the wall",
     Method.CONDUIT: "conduit on the surface, single wires in it",
@@ -250,8 +255,8 @@ def _permits(facts: Facts, ranked: Ranked, base: PlanToday, hired: Iterable[Line
     )
     if not needing and any(line.kind is LineKind.PERMIT and line.year == 0 for line in ranked.lines):
         needing = {"quoted work": None}
+    yield AS_THE_AUTHORITY_ASKS
     if needing:
-        yield "The bidder takes out the permit, meets the inspector and closes it; its fee is a line of its own."
         yield f"By the owner's list these need one: {'; '.join(needing)}."
     else:
         yield "By the owner's list nothing here needs a permit; say so if that is wrong."

@@ -11,6 +11,7 @@ from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import DRIVE, QUOTED_WORK, Facts
 from costplan.circuits.needs import Item
 from costplan.circuits.outlets import OWN_PLUG, OWN_SWITCH
+from costplan.circuits.switch import switch_recipe
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.labor import Role
@@ -214,7 +215,8 @@ class Details:
         if step.kind == "outlet":
             return self._outlet(step)
         if OWN_SWITCH in (step.kind, step.within):
-            if line.task not in {entry.task for entry in self.facts.recipe("disconnect").tasks}:
+            recipe = switch_recipe(self.facts, self.facts.machines[step.machine])
+            if line.task not in {entry.task for entry in self.facts.recipe(recipe).tasks}:
                 return f"the lead from its switch, into the {'drive' if step.machine in self._driven else 'machine'}"
             on_hand = " (from the shelf)" if step.act is Act.TAKE_FROM_SHELF else ""
             stands = _AHEAD if step.machine in self._driven else _SWITCH

@@ -205,7 +205,8 @@ class _Writer:
             if step.run is not None
             else self.facts.machines[step.machine].at
         )
-        recipes = ["receptacle"] if step.within else ["change receptacle"]
+        ends = "receptacle" if step.kind == "receptacle" else "disconnect"
+        recipes = [ends] if step.within or ends == "disconnect" else ["change receptacle"]
         who = self.doers.of(step.machine, recipes, self.doers.hired)
         old = self.today.old_end(step)
         if old:

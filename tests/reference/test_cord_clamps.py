@@ -107,6 +107,23 @@ def test_what_a_clamp_must_hold_is_asked_beside_it_where_nobody_states_it() -> N
     assert not any(bought(sold(cheap=THIN))[1].values())
 
 
+def test_only_the_ends_on_a_thick_cord_are_spoken_of() -> None:
+    """The saw's 30 ft of 10/3 come off the one remnant of 30 ft; the lathe's cord is 12/3, and has the same plug and kit."""
+    lathe = SAW | {"name": "lathe", "at": "bench C"}
+    found = sold(cheap=THIN)
+    row = max(each.row for each in found.offers) + 1
+    remnant = found.offers[0].model_validate(
+        {"row": row, **offer(THICK, "store", "0.01", "piece of 30 ft", available=1)}
+    )
+    found = found.model_copy(update={"offers": [*found.offers, remnant]})
+    cords: Row = {"slack": [0], "families": ["straight"], "spare_conductor": False, "service": ["hard"]}
+    both = [machine | {"ways": {"only": ["cord"], "hard_wired": False}} for machine in (SAW, lathe)]
+    shop = make_shop(both, cords=cords)
+    parts = {row.part: row.read for row in bill_of_materials(Facts(shop, found), ranked(shop, found)[0])}
+    for part in ("plug-6-20", "connector-6-20", "kit"):
+        assert parts[part] == "read its clamp: 1 for saw must take a cord 10/3, 0.67 in across"
+
+
 def test_a_part_of_a_narrow_clamp_is_left_for_one_that_holds() -> None:
     """Two plugs: the cheaper holds 0.50 at most, so that the dearer is bought for a cord of 0.60."""
     narrow = sold(("plug", "plug-6-20", ("0.20", "0.50")), cheap=THIN)

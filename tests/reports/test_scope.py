@@ -239,8 +239,20 @@ def test_a_machine_that_comes_later_is_foreseen_and_not_in_today_s_work() -> Non
 
 def test_the_sheet_says_who_takes_out_the_permit_and_for_what() -> None:
     words = " ".join(scope_sheet(compared()).permits)
+    assert "as the local authority asks" in words
     assert "takes out the permit" in words
     assert "run cable" in words
+
+
+def test_a_sheet_without_work_that_needs_a_permit_says_who_takes_one_out_all_the_same() -> None:
+    catalog = make_catalog()
+    tasks = [task.model_copy(update={"permit": False}) for task in catalog.tasks]
+    facts = Facts(make_shop([SAW]), catalog.model_copy(update={"tasks": tasks}))
+    first, second = scope_sheet(compare(facts, plans=1)).permits[:2]
+    assert first.startswith(
+        "Permit and inspection as the local authority asks. The bidder takes out the permit"
+    )
+    assert second.startswith("By the owner's list nothing here needs a permit")
 
 
 def test_only_work_that_needs_a_permit_is_named_for_it() -> None:
