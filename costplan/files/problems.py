@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Literal
 
@@ -107,22 +107,77 @@ def in_order(problems: Iterable[Problem], first: str = "") -> list[Problem]:
 def render_text(problems: Iterable[Problem], at_most_alike: int = 10, first: str = "") -> str:
     """All problems as text for a terminal, those of the file `first` first, closing with a count.
 
-    More than `at_most_alike` of one code in one file are counted instead of shown.
+    What one mend asks of the same field of several entries is one block that names them all. More than `at_most_alike`
+    blocks of one code in one file are counted instead of shown.
     """
     listed = in_order(problems, first)
-    alike = Counter((problem.code, problem.at.path) for problem in listed)
+    entries = _together(listed)
+    alike = Counter((entry[0].code, entry[0].at.path) for entry in entries)
     shown: Counter[tuple[str, str]] = Counter()
     blocks = []
-    for problem in listed:
+    for entry in entries:
+        problem = entry[0]
         sort = (problem.code, problem.at.path)
         shown[sort] += 1
         if shown[sort] <= at_most_alike:
-            blocks.append(_block(problem))
+            blocks.append("\n".join([_block(problem), *_of_others(entry)]))
         elif shown[sort] == alike[sort]:
             blocks.append(
                 f"{problem.at.path}: {problem.code}: and {alike[sort] - at_most_alike} more like this"
             )
     return "\n".join([*blocks, _count(listed)])
+
+
+def said_once(problems: Iterable[Problem]) -> list[Problem]:
+    """Questions that say the same of several entries of a list as one, with all of these named in its field, at the first's
+    place; the rest as they are."""
+    found: dict[object, list[Problem]] = {}
+    for entry in _together(problems):
+        for problem in entry:
+            found.setdefault((id(entry[0]), problem.message), []).append(problem)
+    return [_naming_all(alike) for alike in found.values()]
+
+
+def _naming_all(alike: Sequence[Problem]) -> Problem:
+    if len(alike) == 1:
+        return alike[0]
+    top, _, *rest = alike[0].field_path.split(" › ")
+    names = ", ".join(dict.fromkeys(_entry_name(problem) for problem in alike))
+    return replace(alike[0], field_path=" › ".join([top, names, *rest]))
+
+
+def _together(listed: Iterable[Problem]) -> list[list[Problem]]:
+    """Problems in order, questions that ask the same of the same field of several entries of a list together."""
+    found: dict[object, list[Problem]] = {}
+    for problem in listed:
+        of_entry = problem.severity == "question" and len(problem.trail) > 1
+        if of_entry and isinstance(problem.trail[1], int):
+            field = (problem.trail[0], *problem.trail[2:])
+            key: object = (problem.code, problem.at.path, problem.mend, field)
+        else:
+            key = problem
+        found.setdefault(key, []).append(problem)
+    return list(found.values())
+
+
+def _of_others(entry: Sequence[Problem]) -> list[str]:
+    """Of whom else a question is asked: those of whom it says the same in one line, of others what it says."""
+    first, *others = entry
+    same = [
+        f"{_entry_name(other)} (line {other.at.line})" for other in others if other.message == first.message
+    ]
+    told = [f"      the same of {', '.join(same)}"] if same else []
+    return told + [
+        f"      and of {_entry_name(other)} (line {other.at.line}): it {_printable(other.message)}"
+        for other in others
+        if other.message != first.message
+    ]
+
+
+def _entry_name(problem: Problem) -> str:
+    """The entry of a list that a problem is about, as its breadcrumb has it."""
+    parts = problem.field_path.split(" › ")
+    return _printable(parts[1] if len(parts) > 1 else problem.field_path)
 
 
 def as_dicts(problems: Iterable[Problem]) -> list[dict[str, str | int]]:

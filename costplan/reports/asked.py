@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from costplan.files.problems import Problem, as_dicts
+from costplan.files.problems import Problem, as_dicts, said_once
 from costplan.files.visible import beginning
 from costplan.model.loading import CATALOG_FILES, OFFERS_FILE, place_in_file
 from costplan.plans.ranking import Ranked
@@ -55,7 +55,8 @@ def asked_data(asked: Asked) -> list[dict[str, Any]]:
 
 
 def in_short(questions: Sequence[Problem], width: int = WIDEST) -> str:
-    """The first of them, a line each, and how many more there are."""
+    """The first of them, a line each with all whom it asks, and how many more there are."""
+    questions = said_once(questions)
     lines = [_line(question, width) for question in questions[:MOST]]
     more = len(questions) - MOST
     if more > 0:

@@ -1,6 +1,6 @@
 """What a plan contains that something is to be said of: a topic, and the lines that it is about."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -48,7 +48,33 @@ class Noted:
     @property
     def whose(self) -> str:
         """What it is about, in words; empty where that is all of it."""
-        return ", ".join(self.about)
+        alike: dict[str, list[str]] = {}
+        for line in self.about:
+            name, more = (line.name, line.more) if isinstance(line, Line) else (line, "")
+            alike.setdefault(more, []).append(name)
+        if all(not more or len(names) == 1 for more, names in alike.items()):
+            return ", ".join(self.about)
+        # Of several that are told alike it is said once, behind the last of them.
+        groups = sorted(alike.items(), key=lambda entry: bool(entry[0]))
+        return "; ".join(f"{_listed(names)} ({more})" if more else ", ".join(names) for more, names in groups)
+
+
+class Line(str):
+    """A line that a topic is about, which knows the name in it and what more is said of it."""
+
+    name: str
+    more: str
+
+    def __new__(cls, name: str, more: str) -> "Line":
+        """`name (more)`."""
+        line = super().__new__(cls, f"{name} ({more})")
+        line.name, line.more = name, more
+        return line
+
+
+def _listed(names: Sequence[str]) -> str:
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,13 +150,14 @@ def _of_machines(today: Today) -> Iterator[tuple[Topic, str]]:
             circuit = Builder(facts, facts.machines[machine], way).build(standings[machine])
             size = circuit.cord_size or circuit.size
             if size.drops_too_much:
-                yield Topic.VOLTAGE_DROP, f"{written(facts, machine)} ({size.voltage_drop * 100:.1f} %)"
+                more = f"{size.voltage_drop * 100:.1f} %"
+                yield Topic.VOLTAGE_DROP, Line(written(facts, machine), more)
 
 
 def _still(facts: Facts, machine: str, share: Decimal) -> str:
     """A machine that scenarios of this weight never move; the weight where others do."""
     name = written(facts, machine)
-    return name if share >= 1 else f"{name} (in scenarios of {share * 100:.0f} %)"
+    return name if share >= 1 else Line(name, f"in scenarios of {share * 100:.0f} %")
 
 
 def _of_circuits(today: Today) -> Iterator[tuple[Topic, str]]:
@@ -139,7 +166,7 @@ def _of_circuits(today: Today) -> Iterator[tuple[Topic, str]]:
         for topic, holds in CIRCUIT_TOPICS.items():
             found = holds(today.facts, today.ranked, powered, is_made(powered))
             if found:
-                yield topic, f"{name} ({found})" if isinstance(found, str) else name
+                yield topic, Line(name, found) if isinstance(found, str) else name
 
 
 def _of_gear(today: Today) -> Iterator[tuple[Topic, str]]:

@@ -159,6 +159,9 @@ def _drive_comes(ranked: Ranked, powered: Powered, *acts: Act) -> bool:
     return any(step.act in (acts or FITTED) for step in mine)
 
 
+NOT_DESCRIBED = "nobody described what disconnects it today"
+
+
 def _disconnect_not_seen(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
     """Such a motor, where no disconnect is put in today: what is there nobody described, or it was another machine's."""
     circuit = powered.circuit
@@ -166,7 +169,8 @@ def _disconnect_not_seen(facts: Facts, ranked: Ranked, powered: Powered, made: b
         return False
     if powered.unseen:
         motor = circuit.supplied.load.motor and device_of(circuit) != DRIVE
-        return "nobody described what disconnects it today" if motor else False
+        asked = _marked_too_low(powered) or _asked_mark(powered)
+        return "; ".join(filter(None, (NOT_DESCRIBED, asked))) if motor else False
     return _end_stays(powered) and circuit.size.configuration is None and _bare_motor(powered)
 
 
@@ -201,7 +205,9 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
     mark = horsepower_mark(load.volts, load.phases)
     asked = f"at least {mark_words(mark, power_hp)}"
     if powered.unseen:
-        return _marked_too_low(powered) or f"on what is there, {asked}"
+        # Of a motor whose disconnect nobody described its amperes and its mark are asked in one.
+        told = _disconnect_not_seen(facts, ranked, powered, made)
+        return "" if told else _marked_too_low(powered) or f"on what is there, {asked}"
     if marks.switched:
         return f"a switch at the machine, {asked}, since {marks.usually}"
     if circuit.switch is not None:
@@ -257,6 +263,17 @@ def _welder_plate(facts: Facts, ranked: Ranked, powered: Powered, made: bool) ->
         *(("the breaker: breaker, largest_breaker",) if breaker else ()),
     )
     return " and ".join(lacks)
+
+
+def _asked_mark(powered: Powered) -> str:
+    """What a motor's disconnect must be marked for at least; empty where its horsepower is not in the file."""
+    load = powered.circuit.supplied.load
+    power_hp = switched_hp(load)
+    return (
+        ""
+        if power_hp is None
+        else f"at least {mark_words(horsepower_mark(load.volts, load.phases), power_hp)}"
+    )
 
 
 def _marked_too_low(powered: Powered) -> str:

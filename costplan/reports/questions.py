@@ -42,7 +42,7 @@ class Question:
     @property
     def words(self) -> str:
         """The question in one phrase; of a sentence of its own it is said first what it is about."""
-        if self.what.endswith("?"):
+        if self.what.endswith(("?", ".")):
             return f"{self.whom}, {self.why}: {self.what}" if self.why else f"{self.whom}: {self.what}"
         return f"{self.whom}: {self.what}; {self.why}"
 

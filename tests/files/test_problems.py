@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 from costplan.files.problems import (
     At,
     Problem,
@@ -6,6 +8,7 @@ from costplan.files.problems import (
     column_letter,
     nearest,
     render_text,
+    said_once,
 )
 
 VOLTS = Problem(
@@ -35,6 +38,40 @@ def test_problems_are_shown_with_place_excerpt_and_mend() -> None:
         "      write a price, or delete the row\n"
         "2 problems in 2 files; nothing was computed"
     )
+
+
+def _unsaid(row: int, name: str, message: str = "says no wire size") -> Problem:
+    return Problem(
+        "now-wire-unsaid",
+        At("garage.yaml", 10 + row, 9),
+        f"machines › {name} › now",
+        message,
+        "read it off the jacket",
+        severity="question",
+        trail=("machines", row, "now"),
+    )
+
+
+def test_what_one_mend_asks_of_several_is_one_block_that_names_them_all() -> None:
+    asked = [_unsaid(0, "saw"), _unsaid(1, "lathe"), _unsaid(2, "kiln", "says 8 AWG"), _unsaid(3, "drill")]
+    text = render_text(asked, at_most_alike=1)
+    assert text.count("read it off the jacket") == 1
+    assert "      the same of lathe (line 11), drill (line 13)" in text
+    assert "      and of kiln (line 12): it says 8 AWG" in text
+    assert text.endswith("4 questions in 1 file")
+    assert len(as_dicts(asked)) == 4
+    assert [problem.field_path for problem in said_once(asked)] == [
+        "machines › saw, lathe, drill › now",
+        "machines › kiln › now",
+    ]
+
+
+def test_errors_and_other_fields_are_told_one_by_one() -> None:
+    errors = [replace(each, severity="error") for each in (_unsaid(0, "saw"), _unsaid(1, "lathe"))]
+    assert said_once(errors) == errors
+    assert render_text(errors).count("read it off the jacket") == 2
+    other = replace(_unsaid(1, "lathe"), trail=("machines", 1, "plug"), field_path="machines › lathe › plug")
+    assert said_once([_unsaid(0, "saw"), other]) == [_unsaid(0, "saw"), other]
 
 
 def test_many_alike_are_counted() -> None:

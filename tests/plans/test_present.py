@@ -60,9 +60,9 @@ def test_a_hard_wired_machine_that_stays_as_it_is_costs_nothing() -> None:
 
 
 def test_a_disconnect_that_is_too_small_is_changed() -> None:
-    """By hand: the disconnect 40, an hour of the electrician's 100, and his call-out 50; no permit for it."""
+    """By hand: the disconnect 40, an hour of mounting it as at a new run 100, the call-out 50 and its permit 60."""
     _, plan = best(SAW | DIRECT | {"now": HARD_WIRED | {"disconnect": "15 A"}})
-    assert plan.present_value_cents == 4000 + 10000 + 5000
+    assert plan.present_value_cents == 4000 + 10000 + 5000 + 6000
 
 
 FIFTEEN: Row = {"method": "wall drop", "panel": "panel", "breaker": "15 A", "awg": "14"}

@@ -89,6 +89,7 @@ NOTHING_KNOWN = FOR_RECIPES_OF_ONES_OWN | frozenset(
         "plan-circuit",
         "ceiling-box",
         "splice-pigtails",
+        "connect-heater",
         "mount-transformer",
         "outlet-beside-panel",
         "land-ground-fault-breaker",

@@ -385,9 +385,10 @@ def test_what_is_there_is_asked_about_and_not_bought_for() -> None:
     assert Slot.SWITCH in [slot for slot, _ in other.change.begun]
     found = compare(known, plans=1)
     said = {entry.topic: entry.about for entry in noted(known, found.plans[0])}
-    assert said[Topic.HORSEPOWER_MARK] == (
-        "it (NEMA 6-30 is usually marked 2 hp; it is for 3 hp at 240 V, 1-phase)",
+    assert said[Topic.DISCONNECT_NOT_SEEN] == (
+        "it (nobody described what disconnects it today; NEMA 6-30 is usually marked 2 hp; it is for 3 hp at 240 V, 1-phase)",
     )
+    assert Topic.HORSEPOWER_MARK not in said
 
 
 def test_a_receptacle_that_stays_keeps_the_plug_that_fits_it() -> None:

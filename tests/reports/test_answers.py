@@ -105,6 +105,7 @@ ON_THE_SPOT = {
     Topic.CORD_WIRED_IN,
     Topic.SWITCH_ON_CORD,
     Topic.LEAD_OF_DRIVE,
+    Topic.LEAD_OF_HEATER,
     Topic.LINE_CORD_OF_DRIVE,
     Topic.PLUG_CHANGE,
     Topic.MOTOR_OVERLOAD,
