@@ -108,6 +108,7 @@ def _report(
     from costplan.plans.leveling import level
     from costplan.plans.ranking import Clock, NoPlanError, best_plans
     from costplan.reports.bids import BidsReport
+    from costplan.reports.proof import NOT_PROVEN, unproven
 
     listed = all_bids(facts, received)
     today = facts.shop.today
@@ -120,6 +121,8 @@ def _report(
             if plan > len(plans):
                 fail(f"--plan {plan}: there are only {len(plans)} plans")
             ranked = plans[plan - 1]
+            if unproven(plans, plan):
+                say(NOT_PROVEN, error=True)
             leveling = level(estimated, ranked, listed, today=today, expired=expired)
             instead = in_place(
                 estimated, ranked, listed, today=today, expired=expired, seconds=share, tick=tick

@@ -10,6 +10,7 @@ from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.model.left_out import Without
+    from costplan.plans.comparison import Comparison
     from costplan.plans.ranking import NoPlanError
 
 
@@ -26,6 +27,14 @@ def told_of(left_out: "Sequence[Without]") -> None:
     names = ", ".join(entry.machine for entry in left_out)
     say(f"no plan is possible for: {names}; what is printed is for the others, and says why", error=True)
     raise typer.Exit(Exit.NO_PLAN)
+
+
+def told_unproven(comparison: "Comparison", plan: int) -> None:
+    """Say beside a paper that the search for its plan was not ended, whatever the paper's format."""
+    from costplan.reports.proof import NOT_PROVEN, unproven
+
+    if unproven(comparison.plans, plan):
+        say(NOT_PROVEN, error=True)
 
 
 def no_plan(error: "NoPlanError") -> NoReturn:

@@ -10,7 +10,7 @@ import typer
 from costplan.cli.bids import BidsFileOption
 from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
 from costplan.cli.comparing import compared, in_layout
-from costplan.cli.endings import fail, told_of
+from costplan.cli.endings import fail, told_of, told_unproven
 from costplan.cli.screen import say
 
 if TYPE_CHECKING:
@@ -86,6 +86,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
             facts, received(shop, facts, bids_file), plan=plan, plans=plan, seconds=time_limit
         )
         _put(_shopping(comparison, plan, format_, paper), output)
+        told_unproven(comparison, plan)
         told_of(comparison.facts.left_out)
 
     @app.command(
@@ -118,6 +119,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
             facts, received(shop, facts, bids_file), plan=plan, plans=count, seconds=time_limit
         )
         _put(_scope(comparison, plan, format_, access, alternates), output)
+        told_unproven(comparison, plan)
         told_of(comparison.facts.left_out)
 
 

@@ -28,6 +28,7 @@ Its modules:
   `scope_drives`: what a plan asks for today, and how an alternate differs from the base; work with what goes
   out and in; what to look at and ask; ground-fault protection by place; what the owner brings and keeps; later
   work; drives that change machines.
+- `proof`: what is said of plans whose search was not ended.
 - `there`, `conversion`, `before_after`, `own_shop`: outlets that are there and whom they serve after today;
   what becomes of a run's conductors that serves other lines; panels before and after, breakers that change
   place; things of the shop's own that go elsewhere.

@@ -5,11 +5,10 @@ from costplan.model.money import format_cents
 from costplan.plans.comparison import COLUMNS, Comparison
 from costplan.plans.holding import written
 from costplan.plans.rows import Cell, exceptions_of
+from costplan.reports.proof import NO_PROOF
 from costplan.reports.strategies_text import SOURCING, cap_lines, cell_text
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import about, apart_rows, difference, out_by_reason, title, together
-
-NO_PROOF = "Not proven: time ran out."
 
 
 def turning_text(comparison: Comparison, width: int) -> str:

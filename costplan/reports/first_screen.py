@@ -20,6 +20,7 @@ from costplan.reports.layouts_text import gap_words
 from costplan.reports.noted import noted
 from costplan.reports.parts import part_words
 from costplan.reports.plan_tables import BESIDE_PARTS, PARTS
+from costplan.reports.proof import NO_PROOF
 from costplan.reports.remarks import Topic
 from costplan.reports.words import (
     about,
@@ -147,9 +148,9 @@ def _unproven(comparison: Comparison) -> str:
         return ""
     best = comparison.best
     if best.proven:
-        return "Not proven: time ran out. The best mix is proven, the plans after it are not."
+        return f"{NO_PROOF} The best mix is proven, the plans after it are not."
     gap = best.present_value_cents - best.bound_cents
-    return f"Not proven: time ran out. Some plan may be cheaper than the best shown, by {format_cents(gap)} at most."
+    return f"{NO_PROOF} Some plan may be cheaper than the best shown, by {format_cents(gap)} at most."
 
 
 def _strategies(comparison: Comparison) -> list[str]:

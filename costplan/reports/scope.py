@@ -24,6 +24,7 @@ from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written, circuit_method, switch_words, to_be_made
 from costplan.reports.noted import Noted, beyond
 from costplan.reports.pairing import pair_note
+from costplan.reports.proof import title_of_paper
 from costplan.reports.remarks import Topic, Whom
 from costplan.reports.remarks_text import asked_words, work_words
 from costplan.reports.room import fed, wires_left_out
@@ -48,7 +49,6 @@ from costplan.reports.words import (
     several,
     shares,
     stands_at,
-    title_today,
 )
 from costplan.years.calendar import first_standings, scenarios_of
 
@@ -165,7 +165,7 @@ def scope_sheet(
         facts.shop.invented,
         facts.shop.today,
         rank,
-        title_today(facts, ranked),
+        title_of_paper(facts, comparison.plans, rank),
         tuple(_site(facts, ranked, opens_walls=any(plan.opens_walls for plan in (base, *others)))),
         as_written(facts, base.circuits),
         (*base.notes, *work_words(base.said), *defined, *stated),

@@ -148,7 +148,7 @@ def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> A
     """How another plan differs from the base, told from what each of the two asks for."""
     return Alternate(
         letter,
-        difference(facts, other.ranked, base.ranked),
+        difference(facts, other.ranked, base.ranked) + ("" if other.ranked.proven else " (not proven)"),
         as_written(facts, _circuits(base, other)),
         differs(base.work, other.work),
         differs(other.work, base.work),

@@ -21,6 +21,7 @@ from costplan.reports.noted import Noted, noted
 from costplan.reports.noted_ways import OF_DEVICES
 from costplan.reports.own_shop import OwnThing, Returned, own_things, returned
 from costplan.reports.pairing import today_by_ratings
+from costplan.reports.proof import title_of_paper
 from costplan.reports.questions import Question, noted_questions, questions
 from costplan.reports.remarks import Topic
 from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
@@ -194,7 +195,8 @@ def shopping_list(comparison: Comparison, rank: int = 1) -> ShoppingList:
     """The list of the plan of that rank. Raises IndexError when there is none, SumError on a defect."""
     if not 1 <= rank <= len(comparison.plans):
         raise IndexError(f"there are only {len(comparison.plans)} plans")
-    return list_of(comparison.facts, comparison.plans[rank - 1], rank, comparison.out)
+    listed = list_of(comparison.facts, comparison.plans[rank - 1], rank, comparison.out)
+    return replace(listed, title=title_of_paper(comparison.facts, comparison.plans, rank))
 
 
 def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRanking] = ()) -> ShoppingList:

@@ -177,7 +177,8 @@ def test_what_no_figure_contains_is_said_with_its_reason_and_how_many_more() -> 
 def test_time_that_ran_out_is_said_with_what_it_may_have_cost() -> None:
     text = words(unproven())
     assert (
-        "Not proven: time ran out. Some plan may be cheaper than the best shown, by 123.45 at most." in text
+        "Not proven: time ran out; another run, and so shopping and scope, may list another plan. Some plan may be cheaper "
+        "than the best shown, by 123.45 at most." in " ".join(text.split())
     )
 
 

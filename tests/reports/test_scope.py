@@ -16,8 +16,10 @@ from costplan.plans.comparison import Comparison, compare
 from costplan.plans.lines import LineKind
 from costplan.plans.protection_cost import on_the_place
 from costplan.reports.page import scope_page
+from costplan.reports.proof import NOT_PROVEN
 from costplan.reports.scope import GearRow, scope_sheet
 from costplan.reports.scope_text import CSV_COLUMNS, scope_csv, scope_text
+from costplan.reports.shopping import shopping_list
 from costplan.reports.words import difference
 
 
@@ -242,6 +244,23 @@ def test_the_sheet_says_who_takes_out_the_permit_and_for_what() -> None:
     assert "as the local authority asks" in words
     assert "takes out the permit" in words
     assert "run cable" in words
+
+
+def test_papers_of_a_plan_that_is_not_proven_say_so_first() -> None:
+    """Whatever is printed, and in an alternate too; of proven plans nothing is said."""
+    comparison = compared()
+    assert not any("NOT PROVEN" in paper for paper in (scope_text(scope_sheet(comparison)),))
+    best = replace(comparison.plans[0], bound_cents=comparison.plans[0].present_value_cents - 1)
+    cut_short = replace(comparison, plans=[best, *comparison.plans[1:]])
+    for rank in (1, 2):
+        sheet = scope_sheet(cut_short, rank)
+        assert sheet.title.startswith(NOT_PROVEN)
+        assert shopping_list(cut_short, rank).title.startswith(NOT_PROVEN)
+        assert NOT_PROVEN in " ".join(scope_page(sheet).split())
+    assert [entry.words.endswith("(not proven)") for entry in scope_sheet(cut_short, 2).alternates] == [
+        True,
+        False,
+    ]
 
 
 def test_a_sheet_without_work_that_needs_a_permit_says_who_takes_one_out_all_the_same() -> None:
