@@ -21,6 +21,7 @@ from costplan.reports.room_notes import (
     self_starters,
     step_table,
     unreached,
+    which_limits,
     why_two_converters,
 )
 from costplan.reports.tables import fitted, wrapped
@@ -98,6 +99,7 @@ def room_text(facts: Facts, ranked: Ranked, year: int = 0, width: int = WIDTH) -
     if moment.limits():
         notes = [
             panel_of_all(facts, moment),
+            *which_limits(facts, moment),
             balance_line(moment),
             self_starters(facts, moment),
             *why_two_converters(facts, moment),

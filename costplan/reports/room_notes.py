@@ -8,10 +8,11 @@ from costplan.model import converters
 from costplan.model.gear import SERVICE, GearKind
 from costplan.model.money import format_cents
 from costplan.model.routes import add_routes, reaches_nothing
+from costplan.model.shop import Panel
 from costplan.model.spelled_out import placed
 from costplan.model.system import System
 from costplan.plans.holding import written
-from costplan.plans.ledger import Moment
+from costplan.plans.ledger import Headroom, Moment
 from costplan.plans.next_step import NextStep, Room, next_steps
 from costplan.plans.ranking import Ranked
 from costplan.reports.tables import fitted, hung
@@ -66,19 +67,66 @@ def balance_line(moment: Moment) -> str:
 
 def panel_of_all(facts: Facts, moment: Moment) -> str:
     """That the only panel is counted without what else the service feeds, where nobody said what hangs on it; else empty."""
-    service = next((limit for limit in moment.limits() if limit.limit == SERVICE), None)
-    fed = [panel for panel in facts.shop.panels if panel.fed_from is None]
-    if service is None or not service.taken_va or len(fed) != 1:
-        return ""
-    panel = fed[0]
-    known = "other_load_a" in panel.model_fields_set or panel.system is not moment.capacity.system(SERVICE)
-    if known or panel.name not in {limit.limit for limit in moment.limits()}:
+    panel, service = _only_panel(facts, moment), _limit(moment, SERVICE)
+    if panel is None or service is None or _limit(moment, panel.name) is None:
         return ""
     taken_a = line_amperes(moment.capacity.system(SERVICE), service.taken_va)
     return (
         f"{panel.name} is counted without what else hangs on it, which nobody said (other_load): where the service's "
         f"{taken_a:.1f} A run through it too, its head-room is that much less."
     )
+
+
+def _limit(moment: Moment, name: str) -> Headroom | None:
+    return next((limit for limit in moment.limits() if limit.limit == name), None)
+
+
+def _only_panel(facts: Facts, moment: Moment) -> Panel | None:
+    """The only panel on a service that carries something already, where nobody said what of it hangs on that panel."""
+    service = _limit(moment, SERVICE)
+    fed = [panel for panel in facts.shop.panels if panel.fed_from is None]
+    if service is None or not service.taken_va or len(fed) != 1:
+        return None
+    panel = fed[0]
+    known = "other_load_a" in panel.model_fields_set or panel.system is not moment.capacity.system(SERVICE)
+    return None if known else panel
+
+
+def which_limits(facts: Facts, moment: Moment) -> list[str]:
+    """Of each panel on the service, whether its own rating or the service's ends what may be added there first."""
+    service = _limit(moment, SERVICE)
+    if service is None:
+        return []
+    fed = [panel for panel in facts.shop.panels if panel.fed_from is None]
+    system, only = moment.capacity.system(SERVICE), _only_panel(facts, moment)
+    unsaid = [panel.name for panel in fed if panel.rating_a is None]
+    found = []
+    for panel in fed:
+        own = _limit(moment, panel.name)
+        if panel.rating_a is None or own is None:
+            continue
+        # What runs through the only panel besides is not in its own count.
+        left_va = own.left_va - (service.taken_va if panel is only else 0)
+        rows = [
+            (left_va, panel.name, panel.system, own.most_va),
+            (service.left_va, "the service", system, service.most_va),
+        ]
+        first, other = sorted(rows, key=lambda row: row[0])
+        ends = "limit alike" if first[0] == other[0] else f"{first[1]} limits first"
+        found.append(f"Of what is added to {panel.name}, {ends}: {_left(*first)}, {_left(*other)}.")
+    if unsaid:
+        most_a = line_amperes(system, service.most_va)
+        found.append(
+            f"Of what is added to {', '.join(unsaid)} the service limits as counted here; where a main or a bus there is rated "
+            f"below the service's {most_a:.0f} A that limits first: read it, and write rating."
+        )
+    return found
+
+
+def _left(left_va: int, name: str, system: System, most_va: int) -> str:
+    """What is left of something that carries so much, in words."""
+    left, most = line_amperes(system, max(left_va, 0)), line_amperes(system, most_va)
+    return f"{name} has {left:.1f} A of {most:.0f} A left"
 
 
 def self_starters(facts: Facts, moment: Moment) -> str:

@@ -94,6 +94,31 @@ def test_a_finish_is_read_by_bidders_and_not_called_without_effect(tmp_path: Any
     assert not [found for found in types_of_construction_count(pair) if "finished_walls" in found.field_path]
 
 
+@pytest.mark.parametrize(
+    ("rating", "service", "said"),
+    [
+        ({"rating": "60 A"}, 200, "main panel limits first: main panel has 19.0 A of 60 A left"),
+        ({"rating": "200 A"}, 100, "the service limits first: the service has 59.0 A of 100 A left"),
+        ({"rating": "100 A"}, 100, "limit alike: "),
+        ({}, 100, "where a main or a bus there is rated below the service's 100 A that limits first"),
+    ],
+)
+def test_it_is_said_whether_the_panel_or_the_service_limits(
+    rating: Row, service: int, said: str, tmp_path: Any
+) -> None:
+    """By hand: 20 A of measured peak are 25 A (NFPA 70 220.87), the saw adds 16 A; 60 - 41 = 19, 100 - 41 = 59."""
+    peak = {"amps": 20, "seen": "2026-09-30", "days": 365}
+    saw = {"name": "saw", "at": "bench", "volts": 240, "amps": 16, "plug": "NEMA 6-20", "load": "other"}
+    written = shop(
+        service={"amps": service, "measured_peak": peak},
+        panels=[MAIN | rating],
+        machines=[saw | {"ways": {"only": ["armored drop"], "hard_wired": False}}],
+    )
+    facts = facts_of(written, tmp_path)
+    told = room_text(facts, best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0])
+    assert said in " ".join(told.split())
+
+
 @pytest.mark.parametrize(("other", "said"), [({}, True), ({"other_load": "20 A"}, False)])
 def test_the_only_panel_says_what_it_is_counted_without(other: Row, said: bool, tmp_path: Any) -> None:
     """The service's 20 A of measured peak are 25 A (NFPA 70 220.87), and run through the only panel unless told otherwise."""
