@@ -49,7 +49,7 @@ from costplan.circuits.supply import Supplied, counted_va, slowed_device, suppli
 from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine, switch_recipe
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic
-from costplan.circuits.ways import Way, feeds
+from costplan.circuits.ways import Way, at_single_phase, feeds
 from costplan.circuits.wear import wearing
 from costplan.model import converters
 from costplan.model.catalog import Recipe
@@ -177,7 +177,7 @@ class Builder:
         if way.supply is Supply.TRANSFORMER:
             return way.panel, through_transformer(facts, self.machine, asked, facts.panels[way.panel])
         made = way.supply is not Supply.PANEL and asked.phases == 3
-        at_panel = replace(asked, phases=1) if made else asked
+        at_panel = at_single_phase(asked) if made else asked
         panel = self.panel_for(at_panel)
         fed = fed_from(facts.panels[panel], at_panel, way.volts)
         load = fed.load if fed is not None and fed.load is not None else at_panel

@@ -268,13 +268,10 @@ def _plug_refuses(machine: Machine, way: Way) -> str | None:
 
     Exchanging the plug of a listed machine's cord voids its listing (NFPA 70 110.3(B)).
     """
-    if (
-        machine.plug is None
-        or machine.plug_may_change
-        or way.quoted
-        or way.supply not in (Supply.PANEL, Supply.TRANSFORMER)
-    ):
+    if machine.plug is None or machine.plug_may_change or way.quoted:
         return None
+    if way.supply not in (Supply.PANEL, Supply.TRANSFORMER):
+        return _drive_refuses(machine, way)
     told = "; where its maker allows that, write plug_may_change: true"
     if not way.hard_wired and load_of(machine).plug is None and receptacles.known(machine.plug) is not None:
         return f"it came with a plug for other volts ({machine.plug}), which stays{told}"
@@ -294,6 +291,28 @@ def _plug_refuses(machine: Machine, way: Way) -> str | None:
     if own is not None and own.family != way.family:
         return f"it came with another plug ({machine.plug}), which stays{told}"
     return None
+
+
+def _drive_refuses(machine: Machine, way: Way) -> str | None:
+    """Why a machine's three-phase plug keeps it from a drive or another motor; None for a plug that is the drive's own.
+
+    It would go into an outlet on the drive's output, which no recipe makes (common practice, no source), and no line cord of
+    a drive ends in it.
+    """
+    if load_of(machine).plug is None:
+        return None
+    if machine.now is not None and machine.now.drive is not None:
+        return (
+            f"its three-phase plug ({machine.plug}) hangs on what its drive puts out, in an outlet that now: does not "
+            "describe: leave plug out, or write the one of the drive's line cord"
+        )
+    allowed = "where its maker allows that the plug comes off, write plug_may_change: true"
+    if way.supply is Supply.MOTOR:
+        return f"its plug ({machine.plug}) is three-phase, and another motor would be of one phase; {allowed}"
+    return (
+        f"its three-phase plug ({machine.plug}) would need an outlet of its own on what a drive puts out, labelled and for this "
+        f"motor alone, which is not priced: ask an electrician for it as a quoted way; {allowed}"
+    )
 
 
 def _ends_as_now(machine: Machine, way: Way) -> bool:
@@ -326,9 +345,14 @@ def sources(panels: Sequence[Panel], loads: Sequence[Load], supplies: Iterable[S
         if supply is Supply.TRANSFORMER:
             found += [Source(panel.name, supply) for panel in panels if near(panel, loads[0]) is not None]
         elif any(load.phases == 3 for load in loads):
-            asked = [replace(load, phases=1) for load in loads]
+            asked = [at_single_phase(load) for load in loads]
             found += [Source(first, supply, other) for first, other in _pairs(panels, asked)]
     return list(dict.fromkeys(found))
+
+
+def at_single_phase(load: Load) -> Load:
+    """What a panel must feed where a drive or another motor makes do with one phase; a three-phase plug is not for it."""
+    return load if load.phases == 1 else replace(load, phases=1, plug=None)
 
 
 def _pairs(panels: Sequence[Panel], loads: Sequence[Load]) -> Iterator[tuple[str, str]]:

@@ -22,6 +22,7 @@ from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Supply
 from costplan.model.ratings import horsepower_mark
 from costplan.plans.comparison import Comparison, compare
+from costplan.plans.ranking import Bench
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
@@ -134,16 +135,18 @@ def test_only_a_plug_that_stays_is_left_to_its_owner(plug: str, switched: bool) 
     assert (built(LATHE | {"plug": plug, "plug_may_change": True}).switch is not None) is switched
 
 
+THERE: Row = {
+    "method": "wall drop",
+    "panel": "panel",
+    "configuration": "NEMA 6-30",
+    "breaker": 30,
+    "awg": "10",
+    "drive": "drive-3",
+}
+
+
 def present(machine: Row, **now: object) -> Facts:
-    there = {
-        "method": "wall drop",
-        "panel": "panel",
-        "configuration": "NEMA 6-30",
-        "breaker": 30,
-        "awg": "10",
-        "drive": "drive-3",
-    }
-    return facts(machine | {"now": there | now}, SPLIT)
+    return facts(machine | {"now": THERE | now}, SPLIT)
 
 
 def test_a_drive_that_is_there_keeps_its_line_cord_and_is_asked_about() -> None:
@@ -207,3 +210,39 @@ def test_without_a_recipe_the_missing_lead_is_said() -> None:
     known = facts(LATHE | {"ways": only}, SPLIT, demo().model_copy(update={"recipes": recipes}))
     said = {entry.topic: entry.about for entry in noted(known, compare(known, plans=1).plans[0])}
     assert said[Topic.LEAD_OF_DRIVE] == ("it (neither grips nor a lead are priced: no recipe has them)",)
+
+
+# a machine that came with a three-phase plug --------------------------------------------------------
+
+PLUGGED: Row = LATHE | {"plug": "NEMA 15-20"}
+
+
+def reasons(machine: Row) -> set[str]:
+    """Why ways with a drive are out of the ranking."""
+    known = facts(machine, SPLIT)
+    found = Bench.over(known, known.shop.money.surplus).survey
+    return {
+        str(option.refused)
+        for options in found.options.values()
+        for option in options
+        if option.way.supply is Supply.DRIVE
+    }
+
+
+def test_a_three_phase_plug_goes_into_no_outlet_ahead_of_a_drive() -> None:
+    """NEMA 15-20 has three phases, a drive's input one: the plug would need an outlet on the drive's output, not priced."""
+    (reason,) = reasons(PLUGGED)
+    assert "its three-phase plug (NEMA 15-20) would need an outlet of its own" in reason
+    assert "for this motor alone" in reason
+    (there,) = reasons(PLUGGED | {"now": THERE})
+    assert "hangs on what its drive puts out" in there
+
+
+def test_where_its_plug_may_come_off_a_drive_is_what_it_is_for_bare_ends() -> None:
+    """No three-phase plug or outlet is among the needs; the cord-and-plug ahead of the drive is the motor's disconnect only
+    within its mark: 6-30 is usually marked 2 hp, the motor has 3 hp, so a marked switch is bought (NFPA 70 430.109(F))."""
+    bare, plugged = built(LATHE), built(PLUGGED | {"plug_may_change": True})
+    assert plugged.size.configuration == bare.size.configuration == "NEMA 6-30"
+    assert plugged.switch is not None
+    assert plugged.switch == bare.switch
+    assert "None" in reasons(PLUGGED | {"plug_may_change": True})
