@@ -310,8 +310,8 @@ def _drive_refuses(machine: Machine, way: Way) -> str | None:
     if way.supply is Supply.MOTOR:
         return f"its plug ({machine.plug}) is three-phase, and another motor would be of one phase; {allowed}"
     return (
-        f"its three-phase plug ({machine.plug}) would need an outlet of its own on what a drive puts out, labelled and for this "
-        f"motor alone, which is not priced: ask an electrician for it as a quoted way; {allowed}"
+        f"its three-phase plug ({machine.plug}) would need an outlet of its own on what a drive puts out, labelled and for "
+        f"this motor alone, which is not priced: ask an electrician for it as a quoted way; {allowed}"
     )
 
 

@@ -37,7 +37,20 @@ def circuit_notes(facts: Facts, there: There) -> tuple[str, ...]:
     found += [
         _larger(facts, there, powered, powered.had) for powered in there.powered if powered.had is not None
     ]
+    found += [_on_one_breaker(facts, together) for together in there.on_one_breaker()]
     return tuple(dict.fromkeys(note for note in found if note))
+
+
+def _on_one_breaker(facts: Facts, together: Sequence[Powered]) -> str:
+    """That several runs land on one breaker; a terminal takes one wire unless marked for more (NFPA 70 110.14(A))."""
+    runs = {(powered.circuit.outlet_place, powered.circuit.outlet.item): powered for powered in together}
+    if len(runs) < 2:
+        return ""
+    named = " and ".join(_named(facts, powered) for powered in runs.values())
+    return (
+        f"{named}: runs on one breaker. A terminal takes one wire unless its label allows two; else splice them in the panel, "
+        "on a wire of the breaker's amperes"
+    )
 
 
 def _named(facts: Facts, powered: Powered) -> str:

@@ -99,6 +99,12 @@ def test_machines_that_take_turns_at_two_places_share_a_breaker_and_its_poles() 
     ]
     assert "spaces free, counted in poles: 12 today, 10 after" in dict(sheet.site)["panel"]
     assert "20 A 2-pole, the one of lathe" in " ".join(scope_page(sheet).split())
+    (spliced,) = [note for note in sheet.notes if "runs on one breaker" in note]
+    assert spliced.startswith(
+        "bench C (lathe) and bench A (saw): runs on one breaker. A terminal takes one wire"
+    )
+    apart = scope_sheet(held([SAW, LATHE], "wall drop"))
+    assert not [note for note in apart.notes if "runs on one breaker" in note]
 
 
 def test_protection_of_two_receptacles_on_one_breaker_is_asked_and_counted_once() -> None:
