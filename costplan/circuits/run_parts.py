@@ -128,7 +128,8 @@ def end_work(
     if load.kind is not LoadKind.HEATER or not facts.has_recipe(HEATER_LEAD, machine):
         return work
     lead = facts.recipe(HEATER_LEAD, machine)
-    cable = wiring_needs(facts, Wiring.ARMORED, size, whole_feet(lead.extra_ft), "")
+    feet = whole_feet(lead.extra_ft) if lead.quote is None else 0
+    cable = wiring_needs(facts, Wiring.ARMORED, size, feet, "") if feet else ()
     return work + Bundle(cable) + facts.brew(lead, size=size)
 
 

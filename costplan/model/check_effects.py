@@ -9,6 +9,7 @@ from costplan.files.yaml_reader import Trail
 from costplan.model.catalog import (
     BESIDE_BY_CABLE,
     BESIDE_IN_CONDUIT,
+    HEATER_LEAD,
     MOVED_DROP_RECIPES,
     Condition,
     Kind,
@@ -53,7 +54,7 @@ _RUNS = frozenset(
         BESIDE_BY_CABLE,
     }
 )
-_WITH_EXTRA = _RUNS | {"feeder", "cord set"}
+_WITH_EXTRA = _RUNS | {"feeder", "cord set", HEATER_LEAD}
 _WITH_WASTE = _RUNS | {"feeder"}
 _BY_THE_FOOT = _RUNS | {"feeder", "take out", *MOVED_DROP_RECIPES}
 _FOR_THE_SHOP = frozenset(

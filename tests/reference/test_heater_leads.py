@@ -19,6 +19,7 @@ from costplan.circuits.needs import AS_USUAL, Bundle
 from costplan.circuits.ways import Way, load_of
 from costplan.files.shipped import shipped
 from costplan.model.catalog import HEATER_LEAD, Catalog, Recipe
+from costplan.model.check_effects import _unused
 from costplan.model.choices import Family, Method
 from costplan.model.loading import load_catalog
 from costplan.reports.noted_ways import NO_LEAD, way_topics
@@ -105,6 +106,18 @@ def test_a_lead_costs_its_cable_its_connectors_and_its_hour() -> None:
     with_lead, without = (ranked(shop, make_catalog(recipes=recipes))[0] for recipes in (lead, {}))
     prices = {offer.part: offer.price_cents for offer in make_catalog().offers}
     assert with_lead.present_value_cents - without.present_value_cents == 6 * prices["mc-12-2"] + 100_00
+
+
+def test_a_quoted_lead_brings_its_cable() -> None:
+    quoted = Recipe.model_validate({"quote": {"per_run": "60.00"}})
+    known = demo().model_copy(update={"recipes": demo().recipes | {HEATER_LEAD: quoted}})
+    bought = built(builder(KILN, catalog=known)).outlet.bought
+    assert not parts(bought)["armored cable"]
+    assert [charge.amount_cents for charge in bought.charges] == [6000]
+
+
+def test_the_demo_s_lead_is_a_figure_with_an_effect() -> None:
+    assert not list(_unused(HEATER_LEAD, demo().recipes[HEATER_LEAD]))
 
 
 def test_the_lead_is_asked_about_and_said_where_it_is_in_no_price() -> None:

@@ -10,7 +10,7 @@ ROWS = {
     "common_practice_motors": 2,
     "common_practice_figures": 145,
     "common_practice_prices": 86,
-    "common_practice_hours": 40,
+    "common_practice_hours": 42,
     "common_practice_currencies": 7,
     "common_practice_converter_power": 1,
     "common_practice_switch_sizes": 5,

@@ -90,7 +90,7 @@ def paid(found: Ranked, kind: LineKind = LineKind.PART) -> list[tuple[int, str]]
     ("way", "machine", "kind", "tasks"),
     [
         (DROP, SAW, "receptacle", ["change-device"]),
-        (WIRED, SAW, "disconnect", ["change-device"]),
+        (WIRED, SAW, "disconnect", ["set-outlet"]),
         (DROP, SAW, "breaker", ["change-device"]),
         (DROP, PLUGLESS, "plug", ["wire-plug"]),  # the machine's own
         (CORD, SAW, "plug", ["wire-plug"]),
