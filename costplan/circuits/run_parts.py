@@ -127,10 +127,18 @@ def end_work(
     work = facts.brew(facts.recipe("disconnect", machine), size=size)
     if load.kind is not LoadKind.HEATER or not facts.has_recipe(HEATER_LEAD, machine):
         return work
-    lead = facts.recipe(HEATER_LEAD, machine)
-    feet = whole_feet(lead.extra_ft) if lead.quote is None else 0
+    feet = heater_lead_ft(facts, machine, load, size)
     cable = wiring_needs(facts, Wiring.ARMORED, size, feet, "") if feet else ()
-    return work + Bundle(cable) + facts.brew(lead, size=size)
+    return work + Bundle(cable) + facts.brew(facts.recipe(HEATER_LEAD, machine), size=size)
+
+
+def heater_lead_ft(facts: Facts, machine: Machine, load: Load, size: CircuitSize) -> int:
+    """Feet of armored cable from its disconnect to a hard-wired heater; 0 where none is bought by the foot."""
+    heats = size.configuration is None and load.kind is LoadKind.HEATER
+    if not heats or not facts.has_recipe(HEATER_LEAD, machine):
+        return 0
+    lead = facts.recipe(HEATER_LEAD, machine)
+    return whole_feet(lead.extra_ft) if lead.quote is None else 0
 
 
 def switch_marks(load: Load) -> dict[str, Attribute]:

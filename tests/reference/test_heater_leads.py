@@ -22,6 +22,7 @@ from costplan.model.catalog import HEATER_LEAD, Catalog, Recipe
 from costplan.model.check_effects import _unused
 from costplan.model.choices import Family, Method
 from costplan.model.loading import load_catalog
+from costplan.reports.circuits import circuits_today
 from costplan.reports.noted_ways import NO_LEAD, way_topics
 from costplan.reports.remarks import Topic
 
@@ -105,6 +106,10 @@ def test_a_lead_costs_its_cable_its_connectors_and_its_hour() -> None:
     lead = {HEATER_LEAD: {"extra": "6 ft", "tasks": [{"task": "set-outlet"}]}}
     with_lead, without = (ranked(shop, make_catalog(recipes=recipes))[0] for recipes in (lead, {}))
     prices = {offer.part: offer.price_cents for offer in make_catalog().offers}
+    (row,) = circuits_today(Facts(shop, make_catalog(recipes=lead)), with_lead)
+    assert row.cord == "then 6 ft of armored cable to the heater, or its maker's lead"
+    (bare,) = circuits_today(Facts(shop, make_catalog()), without)
+    assert bare.cord == ""
     assert with_lead.present_value_cents - without.present_value_cents == 6 * prices["mc-12-2"] + 100_00
 
 

@@ -222,7 +222,8 @@ def test_a_disconnect_that_is_there_stays() -> None:
     found = planned(pump, DELTA, "conduit drop", 90)
     assert bill(found) == []
     assert found.plans[0].present_value_cents == 0
-    assert any("disconnects this motor" in asked for asked in scope_sheet(found).asked)
+    asked = "Which disconnect has the motor, in sight, rated and marked for it, and lockable?"
+    assert any(asked in words for words in scope_sheet(found).asked)
 
 
 @pytest.mark.parametrize(
