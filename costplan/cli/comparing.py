@@ -1,16 +1,18 @@
 """The comparison as several commands want it: with received bids, and with the plan that is asked for."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from costplan.cli.endings import fail, no_plan
 from costplan.cli.progress import progress
+from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.model.bids import Bid
     from costplan.plans.comparison import Comparison
-    from costplan.plans.ranking import Ranked
+    from costplan.plans.ranking import NoPlanError, Ranked
 
 
 def in_layout(facts: "Facts", name: str | None) -> "Facts":
@@ -27,6 +29,32 @@ def in_layout(facts: "Facts", name: str | None) -> "Facts":
         mend = allowed_words(name, known) if known else "the shop file lists none; add some under layouts:"
         fail(f'--layout "{name}": there is no such layout; {mend}')
     return Facts(laid_out(facts.written, layout), facts.catalog)
+
+
+def _say_with_room(facts: "Facts", error: "NoPlanError", seconds: float | None) -> None:
+    """Where nothing but spaces lack: what the best plan would cost with them, and what may make them."""
+    from costplan.model.money import format_cents
+    from costplan.plans.clashes import with_more_spaces
+    from costplan.plans.ranking import Bench, Clock, NoPlanError, best_plans
+
+    roomy = with_more_spaces(facts, error.lacking) if error.lacking else None
+    if roomy is None:
+        return
+    with progress() as tick, suppress(NoPlanError):
+        bench = Bench.over(roomy, roomy.shop.money.surplus)
+        best = best_plans(bench, 1, clock=Clock(seconds), tick=tick)[0]
+        spaces = " and ".join(f"{count} more spaces in {panel}" for panel, count in error.lacking.items())
+        say(
+            f"With {spaces}\n"
+            f"the best mix would cost at least {format_cents(best.present_value_cents)} in today's money, and what makes\n"
+            "them besides. Ask an electrician which may be, and what it costs:\n"
+            "  tandem breakers, where the label allows them: gear, kind: tandem breaker\n"
+            "  a subpanel, once two spaces are free for its breaker: gear, kind: subpanel\n"
+            "  another panel at the service, or a larger one in place of this: gear,\n"
+            "    kind: subpanel, fed_from: service, quote: what is asked for it\n"
+            "  sharing an outlet by machines that never run together: takes_turns",
+            error=True,
+        )
 
 
 def best_plan(facts: "Facts") -> "Ranked":
@@ -73,6 +101,7 @@ def compared(
     except UnknownWordsError as error:
         fail("\n".join(error.reasons))
     except NoPlanError as error:
+        _say_with_room(facts, error, seconds)
         no_plan(error)
     if plan > len(comparison.plans):
         fail(f"--plan {plan}: there are only {len(comparison.plans)} plans")

@@ -27,6 +27,14 @@ class Source:
     of_page: bool = False
 
 
+class FieldError(ValueError):
+    """What is wrong with a field of a machine's entry, by its word in the shop file."""
+
+    def __init__(self, word: str, why: str) -> None:
+        self.word = word
+        super().__init__(why)
+
+
 class Given:
     """All that was given: what it says, what is missing, what is wrong, and what there is to tell.
 
@@ -190,16 +198,26 @@ class Given:
     def _read_room(self) -> None:
         """The service, the measured peak, and what makes room: told of panels and machines that there are."""
         from costplan.model.reading import read_name
-        from costplan.model.room_told import Room, read_amps, read_peak, read_tandems, read_turns
+        from costplan.model.room_told import (
+            Room,
+            read_amps,
+            read_another_panel,
+            read_at_once,
+            read_peak,
+            read_tandems,
+            read_turns,
+        )
 
         self._single("service", read_amps)
         self._single("measured-peak", partial(_as_written, read_peak))
         peak = self.answers.pop("measured-peak", None)
-        service = self.answers.pop("service", None)
-        if peak is not None and service is None and not self.wrong:
-            self.wrong.append(
-                f"{self.sources['measured-peak'][-1].where} counts on a service; say how large that is, too: service: 100 A"
-            )
+        self._single("at-once", read_at_once)
+        at_once, service = self.answers.pop("at-once", None), self.answers.pop("service", None)
+        for option, said in (("measured-peak", peak), ("at-once", at_once)):
+            if said is not None and service is None and not self.wrong:
+                self.wrong.append(
+                    f"{self.sources[option][-1].where} counts on a service; say how large that is, too: service: 100 A"
+                )
 
         def each(
             option: str, read: Callable[[str], _Read], known: Callable[[_Read], Collection[str]]
@@ -213,6 +231,7 @@ class Given:
 
         tandems = each("tandems", read_tandems, lambda told: [told.panel])
         subpanels = each("subpanel", read_name, lambda panel: [panel])
+        another = each("another-panel", read_another_panel, lambda told: [told[0]])
         turns = each("turns", read_turns, lambda names: names)
         self.room = Room(
             service,
@@ -220,6 +239,8 @@ class Given:
             tuple(tandems),
             tuple(subpanels),
             tuple(turns),
+            tuple(another),
+            at_once,
         )
 
     def _must_be_known(self, names: Collection[str], *, panels: bool) -> None:
@@ -270,9 +291,10 @@ class Given:
             try:
                 full_load_current_a(machine.hp, machine.phases, machine.volts)
             except LookupError:
-                raise ValueError(
+                raise FieldError(
+                    "hp",
                     f"hp is {dict(machine.loads)['hp']}, for which the code's table of motors has no current at these "
-                    "volts and phases; write the amperes of the nameplate"
+                    "volts and phases; write the amperes of the nameplate",
                 ) from None
         if self.panels and machine.plated:
             self._must_be_fed(machine)
@@ -290,10 +312,11 @@ class Given:
         alone = replace(SAMPLE, panels=panels, machines=(machine,))
         priced = Priced(self.loaded.catalog, DEMO, invented=True)
         for mistake in mistakes_of(shop_text(alone, date.today(), priced), self.file, self.loaded)[:1]:
-            raise ValueError(f"{mistake.field_path.rpartition(' ')[2]} {mistake.message}; {mistake.mend}")
+            word = mistake.field_path.rpartition(" ")[2]
+            raise FieldError(word, f"{word} {mistake.message}; {mistake.mend}")
 
-    def tried(self, known: "Known") -> None:
-        """Try the last machine that was answered beside all others. Raises ValueError when it goes with them in no way."""
+    def tried(self, known: "Known", section: str, number: int) -> None:
+        """Try a machine that was answered beside all others. Raises ValueError when it goes with them in no way."""
         from costplan.model.answers import read_panel
         from costplan.model.machine_line import read_machine
         from costplan.model.told_lines import lines_told
@@ -301,14 +324,15 @@ class Given:
         told = lines_told(known)
         trial = Given(self.file, self.loaded, self.families, {})
         trial.panels = [*self.panels, *(read_panel(line, self.families) for line in told.get("panel", []))]
-        *earlier, last = told["machine"]
-        trial.machines = [read_machine(line, trial.panels) for line in earlier]
-        trial.add_machine(last)
+        lines = list(told["machine"])
+        tried = lines.pop(number - 1 + (len(known.of("machine")) if section != "machine" else 0))
+        trial.machines = [read_machine(line, trial.panels) for line in lines]
+        trial.add_machine(tried)
 
     def aids(self, known: "Known") -> list[str]:
         """What may make room in the panel at hand: only what the catalog has for it."""
         from costplan.model.machine_line import PanelAnswer
-        from costplan.model.questions import NOTHING, SUBPANEL, TANDEMS, TURNS
+        from costplan.model.questions import NOTHING, PANEL, SUBPANEL, TANDEMS
         from costplan.model.starting_room import has_tandems, subpanel_parts
         from costplan.model.told_lines import panels_told
 
@@ -316,8 +340,9 @@ class Given:
         told = PanelAnswer(group["panel"], group["system"], group["breakers"], group["free"])
         panel, catalog = self.as_in_catalog(told), self.loaded.catalog
         parts = catalog.parts if catalog is not None else []
-        found = [(TANDEMS, has_tandems(panel, parts)), (SUBPANEL, bool(subpanel_parts(panel, parts)))]
-        return [*(aid for aid, there in found if there), TURNS, NOTHING]
+        more = bool(subpanel_parts(panel, parts))
+        found = [(TANDEMS, has_tandems(panel, parts)), (SUBPANEL, more), (PANEL, more)]
+        return [*(aid for aid, there in found if there), NOTHING]
 
     def as_in_catalog(self, panel: "PanelAnswer") -> "PanelAnswer":
         """The panel with the breaker family that the catalog has for its label."""

@@ -1,13 +1,15 @@
 """A dialogue at a terminal: one question a line; every answer is kept at once, so that nothing is lost by stopping."""
 
 import sys
-from collections.abc import Callable, Generator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from costplan.cli.endings import fail
 from costplan.cli.screen import say
-from costplan.model.asking import Asked, Known, Section, walk
+from costplan.model.asking import Asked, Known, Section
+from costplan.model.dialogue import END, Check, Dialogue
+from costplan.model.reading import guess_in
+from costplan.model.spoken import YES
 
 WIDTH = 79
 _MARK = "# Answers to costplan start; it goes on from here. Every line is a question's word and what was answered."
@@ -20,23 +22,14 @@ class StoppedError(Exception):
         self.meant = meant
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """An answer by the key of its question; `opens` where it begins a group."""
-
-    key: str
-    text: str
-    opens: bool = False
-
-
 class Kept:
     """The file of answers beside the shop file, written after every answer."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
 
-    def read(self) -> list[tuple[int, Answer]]:
-        """Answers of an earlier time with the numbers of their lines. Ends the command when the file is another one."""
+    def read(self) -> list[tuple[int, str, str]]:
+        """Answers of an earlier time: number of the line, key, text. Ends the command when the file is another one."""
         if not self.path.exists() and not self.path.is_symlink():
             return []
         try:
@@ -55,12 +48,12 @@ class Kept:
                     fail(
                         f'{self.path}:{number}: "{line}" has no colon; write a word of a question, a colon, its answer'
                     )
-                found.append((number, Answer(key.strip(), text.strip())))
+                found.append((number, key.strip(), text.strip()))
         return found
 
-    def write(self, answers: Sequence[Answer]) -> None:
+    def write(self, answers: Sequence[tuple[str, str]]) -> None:
         """Put down all answers, whole or not at all. Ends the command when that fails."""
-        text = "\n".join([_MARK, *(f"{answer.key}: {answer.text}".rstrip() for answer in answers)]) + "\n"
+        text = "\n".join([_MARK, *(f"{key}: {text}".rstrip() for key, text in answers)]) + "\n"
         unfinished = self.path.with_name(f".{self.path.name}.unfinished")
         try:
             unfinished.write_text(text, encoding="utf-8")
@@ -70,160 +63,115 @@ class Kept:
 
 
 class Interview:
-    """Asks question after question. `fits` says of what is known after a group why it does not go with the rest."""
+    """Asks question after question. `check` says of what is known after a group why it does not go with the rest."""
 
-    def __init__(self, sections: Sequence[Section], kept: Kept, fits: Callable[[Known, str], str]) -> None:
-        self.sections = sections
+    def __init__(self, sections: Sequence[Section], kept: Kept, check: Check) -> None:
         self.kept = kept
-        self.fits = fits
-        self.answers: list[Answer] = []
-        self.suggested: dict[int, Answer] = {}
-        self.alike: dict[str, str] = {}
-        self.known: Known | None = None
-        self.walking: Generator[Asked, str, Known]
-        self.asked: Asked | None = None
+        self.check = check
+        self.dialogue = Dialogue(sections)
+        self.guess = ""
+        self.listed: list[tuple[str, list[str]]] = []
+
+    @property
+    def count(self) -> int:
+        """How many answers there are."""
+        return len(self.dialogue.kept())
 
     def run(self) -> Known:
         """All that was answered. Raises StoppedError."""
         earlier = self.kept.read()
-        self._begin()
-        for number, answer in earlier:
-            self._take_again(number, answer)
+        for number, key, text in earlier:
+            self._take_again(number, key, text)
         self._greet(bool(earlier))
         try:
-            while self.asked is not None:
-                self._one(self.asked)
+            while True:
+                if self._misfit():
+                    continue
+                if self.dialogue.asked is None:
+                    return self.dialogue.known
+                self._one(self.dialogue.asked)
         except KeyboardInterrupt:
             raise StoppedError(meant=False) from None
-        assert self.known is not None
-        return self.known
 
     def _greet(self, earlier: bool) -> None:
         if earlier:
-            _say(f"{len(self.answers)} answers were in {self.kept.path.name}; it goes on from there.")
+            _say(f"{self.count} answers were in {self.kept.path.name}; it goes on from there.")
         _say("Enter alone takes the answer in [brackets]. Besides an answer you may type")
-        _say("  ?      to be told where to look it up")
-        _say("  back   for the question before, once more")
-        _say("  again  for one more machine like the last, again 3 for three alike")
-        _say("  stop   to go on another time")
+        for word, words in _HELP:
+            _say(f"  {word:<{max(len(each) for each, _ in _HELP)}}  {words}")
         _say(f"Each answer is kept at once, in {self.kept.path.name}.")
         _say("")
 
-    def _begin(self) -> None:
-        """Begin the walk anew and go through all answers again."""
-        self.walking = walk(self.sections)
-        self.known = None
-        self.asked = next(self.walking, None)
-        for answer in self.answers:
-            self._send(answer.text)
-
-    def _send(self, text: str) -> None:
-        try:
-            self.asked = self.walking.send(text)
-        except StopIteration as ended:
-            self.asked, self.known = None, ended.value
-
-    def _take_again(self, number: int, answer: Answer) -> None:
+    def _take_again(self, number: int, key: str, answer: str) -> None:
         """Take an answer of an earlier time, if it is one to what is asked now. Ends the command when it is not."""
-        asked = self.asked
+        asked = self.dialogue.asked
         mend = "mend the line, or delete it and all after it: they are then asked again"
-        where = f"{self.kept.path}:{number}: {answer.key}"
+        where = f"{self.kept.path}:{number}: {key}"
         if asked is None:
             fail(f"{where}: nothing more is asked after the lines before; {mend}")
-        if answer.key != asked.question.key:
+        if key != asked.question.key:
             fail(f'{where}: what is asked here is "{asked.question.key}" ({asked.asks}); {mend}')
         try:
-            text = asked.read(answer.text)
+            text = asked.read(answer)
         except ValueError as error:
             fail(f"{where} {error}; {mend}")
-        self.answers.append(Answer(answer.key, text, asked.opens))
-        self._send(text)
+        self.dialogue.take(text)
+
+    def _misfit(self) -> bool:
+        """Say why a group does not go with the rest; what that is about is asked again."""
+        found = self.dialogue.misfit(self.check)
+        if found is None:
+            return False
+        _say_wrapped(f"{found.why}.".replace("?.", "?"))
+        _say("  What that is about is asked once more; Enter takes what you answered.")
+        return True
 
     def _one(self, asked: Asked) -> None:
         """Ask one question and take what is typed: an answer, or a word for the dialogue itself."""
-        if asked.question.key in self.alike and not asked.opens and self._copied(asked):
-            return
-        default = self._default(asked)
+        default = self.dialogue.default(asked)
         typed = self._typed(asked, default)
-        word, _, rest = typed.lower().partition(" ")
-        command = _COMMANDS.get(word)
-        if command is not None and (not rest or word == "again"):
-            command(self, asked, rest)
-            return
+        if self.guess and typed.lower() in YES:
+            typed = self.guess
+        self.guess = ""
+        word, _, rest = typed.partition(" ")
+        command = _COMMANDS.get(word.lower())
+        if command is not None and (not rest or word.lower() in _FOLLOWED):
+            command(self, asked, rest.strip())
+        else:
+            self._answer(asked, typed or default)
+
+    def _answer(self, asked: Asked, answer: str) -> None:
         try:
-            text = asked.read(typed or default)
+            text = asked.read(answer)
         except ValueError as error:
+            self.guess = guess_in(str(error), answer)
             _say_wrapped(f"That {error}.".replace("?.", "?"))
             return
-        if typed and typed.lower() not in text.lower():
-            _say(f"  taken as: {text or 'no more'}")
-        self._take(asked, text)
-
-    def _copied(self, asked: Asked) -> bool:
-        """Take what the last one had, where that may be asked for without being typed."""
-        if asked.question.of_each and asked.question.key not in ("how many",):
-            return False
-        try:
-            text = asked.read(self.alike[asked.question.key])
-        except ValueError:
-            return False
-        self._take(asked, text)
-        return True
-
-    def _default(self, asked: Asked) -> str:
-        """What Enter alone means: what was answered here before, what the last one had, else what is known."""
-        before = self.suggested.get(len(self.answers))
-        if before is not None and before.key == asked.question.key:
-            return before.text
-        return self.alike.get(asked.question.key, "") or asked.default
+        _say(f"  = {asked.question.shown(text) or asked.enough}")
+        self.dialogue.take(text)
+        self.kept.write(self.dialogue.kept())
 
     def _typed(self, asked: Asked, default: str) -> str:
+        if asked.section == END and self.listed != list(self.dialogue.groups()):
+            self.list(asked, "")
         choices = asked.choices
         numbered = ", ".join(f"{number} {choice}" for number, choice in enumerate(choices, 1))
-        example = "" if choices or asked.may_end else f"  (for example {asked.question.example})"
+        plain = choices or asked.may_end or asked.question.example == default
+        example = "" if plain else f"  (for example {asked.question.example})"
+        asks = asked.asks + (
+            f", or {'done' if default else 'Enter'} for {asked.enough}" if asked.may_end else ""
+        )
         end = f" [{default}] > " if default else " > "
-        if numbered or len(asked.asks + example + end) > WIDTH:
-            _say(asked.asks)
+        if numbered or len(asks + example + end) > WIDTH:
+            _say(asks)
             _say_wrapped(numbered or example.strip())
             _say(end.lstrip() if default else "> ", end="")
         else:
-            _say(asked.asks + example + end, end="")
+            _say(asks + example + end, end="")
         line = sys.stdin.readline()
         if not line:
             raise StoppedError(meant=False)
         return " ".join(line.split())
-
-    def _take(self, asked: Asked, text: str) -> None:
-        if asked.opens:
-            self.alike = self.alike if text and self.alike.get("") == asked.section else {}
-        self.answers.append(Answer(asked.question.key, text, asked.opens))
-        self.suggested.pop(len(self.answers) - 1, None)
-        self.kept.write(self.answers)
-        self._send(text)
-        closed = self._closed()
-        if closed:
-            self.alike = {}
-            self._must_fit(closed)
-
-    def _closed(self) -> str:
-        """The section whose group is finished just now; empty for none."""
-        if self.asked is not None:
-            return self.asked.closed
-        return ""
-
-    def _must_fit(self, section: str) -> None:
-        """Ask for the last group again where it does not go with the rest."""
-        assert self.asked is not None
-        why = self.fits(self.asked.known, section)
-        if not why:
-            return
-        _say_wrapped(f"{why}.".replace("?.", "?"))
-        _say("  Its questions once more; Enter takes what you answered.")
-        start = max(index for index, answer in enumerate(self.answers) if answer.opens)
-        self.suggested = dict(enumerate(self.answers[start:], start))
-        self.answers = self.answers[:start]
-        self.kept.write(self.answers)
-        self._begin()
 
     # words for the dialogue itself ------------------------------------------------------------------
 
@@ -234,37 +182,49 @@ class Interview:
 
     def back(self, asked: Asked, _: str) -> None:
         """Ask the question before once more."""
-        if not self.answers:
+        if not self.dialogue.back():
             _say("  This is the first question.")
-            return
-        last = self.answers.pop()
-        self.alike = {}
-        self.suggested[len(self.answers)] = last
-        self.kept.write(self.answers)
-        self._begin()
 
-    def again(self, asked: Asked, rest: str) -> None:
+    def again(self, asked: Asked, count: str) -> None:
         """One more of what was told last, or so many alike: only what differs is asked."""
-        groups = asked.known.of(asked.section)
-        if not asked.opens or not groups:
-            _say("  again is said where a machine's name is asked, once there is one.")
-            return
-        count = rest.strip() or "1"
-        if not count.isdecimal() or not 1 <= int(count[:5]) <= 1000:
+        if count and not (count.isdecimal() and 1 <= int(count[:5]) <= 1000):
             _say(
-                f'  again is followed by how many alike, or by nothing: again 3; "{rest}" is no such number.'
+                f'  again is followed by how many alike, or by nothing: again 3; "{count}" is no such number.'
             )
+        elif not self.dialogue.again(count or "1"):
+            _say("  again is said where a machine's name is asked, once there is one.")
+
+    def change(self, asked: Asked, words: str) -> None:
+        """Answer an earlier question anew; whatever does not depend on it stays."""
+        try:
+            value = self.dialogue.change(words)
+        except ValueError as error:
+            _say_wrapped(f"{error}.".replace("?.", "?"))
             return
-        last = groups[-1]
-        first = last[asked.question.key]
-        name = next(
-            name
-            for number in range(2, len(groups) + 3)
-            if (name := f"{first} {number}").lower()
-            not in {group[asked.question.key].lower() for group in groups}
-        )
-        self.alike = {**last, "": asked.section, asked.question.key: name, "how many": count}
-        self.suggested[len(self.answers)] = Answer(asked.question.key, name)
+        if value and self.dialogue.asked is not None:
+            self._answer(self.dialogue.asked, value)
+
+    def remove(self, asked: Asked, words: str) -> None:
+        """Take away a machine or a panel."""
+        try:
+            _say(f"  {self.dialogue.remove(words)} is taken away.")
+        except ValueError as error:
+            _say_wrapped(f"{error}.".replace("?.", "?"))
+            return
+        self.kept.write(self.dialogue.kept())
+
+    def add(self, asked: Asked, word: str) -> None:
+        """One more machine, or panel, after its list was ended."""
+        try:
+            self.dialogue.add(word or "machine")
+        except ValueError as error:
+            _say_wrapped(f"{error}.".replace("?.", "?"))
+
+    def list(self, asked: Asked, _: str) -> None:
+        """What was understood of each panel and machine."""
+        self.listed = list(self.dialogue.groups())
+        for name, facts in self.listed:
+            _say_wrapped(f"{name}: {', '.join(facts)}")
 
     def stop(self, asked: Asked, _: str) -> None:
         """Stop for now."""
@@ -275,9 +235,24 @@ _COMMANDS: Mapping[str, Callable[[Interview, Asked, str], None]] = {
     "?": Interview.look,
     "back": Interview.back,
     "again": Interview.again,
+    "change": Interview.change,
+    "remove": Interview.remove,
+    "add": Interview.add,
+    "list": Interview.list,
     "stop": Interview.stop,
 }
 """Words that are no answer."""
+_FOLLOWED = ("again", "change", "remove", "add")
+"""Those that more words may follow."""
+_HELP = (
+    ("?", "to be told where to look it up"),
+    ("back", "for the question before, once more"),
+    ("again", "for one more machine like the last, again 3 for three alike"),
+    ("change", "to answer an earlier question anew: change jointer amperes, change years"),
+    ("remove", "to take a machine away: remove jointer; add for one more"),
+    ("list", "to see what was understood so far"),
+    ("stop", "to go on another time"),
+)
 
 
 def _say_wrapped(text: str) -> None:

@@ -99,6 +99,19 @@ def register(app: typer.Typer, compare: Compare | None = None) -> None:
         turns: Annotated[
             list[str] | None, typer.Option(help="Machines that never run at once: 'table saw, planer'.")
         ] = None,
+        another_panel: Annotated[
+            list[str] | None,
+            typer.Option(
+                help="A full panel beside which an electrician may put another at the service, and what was asked for it: "
+                "'main; 2400'."
+            ),
+        ] = None,
+        at_once: Annotated[
+            str | None,
+            typer.Option(
+                help="How many machines run at the same time at the most, or all; counted on the service."
+            ),
+        ] = None,
         catalog: Annotated[
             Path | None,
             typer.Option(
@@ -123,6 +136,7 @@ def register(app: typer.Typer, compare: Compare | None = None) -> None:
             "today": today,
             "service": service,
             "measured-peak": measured_peak,
+            "at-once": at_once,
         }
         options = {name: [text] for name, text in once.items() if text is not None}
         often = {
@@ -132,6 +146,7 @@ def register(app: typer.Typer, compare: Compare | None = None) -> None:
             "strategy": strategy,
             "tandems": tandems,
             "subpanel": subpanel,
+            "another-panel": another_panel,
             "turns": turns,
         }
         options |= {name: texts for name, texts in often.items() if texts}

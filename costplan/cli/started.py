@@ -2,7 +2,7 @@
 
 import os
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,18 +11,22 @@ import typer
 
 from costplan.cli.choices import Exit
 from costplan.cli.endings import fail
-from costplan.cli.given import Given
+from costplan.cli.given import FieldError, Given
 from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.cli.own_catalog import OwnCatalog
+    from costplan.files.problems import Problem
     from costplan.model.answers import Families
     from costplan.model.asking import Known, Section
+    from costplan.model.dialogue import Misfit
     from costplan.model.loading import LoadedCatalog
+    from costplan.model.starting import Priced
 
 Compare = Callable[[Path], object]
 """Compares a shop file, prints the answer, and returns the comparison."""
-_OF_ROOM = ("tandems", "subpanel", "turns")
+_OF_SECTION = {"room": ("tandems", "subpanel", "another-panel"), "sharing": ("turns",)}
+"""Options that answer a whole section."""
 
 
 def begin(
@@ -41,7 +45,8 @@ def begin(
     given.read_all(notes)
     if typed and not given.wrong and given.missing:
         talks = notes is None and not options.get("machine")
-        asked = _asked(given, frozenset(options) if talks else _all_but(given.missing))
+        said = frozenset(options) if talks else _all_but(given.missing)
+        asked = _asked(given, said, partial(_whole, given, options, catalog) if talks else None)
         given = Given(file, loaded, families, {**asked, **options})
         given.read_all(notes)
     if given.missing:
@@ -100,20 +105,32 @@ def _is_demo(folder: Path) -> bool:
 # asking -----------------------------------------------------------------------------------------------
 
 
-def _asked(given: Given, said: Collection[str]) -> dict[str, list[str]]:
-    """What is typed to all questions but those that options or notes have answered, by option. Ends the command on stop."""
+def _asked(
+    given: Given, said: Collection[str], whole: "Callable[[Known], Misfit | None] | None"
+) -> dict[str, list[str]]:
+    """What is typed to all questions but those that options or notes have answered, by option. Ends the command on stop.
+
+    `whole` says why all the answers do not go together.
+    """
     from costplan.cli.interview import Interview, Kept, StoppedError
+    from costplan.model.dialogue import END
     from costplan.model.questions import sections
     from costplan.model.told_lines import lines_told
 
     file = given.file
     kept = Kept(file.with_name(f"{file.stem}-answers.txt"))
     questions = list(_left(sections(shop_called(file), given.families, given.aids), said))
-    interview = Interview(questions, kept, lambda known, section: _misfit(given, known, section))
+
+    def check(known: "Known", section: str, number: int) -> "Misfit | None":
+        if section == END:
+            return whole(known) if whole is not None else None
+        return _misfit(given, known, section, number)
+
+    interview = Interview(questions, kept, check)
     try:
         return lines_told(interview.run())
     except StoppedError as stopped:
-        count = len(interview.answers)
+        count = interview.count
         say(f"\nStopped. {count} answers are kept in {kept.path}; no shop file was written yet.", error=True)
         say(f"Go on with: costplan start {file}", error=True)
         raise typer.Exit(Exit.OK if stopped.meant else Exit.USER_MISTAKE) from None
@@ -130,7 +147,7 @@ def _left(all_of: "Sequence[Section]", said: Collection[str]) -> "Iterator[Secti
     from costplan.model.told_lines import option_of
 
     for section in all_of:
-        if section.name in said or (section.name == "room" and any(option in said for option in _OF_ROOM)):
+        if section.name in said or any(option in said for option in _OF_SECTION.get(section.name, ())):
             continue
         questions = tuple(each for each in section.questions if option_of(each.key) not in said)
         if questions:
@@ -144,28 +161,60 @@ def _all_but(missing: Collection[str]) -> Collection[str]:
     return [option for option in every_option() if option not in missing]
 
 
-def _misfit(given: Given, known: "Known", section: str) -> str:
-    """Why the last group of a section does not go with what is known; empty where it does."""
-    from costplan.model.reading import PartsError
+def _misfit(given: Given, known: "Known", section: str, number: int) -> "Misfit | None":
+    """Why a group does not go with what else is known, and which answers that is about."""
+    from costplan.model.dialogue import Misfit
+    from costplan.model.questions import PANEL
+    from costplan.model.told_lines import keys_of, room_misfit
 
+    if section == "room":
+        why = room_misfit(known.of(section)[number - 1])
+        return Misfit(why, [(section, number, "room")], PANEL) if why else None
     if section not in ("machine", "quoted machine"):
-        return ""
+        return None
     try:
-        given.tried(known)
-    except PartsError as error:
-        return "; ".join(error.mistakes)
+        given.tried(known, section, number)
+    except FieldError as error:
+        return Misfit(str(error), [(section, number, key) for key in keys_of(error.word)])
     except ValueError as error:
-        return str(error)
-    return ""
+        return Misfit(str(error))
+    return None
+
+
+def _whole(
+    given: Given, options: Mapping[str, list[str]], catalog: Path | None, known: "Known"
+) -> "Misfit | None":
+    """Why all answers together are no shop file, and which answers that is about."""
+    from costplan.model.dialogue import Misfit
+    from costplan.model.told_lines import lines_told, places_of
+
+    trial = Given(given.file, given.loaded, given.families, {**lines_told(known), **options})
+    trial.read_all(None)
+    if trial.wrong:
+        return Misfit("; and ".join(trial.wrong))
+    for mistake in _draft(trial, catalog).mistakes[:1]:
+        return Misfit(
+            f"{mistake.field_path} {mistake.message}; {mistake.mend}", places_of(known, mistake.field_path)
+        )
+    return None
 
 
 # writing ----------------------------------------------------------------------------------------------
 
 
-def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None:
-    from costplan.cli.own_catalog import own_catalog, write_own_catalog
-    from costplan.files.problems import UserMistakeError, render_text
-    from costplan.files.writing import write_text
+@dataclass(frozen=True)
+class _Draft:
+    """A shop file that is not written yet: its text, where its prices are from, and what is wrong with it."""
+
+    text: str
+    priced: "Priced"
+    own: "OwnCatalog | None"
+    mistakes: "Sequence[Problem]"
+    rate_known: bool
+
+
+def _draft(given: Given, catalog: Path | None) -> _Draft:
+    from costplan.cli.own_catalog import own_catalog
     from costplan.model.answers import UNKNOWN
     from costplan.model.demo_shelf import DEMO
     from costplan.model.starting import Priced, mistakes_of, quotes_alone, shop_text
@@ -173,27 +222,35 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
     answers = given.answered(shop_called(given.file))
     own: OwnCatalog | None = None
     loaded = given.loaded
-    folder = _own_folder(given.file)
     if quotes_alone(answers):
         priced = Priced(None, "", invented=False)
     elif catalog is None:
         assert loaded.catalog is not None
         own = own_catalog(answers.panels, loaded.catalog.parts)
         loaded = own.loaded
-        priced = Priced(loaded.catalog, folder.name, invented=True)
+        priced = Priced(loaded.catalog, _own_folder(given.file).name, invented=True)
     elif _is_demo(catalog):
         priced = Priced(loaded.catalog, DEMO, invented=True)
     else:
         named = Path(os.path.relpath(catalog, given.file.parent)).as_posix()
         priced = Priced(loaded.catalog, named, invented=False)
     text = shop_text(answers, given.day(), priced)
-    mistakes = mistakes_of(text, given.file, loaded)
-    if mistakes:
-        fail(f"these answers do not go together; nothing was written\n{render_text(mistakes)}")
+    return _Draft(text, priced, own, mistakes_of(text, given.file, loaded), answers.rate != UNKNOWN)
+
+
+def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None:
+    from costplan.cli.own_catalog import write_own_catalog
+    from costplan.files.problems import UserMistakeError, render_text
+    from costplan.files.writing import write_text
+
+    draft = _draft(given, catalog)
+    own, folder = draft.own, _own_folder(given.file)
+    if draft.mistakes:
+        fail(f"these answers do not go together; nothing was written\n{render_text(draft.mistakes)}")
     try:
         if own is not None:
-            write_own_catalog(folder, own, text)
-        write_text(given.file, text)
+            write_own_catalog(folder, own, draft.text)
+        write_text(given.file, draft.text)
     except UserMistakeError as error:
         fail(render_text(error.problems))
     beside = f" and its catalog {folder}" if own is not None else ""
@@ -201,8 +258,21 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
     if compare is None:
         say(f"Next: costplan check {given.file}, then costplan compare {given.file}")
         return
-    say("")
-    _compared(given, compare, rate_known=answers.rate != UNKNOWN, invented=priced.invented)
+    machines = sum(machine.count for machine in given.machines)
+    say(
+        f"Comparing it now, which takes {how_long(machines)}; the file is written, so stopping loses nothing.\n"
+    )
+    _compared(given, compare, rate_known=draft.rate_known, invented=draft.priced.invented)
+
+
+_USUAL = ((12, "mostly less than half a minute"), (25, "half a minute to two minutes"))
+"""How long a comparison takes of so many machines; measured, tests/benchmarks/README.md."""
+
+
+def how_long(machines: int) -> str:
+    """How long a comparison of so many machines takes; of more than the table has, until time is up."""
+    most = "two minutes or more, after which the best that was found is shown"
+    return next((words for count, words in _USUAL if machines <= count), most)
 
 
 def _compared(given: Given, compare: Compare, *, rate_known: bool, invented: bool) -> None:

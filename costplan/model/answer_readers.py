@@ -1,18 +1,19 @@
 """How single answers of a guided start are read, each as it is kept; every reader raises ValueError with the reason."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 
 from costplan.files import quantities
-from costplan.model.answers import UNKNOWN, singles
-from costplan.model.asking import Known
+from costplan.model.answers import UNKNOWN, read_lease, singles
+from costplan.model.asking import Known, Said
 from costplan.model.choices import LoadKind
 from costplan.model.machine_line import longer_of, plate_of, read_distance, read_loads
 from costplan.model.reading import allowed, one_of, plain, read_name, whole
+from costplan.model.spoken import YES, without_around, yes_or_no
 from costplan.model.system import System, feeds
 from costplan.model.told_facts import configuration_of, read_facts
-from costplan.model.told_lines import panels_told
+from costplan.model.told_lines import facts_told, panels_told
 from costplan.model.told_moves import MOST_ALIKE, read_moves
 from costplan.standards import conductors, receptacles
 from costplan.standards.motors import full_load_current_a
@@ -43,7 +44,17 @@ _LINE_VOLTS = (
 )
 """What plates have as volts, and hardly ever as amperes. Common practice, no source."""
 _NEGATIVE = ("no", "none", "nothing", "-")
-_BOLTED = ("never", "bolted", "bolted down", "fixed", "it is bolted down")
+_BOLTED = (
+    "never",
+    "bolted",
+    "bolted down",
+    "fixed",
+    "it is bolted down",
+    "it stays",
+    "stays",
+    "it does not",
+    "does not move",
+)
 
 
 def single(option: str) -> Callable[[str, Known], str]:
@@ -56,9 +67,9 @@ def optional(read: Callable[[str], str]) -> Callable[[str, Known], str]:
     return lambda text, _: read(text)
 
 
-def chosen(words: Sequence[str]) -> Callable[[str, Known], str]:
-    """One of these words, by its number or its beginning too."""
-    return lambda text, _: one_of(words)(text)
+def chosen(words: Sequence[str], also: Mapping[str, str] | None = None) -> Callable[[str, Known], str]:
+    """One of these words, by its number, its beginning or other words for it too."""
+    return lambda text, _: one_of(words, also)(text)
 
 
 def as_written(read: Callable[[str], object], *left_out: str) -> Callable[[str, Known], str]:
@@ -79,6 +90,8 @@ def name_in(key: str) -> Callable[[str, Known], str]:
 
     def read(text: str, known: Known) -> str:
         name = read_name(text)
+        if name.lower() in YES or name.isdecimal():
+            raise ValueError(f'is "{name}"; write what it is called')
         if ";" in name:
             raise ValueError(f'is "{name}"; a name has no semicolon, write it without')
         taken = [group[key] for groups in known.groups.values() for group in groups if key in group]
@@ -202,28 +215,27 @@ def duty_cycle(text: str, _: Known) -> str:
     return told
 
 
-_SPOKEN = {"household": "5-15", "ordinary": "5-15", "normal": "5-15"}
+_SPOKEN = dict.fromkeys(("household", "ordinary", "normal", "regular", "standard"), "5-15")
 
 
 def plug(text: str, _: Known) -> str:
     """A plug or receptacle by its configuration, or none."""
-    said = text.strip().lower()
-    if said in ("hard-wired", "hard wired", "bare", "bare ends", *_NEGATIVE):
+    said = re.sub(r"\s+plugs?$", "", text.strip().lower())
+    if said in ("hard-wired", "hard wired", "hardwired", "bare", "bare ends", *_NEGATIVE):
         return _NONE
     code = configuration_of(_SPOKEN.get(said, text))
     if receptacles.known(code) is None:
         known = [device.code for device in receptacles.configurations()]
-        raise ValueError(f'is "{text}", not a plug or receptacle that the tables know; {_near(code, known)}')
+        raise ValueError(f'is "{text}", not a plug or receptacle that the tables know{_near(code, known)}')
     return code
 
 
 def _near(code: str, known: Sequence[str]) -> str:
-    words = allowed(code, known)
-    guess = words.partition("Did you mean")[2]
+    hint = allowed(code, known).partition(". ")[2]
     return (
-        f"did you mean{guess} Else write none, or as on its face: 6-20"
-        if guess
-        else "write it as on its face: 6-20, L6-30; or none"
+        f". {hint} Else write none, or as on its face: 6-20"
+        if hint
+        else "; write it as on its face: 6-20, L6-30; or none"
     )
 
 
@@ -232,11 +244,18 @@ def far(text: str, known: Known) -> str:
     if text.lower() == _SAME:
         return known.get("distance")
     length, _ = longer_of(text)
-    said = length.strip()
+    said = without_around(length)
     read_distance(said)
     if len(re.split(r"(?<=\s)/(?=\s)", said)) > 1:
         raise ValueError("is two lengths; the cord's is asked next")
     return said if re.search(r"[^0-9.\s]", said) else f"{said} ft"
+
+
+def two_lengths(text: str, _: Known) -> str:
+    """Two lengths from the panel, by wall and by cord; of a range the longer."""
+    said = without_around(longer_of(text)[0])
+    read_distance(said)
+    return said if re.search(r"[^0-9./\s]", said) else f"{said} ft"
 
 
 def panel_called(text: str, known: Known) -> str:
@@ -249,7 +268,7 @@ def moves(text: str, known: Known) -> str:
     said = text.strip().lower()
     if said in _BOLTED:
         return _NEVER
-    if said in (_STAYS, UNKNOWN, "0", "it stays", "stays", *_NEGATIVE):
+    if said in (_STAYS, UNKNOWN, "0", *_NEGATIVE):
         return _STAYS
     told = read_moves(text)
     count = int(known.get("how many") or 1)
@@ -278,9 +297,13 @@ def facts(text: str, known: Known) -> str:
     if text.lower() in (_NOTHING, *_NEGATIVE):
         return _NOTHING
     said = [fact.strip() for fact in _BETWEEN_FACTS.split(text) if fact.strip()]
-    load = known.get("load")
-    read_facts([*([load] if load not in ("", "other") else []), *said])
+    read_facts([known.get("how many"), *facts_told({**known.here, "more": _NOTHING}), *said])
     return "; ".join(said)
+
+
+def says_hours(more: str) -> bool:
+    """Whether further facts say hours a year."""
+    return more != _NOTHING and read_facts(["welder", *more.split("; ")]).full_load_hours is not None
 
 
 def money_or(*words: str) -> Callable[[str, Known], str]:
@@ -297,18 +320,95 @@ def money_or(*words: str) -> Callable[[str, Known], str]:
     return read
 
 
+def yes_or_unknown(text: str) -> str:
+    """Yes, or unknown: no is as good as unknown here."""
+    return UNKNOWN if text.strip().lower() in (UNKNOWN, *_NEGATIVE) or yes_or_no(text) == "no" else "yes"
+
+
+def go_on(text: str) -> str:
+    """Yes. Raises ValueError for anything else, with what may be done instead."""
+    if text.strip().lower() not in YES:
+        raise ValueError(
+            f'is "{text.strip()}"; Enter writes the file, change or remove mends an answer, stop is another time'
+        )
+    return "yes"
+
+
+def lease_end(text: str, _: Known) -> str:
+    """When a lease ends, as read_lease reads it; or that there is none."""
+    said = " ".join(text.lower().split())
+    if said in ("never", "no lease", "i own", "i own it", "own", "owned", "we own", "we own it", *_NEGATIVE):
+        return _NONE
+    lease = read_lease(text)
+    if lease is None:
+        return _NONE
+    out = re.search("take out|leave in", said)
+    return f"ends {lease.ends}" + (f", {out[0]}" if out else "")
+
+
+def waiting(known: Known) -> Sequence[Said]:
+    """The machines that neither take turns nor start by themselves: of these it matters how many run at once."""
+    named = {name for key in ("turns", "start alone") for name in known.get(key).split(", ")}
+    return [group for group in known.of("machine") if group["machine"] not in named]
+
+
+def at_most(text: str, known: Known) -> str:
+    """How many machines run at once at the most, all, or unknown."""
+    count = sum(int(group["how many"]) for group in waiting(known))
+    said = text.strip().lower()
+    if said in (UNKNOWN, "all", str(count)):
+        return UNKNOWN if said == UNKNOWN else "all"
+    return whole(1, count)(said)
+
+
+def some_of(text: str, known: Known) -> str:
+    """Machines by name with commas between, none, or unknown."""
+    said = text.strip().lower()
+    if said in (UNKNOWN, *_NEGATIVE):
+        return UNKNOWN if said == UNKNOWN else _NONE
+    names = _named_machines(text, known)
+    both = [name for name in names.split(", ") if name in known.get("turns").split(", ")]
+    if both:
+        raise ValueError(
+            f'has "{both[0]}", which was said to take turns, but what starts by itself waits for nobody; '
+            "change one of the two answers"
+        )
+    return names
+
+
+def starting_alone(known: Known) -> str:
+    """Machines of which it was said that they start by themselves; else that it is unknown."""
+    names = [group["machine"] for group in known.of("machine") if "starts by itself" in group["more"]]
+    return ", ".join(names) or UNKNOWN
+
+
+def _named_machines(text: str, known: Known) -> str:
+    names = [group["machine"] for group in known.of("machine")]
+    by_name = {name.lower(): name for name in names}
+    found = []
+    for name in filter(
+        None, map(str.strip, re.split(r",|\band\b|&", text) if text.lower() not in by_name else [text])
+    ):
+        bare = without_around(name).lower()
+        plural = bare.removesuffix("s")
+        match = next(
+            (by_name[word] for word in (name.lower(), bare, plural, f"{bare}s") if word in by_name), None
+        )
+        if match is None:
+            raise ValueError(f'"{name}" is no machine; {allowed(name, names)}')
+        found.append(match)
+    return ", ".join(dict.fromkeys(found))
+
+
 def all_of(text: str, known: Known) -> str:
-    """Machines by name with commas between, or all of them."""
+    """Machines by name with commas between, all of them, or none."""
+    if text.strip().lower() in _NEGATIVE:
+        return _NONE
     names = [group["machine"] for group in known.of("machine")]
     if text.strip().lower() == "all":
         return ", ".join(names)
-    said = [name.strip() for name in text.split(",") if name.strip()]
-    by_name = {name.lower(): name for name in names}
-    for name in said:
-        if name.lower() not in by_name:
-            raise ValueError(f'"{name}" is no machine; {allowed(name, names)}')
-    if len(said) < 2 and not any(
-        int(g["how many"]) > 1 for g in known.of("machine") if g["machine"].lower() == text.strip().lower()
-    ):
-        raise ValueError(f'is "{text}"; name two or more machines')
-    return ", ".join(by_name[name.lower()] for name in said)
+    said = _named_machines(text, known).split(", ")
+    counts = {group["machine"]: int(group["how many"]) for group in known.of("machine")}
+    if sum(counts[name] for name in said) < 2:
+        raise ValueError(f'is "{text}"; name two or more machines, or none')
+    return ", ".join(said)

@@ -40,6 +40,8 @@ class LeaseAnswer:
 
     ends: str
     take_out: bool
+    then: str = ""
+    """`renewed`, or `we move`: what comes after it where the plan is longer; empty where nobody said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +191,7 @@ def read_lease(text: str) -> LeaseAnswer | None:
         return None
     found = re.fullmatch(
         r"(?:(?:it\s+)?ends?\s+)?(?:(?:in|after)\s+)?(?:year\s+)?(\d{1,3})(?:\s+years?)?"
-        r"(?:\s*[,;]?\s*(?:and\s+)?(take out|leave in))?",
+        r"(?:\s*[,;]?\s*(?:and\s+)?(take out|leave in))?(?:\s*[,;]?\s*(?:then\s+)?(renewed|we move))?(?:\s+out)?",
         cleaned,
         re.IGNORECASE,
     )
@@ -198,7 +200,14 @@ def read_lease(text: str) -> LeaseAnswer | None:
             f'is "{cleaned}"; write the year it ends, and whether fixed wiring must come out: '
             "ends 8, take out, or ends 8; or none"
         )
-    return LeaseAnswer(whole(1, 60)(found[1]), (found[2] or "").lower() == "take out")
+    return LeaseAnswer(
+        whole(1, 60)(found[1]), (found[2] or "").lower() == "take out", (found[3] or "").lower()
+    )
+
+
+def lease_of(answer: str) -> LeaseAnswer | None:
+    """The lease of an answer that was read; None where there is none, or nobody was asked."""
+    return read_lease(answer) if answer else None
 
 
 def read_forbidden(text: str) -> tuple[tuple[str, str], ...]:
@@ -321,6 +330,8 @@ def read_system(text: str) -> str:
     """Volts and phases of a panel, by its number or its beginning too. Raises ValueError."""
     words = re.sub(r"\b(?:one|1)[ -]phase", "single-phase", text, flags=re.IGNORECASE)
     words = re.sub(r"\b(?:three|3)[ -]phase", "three-phase", words, flags=re.IGNORECASE)
+    words = re.sub(r"\b(?:220|230)\b", "240", re.sub(r"\b(?:110|115)\b", "120", words))
+    words = re.sub(r"\b(120|208|240|277|480)\s*v(?:olts?)?\b", r"\1", words, flags=re.IGNORECASE)
     return one_of(tuple(map(str, System)))(words)
 
 

@@ -1,7 +1,10 @@
 """Questions as data, and the walk over them: which is asked next follows from the answers so far, and from nothing else."""
 
+import re
 from collections.abc import Callable, Generator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+
+from costplan.model.spoken import DONE, spoken
 
 Said = Mapping[str, str]
 
@@ -37,7 +40,8 @@ class Question:
 
     `key` leads its line among the kept answers. `read` gives the answer as it is kept and raises ValueError with the
     reason. `default` is what Enter alone means, empty where nothing can be known; `look` says where to look it up.
-    `of_each` marks what one more of the same kind is asked for anew.
+    `of_each` marks what one more of the same kind is asked for anew, `names` an answer that names panels or machines.
+    `unit` is said with an answer that is a bare number; `also` are other words for its key.
     """
 
     key: str
@@ -49,19 +53,28 @@ class Question:
     choices: Callable[[Known], Sequence[str]] | Sequence[str] = ()
     when: Callable[[Known], bool] = always
     of_each: bool = False
+    names: bool = False
+    unit: str = ""
+    also: Sequence[str] = ()
+
+    def shown(self, text: str) -> str:
+        """An answer as it was understood, with its unit."""
+        return f"{text} {self.unit}" if self.unit and re.fullmatch(r"[0-9][0-9.,/ -]*", text) else text
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
     """Questions that go together; a section that repeats asks its first question until that gets nothing.
 
-    `least` is how many groups there must be. `over` gives what each group is about where that is known beforehand.
+    `least` is how many groups there must be, `enough` the words for having told all. `over` gives what each group is
+    about where that is known beforehand.
     """
 
     name: str
     questions: Sequence[Question]
     repeats: bool = False
     least: int = 0
+    enough: str = "no more"
     over: Callable[[Known], Sequence[Said]] | None = None
     when: Callable[[Known], bool] = always
 
@@ -70,8 +83,7 @@ class Section:
 class Asked:
     """A question that is to be answered now, as it stands after all answers so far.
 
-    `opens` says that it begins a group, and `may_end` that nothing ends its section; `closed` is the section whose group
-    the last answer has finished, empty for none.
+    `opens` says that it begins a group, and `may_end` that nothing ends its section, for which `enough` are the words.
     """
 
     question: Question
@@ -79,7 +91,7 @@ class Asked:
     section: str
     opens: bool
     may_end: bool
-    closed: str
+    enough: str
 
     @property
     def asks(self) -> str:
@@ -98,17 +110,26 @@ class Asked:
         return choices(self.known) if callable(choices) else choices
 
     @property
-    def number(self) -> int:
-        """Which group of its section it is in."""
-        return len(self.known.of(self.section)) + 1
+    def place(self) -> tuple[str, int, str]:
+        """The section, the number of the group in it from 1, and the key."""
+        return self.section, len(self.known.of(self.section)) + 1, self.question.key
 
     def read(self, text: str) -> str:
-        """The answer as it is kept. Raises ValueError."""
-        if self.may_end and text.lower() in ("", "none", "no"):
+        """The answer as it is kept, written or as it is spoken. Raises ValueError."""
+        if self.may_end and text.lower() in DONE:
             return ""
         if not text and not self.default:
             raise ValueError(f"is empty; write for example: {self.question.example}")
-        return self.question.read(text or self.default, self.known)
+        said = text or self.default
+        try:
+            return self.question.read(said, self.known)
+        except ValueError:
+            for other in spoken(said):
+                try:
+                    return self.question.read(other, self.known)
+                except ValueError:
+                    continue
+            raise
 
 
 def _words(words: Words, known: Known) -> str:
@@ -117,7 +138,7 @@ def _words(words: Words, known: Known) -> str:
 
 def walk(sections: Sequence[Section]) -> Generator[Asked, str, Known]:
     """Ask everything, one question after the other; each is sent its answer, as read. Returns all that was answered."""
-    known, closed = Known(), ""
+    known = Known()
     for section in sections:
         if not section.when(known):
             continue
@@ -130,9 +151,8 @@ def walk(sections: Sequence[Section]) -> Generator[Asked, str, Known]:
                 now = replace(known, here=here)
                 if not question.when(now):
                     continue
-                asked = Asked(question, now, section.name, opens, may_end and opens, closed)
+                asked = Asked(question, now, section.name, opens, may_end and opens, section.enough)
                 text = yield asked
-                closed = ""
                 if asked.may_end and not text:
                     here = {}
                     break
@@ -140,7 +160,7 @@ def walk(sections: Sequence[Section]) -> Generator[Asked, str, Known]:
                 opens = False
             if not here:
                 break
-            known, closed = _finished(known, section, here), section.name
+            known = _finished(known, section, here)
     return known
 
 

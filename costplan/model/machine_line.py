@@ -57,6 +57,10 @@ class MachineAnswer:
     cord_ft: Decimal
     told: Told
     taken: tuple[str, ...] = ()
+    other_spot: tuple[str, str] | None = None
+    """From the panel to the spot that it moves to and back from, as lengths of wiring and of a cord."""
+    apart: tuple[str, str] | None = None
+    """From where it stands to that spot."""
 
     @property
     def plated(self) -> bool:
@@ -111,11 +115,19 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
     if told.load in (LoadKind.OTHER, LoadKind.HEATER) and "hp" in dict(loads):
         hp = dict(loads)["hp"]
         mistakes.append(f"it is not a motor, but {hp} is a motor's; write the amperes of the nameplate")
+    other_spot = apart = None
+    if told.other_spot is not None:
+        apart = noted(mistakes, lambda: part("how far apart", read_distance, told.apart or ""), None)
+        other_spot = noted(
+            mistakes, lambda: part("the other spot", read_distance, told.other_spot or ""), None
+        )
     if mistakes or plate is None:
         raise PartsError(mistakes)
     lengths = (quantities.parse_length_ft(fixed), quantities.parse_length_ft(cord))
     plain = (int(plate.volts), plate.hp)
-    return MachineAnswer(name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken)
+    return MachineAnswer(
+        name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken, other_spot, apart
+    )
 
 
 def panel_of(machine: MachineAnswer, panels: Sequence[PanelAnswer]) -> PanelAnswer | None:

@@ -19,20 +19,24 @@ from costplan.model.answer_readers import (
     phases,
     plain_count,
     plug,
+    two_lengths,
     volts,
+    yes_or_unknown,
 )
 from costplan.model.answers import UNKNOWN
 from costplan.model.asking import Known, Question
 from costplan.model.choices import RUNS, LoadKind
 from costplan.model.machine_line import plate_of
 from costplan.model.room_told import read_amps
+from costplan.model.spoken import yes_or_no
 from costplan.model.system import System, feeds
 from costplan.model.told_facts import FACTS
 from costplan.model.told_lines import panels_told
 from costplan.model.told_moves import EXAMPLES
 
 NONE, NO, NOT_THERE, SAME, NOTHING = "none", "no", "not on the plate", "the same", "nothing"
-STAYS = "not planned"
+STAYS, NEVER = "not planned", "never"
+NEW_SPOT, BACK = "a new spot each time", "back and forth"
 
 
 def _is(key: str, *words: str) -> Callable[[Known], bool]:
@@ -45,7 +49,7 @@ def _not(key: str, *words: str) -> Callable[[Known], bool]:
 
 def _another_machine(known: Known) -> str:
     done = len(known.of("machine")) + len(known.of("quoted machine"))
-    return f"Machine {done + 1}: its name, or Enter for no more" if done else "Machine 1: what is it called?"
+    return f"Machine {done + 1}: its name" if done else "Machine 1: what is it called?"
 
 
 _NAMED = Question(
@@ -55,6 +59,7 @@ _NAMED = Question(
     "Any name; alike ones are one entry, and are counted next.",
     name_in("machine"),
     of_each=True,
+    also=("name",),
 )
 _COUNT = Question(
     "how many",
@@ -63,15 +68,21 @@ _COUNT = Question(
     "Same plate, same plug, about as far away.",
     plain_count,
     "1",
+    also=("count", "number"),
 )
 _MOVES = Question(
     "moves",
     "How often does it move?",
     EXAMPLES[0],
-    f"Say it as you would: {', '.join(EXAMPLES)}. Enter where nothing is planned; write never for one that is bolted down.",
+    f"Say it as you would: {', '.join(EXAMPLES)}. Not planned: it may. Never: it is bolted down, or stays, as a kiln does.",
     moves,
-    STAYS,
+    lambda known: NEVER if known.get("load") == LoadKind.HEATER else STAYS,
 )
+
+
+def _moves_about(known: Known) -> bool:
+    """Whether moves of it are planned."""
+    return known.get("moves") not in (STAYS, NEVER)
 
 
 def _hp_default(known: Known) -> str:
@@ -106,6 +117,7 @@ MACHINE: Sequence[Question] = (
         "Beside A, AMPS or FLA on the nameplate of the motor or the machine. The advert's horsepower is no plate.",
         amps,
         NOT_THERE,
+        also=("amps", "current"),
     ),
     Question(
         "volts",
@@ -113,6 +125,7 @@ MACHINE: Sequence[Question] = (
         "240, or 115/230",
         "Beside V or VOLTS. A plate of 115/230 can be set to either; write both. An outlet's volts are no plate.",
         volts,
+        unit="V",
     ),
     Question(
         "phases",
@@ -122,6 +135,7 @@ MACHINE: Sequence[Question] = (
         phases,
         "1",
         when=lambda known: not known.get("volts").startswith(("115", "120")) or "/" in known.get("volts"),
+        unit="phase",
     ),
     Question(
         "load",
@@ -131,6 +145,7 @@ MACHINE: Sequence[Question] = (
         load_kind,
         str(LoadKind.MOTOR),
         _LOADS,
+        also=("kind",),
     ),
     Question(
         "hp",
@@ -140,6 +155,20 @@ MACHINE: Sequence[Question] = (
         hp,
         _hp_default,
         when=_kind_has_hp,
+        unit="hp",
+        also=("horsepower",),
+    ),
+    Question(
+        "three hours",
+        "Does it ever heat for three hours or more at a stretch?",
+        "yes",
+        "In its handbook or its firing program: a kiln mostly does, a glue pot or a small oven may not. Its circuit must then "
+        "carry a quarter more.",
+        optional(yes_or_no),
+        "yes",
+        ("yes", "no"),
+        _is("load", LoadKind.HEATER),
+        also=("continuous",),
     ),
     Question(
         "duty cycle",
@@ -168,6 +197,7 @@ MACHINE: Sequence[Question] = (
         _feeding,
         lambda known: [panel["panel"] for panel in panels_told(known)],
         lambda known: len(panels_told(known)) > 1,
+        names=True,
     ),
     Question(
         "distance",
@@ -177,6 +207,8 @@ MACHINE: Sequence[Question] = (
         "longer is taken.",
         far,
         of_each=True,
+        unit="ft",
+        also=("wall", "wiring", "fixed"),
     ),
     Question(
         "cord",
@@ -186,8 +218,53 @@ MACHINE: Sequence[Question] = (
         far,
         SAME,
         of_each=True,
+        unit="ft",
     ),
     _MOVES,
+    Question(
+        "spot",
+        "Where does it move?",
+        "1",
+        "A new spot has no outlet yet, and each move may need one. Back and forth is between where it stands and one other "
+        "spot, as out of the way and back: an outlet there serves again.",
+        chosen((NEW_SPOT, BACK), {"same": BACK, "back": BACK, "new": NEW_SPOT}),
+        NEW_SPOT,
+        (NEW_SPOT, BACK),
+        _moves_about,
+        also=("where",),
+    ),
+    Question(
+        "other spot",
+        "How far is that other spot from the panel, by wall and by cord?",
+        "55 / 42 ft",
+        "Along walls or ceiling, then as a cord would hang; one length is both.",
+        two_lengths,
+        lambda known: f"{known.get('distance')} / {known.get('cord')}",
+        when=_is("spot", BACK),
+        of_each=True,
+        unit="ft",
+    ),
+    Question(
+        "apart",
+        "And how far are the two spots apart, by wall and by cord?",
+        "20 / 15 ft",
+        "As wiring would run from one to the other, then as a cord would hang; one length is both.",
+        two_lengths,
+        lambda known: known.get("other spot"),
+        when=_is("spot", BACK),
+        of_each=True,
+        unit="ft",
+    ),
+    Question(
+        "long cord",
+        "Does its maker allow a longer cord, clear of its hot shell?",
+        "unknown",
+        "In its handbook; a cord is no fixed wiring (NEC 400.12). Unknown: no cord is ranked for it, and check asks.",
+        optional(yes_or_unknown),
+        UNKNOWN,
+        ("yes", UNKNOWN),
+        lambda known: known.get("load") == LoadKind.HEATER and _moves_about(known),
+    ),
     Question(
         "today",
         "Which circuit has it today, if any?",
@@ -197,6 +274,7 @@ MACHINE: Sequence[Question] = (
         chosen(_TODAY),
         NO,
         _TODAY,
+        also=("now", "circuit"),
     ),
     Question(
         "outlet",
@@ -224,6 +302,7 @@ MACHINE: Sequence[Question] = (
         gauge,
         UNKNOWN,
         when=_not("today", NO),
+        unit="gauge",
     ),
     Question(
         "more",
@@ -232,6 +311,7 @@ MACHINE: Sequence[Question] = (
         f"Facts with commas between: {', '.join(FACTS)}.",
         facts,
         NOTHING,
+        also=("facts", "else"),
     ),
 )
 QUOTED: Sequence[Question] = (
@@ -245,6 +325,7 @@ QUOTED: Sequence[Question] = (
         "What somebody asks for one outlet at the machine, all in.",
         money_or(NONE),
         NONE,
+        unit="each",
     ),
     Question(
         "moved drop",
@@ -253,7 +334,8 @@ QUOTED: Sequence[Question] = (
         "What moving that outlet would cost; as new: another one.",
         money_or("as new"),
         "as new",
-        when=lambda known: known.get("fixed drop") != NONE and known.get("moves") not in (STAYS, "never"),
+        when=lambda known: known.get("fixed drop") != NONE and _moves_about(known),
+        unit="a move",
     ),
     Question(
         "cord quote",
@@ -262,6 +344,7 @@ QUOTED: Sequence[Question] = (
         "What somebody asks for an outlet beside the panel and its cord.",
         money_or(NONE),
         lambda known: "" if known.get("fixed drop") == NONE else NONE,
+        unit="each",
     ),
     Question(
         "moved cord",
@@ -270,6 +353,7 @@ QUOTED: Sequence[Question] = (
         "What moving it costs, when the cord comes along.",
         money_or(),
         "0",
-        when=lambda known: known.get("cord quote") != NONE and known.get("moves") not in (STAYS, "never"),
+        when=lambda known: known.get("cord quote") != NONE and _moves_about(known),
+        unit="a move",
     ),
 )

@@ -29,7 +29,9 @@ WORDS: Mapping[str, str] = {
     "measured peak": "measured-peak",
     "tandems": "tandems",
     "subpanel": "subpanel",
+    "another panel": "another-panel",
     "turns": "turns",
+    "at once": "at-once",
 }
 """Words that lead a line, by the option that says the same."""
 _ALSO = {option: option for option in WORDS.values()} | {

@@ -1,29 +1,70 @@
 """The questions of a guided start in the order they are asked: what, for example, by default, and where to look."""
 
+import re
 from collections.abc import Callable, Sequence
 
-from costplan.model.answer_readers import all_of, as_written, chosen, name_in, names_in, optional, single
+from costplan.model.answer_readers import (
+    all_of,
+    as_written,
+    at_most,
+    chosen,
+    go_on,
+    lease_end,
+    money_or,
+    name_in,
+    names_in,
+    optional,
+    says_hours,
+    single,
+    some_of,
+    starting_alone,
+    waiting,
+)
 from costplan.model.answers import (
     UNKNOWN,
     Families,
     as_on_the_label,
     family_reader,
+    lease_of,
     read_forbidden,
-    read_lease,
     read_spaces,
     read_system,
 )
 from costplan.model.asking import Known, Question, Section
 from costplan.model.choices import Occupancy
+from costplan.model.dialogue import END
 from costplan.model.machine_questions import MACHINE, QUOTED
 from costplan.model.reading import read_name
 from costplan.model.room_told import read_amps, read_peak
+from costplan.model.spoken import yes_or_no
 from costplan.model.system import System
-from costplan.model.told_lines import shortages_told
+from costplan.model.told_lines import FEEDER_SPACES, shortages_told
 
 PLATES, QUOTES = "nameplates and distances", "quotes for every machine"
-NONE = "none"
-TANDEMS, SUBPANEL, TURNS, NOTHING = "tandem breakers", "a subpanel", "taking turns", "nothing"
+NONE, ALL = "none", "all"
+YES, NO = "yes", "no"
+RENEWED, WE_MOVE = "renewed", "we move out"
+TANDEMS, SUBPANEL, PANEL, NOTHING = (
+    "tandem breakers",
+    "a subpanel",
+    "another panel at the service",
+    "nothing",
+)
+_BUILDINGS = {
+    "garage": Occupancy.DWELLING_GARAGE,
+    "shed": Occupancy.DWELLING_GARAGE,
+    "repair garage": Occupancy.COMMERCIAL,
+    "rented": Occupancy.COMMERCIAL,
+    "rented shop": Occupancy.COMMERCIAL,
+    "shop": Occupancy.COMMERCIAL,
+    "workshop": Occupancy.COMMERCIAL,
+    "store": Occupancy.COMMERCIAL,
+    "business": Occupancy.COMMERCIAL,
+    "maker space": Occupancy.COMMERCIAL,
+    "factory": Occupancy.INDUSTRIAL,
+    "classroom": Occupancy.SCHOOL,
+}
+"""What people call their building; a text that has two of them is asked again."""
 
 
 def plates(known: Known) -> bool:
@@ -42,12 +83,14 @@ def sections(
     """All questions. `families` are those of a catalog that is there, `aids` what may help a panel that is short of spaces."""
     return (
         Section("shop", _shop(shop_name)),
-        Section("panel", _panel(families), repeats=True, least=1, when=plates),
+        Section("panel", _panel(families), repeats=True, least=1, enough="none", when=plates),
         Section("machine", MACHINE, repeats=True, least=1, when=plates),
         Section("quoted machine", QUOTED, repeats=True, least=1, when=quotes),
+        Section("sharing", _SHARING, when=_several),
         Section("room", _room(aids), over=shortages_told, when=plates),
         Section("rest", _REST),
-        Section("forbid", _FORBID, repeats=True, when=plates),
+        Section("forbid", _FORBID, repeats=True, enough="none", when=plates),
+        Section(END, _END),
     )
 
 
@@ -78,6 +121,7 @@ def _shop(shop_name: str) -> Sequence[Question]:
             "The lease says when it ends; else as long as you see yourself in this shop.",
             single("years"),
             "5",
+            unit="years",
         ),
         Question(
             "occupancy",
@@ -85,10 +129,11 @@ def _shop(shop_name: str) -> Sequence[Question]:
             "1",
             "It decides which rules hold for outlets and cable. A garage or shed that goes with a house is a dwelling garage; "
             "rented shop space is commercial.",
-            chosen(tuple(map(str, Occupancy))),
+            chosen(tuple(map(str, Occupancy)), {words: str(kind) for words, kind in _BUILDINGS.items()}),
             "",
             tuple(map(str, Occupancy)),
             plates,
+            also=("building",),
         ),
     )
 
@@ -96,11 +141,7 @@ def _shop(shop_name: str) -> Sequence[Question]:
 def _panel(families: Families | None) -> Sequence[Question]:
     def first(known: Known) -> str:
         more = bool(known.of("panel"))
-        return (
-            "Another panel? Its name, or Enter for none"
-            if more
-            else "What do you call the panel that feeds the shop?"
-        )
+        return "Another panel: its name" if more else "What do you call the panel that feeds the shop?"
 
     def suiting(known: Known) -> Sequence[str] | None:
         return None if families is None else families(known.get("system"))
@@ -114,6 +155,7 @@ def _panel(families: Families | None) -> Sequence[Question]:
             name_in("panel"),
             "main panel",
             of_each=True,
+            also=("name",),
         ),
         Question(
             "system",
@@ -124,6 +166,7 @@ def _panel(families: Families | None) -> Sequence[Question]:
             lambda text, _: read_system(text),
             str(System.SINGLE_120_240),
             tuple(map(str, System)),
+            also=("volts", "phases"),
         ),
         Question(
             "breakers",
@@ -136,38 +179,92 @@ def _panel(families: Families | None) -> Sequence[Question]:
         ),
         Question(
             "free",
-            "How many spaces are free, in poles?",
+            "How many of its breaker spaces are free?",
             "6",
-            "Count rows without a breaker or with a blank plate that can be broken out. A 240 V circuit takes two, a "
-            "three-phase one three. Do not count places where the bus bar has no finger for one.",
+            "Count places without a breaker or with a blank plate that can be broken out: each takes one 120 V breaker. A 240 "
+            "V one takes two of them, a three-phase one three. Leave out places where the bus bar has no finger for one.",
             lambda text, _: read_spaces(text),
             of_each=True,
+            unit="spaces",
+            also=("spaces", "free spaces"),
         ),
     )
 
 
-_FEEDER_POLES = 2
+def _several(known: Known) -> bool:
+    """Whether there are machines enough that some may wait for others."""
+    return plates(known) and sum(int(group["how many"]) for group in known.of("machine")) > 1
+
+
+def _counted_on(known: Known) -> bool:
+    """Whether loads are added up, so that it matters what runs at once."""
+    return known.get("service") not in ("", UNKNOWN)
+
+
+_SHARING: Sequence[Question] = (
+    Question(
+        "turns",
+        "Which machines never run at the same time, so that they may share an outlet?",
+        "table saw, planer",
+        "Names with commas between, all, or none. Only what nobody ever runs together, by himself or with somebody.",
+        all_of,
+        NONE,
+        names=True,
+    ),
+    Question(
+        "service",
+        "How large is the service, in amperes?",
+        "100",
+        "On the handle of the main breaker. Unknown: whether it is enough is not looked at.",
+        optional(lambda text: UNKNOWN if text == UNKNOWN else read_amps(text)),
+        UNKNOWN,
+    ),
+    Question(
+        "start alone",
+        "Which start by themselves, as a compressor does?",
+        "compressor",
+        "Whatever switches itself on: a compressor, an automatic collector, a pump. They always count as running.",
+        some_of,
+        starting_alone,
+        when=_counted_on,
+        names=True,
+    ),
+    Question(
+        "at once",
+        "Of all others, how many run at the same time, at most?",
+        "3",
+        "On the busiest day; the others are those that neither take turns nor start by themselves. All: nobody ever waits. "
+        "Unknown counts all, and check asks.",
+        at_most,
+        UNKNOWN,
+        when=lambda known: _counted_on(known) and sum(int(group["how many"]) for group in waiting(known)) > 1,
+    ),
+)
 
 
 def _no_feeder(known: Known) -> bool:
     """Whether a subpanel's own breaker finds no space."""
-    return int(known.here["left"]) < _FEEDER_POLES
+    return int(known.here["left"]) < FEEDER_SPACES
 
 
 def _room(aids: Callable[[Known], Sequence[str]]) -> Sequence[Question]:
     def usual(known: Known) -> str:
-        there, short = aids(known), _no_feeder(known)
-        wanted = [TANDEMS, SUBPANEL] if short else [SUBPANEL]
-        return ", ".join(wanted) if set(wanted) <= set(there) else TURNS if short else NOTHING
+        there = aids(known)
+        lasting = [TANDEMS, SUBPANEL] if _no_feeder(known) else [SUBPANEL]
+        for wanted in (lasting, [PANEL]):
+            if set(wanted) <= set(there):
+                return ", ".join(wanted)
+        return NOTHING
 
     def chosen_aids(text: str, known: Known) -> str:
         found = names_in(aids(known))(text)
         if NOTHING in found and found != NOTHING:
             raise ValueError(f"is {found}; write nothing alone, or what may make room")
         if found == SUBPANEL and _no_feeder(known):
+            more = [aid for aid in aids(known) if aid in (TANDEMS, PANEL)]
             raise ValueError(
-                f"is {SUBPANEL} alone, whose own breaker takes {_FEEDER_POLES} spaces or more, and {known.here['left']} "
-                f"are free; add {TANDEMS} or {TURNS}, which free some"
+                f"is {SUBPANEL} alone, whose own breaker takes {FEEDER_SPACES} spaces or more, and {known.here['left']} "
+                f"are free; write {' or '.join(more) if more else NOTHING}"
             )
         return found
 
@@ -181,11 +278,22 @@ def _room(aids: Callable[[Known], Sequence[str]]) -> Sequence[Question]:
             asks,
             "2, 3",
             "Tandem breakers put two 120 V circuits into one space, where the label allows them. A subpanel brings more "
-            "spaces, but takes two itself. Machines that take turns can share an outlet. Several with commas; only what "
-            "pays is bought.",
+            "spaces, but takes two itself. Another panel at the service is what an electrician puts in where a panel is full: "
+            "a second one, or a larger one in its place. Nothing: a circuit for as many as there is room. Several with commas; "
+            "only what pays is bought.",
             chosen_aids,
             usual,
             aids,
+        ),
+        Question(
+            "panel quote",
+            "What does an electrician ask for that panel, all in?",
+            "2400",
+            "Ask one, with the utility's share. Unknown: invented parts and hours of a second panel, whose feed from the "
+            "service an electrician must plan.",
+            money_or(UNKNOWN),
+            UNKNOWN,
+            when=lambda known: PANEL in known.get("room"),
         ),
         Question(
             "tandems",
@@ -214,15 +322,19 @@ def _room(aids: Callable[[Known], Sequence[str]]) -> Sequence[Question]:
             "0",
             when=lambda known: known.get("tandems") not in ("", "0"),
         ),
-        Question(
-            "turns",
-            "Which machines never run at the same time?",
-            "table saw, planer",
-            "Names with commas between; all is every machine. Only what nobody ever runs together, by himself.",
-            all_of,
-            when=lambda known: TURNS in known.get("room"),
-        ),
     )
+
+
+def _says_no_end(known: Known) -> bool:
+    """Whether a lease ends, and nothing was said of the wiring."""
+    lease = lease_of(known.get("lease"))
+    return lease is not None and not re.search("take out|leave in", known.get("lease"))
+
+
+def _ends_before(known: Known) -> bool:
+    """Whether a lease ends within the plan."""
+    lease = lease_of(known.get("lease"))
+    return lease is not None and int(lease.ends) < int(known.get("years") or 0)
 
 
 _REST: Sequence[Question] = (
@@ -234,6 +346,7 @@ _REST: Sequence[Question] = (
         single("rate"),
         UNKNOWN,
         when=plates,
+        unit="an hour",
     ),
     Question(
         "service",
@@ -242,7 +355,7 @@ _REST: Sequence[Question] = (
         "On the handle of the main breaker. Unknown: whether it is enough is not looked at.",
         optional(lambda text: UNKNOWN if text == UNKNOWN else read_amps(text)),
         UNKNOWN,
-        when=plates,
+        when=lambda known: plates(known) and not known.get("service"),
     ),
     Question(
         "peak",
@@ -252,16 +365,18 @@ _REST: Sequence[Question] = (
         "ended and how many days it took. Machines that ran then say so under anything else: in the measured peak.",
         as_written(read_peak, UNKNOWN),
         UNKNOWN,
+        unit="A",
         when=lambda known: plates(known) and known.get("service") not in ("", UNKNOWN),
     ),
     Question(
         "electricity",
         "What does a kilowatt-hour cost?",
         "16 cents",
-        "On the utility's bill. Unknown: left out.",
+        "On the utility's bill; it counts for the machines whose hours a year you told. Unknown: left out.",
         single("electricity"),
         UNKNOWN,
-        when=plates,
+        when=lambda known: any(says_hours(group["more"]) for group in known.of("machine")),
+        unit="a kWh",
     ),
     Question(
         "edition",
@@ -280,25 +395,58 @@ _REST: Sequence[Question] = (
         single("ceiling"),
         "10 ft",
         when=plates,
+        unit="ft",
     ),
     Question(
         "lease",
-        "When does the lease end, and must fixed wiring come out?",
-        "ends 8, take out",
-        "In the lease, under improvements or surrender.",
-        lambda text, _: (read_lease(text) and text) or NONE,
+        "When does the lease end?",
+        "in 8 years",
+        "In the lease; counted from today. None where you own, or where it does not end.",
+        lease_end,
         NONE,
+    ),
+    Question(
+        "take out",
+        "Must wiring that you put in be taken out then?",
+        "no",
+        "In the lease, under improvements or surrender; the landlord says. No: it stays in the building.",
+        optional(yes_or_no),
+        NO,
+        (YES, NO),
+        when=_says_no_end,
+    ),
+    Question(
+        "after the lease",
+        "And after that, in the years of your plan?",
+        "1",
+        "You plan longer than the lease lasts: it may be renewed, or the whole shop goes to another building then.",
+        chosen((RENEWED, WE_MOVE), {"move": WE_MOVE, "leave": WE_MOVE, "renew": RENEWED, "yes": RENEWED}),
+        RENEWED,
+        (RENEWED, WE_MOVE),
+        when=_ends_before,
     ),
 )
 _FORBID: Sequence[Question] = (
     Question(
         "not allowed",
         lambda known: (
-            "Anything else?" if known.of("forbid") else "Is any way not allowed, and why? Enter for none"
+            "Another way that is not allowed, and why"
+            if known.of("forbid")
+            else "Which way is not allowed, and why"
         ),
         "wall drop; masonry walls",
         "Ask the landlord and the inspector. Ways: wall drop, conduit drop, armored drop, cord, "
         "ceiling outlet, or fixed drop for all drops.",
         as_written(read_forbidden),
+    ),
+)
+_END: Sequence[Question] = (
+    Question(
+        "write it",
+        "That is all. Write the shop file?",
+        "yes",
+        "Enter writes it. Before, change NAME WORD answers anew, remove NAME takes away, add asks for one more machine.",
+        optional(go_on),
+        YES,
     ),
 )

@@ -1,6 +1,7 @@
 """Short texts of people read and refused: every reader raises ValueError with what was found, and what is allowed."""
 
-from collections.abc import Callable, Iterable, Sequence
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TypeVar
 
 from costplan.files import quantities
@@ -75,8 +76,11 @@ def whole(least: int, most: int) -> Callable[[str], str]:
     return read
 
 
-def one_of(words: Sequence[str]) -> Callable[[str], str]:
-    """A reader of one of these words, by its number or its beginning too."""
+def one_of(words: Sequence[str], also: Mapping[str, str] | None = None) -> Callable[[str], str]:
+    """A reader of one of these words: by number where none is one itself, beginning, or some words, if they mean one only.
+
+    `also` are other words for them; a sentence that has all words of one of them, and no `not` or `or`, means it too.
+    """
 
     def read(text: str) -> str:
         cleaned = plain(text)
@@ -84,19 +88,60 @@ def one_of(words: Sequence[str]) -> Callable[[str], str]:
         exact = [word for word in words if word.lower() == folded]
         if exact:
             return exact[0]
-        if cleaned.isdecimal() and cleaned.isascii() and 1 <= int(cleaned[:4]) <= len(words):
+        numbered = not any(word.isdecimal() for word in words)
+        if numbered and cleaned.isdecimal() and cleaned.isascii() and 1 <= int(cleaned[:4]) <= len(words):
             return words[int(cleaned[:4]) - 1]
-        begun = [word for word in words if word.lower().startswith(folded)]
-        if len(begun) == 1:
-            return begun[0]
+        found = _begun(folded, words) or _within(folded, {word: word for word in words} | dict(also or {}))
+        if len(found) == 1:
+            return found[0]
+        if found:
+            raise ValueError(f'is "{cleaned}", which may be {" or ".join(found)}; write more of the one')
         raise ValueError(f'is "{cleaned}"; {allowed(cleaned, words)}')
 
     return read
+
+
+def _begun(folded: str, words: Iterable[str]) -> list[str]:
+    """Those that begin so, or have every word of it."""
+    said = _words(folded)
+    return [word for word in words if word.lower().startswith(folded) or (said and said <= _words(word))]
+
+
+_UNSURE = {"not", "no", "never", "or", "neither", "nor", "without", "non"}
+
+
+def _within(folded: str, meanings: Mapping[str, str]) -> list[str]:
+    """What a sentence means that has all words of one of these, the longest of them."""
+    said = _words(folded)
+    found = {words: meant for words, meant in meanings.items() if _words(words) <= said}
+    longest = {
+        meant for words, meant in found.items() if not any(_words(words) < _words(other) for other in found)
+    }
+    return [] if said & _UNSURE else sorted(longest)
+
+
+def _words(text: str) -> frozenset[str]:
+    """The words of a text, small, in the singular, with what stands on either side of a slash as words too."""
+    found = re.findall(r"[a-z0-9.]+(?:/[a-z0-9.]+)*", text.lower())
+    parts = [part for word in found for part in (word, *word.split("/"))]
+    return frozenset(word.removesuffix("s") if len(word) > 3 else word for word in parts)
+
+
+_MEANT = 'Did you mean "{}"?'
 
 
 def allowed(word: str, words: Iterable[str]) -> str:
     """All words that are allowed, and the nearest to what was found."""
     listed = list(dict.fromkeys(words))
     guess = nearest(word, listed)
-    hint = f'. Did you mean "{guess}"?' if guess else ""
+    hint = f". {_MEANT.format(guess)}" if guess else ""
     return f"allowed: {', '.join(listed)}{hint}"
+
+
+def guess_in(complaint: str, text: str) -> str:
+    """What a text says with the guess of a complaint about it in place of what was not read; empty without a guess."""
+    begin, end = _MEANT.split("{}")
+    before, _, after = complaint.partition(begin)
+    guess = after.partition(end)[0]
+    wrong = re.search(r'"([^"]+)"', before)
+    return text.replace(wrong[1], guess) if guess and wrong and wrong[1] in text else guess

@@ -50,14 +50,19 @@ class TandemAnswer:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """All of that: the service's amperes, the measured peak, tandems, the panels that may feed a subpanel, and machines
-    that never run at once."""
+    """All of that: the service's amperes, the measured peak, tandems, the panels that may feed a subpanel, those beside
+    which another may hang at the service, each with what was asked for it, and machines that never run at once.
+
+    `at_once` is how many machines run at the same time at the most, `all`, or None where nobody said.
+    """
 
     service: str | None = None
     peak: Peak | None = None
     tandems: tuple[TandemAnswer, ...] = ()
     subpanels: tuple[str, ...] = ()
     turns: tuple[tuple[str, ...], ...] = ()
+    panels: tuple[tuple[str, str | None], ...] = ()
+    at_once: str | None = None
 
 
 NO_ROOM = Room()
@@ -174,3 +179,18 @@ def read_turns(text: str) -> tuple[str, ...]:
     if not names:
         raise ValueError(f'is "{text.strip()}"; name two or more machines, for example: {TURNS_EXAMPLE}')
     return names
+
+
+def read_another_panel(text: str) -> tuple[str, str | None]:
+    """The panel that is full, and what was asked for another at the service: `main; 2400`, or `main`. Raises ValueError."""
+    panel, *more = parts_of(text)
+    if len(more) > 1:
+        raise ValueError(f'is "{text.strip()}"; write the panel that is full and what was asked: main; 2400')
+    if more and quantities.parse_money_cents(more[0]) <= 0:
+        raise ValueError(f"is {more[0]}; write what was asked for that panel, for example 2400")
+    return read_name(panel), more[0] if more else None
+
+
+def read_at_once(text: str) -> str:
+    """How many machines run at the same time at the most, or all. Raises ValueError."""
+    return "all" if text.strip().lower() == "all" else whole(1, 1000)(text)

@@ -26,14 +26,16 @@ from costplan.model.starting_room import (
     beside,
     gear_lines,
     panel_lines,
+    panels_to_come,
     service_lines,
-    subpanel_name,
-    subpanels,
 )
 from costplan.model.yaml_text import quoted
 
 _MOVES = "machines are moved"
 _MOVES_IN_TURN = "machines are moved in turn"
+_LEASE = "after the lease"
+RENEWED = "renewed"
+"""Said of a lease that ends before the plan does; else the shop moves then."""
 ELSEWHERE = "another spot"
 """Where a machine goes that moves in a shop of one place."""
 
@@ -170,12 +172,12 @@ def _lease(answers: Answers) -> Iterator[str]:
 
 def _placed(answers: Answers) -> Answers:
     """The answers with a place for every machine where all may move or several panels may feed it, called as it is."""
-    if not moves_in_turn(answers) and not answers.room.subpanels:
-        return answers
+    more_panels = answers.room.subpanels or answers.room.panels
+    everywhere = moves_in_turn(answers) or bool(more_panels)
     taken = {machine.place for machine in answers.machines} | {panel.name for panel in answers.panels}
     machines = tuple(
         replace(machine, place=_free(machine.name, taken))
-        if machine.plated and not machine.place
+        if machine.plated and not machine.place and (everywhere or machine.other_spot)
         else machine
         for machine in answers.machines
     )
@@ -192,6 +194,10 @@ def _routes_from_panels(answers: Answers) -> dict[tuple[str, str], MachineAnswer
     for machine in answers.machines:
         if machine.place and machine.plated:
             routes.setdefault((panel_name(machine, answers), machine.place), machine)
+        if machine.place and machine.other_spot is not None:
+            fixed, cord = machine.other_spot
+            there = replace(machine, fixed_text=fixed, cord_text=cord)
+            routes.setdefault((panel_name(machine, answers), other_spot(machine)), there)
     places = {place for _, place in routes}
     if moves_in_turn(answers) and len(places) == 1:
         elsewhere = ELSEWHERE if places != {ELSEWHERE} else f"{ELSEWHERE} 2"
@@ -207,10 +213,15 @@ def _distances(answers: Answers) -> dict[str, MachineAnswer]:
     return places
 
 
+def other_spot(machine: MachineAnswer) -> str:
+    """The spot that a machine moves to and back from."""
+    return f"other spot of {machine.name}"
+
+
 def _places(answers: Answers, parts: Sequence[Part]) -> Iterator[str]:
     routes, places = _routes_from_panels(answers), _distances(answers)
-    under = list(subpanels(answers, parts))
-    spots = dict.fromkeys(beside(panel) for panel, _ in under)
+    under = list(panels_to_come(answers, parts))
+    spots = dict.fromkeys(beside(panel) for _, panel in under)
     if not places:
         return
     yield "places:"
@@ -223,6 +234,11 @@ def _places(answers: Answers, parts: Sequence[Part]) -> Iterator[str]:
     yield "routes:"
     for (panel, place), machine in routes.items():
         yield f"  - {{from: {quoted(panel)}, to: {quoted(place)}, {lengths(machine)}}}"
+    for machine in answers.machines:
+        if machine.place and machine.apart is not None:
+            fixed, cord = machine.apart
+            ends = f"from: {quoted(machine.place)}, to: {quoted(other_spot(machine))}"
+            yield f"  - {{{ends}, {lengths(replace(machine, fixed_text=fixed, cord_text=cord))}}}"
     yield from _from_subpanels(under, routes)
     pairs = list(combinations(places, 2))
     if pairs and moves_in_turn(answers):
@@ -234,17 +250,16 @@ def _places(answers: Answers, parts: Sequence[Part]) -> Iterator[str]:
 
 
 def _from_subpanels(
-    under: Sequence[tuple[PanelAnswer, Part]], routes: Mapping[tuple[str, str], MachineAnswer]
+    under: Sequence[tuple[str, PanelAnswer]], routes: Mapping[tuple[str, str], MachineAnswer]
 ) -> Iterator[str]:
     if under:
-        yield "  # A subpanel would hang beside its panel: as far from everything, and a guess until you choose the spot."
-    for panel in dict.fromkeys(panel for panel, _ in under):
+        yield "  # A panel that is bought would hang beside the one there is: as far from everything, a guess."
+    for panel in dict.fromkeys(panel for _, panel in under):
         yield f"  - {{from: {quoted(panel.name)}, to: {quoted(beside(panel))}, fixed: {FEEDER_FT}, cord: {FEEDER_FT}}}"
-    for panel, part in under:
-        name = quoted(subpanel_name(panel, part))
+    for name, panel in under:
         for (start, place), machine in routes.items():
             if start == panel.name:
-                yield f"  - {{from: {name}, to: {quoted(place)}, {lengths(machine)}}}"
+                yield f"  - {{from: {quoted(name)}, to: {quoted(place)}, {lengths(machine)}}}"
 
 
 def _strategies(answers: Answers) -> Iterator[str]:
@@ -259,14 +274,29 @@ def _strategies(answers: Answers) -> Iterator[str]:
 def _scenarios(answers: Answers) -> Iterator[str]:
     dated = [machine for machine in answers.machines if machine.told.moves is not None]
     if dated:
-        yield "# Each to a spot that has no outlet yet, as far from the panel; a group's first machines."
+        if any(machine.other_spot is None for machine in dated):
+            yield "# Each to a spot that has no outlet yet, as far from the panel; a group's first machines."
+        if any(machine.other_spot is not None for machine in dated):
+            yield "# Back and forth: out of its place and back, in turn; an outlet that is there serves again."
         yield "scenarios:"
         yield f"  - name: {_MOVES}"
         yield "    weight: 100 %"
+        yield from _after_the_lease(answers)
         yield "    events:"
-        yield from (f"      - {_event(machine)}" for machine in dated)
+        for machine in dated:
+            yield from (f"      - {event}" for event in _events(machine, answers))
+        yield from _shop_moves(answers)
         return
     moved, some = moves_in_turn(answers), _some(answers)
+    if not moved and answers.lease is not None and answers.lease.then:
+        yield "# No machine ever moves, as you answered."
+        yield "scenarios:"
+        yield f"  - name: {_LEASE}"
+        yield "    weight: 100 %"
+        yield from _after_the_lease(answers)
+        moving = list(_shop_moves(answers))
+        yield from (["    events:", *moving] if moving else [])
+        return
     if not moved:
         yield "# Nothing ever moves, as you answered. What may change, and how likely, is written like this:"
         yield "# scenarios:"
@@ -282,24 +312,51 @@ def _scenarios(answers: Answers) -> Iterator[str]:
     yield "scenarios:"
     yield f"  - name: {_MOVES_IN_TURN}"
     yield "    weight: 100 %"
+    yield from _after_the_lease(answers)
     yield "    # One move is one machine, of a group too: those of the first group in turn, then those of the next,"
     yield "    # each to the next place of among. machines: [...] here names those that take part."
     yield "    rearranged:"
     yield f"      times_per_year: {quoted(answers.moves_per_year)}"
     yield f"      among: [{', '.join(map(quoted, places))}]"
+    moving = list(_shop_moves(answers))
+    if moving:
+        yield from ("    events:", *moving)
+        return
     yield "    # Where you know which machines move, and when, say so instead; new_spot is as far from the panel:"
     yield "    # events:"
     yield f"    #   - {some}"
 
 
-def _event(machine: MachineAnswer) -> str:
-    """The moves that a machine's line tells."""
+def _after_the_lease(answers: Answers) -> Iterator[str]:
+    """Where the lease is renewed: that it does not end within the plan."""
+    if answers.lease is not None and answers.lease.then == RENEWED:
+        yield "    # Renewed, as you answered: it ends after this plan."
+        yield f"    lease_ends: {int(answers.years) + 1}"
+
+
+def _shop_moves(answers: Answers) -> Iterator[str]:
+    """Where the lease is not renewed: that the whole shop goes to another building."""
+    if answers.lease is not None and answers.lease.then not in ("", RENEWED):
+        yield f"      - {{year: {answers.lease.ends}, shop_moves: true}}"
+
+
+def _events(machine: MachineAnswer, answers: Answers) -> Iterator[str]:
+    """The moves that a machine's line tells: each to a new spot, or back and forth."""
     moves = machine.told.moves
     assert moves is not None
     some = moves.how_many is not None and moves.how_many < machine.count
     part = f", how_many: {moves.how_many}" if some else ""
-    times = f", times: {moves.times}" if moves.times > 1 else ""
-    return f"{{every: {moves.every}, machine: {quoted(machine.name)}{part}, new_spot: true{times}}}"
+    if machine.other_spot is None:
+        times = f", times: {moves.times}" if moves.times > 1 else ""
+        yield f"{{every: {moves.every}, machine: {quoted(machine.name)}{part}, new_spot: true{times}}}"
+        return
+    years = range(moves.every, int(answers.years), moves.every)
+    spots = (other_spot(machine), machine.place)
+    for time in range(moves.times):
+        for leg, spot in enumerate(spots):
+            legs = [year for number, year in enumerate(years) if (number * moves.times + time) % 2 == leg]
+            if legs:
+                yield f"{{years: {legs}, machine: {quoted(machine.name)}{part}, move: {quoted(spot)}}}"
 
 
 def _some(answers: Answers) -> str:

@@ -102,10 +102,10 @@ def _told(told: Told) -> Iterator[tuple[str, str]]:
         ("never_moves", told.never_moves),
         ("continuous", told.continuous),
         ("starts_by_itself", told.starts_by_itself),
-        ("in_measured_peak", told.ran),
+        ("in_measured_peak", told.ran or None),
     )
     yield from ((word, quoted(text)) for word, text in texts if text is not None)
-    yield from ((word, "true") for word, holds in facts if holds)
+    yield from ((word, str(holds).lower()) for word, holds in facts if holds is not None)
 
 
 def _now(machine: MachineAnswer, now: Now, panel: str) -> str:

@@ -121,6 +121,23 @@ def service_lines(answers: Answers, today: date) -> Iterator[str]:
     else:
         yield "  # What it carries besides these machines; without it nothing else is counted. Ask for a measured peak:"
         yield f"  # measured_peak: {{amps: 38 A, seen: {today.isoformat()}, days: 30}}"
+    waiting = [
+        machine
+        for machine in answers.machines
+        if machine.plated
+        and not machine.told.starts_by_itself
+        and not any(machine.name in names for names in room.turns)
+    ]
+    listed = f"[{', '.join(quoted(machine.name) for machine in waiting)}]"
+    count = sum(machine.count for machine in waiting)
+    if room.at_once is None or not waiting:
+        return
+    if room.at_once == "all" or int(room.at_once) >= count or len(waiting) < 2:
+        yield "  # All of these may run together, as you answered."
+        yield f"  at_once: [{listed}]"
+    else:
+        yield "  # How many of them run at the same time at the most, as you answered; no switch sees to it."
+        yield f"  at_most: [{{count: {room.at_once}, of: {listed}}}]"
 
 
 def gear_lines(answers: Answers, parts: Sequence[Part]) -> Iterator[str]:
@@ -137,10 +154,42 @@ def gear_lines(answers: Answers, parts: Sequence[Part]) -> Iterator[str]:
             f"{{name: {quoted(subpanel_name(panel, part))}, kind: subpanel, panel_part: {part.id}, "
             f"fed_from: {quoted(panel.name)}, at: {quoted(beside(panel))}}}"
         )
+    for panel, quote in ((panel, dict(room.panels)[panel.name]) for panel in _at_service(answers)):
+        another = _another_part(panel, answers, parts)
+        if another is not None:
+            asked = "" if quote is None else f", quote: {quoted(quote)}"
+            lines.append(
+                f"{{name: {quoted(another_name(panel))}, kind: subpanel, panel_part: {another.id}, fed_from: service, "
+                f"at: {quoted(beside(panel))}{asked}}}"
+            )
     if lines:
         yield "# What may make room; it is bought only where that is the cheapest way."
         yield "gear:"
         yield from (f"  - {line}" for line in lines)
+
+
+def _at_service(answers: Answers) -> Iterator[PanelAnswer]:
+    """The panels beside which another may hang at the service."""
+    names = {name.lower() for name, _ in answers.room.panels}
+    yield from (panel for panel in answers.panels if panel.name.lower() in names)
+
+
+def _another_part(panel: PanelAnswer, answers: Answers, parts: Sequence[Part]) -> Part | None:
+    lacking = {short.panel.name: short.lacking for short in shortages(answers.panels, answers.machines)}
+    return next(iter(subpanel_parts(panel, parts, lacking.get(panel.name, 0))), None)
+
+
+def another_name(panel: PanelAnswer) -> str:
+    """What another panel at the service is called."""
+    return f"another panel beside {panel.name}"
+
+
+def panels_to_come(answers: Answers, parts: Sequence[Part]) -> Iterator[tuple[str, PanelAnswer]]:
+    """The names of all panels that may be bought, each with the panel it hangs beside."""
+    yield from ((subpanel_name(panel, part), panel) for panel, part in subpanels(answers, parts))
+    for panel in _at_service(answers):
+        if _another_part(panel, answers, parts) is not None:
+            yield another_name(panel), panel
 
 
 def named(what: str, panel: str, count: int) -> str:

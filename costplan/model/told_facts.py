@@ -22,9 +22,11 @@ FACTS = (
     "welder",
     "not a motor",
     "continuous",
+    "not continuous",
     "duty cycle 40 %",
     "effective 20 A",
     "starts by itself",
+    "does not start by itself",
     "in the measured peak",
     "arrives in 2 years",
     "leaves in 5 years",
@@ -34,6 +36,8 @@ FACTS = (
     "7 move every year",
     "moves every 3 years",
     "moves twice a year",
+    "back and forth 55 / 42 ft, 20 ft apart",
+    "maker allows a longer cord",
     "now armored drop 6-20 20 A 12 gauge",
     "quoted fixed drop 420",
     "quoted cord 90",
@@ -63,16 +67,20 @@ class Quote:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """All that the further parts of a line say; texts are for the file."""
+    """All that the further parts of a line say; texts are for the file, None is what nobody said.
+
+    `other_spot` is how far from the panel the spot is that it moves to and back from, `apart` how far that is from where
+    it stands; left out, each move is to a new spot.
+    """
 
     count: int = 1
     plug: str | None = None
-    never_moves: bool = False
+    never_moves: bool | None = None
     load: LoadKind | None = None
-    continuous: bool = False
+    continuous: bool | None = None
     duty_cycle: str | None = None
     effective: str | None = None
-    starts_by_itself: bool = False
+    starts_by_itself: bool | None = None
     ran: bool = False
     arrives: str | None = None
     leaves: str | None = None
@@ -80,6 +88,8 @@ class Told:
     full_load_hours: str | None = None
     panel: str = ""
     moves: Moves | None = None
+    other_spot: str | None = None
+    apart: str | None = None
     now: Now | None = None
     quotes: tuple[Quote, ...] = ()
 
@@ -104,18 +114,20 @@ def read_facts(texts: Iterable[str]) -> Told:
         mistakes += _contradictions(found)
     if mistakes:
         raise PartsError(mistakes)
+    if "other_spot" in found:
+        found["other_spot"], found["apart"] = found["other_spot"]  # type: ignore[misc]
     return Told(**found, quotes=tuple(quotes))  # type: ignore[arg-type]
 
 
 _SAID: Mapping[str, str] = {
     "count": "how many there are",
     "plug": "its plug",
-    "never_moves": "that it never moves",
+    "never_moves": "whether it moves",
     "load": "what it is",
-    "continuous": "that it is continuous",
+    "continuous": "whether it is continuous",
     "duty_cycle": "its duty cycle",
     "effective": "its effective amperes",
-    "starts_by_itself": "that it starts by itself",
+    "starts_by_itself": "whether it starts by itself",
     "ran": "that it is in the measured peak",
     "arrives": "when it arrives",
     "leaves": "when it leaves",
@@ -123,6 +135,7 @@ _SAID: Mapping[str, str] = {
     "full_load_hours": "its hours",
     "panel": "from which panel",
     "moves": "how it moves",
+    "other_spot": "how far its other spot is",
     "now": "what it has now",
 }
 
@@ -151,8 +164,9 @@ def _of_its_years(found: Mapping[str, object]) -> Iterator[str]:
 def _of_its_moves(found: Mapping[str, object]) -> list[str]:
     moves, count = found.get("moves"), found.get("count", 1)
     if not isinstance(moves, Moves):
-        return []
-    if "never_moves" in found:
+        back = "it goes back and forth, but nothing says how often; write for example: moves twice a year"
+        return [back] if "other_spot" in found else []
+    if found.get("never_moves"):
         return ["it never moves, and moves every so often; write one of the two"]
     if moves.how_many is not None and moves.how_many > int(str(count)):
         return [f"{moves.how_many} move, but there are {count}; write how many there are, or fewer moves"]
@@ -329,6 +343,17 @@ def _yes(_: "re.Match[str]") -> bool:
     return True
 
 
+def _no(_: "re.Match[str]") -> bool:
+    return False
+
+
+def _other_spot(match: "re.Match[str]") -> tuple[str, str]:
+    """How far the other spot is from the panel, and from where the machine stands."""
+    if not match[1] or not match[2]:
+        _lacks(match[0], "how far the other spot is", "back and forth 55 / 42 ft, 20 ft apart")
+    return match[1], match[2]
+
+
 def _panel(match: "re.Match[str]") -> str:
     return match[1]
 
@@ -339,11 +364,14 @@ _PATTERNS: tuple[tuple["re.Pattern[str]", str, Callable[["re.Match[str]"], objec
         (r"[-+0-9.,/]+|many|some|several", "count", _count),
         (r"plug(?:\s+(.+))?", "plug", _plug),
         (r"never moved?s?|(?:(?:is|are)\s+)?bolted(?:\s+down)?", "never_moves", _yes),
+        (r"(?:its )?maker allows a longer cord", "never_moves", _no),
+        (r"back and forth(?:\s+(.+?)(?:,\s*(.+?)\s+apart)?)?", "other_spot", _other_spot),
         (r"no motors?|not (?:an? )?motors?|other", "load", _other),
         (r"(?:an?\s+)?(motor|heater|arc welder|welder|spot welder|seam welder)", "load", _load),
         (r"duty cycle\s+(.+)", "duty_cycle", _duty_cycle),
         (r"effective(?:\s+amps)?\s+(.+)", "effective", _effective),
         (r"(?:starts?|switch(?:es)? on|runs?) by itself|self[- ]starting", "starts_by_itself", _yes),
+        (r"(?:does not|never|not) starts? by itself", "starts_by_itself", _no),
         (r"(?:is\s+)?in the (?:measured )?peak|ran when (?:the peak|it) was measured", "ran", _yes),
         (
             r"(arrives?|comes?)\s+(?:in|after)?\s*(?:year\s+)?(\S+)\s*(years?|months?|weeks?)?",
@@ -356,6 +384,7 @@ _PATTERNS: tuple[tuple["re.Pattern[str]", str, Callable[["re.Match[str]"], objec
             _year_of,
         ),
         (r"continuous(?:ly)?", "continuous", _yes),
+        (r"not continuous(?:ly)?", "continuous", _no),
         (r"own cord(?:\s+(.+))?", "own_cord", _own_cord),
         (r"(\S+)\s*(?:h|hrs?|hours?)\s*(?:(?:an?|per)\s+|/\s*)(?:year|yr)", "full_load_hours", _hours),
         (r"from\s+(.+)", "panel", _panel),

@@ -17,6 +17,7 @@ _SINGLES = {
     "ceiling": "ceiling",
     "lease": "lease",
     "service": "service",
+    "at once": "at-once",
     "peak": "measured-peak",
 }
 """Options by the key of their question."""
@@ -29,7 +30,8 @@ def option_of(key: str) -> str:
 
 def every_option() -> tuple[str, ...]:
     """All options that a question or a section of them answers."""
-    return (*_SINGLES.values(), "panel", "machine", "quoted machine", "prices", "forbid", "room")
+    sections = ("panel", "machine", "quoted machine", "prices", "forbid", "room", "sharing", "end")
+    return (*_SINGLES.values(), *sections)
 
 
 def lines_told(known: Known) -> dict[str, list[str]]:
@@ -42,15 +44,40 @@ def lines_told(known: Known) -> dict[str, list[str]]:
     more = {
         "panel": [panel_line(group) for group in known.of("panel")],
         "machine": [
-            *(machine_line(group) for group in known.of("machine")),
+            *(machine_line(group) + _start(group, known) for group in known.of("machine")),
             *(quoted_line(group) for group in known.of("quoted machine")),
         ],
         "forbid": [group["not allowed"] for group in known.of("forbid")],
         "tandems": [line for group in known.of("room") if (line := _tandems(group))],
         "subpanel": [group["at"] for group in known.of("room") if "subpanel" in group["room"]],
-        "turns": [group["turns"] for group in known.of("room") if group.get("turns")],
+        "another-panel": [_panel_at_service(g) for g in known.of("room") if "another panel" in g["room"]],
+        "turns": [said for said in [known.said.get("turns", "")] if said not in _LEFT_OUT],
     }
+    if "service" in told and "at once" not in known.said and "start alone" in known.said:
+        told["at-once"] = ["all"]
+    if "lease" in told:
+        told["lease"] = [_lease(known.said)]
     return told | {option: lines for option, lines in more.items() if lines}
+
+
+def _lease(said: Said) -> str:
+    out = ", take out" if said.get("take out") == "yes" else ""
+    then = said.get("after the lease", "")
+    return said["lease"] + out + (f", {then}" if then else "")
+
+
+def _start(group: Said, known: Known) -> str:
+    """The fact that a machine starts by itself, or, of the first where none does, that it does not."""
+    said = known.said.get("start alone", "unknown")
+    if group["machine"] in said.split(", "):
+        return "" if "by itself" in group["more"] else "; starts by itself"
+    none = said == "none" and group is known.of("machine")[0] and "by itself" not in group["more"]
+    return "; does not start by itself" if none else ""
+
+
+def _panel_at_service(group: Said) -> str:
+    quote = group.get("panel quote", "unknown")
+    return group["at"] + ("" if quote == "unknown" else f"; {quote}")
 
 
 def panels_told(known: Known) -> Sequence[Said]:
@@ -76,21 +103,19 @@ def machine_line(group: Said) -> str:
         distance,
         group["how many"],
     ]
-    return "; ".join([*parts, *_facts(group)])
+    return "; ".join([*parts, *facts_told(group)])
 
 
-def _facts(group: Said) -> Iterator[str]:
+def facts_told(group: Said) -> Iterator[str]:
+    """What was answered of a machine beside its plate and its place, as facts of a line."""
     load = group["load"]
-    if load not in ("motor", "other"):
-        yield load
-    elif load == "other":
-        yield "not a motor"
-    if group.get("duty cycle", "") not in _LEFT_OUT:
-        yield f"duty cycle {group['duty cycle']}"
-    if group["plug"] not in _LEFT_OUT:
-        yield f"plug {group['plug']}"
-    if "from" in group:
-        yield f"from {group['from']}"
+    if load != "motor":
+        yield "not a motor" if load == "other" else load
+    if "three hours" in group:
+        yield "continuous" if group["three hours"] == "yes" else "not continuous"
+    for key, before in (("duty cycle", "duty cycle"), ("plug", "plug"), ("from", "from")):
+        if group.get(key, "") not in _LEFT_OUT:
+            yield f"{before} {group[key]}"
     yield from _moves(group)
     if group["today"] not in _LEFT_OUT:
         yield _now(group)
@@ -107,6 +132,10 @@ def _moves(group: Said) -> Iterator[str]:
             if "of them" not in group["moves"]
             else group["moves"].replace("of them", "move")
         )
+    if group.get("spot") == "back and forth":
+        yield f"back and forth {group['other spot']}, {group['apart']} apart"
+    if group.get("long cord") == "yes":
+        yield "maker allows a longer cord"
 
 
 def _now(group: Said) -> str:
@@ -138,6 +167,25 @@ def _tandems(group: Said) -> str:
     return "; ".join([group["at"], group["tandems"], *counted])
 
 
+FEEDER_SPACES = 2
+"""What the breaker of a subpanel takes at least."""
+
+
+def room_misfit(group: Said) -> str:
+    """Why what was chosen to make room in a panel makes none; empty where it does."""
+    if "another panel" in group["room"] or group["room"] == "nothing":
+        return ""
+    pairs = sum(int(group.get(key, "0")) // 2 for key in ("20 A circuits", "15 A circuits"))
+    freed = min(int(group.get("tandems", "0")), pairs)
+    free = int(group["left"]) + freed
+    other = "write another panel at the service, or nothing for a circuit for as many as there is room"
+    if "subpanel" in group["room"] and free < FEEDER_SPACES:
+        return f"a subpanel's own breaker takes {FEEDER_SPACES} spaces in {group['at']}, and {free} would be free; {other}"
+    if "subpanel" not in group["room"] and not freed:
+        return f"that frees no space in {group['at']}: a tandem breaker takes two plain circuits into one; {other}"
+    return ""
+
+
 def shortages_told(known: Known) -> Sequence[Mapping[str, str]]:
     """Panels whose free spaces may not do, with the poles needed and free."""
     panels = [
@@ -149,3 +197,55 @@ def shortages_told(known: Known) -> Sequence[Mapping[str, str]]:
         {"at": short.panel.name, "needed": str(short.needed), "left": short.panel.spaces_free}
         for short in shortages(panels, machines)
     ]
+
+
+_KEYS: Mapping[str, Sequence[str]] = {
+    "count": ("how many",),
+    "amps": ("amperes",),
+    "plug": ("plug", "volts", "amperes"),
+    "route": ("distance", "cord"),
+    "fixed": ("distance",),
+    "panel": ("from",),
+    "now": ("today", "outlet", "breaker", "wire"),
+    "method": ("today",),
+    "configuration": ("outlet",),
+    "awg": ("wire",),
+    "duty_cycle": ("duty cycle",),
+    "never_moves": ("moves",),
+    "continuous": ("three hours",),
+    "own_cord": ("more",),
+    "arrives": ("more",),
+    "leaves": ("more",),
+    "effective_amps": ("more",),
+    "starts_by_itself": ("more",),
+    "in_measured_peak": ("more",),
+}
+"""Keys of the questions that a field of a machine's entry is answered by, where they are not its word."""
+
+
+def keys_of(word: str) -> Sequence[str]:
+    """The keys of the questions that a field of a machine's entry was answered by."""
+    return _KEYS.get(word, (word,))
+
+
+_PARTS_OF: Mapping[str, str] = {
+    "measured_peak": "peak",
+    "service": "service",
+    "lease": "lease",
+    "ceiling_height": "ceiling",
+}
+
+
+def places_of(known: Known, field_path: str) -> Sequence[tuple[str, int, str]]:
+    """Where what a field of the shop file says was answered; none where that is not known."""
+    *words, last = [word.strip() for word in field_path.split("›")]
+    for number, group in enumerate(known.of("machine"), 1):
+        if words[:1] == ["machines"] and group["machine"] in words:
+            field = (
+                next((word for word in words if word in ("now", "route")), last)
+                if last not in _KEYS
+                else last
+            )
+            return [("machine", number, key) for key in keys_of(field)]
+    found = [key for word, key in _PARTS_OF.items() if word in (*words, last)]
+    return [("rest", 1, key) for key in found[:1]]

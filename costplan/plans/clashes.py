@@ -1,7 +1,7 @@
 """Why no plan exists: the least that limits must give way for one to exist, in words."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from costplan.circuits.capacity import Capacity, line_amperes, system_of
 from costplan.circuits.facts import Facts
@@ -12,6 +12,8 @@ from costplan.plans.pricing import Pricer
 from costplan.plans.program import Program, Row
 from costplan.plans.solver import NoAnswerError, solve
 
+SPACES_IN = "spaces in "
+"""How the rows that count a panel's spaces begin."""
 SECONDS = 20
 """How long the search for the least may take."""
 UNKNOWN = "no plan keeps all limits together; which of them must give way was not found in time"
@@ -27,23 +29,47 @@ class _Limit:
 
 
 _LIMITS = (
-    _Limit("spaces in", 10**4, 10**6),
+    _Limit(SPACES_IN.strip(), 10**4, 10**6),
     _Limit("load on", 10**7, 10**4),
     _Limit("cap on", 10**9, 1),
     _Limit("enough", 10**4, 10**6),
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Why limits cannot be kept together, in words; `lacking` are the spaces by panel where nothing else gives way."""
+
+    reasons: list[str]
+    lacking: Mapping[str, int] = field(default_factory=dict)
+
+
 def clashes(
     facts: Facts, survey: Survey, pricers: Sequence[Pricer], options: Mapping[str, tuple[Option, ...]]
-) -> list[str]:
+) -> Clash:
     """Which limits cannot be kept together: the least that must give way, over every way of hiring."""
     eased = [_eased(facts, survey, pricer, options) for pricer in pricers]
     found = [entry for entry in eased if entry is not None]
     if not found:
-        return [UNKNOWN]
+        return Clash([UNKNOWN])
     _, broken = min(found, key=lambda entry: entry[0])
-    return list(dict.fromkeys(_words(facts, survey, name, amount) for name, amount in broken.items()))
+    reasons = list(dict.fromkeys(_words(facts, survey, name, amount) for name, amount in broken.items()))
+    lacking = {
+        name.removeprefix(SPACES_IN): amount for name, amount in broken.items() if name.startswith(SPACES_IN)
+    }
+    return Clash(reasons, lacking if len(lacking) == len(broken) else {})
+
+
+def with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
+    """The shop as if its panels had so many more free spaces; None where one that lacks them is not there yet."""
+    shop = facts.written
+    if set(lacking) - {panel.name for panel in shop.panels}:
+        return None
+    panels = [
+        panel.model_copy(update={"spaces_free": panel.spaces_free + lacking.get(panel.name, 0)})
+        for panel in shop.panels
+    ]
+    return Facts(shop.model_copy(update={"panels": panels}), facts.catalog)
 
 
 def _eased(
@@ -85,8 +111,8 @@ def _words(facts: Facts, survey: Survey, name: str, amount: int) -> str:
             f"too much load on {what}: {_over(facts, what, amount)}; upgrade it, hold machines back with a load manager, "
             "or say which machines take turns or run at once"
         )
-    if name.startswith("spaces in"):
-        room = name.removeprefix("spaces in ")
+    if name.startswith(SPACES_IN):
+        room = name.removeprefix(SPACES_IN)
         words = f"too few spaces in {room}: {amount} more needed; free some, or let machines take turns"
         return "; ".join([words, *_no_tandems(facts, survey, room)])
     what = name.removeprefix("enough ")

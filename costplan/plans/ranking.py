@@ -82,11 +82,12 @@ class DisagreementError(AssertionError):
 
 
 class NoPlanError(Exception):
-    """No plan keeps all limits; `reasons` name the limits that clash."""
+    """No plan keeps all limits; `reasons` name the limits that clash, `lacking` the spaces by panel where only they lack."""
 
-    def __init__(self, reasons: list[str]) -> None:
+    def __init__(self, reasons: list[str], lacking: Mapping[str, int] | None = None) -> None:
         super().__init__("; ".join(reasons))
         self.reasons = reasons
+        self.lacking = lacking or {}
 
 
 MOST_CUTTINGS = 3
@@ -205,11 +206,10 @@ def best_plans(
             max(clock.seconds, ANY_SECONDS),
         )
     if not field.found:
-        raise NoPlanError(
-            [NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME]
-            if field.unfinished
-            else clashes(bench.facts, bench.survey, bench.pricers, options)
-        )
+        if field.unfinished:
+            raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
+        clash = clashes(bench.facts, bench.survey, bench.pricers, options)
+        raise NoPlanError(clash.reasons, clash.lacking)
     if field.found[0].proven:
         bench.answered.append(_Answered.of(bench, options, field.found[0]))
     return field.found

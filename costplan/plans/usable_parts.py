@@ -43,7 +43,20 @@ def usable_parts(facts: Facts) -> frozenset[str]:
     streams = (option.stream for found in seen.options.values() for option in found)
     for need in {need.each: None for bundle in _bundles(streams, seen.gear) for need in bundle.needs}:
         kept |= _cheapest(market, need)
+    kept |= _one_of_each_kind(facts.catalog, kept)
     return frozenset(kept | _protecting_alike(facts.catalog, kept))
+
+
+def _one_of_each_kind(catalog: Catalog, kept: Collection[str]) -> set[str]:
+    """The cheapest part of every kind that a recipe names and that has none yet: nothing to buy is asked about."""
+    kinds = {part.id: part.kind for part in catalog.parts}
+    named = {part.kind for recipe in catalog.recipes.values() for part in recipe.parts}
+    named -= {kinds[part] for part in kept}
+    priced = sorted(
+        (offer for offer in catalog.offers if _new(offer)), key=lambda offer: offer.price_cents or 0
+    )
+    cheapest = {kinds[offer.part]: offer.part for offer in reversed(priced)}
+    return {cheapest[kind] for kind in named if kind in cheapest}
 
 
 def _protecting_alike(catalog: Catalog, kept: Collection[str]) -> set[str]:

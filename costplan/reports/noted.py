@@ -277,8 +277,10 @@ def _of_the_service(facts: Facts) -> Iterator[tuple[Topic, str]]:
         yield Topic.MEASURED_PEAK, ""
         if service.measured_peak.days < A_YEAR_DAYS:
             yield Topic.PART_OF_A_YEAR, ""
-    elif service is None or not service.other_load_a:
+    elif service is None:
         yield Topic.LOAD_UNKNOWN, ""
+    elif not service.other_load_a:
+        yield Topic.PEAK_UNKNOWN, ""
 
 
 def _of_parts(today: Today) -> Iterator[tuple[Topic, str]]:

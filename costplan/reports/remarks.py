@@ -82,6 +82,7 @@ class Topic(StrEnum):
     MEASURED_PEAK = "measured peak"
     PART_OF_A_YEAR = "part of a year"
     LOAD_UNKNOWN = "load unknown"
+    PEAK_UNKNOWN = "peak unknown"
     SECOND_HAND = "second hand"
     MUST_BE_NEW = "must be new"
     NO_DESIGN = "no design"

@@ -44,24 +44,25 @@ SHED = [
         "about 25-30 ft",
         "22",
     ),
-    *("often", "never", DOT, "arives soon", DOT),
+    *("often", "never", DOT, "arives soon", "40 h a year"),
     *("back", DOT, DOT),
-    *("$90 to $130 an hour", DOT, "16 cents", DOT, DOT, DOT, DOT),
+    *("$90 to $130 an hour", DOT, "16 cents", DOT, DOT, DOT, DOT, DOT),
 ]
 """A shed of one saw; nothing moves."""
 THIRTY = [
     *("School of turning", DOT, "6", "school"),
     *("main", DOT, "type T1", "60", DOT),
-    *("wood lathe", "12", DOT, "120", DOT, "1", "5-20", "55", "42", "7 of them every summer", DOT, DOT),
+    *("wood lathe", "12", DOT, "120", DOT, "1", "5-20", "55", "42", "7 of them every summer", *[DOT] * 3),
     *("table saw", "2", "12.8", "240", DOT, DOT, "3", DOT, "38", "30", DOT, DOT, DOT),
-    *("drill press", "5", DOT, "115", DOT, "3/4 hp", "5-15", "22", DOT, "once a year", DOT, DOT),
+    *("drill press", "5", DOT, "115", DOT, "3/4 hp", "5-15", "22", DOT, "once a year", *[DOT] * 3),
     *("again 3", "grinder", "20", DOT),
-    *("kiln", DOT, "18", "240", DOT, "heater", DOT, "62", "55", "never", DOT, DOT),
+    *("kiln", DOT, "18", "240", DOT, "heater", DOT, DOT, "62", "55", "never", DOT, DOT),
     *("sewing machine", "4", "3", "120", "other", "5-15", "70", DOT, DOT, DOT, DOT),
     *("welder", DOT, "30", "240", DOT, "welder", "40", "6-50", "15", DOT, DOT, DOT, DOT),
     *("compressor", "2", "20", "230", DOT, DOT, "5", DOT, "15", DOT, "never", DOT, "starts by itself", DOT),
-    *("95", "200", "38", DOT, "2020", "14 ft", "ends 6, take out"),
-    *("wall drop; masonry walls", DOT),
+    *("table saws and welder", "change sewing machine distance 65 ft", DOT, "200", DOT, "ten"),
+    *("95", "38", "2020", "14 ft", "ends 6, take out"),
+    *("wall drop; masonry walls", DOT, DOT),
 ]
 """Thirty machines on eight lines."""
 THIRTY_COUNTS = {
@@ -78,7 +79,7 @@ QUOTED = [
     *("Evening school", "2", "3"),
     *("lathes", "12", "7 of them every year", "420", "400", "90", "15"),
     *("kiln", DOT, "bolted down", DOT, DOT, "250", DOT),
-    DOT,
+    *("in two years", *[DOT] * 3),
 ]
 """Nothing but quotes; the kiln has one for a cord only, since that for a fixed drop was left out."""
 FULL = [
@@ -86,14 +87,14 @@ FULL = [
     *(DOT, DOT, DOT, "none", DOT),
     *("saw", DOT, DOT, "240", DOT, DOT, "3", DOT, "20", DOT, "never", DOT, DOT, DOT),
     *("2", "4, 1", "1", "2", "4", "0"),
-    *(DOT, DOT, DOT, DOT, DOT, DOT, "cord; it is bolted down", DOT),
+    *(DOT, DOT, DOT, DOT, DOT, "cord; it is bolted down", DOT, DOT),
 ]
 """No space is free."""
 BAY = [
     *("Rented bay", DOT, "5", "commercial"),
     *("bay panel", "240 three", DOT, "8", DOT),
-    *("planer", DOT, "14", "240", "3", DOT, "5", "L15-20", "44", "36", "every 2 years", DOT, DOT),
-    *("saw", DOT, "12", "240", DOT, DOT, "3 hp", "6-20", "30", DOT, "twice a year"),
+    *("planer", DOT, "14", "240", "3", DOT, "5", "L15-20", "44", "36", "every 2 years", *[DOT] * 3),
+    *("saw", DOT, "12", "240", DOT, DOT, "3 hp", "6-20", "30", DOT, "twice a year", "2", DOT, "20"),
     *("4", DOT, "20 A", DOT, "own cord 8 ft"),
     *(
         "kiln",
@@ -110,13 +111,15 @@ BAY = [
         DOT,
         "heater",
         DOT,
+        DOT,
         "50",
         DOT,
         DOT,
         DOT,
     ),
     *("arrives in 6 months", "arrives in 1 year", DOT),
-    *(DOT, DOT, DOT, DOT, DOT, "ends 5, take out", DOT),
+    *("none", "100", "none", "all"),
+    *(DOT, DOT, DOT, DOT, "in 4 years", "yes", DOT, DOT, DOT),
 ]
 """A bay with a three-phase panel, a circuit whose wire nobody knows, and a kiln that comes later."""
 
@@ -177,7 +180,8 @@ money: {electricity_per_kwh: 0.16}
 code: {occupancy: dwelling garage}
 panels: [{name: p, system: 120/240 single-phase, breakers: as on the label of main panel, spaces_free: 12}]
 machines:
-  - {name: table saw, route: {fixed: 30 ft, cord: 22 ft}, volts: 240, hp: 3, amps: 12.8, plug: NEMA 6-20, never_moves: true}
+  - {name: table saw, route: {fixed: 30 ft, cord: 22 ft}, volts: 240, hp: 3, amps: 12.8, plug: NEMA 6-20, never_moves: true,
+     full_load_hours: 40}
 crews:
   - {name: one electrician, role: electrician, rate: 130, call_out: 85, minimum: 190, permit: 65, set_up: 0.75 h}
   - {name: pair of electricians, role: electrician, people: 2, rate: 232.63, call_out: 120, minimum: 340, permit: 65,

@@ -136,6 +136,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
             {Topic.LOAD_UNKNOWN},
         ),
         ({"service": {"amps": 100, "other_load": 30}}, set(), {Topic.LOAD_UNKNOWN}),
+        ({"service": {"amps": 100}}, {Topic.PEAK_UNKNOWN}, {Topic.LOAD_UNKNOWN}),
         ({"machines": [SAW | BY_CORD]}, {Topic.STILL_CORD, Topic.HUNG_CORD}, set()),
         (
             {
@@ -181,6 +182,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         "no listed place",
         "measured peak",
         "calculated load",
+        "a rating alone",
         "a cord to what never moves",
         "a cord to what moves",
         "a motor with bare ends",

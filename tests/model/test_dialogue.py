@@ -1,0 +1,266 @@
+"""The dialogue of a guided start without a terminal: what is asked again after a change, a complaint, one more alike.
+
+What a person means by an answer is common practice, no source; every expectation is stated by hand.
+"""
+
+from collections.abc import Iterable
+
+import pytest
+
+from costplan.model.asking import Known
+from costplan.model.dialogue import END, Dialogue, Misfit
+from costplan.model.questions import PANEL, sections
+from costplan.model.reading import guess_in, one_of
+from costplan.model.spoken import spoken, yes_or_no
+from costplan.model.told_lines import lines_told, room_misfit
+
+HEAD = ("Shed", "", "6", "rented shop", "", "", "", "12", "")
+SAW = ("saw", "", "12.8 A", "240", "", "", "3", "6-20", "40", "", "never", "", "")
+KILN = ("kiln", "", "24", "240", "", "heater", "", "6-30", "45", "", "", "", "")
+
+
+def dialogue(*answers: str) -> Dialogue:
+    """A dialogue after these answers, each as it is typed."""
+    talk = Dialogue(sections("Shed", None, lambda _: [PANEL, "nothing"]))
+    say(talk, answers)
+    return talk
+
+
+def say(talk: Dialogue, answers: Iterable[str]) -> None:
+    for answer in answers:
+        assert talk.asked is not None
+        talk.take(talk.asked.read(answer or talk.default(talk.asked)))
+
+
+def asked(talk: Dialogue) -> str:
+    assert talk.asked is not None
+    return talk.asked.question.key
+
+
+def to_the_end(talk: Dialogue) -> Known:
+    while talk.asked is not None:
+        say(talk, [""])
+    return talk.known
+
+
+def test_one_answer_of_an_earlier_machine_is_changed_and_nothing_else_is_asked() -> None:
+    talk = dialogue(*HEAD, *SAW, *KILN)
+    assert (asked(talk), talk.change("Saw amps")) == ("machine", "")
+    assert (asked(talk), talk.default(talk.asked)) == ("amperes", "12.8 A")  # type: ignore[arg-type]
+    say(talk, ["10"])
+    assert asked(talk) == "machine"
+    assert talk.change("saw plug to 6-15") == "6-15"
+    say(talk, ["6-15"])
+    assert [(g["machine"], g["amperes"], g["plug"]) for g in to_the_end(talk).of("machine")] == [
+        ("saw", "10 A", "NEMA 6-15"),
+        ("kiln", "24 A", "NEMA 6-30"),
+    ]
+
+
+def test_what_was_taken_by_default_is_asked_again_when_its_default_changes() -> None:
+    """The saw's cord was as long as its wiring; a longer way must not leave the cord as it was in silence."""
+    talk = dialogue(*HEAD, *SAW)
+    talk.change("saw distance")
+    say(talk, ["60"])
+    assert (asked(talk), talk.asked and talk.default(talk.asked)) == ("cord", "the same")
+    say(talk, [""])
+    assert asked(talk) == "machine"
+
+
+def test_a_machine_is_renamed_everywhere_and_taken_away() -> None:
+    talk = dialogue(*HEAD, *SAW, *KILN, "", "saw and kiln")
+    talk.change("saw name")
+    say(talk, ["big saw"])
+    assert talk.remove("KILN") == "kiln"
+    known = to_the_end(talk)
+    assert [group["machine"] for group in known.of("machine")] == ["big saw"]
+    with pytest.raises(ValueError, match="no machine and no panel"):
+        talk.remove("kiln")
+
+
+def test_turns_follow_a_new_name() -> None:
+    talk = dialogue(*HEAD, *SAW, *KILN, "", "saw and kiln")
+    talk.change("saw name")
+    say(talk, ["big saw"])
+    assert to_the_end(talk).said["turns"] == "big saw, kiln"
+
+
+def test_a_machine_is_added_after_the_last_was_told() -> None:
+    talk = dialogue(*HEAD, *SAW, "")
+    talk.add("machine")
+    say(talk, KILN)
+    assert [group["machine"] for group in to_the_end(talk).of("machine")] == ["saw", "kiln"]
+
+
+def test_only_what_a_complaint_is_about_is_asked_again() -> None:
+    talk = dialogue(*HEAD, *SAW)
+
+    def check(known: Known, section: str, number: int) -> Misfit | None:
+        wrong = section == "machine" and known.of("machine")[0]["plug"] == "NEMA 6-20"
+        return Misfit("that plug is wrong", [("machine", 1, "plug")]) if wrong else None
+
+    found = talk.misfit(check)
+    assert found is not None
+    assert asked(talk) == "plug"
+    say(talk, ["6-15"])
+    assert talk.misfit(check) is None
+    assert asked(talk) == "machine"
+    assert talk.walked[-1] == ("machine", 1, "more")
+
+
+def test_what_was_refused_is_no_default() -> None:
+    """A full panel whose label allows no tandem breakers: Enter then means what may be done, not what was refused."""
+    head = (*HEAD[:7], "0", "")
+    talk = dialogue(*head, *SAW, "", PANEL, "")
+    place = ("room", 1, "room")
+    found = Misfit("that makes no room", [place], "nothing")
+    talk.misfit(lambda _, section, number: found if section == "room" else None)
+    assert (asked(talk), talk.asked and talk.default(talk.asked)) == ("room", "nothing")
+
+
+@pytest.mark.parametrize(
+    ("group", "refused"),
+    [
+        ({"room": "tandem breakers, a subpanel", "tandems": "2", "20 A circuits": "4"}, False),
+        ({"room": "tandem breakers, a subpanel", "tandems": "2", "20 A circuits": "2"}, True),
+        ({"room": "tandem breakers", "tandems": "0"}, True),
+        ({"room": "tandem breakers", "tandems": "1", "15 A circuits": "2"}, False),
+        ({"room": "another panel at the service"}, False),
+        ({"room": "nothing"}, False),
+    ],
+)
+def test_what_is_to_make_room_makes_some(group: dict[str, str], refused: bool) -> None:
+    """A tandem breaker takes two plain circuits into one space; a subpanel's breaker takes two (common practice)."""
+    assert bool(room_misfit({"at": "main", "left": "0", "needed": "2", **group})) is refused
+
+
+def test_stopping_in_the_midst_of_a_change_keeps_all_answers() -> None:
+    talk = dialogue(*HEAD, *SAW, *KILN)
+    whole = talk.kept()
+    talk.change("years")
+    assert talk.kept() == whole
+    talk.back()
+    talk.back()
+    assert talk.kept() == whole
+
+
+def test_one_more_like_the_last_is_asked_its_name_and_distances_only() -> None:
+    talk = dialogue(*HEAD, *SAW)
+    assert talk.again("3")
+    assert talk.asked is not None
+    assert (talk.asked.may_end, talk.default(talk.asked)) == (True, "saw 2")
+    keys = []
+    for answer in ("second saw", "20", "18"):
+        keys.append(asked(talk))
+        say(talk, [answer])
+    assert keys == ["machine", "distance", "cord"]
+    group = talk.known.of("machine")[1]
+    assert (group["how many"], group["distance"], group["cord"], group["amperes"]) == (
+        *("3", "20 ft", "18 ft", "12.8 A"),
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "known"),
+    [
+        ("jointer", "is nothing that was answered"),
+        ("saw colour", "is nothing that was answered"),
+        ("saw", "write which one"),
+    ],
+)
+def test_what_cannot_be_changed_is_told(words: str, known: str) -> None:
+    talk = dialogue(*HEAD, *SAW)
+    with pytest.raises(ValueError, match=known):
+        talk.change(words)
+    assert asked(talk) == "machine"
+
+
+def test_a_heater_is_asked_for_three_hours_and_stays_unless_said() -> None:
+    """NEC Article 100: continuous is three hours or more; the cautious answer is the default."""
+    group = dialogue(*HEAD, *KILN).known.of("machine")[0]
+    assert (group["three hours"], group["moves"]) == ("yes", "never")
+    assert "three hours" not in dialogue(*HEAD, *SAW).known.of("machine")[0]
+
+
+def test_a_lease_is_asked_for_its_wiring_once_and_for_what_comes_after() -> None:
+    def rest(*answers: str) -> list[str]:
+        talk = dialogue(*HEAD, *SAW, "", "", "", "", "")
+        keys = []
+        for answer in answers:
+            keys.append(asked(talk))
+            say(talk, [answer])
+        return [*keys, *lines_told(to_the_end(talk)).get("lease", [])]
+
+    assert rest("no lease") == ["lease"]
+    assert rest("in 4 years", "yes", "") == [
+        "lease",
+        "take out",
+        "after the lease",
+        "ends 4, take out, renewed",
+    ]
+    assert rest("ends 4, take out", "we move") == [
+        "lease",
+        "after the lease",
+        "ends 4, take out, we move out",
+    ]
+    assert rest("after 8 years", "") == ["lease", "take out", "ends 8"]
+
+
+def test_the_end_is_checked_and_asked_again() -> None:
+    talk = dialogue(*HEAD, *SAW)
+    to_the_end(talk)
+    talk.misfit(lambda _, section, number: Misfit("no", [("rest", 1, "lease")]) if section == END else None)
+    assert asked(talk) == "lease"
+    say(talk, [""])
+    assert asked(talk) == "write it"
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("about 6 years, I think", "6 years"),
+        ("twenty-five feet", "25 feet"),
+        ("a dozen", "12"),
+        ("one hundred and twenty", "120"),
+        ("it's a motor.", "motor"),
+        ("roughly two hundred", "200"),
+    ],
+)
+def test_answers_are_read_as_they_are_spoken(text: str, meant: str) -> None:
+    assert meant in list(spoken(text))
+
+
+def test_a_word_means_one_choice_or_is_asked_again() -> None:
+    buildings = one_of(
+        ("dwelling garage", "commercial"), {"rented": "commercial", "garage": "dwelling garage"}
+    )
+    assert (buildings("a Rented shop"), buildings("GARAGE"), buildings("2")) == (
+        *("commercial", "dwelling garage", "commercial"),
+    )
+    for unsure in ("rented garage", "not commercial", "garage or commercial", "barn"):
+        with pytest.raises(ValueError, match=unsure.split()[0]):
+            buildings(unsure)
+    volts = one_of(("120/240 single-phase", "240 three-phase"))
+    with pytest.raises(ValueError, match="which may be 120/240 single-phase or 240 three-phase"):
+        volts("240")
+    sizes = one_of(("14", "12", "10", "8", "6"))
+    with pytest.raises(ValueError, match="allowed: 14"):
+        sizes("5")
+    loads = one_of(("motor", "welder", "spot welder"))
+    assert (loads("spot welders"), loads("a welder, for repairs")) == ("spot welder", "welder")
+    assert (yes_or_no("Yes, please!"), yes_or_no("NOPE")) == ("yes", "no")
+
+
+def test_yes_takes_what_was_guessed() -> None:
+    def guessed(text: str) -> str:
+        try:
+            one_of(("wall drop", "cord"))(text)
+        except ValueError as error:
+            return guess_in(str(error), text)
+        return ""
+
+    assert guessed("wal drpo") == "wall drop"
+    assert guessed("zzz") == ""
+    assert guess_in(
+        '"boltd down" is no fact; allowed: x. Did you mean "bolted down"?', "boltd down, own cord 8 ft"
+    ) == ("bolted down, own cord 8 ft")
