@@ -3,11 +3,15 @@
 YAML keys are the aliases; Python names carry the unit (`length_ft`, `price_cents`).
 """
 
+import ast
+import inspect
 import re
+import textwrap
 from collections.abc import Callable, Mapping
 from datetime import date
 from decimal import Decimal
 from functools import cache
+from itertools import pairwise
 from typing import Annotated, Any, get_args
 
 from pydantic import (
@@ -15,10 +19,12 @@ from pydantic import (
     BaseModel,
     BeforeValidator,
     ConfigDict,
+    GetJsonSchemaHandler,
     ValidationInfo,
     WithJsonSchema,
     field_validator,
 )
+from pydantic_core import CoreSchema
 
 from costplan.files import quantities
 from costplan.files.quantities import MisreadError
@@ -33,10 +39,21 @@ class Entry(BaseModel):
         frozen=True,
         validate_by_alias=True,
         validate_by_name=True,
-        use_attribute_docstrings=True,
         arbitrary_types_allowed=False,
         coerce_numbers_to_str=True,
     )
+
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, schema: CoreSchema, handler: GetJsonSchemaHandler, /
+    ) -> dict[str, Any]:
+        """With what each field means; pydantic would read all source files for that whenever a command starts."""
+        found = handler(schema)
+        told = {alias: meaning(cls, name) for name, alias in words_of(cls)}
+        for word, field in handler.resolve_ref_schema(found).get("properties", {}).items():
+            if told.get(word):
+                field["description"] = told[word]
+        return found
 
     @field_validator("*", mode="before")
     @classmethod
@@ -50,6 +67,29 @@ class Entry(BaseModel):
 def words_of(model: type[Entry]) -> tuple[tuple[str, str], ...]:
     """The fields of a model, each by its own name and by the word that a user writes."""
     return tuple((name, field.alias or name) for name, field in model.model_fields.items())
+
+
+def meaning(model: type[Entry], field: str) -> str:
+    """What a field means: the text below it in the source; empty where there is none."""
+    return next((told[field] for kind in model.__mro__ if field in (told := _told_below(kind))), "")
+
+
+@cache
+def _told_below(model: type) -> Mapping[str, str]:
+    """The texts below the fields of a class, by the field's name."""
+    if not issubclass(model, Entry):
+        return {}
+    (tree,) = ast.parse(textwrap.dedent(inspect.getsource(model))).body
+    steps = tree.body if isinstance(tree, ast.ClassDef) else []
+    return {
+        field.target.id: inspect.cleandoc(text.value.value)
+        for field, text in pairwise(steps)
+        if isinstance(field, ast.AnnAssign)
+        and isinstance(field.target, ast.Name)
+        and isinstance(text, ast.Expr)
+        and isinstance(text.value, ast.Constant)
+        and isinstance(text.value.value, str)
+    }
 
 
 @cache

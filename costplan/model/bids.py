@@ -11,7 +11,7 @@ from pydantic import Field
 
 from costplan.files.problems import Problem, errors_of
 from costplan.files.yaml_reader import Places, Trail, place_of, read_yaml
-from costplan.model.base import Entry, Hours, MoneyCents, Number
+from costplan.model.base import Entry, Hours, MoneyCents, Number, meaning
 from costplan.model.catalog import FixedBid
 from costplan.model.labor import PAIR, PAIR_PACE, PAIR_SPREAD, Crew, Role, paceless
 from costplan.model.loading import entry_of
@@ -125,7 +125,7 @@ def _shape_problems(bids: Sequence[Bid], places: Places) -> Iterator[Problem]:
         for field in NEEDED[bid.kind]:
             if getattr(bid, field) is None:
                 word = _word(field)
-                text = Bid.model_fields[field].description or ""
+                text = meaning(Bid, field)
                 code = f"bid-{word.replace('_', '-')}-missing"
                 yield places.problem(
                     code,

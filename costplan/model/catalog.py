@@ -28,6 +28,10 @@ class Condition(StrEnum):
     ON_HAND = "on-hand"
 
 
+SURPLUS = frozenset({Condition.USED, Condition.NEW_OLD_STOCK})
+"""The conditions of used parts, as the screens call them together: used ones, and new ones that lay in store for years."""
+
+
 def _known_unit(per: str) -> str:
     if not _UNIT.fullmatch(per):
         raise ValueError(

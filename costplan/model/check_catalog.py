@@ -21,6 +21,7 @@ from costplan.model.catalog import (
     PIGTAILS,
     RECIPE_NAMES,
     RENEW,
+    SURPLUS,
     Condition,
     Kind,
     Part,
@@ -331,15 +332,12 @@ def offers_can_be_bought(pair: Pair) -> Iterator[Problem]:
             message = f'"{offer.part}" at "{offer.supplier}" has 0 available, so it counts as not for sale'
             mend = "leave it blank if any number can be had"
             yield pair.in_offers("offer-available-none", offer, "available", message, mend, question=True)
-        if offer.condition in _SURPLUS and offer.part in must_be_new:
+        if offer.condition in SURPLUS and offer.part in must_be_new:
             message = (
                 f'"{offer.part}" is offered {offer.condition}, but its kind must be new, so it is left out'
             )
             mend = "delete the row, or name the kind under may_be_used in the shop file"
             yield pair.in_offers("offer-must-be-new", offer, "condition", message, mend, question=True)
-
-
-_SURPLUS = frozenset({Condition.USED, Condition.NEW_OLD_STOCK})
 
 
 def _must_be_new(pair: Pair) -> set[str]:

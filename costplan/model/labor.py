@@ -69,7 +69,7 @@ class HourFactor(Entry):
     @classmethod
     def __get_pydantic_json_schema__(cls, core: Any, handler: Any) -> Any:
         """A number, or the mapping."""
-        described = handler.resolve_ref_schema(handler(core))
+        described = handler.resolve_ref_schema(super().__get_pydantic_json_schema__(core, handler))
         return {"anyOf": [described["properties"]["factor"], described]}
 
 

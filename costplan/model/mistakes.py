@@ -11,7 +11,7 @@ from pydantic_core import ErrorDetails
 from costplan.files.problems import Problem, allowed_words
 from costplan.files.quantities import parse_fraction, parse_money_cents
 from costplan.files.yaml_reader import Places, Trail
-from costplan.model.base import Entry, words_of
+from costplan.model.base import Entry, meaning, words_of
 from costplan.model.samples import example_of, field_called, reads_with, section_to_paste, strip
 
 _SINGULAR = {
@@ -325,4 +325,4 @@ def _description(entry: type[Entry] | None, word: str) -> str:
         for member in kind
     ]
     values += [str(value) for kind in kinds if get_origin(kind) is Literal for value in get_args(kind)]
-    return (field.description or "") + (f" Allowed: {', '.join(values)}." if values else "")
+    return meaning(entry, name) + (f" Allowed: {', '.join(values)}." if values else "")

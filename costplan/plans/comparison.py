@@ -8,6 +8,7 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.run_parts import CABLE_KIND
 from costplan.circuits.size_types import Wiring
+from costplan.model.catalog import SURPLUS
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
@@ -123,6 +124,11 @@ class Comparison:
         return tuple(sorted(found, key=lambda entry: entry[1].present_value_cents))
 
 
+def sells_used(facts: Facts) -> bool:
+    """Whether the catalog has any used or new-old-stock part; else what may be bought changes nothing."""
+    return any(offer.condition in SURPLUS for offer in facts.catalog.offers)
+
+
 def compare(
     facts: Facts,
     *,
@@ -146,7 +152,9 @@ def compare(
     facts, seen = main.facts, main.survey
     kept = words_by_machine(facts, seen, held or {})
     rows = _strategy_words(facts, seen) if strategies else ()
-    rules = dict.fromkeys((facts.shop.money.surplus, SurplusRule.NEW_ONLY))
+    # Where nothing used is for sale, both rules buy the same: one column is worked out and stands for both.
+    both = (facts.shop.money.surplus, *([SurplusRule.NEW_ONLY] if sells_used(facts) else []))
+    rules = dict.fromkeys(both)
     others = facts.written.layouts if layouts else []
     names = (*ROWS, AS_IT_IS) if can_stay(facts, seen) else tuple(ROWS)
     benches = {
@@ -172,6 +180,8 @@ def compare(
         }
         laid_out = pool.submit(layout_rows, whole, others, held or {}, clock, tick)
     done = {column: future.result() for column, future in columns.items()}
+    if not sells_used(facts) and "surplus" in done:
+        done["new"] = replace(done["surplus"], ranked=[])
     ranked = next(found.ranked for found in done.values() if found.ranked)
     groups, spreads = close_groups(facts, ranked)
     result = Comparison(

@@ -1,6 +1,6 @@
 """The only module that knows which solver is used: CP-SAT, whose numbers are whole, so cents are exact."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import floor, isfinite
 from time import monotonic
@@ -13,6 +13,8 @@ from costplan.plans.relaxation import Relaxation, relax
 SEED = 1
 _LARGEST_SUM = 2**62
 """What a sum may come to for the solver to add it in 64 bits."""
+_INT_MIN, _INT_MAX = -(2**63), 2**63 - 1
+"""No bound, as the solver has it."""
 TIDYING = 2.0
 """The most effort, in the solver's own time that is the same on every machine, for an answer of the same cost."""
 
@@ -192,38 +194,49 @@ def _search(
     first: bool = False,
 ) -> Answer:
     """The cheapest assignment within bounds narrower than the variables' own, or the `first` that is found."""
-    from ortools.sat.python import cp_model
+    # The helper is what ortools' own Python layer is made of; that layer would load pandas, which takes as long as a search.
+    from ortools.sat.python import cp_model_helper
+    from ortools.util.python.sorted_interval_list import Domain
 
-    model = cp_model.CpModel()
+    cp: Any = cp_model_helper
+    model = cp.CpBaseModel(None)
+    proto = model.model_proto
     within = bounds or [(v.low, v.high) for v in program.variables]
     fixed = {index: low for index, (low, high) in enumerate(within) if low == high}
     variables = [
-        model.new_constant(low) if low == high else model.new_int_var(low, high, "") for low, high in within
+        cp.IntVar(proto, model.get_or_make_index_from_constant(low))
+        if low == high
+        else cp.IntVar(proto).with_name("").with_domain(Domain(low, high))
+        for low, high in within
     ]
+
+    def add(terms: Sequence[tuple[int, int]], low: int | None, high: int | None) -> None:
+        domain = Domain(_INT_MIN if low is None else low, _INT_MAX if high is None else high)
+        model._add_bounded_linear_expression(cp.BoundedLinearExpression(weighted(terms), domain))
+
+    def weighted(terms: Sequence[tuple[int, int]]) -> Any:
+        return cp.LinearExpr.weighted_sum(
+            [variables[index] for index, _ in terms], [value for _, value in terms]
+        )
+
     for row in program.rows:
         terms, low, high = _without(row, fixed)
         if terms:
-            expression = cp_model.LinearExpr.weighted_sum(
-                [variables[index] for index, _ in terms], [value for _, value in terms]
-            )
-            model.add_linear_constraint(
-                expression,
-                cp_model.INT_MIN if low is None else low,
-                cp_model.INT_MAX if high is None else high,
-            )
+            add(terms, low, high)
         elif (low is not None and low > 0) or (high is not None and high < 0):
             raise NoAnswerError(None)
     items = sorted(program.cost.items())
-    objective = cp_model.LinearExpr.weighted_sum(
-        [variables[i] for i, _ in items], [cost for _, cost in items]
-    )
     if at_most is not None:
-        model.add(objective <= at_most - program.fixed_cost)
-    model.minimize(objective)
+        add(items, None, at_most - program.fixed_cost)
+    flat = cp.FlatIntExpr(weighted(items))
+    proto.objective.vars.extend([variable.index for variable in flat.vars])
+    proto.objective.coeffs.extend(flat.coeffs)
+    proto.objective.offset, proto.objective.scaling_factor = flat.offset, 1.0
     for index, value in (hint or {}).items():
         if index not in fixed:
-            model.add_hint(variables[index], value)
-    return _solved(program, model, variables, seconds, effort, first=first)
+            proto.solution_hint.vars.append(variables[index].index)
+            proto.solution_hint.values.append(value)
+    return _solved(program, proto, [variable.index for variable in variables], seconds, effort, first=first)
 
 
 def _without(row: Row, fixed: Mapping[int, int]) -> tuple[list[tuple[int, int]], int | None, int | None]:
@@ -241,35 +254,41 @@ def _without(row: Row, fixed: Mapping[int, int]) -> tuple[list[tuple[int, int]],
 
 def _solved(
     program: Program,
-    model: Any,
-    variables: list[Any],
+    proto: Any,
+    places: list[int],
     seconds: float | None,
     effort: float | None,
     *,
     first: bool,
 ) -> Answer:
-    from ortools.sat.python import cp_model
+    """The answer of the solver; `places` are where the solver has the program's variables."""
+    from ortools.sat.python import cp_model_helper
 
-    solver = cp_model.CpSolver()
-    solver.parameters.random_seed = SEED
-    solver.parameters.num_workers = 1
-    solver.parameters.linearization_level = 2
-    solver.parameters.cp_model_probing_level = 1
-    solver.parameters.stop_after_first_solution = first
+    cp: Any = cp_model_helper
+    parameters = cp.SatParameters()
+    parameters.random_seed = SEED
+    parameters.num_workers = 1
+    parameters.linearization_level = 2
+    parameters.cp_model_probing_level = 1
+    parameters.stop_after_first_solution = first
     if seconds is not None:
-        solver.parameters.max_time_in_seconds = seconds
+        parameters.max_time_in_seconds = seconds
     if effort is not None:
-        solver.parameters.max_deterministic_time = effort
-    status = solver.solve(model)
-    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        unknown = status == cp_model.UNKNOWN
-        raise NoAnswerError(_bound(program, solver.best_objective_bound) if unknown else None)
-    values_found = [int(solver.value(variable)) for variable in variables]
+        parameters.max_deterministic_time = effort
+    wrapper = cp.SolveWrapper()
+    wrapper.set_parameters(parameters)
+    response = wrapper.solve(proto)
+    known = cp.CpSolverStatus
+    if response.status not in (known.OPTIMAL, known.FEASIBLE):
+        unknown = response.status == known.UNKNOWN
+        raise NoAnswerError(_bound(program, response.best_objective_bound) if unknown else None)
+    solution = list(response.solution)
+    values_found = [int(solution[place]) for place in places]
     broken = program.broken(values_found)
     if broken:
         raise AssertionError(f"the solver broke rows: {', '.join(broken[:5])}")
     cost = program.value(values_found)
-    bound = cost if status == cp_model.OPTIMAL else _bound(program, solver.best_objective_bound)
+    bound = cost if response.status == known.OPTIMAL else _bound(program, response.best_objective_bound)
     return Answer(tuple(values_found), cost, bound)
 
 

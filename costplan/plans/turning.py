@@ -11,6 +11,7 @@ from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import load_of
+from costplan.model.catalog import SURPLUS
 from costplan.model.events import Rearranged, Scenario
 from costplan.model.routes import NoRouteError
 from costplan.model.spelled_out import movable, spelled_out
@@ -175,7 +176,7 @@ def _rate(fixed: Ranked, cords: Ranked) -> Turning | None:
 
 def _surplus(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
     """The surplus prices, as a multiple of today's, at which the two totals are equal; None when no surplus is bought."""
-    surplus = {offer.row for offer in facts.catalog.offers if offer.condition in ("used", "new-old-stock")}
+    surplus = {offer.row for offer in facts.catalog.offers if offer.condition in SURPLUS}
 
     def spent(ranked: Ranked) -> int:
         kinds = (LineKind.PART, LineKind.TAX, LineKind.MARKUP, LineKind.RISK)

@@ -6,6 +6,8 @@ from importlib import resources
 
 import yaml
 
+from costplan.files.yaml_reader import LOADER
+
 
 @dataclass(frozen=True, slots=True)
 class Checks:
@@ -21,7 +23,7 @@ class Checks:
 def all_checks() -> tuple[Checks, ...]:
     """Every list of checks; the last one, without kinds, is for all other kinds."""
     path = resources.files(__package__) / "inspection.yaml"
-    rows = yaml.safe_load(path.read_text(encoding="utf-8"))
+    rows = yaml.load(path.read_text(encoding="utf-8"), LOADER)
     return tuple(Checks(**{name: tuple(words) for name, words in row.items()}) for row in rows)
 
 

@@ -7,6 +7,7 @@ from importlib import resources
 
 import yaml
 
+from costplan.files.yaml_reader import LOADER
 from costplan.standards.citations import all_cited
 
 
@@ -145,7 +146,7 @@ class Remark:
 def all_remarks() -> tuple[Remark, ...]:
     """Every remark, in the order in which they are said. Raises ValueError for a topic, place or person nobody knows."""
     path = resources.files(__package__) / "remarks.yaml"
-    return tuple(_remark(**entry) for entry in yaml.safe_load(path.read_text(encoding="utf-8")))
+    return tuple(_remark(**entry) for entry in yaml.load(path.read_text(encoding="utf-8"), LOADER))
 
 
 def _remark(topic: str, at: str, asks: tuple[dict[str, str], ...] = (), **words: str) -> Remark:

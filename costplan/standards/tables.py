@@ -15,6 +15,7 @@ import yaml
 
 Row = Mapping[str, str]
 
+_LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _DATA = resources.files(__package__) / "data"
 
 
@@ -38,7 +39,7 @@ class Source:
 @cache
 def sources() -> Mapping[str, Source]:
     """Every table's source by the table's name."""
-    entries = yaml.safe_load((_DATA / "sources.yaml").read_text(encoding="utf-8"))
+    entries = yaml.load((_DATA / "sources.yaml").read_text(encoding="utf-8"), _LOADER)
     return MappingProxyType({name: Source(**entry) for name, entry in entries.items()})
 
 

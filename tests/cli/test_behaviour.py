@@ -191,6 +191,20 @@ def test_help_loads_none_of_the_heavy_packages() -> None:
     assert done.stdout.splitlines()[-1] == "[]"
 
 
+def test_the_solver_does_not_load_pandas() -> None:
+    """pandas takes as long to load as all else of the tiny example; the solver's own layer in Python would bring it."""
+    program = (
+        "import sys, costplan.plans.solver as solver\n"
+        "from costplan.plans.program import Program\n"
+        "program = Program()\nx = program.variable('x', 9, low=1)\nprogram.cost[x] = 7\n"
+        "print(solver.solve(program).cost, 'pandas' in sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, timeout=60, check=True
+    )
+    assert done.stdout.split() == ["7", "False"]
+
+
 def test_help_names_every_command_with_an_example() -> None:
     for command in COMMANDS:
         *above, name = command.split()

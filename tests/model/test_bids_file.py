@@ -8,6 +8,7 @@ import pytest
 from small_shop import write_small_shop
 
 from costplan.files.problems import Problem, errors_of
+from costplan.model.base import meaning
 from costplan.model.bids import (
     Bid,
     LoadedBids,
@@ -252,5 +253,5 @@ def test_the_rest_by_an_expired_bid_takes_a_bid_out(tmp_path: Path) -> None:
 
 
 def test_every_word_of_a_bid_says_what_it_is() -> None:
-    assert all(field.description for field in Bid.model_fields.values())
+    assert all(meaning(Bid, field) for field in Bid.model_fields)
     assert "bids_file" in shop_schema()["properties"]
