@@ -41,16 +41,23 @@ def asked_what_runs_at_once(pair: Pair, facts: Facts) -> Iterator[Problem]:
         draws = capacity.by_limit(_on(pair, facts, name)).get(name, [])
         sum_va = capacity.balance(draws, [], {}, capacity.lines(name)).worst_va
         count = sum(draw.count for draw in draws)
-        if count < 2 or sum_va < limit.free_va * NEAR:
+        turns = {draw.club for draw in draws if draw.club is not None}
+        loads = len(turns) + sum(draw.count for draw in draws if draw.club is None)
+        if loads < 2 or sum_va < limit.free_va * NEAR:
             continue
         system = system_of(facts, name)
         together_a, left_a = line_amperes(system, sum_va), line_amperes(system, limit.free_va)
         message = (
-            f"leaves {left_a:.1f} A, and the {count} machines that hang on it count for {together_a:.1f} A all at once; "
-            "nothing says which ones run together"
+            f"leaves {left_a:.1f} A, and the {count} machines that hang on it count for {together_a:.1f} A"
+            + (
+                ", with the turns that are stated; nothing says which of the others run together"
+                if turns
+                else " all at once; nothing says which ones run together"
+            )
         )
         promised = "service: at_once or at_most, or " if service is not None else ""
-        mend = f"as it stands, all of them count as running; write {promised}takes_turns: at those that never run together"
+        rest = "all but those that take turns" if turns else "all of them"
+        mend = f"as it stands, {rest} count as running; write {promised}takes_turns: at those that never run together"
         yield pair.in_shop("runs-at-once", trail, message, mend, question=True)
 
 

@@ -8,6 +8,7 @@ from itertools import product
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a
 from costplan.circuits.size_types import CannotSizeError, Load, MotorFit, MotorPlate
 from costplan.circuits.volts import best_fed, fed_from, near
+from costplan.model import labels
 from costplan.model.check_plates import heater_may_stay
 from costplan.model.choices import DROPS, RUNS, Family, LoadKind, Method, Service, Supply, runs_of
 from costplan.model.nameplate import Electrical
@@ -84,44 +85,52 @@ class Way:
 
     @property
     def group(self) -> str:
-        """The method with its ending, its source of three-phase and its choice of volts, or the quote's name, in words."""
-        return (
-            f"{self.at_any_volts}, at {self.volts} V" if self.volts and not self.gone else self.at_any_volts
-        )
+        """The method with its ending, its source of three-phase and its choice of volts, or the quote's name: a key."""
+        return self.in_words(labels.KEYS)
 
     @property
-    def at_any_volts(self) -> str:
-        """The group without the choice of volts."""
+    def label(self) -> str:
+        """The group as it is printed."""
+        return self.in_words(labels.LABELS)
+
+    @property
+    def short(self) -> str:
+        """The group as narrow columns have it."""
+        return self.in_words(labels.SHORT)
+
+    def in_words(self, words: labels.WayWords, *, at_any_volts: bool = False) -> str:
+        """The group in some words, perhaps without the choice of volts."""
         if self.gone:
             return "taken away"
-        if self.quoted:
-            return self.quoted
-        return f"{self.supply}, {self._run}" if self.supply is not Supply.PANEL else self._run
+        said = self.quoted or self._run(words)
+        if self.supply is not Supply.PANEL and not self.quoted:
+            said = f"{self.supply}, {said}"
+        return f"{said}, at {self.volts} V" if self.volts and not at_any_volts else said
 
-    @property
-    def _run(self) -> str:
+    def _run(self, words: labels.WayWords) -> str:
+        run = words.methods[self.method]
         if self.method in DROPS:
             if self.hard_wired:
-                return f"{self.method}, hard-wired"
-            return f"{self.method}, longer machine cord" if self.slack_ft else str(self.method)
-        return f"{self.method}, wired into the machine" if self.wired_in else str(self.method)
+                return f"{run}, {words.hard_wired}"
+            return f"{run}, {words.longer_cord}" if self.slack_ft else run
+        return f"{run}, {words.wired_in}" if self.wired_in else run
 
     def describe(self) -> str:
         """The way in one phrase."""
-        words = [self.group, f"from {self.panel}"] if self.panel else [self.group]
+        words = [self.label, f"from {self.panel}"] if self.panel else [self.label]
         if self.quoted:
             return ", ".join(words)
         if self.other_panel:
             words.append(f"later from {self.other_panel}")
         if self.family:
-            words.append(f"{self.family} ends")
+            words.append(labels.ENDS[self.family])
         if self.method is Method.CORD:
-            words.append(f"{self.slack_ft:f} ft slack" if self.slack_ft else "no slack")
+            words.append(labels.spare_length(self.slack_ft))
         elif self.slack_ft:
             words.append(f"{self.slack_ft:f} ft longer")
         said = {
             "spare conductor": self.spare_conductor,
-            f"{self.service} service": self.service,
+            labels.JACKETS[self.service] if self.service else "": self.service,
             "moved along": self.relocated,
             f"at first a cord of {self.first_cord_ft} ft": self.first_cord_ft,
             f"for the drive {self.sized_by}": self.sized_by,

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
+from costplan.cli.choices import Format
 from costplan.cli.endings import fail, no_plan
 from costplan.cli.progress import progress
 from costplan.cli.screen import say
@@ -13,6 +14,21 @@ if TYPE_CHECKING:
     from costplan.model.bids import Bid
     from costplan.plans.comparison import Comparison
     from costplan.plans.ranking import NoPlanError, Ranked
+    from costplan.reports.parts import P
+
+
+def shown_parts(show: str | None, format_: Format, kind: "type[P]") -> "tuple[P, ...]":
+    """The parts that are to be printed; none without `--show`. Data hold everything and take no parts."""
+    from costplan.reports.parts import parts_named
+
+    if show is None:
+        return ()
+    if format_ is not Format.TABLE:
+        fail(f"--show is for tables, and {format_.value} holds everything; leave one of the two out")
+    try:
+        return parts_named(show, kind)
+    except ValueError as error:
+        fail(f"--show {error}")
 
 
 def in_layout(facts: "Facts", name: str | None) -> "Facts":

@@ -10,7 +10,7 @@ import typer
 
 from costplan.cli import bids, cautions, guide, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
-from costplan.cli.comparing import compared, in_layout
+from costplan.cli.comparing import compared, in_layout, shown_parts
 from costplan.cli.endings import fail, told_of
 from costplan.cli.guard import Guarded
 from costplan.cli.screen import columns, say
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.files.problems import Problem
     from costplan.model.bids import Bid
-    from costplan.reports.parts import Part
 
 app = typer.Typer(
     cls=Guarded,
@@ -86,7 +85,9 @@ def compare(
 ) -> object:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
     # It returns the comparison for `start`, which goes on from there.
-    parts = _parts(show, format_)
+    from costplan.reports.parts import Part
+
+    parts = shown_parts(show, format_, Part)
     read, questions = _facts_and_questions(
         shop,
         catalog,
@@ -324,20 +325,6 @@ def _held(entries: list[str]) -> dict[str, str]:
         if held.setdefault(machine, words) != words:
             fail(f'--hold holds "{machine}" twice, to "{held[machine]}" and to "{words}"; keep one of them')
     return held
-
-
-def _parts(show: str | None, format_: Format) -> "tuple[Part, ...]":
-    """The parts that are to be printed; none without `--show`. Data hold everything and take no parts."""
-    from costplan.reports.parts import parts_named
-
-    if show is None:
-        return ()
-    if format_ is not Format.TABLE:
-        fail(f"--show is for tables, and {format_.value} holds everything; leave one of the two out")
-    try:
-        return parts_named(show)
-    except ValueError as error:
-        fail(f"--show {error}")
 
 
 def _pair(entry: str) -> tuple[str, str]:

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from costplan.cli.choices import CatalogFolder, Format, LayoutName, TimeLimit
-from costplan.cli.comparing import in_layout
+from costplan.cli.comparing import in_layout, shown_parts
 from costplan.cli.endings import fail, no_plan, told_of
 from costplan.cli.screen import columns, say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.model.shop import NextMachine
+    from costplan.reports.parts import NextPart
 
 Read = Callable[[Path | None, Path | None], "Facts"]
 
@@ -57,15 +58,25 @@ def register(app: typer.Typer, read: Read) -> None:
         catalog: CatalogFolder = None,
         layout: LayoutName = None,
         time_limit: TimeLimit = None,
+        show: Annotated[
+            str | None,
+            typer.Option(
+                metavar="PART[,PART...]",
+                help="Print these parts instead, with exact figures: machines, ways, money, room, work, buy, count, or all.",
+            ),
+        ] = None,
         format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
     ) -> None:
         """Price a machine you think of buying: itself, and the power it needs, against the shop without it."""
+        from costplan.reports.parts import NextPart
+
         if format_ is Format.CSV:
             fail("next prints table or json; choose one of those")
         if name is not None and machines:
             fail("describe one machine with --name, or name machines of the file, not both")
         if shop is not None and not shop.exists() and shop.suffix not in (".yaml", ".yml"):
             fail(f'"{shop}" is no shop file; the shop file comes first, then the machines')
+        parts = shown_parts(show, format_, NextPart)
         facts = in_layout(read(shop or _demo(), catalog), layout)
         if name is None:
             chosen = _named(facts, machines or [])
@@ -81,7 +92,7 @@ def register(app: typer.Typer, read: Read) -> None:
             }
             more = {"arrives": year, "freight": freight, "full_load_hours": hours}
             chosen = [_made(facts, {k: v for k, v in {**values, **more}.items() if v is not None})]
-        _print(facts, chosen, up_to, time_limit, as_json=format_ is Format.JSON)
+        _print(facts, chosen, up_to, time_limit, parts, as_json=format_ is Format.JSON)
 
 
 def _demo() -> Path:
@@ -92,7 +103,13 @@ def _demo() -> Path:
 
 
 def _print(
-    facts: "Facts", chosen: "list[NextMachine]", up_to: int, time_limit: float | None, *, as_json: bool
+    facts: "Facts",
+    chosen: "list[NextMachine]",
+    up_to: int,
+    time_limit: float | None,
+    parts: "tuple[NextPart, ...]",
+    *,
+    as_json: bool,
 ) -> None:
     from costplan.cli.progress import progress
     from costplan.plans.left_out import the_rest
@@ -100,6 +117,7 @@ def _print(
     from costplan.plans.ranking import NoPlanError
     from costplan.reports.data import json_text
     from costplan.reports.next_page import next_data, next_text
+    from costplan.reports.next_screen import next_screen
 
     share = None if time_limit is None else time_limit / (2 if up_to else 1)
     try:
@@ -113,9 +131,12 @@ def _print(
             )
     except NoPlanError as error:
         no_plan(error)
-    text = (
-        json_text(next_data(prices, counted, out)) if as_json else next_text(prices, counted, out, columns())
-    )
+    if as_json:
+        text = json_text(next_data(prices, counted, out))
+    elif parts:
+        text = next_text(prices, counted, out, columns(), parts)
+    else:
+        text = next_screen(prices, counted, out, columns())
     say(text, end="")
     told_of((*prices[0].facts.left_out, *out))
 

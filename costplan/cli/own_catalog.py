@@ -19,7 +19,7 @@ _README = """\
 # Catalog of a first shop file (invented)
 
 Everything in this folder is invented: prices, the supplier, hours, rates and fees. Put your own in their place, offers.csv
-first, before you decide anything; then delete `invented: true` from the shop file. It has the parts that the machines of
+first, before you decide anything; then delete `invented: prices` from the shop file. It has the parts that the machines of
 that file can use, at one supplier, new. `costplan catalog copy FOLDER` has all there are.
 """
 

@@ -9,6 +9,8 @@ INVISIBLE = re.compile(
 """Signs that no text of a user needs; general categories Cc, Cf and Cs of the Unicode Standard, line ends and tabs apart."""
 LONGEST_TEXT = 300
 """Characters of one text in a user's file; what is longer fits no table and no message."""
+CUT = " ..."
+"""What stands for words that are left out."""
 _STEERING = re.compile(f"{INVISIBLE.pattern}|[\x85\u2028\u2029]|\r(?!\n)")
 
 
@@ -26,8 +28,12 @@ def short(text: str, at_most: int = 120) -> str:
 
 
 def beginning(text: str, at_most: int = 40) -> str:
-    """The text, its end left out where it is longer."""
-    return text if len(text) <= at_most else f"{text[: at_most - 3]}..."
+    """The text, its end left out where it is longer: whole words, unless its first one is too long by itself."""
+    if len(text) <= at_most:
+        return text
+    whole, _, _ = text[: max(at_most - len(CUT), 0) + 1].rpartition(" ")
+    said = whole.rstrip(" ;,:(")
+    return said + CUT if said else f"{text[: max(at_most - 3, 0)]}..."
 
 
 def _written_out(found: re.Match[str]) -> str:

@@ -3,6 +3,7 @@
 Its modules:
 
 - `base`, `money`: the base of every entry; cents and the one rounding rule.
+- `labels`: the words on screens for what a file chooses among, keyed on the enums.
 - `plate_figures`, `other_volts`: volts and amperes as plates print them; what other volts than its plate's do
   to a machine.
 - `shop`, `circuits_there`, `conditions`, `events`, `nameplate`, `quotes`, `choices`, `catalog`, `labor`,

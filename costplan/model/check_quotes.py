@@ -6,7 +6,8 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panel_names
 from costplan.model.catalog import Phase
-from costplan.model.choices import DROPS, RUNS, RUNS_OF_DROPS, Method, Supply
+from costplan.model.choices import DROPS, RUNS, Method, Supply
+from costplan.model.labels import KEYS, LABELS, SHORT
 from costplan.model.labor import Role
 from costplan.model.pair import NO_EFFECT, Pair, Rule, dollars, unknown
 from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only
@@ -14,13 +15,11 @@ from costplan.model.quotes import EVERY, FIXED_DROP, QuotedWay, Strategy
 from costplan.model.shop import Machine, Shop
 from costplan.model.spelled_out import SpelledOut, spelled_out
 
-_ENDINGS = ("hard-wired", "longer machine cord")
-
 
 def printed_ways() -> dict[str, Method]:
-    """Every way as reports print it, with its method."""
-    runs = {str(method): method for method in RUNS}
-    runs |= {f"{method}, {ending}": method for method in RUNS_OF_DROPS for ending in _ENDINGS}
+    """Every way as files have it and as reports print it, with its method."""
+    every = (run for words in (KEYS, LABELS, SHORT) for run in words.all_runs())
+    runs: dict[str, Method] = {run: method for run, method in every if method in RUNS}
     supplies = [supply for supply in Supply if supply is not Supply.PANEL]
     return runs | {f"{supply}, {run}": method for supply in supplies for run, method in runs.items()}
 

@@ -259,7 +259,7 @@ def _demo() -> LoadedCatalog:
 
 def _of_folder(shop: LoadedShop, folder: Path) -> LoadedCatalog:
     """The catalog of a folder; in a shop that is not invented without what lies on the shelf of the demo."""
-    invented = shop.shop is not None and shop.shop.invented
+    invented = shop.shop is not None and shop.shop.invented is True
     if not invented and folder.resolve() == demo_folder().resolve():
         return _demo()
     loaded = load_catalog_with_places(folder)

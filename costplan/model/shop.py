@@ -5,6 +5,7 @@ No arithmetic lives here beyond validation; every field's docstring is also the 
 
 from datetime import date
 from decimal import Decimal
+from typing import Literal
 
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
@@ -391,8 +392,8 @@ class Shop(Entry):
 
     name: str = Field(alias="shop")
     """The shop's name, as shown at the top of every report."""
-    invented: bool = False
-    """True for demo data: reports then say that prices and people are invented."""
+    invented: bool | Literal["prices"] = False
+    """True for demo data: reports then say that prices and people are invented; `prices` when only those are."""
     currency: Currency = "USD"
     """Three-letter code of the currency all money is in."""
     catalog: str | None = None

@@ -108,7 +108,7 @@ def _head(answers: Answers, today: date, priced: Priced) -> Iterator[str]:
     if priced.folder:
         yield f"catalog: {quoted(priced.folder)}"
     if priced.invented and priced.folder != DEMO:
-        yield "invented: true"
+        yield "invented: prices"
     yield "# The day of this plan; the age of a price is counted from it."
     yield f"today: {today.isoformat()}"
     yield f"years: {answers.years}"

@@ -8,6 +8,7 @@ from functools import partial
 
 from costplan.files import quantities
 from costplan.model.choices import RUNS, LoadKind, Method
+from costplan.model.labels import LABELS
 from costplan.model.reading import PartsError, allowed, noted, plain, whole
 from costplan.model.told_moves import MOST_ALIKE, Moves, read_moves
 
@@ -327,9 +328,10 @@ def _price(method: Method, money: str) -> Decimal:
 def _method(text: str, methods: Iterable[Method], begin: str) -> tuple[Method, str]:
     """The method that a text begins with, and what follows. Raises ValueError."""
     known = list(methods)
-    for method in known:
-        if re.match(rf"{method}s?\b", text, re.IGNORECASE):
-            return method, text[len(method) :].removeprefix("s").strip()
+    names = {name: method for method in known for name in (LABELS.methods[method], str(method))}
+    for name in sorted(names, key=len, reverse=True):
+        if re.match(rf"{name}s?\b", text, re.IGNORECASE):
+            return names[name], text[len(name) :].removeprefix("s").strip()
     first = " ".join(re.split(r"\s+(?=[0-9$])", text)[0].split()[:2])
     guess = allowed(first, known)
     raise ValueError(f'"{begin} {text}" names no way after "{begin}"; {guess}')

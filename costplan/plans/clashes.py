@@ -128,7 +128,7 @@ def _over(facts: Facts, limit: str, amount: int) -> str:
         return f"{amount} more machines than it runs at once"
     system = system_of(facts, limit)
     figures = [f"{line_amperes(system, va):.1f}" for va in (amount, known.most_va, known.taken_va)]
-    return f"{figures[0]} A over its {figures[1]} A on the fullest line, {figures[2]} A of which are taken already"
+    return f"{figures[0]} A over its {figures[1]} A on the wire that carries most, {figures[2]} A of which are taken already"
 
 
 def _no_tandems(facts: Facts, survey: Survey, panel: str) -> list[str]:

@@ -44,6 +44,9 @@ class OutOfRanking:
 
     machine: str
     way: str
+    """A key, as JSON has it."""
+    label: str
+    """The same as it is printed."""
     cents: int | None
     reason: str
     incomplete: bool
@@ -111,6 +114,14 @@ class Comparison:
         if fixed is None or cords is None or fixed.plan.kinds == cords.plan.kinds:
             return None
         return fixed, cords
+
+    @property
+    def pure_winner_open(self) -> bool:
+        """Whether time ran out before it was proven which of fixed drops and cords is cheaper."""
+        if self.pure_plans is None:
+            return False
+        cheap, dear = sorted(self.pure_plans, key=lambda plan: plan.present_value_cents)
+        return dear.bound_cents < cheap.present_value_cents
 
     @property
     def too_close(self) -> bool:
@@ -236,9 +247,11 @@ def _with_differences(main: Bench, result: Comparison) -> Comparison:
     result = replace(result, strategy_spreads=spreads, layout_spreads=laid_out)
     if pure is None:
         return result
+    # A plan that is not proven may be beaten by one of another make-up, so what would turn it is not known.
+    known = all(plan.proven for plan in pure)
     return replace(
         result,
-        turning=turning_points(result.facts, main, *pure),
+        turning=turning_points(result.facts, main, *pure) if known else (),
         pure_spread_cents=combined_spread_cents(result.facts, *pure),
     )
 
@@ -342,6 +355,7 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
             entry = OutOfRanking(
                 machine,
                 option.way.group,
+                option.way.label,
                 cents,
                 reason,
                 option.lacking is not None,
@@ -354,12 +368,14 @@ def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
     for way in bench.survey.unbuildable:
         options = bench.survey.options[way.machine]
         if way.way.supply is Supply.PANEL:
-            words, known = way.way.group, any(option.way.group == way.way.group for option in options)
+            words, label = way.way.group, way.way.label
+            known = any(option.way.group == words for option in options)
         else:
-            words, known = str(way.way.supply), any(o.way.supply is way.way.supply for o in options)
+            words = label = str(way.way.supply)
+            known = any(o.way.supply is way.way.supply for o in options)
         if not known:
             key = (way.machine, words, "unbuildable")
-            found.setdefault(key, OutOfRanking(way.machine, words, None, way.reason, False))
+            found.setdefault(key, OutOfRanking(way.machine, words, label, None, way.reason, False))
     return [found[key] for key in sorted(found)]
 
 
@@ -404,7 +420,9 @@ def _warnings(bench: Bench, ranked: Sequence[Ranked]) -> list[str]:
         for kind in facts.shop.may_be_used
     ]
     if any(line.pocket is Pocket.ALLOWANCE for line in best.lines):
-        words.append("surplus rejects are counted by expected value; in a small lot all or none may fail")
+        words.append(
+            "used parts that turn out bad are counted by their average; in a small lot all or none may fail"
+        )
     if not best.proven:
         gap = Decimal(best.present_value_cents - best.bound_cents) / 100
         words.append(f"time ran out: no plan can be more than {gap:,.2f} cheaper than the best shown")

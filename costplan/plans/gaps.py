@@ -182,13 +182,13 @@ def closed_for_several(bench: Bench) -> tuple[Closed, ...]:
     ways: dict[str, dict[tuple[str, str], None]] = defaultdict(dict)
     least: dict[tuple[str, str], Option] = {}
     for option in closed_ways(bench):
-        key = (option.machine, option.way.group)
+        key = (option.machine, option.way.label)
         if key not in least or _order(bench, option) < _order(bench, least[key]):
             least[key] = option
     for key, option in sorted(least.items()):
         ways[what_lacks(bench, option)][key] = None
     for entry in _unmeasured(bench):
-        ways[entry.reason][entry.machine, entry.way.group] = None
+        ways[entry.reason][entry.machine, entry.way.label] = None
     found = [Closed(what, tuple(closed)) for what, closed in ways.items()]
     several = [closed for closed in found if len(closed.machines) > 1]
     return tuple(sorted(several, key=lambda closed: (-len(closed.machines), closed.what)))
@@ -298,7 +298,7 @@ def at_least(bench: Bench, choose: Callable[[Option], bool], gaps: Iterable[Gap]
 def threat(bench: Bench, best: Ranked, clock: Clock) -> Threat | None:
     """Ways that lack a price or a length, and could be part of a cheaper plan than the best complete one."""
     unmeasured = tuple(
-        dict.fromkeys((entry.machine, entry.way.group, entry.reason) for entry in _unmeasured(bench))
+        dict.fromkeys((entry.machine, entry.way.label, entry.reason) for entry in _unmeasured(bench))
     )
     if unmeasured:
         return Threat(unmeasured, None)
@@ -333,7 +333,7 @@ def _cheaper(bench: Bench, lacking: Sequence[Option], best: Ranked, clock: Clock
     if found is None or found[1] is None or found[0] >= best.present_value_cents:
         return None
     ways = tuple(
-        (machine, way.group, what)
+        (machine, way.label, what)
         for machine, way, _ in found[1].plan.shares()
         if (machine, way) in closed and (what := _lacked(bench, closed[machine, way], found[1]))
     )

@@ -5,9 +5,12 @@ from dataclasses import replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
+from costplan.model import labels
 from costplan.model.choices import DROPS
 from costplan.model.quotes import EVERY, FIXED_DROP
 from costplan.plans.options import Option, Survey
+
+_PRINTED = (labels.LABELS, labels.SHORT)
 
 
 class UnknownWordsError(ValueError):
@@ -25,12 +28,18 @@ def written(facts: Facts, machine: str) -> str:
 
 def names_of(way: Way) -> tuple[str, ...]:
     """The exact words that name a way, the most telling first; each may be followed by its panel."""
-    names = [way.group, way.at_any_volts]
+    names = [way.group, way.in_words(labels.KEYS, at_any_volts=True)]
     if way.quoted:
         names += [way.quoted, str(way.method)]
     if way.method in DROPS:
         names.append(FIXED_DROP)
     return tuple(dict.fromkeys(names))
+
+
+def _as_printed(way: Way) -> tuple[str, ...]:
+    """The same as screens have them."""
+    printed = [way.in_words(words, at_any_volts=any_) for words in _PRINTED for any_ in (False, True)]
+    return (*printed, labels.LABELS.methods[way.method]) if way.quoted else tuple(printed)
 
 
 def means(words: str, way: Way) -> bool:
@@ -40,7 +49,8 @@ def means(words: str, way: Way) -> bool:
     """
     source = f"from {way.panel}"
     return words == source or any(
-        words in (name, f"{name} {source}", f"{name}, {source}") for name in names_of(way)
+        words in (name, f"{name} {source}", f"{name}, {source}")
+        for name in (*names_of(way), *_as_printed(way))
     )
 
 

@@ -89,7 +89,7 @@ def _reasons(bench: Bench, name: str) -> list[str]:
     unpriced = [option for option in options if option.refused is None]
     if unpriced:
         least = least_lacking(bench, unpriced)
-        return [f"{what_lacks(bench, least)} ({least.way.group}, which lacks least)", *by_reason(said)]
+        return [f"{what_lacks(bench, least)} ({least.way.label}, which lacks least)", *by_reason(said)]
     reasons = list(dict.fromkeys(reason for _, reason in said))
     if not reasons:
         return [_not_fed(bench.facts.machines[name])]

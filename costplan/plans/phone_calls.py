@@ -309,7 +309,7 @@ class _Desk:
         if ways:
             return "; ".join(ways)
         if other.plan.gear_names != self.best.plan.gear_names:
-            return "other shared gear: " + (", ".join(sorted(other.plan.gear_names)) or "none")
+            return "other shared equipment: " + (", ".join(sorted(other.plan.gear_names)) or "none")
         if other.plan.hiring.name != self.best.plan.hiring.name:
             return f"other hands: {other.plan.hiring.name}"
         return "the same ways, bought elsewhere"

@@ -248,7 +248,7 @@ TOO_LITTLE_TIME = "no plan was found within the time limit; give it more time"
 NOT_EVEN_ANY = (
     "no plan was found within the time limit, nor afterwards, when any plan would have done: give it more time "
     "(--time-limit 600), hold machines to a way that they will have anyway (--hold 'saw=cord'), or leave out of the file "
-    "gear, families of ends and lengths of slack that are out of the question"
+    "shared equipment, kinds of plugs and spare lengths of cords that are out of the question"
 )
 
 
@@ -474,5 +474,5 @@ def by_reason(said: Iterable[tuple[Way, object]]) -> list[str]:
     """Each reason once, with the ways that it closes."""
     found: dict[str, dict[str, None]] = {}
     for way, reason in said:
-        found.setdefault(str(reason), {})[way.group] = None
+        found.setdefault(str(reason), {})[way.label] = None
     return [f"{reason} ({'; '.join(ways)})" for reason, ways in found.items()]

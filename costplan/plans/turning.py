@@ -189,7 +189,7 @@ def _surplus(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
     if not spent(fixed) and not spent(cords):
         return None
     return _linear(
-        "surplus prices",
+        "prices of used parts",
         fixed.present_value_cents - cords.present_value_cents,
         spent(fixed) - spent(cords),
         lambda factor: f"{factor * 100:,.0f} % of what they are",

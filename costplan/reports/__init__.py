@@ -5,6 +5,7 @@ Its modules:
 - `words`, `tables`, `sizes`, `bill`, `data`: sentences, text tables, bills, JSON and CSV.
 - `first_screen`, `first_tables`, `first_asked`, `budget`: the answer on one screen: its blocks, its two
   tables, what is missing or asked; text within a budget of rows, shortened by rank.
+- `next_screen`: the same for a next machine; its page is `next_page`.
 - `parts`, `terminal`, `comparison_tables`, `plan_tables`: what `--show` prints: the parts by name, how they
   are put together, tables of the comparison and of one plan.
 - `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which

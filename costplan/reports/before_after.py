@@ -9,6 +9,7 @@ from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Item
 from costplan.circuits.outlets import BREAKER_OF_OUTLET
 from costplan.model.choices import Method
+from costplan.model.labels import LABELS, SHARED
 from costplan.plans.holding import written
 from costplan.plans.ledger import at_year
 from costplan.plans.ranking import Ranked
@@ -142,7 +143,7 @@ def _rows(facts: Facts, ranked: Ranked, there: There) -> Iterable[tuple[str, Pan
         at = first.circuit.outlet_place if first.had is None else first.had.place
         row = PanelRow(
             _at(at, first.way.method),
-            str(first.way.method),
+            LABELS.methods[first.way.method],
             today,
             after,
             _done(first),
@@ -189,7 +190,7 @@ def _done(powered: Powered) -> str:
 def _left_row(facts: Facts, there: There, had: Had) -> PanelRow:
     """An outlet that serves nobody after the work."""
     today, act = _today(facts, had), there.left.get(had)
-    run = (_at(had.place, had.method), str(had.method))
+    run = (_at(had.place, had.method), LABELS.methods[had.method])
     if act is Act.MAKE_SAFE:
         return PanelRow(*run, today, Side(), MADE_SAFE, relabeled=True)
     idle = replace(today, serves=IDLE)
@@ -204,7 +205,7 @@ def _gear_rows(facts: Facts, ranked: Ranked) -> Iterable[tuple[str, PanelRow]]:
         found = candidate(facts, facts.gear[bought.name]) if bought.year == 0 else None
         for panel, poles in found.spaces.items() if found is not None else ():
             amperes = found.input_size.breaker_a if found is not None and found.input_size else 0
-            row = PanelRow(bought.name, "shared gear", Side(), Side(amperes, poles, bought.name), NEW)
+            row = PanelRow(bought.name, SHARED, Side(), Side(amperes, poles, bought.name), NEW)
             yield from [(panel, row)] * bought.count
 
 

@@ -135,7 +135,7 @@ def labor_today(ranked: Ranked) -> list[LaborRow]:
     )
     for line in ranked.lines:
         if line.kind is LineKind.LABOR and line.year == 0:
-            what = "inspect surplus" if line.task == "inspect surplus" else line.what
+            what = "inspect used parts" if line.task == "inspect surplus" else line.what
             entry = grouped[line.crew, line.task, what]
             entry[0] += line.quantity
             entry[1] += line.hours

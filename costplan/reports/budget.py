@@ -8,7 +8,6 @@ from costplan.files.visible import beginning, visible
 
 PLENTY = 1000
 """More rows than any block has."""
-CUT = " ..."
 SHORTEST_ITEM = 4
 """Characters that the first of several items keeps."""
 
@@ -56,11 +55,22 @@ def within(blocks: Sequence[Block], rows: int) -> list[str]:
 
 def filled_rows(text: str, rows: int, width: int, indent: str = "  ") -> list[str]:
     """A text in at most so many rows; its end left out where it is longer."""
-    lines = textwrap.wrap(visible(text), width, subsequent_indent=indent)
+    lines = textwrap.wrap(visible(text), width, subsequent_indent=indent, break_on_hyphens=False)
     if len(lines) <= rows:
         return lines
-    last = lines[rows - 1][: width - len(CUT)].rstrip(" ;,")
-    return [*lines[: rows - 1], last + CUT]
+    return [*lines[: rows - 1], beginning(f"{lines[rows - 1]} {lines[rows].strip()}", width)]
+
+
+def text_block(words: str, width: int, least: int, rank: int, *, most: int = 3, apart: bool = False) -> Block:
+    """A sentence or a few, in at most so many rows."""
+    return Block(lambda rows: filled_rows(words, min(rows, most), width), least, rank, apart)
+
+
+def items_block(
+    head: str, said: Sequence[str], width: int, least: int, rank: int, where: str, *, most: int = 5
+) -> Block:
+    """Items in a row, in at most so many rows, with `where` those stand that have no room."""
+    return Block(lambda rows: listed(head, said, min(rows, most), width, where), least, rank)
 
 
 def first_that_fits(texts: Sequence[str], rows: int, width: int) -> list[str]:

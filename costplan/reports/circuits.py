@@ -189,7 +189,7 @@ def circuit_method(way: Way, circuit: Circuit) -> str:
     """How a circuit is run, in words."""
     if way.method is Method.CORD:
         return RUN_RECIPE[way.method]
-    return powered_today(way, circuit.standing.load.phases).group
+    return powered_today(way, circuit.standing.load.phases).label
 
 
 def _about_ft(facts: Facts, powered: Powered) -> int:

@@ -2,11 +2,11 @@
 
 from costplan.model.layouts import AS_IT_IS
 from costplan.model.money import format_cents
-from costplan.plans.comparison import COLUMNS, Comparison
+from costplan.plans.comparison import COLUMNS, Comparison, sells_used
 from costplan.plans.holding import written
 from costplan.plans.rows import Cell, exceptions_of
 from costplan.reports.proof import NO_PROOF
-from costplan.reports.strategies_text import SOURCING, cap_lines, cell_text
+from costplan.reports.strategies_text import NO_USED_PARTS, SOURCING, USED_PARTS, cap_lines, cell_text
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import about, apart_rows, difference, out_by_reason, title, together
 
@@ -27,15 +27,19 @@ def matrix_text(comparison: Comparison, width: int) -> str:
     """The pure ways, the best mix and what is there, by what may be bought, with why a cell has no total."""
     rows = []
     notes: list[str] = []
+    columns = list(COLUMNS) if sells_used(comparison.facts) else [comparison.column]
     for row in comparison.rows:
-        cells = [comparison.matrix[row, column] for column in COLUMNS]
+        cells = [comparison.matrix[row, column] for column in columns]
         rows.append([_row_name(comparison, row, cells), *(cell_text(cell) for cell in cells)])
-        for column, cell in zip(COLUMNS, cells, strict=True):
+        for column, cell in zip(columns, cells, strict=True):
             if cell.why_not:
                 notes.append(f"{row}, {SOURCING[column]}: {'incomplete, ' * cell.incomplete}{cell.why_not}")
-    text = fitted(["", *SOURCING.values()], rows, {1, 2}, width, at_most=40)
+    heads = ["", *(SOURCING[column] for column in columns)]
+    text = fitted(heads, rows, set(range(1, len(heads))), width, at_most=40)
     said = [hung(note, width, "    ", first="  ") for note in dict.fromkeys(notes)]
-    return "\n".join(["Present value by way and sourcing", text, *said])
+    covers = NO_USED_PARTS if not sells_used(comparison.facts) else USED_PARTS
+    head = "Total in today's money, by way of powering and by which parts may be bought"
+    return "\n".join([filled(head, width), text, hung(covers, width, "    ", first="  "), *said])
 
 
 def _row_name(comparison: Comparison, row: str, cells: list[Cell]) -> str:
@@ -70,14 +74,24 @@ def ranking_text(comparison: Comparison, width: int) -> str:
                 else f"as 1, but {difference(comparison.facts, ranked, best)}",
             ]
         )
-    headers = ["", "total", "more", "cash today", "other today", "later", "comes back", "hired", "plan"]
+    headers = [
+        "",
+        "total",
+        "more",
+        "cash today",
+        "time and risk today",
+        "later",
+        "resale at the end",
+        "hired",
+        "plan",
+    ]
     text = fitted(headers, rows, {1, 2, 3, 4, 5, 6}, width)
     proof = (
         "Each plan is proven: nothing cheaper exists that a person would call different from those above it."
         if all(ranked.proven for ranked in comparison.plans)
         else NO_PROOF
     )
-    sums = "total = cash today + other today (own time, lost time, allowances) + later + comes back"
+    sums = "total = cash today + time and risk today (your hours, lost shop time, bad used parts) + later + resale at the end"
     words = [filled(line, width) for line in (sums, proof, *cap_lines(comparison))]
     return "\n".join(["Ranked plans", text, *words])
 
@@ -110,7 +124,7 @@ def out_text(comparison: Comparison, width: int) -> str:
             rows.append(
                 [
                     entry.machine,
-                    entry.way,
+                    entry.label,
                     alone if cost else "cannot be built",
                     "as above" if number else reason,
                 ]

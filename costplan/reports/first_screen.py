@@ -10,15 +10,14 @@ from costplan.plans.gaps import by_reason
 from costplan.plans.holding import written
 from costplan.plans.layouts import own_hours_today
 from costplan.plans.lines import Pocket
-from costplan.plans.ranking import Ranked
 from costplan.plans.rows import machine_words
-from costplan.reports.budget import Block, filled_rows, first_that_fits, listed, within
+from costplan.reports.budget import Block, first_that_fits, items_block, text_block, within
 from costplan.reports.first_asked import asked_rows
 from costplan.reports.first_tables import plans_table, step_spread_cents, ways_by_name, ways_table
 from costplan.reports.invented import made_up_in_short
 from costplan.reports.layouts_text import gap_words
 from costplan.reports.noted import noted
-from costplan.reports.parts import part_words
+from costplan.reports.parts import Part, part_words
 from costplan.reports.plan_tables import BESIDE_PARTS, PARTS
 from costplan.reports.proof import NO_PROOF
 from costplan.reports.remarks import Topic
@@ -38,6 +37,7 @@ COLUMNS = 80
 """Characters in a row of the smallest terminal."""
 WIDE_ENOUGH = 120
 """Characters in a row however wide the terminal."""
+NOT_KNOWN = "not known, since time ran out before fixed drops and cords were proven (--time-limit 600)"
 IN_TOTALS = ": --show totals"
 TIE = (
     "Plans {plans} are too close to call, {apart} apart and uncertain by {uncertain}: decide on cash today, your own hours, "
@@ -54,7 +54,7 @@ SAID_FIRST: Mapping[Topic, str] = {
     Topic.RUN_SERVES_OTHER_LINES: "a run changes what it serves",
     Topic.HIGH_VOLTAGE: "more than 250 V between wires",
     Topic.STILL_CORD: "ask before a cord feeds what never moves",
-    Topic.SECOND_HAND: "inspect surplus before you pay",
+    Topic.SECOND_HAND: "inspect used parts before you pay",
     Topic.HIGH_WORK: "not alone on a ladder",
 }
 """Cautions in the words of the screen, the gravest first; the others are counted."""
@@ -69,12 +69,13 @@ def first_screen(
     """
     width = min(max(width, COLUMNS), WIDE_ENOUGH)
     plan = comparison.plans[rank - 1]
+    topics = [entry.topic for entry in noted(comparison.facts, plan)]
 
-    def text(words: str, least: int, place: int, *, most: int = 3, apart: bool = False) -> Block:
-        return Block(lambda rows: filled_rows(words, min(rows, most), width), least, place, apart)
+    def text(words: str, least: int, place: int, *, apart: bool = False) -> Block:
+        return text_block(words, width, least, place, apart=apart)
 
     def items(head: str, said: Sequence[str], least: int, place: int, where: str, *, most: int = 5) -> Block:
-        return Block(lambda rows: listed(head, said, min(rows, most), width, where), least, place)
+        return items_block(head, said, width, least, place, where, most=most)
 
     blocks = [
         Block(lambda rows: _answer(comparison, min(rows, 4), width), 2, 0),
@@ -87,14 +88,14 @@ def first_screen(
         items("What could turn it: ", _turning(comparison), 1, 8, IN_TOTALS, most=3),
         Block(lambda rows: ways_table(comparison, rows, width), 5, 4, apart=True),
         items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
-        items("Layouts: ", _layouts(comparison), 1, 11, IN_TOTALS),
+        items("Layouts (other arrangements you list): ", _layouts(comparison), 1, 11, IN_TOTALS),
         Block(lambda rows: plans_table(comparison, rows, width), 3, 7, apart=True),
         items("Plan 1: ", ways_by_name(comparison, width), 0, 12, ": --show machines"),
         text(_today(comparison, rank), 1, 7, apart=True),
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
         items("Notes: ", comparison.warnings, 1, 9, ": --show notes", most=2),
-        Block(lambda rows: _cautions(comparison, plan, min(rows, 2), width), 2, 0, apart=True),
-        text(f"More: --show {','.join(part_words())}", 1, 0),
+        Block(lambda rows: cautions_rows(topics, min(rows, 2), width), 2, 0, apart=True),
+        text(f"More: --show {','.join(part_words(Part))}", 1, 0),
     ]
     return "\n".join(within(blocks, ROWS)) + "\n"
 
@@ -193,6 +194,8 @@ def _layouts(comparison: Comparison) -> list[str]:
 
 def _turning(comparison: Comparison) -> list[str]:
     """What would make the other pure way win, and which figures never do, from nothing to ten times today's."""
+    if comparison.pure_plans is not None and not comparison.turning:
+        return [NOT_KNOWN] if not all(plan.proven for plan in comparison.pure_plans) else []
     turning = [found for found in comparison.turning if found.at is not None]
     never = [found.figure for found in comparison.turning if found.at is None]
     said = [f"{found.figure}: {found.words}" for found in turning]
@@ -205,7 +208,7 @@ def _today(comparison: Comparison, rank: int) -> str:
     spread, shop = step_spread_cents(comparison), facts.shop
     named_plan = f", plan {rank}" if rank > 1 else ""
     if not plan.outlay_cents:
-        return f"Today{named_plan}: nothing to pay, {own_hours_today(plan):.1f} hours of your own."
+        return f"Today{named_plan}: nothing to pay, {own_hours_today(plan):.1f} hours of your own work."
     parts = sum(
         line.amount_cents
         for line in plan.lines
@@ -213,7 +216,7 @@ def _today(comparison: Comparison, rank: int) -> str:
     )
     total = f"Today{named_plan}: about {shop.currency} {in_steps(plan.outlay_cents, spread)} in cash"
     said = [f"{total}, {in_steps(parts, spread)} of it for parts"]
-    said.append(f"{own_hours_today(plan):.1f} hours of your own")
+    said.append(f"{own_hours_today(plan):.1f} hours of your own work")
     cap = shop.money.outlay_cap_cents
     if cap is not None:
         said.append(f"{in_steps(int(cap) - plan.outlay_cents, spread)} left under the cap")
@@ -222,9 +225,8 @@ def _today(comparison: Comparison, rank: int) -> str:
     return ", ".join(said) + "."
 
 
-def _cautions(comparison: Comparison, plan: Ranked, rows: int, width: int) -> list[str]:
-    """The gravest cautions that apply, and how many more do."""
-    topics = [entry.topic for entry in noted(comparison.facts, plan)]
+def cautions_rows(topics: Sequence[Topic], rows: int, width: int) -> list[str]:
+    """The gravest cautions of those that apply, and how many more do."""
     said = [words for topic, words in SAID_FIRST.items() if topic in topics]
     texts = []
     for shown in range(len(said), 0, -1):

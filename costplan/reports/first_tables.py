@@ -5,13 +5,14 @@ from collections.abc import Iterable, Sequence
 
 from costplan.circuits.facts import Facts
 from costplan.files.visible import beginning, visible
-from costplan.plans.comparison import COLUMNS, Comparison
+from costplan.model.labels import ROWS, SHORT
+from costplan.plans.comparison import COLUMNS, Comparison, sells_used
 from costplan.plans.ranking import Ranked
 from costplan.plans.rows import NO_SURPLUS, Cell, exceptions_of
 from costplan.plans.strategies import StrategyRow
 from costplan.plans.uncertainty import total_spread_cents
-from costplan.reports.budget import filled_rows, listed
-from costplan.reports.strategies_text import SOURCING, cell_text
+from costplan.reports.budget import filled_rows
+from costplan.reports.strategies_text import NO_USED_PARTS, SOURCING, cell_text
 from costplan.reports.tables import GAP, aligned
 from costplan.reports.words import about, difference, in_steps, shares, title, together
 
@@ -28,7 +29,9 @@ def step_spread_cents(comparison: Comparison) -> int:
 def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
     """What each way and strategy costs, by what may be bought, and its cash today; in at most so many rows."""
     named: list[tuple[str, Sequence[Cell], Ranked | None]] = []
+    used = sells_used(comparison.facts)
     shown = [column for column in COLUMNS if not _unused(comparison, column)]
+    shown = shown if used else shown[:1]
     for row in comparison.rows:
         cells = [comparison.matrix[row, column] for column in shown]
         named.append((_with_exceptions(row, cells), cells, comparison.matrix[row, comparison.column].ranked))
@@ -43,7 +46,8 @@ def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
     heads = [*(SOURCING[column] for column in shown), "cash today"]
     taken = sum(max(map(len, column)) + GAP for column in zip(heads, *figures, strict=True))
     room = max(width - taken, SHORTEST_NAME)
-    names = [FIRST_COLUMN.format(currency=comparison.facts.shop.currency), *(name for name, _, _ in named)]
+    first = FIRST_COLUMN.format(currency=comparison.facts.shop.currency)
+    names = [first if used else f"{first}; {NO_USED_PARTS}", *(name for name, _, _ in named)]
     lines = aligned(
         [[beginning(visible(n), room), *f] for n, f in zip(names, [heads, *figures], strict=True)],
         {*range(1, len(heads) + 1)},
@@ -60,7 +64,9 @@ def _unused(comparison: Comparison, column: str) -> bool:
 
 def _with_exceptions(row: str, cells: Iterable[Cell]) -> str:
     kept = exceptions_of(cells)
-    return f"{row}, but for {len(kept)} machine{'s' * (len(kept) > 1)}" if kept else row
+    if kept:
+        return f"{row}, not for {len(kept)} machine{'s' * (len(kept) > 1)}"
+    return ROWS.get(row, row)
 
 
 def _strategy_name(strategy: StrategyRow) -> str:
@@ -125,9 +131,19 @@ def _how(comparison: Comparison, places: Sequence[int], room: int) -> str:
     facts, best = comparison.facts, comparison.best
     others = [difference(facts, comparison.plans[place - 1], best) for place in places if place > 1]
     if places[0] != 1:
-        return listed("", others, 1, room)[0]
+        return _either(others, room)
     alike = f", and {len(others)} like it" if others else ""
     return filled_rows(ways_in_short(facts, best, room - len(alike)), 1, room - len(alike))[0] + alike
+
+
+def _either(plans: Sequence[str], room: int) -> str:
+    """What sets plans that are too close to call apart from the best, in one row; the first, where not all have room."""
+    whole = "; or ".join(plans)
+    if len(whole) <= room:
+        return whole
+    more = len(plans) - 1
+    rest = f"; or {more} other plan{'s' * (more > 1)}" if more else ""
+    return beginning(plans[0], room - len(rest)) + rest
 
 
 def ways_in_short(facts: Facts, ranked: Ranked, room: int) -> str:
@@ -137,9 +153,9 @@ def ways_in_short(facts: Facts, ranked: Ranked, room: int) -> str:
     groups: Counter[str] = Counter()
     runs: Counter[str] = Counter()
     for _, way, count in shares(facts, ranked.plan):
-        groups[way.group] += count
-        runs[way.quoted or str(way.method)] += count
-    counted = f"; with {len(gear)} pieces of gear" if len(gear) > 1 else added
+        groups[way.short] += count
+        runs[way.quoted or SHORT.methods[way.method]] += count
+    counted = f"; with {len(gear)} pieces of shared equipment" if len(gear) > 1 else added
     texts = [
         title(facts, ranked),
         _counted(groups) + added,

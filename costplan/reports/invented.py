@@ -3,11 +3,14 @@
 from costplan.circuits.facts import Facts
 
 SHOP = "invented demo data: prices and names are made up"
+OWN_SHOP = "prices, hours and suppliers are invented until you put in your own"
 PRICES = "the shipped demo's prices, which are invented"
 
 
 def made_up(facts: Facts) -> str:
     """What is made up: all of a shop that says so, the prices alone where the catalog is the demo's; empty for nothing."""
+    if facts.shop.invented == "prices":
+        return OWN_SHOP
     if facts.shop.invented:
         return SHOP
     return PRICES if facts.catalog.invented else ""
@@ -15,9 +18,9 @@ def made_up(facts: Facts) -> str:
 
 def made_up_in_short(facts: Facts) -> str:
     """The same in a few words."""
-    if facts.shop.invented:
+    if facts.shop.invented is True:
         return "Prices and names are invented."
-    return "Prices are invented." if facts.catalog.invented else ""
+    return "Prices are invented." if facts.shop.invented or facts.catalog.invented else ""
 
 
 def in_brackets(facts: Facts) -> str:

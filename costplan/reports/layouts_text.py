@@ -18,7 +18,7 @@ _WORDS = {
     "cords_bought": ("cord bought", "cords bought"),
     "cord_ends_changed": ("cord end changed", "cord ends changed"),
     "outlets_made_safe": ("outlet made safe", "outlets made safe"),
-    "gear_put_in": ("piece of gear put in", "pieces of gear put in"),
+    "gear_put_in": ("piece of shared equipment put in", "pieces of shared equipment put in"),
 }
 """Counts in words, for one and for several."""
 
@@ -42,7 +42,7 @@ def layouts_text(comparison: Comparison, width: int = WIDEST) -> str:
         for words in left_out_lines(row.facts.left_out)
     ]
     words = (
-        "total = cash today + other today + later + comes back; the best plan of each layout, but as it is: "
+        "total = cash today + time and risk today + later + resale at the end; the best plan of each layout, but as it is: "
         "nothing is done today"
     )
     said = "\n".join(filled(line, width) for line in (words, *notes))
@@ -73,9 +73,9 @@ def _totals(comparison: Comparison, width: int) -> str:
         "total",
         f"against {comparison.today_layout.name}" if comparison.today_layout else "",
         "cash today",
-        "other today",
+        "time and risk today",
         "later",
-        "comes back",
+        "resale at the end",
         "own hours today",
     ]
     return fitted(headers, rows, {1, 3, 4, 5, 6, 7}, width, at_most=40)

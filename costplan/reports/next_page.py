@@ -1,7 +1,7 @@
 """The page to take to the sale: what the next machine costs with its power, and what has to be done for it."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -26,6 +26,7 @@ from costplan.plans.uncertainty import combined_spread_cents
 from costplan.reports.data import left_out_data, money
 from costplan.reports.invented import in_brackets, made_up
 from costplan.reports.noted import Noted, noted
+from costplan.reports.parts import EVERY_NEXT_PART, NextPart
 from costplan.reports.remarks import At
 from costplan.reports.remarks_text import at_the_end, beside
 from costplan.reports.room import fed, limit_figure
@@ -39,8 +40,9 @@ def next_text(
     counted: Sequence[CountedCost] = (),
     left_out: Sequence[Without] = (),
     width: int = WIDEST,
+    parts: Collection[NextPart] = EVERY_NEXT_PART,
 ) -> str:
-    """The page, no line wider than `width`: the answer, rivals side by side, each machine, and the answer again.
+    """The parts that are asked for, no line wider than `width`, between the answer and the answer again.
 
     left_out: machines that have no way.
     """
@@ -52,17 +54,17 @@ def next_text(
         f"{shop.currency}, in today's money; power = best plan with the machine less best plan without it"
     )
     out = left_out_lines((*facts.left_out, *left_out))
-    answer = "\n".join(filled(line, width) for line in (*out, _answer(prices), *_incomplete(prices)))
-    parts = [
-        "\n".join(hung(line, width, "  ") for line in head.split("\n")),
-        answer,
-        "Side by side\n" + _rivals(prices, width),
-    ]
+    answer = "\n".join(filled(line, width) for line in (*out, _answer(prices), *incomplete_lines(prices)))
+    said = ["\n".join(hung(line, width, "  ") for line in head.split("\n")), answer]
+    if NextPart.MACHINES in parts:
+        said.append("Side by side\n" + _rivals(prices, width))
     for price in prices:
-        parts.append(_machine(price, width))
-    if counted:
-        parts.append(_counted(prices[0].machine.name, counted, width))
-    return "\n\n".join([*parts, at_the_end(_noted(prices[0]), width), answer]) + "\n"
+        said += [
+            f"{price.machine.name}: {text(price, width)}" for part, text in _TEXTS.items() if part in parts
+        ]
+    if counted and NextPart.COUNT in parts:
+        said.append(_counted(prices[0].machine.name, counted, width))
+    return "\n\n".join([*said, at_the_end(noted_with(prices[0]), width), answer]) + "\n"
 
 
 def _answer(prices: Sequence[NextPrice]) -> str:
@@ -79,7 +81,7 @@ def _answer(prices: Sequence[NextPrice]) -> str:
     return words
 
 
-def _incomplete(prices: Sequence[NextPrice]) -> Iterator[str]:
+def incomplete_lines(prices: Sequence[NextPrice]) -> Iterator[str]:
     """What lacks a price or a length and could change the figures, of the shop without a machine and with it."""
     without = prices[0]
     if without.without_threat:
@@ -131,20 +133,12 @@ def nameplate(price: NextPrice) -> str:
     return f"{machine.volts_words} V {machine.phases}-phase {load}"
 
 
-def _machine(price: NextPrice, width: int) -> str:
-    name = price.machine.name
-    parts = [
-        f"{name}: ways of powering it\n"
-        + "\n".join(filter(None, [_variants(price, width), _cautions(price, width)])),
-        f"{name}: where the money for its power goes\n" + _money_table(price, width),
-        f"{name}: what it adds to the panels and the service\n" + _room(price, width),
-        f"{name}: the work it takes, the electrician's and yours\n" + _work(price, width),
-        f"{name}: what to buy for it\n" + _parts(price, width),
-    ]
-    return "\n\n".join(parts)
+def _ways(price: NextPrice, width: int) -> str:
+    text = "\n".join(filter(None, [_variants(price, width), _cautions(price, width)]))
+    return f"ways of powering it\n{text}"
 
 
-def _noted(price: NextPrice) -> tuple[Noted, ...]:
+def noted_with(price: NextPrice) -> tuple[Noted, ...]:
     """What is to be said of the plan with the machine."""
     return noted(with_machines(price.facts, [price.machine]), price.with_it)
 
@@ -154,7 +148,7 @@ def _cautions(price: NextPrice, width: int) -> str:
     before = noted(price.facts, price.without)
     mine = (
         entry if entry.remark.at is At.GEAR else Noted(entry.topic)
-        for entry in _noted(price)
+        for entry in noted_with(price)
         if price.machine.name in entry.about or (entry.remark.at is At.GEAR and entry not in before)
     )
     return beside(mine, *At, width=width)
@@ -193,7 +187,7 @@ def _variants(price: NextPrice, width: int) -> str:
     best = chosen_words(price, price.with_it)
     words = [f"{_cheapest(price)}: {best}, {format_cents(price.power_cents)}"]
     if rows:
-        words += _close(price)
+        words += close_words(price)
     text = [filled(line, width) for line in words]
     if rows:
         text.append(fitted(["held to", "power", "more", "the best plan then"], rows, {1, 2}, width))
@@ -213,7 +207,8 @@ def _money_table(price: NextPrice, width: int) -> str:
         rows.append([words, format_cents(figure)])
         total += figure
     rows.append(["power", format_cents(total)])
-    return fitted(["what", "in today's money"], rows, {1}, width)
+    text = fitted(["what", "in today's money"], rows, {1}, width)
+    return f"where the money for its power goes\n{text}"
 
 
 def money_rows(price: NextPrice) -> list[tuple[str, str, int]]:
@@ -227,11 +222,11 @@ def money_rows(price: NextPrice) -> list[tuple[str, str, int]]:
             one.today_cents - one.outlay_cents - other.today_cents + other.outlay_cents,
         ),
         ("later", "later years", one.later_cents - other.later_cents),
-        ("residual", "comes back at the end", one.residual_cents - other.residual_cents),
+        ("residual", "resale at the end", one.residual_cents - other.residual_cents),
     ]
 
 
-def _close(price: NextPrice) -> list[str]:
+def close_words(price: NextPrice) -> list[str]:
     """Whether another way is too close to call, in words."""
     for variant in price.variants:
         if variant.ranked is None or variant.power_cents is None or variant.power_cents == price.power_cents:
@@ -265,7 +260,10 @@ def _room(price: NextPrice, width: int) -> str:
     before = at_year(price.facts, price.without.plan, price.without.chosen, year)
     after = at_year(price.facts, price.with_it.plan, price.with_it.chosen, year)
     was = {room.panel: room.left for room in before.panels()}
-    rows = [[room.panel, "poles", str(was.get(room.panel, 0)), str(room.left)] for room in after.panels()]
+    rows = [
+        [room.panel, "spaces (one a pole)", str(was.get(room.panel, 0)), str(room.left)]
+        for room in after.panels()
+    ]
     had = {limit.limit: limit for limit in before.limits()}
     for limit in after.limits():
         first = had.get(limit.limit)
@@ -273,7 +271,7 @@ def _room(price: NextPrice, width: int) -> str:
             "" if entry is None else limit_figure(price.facts, entry, entry.left_va)
             for entry in (first, limit)
         ]
-        rows.append([limit.limit, "A of head-room", *shown])
+        rows.append([limit.limit, "A still free", *shown])
     lines = []
     for name, fewer, more in added_gear(price, price.with_it):
         what = f"new: {name}" if fewer == 0 else f"more of {name}: {more} instead of {fewer}"
@@ -281,7 +279,9 @@ def _room(price: NextPrice, width: int) -> str:
     if price.facts.shop.service is None:
         lines.append(f"the shop file does not say what the {SERVICE} is, so its capacity is not looked at")
     text = fitted(["where", "what is left", "without it", "with it"], rows, {2, 3}, width)
-    return "\n".join([text, *(filled(line, width) for line in lines)])
+    return "\n".join(
+        ["what it adds to the panels and the service", text, *(filled(line, width) for line in lines)]
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -299,7 +299,7 @@ def own_work(price: NextPrice) -> list[WorkRow]:
     mine = {price.machine.name} | (price.with_it.plan.gear_names - price.without.plan.gear_names)
     hours: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
     cents: Counter[tuple[str, str]] = Counter()
-    for line in _until_it_runs(price, price.with_it):
+    for line in until_it_runs(price, price.with_it):
         if line.kind is LineKind.LABOR and line.machine in mine:
             hours[line.crew, line.what] += line.hours
             cents[line.crew, line.what] += line.amount_cents
@@ -311,12 +311,13 @@ def other_work_cents(price: NextPrice) -> int:
 
     def spent(ranked: Ranked) -> int:
         kinds = (LineKind.LABOR, LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.BID)
-        return sum(line.amount_cents for line in _until_it_runs(price, ranked) if line.kind in kinds)
+        return sum(line.amount_cents for line in until_it_runs(price, ranked) if line.kind in kinds)
 
     return spent(price.with_it) - spent(price.without) - sum(row.amount_cents for row in own_work(price))
 
 
-def _until_it_runs(price: NextPrice, ranked: Ranked) -> list[Line]:
+def until_it_runs(price: NextPrice, ranked: Ranked) -> list[Line]:
+    """The lines of a plan in the year in which the machine comes."""
     return [
         line
         for line in ranked.lines
@@ -334,7 +335,7 @@ def _work(price: NextPrice, width: int) -> str:
         rows.append(
             [
                 "",
-                "visits, permit, surplus to inspect, and the other machines' work, difference",
+                "visits, permit, used parts to inspect, and the other machines' work, difference",
                 "",
                 format_cents(other),
             ]
@@ -342,7 +343,8 @@ def _work(price: NextPrice, width: int) -> str:
     total = other + sum(row.amount_cents for row in own_work(price))
     hours = sum((round(row.hours, 2) for row in own_work(price)), Decimal(0))
     rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
-    return fitted(["who", "what", "hours", "amount"], rows, {2, 3}, width, at_most=80)
+    text = fitted(["who", "what", "man-hours", "amount"], rows, {2, 3}, width, at_most=80)
+    return f"the work it takes, the electrician's and yours\n{text}"
 
 
 _SUMMED = {
@@ -359,7 +361,7 @@ def parts_difference(price: NextPrice) -> list[tuple[str, Decimal, int]]:
     cents: Counter[str] = Counter()
     kinds = (LineKind.PART, LineKind.QUOTE, LineKind.CUT, LineKind.TAX, LineKind.MARKUP, LineKind.FEE)
     for ranked, sign in ((price.with_it, 1), (price.without, -1)):
-        for line in _until_it_runs(price, ranked):
+        for line in until_it_runs(price, ranked):
             if line.kind in kinds and line.pocket is Pocket.CASH:
                 what = _SUMMED.get(line.kind, line.what)
                 quantity[what] += 0 if line.kind in _SUMMED else sign * line.quantity
@@ -375,20 +377,34 @@ def _parts(price: NextPrice, width: int) -> str:
         for what, quantity, cents in parts_difference(price)
     ]
     rows.append(["", "total", format_cents(sum(cents for _, _, cents in parts_difference(price)))])
-    return fitted(["qty", "what", "amount"], rows, {0, 2}, width, at_most=70)
+    text = fitted(["qty", "what", "amount"], rows, {0, 2}, width, at_most=70)
+    return f"what to buy for it\n{text}"
+
+
+_TEXTS: Mapping[NextPart, Callable[[NextPrice, int], str]] = {
+    NextPart.WAYS: _ways,
+    NextPart.MONEY: _money_table,
+    NextPart.ROOM: _room,
+    NextPart.WORK: _work,
+    NextPart.BUY: _parts,
+}
+"""How each part of one machine is written."""
 
 
 def _counted(name: str, counted: Sequence[CountedCost], width: int) -> str:
     rows = [[str(entry.count), _cents(entry.each_cents), _cents(entry.shared_cents)] for entry in counted]
+    text = fitted(["machines", "each on a drive", "behind a three-phase panel"], rows, {0, 1, 2}, width)
+    return f"How many like {name}: the power of all of them\n{text}\n{filled(counted_words(counted), width)}"
+
+
+def counted_words(counted: Sequence[CountedCost]) -> str:
+    """From how many machines alike on shared equipment is cheaper."""
     turn = turning_count(counted)
     if turn is None:
-        words = f"each on its own drive stays cheaper up to {counted[-1].count}"
-    elif turn == 1:
-        words = "shared gear is cheaper from the first"
-    else:
-        words = f"shared gear is cheaper from {turn} machines on; below, each on its own drive"
-    text = fitted(["machines", "each on a drive", "behind a three-phase panel"], rows, {0, 1, 2}, width)
-    return f"How many like {name}: the power of all of them\n{text}\n{filled(words, width)}"
+        return f"each on its own drive stays cheaper up to {counted[-1].count}"
+    if turn == 1:
+        return "shared equipment is cheaper from the first"
+    return f"shared equipment is cheaper from {turn} machines on; below, each on its own drive"
 
 
 def _cents(cents: int | None) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from enum import StrEnum
+from typing import TypeVar
 
 from costplan.files.problems import allowed_words
 
@@ -25,15 +26,31 @@ ALL = "all"
 EVERY_PART = tuple(Part)
 
 
-def parts_named(text: str) -> tuple[Part, ...]:
+class NextPart(StrEnum):
+    """A part of the page for a next machine, in the order in which they are printed."""
+
+    MACHINES = "machines"
+    WAYS = "ways"
+    MONEY = "money"
+    ROOM = "room"
+    WORK = "work"
+    BUY = "buy"
+    COUNT = "count"
+
+
+EVERY_NEXT_PART = tuple(NextPart)
+P = TypeVar("P", bound=StrEnum)
+
+
+def parts_named(text: str, kind: type[P]) -> tuple[P, ...]:
     """The parts that the words ask for, in the order of printing. Raises ValueError naming words that are none."""
     words = [word.strip() for word in text.split(",")]
     for word in words:
-        if word != ALL and word not in list(Part):
-            raise ValueError(f'"{word}": there is no such part; {allowed_words(word, part_words())}')
-    return tuple(part for part in Part if ALL in words or part in words)
+        if word != ALL and word not in list(kind):
+            raise ValueError(f'"{word}": there is no such part; {allowed_words(word, part_words(kind))}')
+    return tuple(part for part in kind if ALL in words or part in words)
 
 
-def part_words() -> Iterable[str]:
+def part_words(kind: type[StrEnum]) -> Iterable[str]:
     """All words that `--show` takes."""
-    return [*(str(part) for part in Part), ALL]
+    return [*(str(part) for part in kind), ALL]

@@ -9,7 +9,8 @@ from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.ranking import Ranked
 from costplan.plans.yearly import money_by_year
 from costplan.reports.bill import bill_of_materials, labor_today
-from costplan.reports.tables import filled, fitted
+from costplan.reports.circuits import as_written, circuits_today
+from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import how_many, nameplate, pieces, several, shares, stands_at
 
 PARTS = (LineKind.PART,)
@@ -23,6 +24,10 @@ BESIDE_PARTS = {
 """What is paid with the parts, as the bill says it."""
 
 
+POCKETS = {Pocket.COMES_BACK: "resale at the end"}
+"""Pockets whose word says less than a table must."""
+
+
 def ways_text(facts: Facts, ranked: Ranked, width: int) -> str:
     """How each machine is powered."""
     machines = {machine.name: machine for machine in facts.written.machines}
@@ -31,7 +36,21 @@ def ways_text(facts: Facts, ranked: Ranked, width: int) -> str:
     for name, way, count in shares(facts, ranked.plan):
         machine = machines[name]
         rows.append([several(name, count, of[name]), nameplate(machine), stands_at(machine), way.describe()])
-    return fitted(["machine", "nameplate", "stands at", "way"], rows, set(), width)
+    return fitted(["machine", "nameplate", "stands at", "powered by"], rows, set(), width)
+
+
+def shared_text(facts: Facts, ranked: Ranked, width: int) -> str:
+    """Which machines share an outlet or a breaker, so that they take turns; empty where none does."""
+    said = []
+    for row in as_written(facts, circuits_today(facts, ranked)):
+        names = " and ".join(row.machines)
+        if len(row.machines) > 1:
+            said.append(f"{names} share one outlet and its circuit: they take turns")
+        if row.breaker_with:
+            said.append(
+                f"{names}: on the breaker of {row.breaker_with}, with an outlet of its own; they take turns"
+            )
+    return "\n".join(hung(words, width, "    ", first="  ") for words in said)
 
 
 def bill_text(facts: Facts, ranked: Ranked, width: int) -> str:
@@ -39,7 +58,8 @@ def bill_text(facts: Facts, ranked: Ranked, width: int) -> str:
     rows = []
     total = 0
     for row in bill_of_materials(facts, ranked):
-        cuts = f" (cut {', '.join(pieces(row.cuts_ft))})" if row.cuts_ft else ""
+        open_ = "" if ranked.proven else "; not proven, less may do"
+        cuts = f" (cut {', '.join(pieces(row.cuts_ft))}{open_})" if row.cuts_ft else ""
         rows.append(
             [
                 row.supplier_name,
@@ -84,7 +104,7 @@ def labor_text(ranked: Ranked, width: int) -> str:
         total += sum(amounts)
     hours = sum((round(row.hours, 2) for row in labor_today(ranked)), Decimal(0))
     rows.append(["", "total", f"{hours:.2f}", format_cents(total)])
-    return fitted(["who", "what", "hours", "amount"], rows, {2, 3}, width, at_most=80)
+    return fitted(["who", "what", "man-hours", "amount"], rows, {2, 3}, width, at_most=80)
 
 
 def years_text(facts: Facts, ranked: Ranked, width: int) -> str:
@@ -104,7 +124,7 @@ def years_text(facts: Facts, ranked: Ranked, width: int) -> str:
     ]
     rows.append(["all", *map(format_cents, [*sums, sum(sums), sum(worth)])])
     rows.append(["in today's money", *map(format_cents, [*worth, sum(worth)]), ""])
-    headers = ["year", *(str(pocket) for pocket in pockets), "total", "in today's money"]
+    headers = ["year", *(POCKETS.get(pocket, str(pocket)) for pocket in pockets), "total", "in today's money"]
     text = fitted(headers, rows, set(range(1, 8)), width)
     note = "in the money of each year but where today's is said, each scenario by its weight"
     return f"{text}\n{filled(note, width)}"
@@ -127,7 +147,16 @@ def lines_text(ranked: Ranked, width: int) -> str:
     ]
     total = ranked.present_value_cents
     rows.append(["", "", "", "total", "", "", format_cents(total), ""])
-    headers = ["year", "scenario", "kind", "what", "machine", "amount", "worth today", "where it comes from"]
+    headers = [
+        "year",
+        "scenario",
+        "kind",
+        "what",
+        "machine",
+        "amount",
+        "in today's money",
+        "where it comes from",
+    ]
     return fitted(headers, rows, {0, 5, 6}, width, under=(7, 1))
 
 

@@ -57,7 +57,7 @@ def questions(
     for entry in out:
         # A way that a rule keeps out is no question for a supplier.
         if entry.incomplete and not entry.refused:
-            reasons[entry.reason].append(f"{entry.machine} by {entry.way}")
+            reasons[entry.reason].append(f"{entry.machine} by {entry.label}")
     for reason, ways in reasons.items():
         yield Question("any supplier", reason, f"until then it is not ranked: {', '.join(ways)}")
 

@@ -13,7 +13,7 @@ from costplan.reports.tables import BLANK, WIDEST, hung, wrapped
 WIDE = 118
 PLACES = {
     Beside.MACHINE: "At a machine",
-    Beside.GEAR: "At shared gear",
+    Beside.GEAR: "At shared equipment",
     Beside.PANEL: "At a panel",
     Beside.BUILDING: "At the building",
     Beside.SERVICE: "At the service",

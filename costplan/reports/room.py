@@ -44,7 +44,7 @@ def gear_text(facts: Facts, ranked: Ranked, width: int = WIDTH) -> str:
         return ""
     running = sum(line.present_value_cents for line in ranked.lines if line.kind is LineKind.ELECTRICITY)
     words = f"\nelectricity lost over the years, in today's money: {format_cents(running)}" if running else ""
-    headers = ["gear", "kind", "how many", "put in", "how it is fed", "to know"]
+    headers = ["shared equipment", "kind", "how many", "put in", "how it is fed", "to know"]
     return fitted(headers, rows, {2}, width, at_most=50) + words
 
 
@@ -90,7 +90,7 @@ def room_text(facts: Facts, ranked: Ranked, year: int = 0, width: int = WIDTH) -
     width = min(width, WIDTH)
     moment = at_year(facts, ranked.plan, ranked.chosen, year)
     room = [
-        "Room in the panels, in poles",
+        "Room in the panels: spaces, one a pole",
         panels_table(moment, width),
         *no_more_words(facts),
         *unreached(facts),
@@ -106,7 +106,13 @@ def room_text(facts: Facts, ranked: Ranked, year: int = 0, width: int = WIDTH) -
         ]
         notes = [wrapped(note, width) for note in notes if note]
         parts.append(
-            "\n".join(["Load, in amperes on the fullest line", limits_table(facts, moment, width), *notes])
+            "\n".join(
+                [
+                    wrapped("Load, in amperes on the hot wire that carries most", width),
+                    limits_table(facts, moment, width),
+                    *notes,
+                ]
+            )
         )
         steps = step_table(facts, ranked, moment, width)
         parts += [f"What the next load triggers\n{steps}"] if steps else []
@@ -119,7 +125,7 @@ def panels_table(moment: Moment, width: int) -> str:
         [room.panel, str(room.free), _signed(-room.by_gear), _signed(-room.by_circuits), str(room.left)]
         for room in moment.panels()
     ]
-    headers = ["panel", "free, with present circuits", "by gear", "by circuits", "left"]
+    headers = ["panel", "free, with present circuits", "by shared equipment", "by circuits", "left"]
     return fitted(headers, rows, {1, 2, 3, 4}, width)
 
 
@@ -132,7 +138,7 @@ def limits_table(facts: Facts, moment: Moment, width: int) -> str:
     rows = [
         [limit.limit, *(limit_figure(facts, limit, va) for va in figures(limit))] for limit in moment.limits()
     ]
-    headers = ["what carries it", "rating", "taken already", "these machines", "head-room"]
+    headers = ["what carries it", "rating", "taken already", "these machines", "still free"]
     note = (
         "taken already: 125 % of the measured peak (NEC 220.87); continuous loads at 125 % (215.2, 230.42), motors by "
         "430.24; turns and sets by 220.60"

@@ -73,7 +73,7 @@ def panel_of_all(facts: Facts, moment: Moment) -> str:
     taken_a = line_amperes(moment.capacity.system(SERVICE), service.taken_va)
     return (
         f"{panel.name} is counted without what else hangs on it, which nobody said (other_load): where the service's "
-        f"{taken_a:.1f} A run through it too, its head-room is that much less."
+        f"{taken_a:.1f} A run through it too, it has that much less still free."
     )
 
 
@@ -196,7 +196,7 @@ def _short_of(facts: Facts, moment: Moment, converter: str) -> Iterator[str]:
     room = next((room for room in moment.panels() if room.panel == converter), None)
     poles = sum(entry.standing.poles * entry.count for entry in behind if entry.standing.panel != converter)
     if room is not None and room.left < poles:
-        yield f"its panel has {room.left} poles left, and the others take {poles}"
+        yield f"its panel has {room.left} spaces left, one a pole, and the others take {poles}"
 
 
 def unreached(facts: Facts) -> list[str]:

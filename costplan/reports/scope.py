@@ -12,6 +12,7 @@ from costplan.circuits.ways import Way
 from costplan.model.choices import ListedPlace, Method
 from costplan.model.conditions import Lease
 from costplan.model.gear import PowerService
+from costplan.model.labels import LABELS
 from costplan.model.leases import lease_ends
 from costplan.model.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
 from costplan.model.shop import Shop
@@ -162,7 +163,7 @@ def scope_sheet(
     )
     return ScopeSheet(
         facts.shop.name,
-        facts.shop.invented,
+        facts.shop.invented is True,
         facts.shop.today,
         rank,
         title_of_paper(facts, comparison.plans, rank),
@@ -338,14 +339,16 @@ def _site(facts: Facts, ranked: Ranked, *, opens_walls: bool) -> Iterable[tuple[
         free = f"spaces free, counted in poles: {today} today, {after} after"
         yield panel.name, f"{panel.system}, label: {panel.breakers}; {free}{at}"
     used = {way.method for _, way, _ in ranked.plan.shares() if not way.quoted and not way.gone}
-    yield from ((f"{method} means", words) for method, words in METHODS.items() if method in used)
+    yield from (
+        (f"{LABELS.methods[method]} means", words) for method, words in METHODS.items() if method in used
+    )
     for method, reason in building.forbid.items():
-        yield f"not allowed: {method}", reason
+        yield f"not allowed: {LABELS.methods[method]}", reason
     if building.lease is not None:
         yield "lease", "; ".join(_lease(shop, building.lease))
     of = how_many(facts, ranked.plan)
     quoted = [
-        f"{several(name, count, of[name])} by {way.group}"
+        f"{several(name, count, of[name])} by {way.label}"
         for name, way, count in shares(facts, ranked.plan)
         if way.quoted
     ]

@@ -192,7 +192,7 @@ def _gear(sheet: ScopeSheet) -> str:
     if not sheet.gear:
         return ""
     rows = [[row.what, row.place, row.fed_from, wrapped(row.note, 40)] for row in sheet.gear]
-    return "Shared gear\n" + table(["what", "at", "fed from", "note"], rows, set())
+    return "Shared equipment\n" + table(["what", "at", "fed from", "note"], rows, set())
 
 
 def quantity_words(quantity: Decimal) -> str:
@@ -285,7 +285,7 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
     yield from ({"section": "drive changes machines", "what": words} for words in sheet.drives)
     for gear in sheet.gear:
         what = f"{gear.what}; {gear.note}" if gear.note else gear.what
-        yield {"section": "shared gear", "place": gear.place, "what": what, "panel": gear.fed_from}
+        yield {"section": "shared equipment", "place": gear.place, "what": what, "panel": gear.fed_from}
     yield from _csv_work(sheet)
     for alternate in sheet.alternates:
         yield from _csv_alternate(alternate)

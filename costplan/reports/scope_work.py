@@ -102,7 +102,7 @@ def task_name(facts: Facts, line: Line) -> str:
     if line.task in facts.tasks:
         return facts.tasks[line.task].name
     if line.task != QUOTED_WORK:
-        return "inspect and test surplus parts"
+        return "inspect and test used parts"
     return "the whole run, parts included" if line.what == QUOTED_WORK else f"{line.what}, parts included"
 
 
@@ -240,7 +240,7 @@ class Details:
             return ""
         way, circuit = known
         beside = way.method is Method.CORD
-        run = f"outlet {circuit.outlet_place}" if beside else f"{way.group} from {circuit.panel}"
+        run = f"outlet {circuit.outlet_place}" if beside else f"{way.label} from {circuit.panel}"
         size = circuit.size
         wires = f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground"
         return f"{run}, {circuit.run_ft} ft, {wires}, {to_be_made(way, circuit)}"

@@ -361,8 +361,8 @@ class _Writer:
         for checks, parts in self.listed.inspections:
             rows += [("", "", inspected_words(order, part)) for order, part in parts]
             rows += [("☐", words, entry) for words, entries in check_groups(checks) for entry in entries]
-        columns = (("", 4), ("", 12), ("before paying for surplus", 110))
-        self.plain("Before paying for surplus", "common practice, no source", columns, rows)
+        columns = (("", 4), ("", 12), ("before paying for used parts", 110))
+        self.plain("Before paying for used parts", "common practice, no source", columns, rows)
 
     def sold_out(self) -> None:
         """What to take instead."""
@@ -401,7 +401,7 @@ class _Writer:
             for limit in part.most
         ]
         columns = (("what", 48), ("condition", 14), ("per", 16), ("at most", 14), ("against", 60))
-        self.plain("What surplus may cost", MOST_NOTE, columns, rows)
+        self.plain("What used parts may cost", MOST_NOTE, columns, rows)
 
     def questions(self) -> None:
         """What to ask by phone, with room for the answer."""

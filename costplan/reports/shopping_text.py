@@ -198,7 +198,9 @@ def _inspections(listed: ShoppingList) -> str:
         for words, entries in check_groups(checks):
             lines += [_bullet(f"{words}: {entry}", "    [ ] ") for entry in entries]
         blocks.append("\n".join(lines))
-    return "Before paying for surplus (common practice, no source)\n" + "\n\n".join(blocks) if blocks else ""
+    return (
+        "Before paying for used parts (common practice, no source)\n" + "\n\n".join(blocks) if blocks else ""
+    )
 
 
 def check_groups(checks: Checks) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -243,7 +245,7 @@ def _most(listed: ShoppingList) -> str:
     if not rows:
         return ""
     headers = ["what", "condition", "per", "at most", "against"]
-    return f"What surplus may cost ({MOST_NOTE})\n" + table(headers, rows, {3})
+    return f"What used parts may cost ({MOST_NOTE})\n" + table(headers, rows, {3})
 
 
 def limit_words(limit: SurplusLimit) -> str:

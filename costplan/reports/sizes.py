@@ -12,6 +12,7 @@ from costplan.circuits.size_types import CannotSizeError, CircuitSize, Reason
 from costplan.circuits.ways import Way, load_of
 from costplan.model.choices import DROPS, Supply
 from costplan.model.gear import Gear, GearKind
+from costplan.model.labels import ENDS
 from costplan.model.money import format_cents
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
@@ -182,9 +183,9 @@ def _cells(facts: Facts, way: Way, circuit: Circuit) -> list[str]:
         else ""
     )
     return [
-        way.group,
+        way.label,
         f"{circuit.panel}{' (not there)' if _to_buy(facts, way) else ''}",
-        str(way.family or ""),
+        ENDS[way.family].removesuffix(" plugs") if way.family else "",
         f"{circuit.route_ft.quantize(Decimal('0.1'))} ft",
         f"{size.breaker_a} A {size.poles}-pole{fault}",
         f"{size.conductors} x {size.awg}, {size.grounding_awg} AWG",
@@ -214,8 +215,8 @@ def _refused(options: Iterable[Option]) -> Iterator[str]:
     """The ways that a rule keeps from the machine, by the rule."""
     reasons: dict[str, dict[str, None]] = defaultdict(dict)
     for option in options:
-        ends = f", {option.way.family} ends" if option.way.family else ""
-        reasons[option.refused or ""][f"{option.way.group}{ends}"] = None
+        ends = f", {ENDS[option.way.family]}" if option.way.family else ""
+        reasons[option.refused or ""][f"{option.way.label}{ends}"] = None
     for reason, ways in reasons.items():
         yield _indented(f"not allowed ({reason}): {'; '.join(ways)}")
 
@@ -245,9 +246,9 @@ def _plainness(bench: Bench, option: Option) -> _Plainness:
 
 
 def _described(way: Way, circuit: Circuit) -> str:
-    ends = f", {way.family} ends" if way.family else ""
+    ends = f", {ENDS[way.family]}" if way.family else ""
     size = circuit.size
-    words = f"{way.group}, from {circuit.panel}{ends}, {circuit.route_ft.quantize(Decimal('0.1'))} ft: {_short(size)}"
+    words = f"{way.label}, from {circuit.panel}{ends}, {circuit.route_ft.quantize(Decimal('0.1'))} ft: {_short(size)}"
     cord = circuit.cord_size
     if circuit.switch is not None:
         words += ", a marked switch at the machine"
@@ -334,7 +335,7 @@ def _indented(text: str) -> str:
 
 def _kind(way: Way) -> tuple[str, str]:
     """What tells a way from others here: the method with its ending and source, and its ends."""
-    return way.group, f"{way.family} ends" if way.family else ""
+    return way.label, ENDS[way.family] if way.family else ""
 
 
 def _short(size: CircuitSize) -> str:

@@ -11,8 +11,12 @@ from costplan.plans.yearly import money_by_year, next_year_cash_cents
 from costplan.reports.tables import filled, fitted
 from costplan.reports.words import strategy_sentences
 
-SOURCING = {"new": "all new", "surplus": "surplus allowed"}
+SOURCING = {"new": "all new", "surplus": "used parts allowed"}
 """The columns in words."""
+USED_PARTS = (
+    "used parts allowed: also used ones and new-old-stock (never used, but old), where those are offered"
+)
+NO_USED_PARTS = "no used parts in this catalog"
 
 
 def cell_text(

@@ -130,14 +130,16 @@ def wrapped(text: str, width: int = 60) -> str:
     """Text broken into lines of at most `width` characters."""
     import textwrap
 
-    return "\n".join(textwrap.wrap(text, width)) or text
+    return "\n".join(textwrap.wrap(text, width, break_on_hyphens=False)) or text
 
 
 def hung(text: str, width: int, indent: str, first: str = "") -> str:
     """Text broken into lines of at most `width` characters, all but the first indented."""
     import textwrap
 
-    lines = textwrap.wrap(visible(text), width, initial_indent=first, subsequent_indent=indent)
+    lines = textwrap.wrap(
+        visible(text), width, initial_indent=first, subsequent_indent=indent, break_on_hyphens=False
+    )
     return "\n".join(lines) or text
 
 

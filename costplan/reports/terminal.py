@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from costplan.files.problems import Problem
+from costplan.model.labels import SHARED
 from costplan.plans.comparison import Comparison
 from costplan.plans.ranking import Ranked
 from costplan.reports.asked import Asked, asked_beside, in_short
@@ -13,7 +14,7 @@ from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import layouts_text
 from costplan.reports.noted import Noted, noted
 from costplan.reports.parts import EVERY_PART, Part
-from costplan.reports.plan_tables import bill_text, labor_text, lines_text, ways_text, years_text
+from costplan.reports.plan_tables import bill_text, labor_text, lines_text, shared_text, ways_text, years_text
 from costplan.reports.remarks import At, Topic
 from costplan.reports.remarks_text import at_the_end, beside
 from costplan.reports.room import gear_text, room_text
@@ -119,6 +120,7 @@ def _machines(shown: _Shown) -> Iterable[str]:
     yield shown.headed(
         "how each machine is powered",
         ways_text(shown.comparison.facts, shown.plan, shown.width),
+        shared_text(shown.comparison.facts, shown.plan, shown.width),
         in_short(shown.asked.machines, shown.width),
         shown.beside(At.MACHINE, At.BUILDING, brief=True),
     )
@@ -131,7 +133,7 @@ def _gear(shown: _Shown) -> Iterable[str]:
         yield shown.headed("service and panels", cautions) if cautions else ""
         return
     gear = gear_text(facts, shown.plan, shown.width) or "none is put in"
-    yield shown.headed("shared gear", gear)
+    yield shown.headed(SHARED, gear)
     yield _stacked(room_text(facts, shown.plan, width=shown.width), cautions)
 
 

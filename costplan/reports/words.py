@@ -62,7 +62,7 @@ def by_group(facts: Facts, plan: Plan) -> dict[str, Counter[str]]:
     """How many of each machine are powered by each kind of way: name → kind of way → count."""
     found: dict[str, Counter[str]] = defaultdict(Counter)
     for name, way, count in shares(facts, plan):
-        found[name][way.group] += count
+        found[name][way.short] += count
     return dict(found)
 
 
@@ -81,7 +81,7 @@ def title_today(facts: Facts, ranked: Ranked) -> str:
         if way.gone or (standing is not None and standing.year):
             continue
         phases = standing.load.phases if standing is not None and not way.quoted else 3
-        groups[written(facts, name)][powered_today(way, phases).group] += count
+        groups[written(facts, name)][powered_today(way, phases).short] += count
     gear = {bought.entry for bought in ranked.plan.gear if bought.year == 0}
     return _title(groups, how_many(facts, ranked.plan), gear) or "nothing today"
 
@@ -130,7 +130,7 @@ def difference(facts: Facts, ranked: Ranked, best: Ranked) -> str:
 
 
 def _with_panel(facts: Facts, ranked: Ranked, name: str, group: str) -> str:
-    panels = {w.panel for m, w, _ in shares(facts, ranked.plan) if (m, w.group) == (name, group) and w.panel}
+    panels = {w.panel for m, w, _ in shares(facts, ranked.plan) if (m, w.short) == (name, group) and w.panel}
     return f"{group} from {' and '.join(sorted(panels))}" if panels else group
 
 
@@ -177,7 +177,7 @@ def assumptions(facts: Facts) -> str:
     return (
         f"{shop.years} years, {money.discount_rate * 100:f} % real a year, amounts at year end, {shop.currency};\n"
         f"hours are {MAN_HOURS}, counted as (low + 4 likely + high) / 6, over the crew's pace;\n"
-        f"{visits}; what comes back: {_resale(facts)}"
+        f"{visits}; resale at the end: {_resale(facts)}"
     )
 
 
@@ -336,6 +336,8 @@ def _pure(comparison: Comparison, most: int | None) -> str:
     winner = "cords" if cords < fixed else "fixed drops"
     gap, spread = abs(fixed - cords), comparison.pure_spread_cents or 0
     said = about(gap, spread, comparison.facts.shop.currency)
+    if comparison.pure_winner_open and fixed != cords:
+        return f"; which of fixed drops and cords{apart} is cheaper is not proven: so far {winner} come out lower by {said}"
     if gap < spread:
         return (
             f"; fixed drops and cords{apart} are too close to call: {winner} come out lower by {said}, "
@@ -449,17 +451,17 @@ def _strategy_gap(comparison: Comparison, name: str, gap: int, first: str) -> st
 def out_by_reason(comparison: Comparison) -> dict[str, list[OutOfRanking]]:
     """Ways that are out, by reason; what is said of parts of a group is put together, its cost added up."""
     facts = comparison.facts
-    found: dict[tuple[str, str, str, bool], tuple[int, int | None]] = {}
+    found: dict[tuple[str, str, str, str, bool], tuple[int, int | None]] = {}
     for out in comparison.out:
-        key = (written(facts, out.machine), out.way, out.reason, out.incomplete)
+        key = (written(facts, out.machine), out.way, out.label, out.reason, out.incomplete)
         count, cents = found.get(key, (0, None))
         cents = out.cents if cents is None or out.cents is None else cents + out.cents
         found[key] = (count + facts.machines[out.machine].count, cents)
     of = {machine.name: machine.count for machine in facts.written.machines}
     reasons: dict[str, list[OutOfRanking]] = defaultdict(list)
-    for (name, way, reason, incomplete), (count, cents) in found.items():
+    for (name, way, label, reason, incomplete), (count, cents) in found.items():
         words = several(name, count, of.get(name, count))
-        reasons[reason].append(OutOfRanking(words, way, cents, reason, incomplete))
+        reasons[reason].append(OutOfRanking(words, way, label, cents, reason, incomplete))
     return reasons
 
 

@@ -8,6 +8,7 @@ from costplan.circuits.needs import Item
 from costplan.circuits.outlets import OWN_SWITCH
 from costplan.circuits.run_parts import RUN_RECIPE
 from costplan.model.choices import Method
+from costplan.model.labels import LABELS
 from costplan.model.layouts import MovedToday, TakenAway
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
@@ -186,7 +187,11 @@ class _Writer:
         made = "run and disconnect" if equal["end"] == DISCONNECT else made
         long = f", {feet} ft of run with ends and waste" if feet else ""
         place = equal["place"]
-        what = f"outlet {place}" if method is Method.CORD else f"{method} from {equal['panel']} to {place}"
+        what = (
+            f"outlet {place}"
+            if method is Method.CORD
+            else f"{LABELS.methods[method]} from {equal['panel']} to {place}"
+        )
         words = f"new {what}{long}: {made}"
         who = self.doers.of(step.machine, [RUN_RECIPE[method], "receptacle"], self.doers.hired)
         yield self._draft(Phase.IN, 0, place, who, words, step, circuit=step.item, in_panel=True, new=True)

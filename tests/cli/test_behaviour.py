@@ -10,7 +10,7 @@ import pytest
 from command import BARGAIN, COMMANDS, ROOT, TINY, costplan
 
 from costplan.cli.main import Example
-from costplan.reports.parts import part_words
+from costplan.reports.parts import Part, part_words
 
 OK, USER_MISTAKE, NO_PLAN = 0, 2, 3
 
@@ -113,7 +113,7 @@ def test_as_many_plans_as_asked_and_another_plans_bill() -> None:
 def test_the_help_of_show_names_every_part() -> None:
     told = " ".join(costplan("compare", "--help").stdout.split())
     said = told.split("--show PART[,PART...]")[1].split(" --")[0]
-    assert all(re.search(rf"\b{word}\b", said) for word in part_words())
+    assert all(re.search(rf"\b{word}\b", said) for word in part_words(Part))
 
 
 def test_parts_are_as_wide_as_the_terminal_says_it_is() -> None:

@@ -4,6 +4,7 @@ The shop has a drill that is powered already and costs nothing, so the power of 
 costs on its own in `test_features`: 618.60 by a cord, 780.00 by a wall drop.
 """
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -13,6 +14,8 @@ from costplan.circuits.facts import Facts
 from costplan.model.shop import NextMachine
 from costplan.plans.next_machine import CountedCost, NextPrice, price_machines, turning_count, with_alike
 from costplan.reports.next_page import next_data, next_text, other_work_cents, own_work, parts_difference
+from costplan.reports.next_screen import next_screen
+from costplan.reports.parts import NextPart
 
 Row = dict[str, Any]
 
@@ -82,6 +85,32 @@ def test_the_page_adds_up(saw: NextPrice) -> None:
     text = next_text([saw])
     assert "saw: 1,118.60 all in, of it 618.60 for power and 500.00 for the machine" in text
     assert next_data([saw])["machines"][0]["power"] * 100 == saw.power_cents
+
+
+def test_the_first_screen_has_the_answer_first_in_23_rows_of_80(saw: NextPrice) -> None:
+    """618.60 of power and 500 of machine, as worked by hand above; the smallest terminal has 24 rows of 80 columns."""
+    rivals = [
+        replace(saw, machine=saw.machine.model_copy(update={"name": f"saw {'x' * n}"})) for n in range(30)
+    ]
+    for prices in ([saw], [saw, *rivals]):
+        lines = next_screen(prices).splitlines()
+        assert len(lines) <= 23
+        assert max(map(len, lines)) <= 80
+        assert lines[0].startswith("saw costs about USD 1,11")
+        assert lines[-1] == "More: --show machines,ways,money,room,work,buy,count,all"
+    text = " ".join(next_screen([saw]).split())
+    assert "500.00 for the machine, 618.60 for its power" in text
+    # parts 187; an electrician's three hours, his call-out and the permit 410; three hours of the owner's
+    assert "It takes: parts 187.00, hired work 410.00, 3.0 hours of your own work." in text
+    assert "panel 12 to 10 free spaces" in text
+    assert "lock out and test first" in text
+
+
+def test_a_part_alone_is_printed_between_the_answers(saw: NextPrice) -> None:
+    alone = next_text([saw], parts=[NextPart.BUY])
+    assert "saw: what to buy for it" in alone
+    assert "the work it takes" not in alone
+    assert alone.count("saw: 1,118.60 all in") == 2
 
 
 def test_a_machine_that_comes_later_is_paid_for_later() -> None:

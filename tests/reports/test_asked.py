@@ -89,7 +89,7 @@ def test_a_question_about_what_is_not_bought_is_only_counted(tmp_path: Path) -> 
 
     assert sections(path) == {}
     assert "\n1 question about the files; costplan check SHOP lists it.\n" in printed(path, "--show", "all")
-    assert "\n? nothing of this plan: " in printed(path)
+    assert "\n? touches nothing of this plan: " in printed(path)
 
 
 def test_the_first_screen_asks_first_what_is_hardly_meant_then_what_touches_most(tmp_path: Path) -> None:
@@ -105,7 +105,7 @@ def test_the_first_screen_asks_first_what_is_hardly_meant_then_what_touches_most
         if line.startswith("? ") or " more: costplan check" in line
     ]
 
-    assert asked[0].startswith("? all totals: money › discount_rate is 30 %")
+    assert asked[0].startswith("? touches every total: money › discount_rate is 30 %")
     # by hand: 30 ft of cord at 2.00, a connector at 20.00, a plug at 10.00
     amounts = [line.split()[1] for line in asked[1:] if line.startswith("? ")]
     assert amounts == ["60.00", "20.00", "10.00"]

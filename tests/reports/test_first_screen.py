@@ -11,16 +11,21 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from strategies import DRILL, SAW, make_catalog, make_shop
 
 from costplan.circuits.facts import Facts
+from costplan.files.visible import beginning
 from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.model.quotes import Strategy
 from costplan.plans.comparison import Comparison, compare
 from costplan.plans.gaps import Closed, Threat
 from costplan.plans.strategies import StrategyRow
+from costplan.reports.budget import filled_rows
 from costplan.reports.first_screen import first_screen
 from costplan.reports.parts import Part, parts_named
+from costplan.reports.plan_tables import bill_text
 from costplan.reports.terminal import comparison_text
 from costplan.reports.words import in_steps, verdict
 
@@ -141,10 +146,15 @@ def test_the_figures_of_the_tiny_example_are_those_worked_by_hand() -> None:
     text = words(tiny())
     assert text.startswith("Over 4 years the best mix costs about USD 805 in today's money;")
     assert "of the two pure ways cords win by about USD 310." in text
-    for row in ("fixed drops 1,170 1,170 710", "cords 860 860 870", "best mix 805 805 795"):
+    for row in (
+        "about, in USD of today; no used parts in this catalog all new cash today",
+        "fixed drops: wired to each spot 1,170 710",
+        "cords from beside the panel 860 870",
+        "best mix: each its cheapest way 805 795",
+    ):
         assert row in text
     assert (
-        "Today: about USD 795 in cash, 195 of it for parts, 1.0 hours of your own, hired: electrician."
+        "Today: about USD 795 in cash, 195 of it for parts, 1.0 hours of your own work, hired: electrician."
         in text
     )
 
@@ -182,6 +192,61 @@ def test_time_that_ran_out_is_said_with_what_it_may_have_cost() -> None:
     )
 
 
+def test_where_a_pure_plan_is_not_proven_nothing_is_said_to_turn_it() -> None:
+    """A total that is not proven may fall, so neither the winner nor its turning points are known."""
+    found = tiny()
+    fixed, cords = found.pure
+    assert fixed.ranked is not None
+    assert cords.ranked is not None
+    for open_row, known in (("fixed drops", False), ("cords", True)):
+        cell = {"fixed drops": fixed, "cords": cords}[open_row]
+        assert cell.ranked is not None
+        loose = replace(cell, ranked=replace(cell.ranked, bound_cents=80_000))
+        matrix = {**found.matrix, (open_row, found.column): loose}
+        text = words(replace(found, matrix=matrix, turning=()))
+        assert "What could turn it: not known, since time ran out" in text
+        # 860 is less than 1,170 whatever cords may still fall to; fixed drops may fall below it
+        assert ("of the two pure ways cords win" in text) is known
+        assert ("which of fixed drops and cords is cheaper is not proven" in text) is not known
+
+
+def test_a_line_that_time_left_open_says_so() -> None:
+    found = tiny()
+    assert "not proven" not in bill_text(found.facts, found.best, 200)
+    loose = replace(found.best, bound_cents=found.best.bound_cents - 1)
+    assert "not proven" in bill_text(found.facts, loose, 200)
+
+
+@pytest.mark.parametrize("name", ["tiny", "bargain", "layouts", "left out", "all at once"])
+def test_no_screen_cuts_a_word(name: str) -> None:
+    """Whatever stands before the dots is a whole word of the same screen printed without a limit of rows."""
+    found = SHOPS[name]()
+    whole = set(re.findall(r"[\w-]+", f"{comparison_text(found)} {found.best} {LONG}"))
+    for line in first_screen(found).splitlines():
+        for cut in re.findall(r"([\w-]+)(?: \.\.\.|\.\.\.)", line):
+            assert cut in whole, line
+
+
+@given(st.text("abc ,;", max_size=60), st.integers(8, 40))
+def test_the_cutter_keeps_whole_words(text: str, room: int) -> None:
+    said = beginning(text, room)
+    assert len(said) <= max(room, len(text) if len(text) <= room else room)
+    if said != text and said.endswith(" ..."):
+        kept = said.removesuffix(" ...").split()
+        assert kept == [word.rstrip(" ;,") for word in text.split()[: len(kept)]] or text.startswith(
+            said.removesuffix(" ...")
+        )
+        after = text[len(said.removesuffix(" ...")) :]
+        assert not after[:1].isalpha()
+
+
+def test_the_cutter_at_a_word_that_is_too_long_by_itself() -> None:
+    assert beginning("6 by armored cable", 14) == "6 by ..."
+    assert beginning("6 by armored cable", 16) == "6 by armored ..."
+    assert beginning("unbreakable", 8) == "unbre..."
+    assert filled_rows("one two three four", 1, 14) == ["one two ..."]
+
+
 def test_equals_are_one_line_with_what_to_decide_on() -> None:
     text = first_screen(equal())
     assert re.search(r"^1 and 2 +about 55 apart +795 to 870 ", text, re.MULTILINE)
@@ -196,7 +261,7 @@ def test_an_incomplete_total_is_one_at_least_and_names_no_winner() -> None:
     assert_one_screen(found)
     text = words(found)
     assert "No verdict between fixed drops and cords" in text
-    assert "cords at least " in text
+    assert "cords from beside the panel at least " in text
     assert "best complete mix" in text
 
 
@@ -210,7 +275,7 @@ def test_even_with_everything_at_once_nothing_of_money_or_safety_is_lost() -> No
         "! Missing: no price for",
         "more rows: --show totals",
         "Strategies: ",
-        "Layouts: ",
+        "Layouts (other arrangements you list): ",
         "Today: ",
         "a licensed electrician decide",
         "costplan cautions SHOP",
@@ -244,7 +309,7 @@ def test_a_part_alone_is_what_it_is_among_all_with_the_answer_last(part: Part) -
 
 
 def test_parts_are_printed_in_their_order_each_once() -> None:
-    assert parts_named("lines, buy,buy") == (Part.BUY, Part.LINES)
-    assert parts_named("all,buy") == tuple(Part)
+    assert parts_named("lines, buy,buy", Part) == (Part.BUY, Part.LINES)
+    assert parts_named("all,buy", Part) == tuple(Part)
     with pytest.raises(ValueError, match=r'"bill": there is no such part; allowed: .*buy'):
-        parts_named("buy,bill")
+        parts_named("buy,bill", Part)

@@ -9,7 +9,7 @@ from costplan.circuits.facts import Facts
 from costplan.model.loading import load_catalog, load_shop
 from costplan.plans.comparison import Comparison, compare
 from costplan.reports.data import comparison_data
-from costplan.reports.invented import PRICES, SHOP, made_up
+from costplan.reports.invented import OWN_SHOP, PRICES, SHOP, made_up, made_up_in_short
 from costplan.reports.page import scope_page, shopping_page
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
@@ -31,9 +31,18 @@ def compared() -> Comparison:
 
 @pytest.mark.parametrize(
     ("shop", "prices", "said"),
-    [(True, False, SHOP), (True, True, SHOP), (False, True, PRICES), (False, False, "")],
+    [
+        (True, False, SHOP),
+        (True, True, SHOP),
+        ("prices", False, OWN_SHOP),
+        ("prices", True, OWN_SHOP),
+        (False, True, PRICES),
+        (False, False, ""),
+    ],
 )
-def test_headings_say_what_is_made_up(shop: bool, prices: bool, said: str, compared: Comparison) -> None:
+def test_headings_say_what_is_made_up(
+    shop: bool | str, prices: bool, said: str, compared: Comparison
+) -> None:
     written = compared.facts.written.model_copy(update={"invented": shop, "name": "Shed"})
     facts = Facts(written, compared.facts.catalog.model_copy(update={"invented": prices}))
     found = replace(compared, facts=facts)
@@ -45,6 +54,7 @@ def test_headings_say_what_is_made_up(shop: bool, prices: bool, said: str, compa
     assert shopping_text(listed).startswith(f"Shopping list for plan 1, Shed{behind}\n")
     assert f"<p>Shed{behind.replace('  ', ' ').replace(chr(39), '&#39;')}, " in shopping_page(listed)
     assert comparison_data(found)["invented"] is bool(said)
+    assert ("names" in made_up_in_short(facts)) is (shop is True)
     # The scope sheet shows no prices, so it speaks of the shop alone.
-    assert ("names are made up" in scope_text(sheet)) is shop
-    assert ("names are made up" in scope_page(sheet)) is shop
+    assert ("names are made up" in scope_text(sheet)) is (shop is True)
+    assert ("names are made up" in scope_page(sheet)) is (shop is True)

@@ -135,7 +135,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
             {Topic.MEASURED_PEAK, Topic.PART_OF_A_YEAR},
             {Topic.LOAD_UNKNOWN},
         ),
-        ({"service": {"amps": 100, "other_load": 30}}, set(), {Topic.LOAD_UNKNOWN}),
+        ({"service": {"amps": 100, "other_load": 30}}, set(), {Topic.LOAD_UNKNOWN, Topic.PEAK_UNKNOWN}),
         ({"service": {"amps": 100}}, {Topic.PEAK_UNKNOWN}, {Topic.LOAD_UNKNOWN}),
         ({"machines": [SAW | BY_CORD]}, {Topic.STILL_CORD, Topic.HUNG_CORD}, set()),
         (

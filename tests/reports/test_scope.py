@@ -16,6 +16,7 @@ from costplan.plans.comparison import Comparison, compare
 from costplan.plans.lines import LineKind
 from costplan.plans.protection_cost import on_the_place
 from costplan.reports.page import scope_page
+from costplan.reports.plan_tables import shared_text
 from costplan.reports.proof import NOT_PROVEN
 from costplan.reports.scope import GearRow, scope_sheet
 from costplan.reports.scope_text import CSV_COLUMNS, scope_csv, scope_text
@@ -79,8 +80,12 @@ def test_machines_that_take_turns_share_a_row() -> None:
 def test_an_outlet_of_turns_is_told_with_the_most_that_goes_through_it_and_the_cord_of_each() -> None:
     """The saw draws 16 A over 25 + 5 ft, the lathe 12 A over 35 + 5 ft; one outlet beside the panel serves both."""
     turns = [SAW | {"takes_turns": "cutting"}, LATHE | {"amps": 12, "takes_turns": "cutting"}]
-    (row,) = scope_sheet(held(turns, "cord")).circuits
+    comparison = held(turns, "cord")
+    (row,) = scope_sheet(comparison).circuits
     assert row.machines == ("lathe", "saw")
+    assert shared_text(comparison.facts, comparison.best, 80) == (
+        "  lathe and saw share one outlet and its circuit: they take turns"
+    )
     assert row.current_a == 16
     assert row.cord == (
         "lathe: owner's cord, 40 ft, 3 × 12 AWG with the ground; saw: owner's cord, 30 ft, 3 × 12 AWG with the ground"
@@ -98,6 +103,7 @@ def test_machines_that_take_turns_at_two_places_share_a_breaker_and_its_poles() 
         (("lathe",), ""),
     ]
     assert "spaces free, counted in poles: 12 today, 10 after" in dict(sheet.site)["panel"]
+    assert "on the breaker of lathe" in shared_text(comparison.facts, comparison.best, 80)
     assert "20 A 2-pole, the one of lathe" in " ".join(scope_page(sheet).split())
     (spliced,) = [note for note in sheet.notes if "runs on one breaker" in note]
     assert spliced.startswith(

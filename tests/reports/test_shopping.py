@@ -234,7 +234,7 @@ def test_the_price_to_beat_is_lower_by_what_another_order_costs() -> None:
 def test_ways_that_lack_a_price_are_asked_for_once_a_reason() -> None:
     facts, plan = planned("store only")
     why = "no priced offer for conduit"
-    out = [OutOfRanking(name, "conduit drop", None, why, True) for name in ("saw", "drill")]
+    out = [OutOfRanking(name, "conduit drop", "conduit drop", None, why, True) for name in ("saw", "drill")]
     asked = [entry for entry in list_of(facts, plan, out=out).questions if entry.what == why]
     assert len(asked) == 1
     assert "saw by conduit drop, drill by conduit drop" in asked[0].why

@@ -73,6 +73,6 @@ def test_what_is_shortened_says_so() -> None:
     assert listed("x: ", ["one", "two", "three"], 1, 22, ": --all") == ["x: one; two; three"]
     assert listed("x: ", ["one", "two", "three", "four five"], 1, 24, ": all") == ["x: one; and 3 more: all"]
     assert listed("x: ", ["one two three four", "fifty six"], 1, 28, ": all") == [
-        "x: one t...; and 1 more: all"
+        "x: one ...; and 1 more: all"
     ]
     assert points(["! one", "? two", "? three"], 2, 20, ": check") == ["! one", "  and 2 more: check"]

@@ -1,0 +1,173 @@
+"""The first screen of a next machine: what it costs all in, by which way, and what it takes, in 24 rows of 80 columns."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from costplan.model.left_out import Without
+from costplan.plans.ledger import at_year
+from costplan.plans.lines import LineKind, Pocket
+from costplan.plans.next_machine import CountedCost, NextPrice
+from costplan.plans.uncertainty import combined_spread_cents
+from costplan.reports.budget import Block, filled_rows, first_that_fits, items_block, text_block, within
+from costplan.reports.first_screen import COLUMNS, ROWS, WIDE_ENOUGH, cautions_rows
+from costplan.reports.invented import made_up_in_short
+from costplan.reports.next_page import (
+    added_gear,
+    chosen_words,
+    close_words,
+    counted_words,
+    incomplete_lines,
+    noted_with,
+    parts_difference,
+    until_it_runs,
+)
+from costplan.reports.parts import NextPart, part_words
+from costplan.reports.room import limit_figure
+from costplan.reports.tables import aligned
+from costplan.reports.words import in_steps, named, one_or_more
+
+WORK = (LineKind.LABOR, LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.BID)
+"""What is paid for work and beside it."""
+
+
+def next_screen(
+    prices: Sequence[NextPrice],
+    counted: Sequence[CountedCost] = (),
+    left_out: Sequence[Without] = (),
+    width: int = COLUMNS,
+) -> str:
+    """The answer in at most `ROWS` rows, none wider than the terminal; what had to be shortened says so.
+
+    left_out: machines that have no way.
+    """
+    width = min(max(width, COLUMNS), WIDE_ENOUGH)
+    best = prices[0]
+    out = [
+        f"{one_or_more(entry)}: {reason}"
+        for entry in (*best.facts.left_out, *left_out)
+        for reason in entry.reasons
+    ]
+    open_ones = [price.machine.name for price in prices if not price.proven]
+    unproven = f"Not proven, time ran out: {named(open_ones, 3)} may cost less or more." if open_ones else ""
+    blocks = [
+        Block(lambda rows: _answer(prices, min(rows, 4), width), 2, 0),
+        items_block("Left out, in no figure: ", out, width, 1, 2, ": --show machines", most=3),
+        text_block(unproven, width, 1, 1),
+        items_block("! ", list(incomplete_lines(prices)), width, 1, 3, ": --show machines", most=3),
+        text_block("; ".join(close_words(best)), width, 1, 5),
+        Block(lambda rows: _rivals(prices, rows, width) if len(prices) > 1 else [], 3, 4, apart=True),
+        Block(lambda rows: _ways(best, rows, width), 3, 6, apart=True),
+        text_block(_takes(best), width, 1, 7, apart=True),
+        items_block("Room: ", _room(best), width, 1, 8, ": --show room"),
+        text_block(counted_words(counted) if counted else "", width, 1, 9),
+        Block(
+            lambda rows: cautions_rows([entry.topic for entry in noted_with(best)], min(rows, 2), width), 2, 0
+        ),
+        text_block(f"More: --show {','.join(part_words(NextPart))}", width, 1, 0),
+    ]
+    return "\n".join(within(blocks, ROWS)) + "\n"
+
+
+def _spread(price: NextPrice) -> int:
+    """What the figures of a machine are rounded by: how uncertain its power is, which its price tag is not."""
+    return combined_spread_cents(price.facts, price.with_it, price.without)
+
+
+def _answer(prices: Sequence[NextPrice], rows: int, width: int) -> list[str]:
+    best, facts = prices[0], prices[0].facts
+    spread, name = _spread(best), best.machine.name
+    total = (
+        f"{name} costs about {facts.shop.currency} {in_steps(best.total_cents, spread)} all in over {facts.shop.years} "
+        f"years, in today's money: {in_steps(best.machine_cents, spread)} for the machine, "
+        f"{in_steps(best.power_cents, spread)} for its power; cash for it {in_steps(best.outlay_cents, spread)} today."
+    )
+    others = [
+        f"{price.machine.name} about {in_steps(price.total_cents - best.total_cents, max(spread, _spread(price)))} more"
+        for price in prices[1:]
+    ]
+    invented = made_up_in_short(facts)
+    texts = [
+        " ".join(filter(None, [total, f"{named(others, most)}." if others else "", invented]))
+        for most in (3, 2, 1)
+    ]
+    return first_that_fits(texts, rows, width)
+
+
+def _table(
+    heads: Sequence[str], rows: Sequence[Sequence[str]], right: set[int], room: int, where: str
+) -> list[str]:
+    lines = aligned([heads, *rows], right)
+    return lines if len(lines) <= room else [*lines[: room - 1], f"and {len(lines) - room + 1} more: {where}"]
+
+
+def _rivals(prices: Sequence[NextPrice], rows: int, width: int) -> list[str]:
+    """The machines side by side, the cheapest all in first."""
+    cells = []
+    for price in prices:
+        spread = _spread(price)
+        figures = (price.total_cents, price.machine_cents, price.power_cents, price.outlay_cents)
+        (name,) = filled_rows(price.machine.name, 1, width - 50)
+        cells.append([name, *(in_steps(figure, spread) for figure in figures)])
+    heads = ["about", "all in", "the machine", "its power", "cash today"]
+    return _table(heads, cells, {1, 2, 3, 4}, rows, "--show machines")
+
+
+def _ways(price: NextPrice, rows: int, width: int) -> list[str]:
+    """What its power costs by each source and kind of run, the cheapest first; what nothing can be said of last."""
+    spread = _spread(price)
+    cells = []
+    for variant in price.variants:
+        if variant.power_cents is None:
+            (why,) = filled_rows(variant.why_not or "cannot be done", 1, width - 45)
+            cells.append([variant.words, "none", why])
+            continue
+        proven = variant.ranked is not None and variant.ranked.proven
+        more = variant.power_cents - price.power_cents
+        said = f"{in_steps(more, spread)} more" if more else "the cheapest"
+        cells.append(
+            [variant.words, in_steps(variant.power_cents, spread), said + (not proven) * ", not proven"]
+        )
+    if not cells:
+        return filled_rows(f"Its power: {chosen_words(price, price.with_it)}.", min(rows, 2), width)
+    heads = [f"{price.machine.name} powered", "power", ""]
+    heads[0] = filled_rows(heads[0], 1, 40)[0]
+    return _table(heads, cells, {1}, rows, "--show ways")
+
+
+def _takes(price: NextPrice) -> str:
+    """What its power takes until it runs: parts, hired work, the owner's own hours, and new shared equipment."""
+    spread = _spread(price)
+    parts = sum(cents for _, _, cents in parts_difference(price))
+    more = [(1, line) for line in until_it_runs(price, price.with_it)]
+    more += [(-1, line) for line in until_it_runs(price, price.without)]
+    hired = sum(
+        sign * line.amount_cents for sign, line in more if line.kind in WORK and line.pocket is Pocket.CASH
+    )
+    own = sum((sign * line.hours for sign, line in more if line.pocket is Pocket.OWN_TIME), Decimal(0))
+    new = [name for name, _, _ in added_gear(price, price.with_it)]
+    gear = f", new: {', '.join(new)}" if new else ""
+    return (
+        f"It takes: parts {in_steps(parts, spread)}, hired work {in_steps(hired, spread)}, "
+        f"{own:.1f} hours of your own work{gear}."
+    )
+
+
+def _room(price: NextPrice) -> list[str]:
+    """What is left of panels and of the service, without it and with it."""
+    year = price.machine.arrives
+    before = at_year(price.facts, price.without.plan, price.without.chosen, year)
+    after = at_year(price.facts, price.with_it.plan, price.with_it.chosen, year)
+    was = {room.panel: room.left for room in before.panels()}
+    said = [
+        f"{room.panel} {was.get(room.panel, 0)} to {room.left} free spaces"
+        for room in after.panels()
+        if was.get(room.panel, 0) != room.left
+    ]
+    had = {limit.limit: limit for limit in before.limits()}
+    for limit in after.limits():
+        first = had.get(limit.limit)
+        left = [
+            limit_figure(price.facts, entry, entry.left_va) for entry in (first, limit) if entry is not None
+        ]
+        said.append(f"{limit.limit} {' to '.join(dict.fromkeys(left))} A still free")
+    return said
