@@ -544,6 +544,7 @@ FIELDS: dict[str, Case] = {
         given=LEASE | {"shop/scenarios/busy/events/+": {"year": 4, "shop_moves": True}},
     ),
     "Lease.take_out": c({"shop/building/lease/take_out": False}, cheaper, given=LEASE),
+    "Lease.capped_too": c({"shop/building/lease/capped_too": True}, dearer, given=LEASE),
     # panels, places, routes
     "Panel.name": c(("panel", "board"), other("scope", "board")),
     "Panel.system": c({"shop/panels/0/system": "120/208 three-phase"}, asks("machine-208-or-240")),

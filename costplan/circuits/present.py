@@ -31,6 +31,7 @@ from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Service
 from costplan.model.circuits_there import Installed, Present, PresentCord
 from costplan.model.installed import installed_size
+from costplan.model.routes import NoRouteError
 from costplan.standards import receptacles
 
 
@@ -105,10 +106,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
     plug = builder.machine.plug or now.configuration
     old = _old_builder(builder, now)
     slowed = old.outlet_slowed(now.panel, place)
-    run_ft, route_ft = wanted.run_ft, wanted.route_ft
-    if place != standing.place:
-        there = replace(standing, place=place)
-        run_ft, route_ft = old.run_ft(now.panel, there), old.route_ft(now.panel, there)
+    run_ft, route_ft = _lengths(old, replace(standing, place=place), builder.way, standing, wanted)
     breaker = _breaker(builder, now, wanted)
     return Circuit(
         standing=standing,
@@ -134,6 +132,21 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         switch=wanted.switch,  # nobody said what disconnects it today: it is asked about, not bought
         ground_awg=now.ground_awg or "",
     )
+
+
+def _lengths(
+    old: Builder, there: Standing, way: Way, standing: Standing, wanted: Circuit
+) -> tuple[int, Decimal]:
+    """Feet of the run that is there, with and without its ends, by its own kind of run, panel and place."""
+    panel, same_place = old.way.panel, there.place == standing.place
+    if same_place and old.way.method is way.method and panel == wanted.panel:
+        return wanted.run_ft, wanted.route_ft
+    try:
+        return old.run_ft(panel, there), old.route_ft(panel, there)
+    except NoRouteError:
+        if not same_place:
+            raise
+        return wanted.run_ft, wanted.route_ft  # nobody said how long it is: what is made instead is as long
 
 
 def _cord_size(builder: Builder, now: Present, wanted: Circuit) -> CircuitSize | None:

@@ -74,6 +74,8 @@ class Lease(Entry):
     """Year in which the lease ends, counted from today; at most the horizon."""
     take_out: bool = False
     """Whether fixed wiring must be taken out again."""
+    capped_too: bool | None = None
+    """Whether runs made safe before, which lie capped in the wall, must come out too; not said: they stay, and it is asked."""
 
 
 class Building(Entry):

@@ -54,6 +54,12 @@ def lease_ends(shop: Shop, scenario: Scenario) -> int | None:
     return max(lease.ends_year, stays_until(shop, scenario))
 
 
+def capped_comes_out(shop: Shop) -> bool:
+    """Whether the landlord has runs taken out that were made safe in a year before and lie capped in the wall."""
+    lease = shop.building.lease
+    return lease is not None and lease.take_out and bool(lease.capped_too)
+
+
 def wiring_out(shop: Shop, scenario: Scenario) -> int | None:
     """The year in which the landlord has the first building's fixed wiring taken out; None for never within the plan.
 

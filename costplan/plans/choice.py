@@ -34,7 +34,7 @@ from costplan.plans.plan import Lasting, Reused, Shared
 from costplan.plans.pricing import Pricer, When
 from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
-from costplan.plans.stocked import Stock, in_order, in_time, say
+from costplan.plans.stocked import Stock, comes_out, in_order, in_time, say
 from costplan.plans.visit_rows import VisitRows
 from costplan.years.calendar import weights_of, years_of_wiring_out
 from costplan.years.stream import Date, Trip, Use
@@ -386,7 +386,7 @@ class _Builder:
         return saved
 
     def _left_over(self, stock: Stock) -> None:
-        """What nobody uses again is made safe, or stands until it is taken out, or is just there."""
+        """What nobody uses again is made safe or stands, until it is taken out, or is just there."""
         if stock.scenario:
             self._rest(stock, dict(stock.terms), stock.pipes, stock.scenario)
             return
@@ -409,12 +409,13 @@ class _Builder:
     def _rest(self, stock: Stock, free: Terms, pipes: Iterable[int], scenario: str) -> None:
         """What is left of things that are free once some are taken, and what comes of it in a scenario."""
         left, row = stock.left, free | dict.fromkeys(pipes, -1)
-        consequences: list[tuple[int, Bundle, Trip]] = []
+        consequences: list[tuple[When, Bundle, Trip]] = []
         if left.unused:
-            consequences.append((stock.date[0], left.unused, left.item.left_in))
-        out = self.wiring_out.get(scenario)
-        if left.stays and left.taken_out and out is not None:
-            consequences.append((out, left.taken_out, ()))
+            consequences.append((self._when(scenario, stock.date[0]), left.unused, left.item.left_in))
+        for name, out in self.wiring_out.items():
+            # What is left for good today is so in every scenario; each has its own end of the lease.
+            if out is not None and scenario in ("", name) and comes_out(self.facts.shop, left):
+                consequences.append((self._when(name, out), left.taken_out, ()))
         if stock.unused is None and not consequences:
             if len(row) > len(stock.terms):
                 self.program.row(f"stock of {say(left.item)}", row, low=0)
@@ -430,8 +431,8 @@ class _Builder:
             unused = {index: 1}
             if trip:
                 self.serves[index] = (trip, self._most(stock.terms))
-        for year, bundle, trip in consequences:
-            self._apply(bundle, self._when(scenario, year), unused, trip)
+        for when, bundle, trip in consequences:
+            self._apply(bundle, when, unused, trip)
 
     # limits ---------------------------------------------------------------------------------------
 

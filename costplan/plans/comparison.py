@@ -12,6 +12,7 @@ from costplan.model.catalog import SURPLUS
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
+from costplan.plans.capped_cost import turns_on_capped_runs
 from costplan.plans.drops import drop_notes
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
 from costplan.plans.heater_cost import turns_on_heaters
@@ -412,6 +413,7 @@ def _warnings(bench: Bench, ranked: Sequence[Ranked]) -> list[str]:
     words += dropped_words(facts.shop)
     words += unknown_words(facts, best)
     words += turns_on_marks(facts, ranked)
+    words += turns_on_capped_runs(facts, best)
     words += _unknown_cable(facts, best)
     if not facts.shop.money.shop_hour_cents:
         words.append("lost shop time is counted as nothing (money.shop_hour is 0)")

@@ -10,6 +10,7 @@ from costplan.circuits.outlets import same_run
 from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import shelf
 from costplan.plans.options import Option, Survey
+from costplan.plans.stocked import comes_out
 from costplan.sourcing.market import Market
 from costplan.years.calendar import scenarios_of
 from costplan.years.stream import Use
@@ -143,13 +144,17 @@ def _thing_lacks(market: Market, thing: StockNeed, year: int) -> str | None:
 
 
 def _later_lacks(market: Market, use: Use) -> str | None:
-    """What nobody sells of what its wear, and its making safe, may take."""
+    """What nobody sells of what its wear, its making safe, and its take-out may take."""
     for wear in use.thing.wears:
         lacking = None if wear.need is None else _lacking(market, Bundle((wear.need,)) + wear.work, 1)
         if lacking:
             return lacking
     for _, end in use.ends:
-        lacking = None if end is None or end.left is None else _lacking(market, end.left.unused, end.date[0])
+        if end is None or end.left is None:
+            continue
+        lacking = _lacking(market, end.left.unused, end.date[0])
+        if not lacking and comes_out(market.facts.shop, end.left):
+            lacking = _lacking(market, end.left.taken_out, market.facts.shop.years)
         if lacking:
             return lacking
     return None

@@ -35,7 +35,7 @@ from costplan.plans.plan import CordAsked, GearBought, Plan, Reused, Visits, Who
 from costplan.plans.pricing import TODAY, Call, Calls, Once, Pricer, Stop, When
 from costplan.plans.receipt import purchase_lines
 from costplan.plans.steps import Act, Step
-from costplan.plans.stocked import in_order
+from costplan.plans.stocked import comes_out, in_order
 from costplan.plans.stockroom import SimulationError, Stockroom
 from costplan.years.calendar import scenarios_of, weights_of, years_of_wiring_out
 from costplan.years.stream import LEASE_ENDS, Date, Stream, TakenOut, Trip, Use
@@ -304,16 +304,16 @@ class _Walker:
                 return
 
     def _left_over(self) -> None:
-        """What nobody ever used again is made safe, or stands until it is taken out."""
+        """What nobody ever used again is made safe or stands, until it is taken out."""
         for scenario, date, machine, left in self.stock.unused(self.weights):
             step = self._leave(scenario, date, machine, left)
             when = self._when(scenario, date[0])
             place = where(left.item)
             why = "left unused"
             self._spend(left.unused, when, machine, why, left.item.left_in, why, place, step)
-            out = self.wiring_out.get(scenario)
-            if left.stays and out is not None:
-                self._taken_out(TakenOut(scenario, out, place, left.taken_out), machine)
+            for name, out in self.wiring_out.items():
+                if out is not None and scenario in ("", name) and comes_out(self.facts.shop, left):
+                    self._taken_out(TakenOut(name, out, place, left.taken_out), machine)
 
     def _taken_out(self, out: TakenOut, machine: str) -> None:
         events = next(scenario.events for scenario in self.scenarios if scenario.name == out.scenario)

@@ -7,6 +7,7 @@ from costplan.circuits.needs import Bundle, StockNeed
 from costplan.plans.aging import begun, follow, inner_uses
 from costplan.plans.options import Option
 from costplan.plans.pricing import Pricer, When
+from costplan.plans.stocked import comes_out
 from costplan.years.calendar import weights_of
 from costplan.years.stream import Stream, Use
 
@@ -39,7 +40,7 @@ def _followed(
         for date, left in freed:
             yield scenario if date[0] else "", date[0], left.unused
             out = wiring_out[scenario]
-            if left.stays and out is not None:
+            if out is not None and comes_out(facts.shop, left):
                 yield scenario, out, left.taken_out
 
 

@@ -4,6 +4,8 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from costplan.circuits.needs import Item, Return
+from costplan.model.leases import capped_comes_out
+from costplan.model.shop import Shop
 from costplan.plans.program import Terms
 from costplan.years.stream import Date, Use
 
@@ -18,6 +20,11 @@ class Stock:
     terms: Terms = field(default_factory=lambda: defaultdict(int))
     pipes: dict[int, str] = field(default_factory=dict)
     unused: int | None = None
+
+
+def comes_out(shop: Shop, left: Return) -> bool:
+    """Whether what nobody uses again is taken out at the lease's end: what stands, and capped runs where that is said."""
+    return bool(left.taken_out) and (left.stays or capped_comes_out(shop))
 
 
 def in_time(stock: Stock, use: Use) -> bool:

@@ -310,7 +310,11 @@ def gear_rows(facts: Facts, ranked: Ranked) -> list[GearRow]:
 
 def _lease(shop: Shop, lease: Lease) -> Iterable[str]:
     """When the lease ends and what comes out then, with the scenarios in which it ends in another year."""
-    yield f"ends in {lease.ends_year} years{', fixed wiring then comes out' if lease.take_out else ''}"
+    capped = {None: "", True: ", runs made safe before too", False: "; runs made safe before stay"}[
+        lease.capped_too
+    ]
+    out = f", fixed wiring then comes out{capped}" if lease.take_out else ""
+    yield f"ends in {lease.ends_year} years{out}"
     for scenario in scenarios_of(shop):
         ends = lease_ends(shop, scenario)
         if ends != lease.ends_year:

@@ -15,6 +15,7 @@ from costplan.circuits.outlets import ends_to_change
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method
 from costplan.model.shop import Shop
+from costplan.plans.capped_cost import turns_on_capped_runs
 from costplan.plans.lines import LineKind
 from costplan.plans.options import survey
 from costplan.plans.ranking import Ranked
@@ -39,6 +40,7 @@ TAKE_OUT = {
 SMALL = dict.fromkeys(("conduit drop", "armored drop", "ceiling outlet"), "left out to keep the test small")
 PLAIN = {"patching": False, "forbid": SMALL}
 LEASE = PLAIN | {"lease": {"ends": 3, "take_out": True}}
+CAPPED_TOO = PLAIN | {"lease": {"ends": 3, "take_out": True, "capped_too": True}}
 SHOP_MOVES = {"year": 2, "shop_moves": True}
 NOW = {
     "method": "wall drop",
@@ -249,6 +251,48 @@ def test_what_was_made_safe_before_is_not_taken_out() -> None:
     found = best(drops(SAW, events=events, building=LEASE, years=3), recipes=TAKE_OUT)
     assert work(found, 2)["make-safe"] == 1  # bench C
     assert work(found, 3) == {"make-safe": 1, "foot-of-cable": 25, "set-outlet": 2}
+
+
+def test_what_was_made_safe_before_is_taken_out_once_where_the_landlord_wants_that_too() -> None:
+    """By hand: bench A's run of 25 ft in use and bench C's of 35 ft, capped in year 2: the recipe twice, each by its feet."""
+    events = (move(1, "saw", "bench C"), move(2, "saw", "bench A"))
+    found = best(drops(SAW, events=events, building=CAPPED_TOO, years=3), recipes=TAKE_OUT)
+    assert work(found, 2)["make-safe"] == 1  # bench C
+    assert work(found, 3) == {"make-safe": 2, "foot-of-cable": 25 + 35, "set-outlet": 4}
+
+
+def test_what_turns_on_capped_runs_is_said_until_it_is_answered() -> None:
+    """By hand, at 0 %: 1 + 35 x 0.1 + 2 hours at 100.00; call-out and permit are had for bench A's run in any case."""
+    events = (move(1, "saw", "bench C"), move(2, "saw", "bench A"))
+
+    def said(lease: Row) -> list[str]:
+        money = {"discount_rate": "0 %"}
+        shop = drops(SAW, events=events, building=PLAIN | {"lease": lease}, years=3, money=money)
+        return turns_on_capped_runs(Facts(shop, make_catalog(recipes=TAKE_OUT)), best(shop, recipes=TAKE_OUT))
+
+    (words,) = said({"ends": 3, "take_out": True})
+    assert "this plan costs USD 650.00 more" in words
+    assert said({"ends": 3, "take_out": True, "capped_too": False}) == []
+    assert said({"ends": 3}) == []
+
+
+def test_what_is_made_safe_today_is_taken_out_in_every_scenario_at_its_own_end() -> None:
+    """By hand: the saw's drop of 25 ft at bench A is left today, for the cord; the cord's own outlet is a run of 0 ft.
+
+    Out in year 3 in one scenario; in the other the lease runs on beyond the plan and nothing comes out.
+    """
+    on_cord = {"ways": {"only": ["cord"], "hard_wired": False}}
+    scenarios = [
+        scenario(name="out in time", weight="40 %"),
+        scenario(name="runs on", weight="60 %") | {"lease_ends": 9},
+    ]
+    shop = make_shop([SAW | on_cord | {"now": NOW}], scenarios=scenarios, building=CAPPED_TOO, years=3)
+    found = best(shop, recipes=TAKE_OUT)
+    assert work(found, 0)["make-safe"] == 1
+    out = [line for line in found.lines if line.year == 3 and line.kind is LineKind.LABOR]
+    assert {line.scenario for line in out} == {"out in time"}
+    assert work(found, 3)["make-safe"] == 2  # the capped drop, and the cord's outlet
+    assert work(found, 3)["foot-of-cable"] == 25
 
 
 def test_an_outlet_that_waits_live_at_the_end_of_a_lease_that_is_renewed_is_used_again() -> None:

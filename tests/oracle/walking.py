@@ -375,17 +375,21 @@ class Walk(Quoting):
                 raise NotReckoned("The panel has not spaces enough for this strategy.")
 
     def _take_out(self) -> None:
+        """What stands at the lease's end comes out, once each; capped runs too where the lease says so."""
         over = lease_over(self.shop, self.course)
         if over is None:
             return
+        lease = self.shop.building.lease
         for outlet in self.outlets:
-            if not outlet.gone:
-                unit = outlet.user or Unit(self.shop.machines[0].name, 0)
-                self._book_for(unit)
-                machine = self.machines[unit.machine]
-                words = self._outlet_words(unit, outlet)
-                recipe = self._recipe(machine, "take out")
-                self._brew(over, "year", machine, recipe, outlet.length_ft, words, outlet.breaker_a)
+            if outlet.gone and not (lease and lease.capped_too):
+                continue
+            last = outlet.left[2] if outlet.left else Unit(self.shop.machines[0].name, 0)
+            unit = outlet.user or last
+            self._book_for(unit)
+            machine = self.machines[unit.machine]
+            words = self._outlet_words(unit, outlet)
+            recipe = self._recipe(machine, "take out")
+            self._brew(over, "year", machine, recipe, outlet.length_ft, words, outlet.breaker_a)
 
     # Cords -----------------------------------------------------------------------------------------------
 

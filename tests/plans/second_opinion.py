@@ -337,6 +337,12 @@ class Piece:
         made = isinstance(self.thing, Item) and self.thing.spec.kind == "outlet"
         return made and self.stays and bool(self.panel)
 
+    def capped(self) -> "Piece":
+        """What is left of an outlet made safe: a run that serves nobody, until the landlord has it taken out."""
+        assert isinstance(self.thing, Item)
+        thing = replace(self.thing, spec=replace(self.thing.spec, kind="made safe"))
+        return Piece(self.date, thing, taken_out=self.taken_out)
+
     @property
     def comes_apart(self) -> bool:
         """Whether something is done to it when nobody uses it again."""
@@ -583,6 +589,8 @@ class Tries:
         self.search, self.facts, self.pay = search, facts, pay
         self.aging, self.scenario = search.aging, search.scenario
         self.wiring_out = years_of_wiring_out(facts.shop)
+        lease = facts.shop.building.lease
+        self.capped_too = lease is not None and bool(lease.capped_too)
 
     def states(self, start: State) -> list[State]:
         """Every end of the search from a start."""
@@ -639,10 +647,11 @@ class Tries:
                 elif piece.comes_apart:
                     after = self.pay(state, (piece.date[0], piece.unused, piece.left_in))
                     inner = [Piece(piece.date, item, worn) for item, worn in piece.freed]
+                    inner += [piece.capped()] if piece.taken_out and self.capped_too else []
                     following += self._settled([after], inner)
                     if useful:
                         following.append(state.plus(replace(piece, live=True)))
-                elif useful or (piece.stays and piece.taken_out):
+                elif useful or (piece.taken_out and (piece.stays or self.capped_too)):
                     following.append(state.plus(piece))
                 else:
                     following.append(state)
@@ -674,7 +683,7 @@ class Tries:
         return self._settled([state], pieces)
 
     def _ended(self, states: list[State]) -> list[State]:
-        """Nothing is left waiting for nobody; what stays as it is, is taken out with the lease."""
+        """Nothing is left waiting for nobody; what stays as it is, or capped, is taken out with the lease."""
         found = []
         for state in states:
             if self.scenario:
@@ -683,7 +692,7 @@ class Tries:
                     continue
                 for piece in state.pieces:
                     year = self.wiring_out[self.scenario]
-                    if piece.stays and year is not None:
+                    if year is not None and (piece.stays or self.capped_too):
                         state = self.pay(state, (year, piece.taken_out, ()))
                 state = replace(state, pieces=())
             whole = tuple(cord for cord in state.cords if not Counter(cord) - Counter(state.pieces))

@@ -81,6 +81,14 @@ CASES: dict[str, tuple[Row, Row]] = {
         },
         {"recipes": TAKE_OUT},
     ),
+    "what is made safe before the lease's end comes out too, where the landlord wants that": (
+        {
+            "machines": [SAW | CORD | {"now": NOW}, LATHE | WALL],
+            "scenarios": [scenario(COMES, **ONE), scenario(**OTHER)],
+            "building": LEASE | {"make_safe": True, "lease": LEASE["lease"] | {"capped_too": True}},
+        },
+        {"recipes": TAKE_OUT},
+    ),
     "a lease that is renewed beyond the plan in one scenario, and ends with the move in the other": (
         {
             "machines": [SAW | CORD | {"now": NOW}, LATHE | WALL],
