@@ -1034,6 +1034,11 @@ FIELDS: dict[str, Case] = {
         dearer,
         given={"shop/scenarios/busy/events/+": {"year": 3, "shop_moves": True}},
     ),
+    "Event.new_building": c(
+        {"shop/scenarios/busy/events/-1/new_building": "as here"},
+        other("scope"),
+        given={"shop/scenarios/busy/events/+": {"year": 3, "shop_moves": True}},
+    ),
     "Rearranged.times_per_year": c({f"{SHORT}/times_per_year": 2}, dearer, given=ROUND),
     "Rearranged.times_in_all": c(
         {f"{SHORT}/times_in_all": 5},
@@ -1551,6 +1556,7 @@ def test_gear_does_not_say_what_belongs_to_another_kind(kind: str, word: str, fo
     [
         ({f"{FIRST}/route_factor": 2}, "belongs to shop_moves only"),
         ({f"{FIRST}/times": 2}, "belongs to new_spot only"),
+        ({f"{FIRST}/new_building": "as here"}, "belongs to shop_moves only"),
     ],
 )
 def test_words_of_other_events_are_refused(change: Change, said: str, folder: Path) -> None:

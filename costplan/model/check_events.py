@@ -318,8 +318,27 @@ def _is_measured(shop: Shop, known: Mapping[str, object], place: str, other: str
     return any({route.start, route.end} == {place, other} for route in shop.routes)
 
 
+def the_next_building_is_told(pair: Pair) -> Iterator[Problem]:
+    """Of a building that the shop moves to it is asked once what it has; until then it is reckoned as this one."""
+    untold = [
+        ("scenarios", number, "events", index, "shop_moves")
+        for number, scenario in enumerate(pair.shop.scenarios)
+        for index, event in enumerate(scenario.events)
+        if event.shop_moves and event.new_building is None
+    ]
+    if untold:
+        message = "moves the shop to a building of which nothing is said: what is done there is reckoned as in this one"
+        mend = (
+            "ask there for the service's amperes and phases, the panel's label and free spaces, the walls, the distances "
+            "and who may wire it; write new_building: as here once that is so, else new_building: not known, and the "
+            "figures stay marked"
+        )
+        yield pair.in_shop("move-building-unknown", untold[0], message, mend, question=True)
+
+
 RULES: tuple[Rule, ...] = (
     years_are_planned,
+    the_next_building_is_told,
     groups_are_large_enough,
     strands_have_their_own_names,
     events_are_known,

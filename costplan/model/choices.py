@@ -135,6 +135,13 @@ class Supply(StrEnum):
     TRANSFORMER = "buck-boost transformer"
 
 
+class NewBuilding(StrEnum):
+    """What is known of the building that the shop moves to."""
+
+    AS_HERE = "as here"
+    NOT_KNOWN = "not known"
+
+
 class VisitRule(StrEnum):
     """How the hired moves of one year are counted as visits."""
 

@@ -6,6 +6,7 @@ from typing import Annotated, Any
 from pydantic import Field, model_validator
 
 from costplan.model.base import Entry, Number, Share
+from costplan.model.choices import NewBuilding
 from costplan.model.nameplate import Retool
 
 
@@ -38,6 +39,8 @@ class Event(Entry):
     """The whole shop moves to another building."""
     route_factor: Number = Field(Decimal(1), gt=0)
     """When the shop moves: the new building's runs as a multiple of today's."""
+    new_building: NewBuilding | None = None
+    """When the shop moves: whether somebody looked, and service, phases, panels, walls and who may wire it are as here."""
 
     @model_validator(mode="before")
     @classmethod
@@ -54,6 +57,8 @@ class Event(Entry):
             raise ValueError("has times, which belongs to new_spot only; write the other moves as events")
         if values.get("route_factor") is not None and said != ["shop_moves"]:
             raise ValueError("has route_factor, which belongs to shop_moves only; delete it")
+        if values.get("new_building") is not None and said != ["shop_moves"]:
+            raise ValueError("has new_building, which belongs to shop_moves only; delete it")
         if said == ["shop_moves"] and "machine" in values:
             raise ValueError("moves the whole shop, so it must not name a machine; delete machine:")
         if said != ["shop_moves"] and "machine" not in values:

@@ -445,7 +445,7 @@ class _Builder:
             for index, poles in self.waiting.get((panel, scenario, year), {}).items():
                 row[index] = row.get(index, 0) + poles
             for index, shared in self.shared.items():
-                if row and shared.panel == panel:
+                if row and shared.panel == panel and not shared.use.scenario:
                     row[index] = -replace(shared, saved=1).poles
             row |= gear.poles(panel, scenario, year)
             key = (panel, tuple(sorted(row.items())))

@@ -20,6 +20,7 @@ from costplan.plans.holding import UnknownWordsError, held_survey, words_by_mach
 from costplan.plans.layouts import LayoutRow, dropped_words, layout_rows
 from costplan.plans.left_out import bench_of_the_rest
 from costplan.plans.lines import Pocket
+from costplan.plans.moved_cost import assumed_of_the_next_building
 from costplan.plans.options import Survey
 from costplan.plans.protection_cost import unknown_words
 from costplan.plans.ranking import Bench, Clock, Ranked, best_plans
@@ -414,6 +415,7 @@ def _warnings(bench: Bench, ranked: Sequence[Ranked]) -> list[str]:
     words += unknown_words(facts, best)
     words += turns_on_marks(facts, ranked)
     words += turns_on_capped_runs(facts, best)
+    words += assumed_of_the_next_building(facts, best)
     words += _unknown_cable(facts, best)
     if not facts.shop.money.shop_hour_cents:
         words.append("lost shop time is counted as nothing (money.shop_hour is 0)")

@@ -83,7 +83,8 @@ class Moment:
             taken = sum(
                 found.standing.poles * found.count for found in self.powered if found.standing.panel == name
             )
-            saved = sum(shared.poles for shared in self.plan.shared if shared.panel == name)
+            today = (shared for shared in self.plan.shared if not shared.use.scenario)
+            saved = sum(shared.poles for shared in today if shared.panel == name)
             by_circuits = taken - saved + self._waiting(name)
             rooms.append(PanelRoom(name, panel.spaces_free, by_gear, by_circuits))
         return rooms

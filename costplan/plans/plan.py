@@ -107,7 +107,7 @@ class WholeCordUsed:
 
 @dataclass(frozen=True, slots=True)
 class Shared:
-    """A thing that turn-taking machines share from today, and how many of it that saves."""
+    """A thing that turn-taking machines share, from today or from when the shop moved, and how many of it that saves."""
 
     use: Use
     saved: int

@@ -30,7 +30,7 @@ from costplan.reports.remarks import Topic, Whom
 from costplan.reports.remarks_text import asked_words, work_words
 from costplan.reports.room import fed, wires_left_out
 from costplan.reports.scope_drives import fits_device
-from costplan.reports.scope_later import LaterRow, said_once
+from costplan.reports.scope_later import LaterRow, next_building, said_once
 from costplan.reports.scope_notes import (
     MAKE_SAFE_MEANS,
     OWNERS_WORD,
@@ -188,7 +188,7 @@ def scope_sheet(
         tuple(
             alternate(facts, letter, base, other) for letter, other in zip("ABCDEFGH", others, strict=False)
         ),
-        later_questions(base.later),
+        (*(next_building(facts) if later else ()), *later_questions(base.later)),
         nothing,
         tuple(left_out_lines(facts.left_out)),
     )

@@ -10,10 +10,12 @@ from costplan.model.choices import Method
 from costplan.plans.asked import in_panel
 from costplan.plans.holding import written
 from costplan.plans.lines import Line
+from costplan.plans.moved_cost import ASSUMED
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
-from costplan.reports.scope_work import WHOLE_SHOP, Besides, Details, Receptacle, labor_lines, task_name
-from costplan.years.calendar import Life, lives, scenarios_of
+from costplan.reports.scope_work import Besides, Details, Receptacle, WHOLE_SHOP, labor_lines, task_name
+from costplan.years.calendar import Life, buildings_assumed, lives, scenarios_of
+from costplan.reports.tables import BLANK
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +80,16 @@ def later_rows(facts: Facts, ranked: Ranked, details: Details) -> tuple[LaterRow
         key=lambda entry: (entry[1].year, entry[1].scenarios, entry[1].machine, entry[1].place, entry[0]),
     )
     return tuple(row for _, row in ordered)
+
+
+def next_building(facts: Facts) -> tuple[str, ...]:
+    """What the later work takes a building to be that nobody described, with a blank for what is otherwise there."""
+    return tuple(
+        f"Year {year}, if {scenario}: the shop moves; its work there is listed {ASSUMED}. Nobody looked. What is otherwise "
+        f"there, and what does that change? {BLANK}"
+        for scenario, years in buildings_assumed(facts.shop).items()
+        for year in years
+    )
 
 
 def later_instead(base: Sequence[LaterRow], other: Sequence[LaterRow]) -> Iterable[str]:

@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Standing
 from costplan.circuits.ways import load_of
+from costplan.model.choices import NewBuilding
 from costplan.model.events import Event, Scenario
 from costplan.model.layouts import MovedToday, TakenAway
 from costplan.model.leases import presence, wiring_out
@@ -58,6 +59,19 @@ def lives(shop: Shop, scenario: Scenario) -> Mapping[str, Life]:
 def years_of_wiring_out(shop: Shop) -> dict[str, int | None]:
     """By scenario: the year in which the fixed wiring of the first building is taken out, None for never."""
     return {scenario.name: wiring_out(shop, scenario) for scenario in scenarios_of(shop)}
+
+
+def buildings_assumed(shop: Shop) -> dict[str, list[int]]:
+    """By scenario: the years in which the shop moves to a building that nobody said is as this one."""
+    found = {
+        scenario.name: [
+            event.year
+            for event in _one_move_of_the_shop_a_year(events_of(shop, scenario))
+            if event.shop_moves and event.new_building is not NewBuilding.AS_HERE
+        ]
+        for scenario in scenarios_of(shop)
+    }
+    return {name: years for name, years in found.items() if years}
 
 
 def _one_move_of_the_shop_a_year(events: list[Event]) -> list[Event]:

@@ -245,9 +245,14 @@ def _use(scenario: str, by_scenario: Mapping[str, Thing]) -> Use:
 
 
 def _shareable(uses: list[Use]) -> list[Use]:
-    """Turns share only today's outlets that are kept as they are to the end, or until the shop moves."""
+    """Turns share outlets of today and of a building moved to, if kept as they are to the end or until the shop moves."""
     altered = any(use.parted for use in uses)
-    return [use if use.since[0] == 0 and not altered and _kept(use) else _for_one(use) for use in uses]
+    return [use if _for_many(use) and not altered and _kept(use) else _for_one(use) for use in uses]
+
+
+def _for_many(use: Use) -> bool:
+    """Whether machines that take turns may come to it together: today, or where all is made anew after the shop moved."""
+    return use.since[0] == 0 or dict(use.thing.item.spec.equal).get("building", "0") != "0"
 
 
 def _kept(use: Use) -> bool:

@@ -335,6 +335,17 @@ def test_a_shared_outlet_is_taken_out_once(turns: Row, circuits: int) -> None:
     }
 
 
+@pytest.mark.parametrize(("turns", "circuits"), [({"takes_turns": "by hand"}, 1), ({}, 2)])
+def test_machines_that_take_turns_share_in_the_building_that_the_shop_moves_to(
+    turns: Row, circuits: int
+) -> None:
+    """Their owner's word on turns holds there too: one run in place of two, as today."""
+    shop = drops(SAW | turns, SAW | turns | {"name": "other saw"}, events=(SHOP_MOVES,), years=5)
+    found = best(shop)
+    assert work(found, 2)["run-cable"] == work(found, 0)["run-cable"] == circuits
+    assert breakers_bought(found).count(2) == circuits
+
+
 def test_present_wiring_is_taken_out_by_its_own_length() -> None:
     """Its outlet is at bench E, 30 ft from the panel; the machine stands within its cord's reach."""
     shop = drops(SAW | {"now": NOW | {"place": "bench E"}, "own_cord": 25}, building=LEASE, years=3)

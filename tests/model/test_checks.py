@@ -88,6 +88,16 @@ def test_every_scenario_says_what_becomes_of_the_lease(
     assert [code for code in codes(tmp_path, {"garage.yaml": text}) if code.startswith("lease")] == told
 
 
+@pytest.mark.parametrize(
+    ("known", "asked"), [("", 1), (", new_building: not known", 0), (", new_building: as here", 0)]
+)
+def test_of_the_next_building_it_is_asked_once_what_it_has(known: str, asked: int, tmp_path: Path) -> None:
+    stays = "    weight: 60 %\n"
+    moves = "    events: [{year: 3, shop_moves: true" + known + "}]\n"
+    text = FILES["garage.yaml"].replace(stays, stays + moves)
+    assert codes(tmp_path, {"garage.yaml": text}).count("move-building-unknown") == asked
+
+
 SERVICE = "service: {amps: 100 A, measured_peak: {amps: 40 A, seen: 2025-05-31, days: 30}}\n"
 
 

@@ -702,7 +702,9 @@ class Tries:
     # how a use is served
 
     def _served(self, state: State, number: int, use: Use) -> list[State]:
-        if not self.scenario and use.thing.shared_by is not None:
+        if use.thing.shared_by is not None:
+            if use in state.shared and self.scenario:
+                return [state]  # where the shop moved to nobody counts poles
             if use in state.shared:
                 poles = int(dict(use.thing.item.spec.equal)["poles"])
                 spared = Counter(dict(state.spared))

@@ -112,6 +112,19 @@ CASES: dict[str, tuple[Row, Row]] = {
         },
         {"recipes": TAKE_OUT},
     ),
+    "what machines that take turns share they share in the next building too": (
+        {
+            "machines": [m | WALL | {"at": "bench A", "takes_turns": "by hand"} for m in (SAW, LATHE)],
+            "scenarios": [
+                scenario({"year": 2, "shop_moves": True}, **ONE),
+                scenario(
+                    {"year": 2, "shop_moves": True}, {"year": 4, "machine": "lathe", "leaves": True}, **OTHER
+                ),
+            ],
+            "years": 5,
+        },
+        {},
+    ),
     "a breaker wears in an outlet that another takes over": (
         {"machines": [SAW | WALL, LATHE | WALL], "scenarios": [scenario(*SWAP)], "years": 7},
         {"kinds": with_lives(UNSALABLE, {"breaker": 3})},

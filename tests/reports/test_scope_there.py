@@ -32,6 +32,7 @@ from costplan.model.loading import load_catalog, load_shop
 from costplan.plans.comparison import Comparison
 from costplan.plans.ledger import at_year
 from costplan.plans.lines import Line
+from costplan.plans.moved_cost import assumed_of_the_next_building
 from costplan.plans.ranking import Bench, Ranked, best_plans
 from costplan.plans.steps import Act, Step
 from costplan.reports.conversion import IN_CONDUIT, NEUTRAL_GAINED, NEUTRAL_LOST, Conductor, of_receptacles
@@ -440,6 +441,20 @@ def test_take_outs_of_a_building_left_say_so_and_each_scenario_has_its_year() ->
     assert dict(paper.site)["lease"] == (
         "ends in 2 years, fixed wiring then comes out; stay: it runs to year 5; goes: counted as renewed to year 3"
     )
+
+
+@pytest.mark.parametrize(
+    ("known", "said"),
+    [({}, True), ({"new_building": "not known"}, True), ({"new_building": "as here"}, False)],
+)
+def test_work_in_a_building_that_nobody_described_is_said_to_be_as_in_this_one(
+    known: dict[str, str], said: bool
+) -> None:
+    goes = {"name": "goes", "weight": "1", "events": [{"year": 3, "shop_moves": True} | known]}
+    facts = rented(scenarios=[goes])
+    (best,) = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)
+    for words in (sheet(facts).later_asked, assumed_of_the_next_building(facts, best)):
+        assert any("as in this building: its service and phases" in line for line in words) is said
 
 
 def test_a_plug_on_a_machine_s_own_cord_is_put_on_at_the_machine() -> None:

@@ -78,13 +78,13 @@ def test_nothing_happens_after_a_machine_has_left() -> None:
     [
         ([], [(0, True)]),
         ([move(2, "saw", "bench C")], [(0, False), (2, False)]),
-        ([{"year": 2, "shop_moves": True}], [(0, True), (2, False)]),
+        ([{"year": 2, "shop_moves": True}], [(0, True), (2, True)]),
     ],
 )
 def test_turns_share_todays_outlets_that_are_kept_to_the_end_or_until_the_shop_moves(
     events: list[dict[str, Any]], shared: list[tuple[int, bool]]
 ) -> None:
-    """An outlet that one of them leaves is no longer there for both; the rule is this tool's own."""
+    """An outlet that one of them leaves is no longer there for both, but all is made anew where the shop moves to."""
     shop = make_shop([SAW | {"takes_turns": "one hand"}], scenarios=[scenario(*events)])
     facts = Facts(shop, make_catalog())
     fate = lives(shop, shop.scenarios[0])["saw"]
