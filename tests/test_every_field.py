@@ -659,6 +659,7 @@ FIELDS: dict[str, Case] = {
     "Machine.starts_by_itself": c(
         {"shop/machines/saw/starts_by_itself": True}, impossible, "geared", ONE_AT_A_TIME
     ),
+    "Machine.unattended": c({"shop/machines/saw/unattended": True}, impossible, "geared", ONE_AT_A_TIME),
     "Machine.power_needed": c(
         {"shop/machines/mill/power_needed": 0.9}, asks("converter-share"), "geared", STATIC
     ),
@@ -976,6 +977,16 @@ FIELDS: dict[str, Case] = {
     "NextMachine.listed": c({f"{LATHE}/listed": False}, other("next"), "buying", {f"{LATHE}/hp": 3}),
     "NextMachine.starts_by_itself": c(
         {f"{LATHE}/starts_by_itself": True},
+        other("next"),
+        "buying",
+        {
+            f"{LATHE}/at": "bench A",
+            f"{LATHE}/takes_turns": "cutting",
+            "shop/machines/saw/takes_turns": "cutting",
+        },
+    ),
+    "NextMachine.unattended": c(
+        {f"{LATHE}/unattended": True},
         other("next"),
         "buying",
         {

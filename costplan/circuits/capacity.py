@@ -254,7 +254,7 @@ class Capacity:
     def together(self, machines: Iterable[str]) -> list[frozenset[str]]:
         """Machines that may draw at the same time: one set for each that the shop file says, else all of them.
 
-        One that starts by itself is in every set, whatever people promise.
+        One that starts by itself, or runs with nobody there, is in every set, whatever people promise.
         """
         everyone = frozenset(machines)
         service = self.facts.shop.service
@@ -264,14 +264,14 @@ class Capacity:
             name
             for names in service.at_once
             for name in names
-            if name not in self.facts.machines or not self.facts.machines[name].starts_by_itself
+            if name not in self.facts.machines or not self.facts.machines[name].always_counts
         )
         return [everyone & ((everyone - named) | frozenset(names)) for names in service.at_once]
 
     def club_of(self, machine: str) -> str | None:
-        """The club of a machine: those of which only so many ever run at once; None for one that starts by itself."""
+        """The club of a machine: those of which only so many ever run at once; None for one that always counts."""
         entry, service = self.facts.machines[machine], self.facts.shop.service
-        if entry.starts_by_itself:
+        if entry.always_counts:
             return None
         if entry.takes_turns is not None:
             return entry.takes_turns

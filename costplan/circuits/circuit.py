@@ -488,8 +488,8 @@ class Builder:
         return self.wearing(made, slowed)
 
     def _shared_by(self, panel: str, size: CircuitSize) -> tuple[str, str] | None:
-        """Who may share its outlet and breaker: nobody shares with a machine that is hard-wired or starts by itself."""
-        alone = self.machine.starts_by_itself or size.configuration is None
+        """Who may share its outlet and breaker: nobody shares with a machine that is hard-wired or always counts."""
+        alone = self.machine.always_counts or size.configuration is None
         turns = None if alone else self.machine.takes_turns
         return (turns, panel) if turns is not None else None
 

@@ -206,6 +206,7 @@ def _catalog_words(machine: Machine) -> Iterator[tuple[str, ...]]:
         "other_load": machine.other_load_a,
         "control_transformer": machine.control_transformer,
         "starts_by_itself": machine.starts_by_itself is not None,
+        "unattended": machine.unattended is not None,
         "power_needed": machine.power_needed != 1,
     }
     yield from ((word,) for word, is_said in said.items() if is_said)

@@ -9,6 +9,7 @@ from costplan.model import converters
 from costplan.model.brought import rating_of
 from costplan.model.catalog import Part
 from costplan.model.check_gear import other_source, three_phase
+from costplan.model.choices import LoadKind
 from costplan.model.gear import Gear, GearKind
 from costplan.model.pair import NO_EFFECT, Pair, Rule, percent, plain, unknown
 from costplan.model.ratings import FUSE, FUSED_DISCONNECT
@@ -55,12 +56,21 @@ def promises_are_no_interlocks(pair: Pair) -> Iterator[Problem]:
     promised = {name for names in sets for name in names}
     if service is None and all(panel.rating_a is None for panel in pair.shop.panels):
         return
-    said, motors = False, []
+    said, motors, heaters = False, list[str](), list[tuple[Trail, str]]()
     for trail, machine in pair.machines():
         said = said or machine.starts_by_itself is not None
         if machine.name not in promised and machine.takes_turns is None:
             continue
         motors += [machine.name] if machine.motor else []
+        heaters += (
+            [(trail, machine.name)] if machine.kind is LoadKind.HEATER and machine.unattended is None else []
+        )
+        if machine.unattended:
+            message = (
+                f'is true, so "{machine.name}" always counts as running, though it is said to wait for others'
+            )
+            mend = "nobody is there to keep that promise: ask an electrician for an interlock; with one, write false"
+            yield pair.in_shop("runs-unattended", (*trail, "unattended"), message, mend, question=True)
         if machine.starts_by_itself:
             message = f'is true, so "{machine.name}" always counts as running, though it is said to wait: {NO_INTERLOCK}'
             mend = "ask an electrician for an interlock; with one, write false"
@@ -73,6 +83,15 @@ def promises_are_no_interlocks(pair: Pair) -> Iterator[Problem]:
         )
         word = "at_once" if service is not None and service.at_once else "at_most"
         yield pair.in_shop("promise", ("service", word), message, mend, question=True, key=True)
+    if heaters:
+        trail = heaters[0][0]
+        names = ", ".join(name for _, name in heaters)
+        message = f"is a heater said to wait for others ({names}), and a kiln or an oven often runs overnight"
+        mend = (
+            "does it ever run with nobody there to keep that? Write unattended: true, and it counts beside whatever else "
+            "runs; if never, false"
+        )
+        yield pair.in_shop("heater-promised", (*trail, "load"), message, mend, question=True)
 
 
 def self_starters_are_said(pair: Pair) -> Iterator[Problem]:

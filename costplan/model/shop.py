@@ -230,6 +230,8 @@ class Machine(Electrical):
     """Machines with the same word here never run at once; with plugs they may share an outlet, hard-wired they do not."""
     starts_by_itself: bool | None = None
     """Whether it switches itself on, as a compressor or an automatic collector does: then it always counts as running."""
+    unattended: bool | None = None
+    """Whether it also runs with nobody there, as a kiln overnight: then no promise holds it back, and it always counts."""
     listed: bool | None = None
     """Of a motor with a plug: whether its machine has a testing laboratory's listing mark; left out, taken so and asked."""
     disconnected_by: DisconnectedBy | None = None
@@ -246,6 +248,11 @@ class Machine(Electrical):
     """Ways of powering open to this machine."""
     recipes: dict[str, Recipe] = Field({})
     """Recipes that replace the catalog's for this machine only."""
+
+    @property
+    def always_counts(self) -> bool:
+        """Whether it counts as running whatever was promised: it starts by itself, or runs with nobody there."""
+        return bool(self.starts_by_itself or self.unattended)
 
     @property
     def kind(self) -> LoadKind:

@@ -131,11 +131,11 @@ def _left(left_va: int, name: str, system: System, most_va: int) -> str:
 
 def self_starters(facts: Facts, moment: Moment) -> str:
     """Machines that count always, since no promise holds them back."""
-    found = [entry.machine for entry in moment.powered if facts.machines[entry.machine].starts_by_itself]
+    found = [entry.machine for entry in moment.powered if facts.machines[entry.machine].always_counts]
     names = list(dict.fromkeys(written(facts, name) for name in found))
     if not names:
         return ""
-    verb = "starts" if len(names) == 1 else "start"
+    verb = "starts or runs" if len(names) == 1 else "start or run"
     return f"Counted always, since {', '.join(names)} {verb} without anybody: a promise is no interlock."
 
 

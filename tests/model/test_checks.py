@@ -123,6 +123,27 @@ def test_a_large_heater_is_asked_whether_it_stays(words: str, asked: bool, tmp_p
     assert ("heater-stays" in codes(tmp_path, shop)) is asked
 
 
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("    load: heater\n    takes_turns: by hand\n", ["heater-promised"]),
+        ("    load: heater\n    takes_turns: by hand\n    unattended: false\n", []),
+        ("    load: heater\n    takes_turns: by hand\n    unattended: true\n", ["runs-unattended"]),
+        ("    load: heater\n", []),
+        ("    load: other\n    takes_turns: by hand\n", []),
+    ],
+)
+def test_a_heater_that_is_said_to_wait_is_asked_about_the_night(
+    words: str, asked: list[str], tmp_path: Path
+) -> None:
+    """Common practice, no source: a kiln fires for hours with nobody there who could keep a promise."""
+    saw = "    volts: 240\n    hp: 3\n    plug: NEMA 6-20\n"
+    text = with_change("garage.yaml", saw, "    volts: 240\n    amps: 18\n" + words)["garage.yaml"]
+    counted = {"garage.yaml": str(text).replace("machines:\n", f"{SERVICE}machines:\n", 1)}
+    told = [code for code in codes(tmp_path, counted) if code in ("heater-promised", "runs-unattended")]
+    assert told == asked
+
+
 def test_which_motors_start_by_themselves_is_asked_once_where_loads_are_counted(tmp_path: Path) -> None:
     """NFPA 70 220.14, 430.24: what nobody switches on runs whenever it likes, so no promise holds it back."""
     assert "self-starters" not in codes(tmp_path, {})

@@ -1352,7 +1352,12 @@ class PlainRules:
         """The heaviest set that may run at once (220.60), whichever of its motors is the largest (430.24)."""
         machines = self.facts.machines
         sets = self.service.at_once if self.service and self.service.at_once else [[]]
-        named = {name for names in sets for name in names if not machines[name].starts_by_itself}
+        named = {
+            name
+            for names in sets
+            for name in names
+            if not (machines[name].starts_by_itself or machines[name].unattended)
+        }
         found = []
         for names in sets:
             running = [h for h in loads if h.machine not in named or h.machine in names]
@@ -1407,7 +1412,7 @@ class PlainRules:
         ]
         if self.service is not None:
             found += [(most.count, set(most.of)) for most in self.service.at_most]
-        own = {name for name, m in machines.items() if m.starts_by_itself}
+        own = {name for name, m in machines.items() if m.starts_by_itself or m.unattended}
         return [(count, members - own) for count, members in found]
 
     def _in_a_promise(self, machine: str) -> bool:
