@@ -117,6 +117,25 @@ def self_starters_are_said(pair: Pair) -> Iterator[Problem]:
     yield pair.in_shop("self-starters", trail, message, mend, question=True)
 
 
+def present_loads_are_said(pair: Pair) -> Iterator[Problem]:
+    """One question about panels whose rating counts while nobody said what else hangs on them, there or at the service."""
+    service = pair.shop.service
+    if service is not None and (service.measured_peak or "other_load_a" in service.model_fields_set):
+        return
+    silent = [
+        (index, panel)
+        for index, panel in enumerate(pair.shop.panels)
+        if panel.rating_a is not None and "other_load_a" not in panel.model_fields_set
+    ]
+    if silent:
+        names = ", ".join(panel.name for _, panel in silent)
+        message = f"is all taken to be free for the machines ({names}): nothing says what else hangs on it"
+        mend = "lights, heat, the house? Write other_load: with amperes, the continuous part at 125 %, or 0 A for nothing"
+        yield pair.in_shop(
+            "panel-other-load", ("panels", silent[0][0], "rating"), message, mend, question=True
+        )
+
+
 def converters_are_fed_rightly(pair: Pair) -> Iterator[Problem]:
     """The breaker said of a converter is a standard size within NEC 455.7 and what its plate says."""
     parts = {part.id: part for part in pair.catalog.parts}
@@ -318,6 +337,7 @@ RULES: tuple[Rule, ...] = (
     limited_sets_are_known,
     promises_are_no_interlocks,
     self_starters_are_said,
+    present_loads_are_said,
     converters_are_fed_rightly,
     panels_behind_converters_are_protected,
     plates_of_converters_make_sense,

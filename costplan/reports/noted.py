@@ -279,7 +279,7 @@ def _of_the_service(facts: Facts) -> Iterator[tuple[Topic, str]]:
             yield Topic.PART_OF_A_YEAR, ""
     elif service is None:
         yield Topic.LOAD_UNKNOWN, ""
-    elif not service.other_load_a:
+    elif "other_load_a" not in service.model_fields_set:
         yield Topic.PEAK_UNKNOWN, ""
 
 

@@ -144,6 +144,26 @@ def test_a_heater_that_is_said_to_wait_is_asked_about_the_night(
     assert told == asked
 
 
+@pytest.mark.parametrize(
+    ("panel", "before", "asked"),
+    [
+        ("    rating: 100 A\n", "", True),
+        ("    rating: 100 A\n    other_load: 0 A\n", "", False),
+        ("    rating: 100 A\n    other_load: 20 A\n", "", False),
+        ("    rating: 100 A\n", SERVICE, False),
+        ("    rating: 100 A\n", "service: {amps: 100 A}\n", True),
+        ("", "", False),
+    ],
+)
+def test_what_else_hangs_on_a_rated_panel_is_asked(
+    panel: str, before: str, asked: bool, tmp_path: Path
+) -> None:
+    """NFPA 70 220.87: what is free is what present loads leave."""
+    text = str(with_change("garage.yaml", "machines:\n", f"{before}machines:\n")["garage.yaml"])
+    text = text.replace("    spaces_free:", f"{panel}    spaces_free:", 1)
+    assert ("panel-other-load" in codes(tmp_path, {"garage.yaml": text})) is asked
+
+
 def test_which_motors_start_by_themselves_is_asked_once_where_loads_are_counted(tmp_path: Path) -> None:
     """NFPA 70 220.14, 430.24: what nobody switches on runs whenever it likes, so no promise holds it back."""
     assert "self-starters" not in codes(tmp_path, {})

@@ -85,7 +85,9 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
     ],
     Topic.PLACE_UNKNOWN: [(shop(code={"edition": 2020, "occupancy": "commercial"}), shop(code=COMMERCIAL))],
     Topic.LOAD_UNKNOWN: [(shop(), shop(service={"amps": 100}))],
-    Topic.PEAK_UNKNOWN: [(shop(service={"amps": 100}), shop(service={"amps": 100, "other_load": 30}))],
+    Topic.PEAK_UNKNOWN: [
+        (shop(service={"amps": 100}), shop(service={"amps": 100, "other_load": amps})) for amps in (30, 0)
+    ],
     Topic.PART_OF_A_YEAR: [
         (
             shop(service={"amps": 100, "measured_peak": MEASURED}),
