@@ -98,6 +98,10 @@ LEASE = {
     "shop/building/lease": {"ends": 5, "take_out": True},
     "recipes/recipes/take out": {"tasks": [{"task": "make-safe", "quantity": 3}]},
 }
+WALLS_WORKED_IN: dict[str, object] = {
+    "recipes/recipes/flush panel": {"tasks": [{"task": "make-safe", "per": "visit"}]},
+    "recipes/recipes/rated wall": {"tasks": [{"task": "make-safe"}]},
+}
 MEASURED = {"amps": 10, "seen": "2026-10-01", "days": 40}
 AT_PEAK = {"shop/service": {"amps": 60, "measured_peak": MEASURED}}
 AT_PEAK_KW = {
@@ -547,6 +551,11 @@ FIELDS: dict[str, Case] = {
     "Lease.capped_too": c({"shop/building/lease/capped_too": True}, dearer, given=LEASE),
     # panels, places, routes
     "Panel.name": c(("panel", "board"), other("scope", "board")),
+    "Panel.flush": c({"shop/panels/0/flush": True}, dearer, given=WALLS_WORKED_IN),
+    "Building.rated_walls": c({"shop/building/rated_walls": 2}, dearer, given=WALLS_WORKED_IN),
+    "Route.rated_walls": c(
+        {"shop/routes/0/rated_walls": 0}, cheaper, given=WALLS_WORKED_IN | {"shop/building/rated_walls": 2}
+    ),
     "Panel.system": c({"shop/panels/0/system": "120/208 three-phase"}, asks("machine-208-or-240")),
     "Panel.breakers": c({"shop/panels/0/breakers": "family B"}, asks("panel-breakers")),
     "Panel.spaces_free": c({"shop/panels/0/spaces_free": 2}, impossible),
@@ -595,6 +604,9 @@ FIELDS: dict[str, Case] = {
     "Route.hour_factors": c({"shop/routes/0/hour_factors": ["brick"]}, dearer, given=BRICK),
     "OwnRoute.panel": c({"shop/machines/saw/route/panel": "far"}, asks("machine-route-panel"), given=GROUP),
     "OwnRoute.fixed": c({"shop/machines/saw/route/fixed": 50}, dearer, given=GROUP),
+    "OwnRoute.rated_walls": c(
+        {"shop/machines/saw/route/rated_walls": 1}, dearer, given=GROUP | WALLS_WORKED_IN
+    ),
     "OwnRoute.cord": c(
         {"shop/machines/saw/route/cord": 50}, dearer, given={**GROUP, "shop/machines/saw/ways": CORD}
     ),

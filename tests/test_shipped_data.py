@@ -19,11 +19,13 @@ from costplan.circuits.ways import all_ways, load_of, refusal, sources
 from costplan.files.problems import render_text
 from costplan.files.yaml_reader import read_yaml
 from costplan.model.catalog import (
+    FLUSH_PANEL,
     GEAR_RECIPE_NAMES,
     HEATER_LEAD,
     INTO_MACHINE,
     MACHINE_SWITCH,
     PIGTAILS,
+    RATED_WALL,
     RECIPE_NAMES,
     Catalog,
     Condition,
@@ -234,7 +236,10 @@ def test_there_is_a_recipe_for_all_work_and_for_nothing_else(catalog: Catalog) -
     assert (
         set(RECIPE_NAMES)
         <= set(catalog.recipes)
-        <= {*RECIPE_NAMES, *GEAR_RECIPE_NAMES, HEATER_LEAD, INTO_MACHINE, MACHINE_SWITCH, PIGTAILS}
+        <= {
+            *(*RECIPE_NAMES, *GEAR_RECIPE_NAMES, HEATER_LEAD, INTO_MACHINE, MACHINE_SWITCH, PIGTAILS),
+            *(FLUSH_PANEL, RATED_WALL),
+        }
     )
 
 

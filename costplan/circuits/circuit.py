@@ -48,7 +48,7 @@ from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rul
 from costplan.circuits.supply import Supplied, counted_va, slowed_device, supplied, through_transformer
 from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine, switch_recipe
 from costplan.circuits.volts import fed_from
-from costplan.circuits.walls import kept_out_at, lays_nonmetallic
+from costplan.circuits.walls import kept_out_at, lays_nonmetallic, walls_opened
 from costplan.circuits.ways import Way, at_single_phase, feeds
 from costplan.circuits.wear import wearing
 from costplan.model import converters
@@ -421,8 +421,7 @@ class Builder:
             worn = end.spec.kind in facts.wearing_kinds
             run = Bundle((end,) if worn else ()) + run
             inner = inner if worn else (breaker, StockNeed(Item(end.spec), Bundle((end,))))
-        if way.method is Method.WALL and facts.shop.building.patching:
-            run = run + facts.brew(self.recipe("patch"))
+        run = run + walls_opened(facts, self.machine, way, panel, standing.place)
         key = outlet_key(standing.building, outlet_place, panel, way.method, size.configuration, size.poles)
         sizes = dict(breaker.item.spec.at_least)["rating_a"], dict(breaker.item.spec.at_most)["rating_a"]
         thin: dict[str, Attribute] = {

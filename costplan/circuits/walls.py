@@ -1,12 +1,16 @@
-"""Which walls may hold nonmetallic cable: by what the code calls the places that a run goes from and to (NFPA 70 334.10)."""
+"""Walls: which may hold nonmetallic cable, by what the code calls the places that a run goes from and to (NFPA 70 334.10),
+and what opening and sealing them takes."""
 
 from collections.abc import Iterable
 
 from costplan.circuits.facts import Facts
+from costplan.circuits.needs import NOTHING, Bundle
 from costplan.circuits.run_parts import CABLE_KIND, run_recipe, wiring_of
 from costplan.circuits.ways import Way
+from costplan.model.catalog import FLUSH_PANEL, RATED_WALL
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
+from costplan.model.routes import rated_walls
 from costplan.model.shop import Machine
 from costplan.model.spaces import cable_refused
 
@@ -59,6 +63,24 @@ def runs_there(facts: Facts, method: Method, place: str) -> bool:
     nows = [(machine.now, _stood_at(machine)) for machine in shop.machines if machine.now is not None]
     used = any(now.method is method and (now.place or at) == place for now, at in nows)
     return used or any(outlet.method is method and outlet.place == place for outlet in shop.installed)
+
+
+def walls_opened(facts: Facts, machine: Machine, way: Way, panel: str, place: str) -> Bundle:
+    """What a new run takes for the walls: patching, a panel that lies flush in one, fire-rated ones that it goes through.
+
+    A recipe that is a quote holds the last two.
+    """
+    bundle, known = NOTHING, facts.panels[panel]
+    if way.method is Method.WALL and facts.shop.building.patching:
+        bundle = bundle + facts.brew(facts.recipe("patch", machine))
+    if facts.recipe(run_recipe(way), machine).quote is not None:
+        return bundle
+    if known.flush and facts.has_recipe(FLUSH_PANEL, machine):
+        bundle = bundle + facts.brew(facts.recipe(FLUSH_PANEL, machine))
+    if way.method is not Method.CORD and facts.has_recipe(RATED_WALL, machine):
+        for _ in range(rated_walls(facts.shop, panel, place) or 0):
+            bundle = bundle + facts.brew(facts.recipe(RATED_WALL, machine))
+    return bundle
 
 
 def _stood_at(machine: Machine) -> str:

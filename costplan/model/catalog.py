@@ -384,6 +384,11 @@ MACHINE_SWITCH = "machine switch"
 PIGTAILS = "pigtails"
 """What splicing one end of a run that is too heavy for its terminals takes; without it no run is made so heavy."""
 
+FLUSH_PANEL = "flush panel"
+"""What a new run takes besides at a panel that lies in the wall; a catalog has it where such panels are."""
+RATED_WALL = "rated wall"
+"""What each fire-rated wall or ceiling takes that a new run goes through; a catalog has it where such walls are."""
+
 RENEW = "renew "
 """Begins the name of a recipe of replacing one worn part, followed by its kind: `renew receptacle`."""
 RENEWED_BY = {

@@ -13,12 +13,14 @@ from costplan.model.base import LARGEST_COUNT
 from costplan.model.catalog import (
     BESIDE_BY_CABLE,
     BESIDE_IN_CONDUIT,
+    FLUSH_PANEL,
     GEAR_RECIPE_NAMES,
     HEATER_LEAD,
     INTO_MACHINE,
     MACHINE_SWITCH,
     MOVED_DROP_RECIPES,
     PIGTAILS,
+    RATED_WALL,
     RECIPE_NAMES,
     RENEW,
     SURPLUS,
@@ -270,6 +272,8 @@ def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
         HEATER_LEAD,
         MACHINE_SWITCH,
         PIGTAILS,
+        FLUSH_PANEL,
+        RATED_WALL,
         BESIDE_IN_CONDUIT,
         BESIDE_BY_CABLE,
     )

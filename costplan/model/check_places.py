@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.catalog import INTO_MACHINE
+from costplan.model.catalog import FLUSH_PANEL, INTO_MACHINE, RATED_WALL
 from costplan.model.check_effects import worked_at
 from costplan.model.choices import Method
 from costplan.model.pair import NO_EFFECT, Pair, Rule
@@ -103,6 +103,34 @@ def panels_stand_in_a_space(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("panel-place-unknown", ("panels", index), message, mend, question=True)
 
 
+def walls_that_are_worked_in_have_recipes(pair: Pair) -> Iterator[Problem]:
+    """Questions about flush panels and fire-rated walls whose work no recipe has, so that it counts for nothing."""
+    shop = pair.shop
+    named: list[tuple[str, Trail]] = [
+        (FLUSH_PANEL, ("panels", index, "flush")) for index, panel in enumerate(shop.panels) if panel.flush
+    ]
+    named += [(RATED_WALL, ("building", "rated_walls"))] if shop.building.rated_walls else []
+    named += [
+        (RATED_WALL, ("routes", index, "rated_walls"))
+        for index, route in enumerate(shop.routes)
+        if route.rated_walls
+    ]
+    named += [
+        (RATED_WALL, (*trail, "route", "rated_walls"))
+        for trail, machine in pair.machines()
+        if machine.route is not None and machine.route.rated_walls
+    ]
+    said = set()
+    for recipe, trail in named:
+        own = any(recipe in machine.recipes for _, machine in pair.machines())
+        if recipe in said or own or recipe in shop.recipes or recipe in pair.catalog.recipes:
+            continue
+        said.add(recipe)
+        message = f'is said, and no recipe "{recipe}" says what that takes'
+        mend = f'{NO_EFFECT}, or add the recipe "{recipe}" with its tasks to recipes.yaml or to recipes: here'
+        yield pair.in_shop("wall-no-recipe", trail, message, mend, question=True)
+
+
 def grips_and_jackets_are_known(pair: Pair) -> Iterator[Problem]:
     """Grips hold from a smaller jacket to a larger one; questions about those, and cords, of which nothing is said."""
     asked = INTO_MACHINE in pair.catalog.recipes or INTO_MACHINE in pair.shop.recipes
@@ -145,6 +173,7 @@ RULES: tuple[Rule, ...] = (
     cable_is_known,
     panels_stand_in_a_space,
     grips_and_jackets_are_known,
+    walls_that_are_worked_in_have_recipes,
     plates_go_by_the_panel,
 )
 """What must hold of places, and of what goes by them."""

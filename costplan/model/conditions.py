@@ -67,6 +67,10 @@ class Code(Entry):
         return amps
 
 
+MOST_RATED_WALLS = 20
+"""More on one run is a mistake. A choice, no source."""
+
+
 class Lease(Entry):
     """What the landlord asks when the lease ends."""
 
@@ -89,6 +93,8 @@ class Building(Entry):
     """Its type of construction, I to V; outside dwellings nonmetallic cable goes only into types III, IV and V (NEC 334.10)."""
     finished_walls: bool | None = None
     """Whether cable in its walls is behind a finish that stands fire for 15 minutes, mostly gypsum board (NEC 334.10(3))."""
+    rated_walls: int | None = Field(None, ge=0, le=MOST_RATED_WALLS)
+    """Fire-rated walls and ceilings that each fixed run goes through, 0 for none; left out, taken as none, and asked."""
     lease: Lease | None = None
     """The lease, if there is one."""
     patching: bool = True

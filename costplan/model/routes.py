@@ -100,6 +100,14 @@ class RouteBook:
         return next((spot.at_ft for spot in self.shop.places if spot.name == place), None)
 
 
+def rated_walls(shop: Shop, panel: str, place: str) -> int | None:
+    """Fire-rated walls and ceilings that a fixed run from a panel to a place goes through; None where nobody said."""
+    for route in shop.routes:
+        if (route.start, route.end) == (panel, place) and route.rated_walls is not None:
+            return route.rated_walls
+    return shop.building.rated_walls
+
+
 def _straight(a: tuple[Decimal, Decimal], b: tuple[Decimal, Decimal]) -> Decimal:
     return ((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2).sqrt()
 

@@ -33,7 +33,7 @@ from costplan.model.choices import (
     VisitRule,
 )
 from costplan.model.circuits_there import Installed, Present
-from costplan.model.conditions import Building, Code, Money
+from costplan.model.conditions import MOST_RATED_WALLS, Building, Code, Money
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
 from costplan.model.installed import thinnest_awg
@@ -82,6 +82,8 @@ class Panel(Entry):
     """All spaces that it has, in poles, free or taken; `check` counts by it. Left out, nobody counted them."""
     place: str | None = None
     """The place the panel hangs at; needed when routes are measured from coordinates."""
+    flush: bool | None = None
+    """Whether it lies flush in the wall, which is opened for a new run then; left out, it is taken not to, and asked."""
     rating_a: CurrentA | None = Field(None, alias="rating", gt=0)
     """Ampere rating; left out, the panel itself is no limit."""
     fed_from: str | None = None
@@ -124,6 +126,8 @@ class Route(Entry):
     """A place."""
     fixed_ft: LengthFt | None = Field(None, alias="fixed", ge=0)
     """Length of fixed wiring along walls or ceiling, ups and downs included."""
+    rated_walls: int | None = Field(None, ge=0, le=MOST_RATED_WALLS)
+    """Fire-rated walls and ceilings that fixed wiring along it goes through; left out, as building: says."""
     cord_ft: LengthFt | None = Field(None, alias="cord", ge=0)
     """Length of a cord as it would hang or lie, ups and downs included."""
     hour_factors: list[str] = Field([])
@@ -139,6 +143,9 @@ class OwnRoute(Entry):
     """Length of fixed wiring along walls or ceiling, ups and downs included."""
     cord_ft: LengthFt | None = Field(None, alias="cord", ge=0)
     """Length of a cord as it would hang or lie, ups and downs included."""
+
+    rated_walls: int | None = Field(None, ge=0, le=MOST_RATED_WALLS)
+    """Fire-rated walls and ceilings that fixed wiring along it goes through; left out, as building: says."""
 
     @model_validator(mode="after")
     def _has_a_length(self) -> "OwnRoute":

@@ -210,7 +210,13 @@ def placed(shop: Shop) -> Shop:
         route = machine.route
         if route is not None:
             routes += [
-                Route(start=panel, end=machine.name, fixed_ft=route.fixed_ft, cord_ft=route.cord_ft)
+                Route(
+                    start=panel,
+                    end=machine.name,
+                    fixed_ft=route.fixed_ft,
+                    cord_ft=route.cord_ft,
+                    rated_walls=route.rated_walls,
+                )
                 for panel in ([route.panel] if route.panel else panels)
             ]
     return shop.model_copy(

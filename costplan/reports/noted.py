@@ -8,6 +8,7 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.model.choices import Method
 from costplan.model.gear import GearKind
+from costplan.model.routes import rated_walls
 from costplan.model.system import FEEDS, System, lines
 from costplan.plans.holding import written
 from costplan.plans.lines import LineKind
@@ -210,6 +211,19 @@ def _of_panels(today: Today) -> Iterator[tuple[Topic, str]]:
             yield Topic.DIRECTORY, name
 
 
+def _of_walls(today: Today) -> Iterator[tuple[Topic, str]]:
+    """Panels with new runs that may lie in the wall, and new runs that may go through fire-rated walls."""
+    shop = today.facts.shop
+    known = {panel.name: panel for panel in shop.panels}
+    for powered in today.made:
+        panel = known.get(powered.circuit.panel)
+        if panel is not None and panel.flush is None:
+            yield Topic.PANEL_MOUNTING, panel.name
+        place = powered.circuit.standing.place
+        if powered.way.method is not Method.CORD and rated_walls(shop, powered.circuit.panel, place) is None:
+            yield Topic.RATED_WALL, written(today.facts, powered.machine.name)
+
+
 def _of_poles(today: Today) -> Iterator[tuple[Topic, str]]:
     """Panels in which circuits change lines, or new ones need their spaces and their share of each line."""
     yield from _to_balance(today)
@@ -312,6 +326,7 @@ FINDERS: tuple[Finder, ...] = (
     _of_gear,
     _of_panels,
     _of_poles,
+    _of_walls,
     _of_the_building,
     _of_parts,
     _of_all,

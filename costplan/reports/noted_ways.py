@@ -9,7 +9,7 @@ from costplan.circuits.run_parts import CABLE_KIND, wiring_of
 from costplan.circuits.size_types import Wiring
 from costplan.circuits.ways import Way
 from costplan.model.catalog import HEATER_LEAD
-from costplan.model.choices import TRANSFORMER, LoadKind
+from costplan.model.choices import LoadKind, Method, TRANSFORMER
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
 
@@ -96,6 +96,11 @@ def _cable_laid(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> b
     return wiring_of(way) is Wiring.CABLE and (kind is None or kind.nonmetallic is not False)
 
 
+def _cable_in_reach(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    """Whether its run is armored cable along a wall; a ceiling outlet's stays above what can hit it."""
+    return way.method is Method.ARMORED
+
+
 def _ground_fault_receptacle(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
     return circuit.size.ground_fault_receptacle
 
@@ -114,6 +119,7 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.LEAD_OF_HEATER: _lead_of_heater,
     Topic.PIGTAILS: _pigtails,
     Topic.CABLE_LAID: _cable_laid,
+    Topic.CABLE_IN_REACH: _cable_in_reach,
     Topic.GROUND_FAULT_RECEPTACLE: _ground_fault_receptacle,
 }
 """When a way gives rise to a topic."""

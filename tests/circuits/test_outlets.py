@@ -361,6 +361,38 @@ def test_a_run_whose_ends_are_changed_from_elsewhere_keeps_its_length() -> None:
     assert work(found, 3)["foot-of-cable"] == 25
 
 
+# walls ------------------------------------------------------------------------------------------------
+
+WALLS = {
+    "flush panel": {"tasks": [{"task": "change-device", "per": "visit"}]},
+    "rated wall": {"tasks": [{"task": "make-safe"}]},
+}
+
+
+@pytest.mark.parametrize(
+    ("flush", "walls", "opened", "sealed"),
+    [(None, None, 0, 0), (False, 0, 0, 0), (True, 1, 1, 2), (True, 3, 1, 6)],
+)
+def test_a_flush_panel_is_opened_once_a_visit_and_each_rated_wall_sealed_for_each_run(
+    flush: bool | None, walls: int | None, opened: int, sealed: int
+) -> None:
+    """By hand: two runs in one visit open the wall at the panel once; each goes through so many rated walls."""
+    panel = PANEL | ({} if flush is None else {"flush": flush})
+    building = PLAIN if walls is None else PLAIN | {"rated_walls": walls}
+    shop = drops(SAW, SAW | {"name": "other saw"}, panels=[panel], building=building)
+    done = work(best(shop, recipes=WALLS), 0)
+    assert (done.get("change-device", 0), done.get("make-safe", 0)) == (opened, sealed)
+
+
+def test_the_outlet_beside_a_flush_panel_opens_it_and_goes_through_no_rated_wall() -> None:
+    on_cord = {"ways": {"only": ["cord"], "hard_wired": False}}
+    building = PLAIN | {"rated_walls": 2}
+    shop = make_shop([SAW | on_cord], panels=[PANEL | {"flush": True}], building=building)
+    done = work(best(shop, recipes=WALLS), 0)
+    assert done["change-device"] == 1
+    assert "make-safe" not in done
+
+
 # moved along ------------------------------------------------------------------------------------------
 
 

@@ -164,6 +164,17 @@ def test_what_else_hangs_on_a_rated_panel_is_asked(
     assert ("panel-other-load" in codes(tmp_path, {"garage.yaml": text})) is asked
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("    spaces_free:", "    flush: true\n    spaces_free:"),
+        ("  ceiling_height: 10 ft", "  ceiling_height: 10 ft\n  rated_walls: 1"),
+    ],
+)
+def test_a_wall_that_no_recipe_works_in_is_asked_about(old: str, new: str, tmp_path: Path) -> None:
+    assert codes(tmp_path, with_change("garage.yaml", old, new)) == ["wall-no-recipe"]
+
+
 def test_which_motors_start_by_themselves_is_asked_once_where_loads_are_counted(tmp_path: Path) -> None:
     """NFPA 70 220.14, 430.24: what nobody switches on runs whenever it likes, so no promise holds it back."""
     assert "self-starters" not in codes(tmp_path, {})

@@ -7,11 +7,12 @@ a thing to look at on the spot, for which no word would change a figure. A new t
 from typing import Any
 
 import pytest
-from test_noted import BY_DROP, HARD_WIRED, Row, said, shop
+from test_noted import BY_DROP, HARD_WIRED, MAIN, Row, said, shop
 
 from costplan.reports.remarks import Topic, Whom, all_remarks
 
 SAW: Row = {"name": "saw", "at": "bench", "volts": 240}
+UNSEEN: Row = {word: value for word, value in MAIN.items() if word != "flush"}
 COMMERCIAL: Row = {"edition": 2020, "occupancy": "commercial", "ground_fault_place": False}
 MEASURED: Row = {"amps": 20, "seen": "2026-09-30", "days": 30}
 NOW: Row = {"method": "armored drop", "panel": "main panel", "breaker": "20 A", "awg": "12"}
@@ -84,6 +85,13 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
         )
     ],
     Topic.PLACE_UNKNOWN: [(shop(code={"edition": 2020, "occupancy": "commercial"}), shop(code=COMMERCIAL))],
+    Topic.PANEL_MOUNTING: [
+        (shop(panels=[UNSEEN]), shop(panels=[UNSEEN | {"flush": flush}])) for flush in (False, True)
+    ],
+    Topic.RATED_WALL: [
+        (shop(), shop(building={"rated_walls": 0})),
+        (shop(), shop(routes=[{"from": "main panel", "to": "bench", "fixed": 20, "rated_walls": 1}])),
+    ],
     Topic.LOAD_UNKNOWN: [(shop(), shop(service={"amps": 100}))],
     Topic.PEAK_UNKNOWN: [
         (shop(service={"amps": 100}), shop(service={"amps": 100, "other_load": amps})) for amps in (30, 0)

@@ -48,6 +48,7 @@ MAIN: Row = {
     "breakers": "family A",
     "spaces_free": 12,
     "place": "wall",
+    "flush": False,
 }
 CONVERTER: Row = {
     "name": "converter",
@@ -102,7 +103,7 @@ def said(written: Row, tmp_path: Any, catalog_: Catalog | None = None) -> Said:
     return {entry.topic: entry.about for entry in noted(facts, best)}
 
 
-PLAIN = OF_EVERY_CIRCUIT | {Topic.FACTORY_PLUG, Topic.GROUND_FAULT}
+PLAIN = OF_EVERY_CIRCUIT | {Topic.FACTORY_PLUG, Topic.GROUND_FAULT, Topic.CABLE_IN_REACH, Topic.RATED_WALL}
 
 
 def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
@@ -137,7 +138,11 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         ),
         ({"service": {"amps": 100, "other_load": 30}}, set(), {Topic.LOAD_UNKNOWN, Topic.PEAK_UNKNOWN}),
         ({"service": {"amps": 100}}, {Topic.PEAK_UNKNOWN}, {Topic.LOAD_UNKNOWN}),
-        ({"machines": [SAW | BY_CORD]}, {Topic.STILL_CORD, Topic.HUNG_CORD}, set()),
+        (
+            {"machines": [SAW | BY_CORD]},
+            {Topic.STILL_CORD, Topic.HUNG_CORD},
+            {Topic.CABLE_IN_REACH, Topic.RATED_WALL},
+        ),
         (
             {
                 "machines": [SAW | BY_CORD],
@@ -150,7 +155,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
                 ],
             },
             {Topic.HUNG_CORD},
-            set(),
+            {Topic.CABLE_IN_REACH, Topic.RATED_WALL},
         ),
         (
             {"machines": [{"name": "saw", "at": "bench", "volts": 240, "hp": 2} | BY_DROP]},
@@ -222,6 +227,7 @@ def test_a_hard_wired_motor_is_asked_for_its_overload_device_its_start_and_its_m
     compressor = {"name": "compressor", "at": "bench", "volts": 240, "hp": 5} | HARD_WIRED
     found = said(shop(machines=[compressor]), tmp_path)
     assert set(found) - OF_EVERY_CIRCUIT == {
+        Topic.RATED_WALL,
         Topic.MOTOR_OVERLOAD,
         Topic.MOTOR_START,
         Topic.DISCONNECT_IN_SIGHT,
@@ -436,6 +442,7 @@ def test_cable_is_told_to_be_protected_where_it_is_laid(run: str, laid: bool, tm
     """NFPA 70 334.15, of nonmetallic cable; armored cable and conduit are their own protection."""
     found = said(shop(machines=[SAW | {"ways": {"only": [run], "hard_wired": False}}]), tmp_path)
     assert (Topic.CABLE_LAID in found) is laid
+    assert (Topic.CABLE_IN_REACH in found) is (run == "armored drop")
 
 
 def test_a_main_disconnect_asks_the_utility_and_nobody_else_hears_of_it(tmp_path: Any) -> None:
