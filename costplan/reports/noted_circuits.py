@@ -19,6 +19,7 @@ from costplan.model.choices import LoadKind, Method, Occupancy
 from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
+from costplan.plans.size_cost import breaker_words, difference_words
 from costplan.plans.steps import Act
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
@@ -26,7 +27,7 @@ from costplan.reports.noted_there import THERE_TOPICS, protects_a
 from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
-from costplan.standards import conductors, motors, receptacles
+from costplan.standards import conductors, motors, overcurrent, receptacles
 
 REACH_FT = 8
 """Above this work is done from a ladder; common practice, no source."""
@@ -114,7 +115,9 @@ def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> 
     if enough or matched:  # a maker's plug that leaves 125 % is matched to its motor
         return False
     where = "" if hard_wired else " behind its receptacle"
-    return f"{breaker_a} A{where}, by habit at least {text(by_habit_a)} A"
+    rating_a = overcurrent.next_standard_size_a(by_habit_a, facts.shop.code.edition)
+    money = breaker_words(facts, circuit, rating_a)
+    return f"{breaker_a} A{where}, by habit at least {text(by_habit_a)} A{f'; {rating_a} A: {money}' if money else ''}"
 
 
 def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -223,7 +226,9 @@ def _listing(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
     """What circuit a motor with its factory plug gets today if its machine is listed and if not, where nobody said."""
     if not _changes(powered):
         return ""
-    return turns_on_listing(powered.circuit.supplied.load, facts.rules_at(space_of(facts, powered.circuit)))
+    turns = turns_on_listing(powered.circuit.supplied.load, facts.rules_at(space_of(facts, powered.circuit)))
+    money = _said_otherwise(facts, ranked, powered, listed=False) if turns and made else ""
+    return f"{turns}: {money} then" if money else turns
 
 
 def _plug_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
@@ -291,8 +296,15 @@ def _changes(powered: Powered) -> bool:
     return not powered.stays or powered.breaker is not None
 
 
-def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    """Whether thinner wire would do with terminals marked for 75 C, where nobody said what they are marked for."""
+def _said_otherwise(facts: Facts, ranked: Ranked, powered: Powered, **said: object) -> str:
+    """What a machine's new circuit costs more or less if the file said this of it; empty where that is not known."""
+    machine = powered.machine
+    other = machine.model_copy(update=said)
+    return difference_words(facts, ranked, powered.way, powered.circuit.standing, machine, other)
+
+
+def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
+    """Thinner wire that would do with terminals marked for 75 C, where nobody said what they are marked for."""
     said = powered.machine.terminals_c is not None or "terminals_c" in facts.shop.code.model_fields_set
     wiring = wiring_of(powered.way)
     if said or not made or wiring is Wiring.CABLE:
@@ -304,7 +316,10 @@ def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bo
         marked = sized(replace(load, terminals_c=75), wiring, family, powered.circuit.route_ft, rules)
     except CannotSizeError:
         return False
-    return conductors.awg_rank(marked.awg) < conductors.awg_rank(powered.circuit.size.awg)
+    if conductors.awg_rank(marked.awg) >= conductors.awg_rank(powered.circuit.size.awg):
+        return False
+    money = _said_otherwise(facts, ranked, powered, terminals_c=75)
+    return f"{marked.awg} AWG then, {money}" if money else True
 
 
 def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:

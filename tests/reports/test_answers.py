@@ -144,6 +144,15 @@ def test_an_answer_in_the_file_ends_the_question(
     assert topic not in said(answered, tmp_path)
 
 
+def test_a_question_about_a_size_says_the_money_that_turns_on_it(tmp_path: Any) -> None:
+    """By hand from the demo's offers: 27 ft of armored cable, 10/2 at 1.94 for 12/2 at 1.24: 27 x 0.70 = 18.90."""
+    (listing,) = said(one(MARKED), tmp_path)[Topic.LISTING]
+    assert "20 A on 10 AWG for 21.25 A if not: about USD 18.90 more then" in listing
+    (terminals,) = said(one(COMPRESSOR), tmp_path)[Topic.TERMINALS]
+    assert "10 AWG then, about USD " in terminals
+    assert "less" in terminals
+
+
 def test_every_question_to_the_owner_has_an_answer_or_is_looked_at_on_the_spot() -> None:
     asked = {entry.topic for entry in all_remarks() if any(ask.of is Whom.OWNER for ask in entry.asks)}
     assert asked <= {*ANSWERED, *ELSEWHERE, *ON_THE_SPOT}

@@ -244,7 +244,7 @@ WIRED: Row = {"method": "conduit drop", "panel": "main panel", "breaker": "40 A"
 
 @pytest.mark.parametrize(
     ("breaker", "started"),
-    [("40 A", ("saw (40 A, by habit at least 49 A)",)), ("50 A", None)],
+    [("40 A", ("saw (40 A, by habit at least 49 A; 50 A: USD 21.00)",)), ("50 A", None)],
 )
 def test_what_disconnects_a_hard_wired_motor_that_stays_is_asked(
     breaker: str, started: tuple[str, ...] | None, tmp_path: Any

@@ -1,0 +1,68 @@
+"""What a circuit of another size costs today, where its size turns on what nobody said."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from costplan.circuits.change import arrive
+from costplan.circuits.circuit import Builder, Circuit, Standing
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, StockNeed
+from costplan.circuits.run_parts import breaker_need
+from costplan.circuits.size_types import CannotSizeError
+from costplan.circuits.ways import Way, load_of
+from costplan.model.money import format_cents, to_cents
+from costplan.model.routes import NoRouteError
+from costplan.model.shop import Machine
+from costplan.plans.pricing import TODAY, Pricer
+from costplan.plans.ranking import Ranked
+from costplan.sourcing.market import Market
+
+
+def difference_words(
+    facts: Facts, ranked: Ranked, way: Way, standing: Standing, machine: Machine, other: Machine
+) -> str:
+    """What a machine's new circuit costs more or less today if it is as `other` says, `about USD 12.40 less`.
+
+    At the prices of whoever sells each thing cheapest, by itself. Empty where it costs the same, or where a part of either
+    has no price.
+    """
+    pricer = Pricer(facts, Market(facts, facts.shop.money.surplus), ranked.plan.hiring)
+    one, two = (_cents(pricer, way, standing, known) for known in (machine, other))
+    if one is None or two is None or one == two:
+        return ""
+    return f"about {facts.shop.currency} {format_cents(abs(two - one))} {'more' if two > one else 'less'}"
+
+
+def breaker_words(facts: Facts, circuit: Circuit, rating_a: int) -> str:
+    """What a breaker of another rating costs for a circuit, `USD 18.00`; empty where nobody has a price."""
+    market = Market(facts, facts.shop.money.surplus)
+    size = replace(circuit.size, breaker_a=rating_a)
+    need = breaker_need(facts, circuit.panel, size, rating_a, ground_fault=size.ground_fault)
+    bought = market.forecast(need)
+    return "" if bought is None else f"{facts.shop.currency} {format_cents(to_cents(bought.cost_cents))}"
+
+
+def _cents(pricer: Pricer, way: Way, standing: Standing, machine: Machine) -> int | None:
+    """All that a circuit takes today if everything is bought: parts with tax, hours and charges; None without a price."""
+    try:
+        step = arrive(Builder(pricer.facts, machine, way), replace(standing, load=load_of(machine)))
+    except (CannotSizeError, NoRouteError):
+        return None
+    cents = 0
+    for bundle in (
+        step.change.always,
+        *(bundle for _, thing in step.change.begun for bundle in _bought(thing)),
+    ):
+        cents += sum(line.amount_cents for line in pricer.effort(bundle, TODAY, "", ""))
+        for need in bundle.needs:
+            bought = pricer.market.forecast(need)
+            if bought is None:
+                return None
+            cents += to_cents(bought.cost_cents)
+    return cents
+
+
+def _bought(thing: StockNeed) -> Iterator[Bundle]:
+    yield thing.bought
+    for inner in thing.inner:
+        yield from _bought(inner)
