@@ -9,7 +9,7 @@ from costplan.circuits.run_parts import CABLE_KIND, wiring_of
 from costplan.circuits.size_types import Wiring
 from costplan.circuits.ways import Way
 from costplan.model.catalog import HEATER_LEAD
-from costplan.model.choices import LoadKind, Method, TRANSFORMER
+from costplan.model.choices import TRANSFORMER, LoadKind, Method
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
 

@@ -13,9 +13,9 @@ from costplan.plans.lines import Line
 from costplan.plans.moved_cost import ASSUMED
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
-from costplan.reports.scope_work import Besides, Details, Receptacle, WHOLE_SHOP, labor_lines, task_name
-from costplan.years.calendar import Life, buildings_assumed, lives, scenarios_of
+from costplan.reports.scope_work import WHOLE_SHOP, Besides, Details, Receptacle, labor_lines, task_name
 from costplan.reports.tables import BLANK
+from costplan.years.calendar import Life, buildings_assumed, lives, scenarios_of
 
 
 @dataclass(frozen=True, slots=True)
