@@ -235,7 +235,7 @@ def _missing_gear(facts: Facts, moment: Moment) -> Iterator[str]:
 def _too_much(moment: Moment) -> Iterator[str]:
     for room in moment.panels():
         if room.left < 0:
-            yield f"{room.panel} has {-room.left} spaces too few, one a pole"
+            yield f"{room.panel} is {-room.left} {'spaces' if room.left < -1 else 'space'} short, one a pole"
     for limit in moment.limits():
         if limit.left_va < 0 < limit.added_va:
             unit = "machines" if moment.capacity.limits[limit.limit].counts_machines else "VA"

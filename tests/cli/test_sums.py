@@ -113,9 +113,9 @@ def money(text: str) -> Decimal:
         ("Plan 1: today's work", ["amount"]),
         pytest.param(
             "Plan 1: today's work",
-            ["hours"],
+            ["man-hours"],
         ),
-        ("Lines\n", ["worth today"]),
+        ("Lines\n", ["in today's money"]),
     ],
 )
 def test_the_last_row_of_a_printed_table_is_the_sum_of_the_others(
@@ -132,7 +132,7 @@ def test_the_printed_ranking_adds_up_across(arguments: tuple[str, ...]) -> None:
     assert len(rows) == len(data_of(arguments)["plans"])
     best = money(rows[0]["total"])
     for row in rows:
-        parts = ("cash today", "other today", "later", "comes back")
+        parts = ("cash today", "time and risk today", "later", "resale at the end")
         assert money(row["total"]) == sum(money(row[name]) for name in parts)
         assert_said(row["more"], money(row["total"]) - best)
 
@@ -149,7 +149,7 @@ def assert_said(words: str, difference: Decimal) -> None:
         assert money(words) == difference
 
 
-POCKETS = ("cash", "own time", "lost time", "allowance", "comes back")
+POCKETS = ("cash", "own time", "lost time", "allowance", "resale at the end")
 
 
 def test_the_printed_money_by_year_adds_up_both_ways(arguments: tuple[str, ...]) -> None:

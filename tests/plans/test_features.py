@@ -481,8 +481,8 @@ def test_the_program_in_words_says_what_it_counts() -> None:
     text = build_choice(bench.facts, pricer, bench.survey, bench.open_options()).program.text()
     rows = text.splitlines()
     cord, wall = (
-        "by cord, from panel, straight ends, no slack, hard service",
-        "by wall drop, from panel, straight ends",
+        "by cord, from panel, push-in plugs, cut without spare length, heavy-duty cord jacket",
+        "by wall drop, from panel, push-in plugs",
     )
     # work: a cord 300 + 60 of the owner's; drops 500 and 600; a visit 50 and its permit 60; ends come back at 20 %
     assert rows[0].startswith(

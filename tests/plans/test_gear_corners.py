@@ -160,7 +160,7 @@ def test_what_a_service_lacks_is_said_in_full() -> None:
     with pytest.raises(NoPlanError) as caught:
         best(make_gear_shop([SAW | WALL_ONLY], (), service={"amps": 10}))
     # 16 A and a quarter of the motor, less 10 A
-    over = "10.0 A over its 10.0 A on the fullest line, 0.0 A of which are taken already"
+    over = "10.0 A over its 10.0 A on the wire that carries most, 0.0 A of which are taken already"
     assert over in str(caught.value)
 
 

@@ -47,7 +47,7 @@ SHOPS: dict[str, tuple[dict[str, Any], str]] = {
             "machines": [SAW | WALL_ONLY, DRILL | WALL_ONLY],
             "panels": [PANEL | {"spaces_free": 2, "tandems": 2, "one_pole_circuits": [one_pole(2)]}],
         },
-        "panel has 1 poles too few",
+        "panel is 1 space short",
     ),
     # 30 and 12 A, and a quarter of the saw's 16: 46 A
     "upgrade": (
@@ -143,7 +143,7 @@ def test_too_few_tandem_breakers_do_not_hold_together() -> None:
         "tandems", panels=[PANEL | {"spaces_free": 1, "tandems": 2, "one_pole_circuits": [one_pole(4)]}]
     )
     assert best.plan.gear == (GearBought("tandems 20/20", "", 0, 2, "tandems"),)
-    with pytest.raises(SimulationError, match="panel has 1 poles too few"):
+    with pytest.raises(SimulationError, match="panel is 1 space short"):
         walk(
             bench.facts,
             bench.pricers[0],

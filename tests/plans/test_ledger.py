@@ -44,7 +44,7 @@ def too_much(facts: Facts, found: Ranked) -> list[str]:
 
 
 @pytest.mark.parametrize(
-    ("spaces_free", "said"), [(3, []), (2, ["panel has 1 poles too few: as planned, year 0"])]
+    ("spaces_free", "said"), [(3, []), (2, ["panel is 1 space short, one a pole: as planned, year 0"])]
 )
 def test_poles(spaces_free: int, said: list[str]) -> None:
     """240 V takes two poles and 120 V one."""
@@ -93,7 +93,9 @@ def test_what_comes_later_counts_from_its_year_on_and_no_more_once_the_shop_has_
     found = best(facts_of([MACHINES[0], LATHE], **shop))
     facts = facts_of([MACHINES[0], LATHE], panels=[PANEL | {"spaces_free": 3}], **shop)
 
-    assert too_much(facts, found) == ([] if fits else ["panel has 1 poles too few: as planned, year 2"])
+    assert too_much(facts, found) == (
+        [] if fits else ["panel is 1 space short, one a pole: as planned, year 2"]
+    )
     left = [at_year(facts, found.plan, found.chosen, year).panels()[0].left for year in (0, 1, 2)]
     assert left == [1, 1, -1]
 

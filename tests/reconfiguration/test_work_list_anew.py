@@ -170,7 +170,9 @@ def test_the_plug_of_a_machine_behind_a_drive_is_on_the_drive_s_line_cord() -> N
 
 
 def test_a_way_that_a_rule_refuses_is_no_question_for_a_supplier() -> None:
-    refused = OutOfRanking("mill", "drive, cord", None, "a rule", incomplete=True, refused=True)
+    refused = OutOfRanking(
+        "mill", "drive, cord", "drive, cord", None, "a rule", incomplete=True, refused=True
+    )
     asked = [refused, replace(refused, refused=False, reason="no price")]
     whys = [question.what for question in list_of(*drives_change_machines(), out=asked).questions]
     assert "a rule" not in whys

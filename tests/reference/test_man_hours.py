@@ -96,6 +96,7 @@ NOTHING_KNOWN = FOR_RECIPES_OF_ONES_OWN | frozenset(
         "test-and-label",
         "change-breaker",
         "make-safe",
+        "open-flush-panel",
         "take-out",
         "patch-wall",
         "make-cord-set",
