@@ -93,3 +93,27 @@ def test_turns_share_todays_outlets_that_are_kept_to_the_end_or_until_the_shop_m
     outlets = [use for use in known.uses if use.thing.item.spec.kind == "outlet"]
     assert [(use.since[0], use.thing.shared_by is not None) for use in outlets] == shared
     assert all(use.thing.shared_by == ("one hand", "panel") for use in outlets if use.thing.shared_by)
+
+
+def test_what_a_cord_hung_from_is_set_free_once_today_whatever_the_scenarios() -> None:
+    """One overhead kit is there, so one is free for others; today is the same day in every scenario (no source: a count)."""
+    cord = {"length": "40 ft", "awg": "12", "conductors": 3, "volts": 600, "service": "hard"}
+    now = {
+        "method": "cord",
+        "panel": "panel",
+        "configuration": "NEMA 6-20",
+        "breaker": 20,
+        "awg": "12",
+        "cord": cord,
+    }
+    calm, busy = (
+        scenario(name="calm", weight="0.5"),
+        scenario(move(2, "saw", "bench C"), name="busy", weight="0.5"),
+    )
+    facts = Facts(make_shop([SAW | {"now": now}], scenarios=[calm, busy]), make_catalog())
+    fate = {known.name: lives(facts.shop, known)["saw"] for known in facts.shop.scenarios}
+    known = stream(Builder(facts, facts.machines["saw"], DROP), fate)
+
+    kits = [given for given in known.given if given.left.item.spec.kind == "kit"]
+    assert [(given.scenario, given.date) for given in kits] == [("", (0, 0))]
+    assert [left.item.spec.kind for left in known.given_today()] == ["kit"]
