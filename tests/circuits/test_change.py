@@ -1,6 +1,7 @@
 """What a change keeps and what it buys again, for a drop and for a cord: a run and two ends."""
 
 from collections import Counter
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -179,8 +180,32 @@ def test_an_old_cable_serves_another_machine_from_stock() -> None:
     assert [(r.since[0], r.use.since[0], r.item.spec.kind) for r in plan.reused] == [(1, 2, "cord")]
 
 
+def test_a_cord_that_begins_longer_serves_the_longer_place_too() -> None:
+    """40 ft reach bench C: 35 ft of way and 5 ft of ends, by the recipe of the tests."""
+    today, moved = changes(replace(CORD, first_cord_ft=40), move(1, "saw", "bench C"))
+    assert bought(today)["cord 40"] == 1
+    assert bought(moved) == {}
+
+
+def test_a_cord_that_is_exchanged_at_every_move_is_given_up_whole_and_only_then() -> None:
+    """Cable and both ends are another cord's, what it hangs from stays; a retooling at the same place exchanges nothing."""
+    exchanged = replace(CORD, exchanges=True)
+    retooled, moved = changes(exchanged, TO_FEWER_AMPS, move(2, "saw", "bench B"))[1:]
+    assert (bought(retooled), given_back(retooled)) == ({}, [])
+    assert bought(moved) == {"cord 20": 1, "plug": 1, "connector": 1}
+    assert given_back(moved) == ["connector", "cord", "plug"]
+
+
+def test_what_a_cord_hung_from_serves_the_next_cord() -> None:
+    today, left = changes(CORD, {"year": 2, "machine": "saw", "leaves": True})
+    (hung,) = [need for slot, need in today.begun if slot is Slot.KIT]
+    (back,) = [given for slot, given in left.ended if slot is Slot.KIT and given is not None]
+    assert back.item.serves(hung.item)
+
+
 # volts, current, phases -------------------------------------------------------------------------------
 
+TO_FEWER_AMPS = {"year": 1, "machine": "saw", "retool": {"volts": 240, "amps": 14}}
 TO_240 = {"year": 1, "machine": "drill", "retool": {"volts": 240, "amps": 16}}
 TO_30_A = {"year": 1, "machine": "saw", "retool": {"volts": 240, "amps": 24}}
 TO_THREE_PHASE = {"year": 1, "machine": "saw", "retool": {"volts": 240, "phases": 3, "amps": 12}}

@@ -124,20 +124,18 @@ def test_only_the_ends_on_a_thick_cord_are_spoken_of() -> None:
         assert parts[part] == "read its clamp: 1 for saw must take a cord 10/3, 0.67 in across"
 
 
-def test_a_part_of_a_narrow_clamp_is_left_for_one_that_holds() -> None:
-    """Two plugs: the cheaper holds 0.50 at most, so that the dearer is bought for a cord of 0.60."""
-    narrow = sold(("plug", "plug-6-20", ("0.20", "0.50")), cheap=THIN)
-    wide = next(part for part in narrow.parts if part.id == "plug-6-20").model_copy(
-        update={
-            "id": "plug wide",
-            "attributes": {"configuration": "NEMA 6-20", "jacket_to_in": Decimal("0.75")},
-        }
-    )
-    row = max(each.row for each in narrow.offers) + 1
-    dear = narrow.offers[0].model_validate({"row": row, **offer("plug wide", "store", 40)})
-    both = narrow.model_copy(update={"parts": [*narrow.parts, wide], "offers": [*narrow.offers, dear]})
+@pytest.mark.parametrize(("kind", "narrow"), [("plug", "plug-6-20"), ("overhead kit", "kit")])
+def test_a_part_of_a_narrow_clamp_is_left_for_one_that_holds(kind: str, narrow: str) -> None:
+    """Two of a kind: the cheaper holds 0.50 at most, so that the dearer is bought for a cord of 0.60."""
+    found = sold((kind, narrow, ("0.20", "0.50")), cheap=THIN)
+    base = next(part for part in found.parts if part.id == narrow)
+    stated = base.attributes | {"jacket_to_in": Decimal("0.75")}
+    wide = base.model_copy(update={"id": "wide", "attributes": stated})
+    row = max(each.row for each in found.offers) + 1
+    dear = found.offers[0].model_validate({"row": row, **offer("wide", "store", 40)})
+    both = found.model_copy(update={"parts": [*found.parts, wide], "offers": [*found.offers, dear]})
     _, parts = bought(both)
-    assert ("plug wide" in parts, "plug-6-20" in parts) == (True, False)
+    assert ("wide" in parts, narrow in parts) == (True, False)
 
 
 def test_a_spec_that_a_part_may_leave_unsaid_but_not_pass() -> None:
