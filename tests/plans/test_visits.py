@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from strategies import LATHE, SAW, make_catalog, make_shop, move, ranked, scenario
 
-from costplan.circuits.facts import Facts
+from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.needs import Bundle, Charge, Work
 from costplan.model.choices import SurplusRule
 from costplan.plans.crews import hirings
@@ -127,6 +127,29 @@ def test_the_first_permit_may_cost_more_than_later_ones() -> None:
     assert cents(known.permit(TODAY, Call.OWN_PERMIT, first=True)) == [3000]
     assert cents(known.permit(LATER, Call.OWN_PERMIT, first=False)) == []
     assert cents(pricer().permit(LATER, first=False)) == [6000]
+
+
+# what lines and sums of a piece of work say ------------------------------------------------------------
+
+
+def test_a_bundle_adds_its_worth_and_only_today_to_the_cash_and_the_hired_work_of_today() -> None:
+    """An hour of the pair at half the hours is 50, an hour of the owner 20 of own time, 30 are quoted: 80 of 100 are cash."""
+    bundle = task("run-cable") + task("make-cord") + Bundle(charges=(Charge("quoted", Decimal(3000)),))
+    today, later = pricer().cost(bundle, TODAY), pricer().cost(bundle, LATER)
+    assert (today.worth_cents, today.cash_today_cents, today.hired_today_cents) == (10000, 8000, 5000)
+    assert (later.worth_cents, later.cash_today_cents, later.hired_today_cents) == (10000, 0, 0)
+
+
+def test_a_line_says_where_its_figure_is_written_and_how_much_of_what_it_is() -> None:
+    known = pricer(hired={"later_permit": 25})
+    (listed,) = known.effort(task("run-cable"), TODAY, "saw", "moves")
+    (said,) = known.effort(quoted(), TODAY, "saw", "moves")
+    assert (listed.trace, listed.task) == ("labor.yaml task run-cable; moves", "run-cable")
+    assert (said.trace, said.task) == ("quote: quoted work; moves", QUOTED_WORK)
+    set_up = known.visit(TODAY)[1]
+    assert (set_up.quantity, set_up.hours) == (1, Decimal("0.5"))
+    permits = [known.permit(TODAY, first=first)[0].trace for first in (True, False)]
+    assert permits == ["labor.yaml crew permit", "labor.yaml crew later_permit"]
 
 
 # over the years ---------------------------------------------------------------------------------------
