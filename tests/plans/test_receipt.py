@@ -89,7 +89,7 @@ def test_used_goods_pay_for_rejects_and_for_their_inspection() -> None:
     kinds = [("part", 800), ("surplus risk", 88), ("labor", 1000), ("resale", -400), ("supplier fee", 100)]
     assert [(str(line.kind), line.amount_cents) for line in found] == kinds
     (labor,) = [line for line in found if line.hours]
-    assert (labor.hours, labor.quantity, labor.crew) == (Decimal("0.5"), 2, "owner")
+    assert (labor.hours, labor.quantity, labor.crew) == (Decimal("0.5"), Decimal(2), "owner")
 
 
 def test_pieces_are_rounded_one_by_one_and_joined_feet_all_together() -> None:
