@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from costplan.circuits.currents import load_current_a, minimum_ampacity_a
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.choices import LoadKind, Occupancy
@@ -331,3 +332,44 @@ def test_how_large_a_circuit_a_plug_goes_on_is_said() -> None:
     saw = replace(SAW, plug="NEMA 5-15", maker_breaker_a=30)
     with pytest.raises(CannotSizeError, match=r"NEMA 5-15 goes on circuits up to 20 A, and .* has 30 A"):
         size(saw, family="straight")
+
+
+@pytest.mark.parametrize(
+    ("load", "ampacity_a", "source"),
+    [
+        (replace(SAW, amps_a=Decimal(16)), 20, "430.22"),
+        (replace(SAW, amps_a=Decimal(16), other_a=Decimal(4)), 24, "430.24"),
+        (
+            replace(HEATER, continuous=True, amps_a=Decimal(16), other_a=Decimal(4)),
+            25,
+            "210.19(A), 210.20(A)",
+        ),
+    ],
+)
+def test_of_what_is_no_motor_all_that_is_continuous_counts_at_125_percent(
+    load: Load, ampacity_a: int, source: str
+) -> None:
+    """16 A x 1.25 is 20 A (430.22); 4 A beside the motor count once (430.24); 20 A that stay on count 25 A (210.19(A))."""
+    least_a, reason = minimum_ampacity_a(load, load_current_a(load)[0])
+    assert (least_a, reason.source) == (ampacity_a, f"NFPA 70 {source}")
+
+
+@pytest.mark.parametrize(
+    ("plate", "said"),
+    [
+        ({"kind": LoadKind.WELDER}, "0.63 x 40 A at a duty cycle of 40 %: 25.2 A"),
+        ({"kind": LoadKind.SPOT_WELDER, "one_operation": True}, "one operation at a duty cycle of 40 %"),
+    ],
+)
+def test_the_duty_cycle_of_a_welder_is_said_in_percent(plate: dict[str, Any], said: str) -> None:
+    """0.63 at 40 % (Table 630.11(A))."""
+    load = replace(HEATER, duty_cycle=Decimal("0.4"), **plate)
+    assert said in minimum_ampacity_a(load, Decimal(40))[1].detail
+
+
+@pytest.mark.parametrize(
+    ("listed", "said"), [(True, "plug and is listed,"), (None, "taken as listed, since nobody")]
+)
+def test_whether_somebody_said_that_a_machine_is_listed_is_said(listed: bool | None, said: str) -> None:
+    saw = replace(SAW, hp=Decimal(1), plug="NEMA 5-15", listed=listed)
+    assert said in load_current_a(saw)[1].detail
