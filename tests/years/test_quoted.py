@@ -7,11 +7,15 @@ import pytest
 from strategies import PANEL, SAW, make_catalog, make_shop, move, ranked, scenario
 
 from costplan.circuits.facts import Facts, quoted_bundle
+from costplan.circuits.ways import Way
+from costplan.model.choices import Method
 from costplan.model.shop import Shop
 from costplan.plans.ledger import moments
-from costplan.plans.lines import LineKind
+from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.ranking import Ranked
-from costplan.years.calendar import scenarios_of
+from costplan.years.calendar import lives, scenarios_of
+from costplan.years.quoted import quoted_stream
+from costplan.years.stream import Standing
 
 Row = dict[str, Any]
 PUT_IN = {"money": 100, "hours": 2, "permit": True}
@@ -107,8 +111,36 @@ def test_nothing_is_renewed_once_the_machine_is_gone() -> None:
 
 
 def test_what_is_in_use_comes_back_at_the_end() -> None:
-    found = quoted(TO_C, quote={"comes_back": 20})
+    """What a quote says comes back is money of the end: no growth of prices touches it, and it is no cash of a year."""
+    grown = {"discount_rate": "0 %", "growth": {"parts": "10 %"}}
+    found = quoted(TO_C, quote={"comes_back": 20}, money=grown)
     assert money(found, LineKind.RESALE) == [(6, -20)]
+    assert [line.pocket for line in found.lines if line.kind is LineKind.RESALE] == [Pocket.COMES_BACK]
+
+
+@pytest.mark.parametrize(
+    ("machine", "present", "why", "year"),
+    [({}, True, "is there already", 0), ({"arrives": 2}, False, "arrives", 2)],
+)
+def test_what_is_there_today_is_there_for_who_is_here_today(
+    machine: Row, present: bool, why: str, year: int
+) -> None:
+    """A machine that comes later finds nothing of its own; it draws what its plate says, so the quote adds no load."""
+    quote = {
+        "name": "bus",
+        "method": "cord",
+        "put_in": PUT_IN,
+        "there_today": True,
+        "panel": "panel",
+        "poles": 2,
+    }
+    made = make_shop([SAW | machine], scenarios=[scenario()], years=6, quoted_ways=[quote])
+    way = Way(Method.CORD, "panel", None, quoted="bus")
+    fate = {"as planned": lives(made, made.scenarios[0])["saw"]}
+    known = quoted_stream(made, made.machines[0], way, made.quoted_ways[0], fate)
+
+    assert [(use.present, use.why, use.since) for use in known.uses] == [(present, why, (year, 0))]
+    assert known.at("as planned", year) == Standing(year, "panel", 2, 0)
 
 
 def test_a_quoted_way_takes_the_poles_it_says_also_while_one_waits() -> None:
