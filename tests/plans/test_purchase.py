@@ -1,0 +1,140 @@
+"""Today's purchase in the program: what is cheapest, worked by hand, and what it takes of today's cash. All is invented."""
+
+from itertools import product
+
+import pytest
+from strategies import make_catalog, make_shop, offer
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Need, make_spec
+from costplan.model.catalog import Catalog
+from costplan.model.choices import SurplusRule
+from costplan.plans.crews import hirings
+from costplan.plans.lines import Line, Pocket, present_value
+from costplan.plans.plan import Bought, Packs, Plan
+from costplan.plans.pricing import Pricer
+from costplan.plans.program import Program
+from costplan.plans.purchase import PurchaseRows
+from costplan.plans.receipt import purchase_lines
+from costplan.plans.solver import solve
+from costplan.sourcing.market import Market
+
+FEET = Need(make_spec("rope"), 1)
+
+
+def rope(length_ft: int) -> Need:
+    """One unbroken piece."""
+    return Need(make_spec("rope"), 1, length_ft)
+
+
+def catalog(*offers: dict[str, object], **store: object) -> Catalog:
+    """Rope by these offers of one store; two fifths of its price come back."""
+    return make_catalog(
+        list(offers),
+        kinds=[{"kind": "rope", "sold": "cut length", "portable": True, "resale": {"new": "40 %"}}],
+        more_parts=[{"id": "rope", "kind": "rope", "name": "rope"}],
+        suppliers=[{"id": "store", "name": "store"} | store],
+    )
+
+
+def rows(known: Catalog, needs: dict[Need, int], reel_by_reel: bool, at_most: int) -> PurchaseRows:
+    """The purchase of just these needs, each of a machine of its own."""
+    facts, program = Facts(make_shop(), known), Program()
+    asked = program.variable("everything", 1, low=1)
+    return PurchaseRows(
+        program,
+        Market(facts, SurplusRule.ALLOWED),
+        facts,
+        {need: {asked: count} for need, count in needs.items()},
+        {f"machine {i}": {need: max(count, at_most)} for i, (need, count) in enumerate(needs.items())},
+        frozenset(row.row for row in known.offers) if reel_by_reel else frozenset(),
+    )
+
+
+def best(
+    known: Catalog, needs: dict[Need, int], *, reel_by_reel: bool = False, at_most: int = 0
+) -> tuple[tuple[Bought, ...], tuple[Packs, ...], list[Line]]:
+    """The cheapest purchase; its lines must come to the program's cost, and its cash to the program's outlay.
+
+    at_most: how many of each need another way would ask for, which may be bought to reach a minimum.
+    """
+    purchase = rows(known, needs, reel_by_reel, at_most)
+    facts = purchase.facts
+    answer = solve(purchase.program)
+    hiring = hirings(facts)[0]
+    bought, packs = purchase.bought(answer.values), purchase.packs(answer.values)
+    pricer = Pricer(facts, purchase.market, hiring)
+    lines = purchase_lines(facts, pricer, Plan({}, hiring, bought, packs, (), (), ()), {})
+    assert present_value(lines) == answer.cost
+    outlay = sum(cents * answer.values[index] for index, cents in purchase.outlay.items())
+    assert outlay == sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
+    return bought, packs, lines
+
+
+def test_joined_feet_are_rounded_once_in_the_program_too() -> None:
+    """12 ft at 0.333 are 3.996, so 4.00; back come 1.5984, so 1.60."""
+    bought, _, lines = best(catalog(offer("rope", "store", "0.333", "ft")), {FEET: 12})
+    assert bought == (Bought(2, FEET, 12),)
+    assert [line.amount_cents for line in lines] == [400, -160]
+
+
+def test_more_feet_than_asked_for_are_bought_where_the_order_has_a_minimum() -> None:
+    """5.00 is the least that is delivered: 15 ft at 0.333 are 4.995, half a cent rounded down 4.99, so 16 ft for 5.33."""
+    bought, _, lines = best(catalog(offer("rope", "store", "0.333", "ft"), minimum=5), {FEET: 12}, at_most=20)
+    assert bought == (Bought(2, FEET, 16),)
+    assert lines[0].amount_cents == 533
+
+
+@pytest.mark.parametrize("reel_by_reel", [False, True])
+def test_pieces_that_do_not_share_a_reel_take_one_each(reel_by_reel: bool) -> None:
+    """40 and 41 ft of reels of 50 ft at 10.00 are two; by the foot at 1.00 they would be 81.00. With 10 ft still two."""
+    known = catalog(offer("rope", "store", 10, "reel of 50 ft"), offer("rope", "store", 1, "ft"))
+    _, packs, lines = best(known, {rope(40): 1, rope(41): 1}, reel_by_reel=reel_by_reel)
+    assert packs == (Packs(2, 2),)
+    assert [line.amount_cents for line in lines] == [2000, -800]
+    bought, packs, _ = best(known, {rope(40): 1, rope(41): 1, rope(9): 2}, reel_by_reel=reel_by_reel)
+    assert packs == (Packs(2, 2),)
+    by_reel = [sum(b.need.length_ft * b.count for b in bought if b.reel == reel) for reel in (0, 1)]
+    assert sorted(by_reel) == [49, 50]
+
+
+def test_fees_are_of_today_and_free_delivery_counts_the_goods_alone() -> None:
+    """12 ft at 0.50 are 6.00 and 0.60 tax; 3.00 for the order; delivery of 4.00 is free from 6.00, so 6.01 are not reached."""
+    for free_over, fees in (("6.00", [300]), ("6.01", [300, 400])):
+        known = catalog(
+            offer("rope", "store", "0.50", "ft"), tax="10 %", order_fee=3, delivery=4, free_over=free_over
+        )
+        _, _, lines = best(known, {FEET: 12})
+        assert [line.amount_cents for line in lines] == [600, 60, -240, *fees]
+
+
+def test_many_sizes_are_cut_reel_by_reel_from_as_few_reels_as_hold_them() -> None:
+    """Five each of 21 to 25 ft are 575 ft: two reels of 500 ft, which have more cutting patterns than are counted out."""
+    known = catalog(offer("rope", "store", 100, "reel of 500 ft"), offer("rope", "store", 2, "ft"))
+    bought, packs, _ = best(known, {rope(feet): 5 for feet in range(21, 26)}, reel_by_reel=True)
+    assert packs == (Packs(2, 2),)
+    assert all(sum(b.need.length_ft * b.count for b in bought if b.reel == reel) <= 500 for reel in (0, 1))
+
+
+@pytest.mark.parametrize(
+    ("reels", "pieces", "stays"), [(1, (1, 1), False), (2, (1, 1), True), (1, (1, 0), True)]
+)
+def test_a_cutting_that_is_impossible_is_ruled_out_and_no_other(
+    reels: int, pieces: tuple[int, int], stays: bool
+) -> None:
+    """40 and 41 ft do not come off one reel of 50 ft; they come off two, and one of them off one."""
+    known = catalog(offer("rope", "store", 10, "reel of 50 ft"), offer("rope", "store", 1, "ft"))
+    purchase = rows(known, {rope(40): 1, rope(41): 1}, False, 0)
+    program = purchase.program
+
+    def values(reels: int, pieces: tuple[int, int]) -> list[int]:
+        given = dict.fromkeys(purchase.pack_of, reels)
+        cut = [index for index, (row, _, _) in purchase.set_aside.items() if row == 2]
+        given |= dict(zip(cut, pieces, strict=True))
+        return [given.get(index, 0) for index in range(len(program.variables))]
+
+    asked = values(reels, pieces)
+    assert purchase.forbid(tuple(values(1, (1, 1))), 2)
+    more = len(program.variables) - len(asked)
+    broken = [program.broken([*asked, *ways_out]) for ways_out in product((0, 1), repeat=more)]
+    assert any(not any(name.startswith("cutting") for name in names) for names in broken) is stays
