@@ -24,7 +24,7 @@ from costplan.model.choices import SurplusRule
 from costplan.plans.lines import LineKind, Pocket
 from costplan.plans.plan import GearBought
 from costplan.plans.ranking import Bench, Ranked, best_plans
-from costplan.plans.simulation import SimulationError, walk
+from costplan.plans.simulation import SimulationError, _gear_why, walk
 
 DEAR = {"drive-3": 2000, "drive-5": 2000, "motor-3": 2000}
 LATHE = SAW | {"name": "lathe", "at": "bench E"} | WALL_ONLY
@@ -201,4 +201,12 @@ def test_what_gear_costs_is_on_its_lines() -> None:
     parts = [line for line in best.lines if line.what.startswith("equipment-200")]
     assert [(line.kind, line.pocket, line.amount_cents) for line in parts] == [
         (LineKind.PART, Pocket.CASH, 35000)
+    ]
+
+
+def test_what_gear_costs_says_since_when_it_is_there() -> None:
+    assert [_gear_why(2, 2), _gear_why(2, 3), _gear_why(0, 3)] == [
+        "put in, year 2",
+        "there since year 2",
+        "there since today",
     ]

@@ -1,5 +1,6 @@
 """Who is called when, and which permits are paid; rules of this tool, every fee invented."""
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -12,7 +13,9 @@ from costplan.model.choices import SurplusRule
 from costplan.plans.crews import hirings
 from costplan.plans.lines import LineKind
 from costplan.plans.pricing import TODAY, Call, Once, Pricer, When
-from costplan.plans.ranking import Ranked
+from costplan.plans.ranking import Bench, Ranked, best_plans
+from costplan.plans.simulation import walk
+from costplan.plans.stockroom import SimulationError
 from costplan.sourcing.market import Market
 
 Row = dict[str, Any]
@@ -249,6 +252,14 @@ def test_each_of_a_group_has_a_visit_of_its_own_in_which_what_it_leaves_is_made_
     assert fees(found, LineKind.PERMIT) == [(0, 60), *[(2, 60)] * 3]
 
 
+def test_the_visit_of_a_year_and_those_of_its_moves_are_all_paid() -> None:
+    """In year 2 the lathe comes, by the visit of the year, and the saw moves, by one of its own."""
+    machines = (LATHE | {"at": "bench B", "arrives": 2}, SAW)
+    found = best(moving(move(2, "saw", "bench C"), machines=machines, hired_visits="each move"))
+    assert fees(found, LineKind.CALL_OUT) == [(0, 50), (2, 50), (2, 50)]
+    assert fees(found, LineKind.PERMIT) == [(0, 60), (2, 60), (2, 60)]
+
+
 # the shop stands ---------------------------------------------------------------------------------------
 
 
@@ -292,6 +303,18 @@ def test_each_visit_of_a_move_stops_the_shop_on_its_own() -> None:
     assert sorted(lost) == [(0, 2000), (2, 2000), (2, 2000)]
 
 
+def test_a_visit_with_several_tasks_stops_the_shop_for_the_longest_of_them_alone() -> None:
+    """Three saws move, each by a visit of landing (0.5 h) and making safe (0.25 h): 3 x 0.5 h x 40, and 20 today."""
+    shop = moving(
+        move(2, "saw", "bench C"),
+        machines=(SAW | {"count": 3},),
+        hired_visits="each move",
+        money={"discount_rate": 0, "shop_hour": 40},
+    )
+    found = best(shop, stops={"land-in-panel": "0.5", "make-safe": "0.25"})
+    assert fees(found, LineKind.LOST_TIME) == [(0, 20), (2, 20), (2, 20), (2, 20)]
+
+
 # what a visit has once ---------------------------------------------------------------------------------
 
 
@@ -312,6 +335,18 @@ def test_two_drops_of_a_visit_share_its_lift_and_its_way() -> None:
     plain_wall = {"wall drop": {"extra": 5, "tasks": [{"task": "run-cable"}]}}
     without = ranked(shop, make_catalog(crews=[OWNER, HIRED], recipes=plain_wall))[0]
     assert with_once.present_value_cents - without.present_value_cents == 9000 + 5000
+
+
+def test_each_visit_of_a_move_has_its_lift_and_a_plan_without_it_is_refused() -> None:
+    """Saw and lathe move in year 2, a visit each: a lift at 90 today and two then."""
+    events = (move(2, "saw", "bench C"), move(2, "lathe", "bench D"))
+    shop = moving(*events, machines=(SAW, LATHE | {"at": "bench B"}), hired_visits="each move")
+    catalog = make_catalog(crews=[OWNER, HIRED], recipes=ONCE, charges=LIFT)
+    bench = Bench.over(Facts(shop, catalog), SurplusRule.ALLOWED)
+    (found,) = best_plans(bench, 1)
+    assert fees(found, LineKind.QUOTE) == [(0, 90), (2, 90), (2, 90)]
+    with pytest.raises(SimulationError, match="is asked for more often than the visits"):
+        walk(bench.facts, bench.pricers[0], replace(found.plan, visits=()), found.chosen)
 
 
 def test_a_fixed_bid_for_all_the_work_holds_the_lift() -> None:
