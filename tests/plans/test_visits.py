@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from strategies import LATHE, SAW, make_catalog, make_shop, move, ranked, scenario
+from strategies import DRILL, LATHE, SAW, make_catalog, make_shop, move, ranked, scenario
 
 from costplan.circuits.facts import QUOTED_WORK, Facts
 from costplan.circuits.needs import Bundle, Charge, Work
@@ -253,9 +253,13 @@ def test_each_of_a_group_has_a_visit_of_its_own_in_which_what_it_leaves_is_made_
 
 
 def test_the_visit_of_a_year_and_those_of_its_moves_are_all_paid() -> None:
-    """In year 2 the lathe comes, by the visit of the year, and the saw moves, by one of its own."""
-    machines = (LATHE | {"at": "bench B", "arrives": 2}, SAW)
-    found = best(moving(move(2, "saw", "bench C"), machines=machines, hired_visits="each move"))
+    """In year 2 the owner cares for the drill's cord, the lathe comes, by the visit of the year, and the saw moves."""
+    shop = make_shop(
+        [DRILL | {"ways": {"only": ["cord"]}}, LATHE | ONLY | {"at": "bench B", "arrives": 2}, SAW | ONLY],
+        scenarios=[scenario(move(2, "saw", "bench C"))],
+        hired_visits="each move",
+    )
+    found = best(shop, recipes={"yearly cord care": {"tasks": [{"task": "wire-plug"}]}})
     assert fees(found, LineKind.CALL_OUT) == [(0, 50), (2, 50), (2, 50)]
     assert fees(found, LineKind.PERMIT) == [(0, 60), (2, 60), (2, 60)]
 
