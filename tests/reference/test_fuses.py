@@ -6,6 +6,7 @@ several motors the largest's fuse and the other currents, down; from memory), Ta
 30, 60, 100 and 200 A are common practice, no source. Shops and prices are invented.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -14,11 +15,14 @@ from strategies import make_catalog, make_shop
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
-from costplan.circuits.size_types import CannotSizeError
+from costplan.circuits.fuses import fuse_reason, fused_needs, motor_fuse_a
+from costplan.circuits.needs import Need, make_spec
+from costplan.circuits.size_types import CannotSizeError, Load, Rules, Wiring
+from costplan.circuits.sizing import size_circuit
 from costplan.circuits.ways import Way
 from costplan.files.shipped import shipped
 from costplan.model.catalog import Catalog
-from costplan.model.choices import Method
+from costplan.model.choices import LoadKind, Method, Occupancy
 from costplan.model.loading import load_catalog
 from costplan.plans.comparison import compare
 from costplan.plans.ranking import NoPlanError
@@ -146,3 +150,36 @@ def test_a_catalog_without_fuses_leaves_no_plan() -> None:
     wired = {"only": ["wall drop"], "hard_wired": True, "fused": True}
     with pytest.raises(NoPlanError, match="fuse"):
         compare(facts_of(ONE | {"amps": 16, "ways": wired}, SPLIT, catalog=make_catalog()), plans=1)
+
+
+WATER = Load(240, 1, False, LoadKind.OTHER, None, Decimal(30), False, None)
+MOTOR = replace(WATER, kind=LoadKind.MOTOR, amps_a=Decimal(20))
+PLAIN = Rules(2020, Occupancy.COMMERCIAL, False, Decimal("0.05"), Decimal(30))
+
+
+@pytest.mark.parametrize(
+    ("amps", "besides", "fuse", "said"),
+    [
+        # 175 % of 20 A is 35 A, a standard size; of 20.1 A 35.2, so the next, 40 A
+        ("20", "0", 35, "175 % of 20 A, next standard size"),
+        ("20.1", "0", 40, "175 % of 20.1 A, next standard size"),
+        # 35 and 10 A are 45 A, and 35 and 9 A are 44, down to 40 A
+        ("20", "10", 45, "175 % of 20 A, next standard size and the other 10 A, then down"),
+        ("20", "9", 40, "175 % of 20 A, next standard size and the other 9 A, then down"),
+    ],
+)
+def test_a_motors_fuse_at_the_edge_of_a_standard_size(amps: str, besides: str, fuse: int, said: str) -> None:
+    load = replace(MOTOR, amps_a=Decimal(amps), other_a=Decimal(besides))
+    assert motor_fuse_a(load) == fuse
+    reason = fuse_reason(load, Need(make_spec("fuse", {}, {"rating_a": fuse}), 2))
+    assert reason.detail == f"2 dual-element time-delay, {fuse} A: {said}"
+
+
+def test_a_switch_of_just_the_current_serves_and_above_the_largest_there_is_none() -> None:
+    """30 A draw 30 A fuses in a 30 A switch; switches end at 400 A (common practice, no source)."""
+    size = size_circuit(WATER, Wiring.CONDUIT, None, Decimal(20), PLAIN)
+    switch, fuses = fused_needs(WATER, size, 240)
+    assert (dict(switch.spec.at_least)["rating_a"], dict(fuses.spec.at_least)["rating_a"]) == (30, 30)
+    assert "30 A: not below its least ampacity" in fuse_reason(WATER, fuses).detail
+    with pytest.raises(CannotSizeError, match="a fuse of 450 A"):
+        fused_needs(replace(WATER, maker_breaker_a=450), size, 240)

@@ -75,6 +75,11 @@ def test_ground_fault_by_place_and_edition(
     asked = tuple(ground_fault(load, "straight", breaker_a, each)[0] for each in rules)
     assert asked == (*by_edition, by_edition[-1])
     assert not any(ground_fault(load, None, breaker_a, each)[0] for each in rules)
+    reasons = [ground_fault(load, "straight", breaker_a, each)[1] for each in rules]
+    assert {each.source for each in reasons} == {f"NFPA 70 210.8({'A' if 'dwelling' in occupancy else 'B'})"}
+    assert not any("edition in force is not known" in each.detail for each in reasons[:-1])
+    turns_on_the_edition = load.volts <= 240 and ("dwelling" in occupancy or listed is not None)
+    assert ("edition in force is not known" in reasons[-1].detail) is turns_on_the_edition
 
 
 # a house and a bay ----------------------------------------------------------------------------------
