@@ -89,7 +89,7 @@ def _own_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str
     thinnest = next(
         awg for awg in conductors.cord_sizes() if conductors.cord_ampacity_a(awg, carrying) >= asked_a
     )
-    return f"a {plug} plug behind {asked_a} A: {thinnest} AWG or thicker"
+    return f"plug {plug} behind {asked_a} A: {thinnest} AWG or thicker"
 
 
 def _bare_motor(powered: Powered) -> bool:
@@ -116,7 +116,8 @@ def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> 
         return False
     where = "" if hard_wired else " behind its receptacle"
     rating_a = overcurrent.next_standard_size_a(by_habit_a, facts.shop.code.edition)
-    money = breaker_words(facts, circuit, rating_a)
+    # A breaker above its receptacle is no choice (NFPA 70 210.21(B)(1)), so it has no price here.
+    money = breaker_words(facts, circuit, rating_a) if rating_a <= circuit.size.breaker_at_most_a else ""
     return f"{breaker_a} A{where}, by habit at least {text(by_habit_a)} A{f'; {rating_a} A: {money}' if money else ''}"
 
 

@@ -567,6 +567,12 @@ def test_a_ground_fault_receptacle_has_its_words_where_it_is_chosen(
     )
 
 
+def test_no_breaker_above_its_receptacle_is_priced(tmp_path: Any) -> None:
+    """175 % of 12 A is 21 A: 25 A would be above the 20 A of its single receptacle (NFPA 70 210.21(B)(1), from memory)."""
+    found = said(shop(machines=[{"name": "saw", "at": "bench", "volts": 240, "hp": 2} | BY_DROP]), tmp_path)
+    assert found[Topic.MOTOR_START] == ("saw (20 A behind its receptacle, by habit at least 21 A)",)
+
+
 # cords, plugs and what never moves --------------------------------------------------------------------
 
 BARE: Row = {"name": "saw", "at": "bench", "volts": 240, "hp": 1}
@@ -575,7 +581,7 @@ BARE: Row = {"name": "saw", "at": "bench", "volts": 240, "hp": 1}
 @pytest.mark.parametrize(
     ("changes", "told"),
     [
-        (BY_DROP, "saw (a NEMA 6-20 plug behind 20 A: 12 AWG or thicker)"),
+        (BY_DROP, "saw (plug NEMA 6-20 behind 20 A: 12 AWG or thicker)"),
         (BY_DROP | {"cord": {"awg": "12"}}, ""),
         (HARD_WIRED, ""),
         (BY_DROP | {"plug": "NEMA 6-20", "amps": 8}, ""),
