@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from costplan.circuits.size_types import NO_FIT, CannotSizeError, Load, Reason
+from costplan.circuits.size_types import NO_FIT, CannotSizeError, Load, Reason, WiresBy
 from costplan.model.choices import LoadKind
 from costplan.model.plate_figures import PlateRating
 from costplan.standards import motors, receptacles, tables, welders
@@ -186,8 +186,10 @@ def minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]
     if load.kind.welds:
         return _welder_ampacity_a(load, current_a)
     if not (load.motor or load.continuous):
-        detail = f"100 % of {text(current_a)} A: neither a motor nor continuous"
-        return current_a, Reason("minimum ampacity", "NFPA 70 210.19(A)", detail)
+        feeder = load.wires_by is WiresBy.FEEDER
+        why = "the rating of the panel it feeds" if feeder else "neither a motor nor continuous"
+        source = f"NFPA 70 {load.wires_by or '210.19(A)'}"
+        return current_a, Reason("minimum ampacity", source, f"100 % of {text(current_a)} A: {why}")
     source, why = _grown_by(load)
     known = currents(load)
     if not load.motor or not known.rest_a:
@@ -202,8 +204,17 @@ def minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]
     return ampacity_a, Reason("minimum ampacity", f"NFPA 70 {source}", detail)
 
 
+_RATED_INPUT = {
+    WiresBy.CONVERTER: "the rated single-phase input of a converter",
+    WiresBy.DRIVE: "the rated input of a drive",
+    WiresBy.FEEDER: "a continuous load",
+}
+
+
 def _grown_by(load: Load) -> tuple[str, str]:
     """The sections that ask for 125 %, and the words for what it is asked for."""
+    if load.wires_by is not None:
+        return load.wires_by, _RATED_INPUT[load.wires_by]
     if load.motor:
         return "430.22", "a motor"
     if load.kind is LoadKind.HEATER:

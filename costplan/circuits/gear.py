@@ -9,7 +9,7 @@ from costplan.circuits.heavier import sized
 from costplan.circuits.lives import life_of
 from costplan.circuits.needs import NOTHING, Attribute, Bundle, Charge, Need, Spec, make_spec
 from costplan.circuits.run_parts import breaker_need, conduit_size, wiring_needs
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, WiresBy, Wiring
 from costplan.model import converters, tandems
 from costplan.model.catalog import Part, Recipe
 from costplan.model.choices import LoadKind
@@ -125,7 +125,8 @@ def converter_input(facts: Facts, gear: Gear) -> Load:
     part = facts.parts[gear.part or ""]
     input_a = _number(part, "input_a")
     breaker_a = int(gear.breaker_a or converters.usual_breaker_a(part, facts.rules.edition))
-    return Load(int(_number(part, "volts")), 1, False, LoadKind.OTHER, None, input_a, True, breaker_a)
+    volts, by = int(_number(part, "volts")), WiresBy.CONVERTER
+    return Load(volts, 1, False, LoadKind.OTHER, None, input_a, True, breaker_a, wires_by=by)
 
 
 def feeder_load(panel: Panel) -> Load:
@@ -144,6 +145,7 @@ def feeder_load(panel: Panel) -> Load:
         Decimal(rating),
         False,
         rating,
+        wires_by=WiresBy.FEEDER,
     )
 
 

@@ -48,6 +48,14 @@ class MotorFit:
 NO_FIT = MotorFit()
 
 
+class WiresBy(StrEnum):
+    """Whose wires have a rule of their own (NFPA 70, sections from memory); the value is the section that sizes them."""
+
+    CONVERTER = "455.6(A)(1)"
+    DRIVE = "430.122(A)"
+    FEEDER = "215.2(A)(1)"
+
+
 @dataclass(frozen=True, slots=True)
 class Load:
     """What one machine asks of its circuit, from its nameplate.
@@ -86,6 +94,8 @@ class Load:
     """The rating that its amperes at these volts are worked out from, None where they are the plate's own."""
     driven: bool = False
     """Whether it is the input of a drive; `hp` is then that of the motor behind it."""
+    wires_by: "WiresBy | None" = None
+    """Whose rule its wires go by, where that is not the rule of a branch circuit's load."""
 
     @property
     def motor(self) -> bool:

@@ -10,7 +10,7 @@ from decimal import Decimal
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.ground_fault import ONE_LINE_V, ground_fault
 from costplan.circuits.protection import Protection, motor_limit_a, protection
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, Wiring
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, WiresBy, Wiring
 from costplan.circuits.wire import (
     FROM_MEMORY,
     Asked,
@@ -357,7 +357,8 @@ def _thickened(
             detail += f": {within} AWG would drop {_percent(run.drop(within))}, but {why}"
     if size != awg:
         detail += f"; {awg} AWG would carry the current and drop {_percent(run.drop(awg))}"
-    source = f"{tables.cite(conductors.RESISTANCE)}; NFPA 70 210.19 note (advice, not a rule)"
+    note = "215.2 note" if run.load.wires_by is WiresBy.FEEDER else "210.19 note"
+    source = f"{tables.cite(conductors.RESISTANCE)}; NFPA 70 {note} (advice, not a rule)"
     return size, share, Reason("voltage drop", source, detail)
 
 

@@ -7,7 +7,7 @@ from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.motor_swap import MOTOR, other_motor, swapped
 from costplan.circuits.needs import Bundle, Charge, Item, Need, Slowed, StockNeed, make_spec
-from costplan.circuits.size_types import CannotSizeError, Load
+from costplan.circuits.size_types import CannotSizeError, Load, WiresBy
 from costplan.circuits.transformer import transformed
 from costplan.circuits.volts import near
 from costplan.model.catalog import Part
@@ -143,6 +143,7 @@ def _by_drive(facts: Facts, machine: Machine, load: Load, sized_by: str) -> Supp
         None,
         other_a=load.other_a,
         driven=True,
+        wires_by=WiresBy.DRIVE,
     )
     return Supplied(
         fed, _device(facts, machine, Need(spec, 1), "drive"), running_w(load) * (1 / efficiency - 1)

@@ -72,6 +72,19 @@ def test_a_feeder_is_sized_to_its_panel(facts: Facts) -> None:
     assert (size.breaker_a, size.poles, size.conductors, size.awg) == (60, 2, 3, "4")
 
 
+@pytest.mark.parametrize(
+    ("gear", "section", "note"),
+    [("rotary converter", "NFPA 70 455.6(A)(1)", "210.19"), ("far subpanel", "NFPA 70 215.2(A)(1)", "215.2")],
+)
+def test_a_feed_names_the_section_that_sizes_it(facts: Facts, gear: str, section: str, note: str) -> None:
+    """A converter's wires go by 455.6, a feeder's by 215.2, not by 210.19 of branch circuits (from memory)."""
+    size = candidate(facts, facts.gear[gear]).input_size
+    assert size is not None
+    reasons = {reason.what: reason.source for reason in size.reasons}
+    assert reasons["minimum ampacity"] == section
+    assert f"NFPA 70 {note} note" in reasons["voltage drop"]
+
+
 def test_single_phase_machines_are_kept_off_the_made_leg(facts: Facts) -> None:
     # 455.9: single-phase loads are not connected to the manufactured phase; here they are not offered that panel
     from costplan.circuits.ways import feeds, load_of

@@ -82,6 +82,13 @@ def test_ground_fault_by_place_and_edition(
     assert ("edition in force is not known" in reasons[-1].detail) is turns_on_the_edition
 
 
+def test_of_a_receptacle_above_50_a_the_inspector_is_not_asked() -> None:
+    """210.8(B) reaches single-phase receptacles up to 50 A (2017 to 2023, from memory), so its place is of no matter."""
+    rules = Rules(2023, Occupancy.COMMERCIAL, None, Decimal("0.03"), Decimal(30))
+    told = [ground_fault(outlet(240), "pin and sleeve", amps, rules)[1].detail for amps in (50, 60)]
+    assert ["ask the inspector" in each for each in told] == [True, False]
+
+
 # a house and a bay ----------------------------------------------------------------------------------
 
 DEVICES = {"1p-20": (12, 55), "2p-20": (22, 112), "2p-50": (30, 130)}
