@@ -1,9 +1,10 @@
 """The scope sheet of a plan: what an electrician bids on, without prices."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
+from itertools import islice
 from operator import itemgetter
 
 from costplan.circuits.circuit import Builder, Circuit, Standing
@@ -148,10 +149,8 @@ def scope_sheet(
         raise IndexError(f"there are only {len(comparison.plans)} plans")
     facts, ranked = comparison.facts, comparison.plans[rank - 1]
     base = plan_today(facts, ranked)
-    others = [
-        plan_today(facts, plan, base)
-        for plan in [plan for plan in comparison.plans if plan is not ranked][:alternates]
-    ]
+    priced = list(islice(_to_price(facts, base, comparison), alternates))
+    others = [other for other, _ in priced]
     # What is defined here is for all of the sheet, so it is defined if any plan of it asks for it.
     defined = (MAKE_SAFE_MEANS,) if any(plan.makes_safe for plan in (base, *others)) else ()
     stated = (OWNERS_WORD,) if base.panels else ()
@@ -185,13 +184,22 @@ def scope_sheet(
         tuple(_access(facts, hired, access)),
         tuple(_open_questions(facts, base, *others)),
         _not_included(base, *others),
-        tuple(
-            alternate(facts, letter, base, other) for letter, other in zip("ABCDEFGH", others, strict=False)
-        ),
+        tuple(replace(entry, letter=letter) for letter, (_, entry) in zip("ABCDEFGH", priced, strict=False)),
         (*(next_building(facts) if later else ()), *later_questions(base.later)),
         nothing,
         tuple(left_out_lines(facts.left_out)),
     )
+
+
+def _to_price(facts: Facts, base: PlanToday, comparison: Comparison) -> Iterator[tuple[PlanToday, Alternate]]:
+    """The other plans that ask for something else than the base, in their order; a bidder cannot price the rest."""
+    for plan in comparison.plans:
+        if plan is base.ranked:
+            continue
+        other = plan_today(facts, plan, base)
+        entry = alternate(facts, "", base, other)
+        if entry.differs:
+            yield other, entry
 
 
 def _not_included(*plans: PlanToday) -> tuple[str, ...]:

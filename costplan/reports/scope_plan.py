@@ -136,6 +136,13 @@ class Alternate:
     later_asked: tuple[str, ...]
 
     @property
+    def differs(self) -> bool:
+        """Whether it asks anybody for something else than the base, today or later."""
+        work = (self.circuits, self.leaves_out, self.adds, self.directory, self.breakers, self.drives)
+        beside = (self.notes, self.permits, self.protection, self.later_asked)
+        return any((*work, *beside, self.owner_instead, self.later_instead))
+
+    @property
     def totals(self) -> tuple[str, ...]:
         """What the bidder adds up for it, a blank each."""
         name = f"alternate {self.letter}"

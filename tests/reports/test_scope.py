@@ -337,6 +337,14 @@ def test_other_plans_are_alternates_with_the_circuits_that_differ() -> None:
     assert scope_sheet(comparison, alternates=0).alternates == ()
 
 
+def test_a_plan_that_asks_for_nothing_else_is_no_alternate() -> None:
+    """A bidder cannot price what is told as the base is (common practice, no source); the next plan takes its place."""
+    comparison = compared()
+    best, *others = comparison.plans
+    twins = replace(comparison, plans=[best, replace(best, bound_cents=best.bound_cents + 1), *others])
+    assert scope_sheet(twins).alternates == scope_sheet(comparison).alternates
+
+
 def test_shared_gear_is_shown_when_there_is_some() -> None:
     gear = (GearRow("subpanel, 100 A", "east wall", "panel", "6 spaces"),)
     sheet = replace(scope_sheet(compared()), gear=gear)
