@@ -59,7 +59,7 @@ ROWS: Mapping[str, str] = {
     "fixed drops": "fixed drops: wired to each spot",
     "cords": "cords from beside the panel",
     "best mix": "best mix: each its cheapest way",
-    "as it is": "as it is: nothing done today",
+    "as it is": "as it is: what is there stays",
 }
 """What the rows of the matrix mean, said where they stand."""
 
