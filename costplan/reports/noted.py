@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
+from costplan.circuits.gear import candidate
 from costplan.model.choices import Method
 from costplan.model.gear import GearKind
 from costplan.model.routes import rated_walls
@@ -16,6 +17,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
 from costplan.reports.noted_there import no_ground_contact
+from costplan.reports.noted_ways import wants_bushings
 from costplan.reports.remarks import Remark, Topic, all_remarks, remark
 from costplan.reports.there import Powered, There
 from costplan.sourcing.market import SURPLUS
@@ -28,6 +30,10 @@ CONVERTERS = {
 }
 """The topic of a converter, by the type that its part states."""
 
+LARGEST_SHARED_A = 20
+"""The largest circuit that small machines are spoken of for; NFPA 70 210.23(A) is of 15 and 20 A."""
+SHARE_OF_SHARED = Decimal("0.8")
+"""What one machine with a plug may draw of a circuit that others share (NFPA 70 210.23(A)(1), from memory)."""
 A_YEAR_DAYS = 365
 """Days of a year's demand (NFPA 70 220.87)."""
 
@@ -170,10 +176,52 @@ def _of_circuits(today: Today) -> Iterator[tuple[Topic, str]]:
                 yield topic, Line(name, found) if isinstance(found, str) else name
 
 
+def _of_several(today: Today) -> Iterator[tuple[Topic, str]]:
+    """Machines whose cords share an outlet beside the panel; small ones that could share a circuit, each made for one."""
+    sharing: dict[tuple[object, ...], list[Powered]] = {}
+    small: dict[tuple[object, ...], list[Powered]] = {}
+    for entry in today.there.powered:
+        circuit, size = entry.circuit, entry.circuit.size
+        if size.configuration is None:
+            continue
+        if entry.way.method is Method.CORD:
+            sharing.setdefault((circuit.outlet.shared_by, circuit.outlet.item), []).append(entry)
+        load = circuit.supplied.load
+        alone = is_made(entry) and size.breaker_a <= LARGEST_SHARED_A and not load.driven
+        if alone and not load.kind.welds:
+            key = (circuit.panel, circuit.outlet_place, load.volts, load.phases)
+            small.setdefault(key, []).append(entry)
+    for together in sharing.values():
+        if any(entry.act is Act.SHARE for entry in together):
+            yield from (
+                (Topic.TURNS_AT_PANEL, written(today.facts, entry.machine.name)) for entry in together
+            )
+    for beside in small.values():
+        yield from (
+            (Topic.SEVERAL_ON_ONE, written(today.facts, entry.machine.name)) for entry in _pairing(beside)
+        )
+
+
+def _pairing(beside: list[Powered]) -> Iterator[Powered]:
+    """Those that the circuit of one carries together with the smallest other: 125 % of the larger, all of the smaller."""
+    smallest, *others = sorted(beside, key=lambda entry: entry.circuit.size.minimum_ampacity_a)
+    least_a = smallest.circuit.size.current_a
+    fit = [
+        entry
+        for entry in others
+        if entry.circuit.size.minimum_ampacity_a + least_a <= entry.circuit.size.breaker_a
+        and entry.circuit.size.current_a <= entry.circuit.size.breaker_a * SHARE_OF_SHARED
+    ]
+    yield from (smallest, *fit) if fit else ()
+
+
 def _of_gear(today: Today) -> Iterator[tuple[Topic, str]]:
     facts = today.facts
     for name in _gear_today(today):
         gear = facts.gear[name]
+        feeder = candidate(facts, gear).input_size
+        if feeder is not None and gear.quote_cents is None and wants_bushings(feeder.awg):
+            yield Topic.BUSHINGS, gear.entry
         if gear.kind is GearKind.CONVERTER:
             kind = str(facts.parts[gear.part].attributes.get("type")) if gear.part else ""
             yield CONVERTERS.get(kind, Topic.SOLID_STATE_CONVERTER), gear.entry
@@ -323,6 +371,7 @@ def _of_all(today: Today) -> Iterator[tuple[Topic, str]]:
 FINDERS: tuple[Finder, ...] = (
     _of_machines,
     _of_circuits,
+    _of_several,
     _of_gear,
     _of_panels,
     _of_poles,

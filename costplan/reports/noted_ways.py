@@ -12,8 +12,11 @@ from costplan.model.catalog import HEATER_LEAD
 from costplan.model.choices import TRANSFORMER, LoadKind, Method
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
+from costplan.standards import conductors
 
 NO_LEAD = "its lead is in no price: no recipe heater lead"
+_BUSHED_AWG = "4"
+"""The thinnest wire that NFPA 70 300.4(G) names; from memory."""
 OfWay = Callable[[Facts, Machine, Way, Circuit], bool | str]
 """Whether a topic holds of a machine by a way; a text says more about that, empty where it does not hold."""
 
@@ -90,6 +93,16 @@ def _pigtails(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> boo
     return circuit.size.pigtails > 0
 
 
+def _bushings(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    """Whether its wires are pulled through conduit, and as thick as NFPA 70 300.4(G) names."""
+    return wiring_of(way) is Wiring.CONDUIT and wants_bushings(circuit.size.awg)
+
+
+def wants_bushings(awg: str) -> bool:
+    """Whether wire of that gauge wants an insulating throat where it leaves a conduit (NFPA 70 300.4(G), from memory)."""
+    return conductors.awg_rank(awg) >= conductors.awg_rank(_BUSHED_AWG)
+
+
 def _cable_laid(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
     """Whether its run is nonmetallic cable, or such of which the catalog does not say so."""
     kind = facts.kinds.get(CABLE_KIND[Wiring.CABLE])
@@ -118,6 +131,7 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.CORD_WIRED_IN: _cord_wired_in,
     Topic.LEAD_OF_HEATER: _lead_of_heater,
     Topic.PIGTAILS: _pigtails,
+    Topic.BUSHINGS: _bushings,
     Topic.CABLE_LAID: _cable_laid,
     Topic.CABLE_IN_REACH: _cable_in_reach,
     Topic.GROUND_FAULT_RECEPTACLE: _ground_fault_receptacle,

@@ -31,7 +31,17 @@ def one(machine: Row, **more: Any) -> Row:
     return shop(**({"machines": [machine], "code": COMMERCIAL} | more))
 
 
+TURNS: Row = SAW | {"hp": 1, "takes_turns": "cutting"} | {"ways": {"only": ["cord"], "hard_wired": False}}
+BOTH: list[Row] = [TURNS, TURNS | {"name": "jointer", "at": "corner"}]
+
+
 ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
+    Topic.TURNS_AT_PANEL: [
+        (
+            shop(machines=BOTH, code=COMMERCIAL),
+            shop(machines=[{k: v for k, v in each.items() if k != "takes_turns"} for each in BOTH]),
+        )
+    ],
     Topic.PLUG_MARK: [
         (one(MARKED), one(MARKED | {"disconnected_by": "own switch"})),
         (one(MARKED), one(MARKED | {"disconnected_by": "breaker"})),

@@ -567,6 +567,47 @@ def test_a_ground_fault_receptacle_has_its_words_where_it_is_chosen(
     )
 
 
+@pytest.mark.parametrize(
+    ("amps", "places", "spoken_of"),
+    [
+        # 3 A and 3 A of 20 A; 14 A and 3 A; 17 A is above 80 % of 20 A (16 A); 12 A and 12 A are 24 A.
+        ((3, 3), ("bench", "bench"), True),
+        ((3, 14), ("bench", "bench"), True),
+        ((3, 17), ("bench", "bench"), False),
+        ((12, 12), ("bench", "bench"), False),
+        ((3, 3), ("bench", "corner"), False),
+    ],
+)
+def test_small_machines_at_one_place_may_share_a_circuit(
+    amps: tuple[int, int], places: tuple[str, str], spoken_of: bool, tmp_path: Any
+) -> None:
+    """NFPA 70 210.23(A), from memory: 80 % of a 15 or 20 A circuit for one machine with a plug, all of it for all."""
+    machines = [
+        {"name": name, "at": place, "volts": 120, "amps": draw, "plug": "NEMA 5-20", "load": "other"}
+        | BY_DROP
+        for name, draw, place in zip(("one", "two"), amps, places, strict=True)
+    ]
+    found = said(shop(machines=machines), tmp_path)
+    assert set(found.get(Topic.SEVERAL_ON_ONE, ())) == ({"one", "two"} if spoken_of else set())
+
+
+def test_turns_at_the_panel_are_those_of_cords_only(tmp_path: Any) -> None:
+    """At the machines' own place plugs are changed where one stands; common practice, no source."""
+    pair = [
+        {"name": name, "at": "bench", "volts": 240, "hp": 1, "takes_turns": "a"} for name in ("saw", "mill")
+    ]
+    told = [said(shop(machines=[each | way for each in pair]), tmp_path) for way in (BY_CORD, BY_DROP)]
+    assert set(told[0][Topic.TURNS_AT_PANEL]) == {"saw", "mill"}
+    assert Topic.TURNS_AT_PANEL not in told[1]
+
+
+@pytest.mark.parametrize(("amps", "bushed"), [(50, False), (56, True)])
+def test_thick_wire_in_conduit_wants_bushings(amps: int, bushed: bool, tmp_path: Any) -> None:
+    """NFPA 70 300.4(G), from memory: 4 AWG or thicker; 6 AWG carries 55 A at 60 C (Table 310.16), so 56 A asks for 4 AWG."""
+    oven = {"name": "oven", "at": "bench", "volts": 240, "amps": amps, "load": "other"} | HARD_WIRED
+    assert (Topic.BUSHINGS in said(shop(machines=[oven]), tmp_path)) is bushed
+
+
 def test_no_breaker_above_its_receptacle_is_priced(tmp_path: Any) -> None:
     """175 % of 12 A is 21 A: 25 A would be above the 20 A of its single receptacle (NFPA 70 210.21(B)(1), from memory)."""
     found = said(shop(machines=[{"name": "saw", "at": "bench", "volts": 240, "hp": 2} | BY_DROP]), tmp_path)
