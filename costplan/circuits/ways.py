@@ -9,7 +9,7 @@ from costplan.circuits.currents import load_current_a, minimum_ampacity_a
 from costplan.circuits.size_types import CannotSizeError, Load, MotorFit, MotorPlate
 from costplan.circuits.volts import best_fed, fed_from, near
 from costplan.model import labels
-from costplan.model.check_plates import heater_may_stay
+from costplan.model.check_plates import PORTABLE_HEATER_A, heater_may_stay
 from costplan.model.choices import DROPS, RUNS, Family, LoadKind, Method, Service, Supply, runs_of
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import CordChoices, Machine, Panel, Shop
@@ -250,6 +250,8 @@ def refusal(shop: Shop, machine: Machine, way: Way) -> str | None:
             "it is a heater that never moves, and a cord does not replace fixed wiring (NEC 400.12); where the inspector "
             "accepts one, write ways: {only: [cord]}"
         )
+    if _plug_on_bare_heater(machine, way):
+        return BARE_HEATER
     supply = machine.ways.forbid_supply.get(way.supply)
     reasons = [machine.ways.forbid.get(run) or supply or shop.building.forbid.get(run) for run in runs]
     return reasons[0] if all(reasons) else None
@@ -260,6 +262,23 @@ UNSAID_HEATER = (
     "priced; where it moves and its maker allows a longer cord, write never_moves: false"
 )
 """Why a large heater has no cord until its owner has answered."""
+
+
+BARE_HEATER = (
+    "it is a heater with bare ends, and only one that its maker meant for a cord takes a plug (NEC 422.16(A), from memory), "
+    "whose cord would be in no price: where it has one, write its cord: (and its plug:), else it is hard-wired"
+)
+"""Why a large heater that nobody described a cord of has no plug."""
+
+
+def _plug_on_bare_heater(machine: Machine, way: Way) -> bool:
+    """Whether a large heater that came with bare ends would get a plug; not where the file or what is there says so."""
+    bare = machine.plug is None and machine.cord is None and machine.kind is LoadKind.HEATER
+    large = (machine.amps_a or 0) > PORTABLE_HEATER_A
+    on_plug = machine.now is not None and machine.now.configuration is not None
+    asked_for = machine.never_moves is False and "never_moves" in machine.model_fields_set
+    asked_for = asked_for or machine.ways.only is not None or machine.ways.hard_wired is False
+    return bare and large and not (way.hard_wired or way.quoted or on_plug or asked_for)
 
 
 def _cord_is_fixed_wiring(machine: Machine, way: Way) -> bool:

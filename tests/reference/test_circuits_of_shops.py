@@ -84,6 +84,28 @@ def test_the_plug_of_a_listed_machine_is_not_cut_off_nor_exchanged() -> None:
     assert refusal(shop, saw, plain) is None
 
 
+@pytest.mark.parametrize(
+    ("said", "plugged"),
+    [
+        ({}, False),
+        ({"never_moves": True}, False),
+        ({"amps": 18}, True),
+        ({"cord": {"awg": "4"}}, True),
+        ({"never_moves": False}, True),
+        ({"load": "other"}, True),
+    ],
+)
+def test_a_large_heater_with_bare_ends_has_no_plug(said: dict[str, object], plugged: bool) -> None:
+    """A kiln of 48 A: a cord only where its maker meant it for one (422.16(A), from memory); hard-wired it always may be."""
+    kiln = {"name": "kiln", "volts": 240, "amps": 48, "load": "heater", "ways": {}} | said
+    shop = shop_with(kiln, 40, GARAGE)
+    refused = [
+        refusal(shop, shop.machines[0], Way(Method.WALL, "panel", family))
+        for family in (None, Family.PIN_AND_SLEEVE)
+    ]
+    assert [each is None for each in refused] == [True, plugged]
+
+
 def test_a_cord_with_locking_ends_at_the_panel_takes_the_machines_own_plug() -> None:
     """Bandsaw, plate 14 A, 6-20 plug, 40 ft from the panel: 12/3, L6-20 at the panel, a 6-20 connector; 2.22 V."""
     way = Way(Method.CORD, "panel", Family.LOCKING, service=Service.HARD)
