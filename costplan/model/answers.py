@@ -39,7 +39,8 @@ class LeaseAnswer:
     """When the lease ends, and whether fixed wiring comes out then."""
 
     ends: str
-    take_out: bool
+    take_out: bool | None
+    """Whether fixed wiring must come out then; None where nobody said."""
     then: str = ""
     """`renewed`, or `we move`: what comes after it where the plan is longer; empty where nobody said."""
 
@@ -200,9 +201,8 @@ def read_lease(text: str) -> LeaseAnswer | None:
             f'is "{cleaned}"; write the year it ends, and whether fixed wiring must come out: '
             "ends 8, take out, or ends 8; or none"
         )
-    return LeaseAnswer(
-        whole(1, 60)(found[1]), (found[2] or "").lower() == "take out", (found[3] or "").lower()
-    )
+    out = {"take out": True, "leave in": False}.get((found[2] or "").lower())
+    return LeaseAnswer(whole(1, 60)(found[1]), out, (found[3] or "").lower())
 
 
 def lease_of(answer: str) -> LeaseAnswer | None:

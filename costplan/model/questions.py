@@ -409,10 +409,11 @@ _REST: Sequence[Question] = (
         "take out",
         "Must wiring that you put in be taken out then?",
         "no",
-        "In the lease, under improvements or surrender; the landlord says. No: it stays in the building.",
-        optional(yes_or_no),
-        NO,
-        (YES, NO),
+        "In the lease, under improvements or surrender; the landlord says. No: it stays in the building. Unknown: taken to "
+        "stay, and the landlord is asked.",
+        optional(lambda text: UNKNOWN if text == UNKNOWN else yes_or_no(text)),
+        UNKNOWN,
+        (YES, NO, UNKNOWN),
         when=_says_no_end,
     ),
     Question(

@@ -163,7 +163,8 @@ def _forbidden(answers: Answers) -> Iterator[str]:
 
 def _lease(answers: Answers) -> Iterator[str]:
     if answers.lease is not None:
-        take_out = ", take_out: true" if answers.lease.take_out else ""
+        said = answers.lease.take_out
+        take_out = "" if said is None else f", take_out: {str(said).lower()}"
         yield f"  lease: {{ends: {answers.lease.ends}{take_out}}}"
     else:
         yield "  # When the lease ends, and whether fixed wiring must come out then:"

@@ -61,7 +61,7 @@ def lines_told(known: Known) -> dict[str, list[str]]:
 
 
 def _lease(said: Said) -> str:
-    out = ", take out" if said.get("take out") == "yes" else ""
+    out = {"yes": ", take out", "no": ", leave in"}.get(said.get("take out", ""), "")
     then = said.get("after the lease", "")
     return said["lease"] + out + (f", {then}" if then else "")
 

@@ -8,6 +8,7 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.model.choices import Method
+from costplan.model.conditions import Lease
 from costplan.model.gear import GearKind
 from costplan.model.routes import rated_walls
 from costplan.model.system import FEEDS, System, lines
@@ -327,9 +328,19 @@ def _of_the_building(today: Today) -> Iterator[tuple[Topic, str]]:
     shop = today.facts.shop
     if not (today.made or _gear_today(today)):
         return
-    if shop.building.lease is not None:
-        yield Topic.LEASE, ""  # of all that is fixed to the building, not of one machine
+    yield from _of_the_lease(shop.building.lease)
     yield from _of_the_service(today.facts)
+
+
+def _of_the_lease(lease: Lease | None) -> Iterator[tuple[Topic, str]]:
+    """What is said of a rented building, of all that is fixed to it; what the lease says already is not asked."""
+    if lease is None:
+        return
+    yield Topic.LEASE, ""
+    if "take_out" not in lease.model_fields_set:
+        yield Topic.LEASE_END, ""
+    elif lease.take_out and lease.capped_too is None:
+        yield Topic.CAPPED_RUNS, ""
 
 
 def _of_the_service(facts: Facts) -> Iterator[tuple[Topic, str]]:
@@ -391,8 +402,7 @@ def _before(facts: Facts) -> Iterator[tuple[Topic, str]]:
     spaces = facts.spaces.values()
     if any(not space.occupancy.dwelling and space.ground_fault_place is None for space in spaces):
         yield Topic.PLACE_UNKNOWN, ""
-    if shop.building.lease is not None:
-        yield Topic.LEASE, ""
+    yield from _of_the_lease(shop.building.lease)
     if any(machine.volts for machine in shop.machines):
         yield from _of_the_service(facts)
     still = unmoved_shares(shop)

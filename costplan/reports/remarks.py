@@ -86,6 +86,8 @@ class Topic(StrEnum):
     DIRECTORY = "directory"
     RATED_WALL = "rated wall"
     LEASE = "lease"
+    LEASE_END = "end of the lease"
+    CAPPED_RUNS = "capped runs"
     MEASURED_PEAK = "measured peak"
     PART_OF_A_YEAR = "part of a year"
     LOAD_UNKNOWN = "load unknown"

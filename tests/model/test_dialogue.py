@@ -203,6 +203,7 @@ def test_a_lease_is_asked_for_its_wiring_once_and_for_what_comes_after() -> None
         "after the lease",
         "ends 4, take out, we move out",
     ]
+    assert rest("after 8 years", "no") == ["lease", "take out", "ends 8, leave in"]
     assert rest("after 8 years", "") == ["lease", "take out", "ends 8"]
 
 

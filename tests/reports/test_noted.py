@@ -117,7 +117,21 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
 @pytest.mark.parametrize(
     ("change", "more", "less"),
     [
-        ({"building": {"ceiling_height": "8 ft", "lease": {"ends": 4}}}, {Topic.LEASE}, set()),
+        (
+            {"building": {"ceiling_height": "8 ft", "lease": {"ends": 4}}},
+            {Topic.LEASE, Topic.LEASE_END},
+            set(),
+        ),
+        (
+            {"building": {"ceiling_height": "8 ft", "lease": {"ends": 4, "take_out": True}}},
+            {Topic.LEASE, Topic.CAPPED_RUNS},
+            set(),
+        ),
+        (
+            {"building": {"ceiling_height": "8 ft", "lease": {"ends": 4, "take_out": False}}},
+            {Topic.LEASE},
+            set(),
+        ),
         ({"building": {"ceiling_height": "12 ft"}}, {Topic.HIGH_WORK}, set()),
         ({"code": {"occupancy": "dwelling garage"}}, {Topic.EDITION_UNKNOWN}, set()),
         ({"code": {"occupancy": "commercial"}}, {Topic.PLACE_UNKNOWN}, {Topic.GROUND_FAULT}),
@@ -181,6 +195,8 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
     ],
     ids=[
         "rented",
+        "rented, all comes out",
+        "rented, all stays",
         "a high ceiling",
         "edition unknown",
         "a place nobody classed",
@@ -383,7 +399,13 @@ def test_before_a_plan_only_what_the_file_says_is_asked(tmp_path: Any) -> None:
         service=peak,
     )
     found = [entry.topic for entry in noted_before(facts_of(written, tmp_path))]
-    assert found == [Topic.EDITION_UNKNOWN, Topic.LEASE, Topic.MEASURED_PEAK, Topic.PART_OF_A_YEAR]
+    assert found == [
+        Topic.EDITION_UNKNOWN,
+        Topic.LEASE,
+        Topic.LEASE_END,
+        Topic.MEASURED_PEAK,
+        Topic.PART_OF_A_YEAR,
+    ]
     assert [entry.topic for entry in noted_before(facts_of(shop(), tmp_path))] == [Topic.LOAD_UNKNOWN]
 
 
