@@ -72,9 +72,9 @@ class Given:
 
         if notes is not None:
             self._read_page(notes)
-        for option, single in singles().items():
-            self._single(option, single.read)
         self._single("today", read_day)
+        for option, single in singles().items():
+            self._single(option, self._counted(single.read) if option == "years" else single.read)
         for panel in self._repeated("panel", lambda text: [read_panel(text, self.families)], _name):
             _noted(self.wrong, "", self.add_panel, panel)
         for source in self.sources.get("machine", []):
@@ -154,6 +154,12 @@ class Given:
                 self.told.append(f"{source.where} stands; {before.where} says {before.text}")
             self.answers[option], before = answer, source
 
+    def _counted(self, read: Callable[[str], str]) -> Callable[[str], str]:
+        """The same reader, to which a calendar year says how many years from the day of the plan."""
+        from costplan.model.spoken import years_from
+
+        return lambda text: read(years_from(self.day(), text))
+
     def _repeated(
         self, option: str, read: Callable[[str], Sequence[_Read]], key: Callable[[_Read], Hashable]
     ) -> list[_Read]:
@@ -174,7 +180,7 @@ class Given:
         """What may be left out: the lease, what is not allowed, strategies."""
         from costplan.model.answers import read_forbidden, read_lease, read_strategy
 
-        self._single("lease", partial(_as_written, read_lease))
+        self._single("lease", self._counted(partial(_as_written, read_lease)))
         self.forbid = self._repeated("forbid", read_forbidden, _method)
         complete = len(self.machines) == len(self.sources.get("machine", [])) > 0
 

@@ -119,7 +119,7 @@ def _asked(
 
     file = given.file
     kept = Kept(file.with_name(f"{file.stem}-answers.txt"))
-    questions = list(_left(sections(shop_called(file), given.families, given.aids), said))
+    questions = list(_left(sections(shop_called(file), given.families, given.aids, given.day()), said))
 
     def check(known: "Known", section: str, number: int) -> "Misfit | None":
         if section == END:

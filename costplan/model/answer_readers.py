@@ -1,7 +1,8 @@
 """How single answers of a guided start are read, each as it is kept; every reader raises ValueError with the reason."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import date
 from decimal import Decimal
 
 from costplan.files import quantities
@@ -9,8 +10,9 @@ from costplan.model.answers import UNKNOWN, read_lease, singles
 from costplan.model.asking import Known, Said
 from costplan.model.choices import LoadKind
 from costplan.model.machine_line import longer_of, plate_of, read_distance, read_loads
+from costplan.model.other_volts import LIKE
 from costplan.model.reading import allowed, one_of, plain, read_name, whole
-from costplan.model.spoken import YES, without_around, yes_or_no
+from costplan.model.spoken import YES, without_around, years_from, yes_or_no
 from costplan.model.system import System, feeds
 from costplan.model.told_facts import configuration_of, read_facts
 from costplan.model.told_lines import facts_told, panels_told
@@ -60,6 +62,11 @@ _BOLTED = (
 def single(option: str) -> Callable[[str, Known], str]:
     """As the option of that name is read."""
     return lambda text, _: singles()[option].read(text)
+
+
+def counted_from(today: date, read: Callable[[str, Known], str]) -> Callable[[str, Known], str]:
+    """The same reader, to which a calendar year says how many years from today."""
+    return lambda text, known: read(years_from(today, text), known)
 
 
 def optional(read: Callable[[str], str]) -> Callable[[str, Known], str]:
@@ -137,20 +144,45 @@ def volts(text: str, known: Known) -> str:
     """Volts of a plate that some panel has."""
     said = re.sub(r"\s*v(?:olts?)?(?:\s*ac)?$", "", plain(text), flags=re.IGNORECASE)
     amperes = known.get("amperes")
-    plate = plate_of({"volts": said, "amps": 1 if amperes == _NOT_THERE else amperes})
+    plate = plate_of({"volts": said, **({"hp": 1} if amperes == _NOT_THERE else {"amps": amperes})})
     systems = [panel["system"] for panel in panels_told(known)]
-    fed = [
-        feeds(System(system), volt, count, neutral=False)
-        for system in systems
-        for volt in plate.nominal
-        for count in (1, 3)
-    ]
-    if systems and not any(fed):
+    if systems and not any(fed_volts(plate.nominal, systems)):
         listed = ", ".join(dict.fromkeys(systems))
         raise ValueError(
             f"is {said}, which no panel has (there is {listed}); read the plate again, or go back to the panels"
         )
     return said
+
+
+def fed_volts(nominal: Sequence[int], systems: Iterable[str]) -> Iterator[int]:
+    """The volts at which panels of these systems may feed a plate: its own, and those that are taken for them."""
+    for system in systems:
+        for volt in nominal:
+            for at in (volt, LIKE.get(volt, 0)):
+                if any(feeds(System(system), at, count, neutral=False) for count in (1, 3)):
+                    yield at
+
+
+def heat_left(known: Known) -> int | None:
+    """Per cent of its heat that a heater gives where every panel has lower volts than its plate; None where one has them.
+
+    Heat falls with the square of the volts (Ohm's law).
+    """
+    plate = plate_of({"volts": known.get("volts"), "hp": 1})
+    fed = tuple(fed_volts(plate.nominal, (panel["system"] for panel in panels_told(known))))
+    if not fed or set(fed) & set(plate.nominal):
+        return None
+    highest = max(rating.plate_v for rating in plate.rated(heater=True))
+    return int((Decimal(max(fed)) / highest) ** 2 * 100) if max(fed) < highest else None
+
+
+def enough_heat(text: str, known: Known) -> str:
+    """How much of its heat will do, where that which it would give does; else no, or unknown."""
+    said = text.strip().lower()
+    if said == UNKNOWN:
+        return UNKNOWN
+    left = f"{heat_left(known)} %"
+    return left if said == left or yes_or_no(text) == "yes" else "no"
 
 
 def phases(text: str, _: Known) -> str:
@@ -343,7 +375,7 @@ def lease_end(text: str, _: Known) -> str:
     if lease is None:
         return _NONE
     out = re.search("take out|leave in", said)
-    return f"ends {lease.ends}" + (f", {out[0]}" if out else "")
+    return f"ends in {lease.ends} year{'s' * (lease.ends != '1')}" + (f", {out[0]}" if out else "")
 
 
 def waiting(known: Known) -> Sequence[Said]:

@@ -6,9 +6,11 @@ from costplan.model.answer_readers import (
     amps,
     chosen,
     duty_cycle,
+    enough_heat,
     facts,
     far,
     gauge,
+    heat_left,
     hp,
     load_kind,
     money_or,
@@ -169,6 +171,20 @@ MACHINE: Sequence[Question] = (
         ("yes", "no"),
         _is("load", LoadKind.HEATER),
         also=("continuous",),
+    ),
+    Question(
+        "enough heat",
+        lambda known: (
+            f"Its elements are for {known.get('volts')} V, and your panel has less. Is {heat_left(known)} % of its heat enough?"
+        ),
+        "unknown",
+        "Ask its maker: it heats more slowly, and may never get as hot. No or unknown: it is fed through a transformer, or not "
+        "at all where the catalog has none.",
+        enough_heat,
+        UNKNOWN,
+        ("yes", "no", UNKNOWN),
+        lambda known: known.get("load") == LoadKind.HEATER and heat_left(known) is not None,
+        also=("heat", "least_heat"),
     ),
     Question(
         "duty cycle",

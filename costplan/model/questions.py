@@ -2,12 +2,14 @@
 
 import re
 from collections.abc import Callable, Sequence
+from datetime import date
 
 from costplan.model.answer_readers import (
     all_of,
     as_written,
     at_most,
     chosen,
+    counted_from,
     go_on,
     lease_end,
     money_or,
@@ -78,23 +80,26 @@ def quotes(known: Known) -> bool:
 
 
 def sections(
-    shop_name: str, families: Families | None, aids: Callable[[Known], Sequence[str]]
+    shop_name: str, families: Families | None, aids: Callable[[Known], Sequence[str]], today: date
 ) -> Sequence[Section]:
-    """All questions. `families` are those of a catalog that is there, `aids` what may help a panel that is short of spaces."""
+    """All questions. `families` are those of a catalog that is there, `aids` what may help a panel that is short of spaces.
+
+    Calendar years are counted from `today`.
+    """
     return (
-        Section("shop", _shop(shop_name)),
+        Section("shop", _shop(shop_name, today)),
         Section("panel", _panel(families), repeats=True, least=1, enough="none", when=plates),
         Section("machine", MACHINE, repeats=True, least=1, when=plates),
         Section("quoted machine", QUOTED, repeats=True, least=1, when=quotes),
         Section("sharing", _SHARING, when=_several),
         Section("room", _room(aids), over=shortages_told, when=plates),
-        Section("rest", _REST),
+        Section("rest", _rest(today)),
         Section("forbid", _FORBID, repeats=True, enough="none", when=plates),
         Section(END, _END),
     )
 
 
-def _shop(shop_name: str) -> Sequence[Question]:
+def _shop(shop_name: str, today: date) -> Sequence[Question]:
     return (
         Question(
             "shop",
@@ -117,9 +122,9 @@ def _shop(shop_name: str) -> Sequence[Question]:
         Question(
             "years",
             "How many years do you plan to stay?",
-            "5",
+            "until 2030",
             "The lease says when it ends; else as long as you see yourself in this shop.",
-            single("years"),
+            counted_from(today, single("years")),
             "5",
             unit="years",
         ),
@@ -337,96 +342,99 @@ def _ends_before(known: Known) -> bool:
     return lease is not None and int(lease.ends) < int(known.get("years") or 0)
 
 
-_REST: Sequence[Question] = (
-    Question(
-        "rate",
-        "What does an electrician charge an hour?",
-        "$90 to $130 an hour",
-        "Ask one; of two figures the higher is taken. Unknown: an invented rate, which the end tells you how much matters.",
-        single("rate"),
-        UNKNOWN,
-        when=plates,
-        unit="an hour",
-    ),
-    Question(
-        "service",
-        "How large is the service, in amperes?",
-        "100",
-        "On the handle of the main breaker. Unknown: whether it is enough is not looked at.",
-        optional(lambda text: UNKNOWN if text == UNKNOWN else read_amps(text)),
-        UNKNOWN,
-        when=lambda known: plates(known) and not known.get("service"),
-    ),
-    Question(
-        "peak",
-        "Highest draw that was measured?",
-        "38 A; 2026-09-30; 30 days",
-        "Amperes on the fuller line, from a recording meter, or kW with the power factor, from the bill; then the day it "
-        "ended and how many days it took. Machines that ran then say so under anything else: in the measured peak.",
-        as_written(read_peak, UNKNOWN),
-        UNKNOWN,
-        unit="A",
-        when=lambda known: plates(known) and known.get("service") not in ("", UNKNOWN),
-    ),
-    Question(
-        "electricity",
-        "What does a kilowatt-hour cost?",
-        "16 cents",
-        "On the utility's bill; it counts for the machines whose hours a year you told. Unknown: left out.",
-        single("electricity"),
-        UNKNOWN,
-        when=lambda known: any(says_hours(group["more"]) for group in known.of("machine")),
-        unit="a kWh",
-    ),
-    Question(
-        "edition",
-        "Which edition of the electrical code is in force?",
-        "2020",
-        "The building department says. Unknown: the dearer reading is priced.",
-        single("edition"),
-        UNKNOWN,
-        when=plates,
-    ),
-    Question(
-        "ceiling",
-        "How high is the ceiling?",
-        "10 ft",
-        "To the beams that a cord would hang from.",
-        single("ceiling"),
-        "10 ft",
-        when=plates,
-        unit="ft",
-    ),
-    Question(
-        "lease",
-        "When does the lease end?",
-        "in 8 years",
-        "In the lease; counted from today. None where you own, or where it does not end.",
-        lease_end,
-        NONE,
-    ),
-    Question(
-        "take out",
-        "Must wiring that you put in be taken out then?",
-        "no",
-        "In the lease, under improvements or surrender; the landlord says. No: it stays in the building. Unknown: taken to "
-        "stay, and the landlord is asked.",
-        optional(lambda text: UNKNOWN if text == UNKNOWN else yes_or_no(text)),
-        UNKNOWN,
-        (YES, NO, UNKNOWN),
-        when=_says_no_end,
-    ),
-    Question(
-        "after the lease",
-        "And after that, in the years of your plan?",
-        "1",
-        "You plan longer than the lease lasts: it may be renewed, or the whole shop goes to another building then.",
-        chosen((RENEWED, WE_MOVE), {"move": WE_MOVE, "leave": WE_MOVE, "renew": RENEWED, "yes": RENEWED}),
-        RENEWED,
-        (RENEWED, WE_MOVE),
-        when=_ends_before,
-    ),
-)
+def _rest(today: date) -> Sequence[Question]:
+    return (
+        Question(
+            "rate",
+            "What does an electrician charge an hour?",
+            "$90 to $130 an hour",
+            "Ask one; of two figures the higher is taken. Unknown: an invented rate, which the end tells you how much matters.",
+            single("rate"),
+            UNKNOWN,
+            when=plates,
+            unit="an hour",
+        ),
+        Question(
+            "service",
+            "How large is the service, in amperes?",
+            "100",
+            "On the handle of the main breaker. Unknown: whether it is enough is not looked at.",
+            optional(lambda text: UNKNOWN if text == UNKNOWN else read_amps(text)),
+            UNKNOWN,
+            when=lambda known: plates(known) and not known.get("service"),
+        ),
+        Question(
+            "peak",
+            "Highest draw that was measured?",
+            "38 A; 2026-09-30; 30 days",
+            "Amperes on the fuller line, from a recording meter, or kW with the power factor, from the bill; then the day it "
+            "ended and how many days it took. Machines that ran then say so under anything else: in the measured peak.",
+            as_written(read_peak, UNKNOWN),
+            UNKNOWN,
+            unit="A",
+            when=lambda known: plates(known) and known.get("service") not in ("", UNKNOWN),
+        ),
+        Question(
+            "electricity",
+            "What does a kilowatt-hour cost?",
+            "16 cents",
+            "On the utility's bill; it counts for the machines whose hours a year you told. Unknown: left out.",
+            single("electricity"),
+            UNKNOWN,
+            when=lambda known: any(says_hours(group["more"]) for group in known.of("machine")),
+            unit="a kWh",
+        ),
+        Question(
+            "edition",
+            "Which edition of the electrical code is in force?",
+            "2020",
+            "The building department says. Unknown: the dearer reading is priced.",
+            single("edition"),
+            UNKNOWN,
+            when=plates,
+        ),
+        Question(
+            "ceiling",
+            "How high is the ceiling?",
+            "10 ft",
+            "To the beams that a cord would hang from.",
+            single("ceiling"),
+            "10 ft",
+            when=plates,
+            unit="ft",
+        ),
+        Question(
+            "lease",
+            "When does the lease end?",
+            "in 8 years, or in 2030",
+            "In the lease. Years alone are counted from today. None where you own, or where it does not end.",
+            counted_from(today, lease_end),
+            NONE,
+        ),
+        Question(
+            "take out",
+            "Must wiring that you put in be taken out then?",
+            "no",
+            "In the lease, under improvements or surrender; the landlord says. No: it stays in the building. Unknown: taken to "
+            "stay, and the landlord is asked.",
+            optional(lambda text: UNKNOWN if text == UNKNOWN else yes_or_no(text)),
+            UNKNOWN,
+            (YES, NO, UNKNOWN),
+            when=_says_no_end,
+        ),
+        Question(
+            "after the lease",
+            "And after that, in the years of your plan?",
+            "1",
+            "You plan longer than the lease lasts: it may be renewed, or the whole shop goes to another building then.",
+            chosen((RENEWED, WE_MOVE), {"move": WE_MOVE, "leave": WE_MOVE, "renew": RENEWED, "yes": RENEWED}),
+            RENEWED,
+            (RENEWED, WE_MOVE),
+            when=_ends_before,
+        ),
+    )
+
+
 _FORBID: Sequence[Question] = (
     Question(
         "not allowed",

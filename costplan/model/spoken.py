@@ -5,6 +5,7 @@ It is tried only where a text as it stands is no answer, and what was understood
 
 import re
 from collections.abc import Iterator
+from datetime import date
 
 YES = ("yes", "y", "yes please", "yeah", "yep", "sure", "ok", "okay", "correct", "right", "true")
 NO = ("no", "n", "nope", "no thanks", "not", "false")
@@ -68,6 +69,35 @@ def without_around(text: str) -> str:
         if shorter == said or not shorter:
             return said
         said = shorter
+
+
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_CALENDAR = re.compile(
+    r"(?:\b(?:until|till|to|through|by|in|the|end|of)\s+)*"
+    rf"(?:\b(?P<month>{'|'.join(_MONTHS)})[a-z]*\.?\s+(?:[0-9]{{1,2}},?\s+)?)?"
+    r"\b(?P<year>20[0-9]{2})(?:-(?P<number>0[1-9]|1[0-2])(?:-[0-3][0-9])?)?\b",
+    re.IGNORECASE,
+)
+
+
+def years_from(today: date, text: str) -> str:
+    """The text with years from a day in place of a calendar year: in November 2026 `until 2030` is `4 years`.
+
+    A month said too is rounded to the nearest whole year. Raises ValueError where that is none.
+    """
+
+    def counted(found: "re.Match[str]") -> str:
+        said = found["number"] or str(
+            _MONTHS.index(found["month"].lower()) + 1 if found["month"] else today.month
+        )
+        months = (int(found["year"]) - today.year) * 12 + int(said) - today.month
+        if months < 6:
+            raise ValueError(
+                f'is "{text}", less than half a year from {today.isoformat()}; write at least 1 year'
+            )
+        return f"{(months + 6) // 12} years"
+
+    return _CALENDAR.sub(counted, text)
 
 
 def figures(text: str) -> str:

@@ -91,6 +91,7 @@ def _told(told: Told) -> Iterator[tuple[str, str]]:
         yield "load", str(told.load)
     texts = (
         ("plug", told.plug),
+        ("least_heat", told.least_heat),
         ("duty_cycle", told.duty_cycle),
         ("effective_amps", told.effective),
         ("own_cord", told.own_cord),
@@ -101,6 +102,7 @@ def _told(told: Told) -> Iterator[tuple[str, str]]:
     facts = (
         ("never_moves", told.never_moves),
         ("continuous", told.continuous),
+        ("unattended", told.unattended),
         ("starts_by_itself", told.starts_by_itself),
         ("in_measured_peak", told.ran or None),
     )

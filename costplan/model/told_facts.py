@@ -24,6 +24,9 @@ FACTS = (
     "not a motor",
     "continuous",
     "not continuous",
+    "runs unattended",
+    "never unattended",
+    "75 % heat is enough",
     "duty cycle 40 %",
     "effective 20 A",
     "starts by itself",
@@ -79,6 +82,8 @@ class Told:
     never_moves: bool | None = None
     load: LoadKind | None = None
     continuous: bool | None = None
+    unattended: bool | None = None
+    least_heat: str | None = None
     duty_cycle: str | None = None
     effective: str | None = None
     starts_by_itself: bool | None = None
@@ -126,6 +131,8 @@ _SAID: Mapping[str, str] = {
     "never_moves": "whether it moves",
     "load": "what it is",
     "continuous": "whether it is continuous",
+    "unattended": "whether it runs unattended",
+    "least_heat": "how much of its heat is enough",
     "duty_cycle": "its duty cycle",
     "effective": "its effective amperes",
     "starts_by_itself": "whether it starts by itself",
@@ -152,6 +159,9 @@ def _of_its_load(found: Mapping[str, object]) -> Iterator[str]:
         yield "a duty cycle is a welder's; say welder, or leave it out"
     if "effective" in found and load is not LoadKind.WELDER:
         yield "effective amperes are an arc welder's; say welder, or leave them out"
+    for word, what in (("least_heat", "how much heat is enough"), ("unattended", "running unattended")):
+        if word in found and load is not LoadKind.HEATER:
+            yield f"{what} is said of a heater; say heater, or leave it out"
 
 
 def _of_its_years(found: Mapping[str, object]) -> Iterator[str]:
@@ -249,6 +259,12 @@ def _duty_cycle(match: "re.Match[str]") -> str:
     if not 0 < share <= 1:
         raise ValueError(f"duty cycle is {text}; allowed: more than 0 %, at most 100 %")
     return text
+
+
+def _heat(match: "re.Match[str]") -> str:
+    if not 0 < int(match[1]) <= 100:
+        raise ValueError(f"heat that is enough is {match[1]} %; allowed: more than 0 %, at most 100 %")
+    return f"{match[1]} %"
 
 
 def _effective(match: "re.Match[str]") -> str:
@@ -370,6 +386,9 @@ _PATTERNS: tuple[tuple["re.Pattern[str]", str, Callable[["re.Match[str]"], objec
         (r"back and forth(?:\s+(.+?)(?:,\s*(.+?)\s+apart)?)?", "other_spot", _other_spot),
         (r"no motors?|not (?:an? )?motors?|other", "load", _other),
         (r"(?:an?\s+)?(motor|heater|arc welder|welder|spot welder|seam welder)", "load", _load),
+        (r"(?:runs? |ever )?(?:unattended|alone overnight|overnight alone)", "unattended", _yes),
+        (r"(?:never|not|is never|does not run) unattended|always attended", "unattended", _no),
+        (r"([0-9]{1,3})\s*%\s+(?:of its )?heat (?:is enough|will do)", "least_heat", _heat),
         (r"duty cycle\s+(.+)", "duty_cycle", _duty_cycle),
         (r"effective(?:\s+amps)?\s+(.+)", "effective", _effective),
         (r"(?:starts?|switch(?:es)? on|runs?) by itself|self[- ]starting", "starts_by_itself", _yes),

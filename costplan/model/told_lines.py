@@ -113,6 +113,8 @@ def facts_told(group: Said) -> Iterator[str]:
         yield "not a motor" if load == "other" else load
     if "three hours" in group:
         yield "continuous" if group["three hours"] == "yes" else "not continuous"
+    if group.get("enough heat", "") not in _LEFT_OUT:
+        yield f"{group['enough heat']} heat is enough"
     for key, before in (("duty cycle", "duty cycle"), ("plug", "plug"), ("from", "from")):
         if group.get(key, "") not in _LEFT_OUT:
             yield f"{before} {group[key]}"
@@ -213,6 +215,8 @@ _KEYS: Mapping[str, Sequence[str]] = {
     "duty_cycle": ("duty cycle",),
     "never_moves": ("moves",),
     "continuous": ("three hours",),
+    "least_heat": ("enough heat", "more"),
+    "unattended": ("more",),
     "own_cord": ("more",),
     "arrives": ("more",),
     "leaves": ("more",),

@@ -4,6 +4,7 @@ What a person means by an answer is common practice, no source; every expectatio
 """
 
 from collections.abc import Iterable
+from datetime import date
 
 import pytest
 
@@ -21,7 +22,7 @@ KILN = ("kiln", "", "24", "240", "", "heater", "", "6-30", "45", "", "", "", "")
 
 def dialogue(*answers: str) -> Dialogue:
     """A dialogue after these answers, each as it is typed."""
-    talk = Dialogue(sections("Shed", None, lambda _: [PANEL, "nothing"]))
+    talk = Dialogue(sections("Shed", None, lambda _: [PANEL, "nothing"], date(2026, 11, 26)))
     say(talk, answers)
     return talk
 
@@ -196,15 +197,21 @@ def test_a_lease_is_asked_for_its_wiring_once_and_for_what_comes_after() -> None
         "lease",
         "take out",
         "after the lease",
-        "ends 4, take out, renewed",
+        "ends in 4 years, take out, renewed",
     ]
     assert rest("ends 4, take out", "we move") == [
         "lease",
         "after the lease",
-        "ends 4, take out, we move out",
+        "ends in 4 years, take out, we move out",
     ]
-    assert rest("after 8 years", "no") == ["lease", "take out", "ends 8, leave in"]
-    assert rest("after 8 years", "") == ["lease", "take out", "ends 8"]
+    assert rest("2030", "yes", "we move")[-1] == rest("until the end of 2030", "yes", "we move")[-1]
+    assert rest("ends 2030, take out", "")[-1] == "ends in 4 years, take out, renewed"
+    assert rest("in June 2030", "")[-1] == rest("2030-06-30", "")[-1] == "ends in 4 years, renewed"
+    assert rest("March 2030", "")[-1] == "ends in 3 years, renewed"
+    with pytest.raises(ValueError, match="half a year"):
+        rest("2026")
+    assert rest("after 8 years", "no") == ["lease", "take out", "ends in 8 years, leave in"]
+    assert rest("after 8 years", "") == ["lease", "take out", "ends in 8 years"]
 
 
 def test_the_end_is_checked_and_asked_again() -> None:
@@ -265,3 +272,22 @@ def test_yes_takes_what_was_guessed() -> None:
     assert guess_in(
         '"boltd down" is no fact; allowed: x. Did you mean "bolted down"?', "boltd down, own cord 8 ft"
     ) == ("bolted down, own cord 8 ft")
+
+
+def test_a_plate_of_other_volts_than_the_panels_is_asked_of_its_heat() -> None:
+    """240 V elements at 208 V: (208 / 240)^2 is 0.751 of the heat (Ohm's law); a 230 V motor stands 208 V."""
+    wye = ("Shed", "", "6", "school", "", "2", "", "12", "")
+    kiln = ("kiln", "", "40", "240", "", "heater", "")
+
+    def facts(*answers: str) -> str:
+        talk = dialogue(*wye, *kiln, *answers, "6-50", "45", "", "", "", "")
+        return next(iter(lines_told(to_the_end(talk))["machine"]))
+
+    assert "; 75 % heat is enough; " in facts("yes")
+    assert "heat is enough" not in facts("no") + facts("")
+    lathe = dialogue(*wye, "lathe", "4", "", "208-230/460", "3", "", "3")
+    assert (asked(lathe), lathe.known.here["volts"]) == ("plug", "208-230/460")
+    assert asked(dialogue(*wye, "saw", "", "12", "230")) == "phases"
+    assert asked(dialogue(*wye, *kiln[:3], "208", "", "heater", "")) == "plug"
+    with pytest.raises(ValueError, match="no panel has"):
+        dialogue(*wye, "press", "", "12", "480")
