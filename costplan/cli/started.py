@@ -260,12 +260,12 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
         return
     machines = sum(machine.count for machine in given.machines)
     say(
-        f"Comparing it now, which takes {how_long(machines)}; the file is written, so stopping loses nothing.\n"
+        f"Comparing it now, which takes {how_long(machines)};\nthe file is written, so stopping loses nothing.\n"
     )
     _compared(given, compare, rate_known=draft.rate_known, invented=draft.priced.invented)
 
 
-_USUAL = ((12, "mostly less than half a minute"), (25, "half a minute to two minutes"))
+_USUAL = ((12, "half a minute, on a busy computer longer"), (25, "half a minute to two minutes"))
 """How long a comparison takes of so many machines; measured, tests/benchmarks/README.md."""
 
 

@@ -265,10 +265,9 @@ def odd(
 def history(folder: Folder, part: PartId, format_: Output = Format.TABLE) -> None:
     """Show what a part has cost over time, at each supplier."""
     from costplan.files.problems import UserMistakeError, errors_of
-    from costplan.model.amending import unknown_part
     from costplan.model.history import prices_over_time, read_history
     from costplan.sourcing.looking import history_rows
-    from costplan.sourcing.upkeep import open_catalog
+    from costplan.sourcing.upkeep import lost_part, open_catalog
 
     with _mistakes_shown():
         opened = open_catalog(folder)
@@ -277,7 +276,7 @@ def history(folder: Folder, part: PartId, format_: Output = Format.TABLE) -> Non
             raise UserMistakeError(problems)
     rows = history_rows(prices_over_time(part, opened.offers, past))
     if not rows:
-        lost = unknown_part(part, opened.parts)
+        lost = lost_part(opened, part)
         fail(f"PART {lost[0][2]}: {lost[0][3]}" if lost else f'"{part}" has no price and never had one')
     if format_ is Format.JSON:
         import json

@@ -11,7 +11,7 @@ from costplan.model.asking import Known, Said
 from costplan.model.choices import LoadKind
 from costplan.model.machine_line import longer_of, plate_of, read_distance, read_loads
 from costplan.model.other_volts import LIKE
-from costplan.model.reading import allowed, one_of, plain, read_name, whole
+from costplan.model.reading import PartsError, allowed, one_of, plain, read_name, whole
 from costplan.model.spoken import YES, without_around, years_from, yes_or_no
 from costplan.model.system import System, feeds
 from costplan.model.told_facts import configuration_of, read_facts
@@ -92,8 +92,15 @@ def as_written(read: Callable[[str], object], *left_out: str) -> Callable[[str, 
     return as_it_is
 
 
+_COUNTED = re.compile(
+    r"[0-9]{1,2}\s+(?!(?:in|inch|inches|ft|foot|mm|cm|hp|kw|ton|gallon|phase|volts?|amps?|jaw)\b)([a-z ]+s)",
+    re.I,
+)
+"""A count before a name in the plural; `14 in bandsaws` has none."""
+
+
 def name_in(key: str) -> Callable[[str, Known], str]:
-    """A name that no earlier one has."""
+    """A name that no earlier one has; a machine's without how many there are, since that is asked next."""
 
     def read(text: str, known: Known) -> str:
         name = read_name(text)
@@ -101,6 +108,11 @@ def name_in(key: str) -> Callable[[str, Known], str]:
             raise ValueError(f'is "{name}"; write what it is called')
         if ";" in name:
             raise ValueError(f'is "{name}"; a name has no semicolon, write it without')
+        counted = _COUNTED.fullmatch(name) if key == "machine" else None
+        if counted:
+            raise ValueError(
+                f'is "{name}"; how many there are is asked next, so write the name alone. Did you mean "{counted[1]}"?'
+            )
         taken = [group[key] for groups in known.groups.values() for group in groups if key in group]
         if name.lower() in map(str.lower, taken):
             raise ValueError(f'is "{name}", which an earlier one has; give each a name of its own')
@@ -144,7 +156,15 @@ def volts(text: str, known: Known) -> str:
     """Volts of a plate that some panel has."""
     said = re.sub(r"\s*v(?:olts?)?(?:\s*ac)?$", "", plain(text), flags=re.IGNORECASE)
     amperes = known.get("amperes")
-    plate = plate_of({"volts": said, **({"hp": 1} if amperes == _NOT_THERE else {"amps": amperes})})
+    try:
+        plate = plate_of({"volts": said, **({"hp": 1} if amperes == _NOT_THERE else {"amps": amperes})})
+    except PartsError as error:
+        if not error.mistakes[0].startswith("amps "):
+            raise ValueError(error.mistakes[0].removeprefix("volts ")) from None
+        raise ValueError(
+            f'is "{said}", and the amperes were "{amperes}": as many figures go beside the volts, 9.4-8.6/4.3 beside '
+            "208-230/460; write only the volts that it will be connected at, or go back and write the amperes of each"
+        ) from None
     systems = [panel["system"] for panel in panels_told(known)]
     if systems and not any(fed_volts(plate.nominal, systems)):
         listed = ", ".join(dict.fromkeys(systems))
@@ -279,7 +299,7 @@ def far(text: str, known: Known) -> str:
     said = without_around(length)
     read_distance(said)
     if len(re.split(r"(?<=\s)/(?=\s)", said)) > 1:
-        raise ValueError("is two lengths; the cord's is asked next")
+        raise ValueError("is two lengths; write the first alone, since the cord's is asked next")
     return said if re.search(r"[^0-9.\s]", said) else f"{said} ft"
 
 

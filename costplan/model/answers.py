@@ -180,8 +180,11 @@ NOT_READ = ("", UNKNOWN, "as on the label")
 
 
 def read_spaces(text: str) -> str:
-    """Free spaces in poles: `6`, `6 free`, `none`. Raises ValueError."""
-    said = re.sub(r"\s*(?:spaces?)?\s*(?:free|left)?$", "", text.strip())
+    """Free spaces in poles: `6`, `6 free`, `6 of 42`, `none`. Raises ValueError."""
+    said = re.sub(r"\s*(?:spaces?)?\s*(?:(?:are\s+)?free|left)?$", "", text.strip())
+    of_all = re.fullmatch(r"([0-9]+)\s+(?:out\s+)?of\s+(?:the\s+)?([0-9]+)", said)
+    if of_all and int(of_all[1]) <= int(of_all[2]):
+        said = of_all[1]
     return whole(0, 200)("0" if said.lower() in ("none", "no") else said)
 
 

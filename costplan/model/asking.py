@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Generator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from costplan.model.spoken import DONE, spoken
+from costplan.model.spoken import DONE, NOT_KNOWN, spoken
 
 Said = Mapping[str, str]
 
@@ -26,6 +26,8 @@ class Known:
         return self.here.get(key, self.said.get(key, ""))
 
 
+_UNSAID = ("unknown", "not on the plate")
+"""What Enter means where it says that nobody knows."""
 Words = str | Callable[[Known], str]
 
 
@@ -120,7 +122,8 @@ class Asked:
             return ""
         if not text and not self.default:
             raise ValueError(f"is empty; write for example: {self.question.example}")
-        said = text or self.default
+        unknown = text.strip().lower().replace("\u2019", "'") in NOT_KNOWN and self.default in _UNSAID
+        said = self.default if unknown else text or self.default
         try:
             return self.question.read(said, self.known)
         except ValueError:

@@ -65,9 +65,10 @@ _NAMED = Question(
 )
 _COUNT = Question(
     "how many",
-    "How many of it, all alike?",
+    "How many of these do you have, all alike?",
     "12",
-    "Same plate, same plug, about as far away.",
+    "Same plate, same plug, about as far away: where distances differ, the farthest is asked for. Tell those that stand "
+    "quite elsewhere as a machine of their own.",
     plain_count,
     "1",
     also=("count", "number"),
@@ -141,9 +142,10 @@ MACHINE: Sequence[Question] = (
     ),
     Question(
         "load",
-        "What is it to its circuit?",
+        "What takes the power in it?",
         "1",
-        "A machine with a motor is a motor. A kiln, an oven or a dryer is a heater; a computer is other.",
+        "A machine with a motor: motor. A kiln, an oven or a dryer: heater. A computer: other. It decides how its circuit is "
+        "sized.",
         load_kind,
         str(LoadKind.MOTOR),
         _LOADS,
@@ -197,7 +199,7 @@ MACHINE: Sequence[Question] = (
     ),
     Question(
         "plug",
-        "Which plug has it?",
+        "Which plug is on it?",
         "6-20",
         "Stamped on the plug's face. Two upright blades and a round pin: 5-15; one of the blades turned: 5-20; both in one "
         "line: 6-15; one of those turned: 6-20; L begins those that twist and lock. None: bare ends, or hard-wired.",
@@ -228,9 +230,9 @@ MACHINE: Sequence[Question] = (
     ),
     Question(
         "cord",
-        "And a cord, as it would hang?",
+        "And how long would a cord from there be, as it hangs?",
         "22 ft",
-        "From beside the panel up, across and down to the machine; mostly shorter than along the walls.",
+        "From an outlet beside the panel up, across and down to the machine; mostly shorter than along the walls.",
         far,
         SAME,
         of_each=True,
@@ -242,7 +244,7 @@ MACHINE: Sequence[Question] = (
         "Where does it move?",
         "1",
         "A new spot has no outlet yet, and each move may need one. Back and forth is between where it stands and one other "
-        "spot, as out of the way and back: an outlet there serves again.",
+        "spot, as out of the way and back, or where two machines change places: an outlet there serves again.",
         chosen((NEW_SPOT, BACK), {"same": BACK, "back": BACK, "new": NEW_SPOT}),
         NEW_SPOT,
         (NEW_SPOT, BACK),
@@ -264,7 +266,8 @@ MACHINE: Sequence[Question] = (
         "apart",
         "And how far are the two spots apart, by wall and by cord?",
         "20 / 15 ft",
-        "As wiring would run from one to the other, then as a cord would hang; one length is both.",
+        "As wiring would run from one to the other, then as a cord would hang; one length is both. An outlet at one spot may "
+        "also serve the other by a longer cord.",
         two_lengths,
         lambda known: known.get("other spot"),
         when=_is("spot", BACK),
@@ -283,7 +286,7 @@ MACHINE: Sequence[Question] = (
     ),
     Question(
         "today",
-        "Which circuit has it today, if any?",
+        "How is it wired today, if it is?",
         "1",
         "No: nothing is there. A wall drop is cable in the wall to an outlet, a conduit drop wire in pipe, an armored drop "
         "metal-clad cable; a cord comes from an outlet beside the panel.",
@@ -324,7 +327,9 @@ MACHINE: Sequence[Question] = (
         "more",
         "Anything else about it?",
         "starts by itself, own cord 8 ft, arrives in 2 years",
-        f"Facts with commas between: {', '.join(FACTS)}.",
+        f"Facts with commas between: {', '.join(FACTS)}. Starts by itself: as a compressor does. Effective: the plate's "
+        "I1eff of an arc welder. In the measured peak: it ran while the service's draw was recorded. Unattended: with nobody "
+        "there, as a kiln overnight.",
         facts,
         NOTHING,
         also=("facts", "else"),

@@ -187,7 +187,8 @@ def _panel(families: Families | None) -> Sequence[Question]:
             "How many of its breaker spaces are free?",
             "6",
             "Count places without a breaker or with a blank plate that can be broken out: each takes one 120 V breaker. A 240 "
-            "V one takes two of them, a three-phase one three. Leave out places where the bus bar has no finger for one.",
+            "V one takes two of them, a three-phase one three. Leave out places that the label counts out, or where no metal "
+            "finger stands behind the plate to push a breaker on: an electrician looks, never you behind the cover.",
             lambda text, _: read_spaces(text),
             of_each=True,
             unit="spaces",
@@ -220,7 +221,8 @@ _SHARING: Sequence[Question] = (
         "service",
         "How large is the service, in amperes?",
         "100",
-        "On the handle of the main breaker. Unknown: whether it is enough is not looked at.",
+        "On the handle of the main breaker: the building's, or your panel's where you rent a part. Unknown: whether it is "
+        "enough is not looked at.",
         optional(lambda text: UNKNOWN if text == UNKNOWN else read_amps(text)),
         UNKNOWN,
     ),
@@ -283,9 +285,9 @@ def _room(aids: Callable[[Known], Sequence[str]]) -> Sequence[Question]:
             asks,
             "2, 3",
             "Tandem breakers put two 120 V circuits into one space, where the label allows them. A subpanel brings more "
-            "spaces, but takes two itself. Another panel at the service is what an electrician puts in where a panel is full: "
-            "a second one, or a larger one in its place. Nothing: a circuit for as many as there is room. Several with commas; "
-            "only what pays is bought.",
+            "spaces, but takes two itself, three in a three-phase panel. Another panel at the service is what an electrician "
+            "puts in where a panel is full: a second one, or a larger one in its place. Nothing: a circuit for as many as "
+            "there is room. Several with commas; only what pays is bought.",
             chosen_aids,
             usual,
             aids,
@@ -358,14 +360,15 @@ def _rest(today: date) -> Sequence[Question]:
             "service",
             "How large is the service, in amperes?",
             "100",
-            "On the handle of the main breaker. Unknown: whether it is enough is not looked at.",
+            "On the handle of the main breaker: the building's, or your panel's where you rent a part. Unknown: whether it is "
+            "enough is not looked at.",
             optional(lambda text: UNKNOWN if text == UNKNOWN else read_amps(text)),
             UNKNOWN,
             when=lambda known: plates(known) and not known.get("service"),
         ),
         Question(
             "peak",
-            "Highest draw that was measured?",
+            "What is the most that the service was ever measured to carry?",
             "38 A; 2026-09-30; 30 days",
             "Amperes on the fuller line, from a recording meter, or kW with the power factor, from the bill; then the day it "
             "ended and how many days it took. Machines that ran then say so under anything else: in the measured peak.",
@@ -439,9 +442,9 @@ _FORBID: Sequence[Question] = (
     Question(
         "not allowed",
         lambda known: (
-            "Another way that is not allowed, and why"
+            "Another way of wiring that is not allowed, and why"
             if known.of("forbid")
-            else "Which way is not allowed, and why"
+            else "Is any way of wiring not allowed in the building? Which, and why"
         ),
         "wall drop; masonry walls",
         "Ask the landlord and the inspector. Ways: wall drop, conduit drop, armored drop, cord, "

@@ -9,6 +9,17 @@ from datetime import date
 
 YES = ("yes", "y", "yes please", "yeah", "yep", "sure", "ok", "okay", "correct", "right", "true")
 NO = ("no", "n", "nope", "no thanks", "not", "false")
+NOT_KNOWN = (
+    "unknown",
+    "don't know",
+    "dont know",
+    "do not know",
+    "i don't know",
+    "i dont know",
+    "no idea",
+    "not sure",
+)
+"""Words for what nobody knows."""
 DONE = ("", "none", "no", "n", "done", "no more", "nothing", "that's all", "that is all", "finished", "nope")
 """Words that end a list."""
 _AROUND = (

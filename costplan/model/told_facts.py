@@ -106,7 +106,17 @@ def read_facts(texts: Iterable[str]) -> Told:
     found: dict[str, object] = {}
     quotes: list[Quote] = []
     nothing: tuple[str, object] = ("", None)
-    for text in texts:
+    texts = tuple(texts)
+    unread = [
+        text for text in texts if not any(pattern.fullmatch(plain(text)) for pattern, _, _ in _PATTERNS)
+    ]
+    if unread:
+        named, are = (
+            " and ".join(f'"{text}"' for text in unread),
+            "is no fact that is" if len(unread) == 1 else "are no facts that are",
+        )
+        mistakes.append(f"{named} {are} read here; {allowed(unread[0], (*FACTS, COUNT_SAID))}")
+    for text in [each for each in texts if each not in unread]:
         word, value = noted(mistakes, partial(_fact, text), nothing)
         if isinstance(value, Quote):
             if any(quote.method is value.method for quote in quotes):
@@ -185,12 +195,12 @@ def _of_its_moves(found: Mapping[str, object]) -> list[str]:
 
 
 def _fact(text: str) -> tuple[str, object]:
-    """What one part says, by the word it is kept under. Raises ValueError."""
+    """What one part says that some pattern reads, by the word it is kept under. Raises ValueError."""
     for pattern, word, read in _PATTERNS:
         match = pattern.fullmatch(plain(text))
         if match:
             return word, read(match)
-    raise ValueError(f'"{text}" is no fact that is read here; {allowed(text, (*FACTS, COUNT_SAID))}')
+    raise AssertionError(text)  # whoever calls has looked
 
 
 def _count(match: "re.Match[str]") -> int:

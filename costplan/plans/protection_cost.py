@@ -198,14 +198,14 @@ def unknown_words(facts: Facts, best: Ranked) -> list[str]:
         told = _told(facts, on_the_edition(facts, best))
         turns = f"{told} of today's total turns on it" if told else "of today's circuits none turns on it"
         words.append(
-            "code edition unknown: ground-fault protection is priced by the dearer reading; ask the inspector; "
-            f"{turns}"
+            "code edition unknown: where editions differ on ground-fault protection the dearer one is priced; ask the "
+            f"inspector; {turns}"
         )
     told = _told(facts, on_the_place(facts, best))
     if told:
         words.append(
-            "nobody said whether NEC 210.8(B) lists the place of these outlets (ground_fault_place): protection is not "
-            f"priced; with it {told} more; ask the inspector"
+            "nobody said whether these outlets are in a place that NEC 210.8(B) lists, as a service bay or a damp room "
+            f"(ground_fault_place), so the total has no protection for it; where they are, {told} more; ask the inspector"
         )
     return words
 

@@ -6,7 +6,7 @@ from costplan.plans.comparison import COLUMNS, Comparison, sells_used
 from costplan.plans.holding import written
 from costplan.plans.rows import Cell, exceptions_of
 from costplan.reports.proof import NO_PROOF
-from costplan.reports.strategies_text import NO_USED_PARTS, SOURCING, USED_PARTS, cap_lines, cell_text
+from costplan.reports.strategies_text import NO_USED_PARTS, USED_PARTS, cap_lines, cell_text, heading
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import about, apart_rows, difference, out_by_reason, title, together
 
@@ -27,17 +27,20 @@ def matrix_text(comparison: Comparison, width: int) -> str:
     """The pure ways, the best mix and what is there, by what may be bought, with why a cell has no total."""
     rows = []
     notes: list[str] = []
-    columns = list(COLUMNS) if sells_used(comparison.facts) else [comparison.column]
+    used = sells_used(comparison.facts)
+    columns = list(COLUMNS) if used else [comparison.column]
     for row in comparison.rows:
         cells = [comparison.matrix[row, column] for column in columns]
         rows.append([_row_name(comparison, row, cells), *(cell_text(cell) for cell in cells)])
         for column, cell in zip(columns, cells, strict=True):
             if cell.why_not:
-                notes.append(f"{row}, {SOURCING[column]}: {'incomplete, ' * cell.incomplete}{cell.why_not}")
-    heads = ["", *(SOURCING[column] for column in columns)]
+                notes.append(
+                    f"{row}, {heading(column, used=used)}: {'incomplete, ' * cell.incomplete}{cell.why_not}"
+                )
+    heads = ["", *(heading(column, used=used) for column in columns)]
     text = fitted(heads, rows, set(range(1, len(heads))), width, at_most=40)
     said = [hung(note, width, "    ", first="  ") for note in dict.fromkeys(notes)]
-    covers = NO_USED_PARTS if not sells_used(comparison.facts) else USED_PARTS
+    covers = USED_PARTS if used else NO_USED_PARTS
     head = "Total in today's money, by way of powering and by which parts may be bought"
     return "\n".join([filled(head, width), text, hung(covers, width, "    ", first="  "), *said])
 

@@ -19,6 +19,11 @@ USED_PARTS = (
 NO_USED_PARTS = "no used parts in this catalog"
 
 
+def heading(column: str, *, used: bool) -> str:
+    """The heading of a column; where nothing used is offered, one column stands for both and is all new."""
+    return SOURCING[column if used else "new"]
+
+
 def cell_text(
     cell: Cell, money: Callable[[int], str] = format_cents, floor: str = "incomplete, at least"
 ) -> str:

@@ -3,6 +3,7 @@
 Nothing is guessed: what fits no part, or more than one, is left for a person, with the nearest ones named.
 """
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -13,6 +14,8 @@ from costplan.model.catalog import Offer, Part
 from costplan.sourcing.designation import described, designation
 
 MOST_NAMED = 3
+NONE_NEAR = "none is near"
+_WORD = re.compile(r"[a-z0-9][a-z0-9/.-]*[a-z0-9]|[a-z0-9]")
 
 
 @dataclass(frozen=True)
@@ -41,9 +44,24 @@ class Placing:
         fit = sorted(self._by_name.get(plain(said), ()))
         if len(fit) > 1:
             return f"it fits {_together(self._named(part) for part in fit)}"
-        near = get_close_matches(plain(said), self._by_name, n=MOST_NAMED, cutoff=0.6)
-        parts = list(dict.fromkeys(part for name in near for part in sorted(self._by_name[name])))
-        return f"the nearest: {_together(self._named(part) for part in parts)}" if parts else "none is near"
+        parts = self._with_its_words(said)
+        if not parts:
+            near = get_close_matches(plain(said), self._by_name, n=MOST_NAMED, cutoff=0.6)
+            parts = list(dict.fromkeys(part for name in near for part in sorted(self._by_name[name])))
+        return f"the nearest: {_together(self._named(part) for part in parts)}" if parts else NONE_NEAR
+
+    def _with_its_words(self, said: str) -> list[str]:
+        """Parts whose names have all sizes that are said, in whatever order, and most of its words: `12/3 MC cable`."""
+        words = _WORD.findall(said.casefold())
+        sizes = [word for word in words if any(sign.isdigit() for sign in word)]
+        found: dict[int, list[str]] = defaultdict(list)
+        for part in self.parts.values():
+            has = frozenset(_WORD.findall(f"{part.name} {described(part)}".casefold()))
+            has |= {word[:-1] for word in has if word[-1] in "pr" and word[0].isdigit()}  # NEMA 6-20P
+            count = sum(word in has for word in words)
+            if count and all(word in has for word in sizes) and (sizes or count == len(words)):
+                found[count].append(part.id)
+        return found[max(found)] if found else []
 
     @cached_property
     def _by_name(self) -> dict[str, frozenset[str]]:

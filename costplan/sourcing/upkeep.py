@@ -33,7 +33,7 @@ from costplan.model.loading import OFFERS_FILE, load_catalog_with_places
 from costplan.model.offers import COLUMNS, READERS, read_offers
 from costplan.model.price_list import MAP_COLUMNS, MAP_FILE, ColumnMap, PriceList, read_maps, read_price_list
 from costplan.sourcing.oddities import price_jumps
-from costplan.sourcing.placing import Placing, placing
+from costplan.sourcing.placing import NONE_NEAR, Placing, placing
 
 MOST_GUESSES = 12
 """For so many unknown words the nearest known one is looked for; it takes long, and more are not read."""
@@ -105,12 +105,13 @@ def add_offer(
     """
     fields, problems = _read({**dict.fromkeys(COLUMNS, ""), "seen": today.isoformat(), **cells})
     if problems:
-        lost = unknown_part(cells["part"], opened.parts) + unknown_supplier(
-            cells["supplier"], opened.suppliers
-        )
+        lost = lost_part(opened, cells["part"]) + unknown_supplier(cells["supplier"], opened.suppliers)
         raise UserMistakeError([*problems, *_complaints(lost)])
     offer = Offer.model_construct(**fields, row=0)
-    problems = _complaints(misfits(offer, opened.parts, opened.kinds, opened.suppliers))
+    problems = _complaints(
+        lost_part(opened, offer.part)
+        or misfits(offer, opened.parts, opened.kinds, opened.suppliers, guess=False)
+    )
     same = by_key(opened.offers).get(key_of(offer), [])
     if same and not another:
         rows = _rows(same)
@@ -392,9 +393,18 @@ def _read(cells: Mapping[str, str]) -> tuple[dict[str, Any], list[Problem]]:
     return fields, problems
 
 
+def lost_part(opened: OpenCatalog, part: str) -> list[Complaint]:
+    """The complaint of an id that no part has, with the parts that may have been meant; none when one has it."""
+    near = Placing(opened.parts, {}).nearest(part)
+    if part in opened.parts or near == NONE_NEAR:
+        return unknown_part(part, opened.parts)
+    message = f'is "{part}", but there is no such part; {near}'
+    return [("offer-part", "part", message, "write one of these ids; or add it to parts.yaml first")]
+
+
 def _the_one(opened: OpenCatalog, wanted: Wanted) -> Offer:
     if wanted.part not in opened.parts:
-        raise UserMistakeError(_complaints(unknown_part(wanted.part, opened.parts)))
+        raise UserMistakeError(_complaints(lost_part(opened, wanted.part)))
     tests: tuple[tuple[object, Callable[[Offer], object], str], ...] = (
         (wanted.supplier, lambda offer: offer.supplier, "supplier"),
         (wanted.condition, lambda offer: str(offer.condition), "condition"),

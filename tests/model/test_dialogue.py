@@ -291,3 +291,38 @@ def test_a_plate_of_other_volts_than_the_panels_is_asked_of_its_heat() -> None:
     assert asked(dialogue(*wye, *kiln[:3], "208", "", "heater", "")) == "plug"
     with pytest.raises(ValueError, match="no panel has"):
         dialogue(*wye, "press", "", "12", "480")
+
+
+@pytest.mark.parametrize(
+    ("before", "said", "kept"),
+    [
+        (HEAD[:7], "14 of 42", "14"),
+        (HEAD[:7], "14 of the 42 spaces are free", "14"),
+        ((*HEAD, "saw", ""), "don't know", "not on the plate"),
+        ((*HEAD, *SAW, "", ""), "no idea", "unknown"),
+        (HEAD, "14 in bandsaws", "14 in bandsaws"),
+    ],
+)
+def test_what_an_owner_says_is_taken(before: tuple[str, ...], said: str, kept: str) -> None:
+    question = dialogue(*before).asked
+    assert question is not None
+    assert question.read(said) == kept
+
+
+@pytest.mark.parametrize(
+    ("before", "said", "complaint"),
+    [
+        (HEAD, "4 lathes", 'asked next, so write the name alone. Did you mean "lathes"'),
+        ((*HEAD, "welder", "", "36"), "208/240", 'the amperes were "36 A"'),
+        ((*HEAD, "welder", "", "36"), "12.4", "^is 12.4; allowed: 120"),
+        ((*HEAD, *SAW[:-1]), "geared, speed levers", '^"geared" and "speed levers" are no facts'),
+    ],
+)
+def test_what_an_owner_says_is_refused_in_one_sentence(
+    before: tuple[str, ...], said: str, complaint: str
+) -> None:
+    question = dialogue(*before).asked
+    assert question is not None
+    with pytest.raises(ValueError, match=complaint) as refused:
+        question.read(said)
+    assert str(refused.value).count("allowed") <= 1

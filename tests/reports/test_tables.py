@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from costplan.reports.budget import Block, filled_rows, listed, points, within
+from costplan.reports.strategies_text import heading
 from costplan.reports.tables import fitted
 
 
@@ -76,3 +77,9 @@ def test_what_is_shortened_says_so() -> None:
         "x: one ...; and 1 more: all"
     ]
     assert points(["! one", "? two", "? three"], 2, 20, ": check") == ["! one", "  and 2 more: check"]
+
+
+def test_one_column_for_both_is_headed_all_new_where_nothing_used_is_sold() -> None:
+    """The words stand above the note that no used parts are in the catalog, so they must not say that some are allowed."""
+    assert [heading(column, used=False) for column in ("new", "surplus")] == ["all new", "all new"]
+    assert heading("surplus", used=True) == "used parts allowed"

@@ -11,7 +11,8 @@ from costplan.files.problems import Problem, UserMistakeError
 from costplan.files.shipped import shipped
 from costplan.files.writing import exchange
 from costplan.model.price_list import MAP_FILE, ColumnMap, read_maps
-from costplan.sourcing.upkeep import Import, Proposal, import_offers, open_catalog
+from costplan.sourcing.placing import Placing
+from costplan.sourcing.upkeep import Import, Proposal, import_offers, lost_part, open_catalog
 
 TODAY = date(2026, 11, 20)
 OFFERS = """part,supplier,condition,price,per,available,seen,note
@@ -243,6 +244,15 @@ def test_a_name_that_two_parts_have_is_left_to_a_person(folder: Path) -> None:
         'is "plug", but there is no such part; it fits "plug-a" (plug, NEMA 6-20P); "plug-b" (plug, NEMA 6-30P)'
     )
     assert 'say --word "part:plug=ID"' in problem.mend
+
+
+@pytest.mark.parametrize("said", ["6-20 outlet", "Plug 6-20", "the one of 6-20P"])
+def test_words_in_another_order_are_near_by_their_sizes(folder: Path, said: str) -> None:
+    """A size that is said must be the part's: 6-30 is never near to 6-20, however alike the rest is."""
+    near = Placing(open_catalog(folder).parts, {}).nearest(said)
+    assert near == 'the nearest: "plug-a" (plug, NEMA 6-20P)'
+    (complaint,) = lost_part(open_catalog(folder), said)
+    assert complaint[2].endswith(near)
 
 
 def test_what_could_not_be_placed_is_listed_with_the_nearest_though_left_out(folder: Path) -> None:
