@@ -90,7 +90,7 @@ def room_text(facts: Facts, ranked: Ranked, year: int = 0, width: int = WIDTH) -
     width = min(width, WIDTH)
     moment = at_year(facts, ranked.plan, ranked.chosen, year)
     room = [
-        "Room in the panels: spaces, one a pole",
+        "Room in the panels, in breaker spaces (240 V takes two, three-phase three)",
         panels_table(moment, width),
         *no_more_words(facts),
         *unreached(facts),

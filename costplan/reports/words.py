@@ -373,7 +373,9 @@ def tied(comparison: Comparison, words: str) -> str:
     places = comparison.groups[0]
     last = comparison.plans[places[-1] - 1].present_value_cents - comparison.best.present_value_cents
     spread = max(comparison.spreads[place - 1] or 0 for place in places[1:])
-    return words.format(plans=together(places), apart=about(last, spread), uncertain=uncertain_by(spread))
+    apart, uncertain = about(last, spread), uncertain_by(spread)
+    currency = comparison.facts.shop.currency
+    return words.format(plans=together(places), apart=apart, uncertain=uncertain, currency=currency)
 
 
 def together(places: Sequence[int]) -> str:
