@@ -40,8 +40,8 @@ WIDE_ENOUGH = 120
 NOT_KNOWN = "not known, since time ran out before fixed drops and cords were proven (--time-limit 600)"
 IN_TOTALS = ": --show totals"
 TIE = (
-    "Plans {plans} are too close to call, {apart} apart and uncertain by {uncertain} {currency}: decide on cash today, your own hours, "
-    "or what the inspector prefers."
+    "Plans {plans} are too close to call, {apart} apart and uncertain by {uncertain} {currency}: decide on cash today, "
+    "your own hours, or what the inspector prefers."
 )
 SAID_FIRST: Mapping[Topic, str] = {
     Topic.NO_DESIGN: "no design: the local code and a licensed electrician decide",

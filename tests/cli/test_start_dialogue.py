@@ -37,7 +37,7 @@ SHED = [
         "240",
         "2",
         DOT,
-        DOT,
+        "motor",
         "3",
         "6-21",
         "6-20",
@@ -52,14 +52,14 @@ SHED = [
 THIRTY = [
     *("School of turning", DOT, "6", "school"),
     *("main", DOT, "type T1", "60", DOT),
-    *("wood lathe", "12", DOT, "120", DOT, "1", "5-20", "55", "42", "7 of them every summer", *[DOT] * 3),
-    *("table saw", "2", "12.8", "240", DOT, DOT, "3", DOT, "38", "30", DOT, DOT, DOT),
-    *("drill press", "5", DOT, "115", DOT, "3/4 hp", "5-15", "22", DOT, "once a year", *[DOT] * 3),
+    *("wood lathe", "12", DOT, "120", "1", "1", "5-20", "55", "42", "7 of them every summer", *[DOT] * 3),
+    *("table saw", "2", "12.8", "240", DOT, "1", "3", DOT, "38", "30", DOT, DOT, DOT),
+    *("drill press", "5", DOT, "115", "motor", "3/4 hp", "5-15", "22", DOT, "once a year", *[DOT] * 3),
     *("again 3", "grinder", "20", DOT),
     *("kiln", DOT, "18", "240", DOT, "heater", DOT, DOT, "62", "55", "never", DOT, DOT),
     *("sewing machine", "4", "3", "120", "other", "5-15", "70", DOT, DOT, DOT, DOT),
     *("welder", DOT, "30", "240", DOT, "welder", "40", "6-50", "15", DOT, DOT, DOT, DOT),
-    *("compressor", "2", "20", "230", DOT, DOT, "5", DOT, "15", DOT, "never", DOT, "starts by itself", DOT),
+    *("compressor", "2", "20", "230", DOT, "1", "5", DOT, "15", DOT, "never", DOT, "starts by itself", DOT),
     *("table saws and welder", "change sewing machine distance 65 ft", DOT, "200", DOT, "ten"),
     *("95", "38", "2020", "14 ft", "ends 6, take out"),
     *("wall drop; masonry walls", DOT, DOT),
@@ -85,7 +85,7 @@ QUOTED = [
 FULL = [
     *("Full panel", DOT, "1", "1"),
     *(DOT, DOT, DOT, "none", DOT),
-    *("saw", DOT, DOT, "240", DOT, DOT, "3", DOT, "20", DOT, "never", DOT, DOT, DOT),
+    *("saw", DOT, DOT, "240", DOT, "1", "3", DOT, "20", DOT, "never", DOT, DOT, DOT),
     *("2", "4, 1", "1", "2", "4", "0"),
     *(DOT, DOT, DOT, DOT, DOT, "cord; it is bolted down", DOT, DOT),
 ]
@@ -93,8 +93,8 @@ FULL = [
 BAY = [
     *("Rented bay", DOT, "5", "commercial"),
     *("bay panel", "240 three", DOT, "8", DOT),
-    *("planer", DOT, "14", "240", "3", DOT, "5", "L15-20", "44", "36", "every 2 years", *[DOT] * 3),
-    *("saw", DOT, "12", "240", DOT, DOT, "3 hp", "6-20", "30", DOT, "twice a year", "2", DOT, "20"),
+    *("planer", DOT, "14", "240", "3", DOT, "1", "5", "L15-20", "44", "36", "every 2 years", *[DOT] * 3),
+    *("saw", DOT, "12", "240", DOT, "1", "3 hp", "6-20", "30", DOT, "twice a year", "2", DOT, "20"),
     *("4", DOT, "20 A", DOT, "own cord 8 ft"),
     *(
         "kiln",
@@ -298,7 +298,7 @@ def test_kept_answers_that_make_no_sense_are_told_with_their_line(tmp_path: Path
 
 
 def test_what_options_say_is_not_asked(tmp_path: Path) -> None:
-    lines = ["6", DOT, *("saw", DOT, "9", "120", DOT, DOT, DOT, "9", *[DOT] * 4, DOT), *[DOT] * 7]
+    lines = ["6", DOT, *("saw", DOT, "9", "120", "1", DOT, DOT, "9", *[DOT] * 4, DOT), *[DOT] * 7]
     words = ["--catalog", "demo", "--years", "7", "--shop-name", "Mine", "--occupancy", "commercial"]
     shown, file = person("told", tmp_path, [DOT, DOT, DOT, DOT, *lines], PROGRAM, *words)
     assert shown.status == OK, shown.text

@@ -16,7 +16,7 @@ from costplan.model.spoken import spoken, yes_or_no
 from costplan.model.told_lines import lines_told, room_misfit
 
 HEAD = ("Shed", "", "6", "rented shop", "", "", "", "12", "")
-SAW = ("saw", "", "12.8 A", "240", "", "", "3", "6-20", "40", "", "never", "", "")
+SAW = ("saw", "", "12.8 A", "240", "", "1", "3", "6-20", "40", "", "never", "", "")
 KILN = ("kiln", "", "24", "240", "", "heater", "", "6-30", "45", "", "", "", "")
 
 
@@ -285,7 +285,7 @@ def test_a_plate_of_other_volts_than_the_panels_is_asked_of_its_heat() -> None:
 
     assert "; 75 % heat is enough; " in facts("yes")
     assert "heat is enough" not in facts("no") + facts("")
-    lathe = dialogue(*wye, "lathe", "4", "", "208-230/460", "3", "", "3")
+    lathe = dialogue(*wye, "lathe", "4", "", "208-230/460", "3", "motor", "3")
     assert (asked(lathe), lathe.known.here["volts"]) == ("plug", "208-230/460")
     assert asked(dialogue(*wye, "saw", "", "12", "230")) == "phases"
     assert asked(dialogue(*wye, *kiln[:3], "208", "", "heater", "")) == "plug"
