@@ -244,7 +244,9 @@ MACHINE: Sequence[Question] = (
         "Where does it move?",
         "1",
         "A new spot has no outlet yet, and each move may need one. Back and forth is between where it stands and one other "
-        "spot, as out of the way and back, or where two machines change places: an outlet there serves again.",
+        "spot, as out of the way and back: an outlet there serves again. Two that change places with each other: say here "
+        "that no move is planned, and write both moves into the file, as events of one year: each then takes over the "
+        "other's outlet.",
         chosen((NEW_SPOT, BACK), {"same": BACK, "back": BACK, "new": NEW_SPOT}),
         NEW_SPOT,
         (NEW_SPOT, BACK),

@@ -444,7 +444,7 @@ _FORBID: Sequence[Question] = (
         lambda known: (
             "Another way of wiring that is not allowed, and why"
             if known.of("forbid")
-            else "Is any way of wiring not allowed in the building? Which, and why"
+            else "Which way of wiring is not allowed in the building, and why"
         ),
         "wall drop; masonry walls",
         "Ask the landlord and the inspector. Ways: wall drop, conduit drop, armored drop, cord, "

@@ -93,7 +93,7 @@ FULL = [
 BAY = [
     *("Rented bay", DOT, "5", "commercial"),
     *("bay panel", "240 three", DOT, "8", DOT),
-    *("planer", DOT, "14", "240", "3", DOT, "1", "5", "L15-20", "44", "36", "every 2 years", *[DOT] * 3),
+    *("planer", DOT, "14", "240", "3", "1", "5", "L15-20", "44", "36", "every 2 years", *[DOT] * 3),
     *("saw", DOT, "12", "240", DOT, "1", "3 hp", "6-20", "30", DOT, "twice a year", "2", DOT, "20"),
     *("4", DOT, "20 A", DOT, "own cord 8 ft"),
     *(
