@@ -6,6 +6,7 @@ was found and how to write it. `about 25`, `1½` and `12'6"` are read; `25-30` i
 
 import re
 from collections.abc import Callable, Mapping
+from datetime import date, timedelta
 from decimal import Decimal
 
 from costplan.files.visible import beginning
@@ -106,6 +107,16 @@ _QUANTITY = re.compile(
     r"\s*((?:[0-9]+(?:\s*-\s*|\s+))?[0-9]+/[0-9]+|[-+]?[0-9.,_]*[0-9][0-9.,_]*)\s*([^0-9\s].*?)?\s*",
     re.DOTALL,
 )
+_OTHER_MINUS = re.compile(r"^(\s*)[\u2212\u2013](?=\s*[0-9.])")
+"""A minus as word processors write it."""
+_DAY = re.compile(r"[0-9]{4}([-./])[0-9]{1,2}\1[0-9]{1,2}")
+_DAY_TURNED = re.compile(r"([0-9]{1,2})([-./ ])([0-9]{1,2})\2([0-9]{4})")
+_DAY_NUMBER = re.compile(r"[34][0-9]{4}|5[0-9]{4}")
+"""Days of 1982 to 2064 as spreadsheets count them."""
+_DAY_ZERO = date(1899, 12, 30)
+_MONTHS = re.compile(r"([0-9]{1,4})\s*(?:months?|mos?\.?)", re.IGNORECASE)
+_NOTHING = frozenset({"none", "no", "nothing", "nil", "n/a", "na", "zero", "-", "false"})
+_SOMETHING = frozenset({"yes", "true", "y", "on"})
 _AS_PRINTED = {"a": "A", "v": "V", "kw": "kW"}
 _LOOK_ALIKES = str.maketrans("OoQlISBZ", "00011582")
 
@@ -120,6 +131,13 @@ def _not_a_number(text: str) -> ValueError:
         return MisreadError(
             f"is {_shown(text)}", f"is that {plain}? Write the decimals after a point: {plain}"
         )
+    if _DAY.fullmatch(text):
+        mend = "write a number; years count from today, which is year 0, so that in three years is 3"
+        return MisreadError(f"is {_shown(text)}, a day and not a number", mend)
+    if months := _MONTHS.fullmatch(text):
+        years = f"{Decimal(months[1]) / 12:.4g}"
+        mend = f"write a number without a unit; where it is years, {text} is {years}"
+        return MisreadError(f"is {_shown(text)}, not a number", mend)
     between = _RANGE.fullmatch(text)
     if between:
         larger = max(between[1], between[2], key=lambda figure: Decimal(figure.replace(",", "")))
@@ -136,11 +154,39 @@ def _not_a_number(text: str) -> ValueError:
     return _NoNumberError(f"is {_shown(text)}, not a number")
 
 
-def _with_example(read: Callable[[], Decimal], example: str) -> Decimal:
+def _with_example(read: Callable[[], Decimal], example: str, text: object) -> Decimal:
     try:
         return read()
     except _NoNumberError as error:
-        raise MisreadError(str(error), f"write it like {example}") from None
+        said = str(text).strip().lower()
+        mend = f"write it like {example}"
+        if said in _NOTHING:
+            mend = (
+                f"write 0 if there is none, else a number like {example}; leave the word out where nobody knows, "
+                "or for no limit"
+            )
+        elif said in _SOMETHING:
+            mend = f"write how much or how many, 0 for none, like {example}"
+        raise MisreadError(str(error), mend) from None
+
+
+def day_mend(text: str) -> str:
+    """How to write a day that was typed otherwise, as year-month-day; an example where nobody can tell which is meant."""
+    cleaned = text.strip()
+    if _DAY_NUMBER.fullmatch(cleaned):
+        day = _DAY_ZERO + timedelta(days=int(cleaned))
+        return f"a spreadsheet counts {day} so: write {day}"
+    if _DAY.fullmatch(cleaned):
+        year, one, two = re.split("[-./]", cleaned)
+        return f"write it as year-month-day: {year}-{int(one):02d}-{int(two):02d}"
+    turned = _DAY_TURNED.fullmatch(cleaned)
+    one, two = (int(turned[1]), int(turned[3])) if turned else (0, 0)
+    days = [
+        f"{turned[4]}-{month:02d}-{day:02d}"
+        for month, day in dict.fromkeys(((one, two), (two, one)))
+        if turned and 1 <= month <= 12 and 1 <= day <= 31
+    ]
+    return f"write it as year-month-day: {' or '.join(days) or '2025-06-20'}"
 
 
 def parse_number(text: object, example: str = "1.5") -> Decimal:
@@ -148,7 +194,7 @@ def parse_number(text: object, example: str = "1.5") -> Decimal:
 
     example: how such a number is written, for the message. Raises MisreadError when it is not a number below 10^9.
     """
-    return _with_example(lambda: _number(text), example)
+    return _with_example(lambda: _number(text), example, text)
 
 
 def _number(text: object) -> Decimal:
@@ -212,7 +258,7 @@ def parse_quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
     Raises MisreadError, saying what was found and naming the units allowed.
     """
     example = next((written for known, written in _EXAMPLES if known is units), "12.5")
-    return _with_example(lambda: _quantity(text, units), example)
+    return _with_example(lambda: _quantity(text, units), example, text)
 
 
 def _quantity(text: object, units: Mapping[str, Decimal]) -> Decimal:
@@ -263,6 +309,7 @@ def _amperes_of(number: str, unit: str) -> str:
 
 def _in_figures(text: str) -> str:
     """The text with a part in words or in one sign as a fraction: `half hp` is `1/2 hp`, `1½ hp` is `1-1/2 hp`."""
+    text = _OTHER_MINUS.sub(r"\1-", text)
     text = _PART.sub(lambda found: f"{_PARTS[found[1].lower()]} ", text)
     return _SIGNS.sub(lambda found: f"{found[1]}-" * bool(found[1]) + _SIGNS_MEAN[found[2]], text)
 
@@ -303,10 +350,14 @@ def currencies_named(text: str) -> frozenset[str]:
     return _CURRENCIES.get(found[0].strip(), frozenset({found[0].strip()})) if found else frozenset()
 
 
-def parse_money_cents(text: object) -> Decimal:
+_THOUSANDS_POINT = re.compile(r"[-+]?[1-9][0-9]{0,2}\.[0-9]{3}")
+
+
+def parse_money_cents(text: object, *, thousandths: bool = False) -> Decimal:
     """Cents, not yet rounded: `$1,250.00` is 125000, `17 cents` 17. A currency sign and thousands commas are allowed.
 
-    Raises MisreadError for `1.234,56`, since a comma that means a point is a hundredfold mistake.
+    thousandths: whether 1.250 is a price in thousandths, as suppliers' lists have them. Raises MisreadError for
+    `1.234,56` and else for `1.250`, since a comma or point that means the other one is a mistake of 100 or 1000 times.
     """
     example = "12.50"
     if isinstance(text, str):
@@ -314,4 +365,9 @@ def parse_money_cents(text: object) -> Decimal:
         if cents:
             return parse_number(cents[1], example)
         text = _CURRENCY.sub("", _ABOUT.sub("", text.strip()))
+    written = str(text).strip()
+    if not thousandths and _THOUSANDS_POINT.fullmatch(written):
+        thousand, small = written.replace(".", ""), written[:-1] if written.endswith("0") else f"{written}0"
+        found = f"is {_shown(written)}, which may be {thousand} or {Decimal(written).normalize():f}"
+        raise MisreadError(found, f"write {thousand}.00 or {small}, whichever is meant")
     return parse_number(text, example) * 100

@@ -72,9 +72,10 @@ def _no_text(path: Path, first: bytes) -> tuple[str, str, str] | None:
 
 def _as_text(path: Path) -> str:
     """How to make the text that is asked for of a workbook."""
-    if path.suffix != ".csv":
+    if path.suffix.lower() not in {".csv", *_OF_SPREADSHEETS}:
         return "write it in a text editor, saved as UTF-8"
-    return f'open it in the spreadsheet and save it as "CSV UTF-8", named {path.name}'
+    name = path.with_suffix(".csv").name
+    return f'open it in the spreadsheet and save it as "CSV UTF-8", named {name}{"; then name that one" * (name != path.name)}'
 
 
 def _neighbours(path: Path) -> str:

@@ -105,6 +105,10 @@ def read_yaml(path: Path) -> YamlFile:
     file = read_text(path, _LARGEST_BYTES)
     if file.text is None:
         return YamlFile(None, Places(file.path), file.problems)
+    if path.suffix.lower() == ".csv":
+        mend = "name a file of words and values, as myshop/shop.yaml; a catalog is named by its folder"
+        problem = Problem("file-is-table", At(file.path), "", "is a table by its name (.csv)", mend)
+        return YamlFile(None, Places(file.path), (problem,))
     return parse_yaml(file.text, file.path)
 
 
@@ -119,6 +123,12 @@ def parse_yaml(text: str, path: str) -> YamlFile:
         at, excerpt = _at_index(path, text, odd.start())
         problem = Problem("file-odd-character", at, "", _holds(odd[0]), _DELETE_IT, excerpt)
         return YamlFile(None, places, (problem,))
+    for number, written in enumerate(lines, start=1):
+        if written and (blank := _OTHER_INDENT.match(written)):
+            at = At(path, number, blank.end())
+            message = "is indented with a blank that YAML does not know, as pages and word processors have it"
+            mend = "type the indentation anew, with the space bar; look at its neighbours, which look alike"
+            return YamlFile(None, places, (Problem("yaml-blank", at, "", message, mend, written),))
     builder = _Builder(path, lines, text)
     try:
         data = builder.document(yaml.parse(text, Loader=LOADER))
@@ -415,6 +425,9 @@ _SYNTAX_WORDS = (
 )
 
 
+_OTHER_INDENT = re.compile(r" *[\u00a0\u2007\u202f\u3000]")
+_TWO_WORDS = re.compile(r"\s*(?:- )?[A-Za-z_]+: [^\"'{}\[\]:]*,\s*([A-Za-z_]+: [^:]+)")
+"""A line with two words and their values, parted by a comma as between braces."""
 _STUCK = re.compile(r"\s*(?:- )?([A-Za-z_]+):([\u00a0\u2007\u202f\u3000]*)([^\s:/\\,\]}][^:]*)$")
 """A line whose value is stuck to the colon of its word, or divided from it by a blank that YAML does not know."""
 
@@ -439,7 +452,10 @@ def _syntax_problem(error: yaml.MarkedYAMLError, path: str, lines: tuple[str, ..
     otherwise = (f"is not YAML: {told}", "look at this line and the one above")
     message, mend = next((words for sign, *words in _SYNTAX_WORDS if sign in told), otherwise)
     excerpt = lines[line - 1] if line else ""
-    if "mapping values are not allowed" in told and ": " not in excerpt[: column - 1]:
+    if "mapping values are not allowed" in told and (two := _TWO_WORDS.fullmatch(excerpt)):
+        message = "has two words with values in one line"
+        mend = f'write each in a line of its own: "{two[1].strip()}" goes into the next one, indented as this one is'
+    elif "mapping values are not allowed" in told and ": " not in excerpt[: column - 1]:
         message, mend = (
             "is indented deeper than a line above that has its value already",
             "line it up with its neighbours",

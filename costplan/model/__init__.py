@@ -14,8 +14,9 @@ Its modules:
   with, volts, ground wires, horsepower; the service and shared gear; what a converter's plate says; all
   panels, those gear would bring among them; which circuits may share a tandem breaker.
 - `bids`: bids.yaml.
-- `loading`, `partly`, `mistakes`, `samples`, `schema`: files read into models; what could be read of files
-  that are wrong; mistakes in the file's words; how a field or section is written; JSON Schemas.
+- `loading`, `partly`, `mistakes`, `other_files`, `samples`, `schema`: files read into models; what could be
+  read of files that are wrong; mistakes in the file's words; files given in another's place; how a field or
+  section is written; JSON Schemas.
 - `left_out`: the shop without machines that no way can power.
 - `layouts`: the shop of a layout: machines moved, taken away, swapped or brought today.
 - `spelled_out`, `quoted`, `routes`, `leases`: short forms written out, groups divided into strands of

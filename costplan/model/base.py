@@ -109,7 +109,7 @@ def _plain_day(value: Any) -> Any:
     if value is None or isinstance(value, date):
         return value
     if not isinstance(value, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value.strip()):
-        raise MisreadError(f"is {_written(value)}, not a day", "write it as year-month-day: 2025-06-20")
+        raise MisreadError(f"is {_written(value)}, not a day", quantities.day_mend(str(value)))
     try:
         day = date.fromisoformat(value.strip())
     except ValueError:

@@ -23,6 +23,7 @@ from costplan.model.experience import repriced
 from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 from costplan.model.mistakes import misread_words, mistakes_in
 from costplan.model.offers import COLUMNS, REQUIRED, check_offers
+from costplan.model.other_files import OTHER_SORT, another_file
 from costplan.model.partly import sound_sections
 from costplan.model.quoted import quotes_only
 from costplan.model.shop import Shop
@@ -319,7 +320,8 @@ def read_entry(file: YamlFile, model: type[Model]) -> ReadEntry[Model]:
     if entry is not None:
         sections = {name: getattr(entry, name) for name in type(entry).model_fields}
     else:
-        sections = sound_sections(model, file.data, _wrong_sections(places, problems))
+        data = None if any(problem.code == OTHER_SORT for problem in problems) else file.data
+        sections = sound_sections(model, data, _wrong_sections(places, problems))
     return ReadEntry(entry, places, tuple(problems), sections)
 
 
@@ -359,6 +361,9 @@ def entry_of(file: YamlFile, model: type[Model]) -> tuple[Model | None, Places, 
     problems = list(file.problems)
     if file.data is None:
         return None, file.places, problems
+    other = another_file(file, model)
+    if other is not None:
+        return None, file.places, [other]
     try:
         entry = model.model_validate(file.data, by_alias=True, by_name=False)
     except ValidationError as error:

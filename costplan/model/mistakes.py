@@ -179,7 +179,8 @@ def _words_for(
     example = f"like {example_of(*field)}" if field is not None else "as in the examples"
     if sort == "value_error":
         message, _, mend = str(context.get("error", detail["msg"])).partition("; ")
-        return message, (mend[:1].lower() + mend[1:]) or f"write it {example}"
+        mend = (mend[:1].lower() + mend[1:]) or f"write it {example}"
+        return message, mend + _what_is_counted(field) * mend.startswith(("write it like", "write how"))
     if value is None:
         return "is empty", f"write something after it, {example}, or delete the word"
     shown = _shown(value)
@@ -198,6 +199,11 @@ def _words_for(
             f"is {shown}, not a list",
             f"each entry is a list itself: put it in [brackets]; all of them are {example}",
         )
+    if sort.startswith("bool"):
+        words = _words_of_a_field(field)
+        return f"is {shown}" + ", not true or false" * (not words), allowed_words(
+            str(value), ["true", "false", *words]
+        )
     return f"is {shown}, not {_EXPECTED.get(sort, 'what belongs here')}", _mend_for(
         sort, example
     ) or f"write it {example}"
@@ -208,9 +214,27 @@ def _mend_for(sort: str, example: str) -> str:
         return f"write each entry in a line of its own, beginning with a dash, or in [brackets], {example}"
     if sort in ("model_type", "dict_type", "model_attributes_type"):
         return f'write lines of "word: value", indented under it, or {{word: value, word: value}}, {example}'
-    if sort.startswith("bool"):
-        return "allowed: true, false"
     return ""
+
+
+def _what_is_counted(field: _Field | None) -> str:
+    """What the whole number of a field counts; empty for other fields."""
+    if field is None or int not in strip(field[0].model_fields[field[1]].annotation):
+        return ""
+    told = meaning(*field).partition(";")[0].removesuffix(".")
+    return f": {told[:1].lower()}{told[1:]}" if told else ""
+
+
+def _words_of_a_field(field: _Field | None) -> list[str]:
+    """The words that a field may hold."""
+    kinds = [] if field is None else strip(field[0].model_fields[field[1]].annotation)
+    return [
+        str(value)
+        for kind in kinds
+        if get_origin(kind) is Literal
+        for value in get_args(kind)
+        if isinstance(value, str)
+    ]
 
 
 def _limit(value: object, field: _Field | None) -> str:

@@ -12,7 +12,7 @@ from typing import Any, overload
 
 from costplan.files.csv_reader import Table, looks_like_a_date, shape_problem, without_garbage_collection
 from costplan.files.problems import Problem, allowed_words, nearest
-from costplan.files.quantities import MisreadError, parse_money_cents, parse_number
+from costplan.files.quantities import MisreadError, day_mend, parse_money_cents, parse_number
 from costplan.files.visible import LONGEST_TEXT, beginning
 from costplan.model.catalog import Condition, Offer
 
@@ -322,7 +322,7 @@ def _price(cell: str) -> Decimal | None:
     if not text:
         return None
     try:
-        cents = parse_money_cents(text)
+        cents = parse_money_cents(text, thousandths=True)
     except MisreadError as error:
         if any(map(str.isdigit, text)):
             raise
@@ -378,7 +378,7 @@ def _seen(cell: str) -> date | None:
         except ValueError:
             raise ValueError(f'is "{text}", a day that no calendar has; check month and day') from None
     raise ValueError(
-        f'is "{beginning(cell.strip())}", not a day as year-month-day; write 2025-06-20, and format the column as text'
+        f'is "{beginning(cell.strip())}", not a day as year-month-day; {day_mend(text)}, and format the column as text'
     )
 
 

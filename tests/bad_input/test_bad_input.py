@@ -14,6 +14,7 @@ from cases import GOOD as OTHER_GOOD
 from changes import Changed
 from money_cases import MONEY_CASES, MONEY_GOOD
 from small_shop import FILES, write_small_shop
+from workday_cases import WORKDAY_CASES, WORKDAY_GOOD
 
 from costplan.circuits.as_it_stands import asked_as_it_stands
 from costplan.circuits.facts import Facts
@@ -22,8 +23,8 @@ from costplan.files.yaml_reader import parse_yaml
 from costplan.model.checks import check_shop, pair_of
 from costplan.model.loading import catalog_of, load_catalog_with_places, load_shop_with_places
 
-CASES = {**OTHER_CASES, **MONEY_CASES}
-GOOD = {**OTHER_GOOD, **MONEY_GOOD}
+CASES = {**OTHER_CASES, **MONEY_CASES, **WORKDAY_CASES}
+GOOD = {**OTHER_GOOD, **MONEY_GOOD, **WORKDAY_GOOD}
 EXPECTED = Path(__file__).parent / "expected"
 
 

@@ -17,6 +17,8 @@ from costplan.files import quantities as q
         ("7-1/2", "7.5"),
         ("7 1/2", "7.5"),
         ("-3", "-3"),
+        ("\u22123", "-3"),
+        ("\u20133", "-3"),
         (" .5 ", "0.5"),
     ],
 )
@@ -32,6 +34,17 @@ def test_numbers_as_the_trade_writes_them(text: str, number: str) -> None:
         ("1.234,56", 'is "1.234,56"; is that 1234.56? Write the decimals after a point: 1234.56'),
         ("12,5", 'is "12,5"; is that 12.5? Write the decimals after a point: 12.5'),
         ("", "is empty; write it like 1.5"),
+        (
+            "2031-06-30",
+            'is "2031-06-30", a day and not a number; write a number; years count from today, which is year 0, '
+            "so that in three years is 3",
+        ),
+        (
+            "none",
+            'is "none", not a number; write 0 if there is none, else a number like 1.5; leave the word out where '
+            "nobody knows, or for no limit",
+        ),
+        ("yes", 'is "yes", not a number; write how much or how many, 0 for none, like 1.5'),
         ("1e999999", 'is "1e999999", not a number; write it like 1.5'),
         ("3/0", 'is "3/0", not a number; write it like 1.5'),
         ("nan", 'is "nan", not a number; write it like 1.5'),
@@ -172,3 +185,38 @@ def test_money_said_about_is_read() -> None:
 def test_what_no_shop_has_is_refused(said: object, why: str) -> None:
     with pytest.raises(ValueError, match=f"{why} to be meant"):
         q.parse_number(said)
+
+
+@pytest.mark.parametrize(
+    ("text", "mend"),
+    [
+        ("10/11/2026", "2026-10-11 or 2026-11-10"),
+        ("20.10.2026", "2026-10-20"),
+        ("11/11/2026", "2026-11-11"),
+        ("2026/3/1", "2026-03-01"),
+        ("31/31/2026", "2025-06-20"),
+        ("next week", "2025-06-20"),
+    ],
+)
+def test_a_day_written_otherwise_is_shown_as_it_is_read(text: str, mend: str) -> None:
+    assert q.day_mend(text) == f"write it as year-month-day: {mend}"
+
+
+def test_a_spreadsheets_number_of_a_day_is_told_as_the_day() -> None:
+    # ISO/IEC 29500-1 18.17.4.1 counts day 1 as 1900-01-01 and a 29th of February 1900 (from memory); 45292 is
+    # 2024-01-01, as any spreadsheet shows.
+    assert q.day_mend("45292") == "a spreadsheet counts 2024-01-01 so: write 2024-01-01"
+
+
+@pytest.mark.parametrize(("text", "both"), [("1.400", "1400.00 or 1.40"), ("$95.125", "95125.00 or 95.1250")])
+def test_a_point_before_three_figures_of_money_is_asked_about(text: str, both: str) -> None:
+    with pytest.raises(ValueError, match="which may be") as error:
+        q.parse_money_cents(text)
+
+    assert str(error.value).endswith(f"write {both}, whichever is meant")
+
+
+def test_suppliers_lists_and_prices_below_one_have_thousandths() -> None:
+    assert q.parse_money_cents("1.400", thousandths=True) == 140
+    assert q.parse_money_cents("0.165") == Decimal("16.5")
+    assert q.parse_money_cents("95.1250") == Decimal("9512.5")

@@ -93,3 +93,12 @@ def test_missing_file_folder_and_odd_name_are_problems(tmp_path: Path) -> None:
     assert read_yaml(tmp_path).problems[0].code == "file-is-folder"
     assert read_yaml(tmp_path / "no" / "x.yaml").problems[0].code == "file-missing"
     assert read_yaml(Path("a\0b")).problems[0].code in ("file-missing", "file-not-read")
+
+
+def test_a_table_in_place_of_a_shop_file_is_said_to_be_one(tmp_path: Path) -> None:
+    (tmp_path / "offers.csv").write_text("part,supplier\n" * 50)
+
+    (problem,) = read_yaml(tmp_path / "offers.csv").problems
+
+    assert problem.code == "file-is-table"
+    assert "myshop/shop.yaml" in problem.mend
