@@ -207,6 +207,16 @@ def test_what_is_set_free_in_the_year_it_wears_out_is_scrap(life: int, from_stoc
     assert ("cord" in served) == from_stock
 
 
+def test_what_has_worn_since_keeps_its_years_at_a_machine_that_wears_sooner() -> None:
+    """A breaker of 6 years, free in year 2, has two left in year 4; one that is new would last the lathe 3."""
+    only = {"ways": {"only": ["wall drop"], "hard_wired": False}}
+    lathe = LATHE | only | {"arrives": 4, "lasts": {"breaker": "0.5"}}
+    gone = scenario({"year": 2, "machine": "saw", "leaves": True})
+    found = ranked(make_shop([SAW | only, lathe], scenarios=[gone], years=8), worn({"breaker": 6}))[0]
+    breakers = [year for year, what in paid(found) if what.startswith("breaker")]
+    assert sorted(breakers) == [0, 6]
+
+
 def test_nothing_is_replaced_in_the_year_in_which_the_machine_leaves() -> None:
     shop = one({"year": 4, "machine": "saw", "leaves": True})
     assert [year for year, _, _ in renewed(DROP, shop, worn({"receptacle": 2}))] == [2]
