@@ -200,3 +200,19 @@ def test_two_machines_do_not_share_one_piece_of_the_shelf() -> None:
     plan = ranked(facts.shop, facts.catalog)[0]
 
     assert sum(reuse.count for reuse in plan.plan.reused) == 1
+
+
+@pytest.mark.parametrize("comes_in", ["calm", "busy"])
+def test_a_cord_that_waits_for_the_first_scenario_is_put_on_the_shelf_today(comes_in: str) -> None:
+    """The saw's cord is given up for a drop today, and the lathe hangs on it from year 2 of one of two scenarios."""
+    comes = {"year": 2, "machine": "lathe", "arrives": "bench B"}
+    lathe = SAW | CORD | {"name": "lathe"}
+    scenarios = [
+        {"name": name, "weight": "0.5", "events": [comes] if name == comes_in else []}
+        for name in ("calm", "busy")
+    ]
+    shop = make_shop([SAW | WALL | {"now": ON_CORD}, lathe], scenarios=scenarios)
+    found = ranked(shop, make_catalog(store_offers()))[0]
+    assert [entry.cable.scenario for entry in (used.asked for used in found.plan.whole_cords)] == [comes_in]
+    waits = [step for step in found.steps if step.act is Act.BACK_TO_SHELF and step.whole]
+    assert len(waits) == (comes_in == "calm")
