@@ -287,7 +287,7 @@ def _listed(counterpart: Counterpart, offer: Offer, said: str) -> ListedPart:
             sums[line.kind] += line.amount_cents
             quantity += int(line.quantity) if line.kind is LineKind.PART else 0
     wanted = counterpart.wanted.get(row, {})
-    spare, spare_unit = _spare(deal, wanted, quantity)
+    spare, spare_unit = _spare(deal, wanted, quantity, _unasked(ranked, row))
     read = to_read(facts, ranked, part, wanted)
     return ListedPart(
         part.id,
@@ -377,11 +377,26 @@ def _taxed(deal: Deal, wanted: Mapping[Need, int], quantity: int) -> tuple[tuple
     return tuple(sorted(counts.items(), reverse=True))
 
 
-def _spare(deal: Deal, wanted: Mapping[Need, int], quantity: int) -> tuple[int, str]:
-    if deal.pack is None:
+def _spare(deal: Deal, wanted: Mapping[Need, int], quantity: int, unasked: int) -> tuple[int, str]:
+    used = sum(count * (need.length_ft or 1) for need, count in wanted.items()) - unasked
+    spare = max(quantity * (deal.pack or 1) - used, 0)
+    if not spare and deal.pack is None:
         return 0, ""
-    used = sum(count * (need.length_ft or 1) for need, count in wanted.items())
-    return max(quantity * deal.pack - used, 0), "ft" if deal.is_length else "each"
+    return spare, "ft" if deal.is_length or deal.by_the_foot else "each"
+
+
+def _unasked(ranked: Ranked, row: int) -> int:
+    """Pieces or feet of an offer that no machine asks for: with them an order reaches its minimum, or free delivery."""
+    over: Counter[Need] = Counter()
+    for bought in ranked.plan.bought:
+        over[bought.need] += bought.count
+    over.subtract({need: sum(machines.values()) for need, machines in ranked.needed_by.items()})
+    found = 0
+    for bought in sorted(ranked.plan.bought, key=lambda bought: -bought.offer_row):
+        count = min(bought.count, max(over[bought.need], 0))
+        over[bought.need] -= count
+        found += count * (bought.need.length_ft or 1) if bought.offer_row == row else 0
+    return found
 
 
 def _cut_at_the_counter(ranked: Ranked, deal: Deal) -> tuple[Piece, ...]:

@@ -138,7 +138,10 @@ def cut_words(part: ListedPart) -> str:
     if part.reels:
         words.append("cuts below")
     if part.spare:
-        words.append(f"{part.spare} {'ft' if part.spare_unit == 'ft' else 'of them'} left over")
+        filler = (
+            "" if part.machines else ", for no machine: it fills the order up to its minimum or free delivery"
+        )
+        words.append(f"{part.spare} {'ft' if part.spare_unit == 'ft' else 'of them'} left over{filler}")
     return f" ({'; '.join(words)})" if words else ""
 
 

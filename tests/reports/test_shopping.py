@@ -11,7 +11,7 @@ from functools import cache
 import pytest
 from bought_today import bought_elsewhere, bought_today
 from hypothesis import given, settings
-from strategies import MARKETS, SALABLE_REELS, make_catalog, make_shop, offer, piece, ranked, situations
+from strategies import MARKETS, SALABLE_REELS, SAW, make_catalog, make_shop, offer, piece, ranked, situations
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
@@ -22,7 +22,7 @@ from costplan.plans.ranking import NoPlanError, Ranked
 from costplan.plans.simulation import SimulationError
 from costplan.reports.inspection import all_checks, checks_for
 from costplan.reports.shopping import ShoppingList, list_of
-from costplan.reports.shopping_text import shopping_csv, shopping_text
+from costplan.reports.shopping_text import cut_words, shopping_csv, shopping_text
 from costplan.reports.substitutes import Counterpart, taken_of
 
 ALL_MARKETS = MARKETS | {"salable reels": SALABLE_REELS}
@@ -274,6 +274,22 @@ def test_spare_pieces_of_a_box_are_shown() -> None:
     part = list_of(facts, plan).parts[0]
     assert (part.quantity, part.unit, part.spare, part.spare_unit) == (2, "box of 4", 2, "each")
     assert "2 of them left over" in shopping_text(list_of(facts, plan))
+
+
+@pytest.mark.parametrize(
+    ("minimum", "left"), [(70, {}), (80, {"plug-6-20": (1, "each")}), (100, {"cord-12-3": (15, "ft")})]
+)
+def test_what_only_fills_an_order_up_to_its_minimum_is_said_to_be_for_no_machine(
+    minimum: int, left: dict[str, tuple[int, str]]
+) -> None:
+    """A drop of 70.00; a plug at 12.00 reaches 80.00, 15 ft of cord at 3.00, of which two fifths come back, 100.00."""
+    saw = SAW | {"ways": {"only": ["wall drop"], "hard_wired": False}}
+    store = {"id": "store", "name": "The Store (invented)", "minimum": minimum}
+    facts = Facts(make_shop([saw]), make_catalog(suppliers=[store]))
+    listed = list_of(facts, ranked(facts.shop, facts.catalog)[0])
+    assert {part.part: (part.spare, part.spare_unit) for part in listed.parts if part.spare} == left
+    assert {part.part for part in listed.parts if not part.machines} == set(left)
+    assert {part.part for part in listed.parts if "left over, for no machine" in cut_words(part)} == set(left)
 
 
 def test_parts_that_come_from_no_offer_are_listed_too() -> None:
