@@ -60,7 +60,10 @@ class Noted:
         for line in self.about:
             name, more = (line.name, line.more) if isinstance(line, Line) else (line, "")
             alike.setdefault(more, []).append(name)
-        if all(not more or len(names) == 1 for more, names in alike.items()):
+        each = all(not more or len(names) == 1 for more, names in alike.items())
+        # What is said of one must not be read of the plain names before it.
+        told = [isinstance(line, Line) for line in self.about]
+        if each and told == sorted(told, reverse=True):
             return ", ".join(self.about)
         # Of several that are told alike it is said once, behind the last of them.
         groups = sorted(alike.items(), key=lambda entry: bool(entry[0]))
