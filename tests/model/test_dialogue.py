@@ -284,6 +284,7 @@ def test_a_plate_of_other_volts_than_the_panels_is_asked_of_its_heat() -> None:
         return next(iter(lines_told(to_the_end(talk))["machine"]))
 
     assert "; 75 % heat is enough; " in facts("yes")
+    assert facts("75 %") == facts("yes"), "as the file of answers keeps it"
     assert "heat is enough" not in facts("no") + facts("")
     lathe = dialogue(*wye, "lathe", "4", "", "208-230/460", "3", "motor", "3")
     assert (asked(lathe), lathe.known.here["volts"]) == ("plug", "208-230/460")
