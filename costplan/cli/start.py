@@ -36,7 +36,9 @@ def register(app: typer.Typer, compare: Compare | None = None) -> None:
         shop_name: Annotated[
             str | None, typer.Option(help="What the shop is called; left out, as the file.")
         ] = None,
-        years: Annotated[str | None, typer.Option(help="Years to plan for, 1 to 60; 5 if left out.")] = None,
+        years: Annotated[
+            str | None, typer.Option(help="Years to plan for, 1 to 60, or until 2030; 5 if left out.")
+        ] = None,
         panel: Annotated[
             list[str] | None,
             typer.Option(
@@ -68,7 +70,7 @@ def register(app: typer.Typer, compare: Compare | None = None) -> None:
             ),
         ] = None,
         lease: Annotated[
-            str | None, typer.Option(help="What the lease says: 'ends 8, take out', or none.")
+            str | None, typer.Option(help="What the lease says: 'ends 2030, take out', or none.")
         ] = None,
         forbid: Annotated[
             list[str] | None,

@@ -659,9 +659,9 @@ def test_what_the_comments_propose_can_be_written(moves: str, tmp_path: Path, de
 PAGE = """\
 # everything on one page
 shop: Evening shop (invented)
-years: 6
+years: until 2032
 today: 2026-11-02
-lease: ends 5, take out
+lease: ends 2031, take out
 not allowed: wall drop; brick walls
 not allowed: ceiling outlet; the beams are listed
 edition: 2020
@@ -834,7 +834,7 @@ def test_an_option_wins_over_the_page_and_tells_so(tmp_path: Path) -> None:
     notes = tmp_path / "notes.txt"
     assert f'--rate "100" stands; {notes}:12: rate says 92 an hour' in said
     assert f"stands; {notes}:13: panel says main; 120/240 one phase; family A; 42 free" in said
-    assert f'--lease "none" stands; {notes}:5: lease says ends 5, take out' in said
+    assert f'--lease "none" stands; {notes}:5: lease says ends 2031, take out' in said
     assert f"{notes}:6: not allowed says wall drop; brick walls" in said
     assert said.count(" stands; ") == 4
     shop = shop_of(file)
@@ -870,7 +870,7 @@ def test_mistakes_of_a_page_are_told_with_their_lines(line: str, words: str, tmp
 
 
 def test_a_page_with_a_lease_beyond_the_plan_is_told(tmp_path: Path) -> None:
-    status, said, file = from_page(tmp_path, PAGE.replace("ends 5", "ends 9"))
+    status, said, file = from_page(tmp_path, PAGE.replace("ends 2031", "ends 9"))
     assert status == USER_MISTAKE
     assert "lease" in said
     assert not file.exists()
