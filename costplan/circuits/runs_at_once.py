@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from decimal import ROUND_CEILING, Decimal
 
-from costplan.circuits.capacity import Capacity, line_amperes, system_of
+from costplan.circuits.capacity import Capacity, Limit, line_amperes, system_of
 from costplan.circuits.currents import load_current_a
 from costplan.circuits.facts import Facts
 from costplan.circuits.ground_fault import ONE_LINE_V
@@ -38,6 +38,9 @@ def asked_what_runs_at_once(pair: Pair, facts: Facts) -> Iterator[Problem]:
         limit = capacity.limits.get(name)
         if limit is None:
             continue
+        if limit.free_va < 0:
+            yield _loaded_above(pair, facts, limit, trail)
+            continue
         draws = capacity.by_limit(_on(pair, facts, name)).get(name, [])
         sum_va = capacity.balance(draws, [], {}, capacity.lines(name)).worst_va
         count = sum(draw.count for draw in draws)
@@ -59,6 +62,22 @@ def asked_what_runs_at_once(pair: Pair, facts: Facts) -> Iterator[Problem]:
         rest = "all but those that take turns" if turns else "all of them"
         mend = f"as it stands, {rest} count as running; write {promised}takes_turns: at those that never run together"
         yield pair.in_shop("runs-at-once", trail, message, mend, question=True)
+
+
+def _loaded_above(pair: Pair, facts: Facts, limit: Limit, rated: Trail) -> Problem:
+    """The question about a rating below what hangs on it besides the machines of the file."""
+    system = system_of(facts, limit.name)
+    taken_a, most_a = line_amperes(system, limit.taken_va), line_amperes(system, limit.most_va)
+    owner = pair.shop.service if limit.name == SERVICE else facts.panels[limit.name]
+    word = "other_load" if owner is not None and owner.other_load_a else "measured_peak"
+    named = "the service" if limit.name == SERVICE else f'"{limit.name}"'
+    message = (
+        f"comes to {taken_a:.1f} A, more than the {most_a:.0f} A that {named} is rated, and no machine of this file is "
+        "counted yet"
+    )
+    mend = "read both again: amperes of one line, no watts and no sum of the lines; as it stands, nothing new fits on it"
+    trail = (*rated[:-1], word) if word == "other_load" or limit.name == SERVICE else rated
+    return pair.in_shop("load-above-rating", trail, message, mend, question=True)
 
 
 def _on(pair: Pair, facts: Facts, limit: str) -> Iterator[tuple[str, str, int, int, int]]:

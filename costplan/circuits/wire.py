@@ -119,10 +119,13 @@ def thinnest_conductor(asked: Asked, class_a: int) -> Conductor:
         Wiring.CORD: "power it by fixed wiring, or by portable power cable, which is not sized here",
         Wiring.CABLE: "use wire in conduit or armored cable",
     }.get(asked.wiring, "have it designed")
-    raise CannotSizeError(
-        f"no {asked.wiring} carries {text(asked.least_a)} A on a {class_a} A breaker at {text(asked.ambient_c)} C; "
-        f"it ends at {thickest} AWG with {text(asked.ampacity_a(thickest))} A ({_ampacity_source(asked.wiring)}); {other}"
-    )
+    most_a, why = asked.ampacity_a(thickest), _ampacity_source(asked.wiring)
+    ends = f"the thickest here, {thickest} AWG, carries {text(most_a)} A at {text(asked.ambient_c)} C ({why})"
+    if most_a < asked.least_a:
+        needs = f"its wires must carry {text(asked.least_a)} A, and no {asked.wiring} does"
+    else:
+        needs = f"its breaker is {class_a} A, and no {asked.wiring} may have one so large"
+    raise CannotSizeError(f"{needs}: {ends}; {other}")
 
 
 def _ampacity_source(wiring: Wiring) -> str:

@@ -26,7 +26,7 @@ Its modules:
   `check_plates`, `check_motors`, `check_gear`, `check_loads`, `check_tandems`, `check_there`,
   `check_grounds`, `check_jobs`, `check_bids`, `check_effects`, `check_labor`, `check_layouts`,
   `check_quotes`, `check_wear`, `check_prices`, `check_usual`, `check_lengths`, `check_ends`, `check_leases`,
-  `check_service`, `check_days`: rules across the files, each of one thing that must hold.
+  `check_service`, `check_days`, `check_recipes`: rules across the files, each of one thing that must hold.
 - `numbers_written`, `peers`: every number of an entry with its place; what else a part or its kind is offered
   for.
 - `spaces`: what the code calls the space at a place, and whether nonmetallic cable goes into its walls.

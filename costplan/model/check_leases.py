@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from costplan.files.problems import Problem
+from costplan.files.yaml_reader import Trail
 from costplan.model.conditions import Lease
 from costplan.model.events import Scenario
 from costplan.model.leases import stays_until
@@ -20,6 +21,11 @@ def lease_is_planned(pair: Pair) -> Iterator[Problem]:
         mend = f"write {shop.years} if you leave with the lease, else plan for more years or delete the lease"
         mend = year_mend(shop, lease.ends_year, mend)
         yield pair.in_shop("lease-after-plan", ("building", "lease", "ends"), message, mend)
+    if lease is not None and lease.capped_too and not lease.take_out:
+        message = "is true, but take_out is not, so that nothing comes out"
+        mend = "it has no effect; write take_out: true beside it, or delete it"
+        where: Trail = ("building", "lease", "capped_too")
+        yield pair.in_shop("lease-capped-alone", where, message, mend, question=True)
     for number, scenario in enumerate(shop.scenarios):
         if lease is None and scenario.lease_ends_year is not None:
             mend = "it has no effect; write lease: under building:, or delete it"

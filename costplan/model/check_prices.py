@@ -1,15 +1,17 @@
 """Rules over prices of offers.csv: none twice, none for nothing, none far from what such parts cost."""
 
+import re
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from costplan.files.problems import Problem
 from costplan.files.quantities import currencies_named
+from costplan.files.yaml_reader import Trail
 from costplan.model.amending import by_key
 from costplan.model.catalog import Condition, Offer, Part
 from costplan.model.pair import Pair, Rule, dollars
 from costplan.model.peers import Peers, is_far, middle_of
-from costplan.model.prices import by_length, likely_unit, unit_cents
+from costplan.model.prices import by_length, likely_unit, unit_cents, units_of
 from costplan.standards import conductors, usual
 from costplan.standards.usual import Size, Usual
 
@@ -17,6 +19,8 @@ FAR_FROM_PEERS = Decimal(20)
 """From how many times its peers' median every command asks about a price. A choice, no source; `catalog odd` asks sooner."""
 SURPLUS_AT_LEAST = Decimal(1) / 20
 """The share of the least usual price that surplus may cost unasked. A choice, no source."""
+FEW_UNITS, SAME_PRICE = Decimal(5), Decimal("1.5")
+"""So many pieces or feet never cost what one costs, within so many times. A choice, no source."""
 FEWEST_PEERS = 3
 """So many other parts of a kind make a usual price where the tables know none."""
 
@@ -162,7 +166,71 @@ def _beside_peers(
     return message, likely_unit(price / middle, offer)
 
 
-QUESTIONS = frozenset({"offer-price-zero", "offer-price-far", "offer-currency", "offer-demo-shelf"})
+def prices_have_their_unit(pair: Pair) -> Iterator[Problem]:
+    """Questions about a price that is nearly the same for one foot or piece as for a stick, a reel or a box of them."""
+    alike: dict[tuple[str, Condition], list[Offer]] = {}
+    for offer in pair.catalog.offers:
+        if offer.price_cents:
+            alike.setdefault((offer.part, offer.condition), []).append(offer)
+    for offer in (one for same in alike.values() if len(same) > 1 for one in same if units_of(one) == 1):
+        for other in alike[offer.part, offer.condition]:
+            mine, theirs = offer.price_cents or Decimal(0), other.price_cents or Decimal(0)
+            if units_of(other) >= FEW_UNITS and theirs / SAME_PRICE <= mine <= theirs * SAME_PRICE:
+                message = (
+                    f'"{offer.part}" is {dollars(mine)} per {offer.per}, and in row {other.row} {dollars(theirs)} per '
+                    f"{other.per}"
+                )
+                mend = f"is one of them the other's price? Then write per: {other.per} here, or {offer.per} there"
+                yield pair.in_offers("offer-unit-odd", offer, "per", message, mend, question=True)
+                break
+
+
+def their_numbers_are_of_one_part(pair: Pair) -> Iterator[Problem]:
+    """Questions about a supplier's number that stands at several parts, or that a spreadsheet has shortened."""
+    first: dict[tuple[str, str], Offer] = {}
+    for offer in pair.catalog.offers:
+        number = offer.their_number
+        if not number:
+            continue
+        other = first.setdefault((offer.supplier, number), offer)
+        if is_shortened(number):
+            message = f'is "{number}" for "{offer.part}", a long number that a spreadsheet shortened'
+            yield pair.in_offers("their-number-odd", offer, "their_number", message, IN_FULL, question=True)
+        elif other.part != offer.part:
+            message = f'is "{number}" for "{offer.part}", and for "{other.part}" in row {other.row}'
+            mend = "one of the two would be ordered by the other's number: ask which it is"
+            yield pair.in_offers("their-number-odd", offer, "their_number", message, mend, question=True)
+
+
+def suppliers_can_be_called(pair: Pair) -> Iterator[Problem]:
+    """Questions about a phone or an account that a spreadsheet has shortened."""
+    for index, supplier in enumerate(pair.catalog.suppliers):
+        for word, said in (("phone", supplier.phone), ("account", supplier.account)):
+            if is_shortened(said):
+                message = f'is "{said}", a long number that a spreadsheet shortened'
+                where: Trail = ("suppliers", index, word)
+                yield pair.in_file(
+                    "suppliers.yaml", "supplier-number-odd", where, message, IN_FULL, question=True
+                )
+
+
+def is_shortened(number: str) -> bool:
+    """Whether a number is written as spreadsheets show long ones: 7.32E+11."""
+    return re.fullmatch(r"[0-9](?:\.[0-9]+)?[eE]\+[0-9]{1,3}", number.strip()) is not None
+
+
+IN_FULL = "write it in full, and format the column as text before it is typed"
+
+QUESTIONS = frozenset(
+    {
+        "offer-price-zero",
+        "offer-price-far",
+        "offer-currency",
+        "offer-demo-shelf",
+        "offer-unit-odd",
+        "their-number-odd",
+    }
+)
 """Codes of its questions."""
 
 RULES: tuple[Rule, ...] = (
@@ -170,4 +238,7 @@ RULES: tuple[Rule, ...] = (
     nothing_is_free,
     prices_are_in_the_shops_money,
     prices_are_usual,
+    prices_have_their_unit,
+    their_numbers_are_of_one_part,
+    suppliers_can_be_called,
 )

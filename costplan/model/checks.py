@@ -24,6 +24,7 @@ from costplan.model import (
     check_plates,
     check_prices,
     check_quotes,
+    check_recipes,
     check_rooms,
     check_service,
     check_tandems,
@@ -62,6 +63,7 @@ RULES = (
     *check_jobs.RULES,
     *check_quotes.RULES,
     *check_labor.RULES,
+    *check_recipes.RULES,
     *check_wear.RULES,
     *check_effects.RULES,
     *check_layouts.RULES,
@@ -75,6 +77,7 @@ FAR_FIGURES = frozenset(figure.code for figure in usual.figures().values()) | {
     *check_usual.QUESTIONS,
     *check_ends.QUESTIONS,
     *check_lengths.QUESTIONS,
+    *check_recipes.QUESTIONS,
 }
 """Codes of questions about figures that can hardly be meant and that move an answer; every command shows them in full."""
 

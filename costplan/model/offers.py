@@ -361,6 +361,10 @@ def _available(cell: str) -> int | None:
     if not text:
         return None
     number = parse_number(text)
+    if re.fullmatch(r"[0-9]+\.[0-9]{2}", text):
+        raise ValueError(
+            f'is "{beginning(text)}", as prices are written; write how many can be had, as {number:.0f}'
+        )
     if number != number.to_integral_value() or number < 0:
         raise ValueError(
             f'is "{beginning(cell.strip())}"; write how many can be had, or leave it blank for any number'

@@ -14,8 +14,8 @@ from costplan.reports.tables import WIDEST, hung
 MOST = 3
 """How many stand in one place; the others are counted."""
 _OF_MACHINES = ("machines", "next_machines")
-_PRICES_ALL = ("labor.yaml", "suppliers.yaml")
-"""Files of the catalog whose figures are in every total."""
+_PRICES_ALL = ("labor.yaml", "suppliers.yaml", "recipes.yaml")
+"""Files of the catalog whose figures are in every total, or may be."""
 
 
 @dataclass(frozen=True, slots=True)

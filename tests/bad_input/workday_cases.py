@@ -1,7 +1,21 @@
 """Mistakes of owners, electricians and estimators at their desks: days, words and files in the wrong place."""
 
-from changes import KINDS, PARTS, SHOP, Changed, in_offers, in_shop
-from small_shop import FILES
+from changes import KINDS, OFFERS, PARTS, RECIPES, SHOP, SUPPLIERS, Changed, in_offers, in_shop
+from small_shop import FILES, with_change
+
+
+def _numbered(first: str, second: str) -> Changed:
+    """The offers with a supplier's numbers in the first and the third row, of two parts at one supplier."""
+    head, one, other, two, *rest = FILES[OFFERS].splitlines()
+    lines = [
+        f"{head},their_number",
+        f"{one},{first}",
+        f"{other},",
+        f"{two},{second}",
+        *(f"{row}," for row in rest),
+    ]
+    return {OFFERS: "\n".join(lines) + "\n"}
+
 
 WORKDAY_CASES: dict[str, Changed] = {
     # figures and words
@@ -21,6 +35,18 @@ WORKDAY_CASES: dict[str, Changed] = {
     },
     "shop_that_is_the_labor_of_a_catalog": {SHOP: FILES["catalog/labor.yaml"]},
     "parts_that_are_the_kinds": {PARTS: FILES[KINDS]},
+    # what says nothing, or counts twice
+    "lease_of_capped_runs_that_stay": in_shop(
+        "  ceiling_height: 10 ft\n", "  lease: {ends: 6, take_out: false, capped_too: true}\n"
+    ),
+    "recipe_that_lists_its_own_cable": with_change(
+        RECIPES, "    extra: 5 ft\n", "    extra: 5 ft\n    parts: [{kind: building cable, quantity: 6}]\n"
+    ),
+    "price_of_a_box_for_one": {OFFERS: FILES[OFFERS] + "R-6-20,surplus,new,12.50,box of 25,,2025-06-01,\n"},
+    "available_as_a_price": in_offers("each,,", "each,7.00,"),
+    "their_number_of_two_parts": _numbered("4711", "4711"),
+    "their_number_shortened": _numbered("7.32E+11", ""),
+    "phone_shortened": with_change(SUPPLIERS, "tax: 7 %", "tax: 7 %, phone: 5.55E+09"),
 }
 
 WORKDAY_GOOD: dict[str, Changed] = {

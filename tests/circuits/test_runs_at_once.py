@@ -86,3 +86,9 @@ def test_all_at_once_is_summed_as_a_plan_sums_it(tmp_path: Path) -> None:
     found = [p.message for p in asked_what_runs_at_once(pair, Facts(pair.shop, pair.catalog))]
     assert "the 5 machines that hang on it count for 121.8 A" in found[0]
     assert "the 6 machines that hang on it count for 157.8 A" in found[1]
+
+
+def test_a_load_above_its_rating_is_asked_about_as_that(tmp_path: Path) -> None:
+    """156 A beside the machines on a service of 20 A: nothing about turns, which could not mend it."""
+    (said,) = asked(tmp_path, "service: {amps: 20 A, other_load: 156 A}\n")
+    assert said.startswith("comes to 156.0 A, more than the 20 A that the service is rated")
