@@ -181,7 +181,7 @@ def whole_cord_ft(facts: Facts, length_ft: Decimal) -> int:
     whole, longest = whole_feet(length_ft), facts.shop.cords.longest_ft
     if whole > longest:
         raise CannotSizeError(
-            f"its cord would be {whole} ft long, and the longest to consider is {word(longest)} ft: look at the route, or "
-            f"write longest: {whole} ft under cords"
+            f"its cord would be {whole} ft long, and the longest to consider is {word(round(longest, 2))} ft: look at the "
+            f"route, or write longest: {whole} ft under cords"
         )
     return whole

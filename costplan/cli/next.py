@@ -92,7 +92,17 @@ def register(app: typer.Typer, read: Read) -> None:
             }
             more = {"arrives": year, "freight": freight, "full_load_hours": hours}
             chosen = [_made(facts, {k: v for k, v in {**values, **more}.items() if v is not None})]
+            _ask_about(chosen[0], facts.shop.currency)
         _print(facts, chosen, up_to, time_limit, parts, as_json=format_ is Format.JSON)
+
+
+def _ask_about(machine: "NextMachine", currency: str) -> None:
+    """Ask about figures of a machine described on the command line that are far from usual, as files are asked about."""
+    from costplan.model.check_usual import odd_figures
+
+    for trail, _, message, mend in odd_figures(machine, (), currency):
+        word = {"full_load_hours": "hours"}.get(str(trail[-1]), str(trail[-1]))
+        say(f"--{word} {message}: {mend}", error=True)
 
 
 def _demo() -> Path:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 from functools import cache
 
-from costplan.files.problems import Problem, allowed_words
+from costplan.files.problems import Problem, allowed_words, nearest
 from costplan.files.yaml_reader import Trail
 from costplan.model import converters
 from costplan.model.amending import misfits
@@ -285,8 +285,9 @@ def recipes_are_complete(pair: Pair) -> Iterator[Problem]:
                 message, mend = unknown("kind", kind, kinds)
                 yield complain("recipe-renew-kind", trail, f"renews what {message}", mend)
         elif name not in known:
-            mend = allowed_words(name, known, at_most=len(known))
-            yield complain("recipe-unknown", trail, "is not the name of a piece of work", mend)
+            guess = nearest(name, known)
+            mend = f'did you mean "{guess}"? ' * bool(guess) + f"Allowed: {', '.join(known)}"
+            yield complain("recipe-unknown", trail, "is not the name of a piece of work", mend, key=True)
     for name in () if quotes_only(pair.shop) else RECIPE_NAMES:
         if name not in pair.catalog.recipes and name not in pair.shop.recipes:
             message = f'lacks the recipe "{name}"'

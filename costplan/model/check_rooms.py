@@ -157,7 +157,12 @@ def routes_are_known(pair: Pair) -> Iterator[Problem]:
             message, mend = unknown("panel or place", route.start, places | panels)
             yield pair.in_shop("route-from", ("routes", index, "from"), message, mend)
         if route.end not in places:
-            yield pair.in_shop("route-to", ("routes", index, "to"), *unknown("place", route.end, places))
+            message, mend = unknown("place", route.end, places)
+            if route.end in panels:
+                message = f'is "{route.end}", which is a panel'
+                other = route.start if route.start in places else "the place"
+                mend = f"a panel stands under from: write from: {route.end}, to: {other}"
+            yield pair.in_shop("route-to", ("routes", index, "to"), message, mend)
         if route.fixed_ft is None and route.cord_ft is None:
             message = "has neither a fixed nor a cord length"
             yield pair.in_shop(

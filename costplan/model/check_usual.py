@@ -59,7 +59,7 @@ def _said(value: Decimal, unit: str) -> str:
     """A value as its unit is written, without the unit's word."""
     if unit == "share":
         return percent(value)
-    return f"{value:,.2f}" if unit == "money" else plain(value)
+    return f"{value:,.2f}" if unit == "money" else plain(round(value, 4))
 
 
 def figures_are_usual(pair: Pair) -> Iterator[Problem]:

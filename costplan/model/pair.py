@@ -52,10 +52,18 @@ class Pair:
         return self.written.problem(code, trail, message, mend, question=question, key=key)
 
     def in_file(
-        self, file: str, code: str, trail: Trail, message: str, mend: str, *, question: bool = False
+        self,
+        file: str,
+        code: str,
+        trail: Trail,
+        message: str,
+        mend: str,
+        *,
+        question: bool = False,
+        key: bool = False,
     ) -> Problem:
         """A problem in one of the catalog's YAML files."""
-        return self.files[file].problem(code, trail, message, mend, question=question)
+        return self.files[file].problem(code, trail, message, mend, question=question, key=key)
 
     def in_offers(
         self, code: str, offer: Offer, column: str, message: str, mend: str, *, question: bool = False
@@ -77,9 +85,9 @@ class Pair:
         """Every recipe, where it is written and how to complain of it: (complain, trail, name, recipe)."""
 
         def in_catalog(
-            code: str, trail: Trail, message: str, mend: str, *, question: bool = False
+            code: str, trail: Trail, message: str, mend: str, *, question: bool = False, key: bool = False
         ) -> Problem:
-            return self.in_file("recipes.yaml", code, trail, message, mend, question=question)
+            return self.in_file("recipes.yaml", code, trail, message, mend, question=question, key=key)
 
         for name, recipe in self.catalog.recipes.items():
             yield in_catalog, ("recipes", name), name, recipe

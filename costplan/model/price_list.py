@@ -153,6 +153,20 @@ def read_price_list(
     return listed, [*odd, *found, *blank]
 
 
+def _header_below(rows: Rows, by: ColumnMap) -> int | None:
+    """The row, among the first few, that has all columns that are asked for, below a title; None where there is none."""
+    asked = {said.strip().lower() for said in by.columns.values()}
+    listed = Table("", rows.header, {}, rows.cells, rows.odd_rows, rows.first_row, ()).rows
+    for number, row in enumerate(listed[:HEADER_WITHIN], start=rows.first_row):
+        if asked <= {cell.strip().lower() for cell in row}:
+            return number
+    return None
+
+
+HEADER_WITHIN = 20
+"""So many rows are looked through for a header below a title."""
+
+
 def _positions(rows: Rows, path: str, by: ColumnMap) -> tuple[dict[str, int], list[Problem]]:
     """Where each field of ours is in their file."""
     headers = [name.lower() for name in rows.header]
@@ -169,9 +183,10 @@ def _positions(rows: Rows, path: str, by: ColumnMap) -> tuple[dict[str, int], li
             problems.append(Problem("map-column", at, name, message, "give one of them another name"))
         else:
             message = f'is to be found in the column "{said}", but the header has none'
-            problems.append(
-                Problem("map-column", at, name, message, allowed_words(said, filter(None, rows.header)))
-            )
+            mend = allowed_words(said, filter(None, rows.header))
+            below = _header_below(rows, by)
+            mend = f"row {below} looks like the header: delete the rows above it" if below else mend
+            problems.append(Problem("map-column", at, name, message, mend))
     for name in FIELDS:
         if name not in by.columns and name not in by.always and headers.count(name) == 1:
             positions[name] = headers.index(name)

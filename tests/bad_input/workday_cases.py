@@ -46,6 +46,12 @@ WORKDAY_CASES: dict[str, Changed] = {
     "available_as_a_price": in_offers("each,,", "each,7.00,"),
     "their_number_of_two_parts": _numbered("4711", "4711"),
     "their_number_shortened": _numbered("7.32E+11", ""),
+    "route_to_a_panel": in_shop(
+        "fixed: 28 ft, cord: 22 ft}\n",
+        "fixed: 28 ft, cord: 22 ft}\n  - {from: bench, to: main, fixed: 30 ft, cord: 24 ft}\n",
+    ),
+    "recipe_misspelled": with_change(RECIPES, "  make safe: {}", "  make safely: {}"),
+    "cord_longest_in_inches": in_shop("cords:\n", 'cords:\n  longest: 25"\n'),
     "phone_shortened": with_change(SUPPLIERS, "tax: 7 %", "tax: 7 %, phone: 5.55E+09"),
 }
 

@@ -8,6 +8,9 @@ from typing import Any
 import pytest
 from command import BARGAIN, ROOT, TINY, costplan
 
+from costplan.cli.next import _ask_about
+from costplan.model.shop import NextMachine
+
 OK, USER_MISTAKE = 0, 2
 BY_OPTIONS = (
     "--name",
@@ -132,3 +135,20 @@ def test_of_several_alike_each_on_a_drive_costs_what_holding_one_to_a_drive_does
     assert counted["count"] == 1
     assert counted["each_on_a_drive"] == held["by a drive"]
     assert counted["behind_a_three_phase_panel"] == held["from rotary converter"]
+
+
+def test_a_price_of_the_command_line_is_asked_about_as_one_of_a_file(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    described = {
+        "name": "planer",
+        "at": "bench",
+        "volts": "240",
+        "hp": "5",
+        "price": "1.40",
+        "freight": "220",
+    }
+
+    _ask_about(NextMachine.model_validate(described), "USD")
+
+    assert capsys.readouterr().err.startswith("--price is 1.40; usual is 100.00 to 20,000.00")

@@ -263,3 +263,9 @@ def test_what_could_not_be_placed_is_listed_with_the_nearest_though_left_out(fol
     assert (first.code, first.severity, first.at.line) == ("list-not-placed", "question", 2)
     assert first.message.startswith('is "NEMA 6-20R", left out; the nearest: "plug-a" (plug, NEMA 6-20P)')
     assert second.message == 'is "chalk", left out; none is near'
+
+
+def test_a_title_above_the_header_is_said_with_the_row_of_the_header(folder: Path) -> None:
+    found = refused(folder, "Price list,,\n,,\nItem,Net,Unit\nplug-a,13.00,each\n")
+
+    assert {problem.mend for problem in found} == {"row 3 looks like the header: delete the rows above it"}
