@@ -95,7 +95,7 @@ def room_text(facts: Facts, ranked: Ranked, year: int = 0, width: int = WIDTH) -
         *no_more_words(facts),
         *unreached(facts),
     ]
-    parts = ["\n".join(wrapped(line, width) if index > 1 else line for index, line in enumerate(room))]
+    parts = ["\n".join(line if index == 1 else wrapped(line, width) for index, line in enumerate(room))]
     if moment.limits():
         notes = [
             panel_of_all(facts, moment),
