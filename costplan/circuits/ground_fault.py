@@ -9,8 +9,8 @@ ONE_LINE_V = 120
 """Volts of receptacles that are sold with ground-fault protection; at more a breaker has it (common practice, no source)."""
 _HIGHEST_LISTED_V = 250
 """Of circuits with more volts than this between lines, none has 150 V or less to ground."""
-_LARGEST_LISTED_A = 50
-"""Amperes of single-phase receptacles that 210.8(B) reaches from 2017; before, 20 A."""
+_LARGEST_LISTED_A = {1: 50, 3: 100}
+"""Amperes of single-phase and three-phase receptacles that 210.8(B) reaches from 2017; before, 20 A."""
 _SINCE_250_V = 2020
 """The edition from which 210.8(A) has receptacles up to 250 V."""
 _LISTED_SINCE = {ListedPlace.UNFINISHED_BASEMENT: 2017, ListedPlace.DAMP: 2020}
@@ -28,8 +28,10 @@ def ground_fault(load: Load, family: str | None, breaker_a: int, rules: Rules) -
     if load.volts > _HIGHEST_LISTED_V:
         why = f"a {load.volts} V circuit is above 150 V to ground, which the section does not reach"
         return False, Reason("ground fault", section, why)
-    if not dwelling and load.phases == 1 and breaker_a > _LARGEST_LISTED_A:
-        why = f"a single-phase receptacle of {breaker_a} A is above the {_LARGEST_LISTED_A} A that the section reaches"
+    largest_a = _LARGEST_LISTED_A[load.phases]
+    if not dwelling and breaker_a > largest_a:
+        phases = "single-phase" if load.phases == 1 else "three-phase"
+        why = f"a {phases} receptacle of {breaker_a} A is above the {largest_a} A that the section reaches"
         return False, Reason("ground fault", section, why)
     if not dwelling and rules.ground_fault_place is None:
         why = (
@@ -76,7 +78,6 @@ def _in_listed_place(load: Load, breaker_a: int, edition: int, rules: Rules) -> 
         return _small_120(
             load, breaker_a
         ), f"{edition}: only 120 V receptacles of 15 and 20 A in listed places"
-    three_phase = load.phases == 3 and load.volts == 208 and breaker_a <= 100
-    return (_low_to_ground(load) and breaker_a <= _LARGEST_LISTED_A) or three_phase, (
+    return _low_to_ground(load) or (load.phases == 3 and load.volts == 208), (
         "from 2017: 150 V or less to ground, single-phase up to 50 A and three-phase up to 100 A"
     )
