@@ -9,7 +9,7 @@ import pytest
 from test_noted import BY_DROP, HARD_WIRED, MAIN, Row, catalog, facts_of, said, shop
 
 from costplan.circuits.circuit import Builder
-from costplan.circuits.grounds import ground_suits, wire_with_ground
+from costplan.circuits.grounds import ground_suits, no_new_receptacle, wire_with_ground
 from costplan.circuits.needs import make_spec
 from costplan.circuits.outlets import outlet_key, same_run
 from costplan.circuits.present import begin
@@ -366,3 +366,32 @@ def test_one_of_each_is_priced_as_it_would_be_made_and_not_as_it_is_there(tmp_pa
         "disconnect, 2-pole, 60 A 208 V or more, lockable, marked for at least 5 hp at 208 V, 1-phase" in one
     )
     assert NOT_SEEN not in one
+
+
+NOW_10_30: Row = {
+    "method": "cord",
+    "panel": "panel",
+    "configuration": "NEMA 10-30",
+    "breaker": 30,
+    "awg": "10",
+}
+ITS_CORD: Row = {"length": "20 ft", "awg": "10", "conductors": 3, "volts": 600, "service": "hard"}
+
+
+@pytest.mark.parametrize(
+    ("now", "stays"),
+    [
+        (None, False),
+        (NOW_10_30 | {"cord": ITS_CORD}, True),
+        (NOW_10_30 | {"method": "wall drop"}, False),
+        (NOW_10_30 | {"cord": ITS_CORD, "configuration": "NEMA 14-30"}, False),
+    ],
+)
+def test_a_cord_of_a_plug_without_ground_stays_where_it_is_such_a_cord(
+    now: Row | None, stays: bool, tmp_path: Any
+) -> None:
+    """NFPA 70 250.140, 406.4(D), from memory: its connector may stay, and is never put in anew."""
+    dryer = {"name": "dryer", "at": "bench", "volts": 240, "amps": 20, "plug": "NEMA 10-30"}
+    facts = facts_of(shop(machines=[dryer | ({} if now is None else {"now": now})]), tmp_path)
+    why = no_new_receptacle(facts, facts.shop.machines[0], Way(Method.CORD, "panel", Family.STRAIGHT), [])
+    assert (why is None) is stays

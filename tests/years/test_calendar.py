@@ -47,6 +47,17 @@ def test_a_machine_that_comes_in_one_scenario_is_absent_from_the_others() -> Non
     assert [(s.year, s.place) for s in growth["lathe"].standings] == [(2, "bench B")]
 
 
+def test_a_machine_stands_first_where_it_is_before_its_moves_in_the_first_scenario_that_has_it() -> None:
+    moves = scenario(move(1, "saw", "bench B"), name="calm", weight="0.5")
+    comes = {"year": 2, "machine": "lathe", "arrives": "bench B"}
+    growth = scenario(comes, move(3, "lathe", "bench D"), name="growth", weight="0.5")
+    found = first_standings(make_shop([SAW, LATHE], scenarios=[moves, growth]))
+    assert {name: (each.place, each.year) for name, each in found.items()} == {
+        "saw": ("bench A", 0),
+        "lathe": ("bench B", 2),
+    }
+
+
 def test_a_shop_move_stretches_the_runs() -> None:
     shop = make_shop(scenarios=[scenario({"year": 2, "shop_moves": True, "route_factor": "1.5"})])
     before, after = lives(shop, shop.scenarios[0])["saw"].standings
