@@ -31,7 +31,7 @@ _PLAIN = {method: str(method) for method in Method}
 KEYS = WayWords(_PLAIN, "hard-wired", "longer machine cord", "wired into the machine")
 """As files and JSON have them."""
 LABELS = WayWords(
-    {**_PLAIN, Method.ARMORED: "wall drop in armored cable"},
+    {**_PLAIN, Method.ARMORED: "drop in armored cable"},
     "hard-wired (no plug)",
     "longer machine cord",
     "wired into the machine",

@@ -35,7 +35,10 @@ LARGEST_ARC_FAULT_A = 20
 """Circuits of up to so many amperes get arc-fault protection (NFPA 70 210.12, from memory)."""
 LOW_VOLTAGE_V = 250
 """Above this plain devices, cords and switches are too weak."""
-LAID = (Topic.CABLE_LAID, Topic.CABLE_IN_REACH, Topic.PIGTAILS, Topic.BUSHINGS)
+LAID = (
+    *(Topic.CABLE_LAID, Topic.CABLE_IN_REACH, Topic.PIGTAILS, Topic.BUSHINGS),
+    *(Topic.GROUND_COLOR, Topic.CABLE_FITTINGS),
+)
 """Topics of a run itself, whatever is changed at its ends."""
 FITTED = (Act.BUY, Act.TAKE_OVER, Act.TAKE_FROM_SHELF)
 

@@ -9,7 +9,7 @@ from costplan.circuits.run_parts import CABLE_KIND, wiring_of
 from costplan.circuits.size_types import Wiring
 from costplan.circuits.ways import Way
 from costplan.model.catalog import HEATER_LEAD
-from costplan.model.choices import TRANSFORMER, LoadKind, Method
+from costplan.model.choices import TRANSFORMER, LoadKind, Method, Occupancy
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
 from costplan.standards import conductors
@@ -17,6 +17,8 @@ from costplan.standards import conductors
 NO_LEAD = "its lead is in no price: no recipe heater lead"
 _BUSHED_AWG = "4"
 """The thinnest wire that NFPA 70 300.4(G) names; from memory."""
+_TAMPER_RESISTANT = frozenset({"NEMA 5-15", "NEMA 5-20", "NEMA 6-15", "NEMA 6-20"})
+"""The push-in receptacles of 15 and 20 A, 125 and 250 V, that NFPA 70 406.12 names; from memory."""
 OfWay = Callable[[Facts, Machine, Way, Circuit], bool | str]
 """Whether a topic holds of a machine by a way; a text says more about that, empty where it does not hold."""
 
@@ -103,6 +105,23 @@ def wants_bushings(awg: str) -> bool:
     return conductors.awg_rank(awg) >= conductors.awg_rank(_BUSHED_AWG)
 
 
+def _ground_color(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return wiring_of(way) is Wiring.CONDUIT
+
+
+def _cable_fittings(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return wiring_of(way) is Wiring.ARMORED
+
+
+def _tamper_resistant(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    """Whether its receptacle is one that NFPA 70 406.12 names in such a space (from memory); a school's grades are asked."""
+    beside_panel = way.method is Method.CORD
+    place = facts.place_of_panel(circuit.panel) if beside_panel else circuit.standing.place
+    occupancy = facts.space_at(place).occupancy
+    named = occupancy.dwelling or occupancy is Occupancy.SCHOOL
+    return named and circuit.size.configuration in _TAMPER_RESISTANT
+
+
 def _cable_laid(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
     """Whether its run is nonmetallic cable, or such of which the catalog does not say so."""
     kind = facts.kinds.get(CABLE_KIND[Wiring.CABLE])
@@ -132,6 +151,9 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.LEAD_OF_HEATER: _lead_of_heater,
     Topic.PIGTAILS: _pigtails,
     Topic.BUSHINGS: _bushings,
+    Topic.GROUND_COLOR: _ground_color,
+    Topic.CABLE_FITTINGS: _cable_fittings,
+    Topic.TAMPER_RESISTANT: _tamper_resistant,
     Topic.CABLE_LAID: _cable_laid,
     Topic.CABLE_IN_REACH: _cable_in_reach,
     Topic.GROUND_FAULT_RECEPTACLE: _ground_fault_receptacle,

@@ -103,7 +103,10 @@ def said(written: Row, tmp_path: Any, catalog_: Catalog | None = None) -> Said:
     return {entry.topic: entry.about for entry in noted(facts, best)}
 
 
-PLAIN = OF_EVERY_CIRCUIT | {Topic.FACTORY_PLUG, Topic.GROUND_FAULT, Topic.CABLE_IN_REACH, Topic.RATED_WALL}
+PLAIN = OF_EVERY_CIRCUIT | {
+    *(Topic.FACTORY_PLUG, Topic.GROUND_FAULT, Topic.CABLE_IN_REACH, Topic.RATED_WALL),
+    *(Topic.CABLE_FITTINGS, Topic.TAMPER_RESISTANT),
+}
 
 
 def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
@@ -134,11 +137,15 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         ),
         ({"building": {"ceiling_height": "12 ft"}}, {Topic.HIGH_WORK}, set()),
         ({"code": {"occupancy": "dwelling garage"}}, {Topic.EDITION_UNKNOWN}, set()),
-        ({"code": {"occupancy": "commercial"}}, {Topic.PLACE_UNKNOWN}, {Topic.GROUND_FAULT}),
+        (
+            {"code": {"occupancy": "commercial"}},
+            {Topic.PLACE_UNKNOWN},
+            {Topic.GROUND_FAULT, Topic.TAMPER_RESISTANT},
+        ),
         (
             {"code": {"occupancy": "commercial", "ground_fault_place": False}},
             set(),
-            {Topic.GROUND_FAULT},
+            {Topic.GROUND_FAULT, Topic.TAMPER_RESISTANT},
         ),
         (
             {
@@ -244,6 +251,7 @@ def test_a_hard_wired_motor_is_asked_for_its_overload_device_its_start_and_its_m
     found = said(shop(machines=[compressor]), tmp_path)
     assert set(found) - OF_EVERY_CIRCUIT == {
         Topic.RATED_WALL,
+        Topic.GROUND_COLOR,
         Topic.MOTOR_OVERLOAD,
         Topic.MOTOR_START,
         Topic.DISCONNECT_IN_SIGHT,
@@ -621,6 +629,39 @@ def test_turns_at_the_panel_are_those_of_cords_only(tmp_path: Any) -> None:
     told = [said(shop(machines=[each | way for each in pair]), tmp_path) for way in (BY_CORD, BY_DROP)]
     assert set(told[0][Topic.TURNS_AT_PANEL]) == {"saw", "mill"}
     assert Topic.TURNS_AT_PANEL not in told[1]
+
+
+@pytest.mark.parametrize(
+    ("way", "code", "spoken_of"),
+    [
+        (BY_DROP, {"occupancy": "dwelling garage"}, True),
+        (BY_DROP, {"occupancy": "school"}, True),
+        (BY_DROP, {"occupancy": "commercial"}, False),
+        (BY_DROP | {"plug": "NEMA L6-20"}, {"occupancy": "dwelling garage"}, False),
+    ],
+)
+def test_receptacles_in_homes_and_schools_are_tamper_resistant(
+    way: Row, code: Row, spoken_of: bool, tmp_path: Any
+) -> None:
+    """NFPA 70 406.12, from memory: push-in receptacles of 15 and 20 A; a locking one is none of them."""
+    found = said(shop(machines=[SAW | way], code={"edition": 2020, **code}), tmp_path)
+    assert (Topic.TAMPER_RESISTANT in found) is spoken_of
+
+
+@pytest.mark.parametrize(
+    ("run", "topic", "other"),
+    [
+        ("conduit drop", Topic.GROUND_COLOR, Topic.CABLE_FITTINGS),
+        ("armored drop", Topic.CABLE_FITTINGS, Topic.GROUND_COLOR),
+    ],
+)
+def test_ground_wire_is_green_and_fittings_are_of_their_cable(
+    run: str, topic: Topic, other: Topic, tmp_path: Any
+) -> None:
+    """NFPA 70 250.119 and 330.40, from memory."""
+    found = said(shop(machines=[SAW | {"ways": {"only": [run], "hard_wired": False}}]), tmp_path)
+    assert topic in found
+    assert other not in found
 
 
 @pytest.mark.parametrize(("amps", "bushed"), [(50, False), (56, True)])
