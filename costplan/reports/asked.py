@@ -14,7 +14,7 @@ from costplan.reports.tables import WIDEST, hung
 MOST = 3
 """How many stand in one place; the others are counted."""
 _OF_MACHINES = ("machines", "next_machines")
-_PRICES_ALL = ("labor.yaml", "suppliers.yaml", "recipes.yaml")
+_PRICES_ALL = ("labor.yaml", "suppliers.yaml", "recipes.yaml", "kinds.yaml")
 """Files of the catalog whose figures are in every total, or may be."""
 
 

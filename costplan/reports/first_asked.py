@@ -43,7 +43,7 @@ def _asked(questions: Iterable[Problem], ranked: Ranked) -> Iterator[str]:
         *((question, "touches every total: ", ALL_OF_IT) for question in said_once(found.totals)),
         *((question, "", ALL_OF_IT) for question in said_once(found.machines)),
         *((question, *_of_a_part(question, ranked)) for question in found.parts),
-        *((question, "touches nothing of this plan: ", 0) for question in said_once(found.others)),
+        *((question, "touches nothing bought in this plan: ", 0) for question in said_once(found.others)),
     ]
     order = sorted(weighed, key=lambda entry: (entry[0].code not in FAR_FIGURES or not entry[2], -entry[2]))
     for question, touched, _ in order:

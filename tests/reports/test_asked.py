@@ -89,7 +89,7 @@ def test_a_question_about_what_is_not_bought_is_only_counted(tmp_path: Path) -> 
 
     assert sections(path) == {}
     assert "\n1 question about the files; costplan check SHOP lists it.\n" in printed(path, "--show", "all")
-    assert "\n? touches nothing of this plan: " in printed(path)
+    assert "\n? touches nothing bought in this plan: " in printed(path)
 
 
 def test_the_first_screen_asks_first_what_is_hardly_meant_then_what_touches_most(tmp_path: Path) -> None:
