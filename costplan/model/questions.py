@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import date
 
 from costplan.model.answer_readers import (
@@ -207,6 +208,15 @@ def _counted_on(known: Known) -> bool:
     return known.get("service") not in ("", UNKNOWN)
 
 
+_SERVICE = Question(
+    "service",
+    "How large is the service, in amperes?",
+    "100",
+    "On the handle of the main breaker: the building's, or your panel's where you rent a part. Unknown: whether it is "
+    "enough is not looked at.",
+    optional(lambda text: UNKNOWN if text == UNKNOWN else read_amps(text)),
+    UNKNOWN,
+)
 _SHARING: Sequence[Question] = (
     Question(
         "turns",
@@ -217,15 +227,7 @@ _SHARING: Sequence[Question] = (
         NONE,
         names=True,
     ),
-    Question(
-        "service",
-        "How large is the service, in amperes?",
-        "100",
-        "On the handle of the main breaker: the building's, or your panel's where you rent a part. Unknown: whether it is "
-        "enough is not looked at.",
-        optional(lambda text: UNKNOWN if text == UNKNOWN else read_amps(text)),
-        UNKNOWN,
-    ),
+    _SERVICE,
     Question(
         "start alone",
         "Which start by themselves, as a compressor does?",
@@ -356,16 +358,7 @@ def _rest(today: date) -> Sequence[Question]:
             when=plates,
             unit="an hour",
         ),
-        Question(
-            "service",
-            "How large is the service, in amperes?",
-            "100",
-            "On the handle of the main breaker: the building's, or your panel's where you rent a part. Unknown: whether it is "
-            "enough is not looked at.",
-            optional(lambda text: UNKNOWN if text == UNKNOWN else read_amps(text)),
-            UNKNOWN,
-            when=lambda known: plates(known) and not known.get("service"),
-        ),
+        replace(_SERVICE, when=lambda known: plates(known) and not known.get("service")),
         Question(
             "peak",
             "What is the most that the service was ever measured to carry?",

@@ -1,6 +1,6 @@
 """Bundles and dates turned into lines. The one place where a figure is rounded to the cent."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -167,6 +167,18 @@ class Pricer:
         return lines + [
             self.charge(charge, when, machine, why) for charge in bundle.charges if not charge.once
         ]
+
+    def bought_today_cents(self, bundles: Iterable[Bundle]) -> int | None:
+        """What bundles cost today: parts with tax at their cheapest, and effort; None where a part has no price."""
+        cents = 0
+        for bundle in bundles:
+            cents += sum(line.amount_cents for line in self.effort(bundle, TODAY, "", ""))
+            for need in bundle.needs:
+                bought = self.market.forecast(need)
+                if bought is None:
+                    return None
+                cents += to_cents(bought.cost_cents)
+        return cents
 
     def once(self, when: When, once: Once) -> list[Line]:
         """The lines of what a visit has once."""

@@ -13,7 +13,7 @@ from costplan.circuits.ways import Way, load_of
 from costplan.model.money import format_cents, to_cents
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
-from costplan.plans.pricing import TODAY, Pricer
+from costplan.plans.pricing import Pricer
 from costplan.plans.ranking import Ranked
 from costplan.sourcing.market import Market
 
@@ -48,18 +48,8 @@ def _cents(pricer: Pricer, way: Way, standing: Standing, machine: Machine) -> in
         step = arrive(Builder(pricer.facts, machine, way), replace(standing, load=load_of(machine)))
     except (CannotSizeError, NoRouteError):
         return None
-    cents = 0
-    for bundle in (
-        step.change.always,
-        *(bundle for _, thing in step.change.begun for bundle in _bought(thing)),
-    ):
-        cents += sum(line.amount_cents for line in pricer.effort(bundle, TODAY, "", ""))
-        for need in bundle.needs:
-            bought = pricer.market.forecast(need)
-            if bought is None:
-                return None
-            cents += to_cents(bought.cost_cents)
-    return cents
+    begun = (bundle for _, thing in step.change.begun for bundle in _bought(thing))
+    return pricer.bought_today_cents((step.change.always, *begun))
 
 
 def _bought(thing: StockNeed) -> Iterator[Bundle]:

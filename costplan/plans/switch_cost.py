@@ -5,9 +5,9 @@ from collections.abc import Iterator, Sequence
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.outlets import OWN_SWITCH
-from costplan.model.money import format_cents, to_cents
+from costplan.model.money import format_cents
 from costplan.plans.holding import written
-from costplan.plans.pricing import TODAY, Pricer
+from costplan.plans.pricing import Pricer
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.sourcing.market import Market
@@ -18,15 +18,8 @@ def switch_cents(pricer: Pricer, circuit: Circuit) -> int | None:
     """What the switch at a machine takes today, cents: its parts with tax, and hours; None where a part has no price."""
     if circuit.switch is None:
         return 0
-    cents = 0
-    for bundle in (circuit.switch.bought, *(inner.bought for inner in circuit.switch.inner)):
-        cents += sum(line.amount_cents for line in pricer.effort(bundle, TODAY, "", ""))
-        for need in bundle.needs:
-            bought = pricer.market.forecast(need)
-            if bought is None:
-                return None
-            cents += to_cents(bought.cost_cents)
-    return cents
+    inner = (thing.bought for thing in circuit.switch.inner)
+    return pricer.bought_today_cents((circuit.switch.bought, *inner))
 
 
 def switch_words(pricer: Pricer, circuit: Circuit) -> str:
