@@ -23,10 +23,10 @@ from costplan.sourcing.market import Market
 
 
 def bought_today(
-    catalog: Catalog, needs: dict[Need, int], seconds: float | None = None
+    catalog: Catalog, needs: dict[Need, int], seconds: float | None = None, **shop: object
 ) -> tuple[Facts, Ranked]:
     """The cheapest purchase of so many of each need, walked; it powers no machine."""
-    facts = Facts(make_shop(), catalog)
+    facts = Facts(make_shop(**shop), catalog)
     market = Market(facts, SurplusRule.ALLOWED)
     program = Program()
     asked = program.variable("everything", 1, low=1)
@@ -39,6 +39,10 @@ def bought_today(
         frozenset(offer.row for offer in catalog.offers),
     )
     answer = solve(program, seconds=seconds)
+    while needless := purchase.needless(answer.values):
+        for row in needless:
+            purchase.forbid_needless(answer.values, row)
+        answer = solve(program, seconds=seconds)
     hiring = hirings(facts)[0]
     plan = Plan({}, hiring, purchase.bought(answer.values), purchase.packs(answer.values), (), (), ())
     walked = walk(facts, Pricer(facts, market, hiring), plan, ())

@@ -485,6 +485,12 @@ FIELDS: dict[str, Case] = {
         other("shopping", "no. 88-104: "),
         given={**BARE, "offers/+": PLUG},
     ),
+    "Offer.freight": c({"offers/-1/freight": 2}, dearer, given={**BARE, "offers/+": PLUG}),
+    "Offer.usable": c(
+        {"offers/-1/usable": "10 %"},
+        dearer,
+        given={**BARE, "kinds/kinds/plug/inspect": 0, "offers/+": USED_PLUG | {"per": "lot of 4"}},
+    ),
     "Offer.note": c(
         {"offers/-1/note": "behind the counter"},
         other("shopping", "behind the counter"),
@@ -501,6 +507,9 @@ FIELDS: dict[str, Case] = {
     "Money.outlay_cap": c({"shop/money": {"outlay_cap": 50}}, impossible),
     "Money.surplus": c(
         {"shop/money": {"surplus": "new only"}}, dearer, given={**BARE, "offers/+": USED_PLUG}
+    ),
+    "Money.rejects": c(
+        {"shop/money": {"rejects": "whole spares"}}, dearer, given={**BARE, "offers/+": USED_PLUG}
     ),
     "Money.price_uncertainty": c(
         {"shop/money": {"price_uncertainty": "40 %"}}, other("json"), given={"shop/machines/saw/ways": BOTH}
@@ -1244,6 +1253,8 @@ FIELDS: dict[str, Case] = {
         given={**AT_BARN, "suppliers/suppliers/barn/delivery": 2},
     ),
     "Supplier.minimum": c({"suppliers/suppliers/barn/minimum": 50}, dearer, given=AT_BARN),
+    "Errand.money": c({"suppliers/suppliers/barn/errand": {"money": 2}}, dearer, given=AT_BARN),
+    "Errand.own_hours": c({"suppliers/suppliers/barn/errand": {"own_hours": "0.2 h"}}, dearer, given=AT_BARN),
     "Supplier.cut_charge": c({"suppliers/suppliers/store/cut_charge": 2}, dearer),
     "Supplier.tax": c({"suppliers/suppliers/store/tax": "7 %"}, dearer),
     "Supplier.markup": c({"suppliers/suppliers/store/markup": "20 %"}, dearer),

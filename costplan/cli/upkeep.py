@@ -40,6 +40,10 @@ OneRow = Annotated[int | None, typer.Option("--row", min=2, help="Row of offers.
 Available = Annotated[str | None, typer.Option(help='How many units can be had; "" for as many as you like.')]
 Note = Annotated[str | None, typer.Option(help="Anything worth remembering.")]
 TheirNumber = Annotated[str | None, typer.Option(help="The number under which the supplier has it.")]
+Freight = Annotated[str | None, typer.Option(help="Freight of one unit, always due.")]
+Usable = Annotated[
+    str | None, typer.Option(help="Of a lot: the share of its pieces that can be used, as 60 %.")
+]
 Today = Annotated[
     datetime | None,
     typer.Option("--today", formats=["%Y-%m-%d"], help="The day it counts as; left out, the computer's."),
@@ -125,6 +129,8 @@ def add(
     available: Available = None,
     note: Note = None,
     their_number: TheirNumber = None,
+    freight: Freight = None,
+    usable: Usable = None,
     another: Annotated[
         bool, typer.Option("--another", help="A second lot of what is there already.")
     ] = False,
@@ -136,7 +142,7 @@ def add(
 
     day = _day(today)
     cells = {"part": part, "supplier": supplier, "condition": condition, "price": price, "per": per}
-    cells |= _given(available, note, their_number)
+    cells |= _given(available=available, note=note, their_number=their_number, freight=freight, usable=usable)
     _carry_out(folder, yes, lambda opened: add_offer(opened, cells, day, another=another))
 
 
@@ -151,6 +157,8 @@ def reprice(
     available: Available = None,
     note: Note = None,
     their_number: TheirNumber = None,
+    freight: Freight = None,
+    usable: Usable = None,
     today: Today = None,
     yes: Yes = False,
 ) -> None:
@@ -159,7 +167,10 @@ def reprice(
 
     day = _day(today)
     wanted = Wanted(part, supplier, condition, per, row)
-    cells = {"price": price, **_given(available, note, their_number)}
+    cells = {
+        "price": price,
+        **_given(available=available, note=note, their_number=their_number, freight=freight, usable=usable),
+    }
     _carry_out(folder, yes, lambda opened: reprice_offer(opened, wanted, cells, day))
 
 
@@ -351,8 +362,7 @@ def _all_of(problems: "Sequence[Problem]") -> str:
     return text.replace("nothing was computed", "nothing was written")
 
 
-def _given(available: str | None, note: str | None, their_number: str | None) -> dict[str, str]:
-    said = {"available": available, "note": note, "their_number": their_number}
+def _given(**said: str | None) -> dict[str, str]:
     return {name: cell for name, cell in said.items() if cell is not None}
 
 

@@ -172,6 +172,8 @@ def cells_of(offer: Offer) -> dict[str, str]:
         "seen": "" if offer.seen is None else offer.seen.isoformat(),
         "note": _safe(offer.note),
         "their_number": _safe(offer.their_number),
+        "freight": price_text(offer.freight_cents) if offer.freight_cents else "",
+        "usable": "" if offer.usable is None else f"{(offer.usable * 100).normalize():f} %",
     }
 
 
@@ -201,7 +203,7 @@ def misfits(
         counted = kinds[part.kind].sold == "each"
         if counted != (offer.by_the_foot is None and offer.piece_length_ft is None):
             allowed = (
-                "each, box of 25, pack of 10, bag of 100"
+                "each, box of 25, pack of 10, bag of 100, lot of 40"
                 if counted
                 else "ft, 100 ft, 1000 ft, reel of 250 ft, piece of 47 ft"
             )

@@ -12,8 +12,7 @@ from pydantic import Field
 from costplan.files.problems import Problem, errors_of
 from costplan.files.yaml_reader import Places, Trail, place_of, read_yaml
 from costplan.model.base import Entry, Hours, MoneyCents, Number, meaning
-from costplan.model.catalog import FixedBid
-from costplan.model.labor import PAIR, PAIR_PACE, PAIR_SPREAD, Crew, Role, paceless
+from costplan.model.labor import PAIR, PAIR_PACE, PAIR_SPREAD, Crew, FixedBid, Role, paceless
 from costplan.model.loading import entry_of
 from costplan.model.shop import Shop
 

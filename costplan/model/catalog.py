@@ -14,7 +14,7 @@ from costplan.model.choices import ResaleRule
 from costplan.model.labor import Crew, HourFactor, JobCharge, Task
 
 _UNIT = re.compile(
-    r"each|ft|100 ft|1000 ft|(box|pack|bag) of [1-9][0-9]{0,5}"
+    r"each|ft|100 ft|1000 ft|(box|pack|bag|lot) of [1-9][0-9]{0,5}"
     r"|(reel|roll|piece|stick) of (?!0+(\.0+)? )[0-9]{1,6}(\.[0-9]{1,3})? ft"
 )
 
@@ -35,8 +35,8 @@ SURPLUS = frozenset({Condition.USED, Condition.NEW_OLD_STOCK})
 def _known_unit(per: str) -> str:
     if not _UNIT.fullmatch(per):
         raise ValueError(
-            f'is "{per}"; allowed: each, ft, 100 ft, 1000 ft, box of 25, reel of 250 ft, piece of 47 ft, '
-            "stick of 10 ft"
+            f'is "{per}"; allowed: each, ft, 100 ft, 1000 ft, box of 25, lot of 40, reel of 250 ft, '
+            "piece of 47 ft, stick of 10 ft"
         )
     return per
 
@@ -109,6 +109,15 @@ class Kind(Entry):
         return reject
 
 
+class Errand(Entry):
+    """What fetching an order takes, once however much is fetched."""
+
+    money_cents: MoneyCents = Field(Decimal(0), alias="money", ge=0)
+    """Fuel, parking, a rented van."""
+    own_hours: Hours = Decimal(0)
+    """Your own hours there and back."""
+
+
 class Supplier(Entry):
     """Someone who sells parts; the shelf is a supplier too."""
 
@@ -129,7 +138,9 @@ class Supplier(Entry):
     free_over_cents: MoneyCents | None = Field(None, alias="free_over", gt=0)
     """Order value from which delivery is free."""
     minimum_cents: MoneyCents = Field(Decimal(0), alias="minimum", ge=0)
-    """Smallest order taken."""
+    """Smallest order taken; where goods are worth less, the rest is paid all the same."""
+    errand: Errand = Errand()
+    """What fetching the order takes; left out, nothing."""
     cut_charge_cents: MoneyCents = Field(Decimal(0), alias="cut_charge", ge=0)
     """Charged for each piece cut to length."""
     tax: Share = Field(Decimal(0), ge=0)
@@ -172,7 +183,7 @@ class Offer(Entry):
     price_cents: MoneyCents | None = Field(alias="price", ge=0)
     """Price of one `per`; blank means to be asked."""
     per: str
-    """each | ft | 100 ft | box of 25 | reel of 250 ft | piece of 47 ft"""
+    """each | ft | 100 ft | box of 25 | lot of 40 | reel of 250 ft | piece of 47 ft"""
     available: int | None = Field(None, ge=0)
     """How many `per` (for ft: how many feet) can be had; blank means as many as you like."""
     seen: date | None = None
@@ -181,6 +192,10 @@ class Offer(Entry):
     """Anything worth remembering."""
     their_number: str = ""
     """The number under which the supplier has it."""
+    freight_cents: MoneyCents = Field(Decimal(0), alias="freight", ge=0)
+    """Freight of one `per`, always due; not taxed, and no goods towards free delivery."""
+    usable: Share | None = Field(None, gt=0, le=1)
+    """Of a lot: the share of its pieces that can be used; blank means those that its kind does not reject."""
     row: int = 0
     """Row in offers.csv, for tracing."""
 
@@ -192,9 +207,14 @@ class Offer(Entry):
 
     @property
     def pack_size(self) -> int:
-        """Pieces in one `per` when it is counted, else 1."""
-        match = re.fullmatch(r"(?:box|pack|bag) of (\d+)", self.per)
+        """Pieces in one `per` when it is counted, else 1; of a lot, those that are no use among them."""
+        match = re.fullmatch(r"(?:box|pack|bag|lot) of (\d+)", self.per)
         return int(match[1]) if match else 1
+
+    @property
+    def is_lot(self) -> bool:
+        """Whether so many pieces go for one price, of which a share is no use."""
+        return self.per.startswith("lot of ")
 
     @property
     def piece_length_ft(self) -> Decimal | None:
@@ -226,21 +246,6 @@ class Renewal(Phase):
 
     every: int = Field(ge=1)
     """Years from one to the next; the first comes so many years after it was put in."""
-
-
-class FixedBid(Entry):
-    """A fixed price for named tasks today; what it leaves out is done by an hourly crew."""
-
-    name: str
-    """Name shown in lists."""
-    price_cents: MoneyCents = Field(alias="price", ge=0)
-    """The bid."""
-    covers: list[str] = Field(min_length=1)
-    """Task ids the bid covers today, for all machines."""
-    rest_by: str
-    """The hourly electrician crew that does the rest and all later work."""
-    includes_permit: bool = False
-    """Whether the price holds the permit of the covered work; work it leaves out may still need one."""
 
 
 class RecipePart(Entry):

@@ -320,7 +320,7 @@ def offers_are_known(pair: Pair) -> Iterator[Problem]:
                 yield pair.in_offers(code, offer, column, message, mend)
 
 
-_COUNTED = ("each", "box of", "pack of", "bag of")
+_COUNTED = ("each", "box of", "pack of", "bag of", "lot of")
 
 
 def offers_can_be_bought(pair: Pair) -> Iterator[Problem]:

@@ -394,6 +394,7 @@ def suppliers_sell_something(pair: Pair) -> Iterator[Problem]:
             ("order_fee", supplier.order_fee_cents),
             ("delivery", supplier.delivery_cents),
             ("minimum", supplier.minimum_cents),
+            ("errand", supplier.errand.money_cents or supplier.errand.own_hours),
             ("cut_charge", supplier.cut_charge_cents),
             ("tax", supplier.tax),
             ("markup", supplier.markup),
@@ -404,6 +405,24 @@ def suppliers_sell_something(pair: Pair) -> Iterator[Problem]:
                 mend = "it has no effect; add an offer, or delete it"
                 where: Trail = ("suppliers", index, word)
                 yield pair.in_file("suppliers.yaml", "supplier-idle", where, message, mend, question=True)
+
+
+def only_lots_are_usable_in_part(pair: Pair) -> Iterator[Problem]:
+    """Questions about the share that can be used of what is no lot."""
+    for offer in pair.catalog.offers:
+        if offer.usable is not None and not offer.is_lot:
+            message = f'is said of "{offer.part}" per {offer.per}, which is no lot'
+            mend = "it has no effect; write per: lot of 40, or say what fails by reject in kinds.yaml"
+            yield pair.in_offers("offer-usable-idle", offer, "usable", message, mend, question=True)
+
+
+def rejects_are_counted_somewhere(pair: Pair) -> Iterator[Problem]:
+    """Questions about whole spares where no counted kind has surplus that fails."""
+    if "rejects" not in pair.shop.money.model_fields_set:
+        return
+    if not any(kind.sold == "each" and any(kind.reject.values()) for kind in pair.catalog.kinds):
+        message = "is said, but no counted kind says reject in kinds.yaml"
+        yield pair.in_shop("rejects-idle", ("money", "rejects"), message, NO_EFFECT, question=True)
 
 
 def only_surplus_is_rejected(pair: Pair) -> Iterator[Problem]:
@@ -456,6 +475,8 @@ RULES: tuple[Rule, ...] = (
     recipes_use_their_figures,
     suppliers_charge_for_something,
     suppliers_sell_something,
+    only_lots_are_usable_in_part,
+    rejects_are_counted_somewhere,
     only_surplus_is_rejected,
     own_permits_have_a_price,
 )

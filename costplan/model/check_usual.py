@@ -120,6 +120,15 @@ def parts_are_usual(pair: Pair) -> Iterator[Problem]:
                 yield pair.in_file("parts.yaml", figure.code, where, message, figure.mend, question=True)
 
 
+def freights_are_usual(pair: Pair) -> Iterator[Problem]:
+    """Questions about the freight of an offer's unit."""
+    figure = usual.figures()["Offer", "freight"]
+    for offer in pair.catalog.offers if usual.near_a_dollar(pair.shop.currency) else ():
+        if offer.freight_cents and figure.is_odd(offer.freight_cents / 100):
+            message = f'"{offer.part}" at "{offer.supplier}", per {offer.per}, {_message(offer.freight_cents / 100, figure)}'
+            yield pair.in_offers(figure.code, offer, "freight", message, figure.mend, question=True)
+
+
 def offers_are_as_many_as_usual(pair: Pair) -> Iterator[Problem]:
     """Questions about how many of an offer there are."""
     figure = usual.figures()["Offer", "available"]
@@ -253,6 +262,7 @@ RULES: tuple[Rule, ...] = (
     tasks_take_usual_hours,
     hours_are_near_each_other,
     parts_are_usual,
+    freights_are_usual,
     offers_are_as_many_as_usual,
     charges_for_each_foot_are_usual,
     quotes_ask_for_something,

@@ -126,6 +126,13 @@ class SurplusRule(StrEnum):
     ALLOWED = "allowed"
 
 
+class RejectRule(StrEnum):
+    """How surplus pieces that fail inspection are counted."""
+
+    EXPECTED = "expected share"
+    WHOLE_SPARES = "whole spares"
+
+
 class Supply(StrEnum):
     """What stands between a panel and a machine: where a three-phase one gets its phases, or one of other volts its volts."""
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 from pydantic import Field, field_validator
 
 from costplan.model.base import CurrentA, Edition, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
-from costplan.model.choices import Construction, Listed, Occupancy, Run, SurplusRule
+from costplan.model.choices import Construction, Listed, Occupancy, RejectRule, Run, SurplusRule
 
 
 class Growth(Entry):
@@ -34,6 +34,8 @@ class Money(Entry):
     """The most that may be spent today."""
     surplus: SurplusRule = SurplusRule.ALLOWED
     """Whether surplus parts may be bought at all."""
+    rejects: RejectRule = RejectRule.EXPECTED
+    """expected share: what fails costs its share on average; whole spares: so many counted pieces more are bought at once."""
     price_uncertainty: Share = Decimal("0.10")
     """One standard deviation of a price, as a share, for the tie rule."""
 

@@ -11,7 +11,9 @@ from costplan.model.catalog import Offer
 from costplan.model.offers import COLUMNS, READERS, REQUIRED, read_offers
 
 HISTORY_FILE = "history.csv"
-HISTORY_COLUMNS = (*(name for name in COLUMNS if name != "their_number"), "replaced", "their_number")
+LATER_COLUMNS = ("their_number", "freight", "usable")
+"""Columns that came after files with a history were written."""
+HISTORY_COLUMNS = (*(name for name in COLUMNS if name not in LATER_COLUMNS), "replaced", *LATER_COLUMNS)
 HISTORY_REQUIRED = (*REQUIRED, "replaced")
 
 

@@ -135,3 +135,18 @@ class Crew(Entry):
         crew = self.model_copy(update={"pace": pace})
         crew._pace_spread = spread
         return crew
+
+
+class FixedBid(Entry):
+    """A fixed price for named tasks today; what it leaves out is done by an hourly crew."""
+
+    name: str
+    """Name shown in lists."""
+    price_cents: MoneyCents = Field(alias="price", ge=0)
+    """The bid."""
+    covers: list[str] = Field(min_length=1)
+    """Task ids the bid covers today, for all machines."""
+    rest_by: str
+    """The hourly electrician crew that does the rest and all later work."""
+    includes_permit: bool = False
+    """Whether the price holds the permit of the covered work; work it leaves out may still need one."""

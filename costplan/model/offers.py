@@ -12,15 +12,27 @@ from typing import Any, overload
 
 from costplan.files.csv_reader import Table, looks_like_a_date, shape_problem, without_garbage_collection
 from costplan.files.problems import Problem, allowed_words, nearest
-from costplan.files.quantities import MisreadError, day_mend, parse_money_cents, parse_number
+from costplan.files.quantities import MisreadError, day_mend, parse_fraction, parse_money_cents, parse_number
 from costplan.files.visible import LONGEST_TEXT, beginning
 from costplan.model.catalog import Condition, Offer
 
-COLUMNS = ("part", "supplier", "condition", "price", "per", "available", "seen", "note", "their_number")
+COLUMNS = (
+    "part",
+    "supplier",
+    "condition",
+    "price",
+    "per",
+    "available",
+    "seen",
+    "note",
+    "their_number",
+    "freight",
+    "usable",
+)
 REQUIRED = ("part", "supplier", "condition", "price", "per")
 _plain_price = re.compile(r"[0-9]{1,9}\.[0-9]{2}").fullmatch
 _plain_prices = re.compile(r"(?:[0-9]{1,9}\.[0-9]{2}\n)*+").fullmatch
-_UNITS = "each, ft, 100 ft, 1000 ft, box of 25, reel of 250 ft, piece of 47 ft, stick of 10 ft"
+_UNITS = "each, ft, 100 ft, 1000 ft, box of 25, lot of 40, reel of 250 ft, piece of 47 ft, stick of 10 ft"
 
 
 _Meaning = Callable[[Iterable[str]], Iterable[Any]]
@@ -199,11 +211,24 @@ def _offers(columns: Sequence[Iterable[Any]]) -> list[Offer]:
             "seen": seen,
             "note": note,
             "their_number": their_number,
+            "freight_cents": freight_cents,
+            "usable": usable,
             "row": row,
         }
-        for part, supplier, condition, price_cents, per, available, seen, note, their_number, row in zip(
-            *columns, strict=True
-        )
+        for (
+            part,
+            supplier,
+            condition,
+            price_cents,
+            per,
+            available,
+            seen,
+            note,
+            their_number,
+            freight_cents,
+            usable,
+            row,
+        ) in zip(*columns, strict=True)
     ]
     offers = list(map(Offer.__new__, repeat(Offer, len(fields))))
     fill = object.__setattr__
@@ -386,6 +411,24 @@ def _seen(cell: str) -> date | None:
     )
 
 
+def _freight(cell: str) -> Decimal:
+    if not cell.strip():
+        return Decimal(0)
+    cents = parse_money_cents(cell.strip(), thousandths=True)
+    if cents < 0:
+        raise ValueError(f'is "{beginning(cell.strip())}", below nothing; freight is 0 or more')
+    return cents
+
+
+def _usable(cell: str) -> Decimal | None:
+    if not cell.strip():
+        return None
+    share = parse_fraction(cell.strip())
+    if not 0 < share <= 1:
+        raise ValueError(f'is "{beginning(cell.strip())}"; allowed: above 0 % to 100 %')
+    return share
+
+
 READERS: Mapping[str, Callable[[str], Any]] = {
     "part": _text("part"),
     "supplier": _text("supplier"),
@@ -396,5 +439,7 @@ READERS: Mapping[str, Callable[[str], Any]] = {
     "seen": _seen,
     "note": _note,
     "their_number": _note,
+    "freight": _freight,
+    "usable": _usable,
 }
 """How each cell of a row is understood; raises ValueError: what was found; what is allowed."""

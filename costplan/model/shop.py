@@ -19,7 +19,7 @@ from costplan.model.base import (
     Share,
     TerminalsC,
 )
-from costplan.model.catalog import FixedBid, Recipe
+from costplan.model.catalog import Recipe
 from costplan.model.choices import (
     Construction,
     DisconnectedBy,
@@ -37,7 +37,7 @@ from costplan.model.conditions import MOST_RATED_WALLS, Building, Code, Money
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
 from costplan.model.installed import thinnest_awg
-from costplan.model.labor import Crew, HourFactor
+from costplan.model.labor import Crew, FixedBid, HourFactor
 from costplan.model.nameplate import Electrical
 from costplan.model.plate_figures import nominal_volts
 from costplan.model.quotes import QuotedWay, Strategy

@@ -20,10 +20,11 @@ Its modules:
 - `left_out`: which machines no way can power, whatever others do, and why.
 - `layouts`: the best plan of every layout, and what is done today for it, counted.
 - `drops`: voltage drop in the best plan: what is priced, what the thin wire or another voltage would do.
-- `protection_cost`, `switch_cost`, `size_cost`, `heater_cost`, `capped_cost`, `moved_cost`: what ground-fault
+- `protection_cost`, `switch_cost`, `size_cost`, `heater_cost`, `capped_cost`, `moved_cost`, `spares_cost`: what ground-fault
   protection adds where nobody said the edition or the place that decides it; what the switch at a machine adds;
   what another size of a circuit costs; what turns on whether a heater stays, and on whether a landlord wants
-  runs out that were made safe before; what is counted for a building that nobody described.
+  runs out that were made safe before; what is counted for a building that nobody described;
+  what the other rule for surplus that fails would buy.
 - `standalone`, `yearly`, `swing`, `usable_parts`: a way on its own; money and hours by year; how far the
   total moves with one figure; which parts a shop can use at all.
 - `comparison`, `turning`, `uncertainty`: the whole comparison, what turns it, how far it can be trusted.

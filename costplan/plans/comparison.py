@@ -25,6 +25,7 @@ from costplan.plans.options import Survey
 from costplan.plans.protection_cost import unknown_words
 from costplan.plans.ranking import Bench, Clock, Ranked, best_plans
 from costplan.plans.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
+from costplan.plans.spares_cost import turns_on_rejects
 from costplan.plans.standalone import standalone_cents
 from costplan.plans.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.plans.switch_cost import turns_on_marks
@@ -207,7 +208,11 @@ def compare(
         tuple(ranked),
         tuple(_out_of_ranking(main)),
         (),
-        (*_warnings(main, ranked), *_out_of_time(clock, ranked, plans)),
+        (
+            *_warnings(main, ranked),
+            *turns_on_rejects(main, ranked[0], Clock(clock.share(4))),
+            *_out_of_time(clock, ranked, plans),
+        ),
         spreads,
         groups,
         hinges=tuple(turns_on_heaters(main, ranked[0], clock)),

@@ -6,9 +6,8 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Work
-from costplan.model.catalog import FixedBid
 from costplan.model.experience import expected_hours, hours_spread
-from costplan.model.labor import Crew, Role
+from costplan.model.labor import Crew, FixedBid, Role
 from costplan.model.quoted import quotes_only
 
 

@@ -14,6 +14,7 @@ class LineKind(StrEnum):
     CUT = "cut charge"
     TAX = "tax"
     MARKUP = "markup"
+    FREIGHT = "freight"
     FEE = "supplier fee"
     RISK = "surplus risk"
     LABOR = "labor"

@@ -1,7 +1,7 @@
 """Today's purchase inside the program: packs, reels with cut lists, by the foot, suppliers' fees."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from copy import copy
 from decimal import Decimal
 from functools import cached_property
@@ -9,12 +9,14 @@ from math import ceil
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
+from costplan.model.catalog import Supplier
 from costplan.model.money import to_cents
 from costplan.plans.plan import Bought, Packs
 from costplan.plans.program import Program, Terms
 from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.sourcing.cutting import cannot_fit, cutting_patterns, fit_into_reels
 from costplan.sourcing.market import Deal, Market
+from costplan.sourcing.orders import most_charges, order_charges
 
 FEW_REELS = 3
 """Up to so many reels of an offer, counting pieces reel by reel is the smaller program."""
@@ -67,7 +69,7 @@ class PurchaseRows:
         for need in needs:
             terms = {index: -count for index, count in demand[need].items()}
             terms |= dict.fromkeys(self.supply[need], 1)
-            program.row(f"enough {need.spec.describe()} {need.length_ft or ''}".strip(), terms, low=0)
+            program.row(f"as many {need.spec.describe()} {need.length_ft or ''}".strip(), terms, 0, 0)
         self._suppliers()
 
     def on(self, program: Program) -> "PurchaseRows":
@@ -96,7 +98,7 @@ class PurchaseRows:
         if other is deal or deal.pack is not None or deal.supplier.minimum_cents:
             return False
         mine, its = unit_cost(self.market, deal, need), unit_cost(self.market, other, need)
-        fees = 0 if other.supplier.id == deal.supplier.id else _fees(other)
+        fees = 0 if other.supplier.id == deal.supplier.id else self._fees(other.supplier)
         lost = int(deal.supplier.delivery_cents) if deal.supplier.free_over_cents is not None else 0
         saving = mine.least - its.most - fees - lost
         return its.cash <= mine.cash and (saving > 0 or (saving == 0 and other.offer.row < deal.offer.row))
@@ -122,11 +124,12 @@ class PurchaseRows:
         if not taken:
             return
         if deal.pack is not None:
-            high = -(-sum(most.values()) // deal.pack)
+            high = deal.packs_for(sum(most.values()))
             packs = self._pack(deal, high if deal.available is None else min(high, deal.available))
-            self.program.row(
-                f"packs of offer {deal.offer.row}", {packs: deal.pack, **_negative(taken)}, low=0
-            )
+            assert deal.holds is not None
+            counted, of = deal.holds.as_integer_ratio()
+            row = {packs: counted, **{index: -of * units for index, units in taken.items()}}
+            self.program.row(f"packs of offer {deal.offer.row}", row, 0, counted - 1)
         elif deal.available is not None:
             self.program.row(f"stock of offer {deal.offer.row}", taken, high=deal.available)
 
@@ -181,18 +184,64 @@ class PurchaseRows:
 
     def unfit(self, values: tuple[int, ...]) -> frozenset[int]:
         """Offers whose pieces were not fitted into the reels bought; to be solved reel by reel."""
-        bought: dict[int, list[int]] = defaultdict(list)
+        return frozenset(
+            row
+            for row, (reels, pieces) in self._cut(values, pooled=True).items()
+            if fit_into_reels(pieces, self.deals[row].pack or 0, reels) is None
+        )
+
+    def needless(self, values: tuple[int, ...]) -> frozenset[int]:
+        """Offers of which a reel is bought that the pieces could do without, to reach free delivery."""
+        return frozenset(
+            row
+            for row, (reels, pieces) in self._cut(values, pooled=False).items()
+            if reels
+            and self._tempts(self.deals[row])
+            and fit_into_reels(pieces, self.deals[row].pack or 0, reels - 1) is not None
+        )
+
+    def _tempts(self, deal: Deal) -> bool:
+        """Whether a reel more than needed could cost nothing."""
+        supplier = deal.supplier
+        if not deal.price_cents:
+            return False
+        free = supplier.free_over_cents is not None and supplier.delivery_cents > 0
+        return free or pack_worth(self.market, deal) <= 0
+
+    def _cut(self, values: tuple[int, ...], *, pooled: bool) -> dict[int, tuple[int, list[int]]]:
+        """Reels bought and the lengths cut from them, by offer; pooled: those alone whose reels are not told apart."""
+        pieces: dict[int, list[int]] = defaultdict(list)
+        for index, (row, need, reel) in self.set_aside.items():
+            if reel == IN_POOL or (reel is not None and not pooled):
+                pieces[row] += [need.length_ft] * values[index]
         reels: Counter[int] = Counter()
         for index, row in self.pack_of.items():
             reels[row] += values[index]
-        for index, (row, need, reel) in self.set_aside.items():
-            if reel == IN_POOL:
-                bought[row] += [need.length_ft] * values[index]
-        return frozenset(
-            row
-            for row, pieces in bought.items()
-            if fit_into_reels(pieces, self.deals[row].pack or 0, reels[row]) is None
-        )
+        return {row: (reels[row], cut) for row, cut in pieces.items()}
+
+    def forbid_needless(self, values: tuple[int, ...], offer_row: int) -> None:
+        """Rule out that so many reels are bought for pieces that fewer hold: there are fewer reels, or more pieces."""
+        reels, pieces = self._cut(values, pooled=False)[offer_row]
+        packs = [index for index, row in self.pack_of.items() if row == offer_row]
+        name = f"reel without need {len(self.program.rows)} of offer {offer_row}"
+        fewer = self.program.variable(f"{name}: fewer")
+        high = sum(self.program.variables[index].high for index in packs)
+        row = {**dict.fromkeys(packs, 1), fewer: high - reels + 1}
+        self.program.row(f"{name}: fewer", row, high=high)
+        ways_out = {fewer: 1}
+        asides = [
+            (index, need.length_ft)
+            for index, (row, need, reel) in self.set_aside.items()
+            if row == offer_row and reel is not None
+        ]
+        for size in sorted({feet for _, feet in asides}):
+            count = sum(1 for piece in pieces if piece >= size)
+            longer = {index: 1 for index, feet in asides if feet >= size}
+            more = self.program.variable(f"{name}: more of {size} ft or longer")
+            row = {**longer, more: -(count + 1)}
+            self.program.row(f"{name}: more of {size} ft or longer", row, low=0)
+            ways_out[more] = 1
+        self.program.row(f"{name}: a way out", ways_out, low=1)
 
     def forbid(self, values: tuple[int, ...], offer_row: int) -> bool:
         """Rule out what an answer cuts from an offer's reels when that is impossible; False when undecided.
@@ -267,7 +316,9 @@ class PurchaseRows:
                 feet += max(need.length_ft * count for need, count in mine.items())
                 by_foot += max(count * self._by_foot(need) for need, count in mine.items())
         by_foot += self.all_fees
-        reels = min(pieces, 2 * feet // (deal.pack or 1) + 1, by_foot // max(pack_worth(deal, self.facts), 1))
+        reels = min(
+            pieces, 2 * feet // (deal.pack or 1) + 1, by_foot // max(pack_worth(self.market, deal), 1)
+        )
         return reels if deal.available is None else min(reels, deal.available)
 
     def _by_foot(self, need: Need) -> int:
@@ -282,9 +333,10 @@ class PurchaseRows:
     @cached_property
     def all_fees(self) -> int:
         """Every supplier's fees together."""
-        return sum(
-            int(s.order_fee_cents + s.delivery_cents + s.minimum_cents) for s in self.facts.catalog.suppliers
-        )
+        return sum(self._fees(supplier) for supplier in self.facts.catalog.suppliers)
+
+    def _fees(self, supplier: Supplier) -> int:
+        return most_charges(supplier, self.market.owner_hour_cents)
 
     def _aside(self, deal: Deal, need: Need, high: int, reel: int | None) -> int:
         cost = unit_cost(self.market, deal, need)
@@ -295,7 +347,9 @@ class PurchaseRows:
         self.set_aside[index] = (deal.offer.row, need, reel)
         self.supply[need].append(index)
         for what, amount in zip(
-            ("goods", "cut", "tax", "risk", "inspection", "resale"), cost.amounts, strict=True
+            ("goods", "cut", "tax", "risk", "inspection", "freight", "again", "resale"),
+            cost.amounts,
+            strict=True,
         ):
             if not amount:
                 continue
@@ -303,7 +357,7 @@ class PurchaseRows:
             if cents != amount:
                 of, cents = self._rounded(f"{what} of {name}", index, amount, high), 1
             self.program.add_cost(of, -cents if what == "resale" else cents)
-            if what in ("goods", "cut", "tax"):
+            if what in ("goods", "cut", "tax", "freight"):
                 self.outlay[of] += cents
             if what == "goods":
                 self.goods[deal.supplier.id][of] += cents
@@ -319,7 +373,7 @@ class PurchaseRows:
         return cents
 
     def _pack(self, deal: Deal, high: int) -> int:
-        worth = pack_worth(deal, self.facts)
+        worth = pack_worth(self.market, deal)
         index = self.program.variable(f"packs of offer {deal.offer.row}", high, worth)
         self.outlay[index] += pack_cost(deal)
         self.pack_of[index] = deal.offer.row
@@ -331,15 +385,19 @@ class PurchaseRows:
         for supplier in self.facts.catalog.suppliers:
             order, delivery = to_cents(supplier.order_fee_cents), to_cents(supplier.delivery_cents)
             minimum = to_cents(supplier.minimum_cents)
+            errand = order_charges(supplier, 0, self.market.owner_hour_cents)
+            order += errand.errand_cents
             goods = {index: cents for index, cents in self.goods[supplier.id].items() if cents}
-            if not (order or delivery or minimum) or not self.links[supplier.id]:
+            if not self._fees(supplier) or not self.links[supplier.id]:
                 continue
-            used = self.program.variable(f"order from {supplier.id}", 1, order)
+            used = self.program.variable(f"order from {supplier.id}", 1, order + errand.errand_own_cents)
             self.outlay[used] += order
             for index, high in self.links[supplier.id]:
                 self.program.row(f"order from {supplier.id} for {index}", {used: high, index: -1}, low=0)
             if minimum:
-                self.program.row(f"minimum at {supplier.id}", {**goods, used: -minimum}, low=0)
+                short = self.program.variable(f"short of the minimum at {supplier.id}", minimum, 1)
+                self.outlay[short] += 1
+                self.program.row(f"minimum at {supplier.id}", {**goods, used: -minimum, short: 1}, low=0)
             if delivery:
                 self._delivery(supplier.id, used, goods, delivery, supplier.free_over_cents)
 
@@ -357,25 +415,13 @@ class PurchaseRows:
         )
 
     def bought(self, values: tuple[int, ...]) -> tuple[Bought, ...]:
-        """What was set aside for which need; what costs nothing and nobody asked for is left out."""
-        spare = {
-            need: sum(values[index] for index in self.supply[need])
-            - sum(count * values[index] for index, count in terms.items())
-            for need, terms in self.demand.items()
-        }
-        found = []
-        for index, (row, need, reel) in self.set_aside.items():
-            count = values[index]
-            idle = min(count, spare[need])
-            if idle and index not in self.program.cost and self._same_price(row, need, count, count - idle):
-                count, spare[need] = count - idle, spare[need] - idle
-            if count:
-                found.append(Bought(row, need, count, reel))
+        """What was set aside for which need."""
+        found = [
+            Bought(row, need, values[index], reel)
+            for index, (row, need, reel) in self.set_aside.items()
+            if values[index]
+        ]
         return tuple(entry for bought in _by_offer(found) for entry in self._numbered(bought, values))
-
-    def _same_price(self, row: int, need: Need, count: int, fewer: int) -> bool:
-        cost = unit_cost(self.market, self.deals[row], need)
-        return cost.of(count) == cost.of(fewer)
 
     def _numbered(self, found: list[Bought], values: tuple[int, ...]) -> list[Bought]:
         """The pieces of one offer with the reel each is cut from, where reels were counted by pattern."""
@@ -407,14 +453,20 @@ class PurchaseRows:
         return [Bought(deal.offer.row, need, count, reel) for (need, reel), count in counts.items()]
 
     def packs(self, values: tuple[int, ...]) -> tuple[Packs, ...]:
-        """Whole packs and reels bought, by offer."""
-        counts: dict[int, int] = defaultdict(int)
-        needed = _packs_needed(self.deals, self.bought(values))
+        """Whole packs and reels bought, by offer; of reels that cost nothing those that are cut."""
+        counts: Counter[int] = Counter()
         for index, row in self.pack_of.items():
             counts[row] += values[index]
-        for row in counts:
-            if not self.deals[row].price_cents:
-                counts[row] = min(counts[row], needed.get(row, 0))
+        cut: dict[int, set[int]] = {
+            row: set()
+            for row, _, reel in self.set_aside.values()
+            if reel is not None and not self.deals[row].price_cents
+        }
+        for bought in self.bought(values) if cut else ():
+            if bought.reel is not None and bought.offer_row in cut:
+                cut[bought.offer_row].add(bought.reel)
+        for row, reels in cut.items():
+            counts[row] = len(reels)
         return tuple(Packs(row, count) for row, count in sorted(counts.items()) if count)
 
 
@@ -423,25 +475,3 @@ def _by_offer(found: list[Bought]) -> list[list[Bought]]:
     for bought in found:
         grouped[bought.offer_row].append(bought)
     return list(grouped.values())
-
-
-def _packs_needed(deals: Mapping[int, Deal], found: Iterable[Bought]) -> dict[int, int]:
-    """Packs or reels that what was set aside comes from, by offer."""
-    loose: Counter[int] = Counter()
-    reels: dict[int, set[int]] = defaultdict(set)
-    for bought in found:
-        if bought.reel is None:
-            loose[bought.offer_row] += bought.count
-        else:
-            reels[bought.offer_row].add(bought.reel)
-    packs = {row: -(-count // (deals[row].pack or 1)) for row, count in loose.items()}
-    return {row: packs.get(row, 0) + len(reels.get(row, ())) for row in {*packs, *reels}}
-
-
-def _fees(deal: Deal) -> int:
-    supplier = deal.supplier
-    return int(supplier.order_fee_cents + supplier.delivery_cents + supplier.minimum_cents)
-
-
-def _negative(terms: Terms) -> Terms:
-    return {index: -count for index, count in terms.items()}

@@ -418,12 +418,16 @@ class _Search:
         self._hold(answer)
 
     def _can_be_cut(self, answer: Answer) -> bool:
-        """Whether its pieces can be cut from its reels; what cannot be is ruled out."""
-        unfit = self.choice.purchase.unfit(answer.values) - self.reel_by_reel
+        """Whether its pieces can be cut from its reels, and need them all; what is not so is ruled out."""
+        purchase = self.choice.purchase
+        needless = purchase.needless(answer.values)
+        for row in needless:
+            purchase.forbid_needless(answer.values, row)
+        unfit = purchase.unfit(answer.values) - self.reel_by_reel
         undecided = {row for row in unfit if not self._ruled_out(row, answer.values)}
         if undecided:
             self._tell_reels_apart(frozenset(undecided))
-        return not unfit
+        return not unfit and not needless
 
     def _hold(self, answer: Answer) -> None:
         answer = self.choice.tidied(answer)

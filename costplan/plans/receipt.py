@@ -11,8 +11,9 @@ from costplan.plans.lines import Line, LineKind, Pocket
 from costplan.plans.plan import Bought, Plan
 from costplan.plans.pricing import TODAY, Pricer
 from costplan.plans.stockroom import SimulationError
-from costplan.plans.unit_cost import unit_cost
+from costplan.plans.unit_cost import pack_inspection, unit_cost
 from costplan.sourcing.market import Deal
+from costplan.sourcing.orders import order_charges
 
 Asked = Mapping[Need, Mapping[str, int]]
 
@@ -51,7 +52,9 @@ class _Receipt:
             units = deal.pack or 1
             amount = to_cents(deal.resale_exact(units, self.facts)) * packs.count
             worth = deal.resale_cents(units, self.facts) * packs.count
-            self._resale_line(deal, f", {deal.offer.per}", amount, worth, Decimal(1))
+            if deal.resells_whole:
+                self._resale_line(deal, f", {deal.offer.per}", amount, worth, Decimal(1))
+            self._of_packs(deal, packs.count)
         for supplier in self.facts.catalog.suppliers:
             if supplier.id in used:
                 self._supplier_lines(supplier.id, spent[supplier.id])
@@ -65,12 +68,17 @@ class _Receipt:
         if deal.pack is None:
             units = Decimal(count * (need.length_ft or 1))
             self._goods_lines(deal, int(cost.goods), int(cost.tax), length, units)
-        self._with(bought, deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {name}", cost.cut)
-        self._with(bought, deal, LineKind.RISK, Pocket.ALLOWANCE, f"rejects among {name}{length}", cost.risk)
+        self._with(deal, LineKind.CUT, Pocket.CASH, f"cut {need.length_ft} ft, {name}", cost.cut, count=count)
+        self._with(
+            deal, LineKind.RISK, Pocket.ALLOWANCE, f"rejects among {name}{length}", cost.risk, count=count
+        )
+        self._with(deal, LineKind.FREIGHT, Pocket.CASH, f"freight, {name}{length}", cost.freight)
+        again = f"cuts and freight of what replaces rejects among {name}{length}"
+        self._with(deal, LineKind.FREIGHT, Pocket.ALLOWANCE, again, cost.again, count=count)
         if cost.inspection:
-            hours, what = deal.inspect_hours * count, f"inspect {name}{length}"
-            self._with(bought, deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost.inspection, hours)
-        if deal.pack is None:
+            hours, what = deal.inspection_hours(count), f"inspect {name}{length}"
+            self._with(deal, LineKind.LABOR, Pocket.OWN_TIME, what, cost.inspection, hours, count)
+        if not deal.resells_whole:
             self._resale_line(deal, length, self._fetched(deal, bought), int(cost.resale), need.share)
         return int(cost.goods)
 
@@ -126,13 +134,13 @@ class _Receipt:
 
     def _with(
         self,
-        bought: Bought,
         deal: Deal,
         kind: LineKind,
         pocket: Pocket,
         what: str,
         amount: Decimal,
         hours: Decimal = Decimal(0),
+        count: int = 0,
     ) -> None:
         """A line of something that comes with the goods."""
         if not amount:
@@ -141,11 +149,11 @@ class _Receipt:
             LineKind.CUT: f"suppliers.yaml {deal.supplier.id} cut_charge",
             LineKind.RISK: f"kinds.yaml {deal.kind.kind} reject, expected value",
             LineKind.LABOR: f"kinds.yaml {deal.kind.kind} inspect",
+            LineKind.FREIGHT: "offers.csv freight",
         }
         cents = int(amount)
         crew = self.facts.owner.name if kind is LineKind.LABOR else ""
         trace = f"{sources[kind]}; offers.csv row {deal.offer.row}"
-        quantity = Decimal(bought.count)
         self.lines.append(
             Line(
                 0,
@@ -159,33 +167,50 @@ class _Receipt:
                 trace,
                 crew=crew,
                 task="inspect surplus" if crew else "",
-                quantity=quantity,
+                quantity=Decimal(count),
                 hours=hours,
                 offer_row=deal.offer.row,
             )
         )
 
+    def _of_packs(self, deal: Deal, count: int) -> None:
+        """Freight of so many packs, and the look at all that is in them."""
+        freight = Decimal(to_cents(deal.freight_cents) * count)
+        self._with(
+            deal, LineKind.FREIGHT, Pocket.CASH, f"freight, {deal.part.name}, {deal.offer.per}", freight
+        )
+        worth, hours = pack_inspection(self.pricer.market, deal) * count, deal.pack_inspection_hours * count
+        if worth:
+            what, pieces = f"inspect {deal.part.name}", deal.looked_at * count
+            self._with(deal, LineKind.LABOR, Pocket.OWN_TIME, what, Decimal(worth), hours, pieces)
+
     def _supplier_lines(self, name: str, spent: int) -> None:
         supplier = next(found for found in self.facts.catalog.suppliers if found.id == name)
-        if spent < to_cents(supplier.minimum_cents):
-            raise SimulationError(f"the order from {name} is below its minimum")
-        free = supplier.free_over_cents is not None and spent >= supplier.free_over_cents
-        fees = (
-            ("order fee", supplier.order_fee_cents),
-            ("delivery", Decimal(0) if free else supplier.delivery_cents),
-        )
-        for what, cents in fees:
+        charges = order_charges(supplier, spent, self.pricer.market.owner_hour_cents)
+        trace = f"suppliers.yaml {name}"
+        for what, cents in charges.paid:
             if cents:
-                line = self.pricer.line(
-                    TODAY,
-                    LineKind.FEE,
-                    Pocket.CASH,
-                    f"{what}, {supplier.name}",
-                    "",
-                    cents,
-                    f"suppliers.yaml {name}",
-                )
+                words = f"{what}, {supplier.name}"
+                line = self.pricer.line(TODAY, LineKind.FEE, Pocket.CASH, words, "", Decimal(cents), trace)
                 self.lines.append(line)
+        if charges.errand_own_cents:
+            self.lines.append(
+                Line(
+                    0,
+                    "",
+                    LineKind.LABOR,
+                    Pocket.OWN_TIME,
+                    f"errand to {supplier.name}",
+                    "",
+                    charges.errand_own_cents,
+                    charges.errand_own_cents,
+                    f"{trace} errand",
+                    crew=self.facts.owner.name,
+                    task="errand",
+                    quantity=Decimal(1),
+                    hours=supplier.errand.own_hours,
+                )
+            )
 
 
 def _purchase_problems(plan: Plan, deals: Mapping[int, Deal], asked: Asked) -> Iterator[str]:
@@ -195,8 +220,9 @@ def _purchase_problems(plan: Plan, deals: Mapping[int, Deal], asked: Asked) -> I
         if not bought.need.spec.met_by(deals[bought.offer_row].part):
             yield f"{deals[bought.offer_row].part.id} does not meet {bought.need.spec.describe()}"
     for need, machines in asked.items():
-        if given[need] < sum(machines.values()):
-            yield f"too little bought: {need.spec.describe()}"
+        if given[need] != sum(machines.values()):
+            word = "little" if given[need] < sum(machines.values()) else "much"
+            yield f"too {word} bought: {need.spec.describe()}"
     yield from _taken_problems(plan, deals)
     yield from _cut_problems(plan, deals)
 
@@ -209,7 +235,7 @@ def _taken_problems(plan: Plan, deals: Mapping[int, Deal]) -> Iterator[str]:
             taken[bought.offer_row] += bought.count * (bought.need.length_ft or 1)
     for row, units in taken.items():
         deal = deals[row]
-        limit = packs.get(row, 0) * deal.pack if deal.pack is not None else deal.available
+        limit = packs.get(row, 0) * deal.holds if deal.holds is not None else deal.available
         if limit is not None and units > limit:
             yield f"more taken of offer {row} than there is"
     for row, count in packs.items():

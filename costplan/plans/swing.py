@@ -15,7 +15,8 @@ from costplan.plans.ranking import Ranked
 
 SHARE = Decimal("0.25")
 """How far each figure is moved, up or down: a quarter of it."""
-_FEES = (LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.FEE, LineKind.CUT)
+_FEES = (LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.FEE, LineKind.CUT, LineKind.FREIGHT)
+_OF_PRICE = (LineKind.PART, LineKind.TAX, LineKind.MARKUP, LineKind.RISK, LineKind.RESALE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +47,7 @@ def _behind(
     facts: Facts, line: Line, sold: Mapping[int, str], *, rate_known: bool
 ) -> Iterator[tuple[str, str]]:
     """The figures that a line is a product of, each with where it is written."""
-    if line.offer_row:
+    if line.offer_row and line.kind in _OF_PRICE:
         part = sold[line.offer_row]
         yield f"price of {facts.parts[part].name}", f"offers.csv, {part}"
     elif line.kind is LineKind.LABOR:

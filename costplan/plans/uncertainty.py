@@ -10,7 +10,15 @@ from costplan.model.money import to_cents
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 
-PRICED = (LineKind.PART, LineKind.TAX, LineKind.MARKUP, LineKind.FEE, LineKind.RISK, LineKind.QUOTE)
+PRICED = (
+    LineKind.PART,
+    LineKind.TAX,
+    LineKind.MARKUP,
+    LineKind.FEE,
+    LineKind.FREIGHT,
+    LineKind.RISK,
+    LineKind.QUOTE,
+)
 
 
 def combined_spread_cents(facts: Facts, one: Ranked, other: Ranked) -> int:

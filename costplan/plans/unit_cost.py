@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_DOWN, Decimal
 from math import ceil, floor
 
-from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.money import to_cents
 from costplan.sourcing.market import Deal, Market
@@ -25,17 +24,29 @@ class UnitCost:
     tax: Decimal
     risk: Decimal
     inspection: Decimal
+    freight: Decimal
+    again: Decimal
+    """Cuts and freight of what replaces the pieces that fail."""
     resale: Decimal
 
     @property
     def worth(self) -> Decimal:
         """Its share of the present value."""
-        return self.goods + self.cut + self.tax + self.risk + self.inspection - self.resale
+        return (
+            self.goods
+            + self.cut
+            + self.tax
+            + self.risk
+            + self.inspection
+            + self.freight
+            + self.again
+            - self.resale
+        )
 
     @property
     def cash(self) -> Decimal:
         """Its share of today's outlay."""
-        return self.goods + self.cut + self.tax
+        return self.goods + self.cut + self.tax + self.freight
 
     def of(self, count: int) -> "UnitCost":
         """The same for so many units on one line, each amount rounded once, half a cent down.
@@ -47,7 +58,16 @@ class UnitCost:
     @property
     def amounts(self) -> tuple[Decimal, ...]:
         """All of them, in order."""
-        return self.goods, self.cut, self.tax, self.risk, self.inspection, self.resale
+        return (
+            self.goods,
+            self.cut,
+            self.tax,
+            self.risk,
+            self.inspection,
+            self.freight,
+            self.again,
+            self.resale,
+        )
 
     @property
     def least(self) -> int:
@@ -80,16 +100,17 @@ def _unit_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
     packed = deal.pack is not None
     goods = 0 if packed else deal.goods_cents(units)
     cut = to_cents(deal.supplier.cut_charge_cents) if need.length_ft and not packed else 0
-    inspection = to_cents(deal.inspect_hours * market.owner_hour_cents)
-    if not need.length_ft and deal.is_length:
-        inspection = 0
+    looked_at = 0 if deal.looked_at or (deal.is_length and not need.length_ft) else 1
+    inspection = to_cents(deal.inspection_hours(looked_at) * market.owner_hour_cents)
     cents = (
         goods,
         cut,
         deal.tax_cents(goods),
         deal.risk_cents(units),
         inspection,
-        0 if packed else deal.resale_cents(units, market.facts, need.share),
+        0 if packed else to_cents(deal.carried_cents(units)),
+        to_cents(deal.again(cut + deal.carried_cents(units))),
+        0 if deal.resells_whole else deal.resale_cents(units, market.facts, need.share),
     )
     return UnitCost(*map(Decimal, cents))
 
@@ -101,19 +122,27 @@ def _foot_cost(market: Market, deal: Deal, need: Need) -> UnitCost:
         Decimal(0),
         round(foot * deal.supplier.on_goods, FOOT_PLACES),
         round(deal.risk_exact(foot), FOOT_PLACES),
-        Decimal(to_cents(deal.inspect_hours * market.owner_hour_cents)),
+        Decimal(to_cents(deal.inspection_hours(1) * market.owner_hour_cents)),
+        round(deal.freight_cents, FOOT_PLACES),
+        round(deal.again(deal.freight_cents), FOOT_PLACES),
         round(deal.resale_worth(1, market.facts, need.share), FOOT_PLACES),
     )
 
 
 def pack_cost(deal: Deal) -> int:
-    """Price of one pack with tax, in cents."""
-    return deal.price_cents + deal.tax_cents(deal.price_cents)
+    """Price of one pack with tax and freight, in cents."""
+    return deal.price_cents + deal.tax_cents(deal.price_cents) + to_cents(deal.freight_cents)
 
 
-def pack_worth(deal: Deal, facts: Facts) -> int:
-    """Price of one pack with tax, less what the whole pack fetches at the end, in today's cents.
+def pack_inspection(market: Market, deal: Deal) -> int:
+    """Own time to look at all pieces of one pack, in cents; 0 where only pieces taken are looked at."""
+    return to_cents(deal.pack_inspection_hours * market.owner_hour_cents)
+
+
+def pack_worth(market: Market, deal: Deal) -> int:
+    """What one pack costs with everything, less what the whole pack fetches at the end, in today's cents.
 
     Resale goes with the pack and not with the pieces cut from it: else cutting more would seem to earn money.
     """
-    return pack_cost(deal) - deal.resale_cents(deal.pack or 1, facts)
+    back = deal.resale_cents(deal.pack or 1, market.facts) if deal.resells_whole else 0
+    return pack_cost(deal) + pack_inspection(market, deal) - back

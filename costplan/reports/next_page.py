@@ -351,6 +351,7 @@ _SUMMED = {
     LineKind.CUT: "cut charges",
     LineKind.TAX: "sales tax",
     LineKind.MARKUP: "markup",
+    LineKind.FREIGHT: "freight",
     LineKind.FEE: "supplier fees",
 }
 
@@ -359,7 +360,7 @@ def parts_difference(price: NextPrice) -> list[tuple[str, Decimal, int]]:
     """What parts and quoted work are added until it runs: words, quantity, cents; spared ones are negative."""
     quantity: dict[str, Decimal] = defaultdict(Decimal)
     cents: Counter[str] = Counter()
-    kinds = (LineKind.PART, LineKind.QUOTE, LineKind.CUT, LineKind.TAX, LineKind.MARKUP, LineKind.FEE)
+    kinds = (LineKind.PART, LineKind.QUOTE, *_SUMMED)
     for ranked, sign in ((price.with_it, 1), (price.without, -1)):
         for line in until_it_runs(price, ranked):
             if line.kind in kinds and line.pocket is Pocket.CASH:

@@ -19,6 +19,7 @@ BESIDE_PARTS = {
     LineKind.CUT: "cut charges",
     LineKind.TAX: "sales tax",
     LineKind.MARKUP: "markup on parts that the electrician brings",
+    LineKind.FREIGHT: "freight",
     LineKind.FEE: "supplier fees",
 }
 """What is paid with the parts, as the bill says it."""

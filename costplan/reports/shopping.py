@@ -24,12 +24,13 @@ from costplan.reports.pairing import today_by_ratings
 from costplan.reports.proof import title_of_paper
 from costplan.reports.questions import Question, noted_questions, questions
 from costplan.reports.remarks import Topic
-from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit, fees
+from costplan.reports.substitutes import Counterpart, Substitute, SurplusLimit
 from costplan.reports.there import There
 from costplan.reports.words import left_out_lines, title_today
 from costplan.reports.work_words import whom_for
 from costplan.sourcing.designation import attributes, described, designation
 from costplan.sourcing.market import SURPLUS, Deal
+from costplan.sourcing.orders import OrderCharges, order_charges
 
 NO_SUPPLIER = Supplier.model_validate({"id": "", "name": "From nobody listed"})
 """Where a plan's parts are shown that come from no offer."""
@@ -93,6 +94,9 @@ class ListedPart:
     read: str = ""
     said: str = ""
     their_number: str = ""
+    freight_cents: int = 0
+    spares: int = 0
+    """Of the quantity, those bought because some will fail."""
 
     @property
     def asked_for(self) -> str:
@@ -103,6 +107,11 @@ class ListedPart:
     def remarks(self) -> str:
         """The offer's note, for a tandem breaker which circuits it takes, for a drive or motor what is said of it."""
         return "; ".join(words for words in (self.note, self.pairs, self.said) if words)
+
+    @property
+    def more(self) -> str:
+        """That more is bought than is needed, and why; empty where it is not."""
+        return f"{self.spares} of them more than needed, since some fail" if self.spares else ""
 
     @property
     def surplus(self) -> bool:
@@ -117,8 +126,7 @@ class Order:
     supplier: str
     name: str
     parts: tuple[ListedPart, ...]
-    order_fee_cents: int
-    delivery_cents: int
+    charges: OrderCharges
     terms: Supplier
     hints: tuple[str, ...]
 
@@ -138,9 +146,15 @@ class Order:
         return sum(part.tax_cents for part in self.parts)
 
     @property
+    def freight_cents(self) -> int:
+        """Sum of the freights."""
+        return sum(part.freight_cents for part in self.parts)
+
+    @property
     def total_cents(self) -> int:
         """What this order costs."""
-        return self.goods_cents + self.cut_cents + self.tax_cents + self.order_fee_cents + self.delivery_cents
+        own = self.goods_cents + self.cut_cents + self.tax_cents + self.freight_cents
+        return own + self.charges.cash_cents
 
     @property
     def own_shelf(self) -> bool:
@@ -219,7 +233,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
     ]
     unlisted = tuple(_unlisted(ranked))
     if unlisted:
-        orders.append(Order("", NO_SUPPLIER.name, unlisted, 0, 0, NO_SUPPLIER, ()))
+        orders.append(Order("", NO_SUPPLIER.name, unlisted, OrderCharges(), NO_SUPPLIER, ()))
     shop = facts.shop
     result = ShoppingList(
         shop.name,
@@ -238,7 +252,14 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
     return result
 
 
-BOUGHT_KINDS = (LineKind.PART, LineKind.CUT, LineKind.TAX, LineKind.MARKUP, LineKind.FEE)
+BOUGHT_KINDS = (
+    LineKind.PART,
+    LineKind.CUT,
+    LineKind.TAX,
+    LineKind.MARKUP,
+    LineKind.FREIGHT,
+    LineKind.FEE,
+)
 
 
 def paid_for_parts(ranked: Ranked) -> int:
@@ -287,7 +308,7 @@ def _listed(counterpart: Counterpart, offer: Offer, said: str) -> ListedPart:
             sums[line.kind] += line.amount_cents
             quantity += int(line.quantity) if line.kind is LineKind.PART else 0
     wanted = counterpart.wanted.get(row, {})
-    spare, spare_unit = _spare(deal, wanted, quantity, _unasked(ranked, row))
+    spare, spare_unit = _spare(deal, wanted, quantity)
     read = to_read(facts, ranked, part, wanted)
     return ListedPart(
         part.id,
@@ -318,6 +339,8 @@ def _listed(counterpart: Counterpart, offer: Offer, said: str) -> ListedPart:
         read,
         said,
         offer.their_number,
+        sums[LineKind.FREIGHT],
+        _spares(deal, wanted, quantity),
     )
 
 
@@ -377,26 +400,16 @@ def _taxed(deal: Deal, wanted: Mapping[Need, int], quantity: int) -> tuple[tuple
     return tuple(sorted(counts.items(), reverse=True))
 
 
-def _spare(deal: Deal, wanted: Mapping[Need, int], quantity: int, unasked: int) -> tuple[int, str]:
-    used = sum(count * (need.length_ft or 1) for need, count in wanted.items()) - unasked
-    spare = max(quantity * (deal.pack or 1) - used, 0)
-    if not spare and deal.pack is None:
+def _spare(deal: Deal, wanted: Mapping[Need, int], quantity: int) -> tuple[int, str]:
+    if deal.pack is None or deal.looked_at:
         return 0, ""
-    return spare, "ft" if deal.is_length or deal.by_the_foot else "each"
+    used = sum(count * (need.length_ft or 1) for need, count in wanted.items())
+    return max(quantity * deal.pack - used, 0), "ft" if deal.is_length or deal.by_the_foot else "each"
 
 
-def _unasked(ranked: Ranked, row: int) -> int:
-    """Pieces or feet of an offer that no machine asks for: with them an order reaches its minimum, or free delivery."""
-    over: Counter[Need] = Counter()
-    for bought in ranked.plan.bought:
-        over[bought.need] += bought.count
-    over.subtract({need: sum(machines.values()) for need, machines in ranked.needed_by.items()})
-    found = 0
-    for bought in sorted(ranked.plan.bought, key=lambda bought: -bought.offer_row):
-        count = min(bought.count, max(over[bought.need], 0))
-        over[bought.need] -= count
-        found += count * (bought.need.length_ft or 1) if bought.offer_row == row else 0
-    return found
+def _spares(deal: Deal, wanted: Mapping[Need, int], quantity: int) -> int:
+    """Pieces bought besides those in use because some of them fail."""
+    return quantity * (deal.pack or 1) - sum(wanted.values()) if deal.looked_at else 0
 
 
 def _cut_at_the_counter(ranked: Ranked, deal: Deal) -> tuple[Piece, ...]:
@@ -448,16 +461,9 @@ def _order(facts: Facts, supplier: Supplier, parts: list[ListedPart]) -> Order:
     aisle = {kind: position for position, kind in enumerate(facts.kinds)}
     parts.sort(key=lambda part: (aisle.get(part.kind, len(aisle)), part.part, part.offer_row))
     goods = sum(part.amount_cents for part in parts)
-    order_fee, delivery, _ = fees(supplier, goods, used=True)
-    return Order(
-        supplier.id,
-        supplier.name,
-        tuple(parts),
-        order_fee,
-        delivery,
-        supplier,
-        tuple(_hints(supplier, goods)),
-    )
+    charges = order_charges(supplier, goods, facts.owner.rate_cents)
+    hints = tuple(_hints(supplier, goods))
+    return Order(supplier.id, supplier.name, tuple(parts), charges, supplier, hints)
 
 
 def _hints(supplier: Supplier, goods_cents: int) -> Iterable[str]:
@@ -474,7 +480,12 @@ def _hints(supplier: Supplier, goods_cents: int) -> Iterable[str]:
                 f"delivery is free from {from_}: if more than {format_cents(-gap)} of this order is sold out, "
                 f"{fee} is charged"
             )
-    if minimum:
+    if minimum > goods_cents:
+        yield (
+            f"smallest order {format_cents(minimum)}: {format_cents(minimum - goods_cents)} more of anything here costs "
+            "nothing"
+        )
+    elif minimum:
         yield (
             f"smallest order {format_cents(minimum)}: this one is {format_cents(goods_cents - minimum)} above it"
         )

@@ -245,12 +245,29 @@ class _Writer:
                 f"=IF({amount}{row + 1}>={to_cents(terms.free_over_cents) / 100},0,"
                 f"{to_cents(terms.delivery_cents) / 100})"
             )
+        charges, least = order.charges, to_cents(terms.minimum_cents) / 100
+        short = f"=MAX({least}-{amount}{row + 1},0)"
         entries = (
             ("goods", f"={goods}", order.goods_cents),
             (f"cut charges, {cuts} cuts", f"={cuts}*{charge / 100}", order.cut_cents),
             (order.terms.on_goods_words, f"=ROUND(SUM({tax}{first + 1}:{tax}{last}),2)", order.tax_cents),
-            ("order fee", f"={order.order_fee_cents / 100}", order.order_fee_cents),
-            ("delivery", delivery, order.delivery_cents),
+            *(
+                (("freight", f"={order.freight_cents / 100}", order.freight_cents),)
+                if order.freight_cents
+                else ()
+            ),
+            ("order fee", f"={charges.order_fee_cents / 100}", charges.order_fee_cents),
+            ("delivery", delivery, charges.delivery_cents),
+            *(
+                (("made up to the smallest order", short, charges.short_cents),)
+                if terms.minimum_cents
+                else ()
+            ),
+            *(
+                (("errand", f"={charges.errand_cents / 100}", charges.errand_cents),)
+                if charges.errand_cents
+                else ()
+            ),
         )
         begin = row
         for words, words_of_formula, cents in entries:

@@ -115,8 +115,8 @@ def order_extras(order: Order) -> Iterator[tuple[str, int]]:
     for words, cents in (
         ("cut charges", order.cut_cents),
         (order.terms.on_goods_words, order.tax_cents),
-        ("order fee", order.order_fee_cents),
-        ("delivery", order.delivery_cents),
+        ("freight", order.freight_cents),
+        *order.charges.paid,
     ):
         if cents:
             yield words, cents
@@ -138,10 +138,9 @@ def cut_words(part: ListedPart) -> str:
     if part.reels:
         words.append("cuts below")
     if part.spare:
-        filler = (
-            "" if part.machines else ", for no machine: it fills the order up to its minimum or free delivery"
-        )
-        words.append(f"{part.spare} {'ft' if part.spare_unit == 'ft' else 'of them'} left over{filler}")
+        words.append(f"{part.spare} {'ft' if part.spare_unit == 'ft' else 'of them'} left over")
+    if part.more:
+        words.append(part.more)
     return f" ({'; '.join(words)})" if words else ""
 
 
@@ -357,7 +356,7 @@ def _part_cells(part: ListedPart) -> dict[str, str]:
         "for": ", ".join(part.machines),
         "cuts": " | ".join(f"{source}: {pieces}" for _, source, pieces, _ in cut_rows(part)),
         "left_over_unit": part.spare_unit,
-        "note": part.remarks,
+        "note": "; ".join(filter(None, (part.remarks, part.more))),
         "their_number": part.their_number,
         "pay_at_most": "; ".join(f"{limit.condition} {limit_words(limit)}" for limit in part.most),
     }

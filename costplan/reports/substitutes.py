@@ -10,13 +10,13 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.catalog import Condition, Supplier
 from costplan.model.choices import SurplusRule
-from costplan.model.money import to_cents
 from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.designation import designation, joined
-from costplan.sourcing.market import SURPLUS, Deal, Market
+from costplan.sourcing.market import SURPLUS, Deal, Market, deal_of
+from costplan.sourcing.orders import OrderCharges, order_charges
 
 MOST_SUBSTITUTES = 5
 FOUND_ELSEWHERE = Supplier.model_validate({"id": "found elsewhere", "name": "found elsewhere"})
@@ -77,29 +77,16 @@ def taken_of(market: Market, deal: Deal, needs: Mapping[Need, int]) -> Taken | N
     packs = _packs_for(deal, needs, units)
     if packs is None:
         return None
-    worth += packs * pack_worth(deal, market.facts)
+    worth += packs * pack_worth(market, deal)
     return Taken(packs, packs * deal.price_cents, worth, cash + packs * pack_cost(deal))
 
 
 def _packs_for(deal: Deal, needs: Mapping[Need, int], units: int) -> int | None:
     pieces = [need.length_ft for need, count in needs.items() for _ in range(count) if need.length_ft]
     if not pieces:
-        return -(-units // (deal.pack or 1))
+        return deal.packs_for(units)
     reels = fit_into_reels(pieces, deal.pack or 0, len(pieces)) if max(pieces) <= (deal.pack or 0) else None
     return None if reels is None else max(reels) + 1
-
-
-def fees(supplier: Supplier, goods_cents: int, *, used: bool) -> tuple[int, int, int]:
-    """Order fee, delivery and what is missing to the smallest order, for goods of that price from a supplier."""
-    if not used:
-        return 0, 0, 0
-    free = supplier.free_over_cents is not None and goods_cents >= supplier.free_over_cents
-    delivery = 0 if free else to_cents(supplier.delivery_cents)
-    return (
-        to_cents(supplier.order_fee_cents),
-        delivery,
-        max(to_cents(supplier.minimum_cents) - goods_cents, 0),
-    )
 
 
 @dataclass(frozen=True)
@@ -172,26 +159,30 @@ class Counterpart:
         cash = int(sum(unit_cost(self.market, deal, need).of(count).cash for need, count in needs.items()))
         return cash + (self.packs.get(row, 0) * pack_cost(deal) if deal.pack is not None else 0)
 
-    def fee_change(self, row: int, other: Supplier, goods_cents: int) -> tuple[int, str]:
-        """How fees change when a line goes to another supplier for that much, with a word on the minimum."""
+    def fee_change(self, row: int, other: Supplier, goods_cents: int) -> tuple[int, int, str]:
+        """How orders' charges change when a line goes to another supplier for that much: in worth, in cash, in words."""
         mine = self.deals[row].supplier
         left, gained = -self._goods_of(self.deals[row], self.wanted[row]), goods_cents
-        change, notes = 0, []
+        worth, cash, notes = 0, 0, []
         changes = {mine.id: (mine, left)} if mine.id != other.id else {}
         changes[other.id] = (other, gained if mine.id != other.id else left + gained)
         for supplier, by in changes.values():
             before, count = self.goods[supplier.id], self._lines_at(supplier.id)
             after_count = count - (1 if supplier.id == mine.id else 0) + (1 if supplier.id == other.id else 0)
-            was = fees(supplier, before, used=count > 0)
-            now = fees(supplier, before + by, used=after_count > 0)
-            change += sum(now) - sum(was)
-            if now[2] > was[2]:
+            was = self._charges(supplier, before, used=count > 0)
+            now = self._charges(supplier, before + by, used=after_count > 0)
+            worth += now.worth_cents - was.worth_cents
+            cash += now.cash_cents - was.cash_cents
+            if now.short_cents > was.short_cents:
                 notes.append(f"{supplier.name} then misses its smallest order")
-            elif now[1] > was[1] and count:
+            elif now.delivery_cents > was.delivery_cents and count:
                 notes.append(f"{supplier.name} then charges delivery")
-            elif not count and now[0] + now[1]:
+            elif not count and now.worth_cents:
                 notes.append("another order with its fees")
-        return change, "; ".join(notes)
+        return worth, cash, "; ".join(notes)
+
+    def _charges(self, supplier: Supplier, goods_cents: int, *, used: bool) -> OrderCharges:
+        return order_charges(supplier, goods_cents, self.market.owner_hour_cents) if used else OrderCharges()
 
     def substitutes(self, row: int) -> tuple[Substitute, ...]:
         """Other offers for all that a bought offer serves, cheapest first."""
@@ -216,7 +207,7 @@ class Counterpart:
         taken = taken_of(self.market, deal, needs)
         if taken is None or not self._enough(deal, taken.quantity):
             return None
-        change, note = self.fee_change(row, deal.supplier, taken.goods_cents)
+        worth, cash, note = self.fee_change(row, deal.supplier, taken.goods_cents)
         return Substitute(
             deal.part.id,
             joined(deal.part.name, designation(deal.part), ()),
@@ -225,8 +216,8 @@ class Counterpart:
             taken.quantity,
             unit_of(deal),
             deal.price_cents,
-            taken.worth_cents - self.worth_of(row) + change,
-            taken.cash_cents - self._cash_of(row) + change,
+            taken.worth_cents - self.worth_of(row) + worth,
+            taken.cash_cents - self._cash_of(row) + cash,
             note,
             deal.offer.row,
         )
@@ -253,11 +244,11 @@ class Counterpart:
                 return (SurplusLimit(str(deal.offer.condition), unit_of(deal), None, ""),)
             most = self._most(deal, needs, new.extra_cents + self.worth_of(row))
             return (SurplusLimit(str(deal.offer.condition), unit_of(deal), most, against),)
-        change, _ = self.fee_change(row, FOUND_ELSEWHERE, 0)
+        change, *_ = self.fee_change(row, FOUND_ELSEWHERE, 0)
         found = []
         for condition in SURPLUS:
             if condition in deal.kind.reject or condition in deal.kind.resale:
-                single = _found_elsewhere(deal, condition)
+                single = _found_elsewhere(deal, condition, spares=self.market.spares)
                 most = self._most(single, needs, self.worth_of(row) - change)
                 found.append(SurplusLimit(str(condition), unit_of(single), most, f"{deal.part.name} new"))
         return tuple(found)
@@ -283,7 +274,7 @@ class Counterpart:
         taken = taken_of(self.market, deal, needs)
         if taken is None:
             return None
-        change, _ = self.fee_change(row, deal.supplier, taken.goods_cents)
+        change, *_ = self.fee_change(row, deal.supplier, taken.goods_cents)
         return self._most(deal, needs, self.worth_of(row) - change)
 
     def _most(self, deal: Deal, needs: Mapping[Need, int], worth_cents: int) -> int | None:
@@ -305,18 +296,15 @@ def unit_of(deal: Deal) -> str:
     return "ft" if deal.by_the_foot else deal.offer.per
 
 
-def _found_elsewhere(deal: Deal, condition: Condition) -> Deal:
+def _found_elsewhere(deal: Deal, condition: Condition, *, spares: bool) -> Deal:
     """The same part as surplus, sold singly by somebody who charges no tax, cut or delivery."""
-    by_the_foot = deal.by_the_foot or deal.is_length
-    return replace(
-        deal,
-        offer=deal.offer.model_copy(
-            update={"condition": condition, "available": None, "per": "ft" if by_the_foot else "each"}
-        ),
-        supplier=FOUND_ELSEWHERE,
-        reject=deal.kind.reject.get(condition, Decimal(0)),
-        inspect_hours=deal.kind.inspect_hours,
-        pack=None,
-        is_length=False,
-        by_the_foot=by_the_foot,
-    )
+    per = "ft" if deal.by_the_foot or deal.is_length else "each"
+    plain = {
+        "condition": condition,
+        "available": None,
+        "per": per,
+        "freight_cents": Decimal(0),
+        "usable": None,
+    }
+    offer = deal.offer.model_copy(update=plain)
+    return deal_of(offer, deal.part, deal.kind, FOUND_ELSEWHERE, spares=spares)

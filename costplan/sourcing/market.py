@@ -4,13 +4,15 @@ from collections import defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 from functools import cached_property
+from math import ceil
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, life_of, worn_after
 from costplan.circuits.needs import Need, Spec
 from costplan.model.catalog import Condition, Kind, Offer, Part, Supplier
-from costplan.model.choices import ResaleRule, SurplusRule
+from costplan.model.choices import RejectRule, ResaleRule, SurplusRule
 from costplan.model.money import growth_factor, to_cents
 from costplan.years.discounting import residual_share, single_worth
 
@@ -24,7 +26,9 @@ class Deal:
     The unit is a piece for counted things and a foot for lengths. `unit_cents` is exact for a
     foot and whole for anything else.
     `pack` is pieces in a pack or whole feet in a reel, roll, stick or remnant (then `is_length`), None when
-    sold singly.
+    sold singly. `holds` are the units that a pack is counted on for: fewer than are in a lot, and where whole spares
+    are bought less than one for a single piece. Then every piece of a pack is looked at (`looked_at`), and nothing
+    fails beyond that (`reject` is 0).
     """
 
     offer: Offer
@@ -37,6 +41,19 @@ class Deal:
     pack: int | None
     is_length: bool
     by_the_foot: bool
+    holds: Fraction | None = None
+    looked_at: int = 0
+    freight_cents: Decimal = Decimal(0)
+
+    @property
+    def resells_whole(self) -> bool:
+        """Whether a pack is sold whole at the end; else each piece in use is, and spares fetch nothing."""
+        return self.pack is not None and (self.looked_at == 0 or self.offer.is_lot)
+
+    def packs_for(self, units: int) -> int:
+        """The fewest packs that are counted on for so many units."""
+        assert self.holds is not None
+        return ceil(units / self.holds)
 
     @property
     def price_cents(self) -> int:
@@ -57,12 +74,32 @@ class Deal:
         return self.unit_cents * units / (self.pack or 1)
 
     def risk_exact(self, goods_cents: Decimal) -> Decimal:
-        """Expected cost, for goods of that price, of replacing the surplus that fails by more of the same."""
-        return goods_cents * self.reject / (1 - self.reject)
+        """Expected cost, for goods of that price, of replacing the surplus that fails by more of the same, taxed again.
+
+        With the inspection of those that fail it makes (price + inspection) / (1 - reject) of price and inspection.
+        """
+        return self.again(goods_cents * (1 + self.supplier.on_goods))
+
+    def again(self, cents: Decimal) -> Decimal:
+        """What is paid again for the pieces that replace those that fail, of what is paid for all."""
+        return cents * self.reject / (1 - self.reject)
+
+    def carried_cents(self, units: int) -> Decimal:
+        """Freight of so many units, or their share of a pack's."""
+        return self.freight_cents * units / (self.pack or 1)
 
     def risk_cents(self, units: int) -> int:
-        """The same for so many units, rounded."""
+        """The risk of so many units, rounded."""
         return to_cents(self.risk_exact(self.share_of_pack_cents(units)))
+
+    def inspection_hours(self, pieces: int) -> Decimal:
+        """Own hours to look at pieces until so many are good; every one looked at counts."""
+        return self.inspect_hours * pieces / (1 - self.reject)
+
+    @property
+    def pack_inspection_hours(self) -> Decimal:
+        """Own hours to look at all that is in one pack; 0 where only the pieces taken are looked at."""
+        return self.inspect_hours * self.looked_at
 
     def tax_cents(self, goods_cents: int) -> int:
         """Sales tax on goods, or an electrician's markup."""
@@ -117,7 +154,8 @@ class LaterPurchase:
     """What a counter would sell for one need alone, at today's prices, in cents not rounded.
 
     `count` is of pieces, feet, packs, reels or sticks; `goods_cents` their price, `cost_cents` with tax, cuts,
-    risk and inspection. `what` follows the part's name; `whole` says that packs, reels or sticks are bought.
+    risk, freight and inspection; `resold_cents` the price of what can be sold at the end. `what` follows the part's
+    name; `whole` says that packs, reels or sticks are bought.
     """
 
     deal: Deal
@@ -126,6 +164,7 @@ class LaterPurchase:
     whole: bool
     goods_cents: Decimal
     cost_cents: Decimal
+    resold_cents: Decimal
 
 
 @dataclass(frozen=True)
@@ -151,8 +190,15 @@ class Market:
                 continue
             kind = self.facts.kinds[part.kind]
             if self._allowed(kind, offer):
-                found[part.kind].append(_deal(offer, part, kind, suppliers[offer.supplier]))
+                found[part.kind].append(
+                    deal_of(offer, part, kind, suppliers[offer.supplier], spares=self.spares)
+                )
         return {kind: tuple(sorted(deals, key=_order)) for kind, deals in found.items()}
+
+    @property
+    def spares(self) -> bool:
+        """Whether whole spares are bought for the surplus that may fail."""
+        return self.facts.shop.money.rejects is RejectRule.WHOLE_SPARES
 
     def _allowed(self, kind: Kind, offer: Offer) -> bool:
         if offer.condition not in SURPLUS:
@@ -244,19 +290,22 @@ class Market:
             count, what = need.quantity, f", {need.length_ft} ft" if need.length_ft else ""
             goods = deal.unit_cents * units * count
         else:
-            count = need.quantity if need.length_ft else -(-need.quantity // deal.pack)
+            count = need.quantity if need.length_ft else deal.packs_for(need.quantity)
             what = f", {deal.offer.per}"
             goods = deal.unit_cents * count
         cuts = need.quantity if need.length_ft and deal.by_the_foot else 0
         # As today, feet that are joined from whole lengths are not inspected foot by foot.
-        looked_at = 0 if deal.is_length and not need.length_ft else need.quantity
+        looked_at = 0 if (deal.is_length and not need.length_ft) or deal.looked_at else need.quantity
+        hours = deal.inspection_hours(looked_at) + deal.pack_inspection_hours * count
+        freight = deal.freight_cents * (units * count if deal.pack is None else count)
         cost = (
             goods * (1 + deal.supplier.on_goods)
-            + deal.supplier.cut_charge_cents * cuts
             + deal.risk_exact(goods)
-            + deal.inspect_hours * looked_at * self.owner_hour_cents
+            + (deal.supplier.cut_charge_cents * cuts + freight) / (1 - deal.reject)
+            + hours * self.owner_hour_cents
         )
-        return LaterPurchase(deal, count, what, deal.pack is not None, goods, cost)
+        resold = goods if deal.resells_whole or deal.pack is None else deal.unit_cents * need.quantity
+        return LaterPurchase(deal, count, what, deal.resells_whole, goods, cost, resold)
 
     def to_be_had(self, need: Need, year: int) -> bool:
         """Whether somebody sells it at a price: today as offers stand, later by forecast."""
@@ -266,25 +315,38 @@ class Market:
         """What a later purchase of `year` fetches at the end of the plan, in cents, not rounded."""
         wear = Decimal(1) if bought.whole else need.share
         share = bought.deal.resale_share(self.facts, self.facts.shop.years - year, wear)
-        return bought.goods_cents * growth_factor(self.facts.shop.money.growth.parts, year) * share
+        return bought.resold_cents * growth_factor(self.facts.shop.money.growth.parts, year) * share
 
 
-def _deal(offer: Offer, part: Part, kind: Kind, supplier: Supplier) -> Deal:
+def deal_of(offer: Offer, part: Part, kind: Kind, supplier: Supplier, *, spares: bool) -> Deal:
+    """An offer with a price as a deal; spares: whole pieces more are bought for the surplus that may fail."""
     assert offer.price_cents is not None
     surplus = offer.condition in SURPLUS
     per = offer.by_the_foot or 1
     length = offer.piece_length_ft
+    reject = kind.reject.get(offer.condition, Decimal(0)) if surplus else Decimal(0)
+    pack = int(length) if length is not None else offer.pack_size if offer.pack_size > 1 else None
+    good, looked_at = Decimal(1), 0
+    if offer.is_lot:
+        good = offer.usable if offer.usable is not None else 1 - reject
+        pack, reject, looked_at = offer.pack_size, Decimal(0), offer.pack_size
+    elif spares and reject and kind.sold == "each":
+        pack = pack or 1
+        good, reject, looked_at = 1 - reject, Decimal(0), pack
     return Deal(
         offer,
         part,
         kind,
         supplier,
         offer.price_cents / per if offer.by_the_foot else Decimal(to_cents(offer.price_cents)),
-        kind.reject.get(offer.condition, Decimal(0)) if surplus else Decimal(0),
+        reject,
         kind.inspect_hours if surplus else Decimal(0),
-        int(length) if length is not None else offer.pack_size if offer.pack_size > 1 else None,
+        pack,
         length is not None,
         offer.by_the_foot is not None,
+        None if pack is None else Fraction(good) * pack,
+        looked_at,
+        offer.freight_cents / per,
     )
 
 

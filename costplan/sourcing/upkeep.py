@@ -264,7 +264,10 @@ def _matched(
     added: list[Offer] = []
     counts: Counter[str] = Counter({"repriced": 0, "added": 0, "as they were": 0, "older than ours": 0})
     problems = []
-    fields = {"price_cents": "price"} | {name: name for name in ("seen", "available", "note", "their_number")}
+    fields = {"price_cents": "price"} | {
+        name: name for name in ("seen", "available", "note", "their_number", "usable")
+    }
+    fields |= {"freight_cents": "freight"}
     for offer in offers:
         key = key_of(offer)
         if key in first_row:
@@ -368,7 +371,16 @@ def _prove(opened: OpenCatalog, amendment: Amendment, write: NewContent) -> None
 
 
 def _said(offer: Offer) -> tuple[object, ...]:
-    return *key_of(offer), offer.price_cents, offer.available, offer.seen, offer.note, offer.their_number
+    return (
+        *key_of(offer),
+        offer.price_cents,
+        offer.available,
+        offer.seen,
+        offer.note,
+        offer.their_number,
+        offer.freight_cents,
+        offer.usable,
+    )
 
 
 def _complaints(found: Sequence[Complaint]) -> list[Problem]:

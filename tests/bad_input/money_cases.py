@@ -74,7 +74,21 @@ def _charge(price: str, per: str) -> Changed:
     }
 
 
+def _lot(row: str) -> Changed:
+    """A row more, with the columns of freight and of what can be used."""
+    first, rest = FILES[OFFERS].split("\n", 1)
+    return {OFFERS: f"{first},freight,usable\nR-6-20,surplus,used,{row}\n{rest}"}
+
+
 MONEY_CASES: dict[str, Changed] = {
+    # lots, freight, errands, whole spares
+    "lot_of_none": _lot("20.00,lot of 0,,,,,"),
+    "usable_more_than_all": _lot("20.00,lot of 40,,,,,120 %"),
+    "usable_of_no_lot": _lot("20.00,box of 40,,,,,60 %"),
+    "freight_of_a_truck": _lot("20.00,lot of 40,,,,2600.00,60 %"),
+    "freight_below_nothing": _lot("20.00,lot of 40,,,,-2,60 %"),
+    "rejects_by_a_word_of_ones_own": _money("rejects: two more"),
+    "errand_of_a_week": with_change(SUPPLIERS, "delivery: 15.00", "errand: {own_hours: 40 h}"),
     # whose prices
     "catalog_blank": {
         SHOP: FILES[SHOP].replace("catalog: catalog", "catalog:").replace("invented: true\n", "")

@@ -158,6 +158,7 @@ ASKED_ELSEWHERE = {
         "Machine duty_cycle",
         "Machine least_heat",
         "Machine power_needed",
+        "Offer usable",
         "Scenario weight",
     },
     "a year or a number of the file, refused outside its own": {

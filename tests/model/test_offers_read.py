@@ -21,6 +21,8 @@ GOOD = {
     "seen": ["", "2026-11-01"],
     "note": ["", "x", " =1 "],
     "their_number": ["", "88-1", " 0012 "],
+    "freight": ["", "26", "1.50"],
+    "usable": ["", "60 %", "1"],
 }
 BAD = ["?", "-1", "20-Jun", "2026-13-01"]
 
@@ -54,10 +56,8 @@ def slowly(table: Table) -> tuple[list[Offer], set[int]]:
         except ValueError:
             bad.add(row)
         else:
-            cents = fields.pop("price")
-            offers.append(
-                Offer(**fields, price_cents=None, row=row).model_copy(update={"price_cents": cents})
-            )
+            money = {"price_cents": fields.pop("price"), "freight_cents": fields.pop("freight")}
+            offers.append(Offer(**fields, price_cents=None, row=row).model_copy(update=money))
     return offers, bad
 
 

@@ -130,10 +130,9 @@ class Market:
         reject = kind.reject.get(offer.condition, Decimal(0)) if surplus else Decimal(0)
         more = 1 / (1 - reject) - 1
         inspect = kind.inspect_hours * pieces * (1 + more) if surplus else Decimal(0)
-        risk = goods * (1 + supplier.tax) * more
-        return Bought(
-            part, offer, lasts, goods, supplier.cut_charge_cents * cuts, supplier.tax, risk, inspect
-        )
+        cut = supplier.cut_charge_cents * cuts
+        risk = (goods * (1 + supplier.tax) + cut) * more
+        return Bought(part, offer, lasts, goods, cut, supplier.tax, risk, inspect)
 
     def single(self, offer: Offer, piece: Piece) -> Bought | None:
         """A piece from one offer alone; None when the offer cannot serve it."""
@@ -192,26 +191,22 @@ class Market:
         for bundle in product(*slim):
             flat = [bought for chosen in bundle for bought in chosen]
             fees = self._fees(flat)
-            if fees is None:
-                continue
             total = cost(tuple(flat)) + sum(fees.values())
             if best is None or total < best[0]:
                 best = (total, flat, fees)
-        if best is None:
-            raise NotReckoned("No purchase reaches the suppliers' minimum orders.")
+        assert best is not None
         return best[1], best[2]
 
-    def _fees(self, bought: list[Bought]) -> dict[str, int] | None:
+    def _fees(self, bought: list[Bought]) -> dict[str, int]:
         goods: dict[str, Decimal] = {}
         for entry in bought:
             goods[entry.offer.supplier] = goods.get(entry.offer.supplier, Decimal(0)) + entry.goods_cents
         fees = {}
         for name, amount in goods.items():
             supplier = self.suppliers[name]
-            if amount < supplier.minimum_cents:
-                return None
             free = supplier.free_over_cents is not None and amount >= supplier.free_over_cents
-            fees[name] = int(supplier.order_fee_cents + (0 if free else supplier.delivery_cents))
+            short = max(supplier.minimum_cents - amount, Decimal(0))
+            fees[name] = int(supplier.order_fee_cents + (0 if free else supplier.delivery_cents) + short)
         return fees
 
     def _refuse_shared_packs(self, classes: dict[Spec, list[Piece]], parts: dict[Spec, str]) -> None:

@@ -15,9 +15,9 @@ from buying import Bought, Market, Spec, Worth
 from events import Course, NotReckoned, courses
 from walking import Walk
 
-from costplan.model.catalog import Catalog, Condition, FixedBid
+from costplan.model.catalog import Catalog, Condition
 from costplan.model.choices import Family, Method
-from costplan.model.labor import Crew, Role
+from costplan.model.labor import Crew, FixedBid, Role
 from costplan.model.shop import Machine, Shop
 
 __all__ = ["Line", "NotReckoned", "Reckoning", "reckon"]

@@ -158,8 +158,10 @@ class Buying:
         risk = inspection = 0
         if offer.condition in (Condition.USED, Condition.NEW_OLD_STOCK):
             reject = kind.reject.get(offer.condition, Decimal(0))
-            risk = cents(price * reject / (1 - reject))
-            inspection = cents(kind.inspect_hours * self.owner_rate)
+            risk = cents(price * (1 + supplier.tax) * reject / (1 - reject)) + cents(
+                cut * reject / (1 - reject)
+            )
+            inspection = cents(kind.inspect_hours / (1 - reject) * self.owner_rate)
         back = 0 if pack else self.back(offer, price, need.share)
         return goods + tax + cut + risk + inspection - back, goods + tax + cut
 
@@ -238,6 +240,7 @@ class Buying:
             supplier = self.suppliers[name]
             free = supplier.free_over_cents is not None and goods[name] >= supplier.free_over_cents
             total += cents(supplier.order_fee_cents) + (0 if free else cents(supplier.delivery_cents))
+            total += max(cents(supplier.minimum_cents) - goods[name], 0)
         return total, back
 
 

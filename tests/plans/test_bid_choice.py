@@ -13,8 +13,8 @@ from strategies import CREWS, SAW, make_catalog, make_shop, move, ranked, scenar
 
 from costplan.circuits.facts import Facts
 from costplan.model.bids import Bid
-from costplan.model.catalog import FixedBid
 from costplan.model.choices import Method, SurplusRule
+from costplan.model.labor import FixedBid
 from costplan.model.shop import Shop
 from costplan.plans.bid_choice import (
     all_bids,

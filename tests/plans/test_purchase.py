@@ -56,7 +56,7 @@ def best(
 ) -> tuple[tuple[Bought, ...], tuple[Packs, ...], list[Line]]:
     """The cheapest purchase; its lines must come to the program's cost, and its cash to the program's outlay.
 
-    at_most: how many of each need another way would ask for, which may be bought to reach a minimum.
+    at_most: how many of each need another way would ask for.
     """
     purchase = rows(known, needs, reel_by_reel, at_most)
     facts = purchase.facts
@@ -78,11 +78,13 @@ def test_joined_feet_are_rounded_once_in_the_program_too() -> None:
     assert [line.amount_cents for line in lines] == [400, -160]
 
 
-def test_more_feet_than_asked_for_are_bought_where_the_order_has_a_minimum() -> None:
-    """5.00 is the least that is delivered: 15 ft at 0.333 are 4.995, half a cent rounded down 4.99, so 16 ft for 5.33."""
-    bought, _, lines = best(catalog(offer("rope", "store", "0.333", "ft"), minimum=5), {FEET: 12}, at_most=20)
-    assert bought == (Bought(2, FEET, 16),)
-    assert lines[0].amount_cents == 533
+@pytest.mark.parametrize("at_most", [0, 20])
+def test_what_others_ask_for_changes_nothing_where_the_order_has_a_minimum(at_most: int) -> None:
+    """12 ft at 0.333 are 4.00; 5.00 is the least that is delivered, so 1.00 more is paid and no foot more bought."""
+    known = catalog(offer("rope", "store", "0.333", "ft"), minimum=5)
+    bought, _, lines = best(known, {FEET: 12}, at_most=at_most)
+    assert bought == (Bought(2, FEET, 12),)
+    assert [line.amount_cents for line in lines] == [400, -160, 100]
 
 
 @pytest.mark.parametrize("reel_by_reel", [False, True])
