@@ -69,7 +69,7 @@ class PurchaseRows:
         for need in needs:
             terms = {index: -count for index, count in demand[need].items()}
             terms |= dict.fromkeys(self.supply[need], 1)
-            program.row(f"as many {need.spec.describe()} {need.length_ft or ''}".strip(), terms, 0, 0)
+            program.row(f"enough {need.spec.describe()} {need.length_ft or ''}".strip(), terms, 0, 0)
         self._suppliers()
 
     def on(self, program: Program) -> "PurchaseRows":
