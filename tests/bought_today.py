@@ -3,21 +3,17 @@
 from collections import Counter
 from dataclasses import replace
 
-from strategies import make_shop
+from strategies import bought_by_program, make_shop
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.catalog import Catalog
-from costplan.model.choices import SurplusRule
 from costplan.plans.crews import hirings
 from costplan.plans.lines import present_value
 from costplan.plans.plan import Bought, Packs, Plan
 from costplan.plans.pricing import Pricer
-from costplan.plans.program import Program
-from costplan.plans.purchase import PurchaseRows
 from costplan.plans.ranking import Ranked
 from costplan.plans.simulation import walk
-from costplan.plans.solver import solve
 from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.market import Market
 
@@ -27,22 +23,8 @@ def bought_today(
 ) -> tuple[Facts, Ranked]:
     """The cheapest purchase of so many of each need, walked; it powers no machine."""
     facts = Facts(make_shop(**shop), catalog)
-    market = Market(facts, SurplusRule.ALLOWED)
-    program = Program()
-    asked = program.variable("everything", 1, low=1)
-    purchase = PurchaseRows(
-        program,
-        market,
-        facts,
-        {need: {asked: count} for need, count in needs.items()},
-        {f"machine {i}": {need: count} for i, (need, count) in enumerate(needs.items())},
-        frozenset(offer.row for offer in catalog.offers),
-    )
-    answer = solve(program, seconds=seconds)
-    while needless := purchase.needless(answer.values):
-        for row in needless:
-            purchase.forbid_needless(answer.values, row)
-        answer = solve(program, seconds=seconds)
+    purchase, answer = bought_by_program(facts, needs, seconds)
+    market = purchase.market
     hiring = hirings(facts)[0]
     plan = Plan({}, hiring, purchase.bought(answer.values), purchase.packs(answer.values), (), (), ())
     walked = walk(facts, Pricer(facts, market, hiring), plan, ())

@@ -3,6 +3,7 @@
 Every price, rate and hour here is made up for the tests.
 """
 
+from dataclasses import replace
 from itertools import combinations
 from typing import Any
 
@@ -416,18 +417,27 @@ def everything_bought(catalog: Catalog, needs: dict[Need, int], seconds: float |
 
     Each need is asked for by a machine of its own, as if nothing were left to choose.
     """
+    return bought_by_program(Facts(make_shop(), catalog), needs, seconds)[1]
+
+
+def bought_by_program(
+    facts: Facts, needs: dict[Need, int], seconds: float | None = None
+) -> tuple[PurchaseRows, Answer]:
+    """The same, with what reads the answer; what cannot be cut from its reels is ruled out until it can."""
     program = Program()
     asked = program.variable("everything", 1, low=1)
-    facts = Facts(make_shop(), catalog)
-    PurchaseRows(
+    purchase = PurchaseRows(
         program,
         Market(facts, SurplusRule.ALLOWED),
         facts,
         {need: {asked: count} for need, count in needs.items()},
         {f"machine {i}": {need: count} for i, (need, count) in enumerate(needs.items())},
-        frozenset(offer.row for offer in catalog.offers),
     )
-    return solve(program, seconds=seconds)
+    answer, bound = solve(program, seconds=seconds), 0
+    while not purchase.reels.can_be_cut(answer.values):
+        bound = max(bound, answer.bound)
+        answer = solve(program, seconds=seconds, hint=purchase.reels.first_fit(answer.values))
+    return purchase, replace(answer, bound=max(bound, answer.bound))
 
 
 def piece(length_ft: int, kind: str = "building cable", awg: str = "12") -> Need:

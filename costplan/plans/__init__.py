@@ -5,9 +5,9 @@ Its modules:
 - `options`, `on_offer`, `crews`, `pricing`, `lines`: ways walked through all scenarios; what nobody sells
   closes them, or leaves only what is there; who works; bundles turned into rounded lines.
 - `program`, `choice`, `stocked`, `built`, `visit_rows`, `gear_rows`, `load_rows`, `cord_rows`, `purchase`,
-  `unit_cost`: the integer program as data; its rows of ways, stock and wear; what is set free, as it counts
-  it; the built program and its answer as a plan; visits and permits; gear; limits; whole cords; today's
-  purchase; what one unit of an offer brings along.
+  `reel_rows`, `order_rows`, `unit_cost`: the integer program as data; its rows of ways, stock and wear; what
+  is set free, as it counts it; the built program and its answer as a plan; visits and permits; gear; limits;
+  whole cords; today's purchase, its reels and its orders; what one unit of an offer brings along.
 - `solver`, `relaxation`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
   rule out.
 - `ranking`, `clashes`: the best plans in order; why there is none.

@@ -104,7 +104,7 @@ class Choice:
             index: LESS_LIKED[kind] for index, kind in kinds.items() if kind in LESS_LIKED
         }
         found = with_least(self.program, rather_not, answer)
-        return answer if self.purchase.unfit(found.values) else found
+        return answer if self.purchase.reels.unfit(found.values) else found
 
     def exclude(self, plan: Plan) -> tuple[int, ...]:
         """Rule out every plan that `Plan.repeats` it.

@@ -45,18 +45,14 @@ def build_choice(
     pricer: Pricer,
     survey: Survey,
     options: Mapping[str, Iterable[Option]],
-    reel_by_reel: frozenset[int] = frozenset(),
 ) -> Choice:
-    """The program over these options, with today's purchase inside.
-
-    reel_by_reel: offers whose reels are told apart, see `PurchaseRows`.
-    """
-    return _Builder(facts, pricer, survey, reel_by_reel).build(options)
+    """The program over these options, with today's purchase inside."""
+    return _Builder(facts, pricer, survey).build(options)
 
 
 class _Builder:
-    def __init__(self, facts: Facts, pricer: Pricer, survey: Survey, reel_by_reel: frozenset[int]) -> None:
-        self.facts, self.pricer, self.survey, self.reel_by_reel = facts, pricer, survey, reel_by_reel
+    def __init__(self, facts: Facts, pricer: Pricer, survey: Survey) -> None:
+        self.facts, self.pricer, self.survey = facts, pricer, survey
         self.horizon = facts.shop.years
         self.weights = weights_of(facts.shop)
         self.wiring_out = years_of_wiring_out(facts.shop)
@@ -98,9 +94,7 @@ class _Builder:
         gear.loads(options, self.ways)
         self.visits.add(self.outlay, self.hired_today)
         self._bid()
-        purchase = PurchaseRows(
-            self.program, self.pricer.market, self.facts, self.demand, self._askers(), self.reel_by_reel
-        )
+        purchase = PurchaseRows(self.program, self.pricer.market, self.facts, self.demand, self._askers())
         for index, cents in purchase.outlay.items():
             self.outlay[index] += cents
         self._cap()

@@ -10,20 +10,17 @@ from math import ceil
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.model.catalog import Supplier
-from costplan.model.money import to_cents
+from costplan.plans.order_rows import Ordered
 from costplan.plans.plan import Bought, Packs
 from costplan.plans.program import Program, Terms
+from costplan.plans.reel_rows import BY_PATTERN, IN_POOL, ReelRows
 from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
-from costplan.sourcing.cutting import cannot_fit, cutting_patterns, fit_into_reels
+from costplan.sourcing.cutting import cutting_patterns, fit_into_reels
 from costplan.sourcing.market import Deal, Market
-from costplan.sourcing.orders import most_charges, order_charges
+from costplan.sourcing.orders import most_charges
 
 FEW_REELS = 3
 """Up to so many reels of an offer, counting pieces reel by reel is the smaller program."""
-BY_PATTERN = -1
-"""Marks pieces whose reel is only known once the patterns are counted out."""
-IN_POOL = -2
-"""Marks pieces whose reel is only known once the pool is fitted into reels."""
 SHARES = tuple(range(2, 10))
 """Shares of a reel whose cuts are added to a pool."""
 
@@ -38,14 +35,11 @@ class PurchaseRows:
         facts: Facts,
         demand: Mapping[Need, Terms],
         askers: Mapping[str, Mapping[Need, int]],
-        reel_by_reel: frozenset[int] = frozenset(),
     ) -> None:
         """Add the rows.
 
-        demand: how often each variable asks for a need; askers: the most each machine can ask for;
-        reel_by_reel: offers whose reels are told apart from the start, because pooling them failed before.
+        demand: how often each variable asks for a need; askers: the most each machine can ask for.
         """
-        self.reel_by_reel = reel_by_reel
         self.program, self.market, self.facts, self.askers = program, market, facts, askers
         self.demand = demand
         self.patterns: dict[int, list[tuple[int, dict[int, int]]]] = {}
@@ -70,12 +64,19 @@ class PurchaseRows:
             terms = {index: -count for index, count in demand[need].items()}
             terms |= dict.fromkeys(self.supply[need], 1)
             program.row(f"enough {need.spec.describe()} {need.length_ft or ''}".strip(), terms, 0, 0)
-        self._suppliers()
+        for supplier in facts.catalog.suppliers:
+            order = Ordered(
+                supplier, market.owner_hour_cents, self.goods[supplier.id], self.links[supplier.id]
+            )
+            for index, cents in order.add(program).items():
+                self.outlay[index] += cents
+        tempting = frozenset(row for row, deal in self.deals.items() if self._tempts(deal))
+        self.reels = ReelRows(program, self.deals, self.set_aside, self.pack_of, tempting)
 
     def on(self, program: Program) -> "PurchaseRows":
         """The same rows in a copy of the program."""
         other = copy(self)
-        other.program = program
+        other.program, other.reels = program, self.reels.on(program)
         return other
 
     def _worth_having(self, need: Need) -> list[Deal]:
@@ -136,36 +137,16 @@ class PurchaseRows:
     def _reels(self, deal: Deal, most: Mapping[Need, int]) -> None:
         """Pieces cut from whole reels, rolls or remnants; no piece spans two."""
         assert deal.pack is not None
-        length = deal.pack
         reels = self._most_reels(deal, most)
-        if reels > FEW_REELS and self._by_pattern(deal, most, reels):
-            return
-        if deal.offer.row not in self.reel_by_reel or reels == 1:
+        if reels <= FEW_REELS or not self._by_pattern(deal, most, reels):
             self._pooled(deal, most, reels)
-            return
-        if self._by_pattern(deal, most, reels):
-            return
-        before = None
-        for reel in range(reels):
-            bought = self._pack(deal, 1)
-            aside = {}
-            for need, count in most.items():
-                high = min(count, length // need.length_ft)
-                index = self._aside(deal, need, high, reel)
-                aside[index] = need.length_ft
-                self.program.row(f"piece {index} from a bought reel", {index: 1, bought: -high}, high=0)
-            self.program.row(f"reel {reel} of offer {deal.offer.row}", {**aside, bought: -length}, high=0)
-            if before is not None:
-                self.program.row(f"reels of offer {deal.offer.row} in order", {before: 1, bought: -1}, low=0)
-            before = bought
 
     def _pooled(self, deal: Deal, most: Mapping[Need, int], reels: int) -> None:
         """Pieces against the length of all reels together: exact for one reel, a relaxation for more.
 
-        An answer whose pieces do not fit its reels is found by `unfit`, ruled out by `forbid`, or solved again
-        reel by reel. The
-        cuts count how many pieces longer than a share of the reel fit: the sum of the whole part of
-        (k * length - 1) / reel over the pieces of one reel is at most k - 1 (Fekete and Schepers, from memory).
+        An answer whose pieces do not fit its reels is ruled out by `ReelRows`. The cuts count how many pieces longer than
+        a share of the reel fit: the sum of the whole part of (k * length - 1) / reel over the pieces of one reel is at
+        most k - 1 (Fekete and Schepers, from memory).
         """
         length = deal.pack or 0
         bought = self._pack(deal, reels)
@@ -182,24 +163,6 @@ class PurchaseRows:
                 row = {**terms, bought: -(k - 1)}
                 self.program.row(f"pieces over 1/{k} of a reel, offer {deal.offer.row}", row, high=0)
 
-    def unfit(self, values: tuple[int, ...]) -> frozenset[int]:
-        """Offers whose pieces were not fitted into the reels bought; to be solved reel by reel."""
-        return frozenset(
-            row
-            for row, (reels, pieces) in self._cut(values, pooled=True).items()
-            if fit_into_reels(pieces, self.deals[row].pack or 0, reels) is None
-        )
-
-    def needless(self, values: tuple[int, ...]) -> frozenset[int]:
-        """Offers of which a reel is bought that the pieces could do without, to reach free delivery."""
-        return frozenset(
-            row
-            for row, (reels, pieces) in self._cut(values, pooled=False).items()
-            if reels
-            and self._tempts(self.deals[row])
-            and fit_into_reels(pieces, self.deals[row].pack or 0, reels - 1) is not None
-        )
-
     def _tempts(self, deal: Deal) -> bool:
         """Whether a reel more than needed could cost nothing."""
         supplier = deal.supplier
@@ -207,78 +170,6 @@ class PurchaseRows:
             return False
         free = supplier.free_over_cents is not None and supplier.delivery_cents > 0
         return free or pack_worth(self.market, deal) <= 0
-
-    def _cut(self, values: tuple[int, ...], *, pooled: bool) -> dict[int, tuple[int, list[int]]]:
-        """Reels bought and the lengths cut from them, by offer; pooled: those alone whose reels are not told apart."""
-        pieces: dict[int, list[int]] = defaultdict(list)
-        for index, (row, need, reel) in self.set_aside.items():
-            if reel == IN_POOL or (reel is not None and not pooled):
-                pieces[row] += [need.length_ft] * values[index]
-        reels: Counter[int] = Counter()
-        for index, row in self.pack_of.items():
-            reels[row] += values[index]
-        return {row: (reels[row], cut) for row, cut in pieces.items()}
-
-    def forbid_needless(self, values: tuple[int, ...], offer_row: int) -> None:
-        """Rule out that so many reels are bought for pieces that fewer hold: there are fewer reels, or more pieces."""
-        reels, pieces = self._cut(values, pooled=False)[offer_row]
-        packs = [index for index, row in self.pack_of.items() if row == offer_row]
-        name = f"reel without need {len(self.program.rows)} of offer {offer_row}"
-        fewer = self.program.variable(f"{name}: fewer")
-        high = sum(self.program.variables[index].high for index in packs)
-        row = {**dict.fromkeys(packs, 1), fewer: high - reels + 1}
-        self.program.row(f"{name}: fewer", row, high=high)
-        ways_out = {fewer: 1}
-        asides = [
-            (index, need.length_ft)
-            for index, (row, need, reel) in self.set_aside.items()
-            if row == offer_row and reel is not None
-        ]
-        for size in sorted({feet for _, feet in asides}):
-            count = sum(1 for piece in pieces if piece >= size)
-            longer = {index: 1 for index, feet in asides if feet >= size}
-            more = self.program.variable(f"{name}: more of {size} ft or longer")
-            row = {**longer, more: -(count + 1)}
-            self.program.row(f"{name}: more of {size} ft or longer", row, low=0)
-            ways_out[more] = 1
-        self.program.row(f"{name}: a way out", ways_out, low=1)
-
-    def forbid(self, values: tuple[int, ...], offer_row: int) -> bool:
-        """Rule out what an answer cuts from an offer's reels when that is impossible; False when undecided.
-
-        So many pieces, each at least so long, need another reel: there are fewer of one length or longer, or
-        more reels are bought.
-        """
-        length = self.deals[offer_row].pack or 0
-        packs = [index for index, row in self.pack_of.items() if row == offer_row]
-        reels = sum(values[index] for index in packs)
-        asides = [
-            (index, need.length_ft)
-            for index, (row, need, reel) in self.set_aside.items()
-            if row == offer_row and reel == IN_POOL
-        ]
-        pieces = [feet for index, feet in asides for _ in range(values[index])]
-        if not cannot_fit(pieces, length, reels):
-            return False
-        for piece in sorted(pieces):
-            rest = list(pieces)
-            rest.remove(piece)
-            if cannot_fit(rest, length, reels):
-                pieces = rest
-        name = f"cutting {len(self.program.rows)} of offer {offer_row}"
-        more = self.program.variable(f"{name}: another reel")
-        self.program.row(f"{name}: another reel", {**dict.fromkeys(packs, 1), more: -(reels + 1)}, low=0)
-        ways_out = {more: 1}
-        for size in sorted(set(pieces)):
-            count = sum(1 for piece in pieces if piece >= size)
-            longer = {index: 1 for index, feet in asides if feet >= size}
-            high = sum(self.program.variables[index].high for index in longer)
-            fewer = self.program.variable(f"{name}: fewer of {size} ft or longer")
-            row = {**longer, fewer: high - (count - 1)}
-            self.program.row(f"{name}: fewer of {size} ft or longer", row, high=high)
-            ways_out[fewer] = 1
-        self.program.row(f"{name}: a way out", ways_out, low=1)
-        return True
 
     def _by_pattern(self, deal: Deal, most: Mapping[Need, int], reels: int) -> bool:
         """Count reels by how they are cut, where few patterns exist; False where there are too many."""
@@ -381,39 +272,6 @@ class PurchaseRows:
         self.links[deal.supplier.id].append((index, high))
         return index
 
-    def _suppliers(self) -> None:
-        for supplier in self.facts.catalog.suppliers:
-            order, delivery = to_cents(supplier.order_fee_cents), to_cents(supplier.delivery_cents)
-            minimum = to_cents(supplier.minimum_cents)
-            errand = order_charges(supplier, 0, self.market.owner_hour_cents)
-            order += errand.errand_cents
-            goods = {index: cents for index, cents in self.goods[supplier.id].items() if cents}
-            if not self._fees(supplier) or not self.links[supplier.id]:
-                continue
-            used = self.program.variable(f"order from {supplier.id}", 1, order + errand.errand_own_cents)
-            self.outlay[used] += order
-            for index, high in self.links[supplier.id]:
-                self.program.row(f"order from {supplier.id} for {index}", {used: high, index: -1}, low=0)
-            if minimum:
-                short = self.program.variable(f"short of the minimum at {supplier.id}", minimum, 1)
-                self.outlay[short] += 1
-                self.program.row(f"minimum at {supplier.id}", {**goods, used: -minimum, short: 1}, low=0)
-            if delivery:
-                self._delivery(supplier.id, used, goods, delivery, supplier.free_over_cents)
-
-    def _delivery(self, name: str, used: int, goods: Terms, delivery: int, free_over: Decimal | None) -> None:
-        if free_over is None:
-            self.program.add_cost(used, delivery)
-            self.outlay[used] += delivery
-            return
-        paid = self.program.variable(f"delivery from {name}", 1, delivery)
-        self.outlay[paid] += delivery
-        free = self.program.variable(f"free delivery from {name}")
-        self.program.row(f"delivery from {name} paid or free", {paid: 1, free: 1, used: -1}, low=0)
-        self.program.row(
-            f"free delivery at {name} from its value", {**goods, free: -to_cents(free_over)}, low=0
-        )
-
     def bought(self, values: tuple[int, ...]) -> tuple[Bought, ...]:
         """What was set aside for which need."""
         found = [
@@ -448,9 +306,34 @@ class PurchaseRows:
         pieces = [bought.need for bought in pool for _ in range(bought.count)]
         there = sum(values[index] for index, row in self.pack_of.items() if row == deal.offer.row)
         reels = fit_into_reels([need.length_ft for need in pieces], deal.pack or 0, there)
-        assert reels is not None
+        if reels is None:
+            pieces, reels = self._walked(pieces, self.reels.flows[deal.offer.row], values)
         counts = Counter(zip(pieces, reels, strict=True))
         return [Bought(deal.offer.row, need, count, reel) for (need, reel), count in counts.items()]
+
+    def _walked(
+        self, pieces: list[Need], steps: Mapping[tuple[int, int], int], values: tuple[int, ...]
+    ) -> tuple[list[Need], list[int]]:
+        """The pieces in the order of the reels that an answer's walks cut, and the reel of each."""
+        left = {step: values[index] for step, index in steps.items() if values[index]}
+        of_length: dict[int, list[Need]] = defaultdict(list)
+        for need in pieces:
+            of_length[need.length_ft].append(need)
+        ordered: list[Need] = []
+        reels: list[int] = []
+        reel, at = 0, 0
+        while left:
+            step = next((step for step in left if step[0] == at), None)
+            if step is None:
+                reel, at = reel + 1, 0
+                continue
+            left[step] -= 1
+            if not left[step]:
+                del left[step]
+            ordered.append(of_length[step[1]].pop())
+            reels.append(reel)
+            at += step[1]
+        return ordered, reels
 
     def packs(self, values: tuple[int, ...]) -> tuple[Packs, ...]:
         """Whole packs and reels bought, by offer; of reels that cost nothing those that are cut."""

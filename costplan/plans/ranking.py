@@ -1,6 +1,5 @@
 """The best plans in order, each proven, each a plan a person would call different."""
 
-from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from copy import copy
 from dataclasses import dataclass, field
@@ -90,8 +89,6 @@ class NoPlanError(Exception):
         self.lacking = lacking or {}
 
 
-MOST_CUTTINGS = 3
-"""How often impossible cuttings of one offer are ruled out one by one before its reels are told apart."""
 ANY_SECONDS = 60
 """How long, at least, any plan is looked for when time ran out before one was found."""
 LEAST_SECONDS = 0.5
@@ -337,8 +334,6 @@ class _Search:
         self.where: int | None = None
         self.places: tuple[int, ...] = ()
         self.excluded: list[Plan] = []
-        self.reel_by_reel: frozenset[int] = frozenset()
-        self.cuttings: Counter[int] = Counter()
         self.answer: Answer
         self.plan: Plan
         self.hint: dict[int, int] | None = None
@@ -378,7 +373,7 @@ class _Search:
         for where, place in enumerate(self.places):
             part = copy(self)
             part.where, part.choice = where, self.choice.differing(place)
-            part.excluded, part.cuttings = list(self.excluded), Counter(self.cuttings)
+            part.excluded = list(self.excluded)
             part._relax()
             part.bound = max(part.bound, self.bound)
             parts.append(part)
@@ -419,15 +414,11 @@ class _Search:
 
     def _can_be_cut(self, answer: Answer) -> bool:
         """Whether its pieces can be cut from its reels, and need them all; what is not so is ruled out."""
-        purchase = self.choice.purchase
-        needless = purchase.needless(answer.values)
-        for row in needless:
-            purchase.forbid_needless(answer.values, row)
-        unfit = purchase.unfit(answer.values) - self.reel_by_reel
-        undecided = {row for row in unfit if not self._ruled_out(row, answer.values)}
-        if undecided:
-            self._tell_reels_apart(frozenset(undecided))
-        return not unfit and not needless
+        reels = self.choice.purchase.reels
+        if reels.can_be_cut(answer.values):
+            return True
+        self.hint = reels.first_fit(answer.values)
+        return False
 
     def _hold(self, answer: Answer) -> None:
         answer = self.choice.tidied(answer)
@@ -435,24 +426,6 @@ class _Search:
         self.hint = dict(enumerate(answer.values))
         self.plan = self.choice.plan(answer)
         self.stale = False
-
-    def _ruled_out(self, offer_row: int, values: tuple[int, ...]) -> bool:
-        """Whether the impossible cutting was ruled out; not for ever, since every time costs a search."""
-        self.cuttings[offer_row] += 1
-        return self.cuttings[offer_row] <= MOST_CUTTINGS and self.choice.purchase.forbid(values, offer_row)
-
-    def _tell_reels_apart(self, offers: frozenset[int]) -> None:
-        """Build the program anew with the reels of these offers one by one."""
-        self.reel_by_reel |= offers
-        self.hint = None
-        bench = self.bench
-        whole = build_choice(bench.facts, self.pricer, bench.survey, bench.with_price(), self.reel_by_reel)
-        self.choice = whole.narrowed(self.options)
-        excluded, self.excluded = self.excluded, []
-        for plan in excluded:
-            self._without(plan)
-        if self.where is not None:
-            self.choice = self.choice.differing(self.places[self.where])
 
     def ranked(self, bound: int) -> Ranked:
         """The plan in hand, walked over the years. Raises DisagreementError."""

@@ -1,4 +1,4 @@
-"""Ways to cut one reel: the patterns of the cutting-stock problem."""
+"""Ways to cut one reel: the patterns and the steps of the cutting-stock problem."""
 
 from collections import Counter
 from collections.abc import Iterator
@@ -154,3 +154,15 @@ def _patterns(sizes_ft: tuple[int, ...], room_ft: int) -> Iterator[tuple[int, ..
     for count in range(room_ft // sizes_ft[0], -1, -1):
         for later in _patterns(sizes_ft[1:], room_ft - count * sizes_ft[0]):
             yield (count, *later)
+
+
+def cutting_steps(sizes_ft: tuple[int, ...], room_ft: int) -> list[tuple[int, int]]:
+    """Every step (from which foot, which length) by which reels can be cut with their longer pieces first."""
+    reached = {0}
+    steps = []
+    for size in sorted(sizes_ft, reverse=True):
+        for at in range(room_ft - size + 1):
+            if at in reached:
+                steps.append((at, size))
+                reached.add(at + size)
+    return steps

@@ -16,6 +16,7 @@ from costplan.plans.pricing import Pricer
 from costplan.plans.program import Program
 from costplan.plans.purchase import PurchaseRows
 from costplan.plans.receipt import purchase_lines
+from costplan.plans.reel_rows import IN_POOL
 from costplan.plans.solver import solve
 from costplan.sourcing.market import Market
 
@@ -37,7 +38,7 @@ def catalog(*offers: dict[str, object], **store: object) -> Catalog:
     )
 
 
-def rows(known: Catalog, needs: dict[Need, int], reel_by_reel: bool, at_most: int) -> PurchaseRows:
+def rows(known: Catalog, needs: dict[Need, int], at_most: int) -> PurchaseRows:
     """The purchase of just these needs, each of a machine of its own."""
     facts, program = Facts(make_shop(), known), Program()
     asked = program.variable("everything", 1, low=1)
@@ -47,20 +48,23 @@ def rows(known: Catalog, needs: dict[Need, int], reel_by_reel: bool, at_most: in
         facts,
         {need: {asked: count} for need, count in needs.items()},
         {f"machine {i}": {need: max(count, at_most)} for i, (need, count) in enumerate(needs.items())},
-        frozenset(row.row for row in known.offers) if reel_by_reel else frozenset(),
     )
 
 
 def best(
-    known: Catalog, needs: dict[Need, int], *, reel_by_reel: bool = False, at_most: int = 0
+    known: Catalog, needs: dict[Need, int], *, told_apart: bool = False, at_most: int = 0
 ) -> tuple[tuple[Bought, ...], tuple[Packs, ...], list[Line]]:
     """The cheapest purchase; its lines must come to the program's cost, and its cash to the program's outlay.
 
     at_most: how many of each need another way would ask for.
     """
-    purchase = rows(known, needs, reel_by_reel, at_most)
+    purchase = rows(known, needs, at_most)
     facts = purchase.facts
+    for row in {row for row, _, reel in purchase.set_aside.values() if reel == IN_POOL} if told_apart else ():
+        purchase.reels.tell_apart(row)
     answer = solve(purchase.program)
+    while not purchase.reels.can_be_cut(answer.values):
+        answer = solve(purchase.program, hint=purchase.reels.first_fit(answer.values))
     hiring = hirings(facts)[0]
     bought, packs = purchase.bought(answer.values), purchase.packs(answer.values)
     pricer = Pricer(facts, purchase.market, hiring)
@@ -87,14 +91,14 @@ def test_what_others_ask_for_changes_nothing_where_the_order_has_a_minimum(at_mo
     assert [line.amount_cents for line in lines] == [400, -160, 100]
 
 
-@pytest.mark.parametrize("reel_by_reel", [False, True])
-def test_pieces_that_do_not_share_a_reel_take_one_each(reel_by_reel: bool) -> None:
+@pytest.mark.parametrize("told_apart", [False, True])
+def test_pieces_that_do_not_share_a_reel_take_one_each(told_apart: bool) -> None:
     """40 and 41 ft of reels of 50 ft at 10.00 are two; by the foot at 1.00 they would be 81.00. With 10 ft still two."""
     known = catalog(offer("rope", "store", 10, "reel of 50 ft"), offer("rope", "store", 1, "ft"))
-    _, packs, lines = best(known, {rope(40): 1, rope(41): 1}, reel_by_reel=reel_by_reel)
+    _, packs, lines = best(known, {rope(40): 1, rope(41): 1}, told_apart=told_apart)
     assert packs == (Packs(2, 2),)
     assert [line.amount_cents for line in lines] == [2000, -800]
-    bought, packs, _ = best(known, {rope(40): 1, rope(41): 1, rope(9): 2}, reel_by_reel=reel_by_reel)
+    bought, packs, _ = best(known, {rope(40): 1, rope(41): 1, rope(9): 2}, told_apart=told_apart)
     assert packs == (Packs(2, 2),)
     by_reel = [sum(b.need.length_ft * b.count for b in bought if b.reel == reel) for reel in (0, 1)]
     assert sorted(by_reel) == [49, 50]
@@ -110,12 +114,34 @@ def test_fees_are_of_today_and_free_delivery_counts_the_goods_alone() -> None:
         assert [line.amount_cents for line in lines] == [600, 60, -240, *fees]
 
 
-def test_many_sizes_are_cut_reel_by_reel_from_as_few_reels_as_hold_them() -> None:
-    """Five each of 21 to 25 ft are 575 ft: two reels of 500 ft, which have more cutting patterns than are counted out."""
-    known = catalog(offer("rope", "store", 100, "reel of 500 ft"), offer("rope", "store", 2, "ft"))
-    bought, packs, _ = best(known, {rope(feet): 5 for feet in range(21, 26)}, reel_by_reel=True)
+def test_reels_told_apart_by_rows_are_as_few_as_hold_the_pieces() -> None:
+    """Two each of 21 to 25 ft are 230 ft: 25 + 25 + 24 + 24 + 21 and the rest come off two reels of 120 ft."""
+    known = catalog(offer("rope", "store", 100, "reel of 120 ft"), offer("rope", "store", 2, "ft"))
+    bought, packs, _ = best(known, {rope(feet): 2 for feet in range(21, 26)}, told_apart=True)
     assert packs == (Packs(2, 2),)
-    assert all(sum(b.need.length_ft * b.count for b in bought if b.reel == reel) <= 500 for reel in (0, 1))
+    assert all(sum(b.need.length_ft * b.count for b in bought if b.reel == reel) <= 120 for reel in (0, 1))
+    assert sum(b.need.length_ft * b.count for b in bought) == 230
+
+
+def test_a_start_by_first_fit_keeps_every_row() -> None:
+    """Two of 41 and one of 20 ft, 102 ft in all, do not come off two reels of 60 ft: first fit takes three."""
+    known = catalog(offer("rope", "store", 10, "reel of 60 ft"), offer("rope", "store", 9, "ft"))
+    purchase = rows(known, {rope(41): 2, rope(20): 1}, 0)
+    (offer_row,) = {row for row, _, reel in purchase.set_aside.values() if reel == IN_POOL}
+    cut = {
+        index: need
+        for index, (row, need, reel) in purchase.set_aside.items()
+        if row == offer_row and reel == IN_POOL
+    }
+    values = [variable.low for variable in purchase.program.variables]
+    for index, need in cut.items():
+        values[index] = 2 if need == rope(41) else 1
+    purchase.reels.tell_apart(offer_row)
+    values += [0] * (len(purchase.program.variables) - len(values))
+    start = purchase.reels.first_fit(tuple(values))
+    assert sum(start[index] for index, row in purchase.pack_of.items() if row == offer_row) == 3
+    told = [start[index] for index in range(len(purchase.program.variables))]
+    assert not [name for name in purchase.program.broken(told) if "offer 2" in name]
 
 
 @pytest.mark.parametrize(
@@ -126,7 +152,7 @@ def test_a_cutting_that_is_impossible_is_ruled_out_and_no_other(
 ) -> None:
     """40 and 41 ft do not come off one reel of 50 ft; they come off two, and one of them off one."""
     known = catalog(offer("rope", "store", 10, "reel of 50 ft"), offer("rope", "store", 1, "ft"))
-    purchase = rows(known, {rope(40): 1, rope(41): 1}, False, 0)
+    purchase = rows(known, {rope(40): 1, rope(41): 1}, 0)
     program = purchase.program
 
     def values(reels: int, pieces: tuple[int, int]) -> list[int]:
@@ -136,7 +162,7 @@ def test_a_cutting_that_is_impossible_is_ruled_out_and_no_other(
         return [given.get(index, 0) for index in range(len(program.variables))]
 
     asked = values(reels, pieces)
-    assert purchase.forbid(tuple(values(1, (1, 1))), 2)
+    assert purchase.reels.forbid(tuple(values(1, (1, 1))), 2)
     more = len(program.variables) - len(asked)
     broken = [program.broken([*asked, *ways_out]) for ways_out in product((0, 1), repeat=more)]
     assert any(not any(name.startswith("cutting") for name in names) for names in broken) is stays
