@@ -65,6 +65,8 @@ class Line:
     hours_spread: Decimal = Decimal(0)
     hour_factor: Decimal = Decimal(1)
     offer_row: int = 0
+    forecast: bool = False
+    """Whether the part is bought in a later year, at what a counter would then ask."""
     place: str = ""
     step: Step | None = None
 

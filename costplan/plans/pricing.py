@@ -278,6 +278,7 @@ class Pricer:
             trace,
             quantity=Decimal(bought.count),
             offer_row=deal.offer.row,
+            forecast=True,
         )
         resale = self.market.forecast_resale(need, bought, when.year)
         if resale:
@@ -292,6 +293,7 @@ class Pricer:
                 -resale,
                 f"{deal.resale_trace(self.facts, wear)}; {trace}",
                 offer_row=deal.offer.row,
+                forecast=True,
             )
 
     def crew_of(self, call: Call) -> Crew:

@@ -149,9 +149,7 @@ class Counterpart:
         return sum(
             line.present_value_cents
             for line in self.ranked.lines
-            if line.offer_row == row
-            and (line.year == 0 or line.kind in kinds)
-            and "forecast" not in line.trace
+            if line.offer_row == row and (line.year == 0 or line.kind in kinds) and not line.forecast
         )
 
     def _cash_of(self, row: int) -> int:
