@@ -252,12 +252,13 @@ class _Builder:
         when, thing = self._when(use.scenario, use.since[0]), use.thing
         sources, runs = self._sources(use), self._runs(use)
         whole = self.cords.serving.get(use, [])
-        saved = self._saved_by_sharing(use, terms)
+        shared = self._in_use_by_sharing(use, terms)
         choices = product(*(life_choices(self.facts, wear) for wear in thing.wears))
         lives = [] if thing.found_only else list(choices)
-        if not sources and not runs and not whole and saved is None and len(lives) == 1:
+        if not sources and not runs and not whole and shared is None and len(lives) == 1:
             self._buy(use, when, terms, lives[0])
             return
+        terms = terms if shared is None else {shared: 1}
         high = self._most(terms)
         balance = {index: -count for index, count in terms.items()} | dict.fromkeys(whole, 1)
         for chosen in lives:
@@ -266,8 +267,6 @@ class _Builder:
             self._buy(use, when, {index: 1}, chosen)
             if len(lives) > 1:
                 self.lasting[index] = Lasting(use, chosen, 0)
-        if saved is not None:
-            balance[saved] = 1
         for index in whole:
             self._follow(use, {index: 1}, *wear_on(self.facts, use, self.cords.used[index]))
         used = [*sources, *runs]
@@ -367,17 +366,20 @@ class _Builder:
         for index, count in terms.items():
             stock.terms[index] += count
 
-    def _saved_by_sharing(self, use: Use, terms: Terms) -> int | None:
-        """A variable for how many of the thing machines that take turns spare each other today."""
+    def _in_use_by_sharing(self, use: Use, terms: Terms) -> int | None:
+        """A variable for whether machines that take turns have one of the thing together today, as all who ask for it do."""
         most = self._most(terms)
         if use.thing.shared_by is None or most < 2:
             return None
         used = self.program.variable(f"shared: {say(use.thing.item)}")
         saved = self.program.variable(f"saved: {say(use.thing.item)}", most - 1)
-        self.program.row(f"in use {used}", {used: most} | {i: -count for i, count in terms.items()}, low=0)
+        for group, high in self._together(terms):
+            # One by one, so that a fraction of a thing in use serves no whole machine in the relaxation.
+            row = {used: high * max(terms[index] for index in group)} | {i: -terms[i] for i in group}
+            self.program.row(f"in use {used}", row, low=0)
         self.program.row(f"sharing {used}", terms | {used: -1, saved: -1}, 0, 0)
         self.shared[saved] = Shared(use, 0)
-        return saved
+        return used
 
     def _left_over(self, stock: Stock) -> None:
         """What nobody uses again is made safe or stands, until it is taken out, or is just there."""

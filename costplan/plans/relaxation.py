@@ -46,17 +46,20 @@ def relax(program: Program, seconds: float | None = None) -> Relaxation | None:
     model = glop.ModelBuilderHelper()
     for index, variable in enumerate(program.variables):
         model.add_var()
-        model.set_var_lower_bound(index, float(variable.low))
-        model.set_var_upper_bound(index, float(variable.high))
+        model.set_var_lower_bound(index, variable.low)
+        model.set_var_upper_bound(index, variable.high)
     for index, cost in program.cost.items():
-        model.set_var_objective_coefficient(index, float(cost))
+        model.set_var_objective_coefficient(index, cost)
+    add = model.add_term_to_constraint
     for number, row in enumerate(program.rows):
         model.add_linear_constraint()
-        model.set_constraint_lower_bound(number, -INFINITE if row.low is None else float(row.low))
-        model.set_constraint_upper_bound(number, INFINITE if row.high is None else float(row.high))
+        model.set_constraint_lower_bound(number, -INFINITE if row.low is None else row.low)
+        model.set_constraint_upper_bound(number, INFINITE if row.high is None else row.high)
         for index, value in row.terms:
-            model.add_term_to_constraint(number, index, float(value))
+            add(number, index, value)
     solver = glop.ModelSolverHelper("glop")
+    # Simplifying takes longer than these relaxations do without it.
+    solver.set_solver_specific_parameters("use_preprocessing:false")
     if seconds is not None:
         solver.set_time_limit_in_seconds(seconds)
     solver.solve(model)
