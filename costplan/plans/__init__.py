@@ -4,10 +4,11 @@ Its modules:
 
 - `options`, `on_offer`, `crews`, `pricing`, `lines`: ways walked through all scenarios; what nobody sells
   closes them, or leaves only what is there; who works; bundles turned into rounded lines.
-- `program`, `choice`, `stocked`, `built`, `visit_rows`, `gear_rows`, `load_rows`, `cord_rows`, `purchase`,
-  `reel_rows`, `order_rows`, `unit_cost`: the integer program as data; its rows of ways, stock and wear; what
-  is set free, as it counts it; the built program and its answer as a plan; visits and permits; gear; limits;
-  whole cords; today's purchase, its reels and its orders; what one unit of an offer brings along.
+- `program`, `choice`, `frame`, `stocked`, `built`, `visit_rows`, `gear_rows`, `load_rows`, `cord_rows`,
+  `purchase`, `reel_rows`, `order_rows`, `unit_cost`: the integer program as data; its rows of ways, stock and wear;
+  a way of hiring put on it; what is set free, as it counts it; the built program and its answer as a plan; visits
+  and permits; gear; limits; whole cords; today's purchase, its reels and its orders; what one unit of an offer
+  brings along.
 - `solver`, `relaxation`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
   rule out.
 - `ranking`, `clashes`: the best plans in order; why there is none.
@@ -71,8 +72,8 @@ working in `test_shops_anew`), rule by rule (`test_rules_anew`), and when the sa
 words (`test_told_another_way`). `hard_shops` are those that were got wrong once. `COSTPLAN_SOAK=400` draws so
 many shops; `python tests/reconfiguration/differences.py 300` lists what differs.
 
-**Hiring options are solved one by one**, each its own small program: the owner plus one electrician crew, or
-a fixed bid with a crew for the rest. Their ranked plans are merged. A crew never better than another is left
+**Hiring options are solved one by one**: the owner plus one electrician crew, or a fixed bid with a crew for
+the rest. A sourcing rule has one program (`plans.frame`); a way of hiring is its costs, visits, bid and cap on it. Their ranked plans are merged. A crew never better than another is left
 out.
 
 **Next-best plans** exclude all plans that repeat one above them (`Plan.repeats`): no single machine, and less

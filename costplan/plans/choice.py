@@ -26,58 +26,55 @@ from costplan.plans.aging import (
     still_good,
     wear_on,
 )
-from costplan.plans.built import Choice
 from costplan.plans.cord_rows import CordRows
+from costplan.plans.frame import Causes, Frame
 from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.options import Option, Survey
 from costplan.plans.plan import Lasting, Reused, Shared
-from costplan.plans.pricing import Pricer, When
+from costplan.plans.pricing import When
 from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
 from costplan.plans.stocked import Stock, comes_out, in_order, in_time, say
-from costplan.plans.visit_rows import VisitRows
+from costplan.sourcing.market import Market
 from costplan.years.calendar import weights_of, years_of_wiring_out
 from costplan.years.stream import Date, Trip, Use
 
 
-def build_choice(
+def build_frame(
     facts: Facts,
-    pricer: Pricer,
+    market: Market,
     survey: Survey,
     options: Mapping[str, Iterable[Option]],
-) -> Choice:
-    """The program over these options, with today's purchase inside."""
-    return _Builder(facts, pricer, survey).build(options)
+) -> Frame:
+    """The program over these options, with today's purchase inside, for any way of hiring."""
+    return _Builder(facts, market, survey).build(options)
 
 
 class _Builder:
-    def __init__(self, facts: Facts, pricer: Pricer, survey: Survey) -> None:
-        self.facts, self.pricer, self.survey = facts, pricer, survey
+    def __init__(self, facts: Facts, market: Market, survey: Survey) -> None:
+        self.facts, self.market, self.survey = facts, market, survey
         self.horizon = facts.shop.years
         self.weights = weights_of(facts.shop)
         self.wiring_out = years_of_wiring_out(facts.shop)
         self.program = Program()
         self.ways: dict[str, dict[Way, int]] = {}
-        self.machine_of: dict[int, str] = {}
-        self.serves: dict[int, tuple[Use | Trip, int]] = {}
+        self.causes = Causes(self.program, {}, {})
         self.demand: dict[Need, Terms] = defaultdict(dict)
         self.asked: dict[tuple[str, Date], dict[Use, Terms]] = defaultdict(dict)
         self.stock: dict[tuple[str, Date, Return], Stock] = {}
         self.numbered_stock: dict[tuple[str, str], dict[Spec, list[tuple[int, Stock]]]] = defaultdict(
             lambda: defaultdict(list)
         )
-        self.takers: dict[str, list[Use]] = defaultdict(list)
-        self.outlay: Terms = defaultdict(int)
-        self.hired_today: Terms = defaultdict(int)
-        self.visits = VisitRows(self.program, pricer, self._together)
+        self.charged: dict[tuple[Bundle, When, Trip], Terms] = defaultdict(dict)
+        self.dated: dict[tuple[str, int], When] = {}
         self.reuse: dict[int, Reused] = {}
         self.lasting: dict[int, Lasting] = {}
         self.shared: dict[int, Shared] = {}
-        self.cords = CordRows(self.program, facts, self._most, self._stock_of)
+        self.cords = CordRows(self.program, facts, self.causes.most, self._stock_of)
         self.spaces: dict[tuple[str, str, int], Terms] = defaultdict(dict)
         self.waiting: dict[tuple[str, str, int], Terms] = defaultdict(dict)
 
-    def build(self, options: Mapping[str, Iterable[Option]]) -> Choice:
+    def build(self, options: Mapping[str, Iterable[Option]]) -> Frame:
         gear = GearRows(self.program, self.facts, self.survey, self._apply)
         for machine, open_options in options.items():
             self.ways[machine] = {}
@@ -90,28 +87,20 @@ class _Builder:
         self.cords.add(options, self.ways)
         self._walk()
         self._panel_spaces(gear)
-        gear.gate(self.spaces, self.machine_of)
+        gear.gate(self.spaces, self.causes.machine_of)
         gear.loads(options, self.ways)
-        self.visits.add(self.outlay, self.hired_today)
-        self._bid()
-        purchase = PurchaseRows(self.program, self.pricer.market, self.facts, self.demand, self._askers())
-        for index, cents in purchase.outlay.items():
-            self.outlay[index] += cents
-        self._cap()
-        return Choice(
-            self.program,
-            self.pricer,
+        purchase = PurchaseRows(self.program, self.market, self.facts, self.demand, self._askers())
+        return Frame(
+            self.facts,
+            self.causes,
+            self.charged,
             self.ways,
             self.reuse,
             self.lasting,
             self.shared,
             purchase,
-            dict(self.outlay),
             gear,
             self.cords.used,
-            self.visits.trips,
-            self.visits.stops,
-            self.visits.once,
         )
 
     # ways -----------------------------------------------------------------------------------------
@@ -119,7 +108,7 @@ class _Builder:
     def _option(self, machine: str, option: Option) -> None:
         index = self.program.variable(f"{machine} by {option.way.describe()}", option.count)
         self.ways[machine][option.way] = index
-        self.machine_of[index] = machine
+        self.causes.machine_of[index] = machine
         for deed in option.stream.deeds:
             self._apply(deed.bundle, self._when(deed.scenario, deed.date[0]), {index: 1}, deed.trip)
         for use in option.stream.uses:
@@ -133,69 +122,39 @@ class _Builder:
         asked = self.asked[use.scenario, use.since]
         if use not in asked:
             asked[use] = {}
-            self.takers[use.thing.item.spec.kind].append(use)
         row = asked[use]
         for index, count in terms.items():
             row[index] = row.get(index, 0) + count
 
     def _when(self, scenario: str, year: int) -> When:
-        return When.of(self.weights, scenario, year)
+        if (scenario, year) not in self.dated:
+            self.dated[scenario, year] = When.of(self.weights, scenario, year)
+        return self.dated[scenario, year]
 
     def _apply(self, bundle: Bundle, when: When, terms: Terms, trip: Trip = ()) -> None:
         """Charge a bundle to an integer expression of variables."""
         if not bundle:
             return
-        today = when.year == 0
-        if today:
+        if when.year == 0:
             for need in bundle.needs:
                 self._demand(need, terms)
-        cost = self.pricer.cost(bundle, when)
+        charged = self.charged[bundle, when, trip]
         for index, count in terms.items():
-            self.program.add_cost(index, cost.worth_cents * count)
-            if today:
-                self.outlay[index] += cost.cash_today_cents * count
-                self.hired_today[index] += cost.hired_today_cents * count
-        self.visits.call(cost.calls, when, trip, terms)
+            charged[index] = charged.get(index, 0) + count
 
     def _demand(self, need: Need, terms: Terms) -> None:
         row = self.demand[need.each]
         for index, count in terms.items():
             row[index] = row.get(index, 0) + count * need.quantity
 
-    def _most(self, terms: Terms) -> int:
-        """The most an expression can be, one way a machine; other variables count as themselves."""
-        most: dict[str, int] = defaultdict(int)
-        for index, count in terms.items():
-            name = self.machine_of.get(index, f"variable {index}")
-            most[name] = max(most[name], count * self.program.variables[index].high)
-        return sum(most.values())
-
     def _askers(self) -> dict[str, dict[Need, int]]:
         """The most each machine can ask of each need; other variables count as themselves."""
         askers: dict[str, dict[Need, int]] = defaultdict(dict)
         for need, terms in self.demand.items():
             for index, count in terms.items():
-                asker = askers[self.machine_of.get(index, f"variable {index}")]
+                asker = askers[self.causes.machine_of.get(index, f"variable {index}")]
                 asker[need] = max(asker.get(need, 0), count * self.program.variables[index].high)
         return dict(askers)
-
-    def _together(self, causes: Iterable[int]) -> list[tuple[list[int], int]]:
-        """Ways of one machine, what serves one use, what one move leaves: each machine has one; the rest one by one."""
-        groups: dict[str | Use | Trip, list[int]] = defaultdict(list)
-        most: dict[str | Use | Trip, int] = defaultdict(int)
-        for index in causes:
-            high = self.program.variables[index].high
-            name: str | Use | Trip = self.machine_of.get(index, f"variable {index}")
-            if index in self.serves:
-                name, high = self.serves[index]
-            groups[name].append(index)
-            most[name] = max(most[name] + high if isinstance(name, tuple) else most[name], high)
-        return [(group, most[name]) for name, group in groups.items()]
-
-    def _bid(self) -> None:
-        if self.pricer.hiring.bid is not None:
-            cents = sum(line.amount_cents for line in self.pricer.bid())
-            self.outlay[self.program.variable("fixed bid", 1, cents, low=1)] += cents
 
     # stock ----------------------------------------------------------------------------------------
 
@@ -237,7 +196,7 @@ class _Builder:
             s for s in self.stock.values() if (s.scenario, s.date) == (scenario, date) and s.left.freed
         ]:
             stock.unused = self.program.variable(
-                f"unused {scenario} {date}: {say(stock.left.item)}", self._most(stock.terms)
+                f"unused {scenario} {date}: {say(stock.left.item)}", self.causes.most(stock.terms)
             )
             for item in stock.left.freed:
                 self._set_free(scenario, date, Return(item), {stock.unused: 1})
@@ -259,7 +218,7 @@ class _Builder:
             self._buy(use, when, terms, lives[0])
             return
         terms = terms if shared is None else {shared: 1}
-        high = self._most(terms)
+        high = self.causes.most(terms)
         balance = {index: -count for index, count in terms.items()} | dict.fromkeys(whole, 1)
         for chosen in lives:
             index = self.program.variable(f"bought {use.scenario} {use.since}: {say(thing.item)}", high)
@@ -274,16 +233,16 @@ class _Builder:
             balance[self._pipe(stock, use, when, high)] = 1
             # What is cut off a cord may serve the next machine that asks for the same.
             used += [left for left in self._sources(use) if high > 1 and all(left is not one for one in used)]
-        self.serves |= {
-            index: (use, high) for index, sign in balance.items() if sign > 0 and index not in whole
-        }
+        self.causes.serves.update(
+            {index: (use, high) for index, sign in balance.items() if sign > 0 and index not in whole}
+        )
         self.program.row(f"balance {use.scenario} {use.since}: {say(thing.item)}", balance, 0, 0)
 
     def _pipe(self, stock: Stock, use: Use, when: When, high: int) -> int:
         """A variable for how many things of a stock serve a use, as they are or with their ends changed."""
         index = self.program.variable(
             f"stock {stock.date} to {use.since} {use.scenario}: {say(stock.left.item)}",
-            min(high, self._most(stock.terms)),
+            min(high, self.causes.most(stock.terms)),
         )
         self.reuse[index] = Reused(use, stock.scenario, stock.date, stock.left, 0)
         stock.pipes[index] = use.scenario
@@ -368,12 +327,12 @@ class _Builder:
 
     def _in_use_by_sharing(self, use: Use, terms: Terms) -> int | None:
         """A variable for whether machines that take turns have one of the thing together today, as all who ask for it do."""
-        most = self._most(terms)
+        most = self.causes.most(terms)
         if use.thing.shared_by is None or most < 2:
             return None
         used = self.program.variable(f"shared: {say(use.thing.item)}")
         saved = self.program.variable(f"saved: {say(use.thing.item)}", most - 1)
-        for group, high in self._together(terms):
+        for group, high in self.causes.together(terms):
             # One by one, so that a fraction of a thing in use serves no whole machine in the relaxation.
             row = {used: high * max(terms[index] for index in group)} | {i: -terms[i] for i in group}
             self.program.row(f"in use {used}", row, low=0)
@@ -395,7 +354,7 @@ class _Builder:
             return
         if any(later.values()):
             # Today belongs to every scenario: what is left live today is taken over in each of them.
-            kept = self.program.variable(f"left live: {say(stock.left.item)}", self._most(stock.terms))
+            kept = self.program.variable(f"left live: {say(stock.left.item)}", self.causes.most(stock.terms))
             free[kept] = -1
             for name, pipes in later.items():
                 row = dict.fromkeys(pipes, 1) | {kept: -1}
@@ -422,11 +381,11 @@ class _Builder:
             index = stock.unused
             if index is None:
                 name = f"unused {stock.date} {scenario}: {say(left.item)}".replace("  ", " ")
-                index = self.program.variable(name, self._most(stock.terms))
+                index = self.program.variable(name, self.causes.most(stock.terms))
             self.program.row(f"stock of {say(left.item)}", row | {index: -1}, 0, 0)
             unused = {index: 1}
             if trip:
-                self.serves[index] = (trip, self._most(stock.terms))
+                self.causes.serves[index] = (trip, self.causes.most(stock.terms))
         for when, bundle, trip in consequences:
             self._apply(bundle, when, unused, trip)
 
@@ -450,8 +409,3 @@ class _Builder:
             seen.add(key)
             high = self.facts.panels[panel].spaces_free
             self.program.row(f"spaces in {panel}, {scenario}, year {year}", row, high=high)
-
-    def _cap(self) -> None:
-        cap = self.facts.shop.money.outlay_cap_cents
-        if cap is not None:
-            self.program.row("cap on today's outlay", dict(self.outlay), high=int(cap))

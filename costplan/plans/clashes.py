@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from costplan.circuits.capacity import Capacity, line_amperes, system_of
 from costplan.circuits.facts import Facts
 from costplan.model.tandems import TandemPair, not_offered
-from costplan.plans.choice import build_choice
+from costplan.plans.choice import build_frame
 from costplan.plans.options import Option, Survey
 from costplan.plans.pricing import Pricer
 from costplan.plans.program import Program, Row
@@ -48,7 +48,8 @@ def clashes(
     facts: Facts, survey: Survey, pricers: Sequence[Pricer], options: Mapping[str, tuple[Option, ...]]
 ) -> Clash:
     """Which limits cannot be kept together: the least that must give way, over every way of hiring."""
-    eased = [_eased(facts, survey, pricer, options) for pricer in pricers]
+    frame = build_frame(facts, pricers[0].market, survey, options)
+    eased = [_eased(frame.hiring(pricer).program) for pricer in pricers]
     found = [entry for entry in eased if entry is not None]
     if not found:
         return Clash([UNKNOWN])
@@ -72,11 +73,8 @@ def with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
     return Facts(shop.model_copy(update={"panels": panels}), facts.catalog)
 
 
-def _eased(
-    facts: Facts, survey: Survey, pricer: Pricer, options: Mapping[str, tuple[Option, ...]]
-) -> tuple[int, dict[str, int]] | None:
+def _eased(program: Program) -> tuple[int, dict[str, int]] | None:
     """How dear it is to let limits give way for one way of hiring, and by how much each gives."""
-    program = build_choice(facts, pricer, survey, options).program
     eased = Program(list(program.variables), [], {}, 0)
     slack: dict[str, int] = {}
     for row in program.rows:

@@ -10,9 +10,10 @@ from costplan.circuits.needs import Need
 from costplan.circuits.ways import Way
 from costplan.model.choices import SurplusRule
 from costplan.plans.built import Choice
-from costplan.plans.choice import build_choice
+from costplan.plans.choice import build_frame
 from costplan.plans.clashes import clashes
 from costplan.plans.crews import Hiring, hirings
+from costplan.plans.frame import Frame
 from costplan.plans.lines import Line, Pocket, outlay, present_value
 from costplan.plans.on_offer import priced
 from costplan.plans.options import Chosen, Option, Survey, survey
@@ -125,6 +126,7 @@ class Bench:
     facts: Facts
     pricers: tuple[Pricer, ...]
     survey: Survey
+    frames: list[Frame] = field(default_factory=list, compare=False, repr=False)
     built: dict[str, Choice] = field(default_factory=dict, compare=False, repr=False)
     answered: list["_Answered"] = field(default_factory=list, compare=False, repr=False)
 
@@ -144,8 +146,10 @@ class Bench:
     def choice(self, pricer: Pricer) -> Choice:
         """The program of a way of hiring over all options with a price, built once; searches narrow a copy."""
         name = pricer.hiring.name
+        if not self.frames:
+            self.frames.append(build_frame(self.facts, pricer.market, self.survey, self.with_price()))
         if name not in self.built:
-            self.built[name] = build_choice(self.facts, pricer, self.survey, self.with_price())
+            self.built[name] = self.frames[0].hiring(pricer)
         return self.built[name]
 
     def with_price(self) -> dict[str, tuple[Option, ...]]:
