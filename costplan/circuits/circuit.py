@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
-from functools import cache
 
 from costplan.circuits.clamps import clamped
 from costplan.circuits.facts import Facts
@@ -30,6 +29,7 @@ from costplan.circuits.outlets import (
 )
 from costplan.circuits.own_cord import plug_of_machine, plug_on_own_cord, plug_stays
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks, asks_for_a_switch, with_marked_ends
+from costplan.circuits.remembered import Remembered
 from costplan.circuits.run_parts import (
     PROTECTED_END,
     breaker_need,
@@ -123,8 +123,15 @@ class Builder:
     def __init__(self, facts: Facts, machine: Machine, way: Way) -> None:
         self.facts, self.machine, self.way = facts, machine, way
         first = facts.builders.setdefault((id(machine), way.as_built), self)
-        self.build = cache(self._build) if first is self else first.build
-        self.end = cache(self._end)
+        self._built: Remembered[tuple[Standing, bool, str], Circuit]
+        self._built = Remembered() if first is self else first._built
+
+    def build(self, standing: Standing, *, first: bool = False, outlet_at: str = "") -> Circuit:
+        """As `_build`, each circuit once. Raises CannotSizeError and NoRouteError."""
+        # Where the way begins with no cord of a length of its own, it begins as it goes on.
+        begins = first and bool(self.way.first_cord_ft)
+        asked = standing, begins, outlet_at
+        return self._built.of(asked, lambda: self._build(standing, first=begins, outlet_at=outlet_at))
 
     def recipe(self, name: str) -> Recipe:
         """The recipe in force for this machine."""
@@ -146,7 +153,7 @@ class Builder:
         )
         return replace(thing, bought=replace(thing.bought, needs=rest), inner=(*thing.inner, *inner))
 
-    def _end(
+    def end(
         self, kind: str, configuration: str, work: Bundle, slowed: Slowed, marks: PlugMarks, cord: Spec
     ) -> StockNeed:
         """A plug or connector of a cord. Raises CannotSizeError."""
@@ -417,7 +424,7 @@ class Builder:
         if recipe.quote is None:
             wiring = wiring_needs(facts, wiring_of(way), size, length_ft, trade)
             run = Bundle(wiring) + run + end_in + pigtails(facts, self.machine, size)
-            run = Bundle(_fuses(fuses)) + run
+            run = Bundle(() if fuses is None else (fuses,)) + run
             worn = end.spec.kind in facts.wearing_kinds
             run = Bundle((end,) if worn else ()) + run
             inner = inner if worn else (breaker, StockNeed(Item(end.spec), Bundle((end,))))
@@ -460,7 +467,7 @@ class Builder:
     ) -> StockNeed:
         """The receptacle or disconnect at the end of a run that stays, in place of another; its fuses are new."""
         work = end_work(self.facts, self.machine, load, size, changed=True).slowed(slowed)
-        work = Bundle(_fuses(fuses)) + work
+        work = Bundle(() if fuses is None else (fuses,)) + work
         return StockNeed(Item(end.spec), Bundle((end,)) + work, reused=work)
 
     def changed_breaker(self, panel: str, size: CircuitSize, breaker: StockNeed) -> StockNeed:
@@ -491,7 +498,3 @@ class Builder:
         alone = self.machine.always_counts or size.configuration is None
         turns = None if alone else self.machine.takes_turns
         return (turns, panel) if turns is not None else None
-
-
-def _fuses(fuses: Need | None) -> tuple[Need, ...]:
-    return () if fuses is None else (fuses,)

@@ -341,6 +341,11 @@ class Facts:
         return _up((route_ft + recipe.extra_ft) * (1 + recipe.waste))
 
     @cached_property
+    def jackets(self) -> dict[tuple[Spec, bool], list[Decimal]]:
+        """Jackets of the thinnest cords that would do, looked for once a spec."""
+        return {}
+
+    @cached_property
     def builders(self) -> dict[tuple[int, Any], Any]:
         """What builds circuits, by machine and way, so that no circuit is built twice; each holds its machine."""
         return {}

@@ -87,14 +87,16 @@ def grips_for(facts: Facts, way: Way, cord: Spec) -> tuple[tuple[Decimal, Decima
 
 def thinnest_jackets(facts: Facts, way: Way, cord: Spec) -> list[Decimal]:
     """Jackets of the thinnest cords on offer that would do, inches; none where nobody stated them."""
-    cords = _that_would_do(facts, cord)
-    thinnest = min((_thickness(part) for part in cords), default=None)
-    found = [part for part in cords if _thickness(part) == thinnest]
     # Where hard cords are ways of their own, a junior hard one is not that too.
-    soft = [part for part in found if part.attributes.get("service") != Service.HARD]
-    if way.service is Service.JUNIOR_HARD and Service.HARD in facts.shop.cords.service and soft:
-        found = soft
-    return _jackets(found)
+    soft_alone = way.service is Service.JUNIOR_HARD and Service.HARD in facts.shop.cords.service
+    key = cord, soft_alone
+    if key not in facts.jackets:
+        cords = _that_would_do(facts, cord)
+        thinnest = min((_thickness(part) for part in cords), default=None)
+        found = [part for part in cords if _thickness(part) == thinnest]
+        soft = [part for part in found if part.attributes.get("service") != Service.HARD]
+        facts.jackets[key] = _jackets(soft if soft_alone and soft else found)
+    return facts.jackets[key]
 
 
 def jackets_of(facts: Facts, cord: Spec) -> list[Decimal]:

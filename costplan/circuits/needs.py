@@ -25,7 +25,9 @@ WIRE_SIZES = ("awg", "ground_awg")
 
 def magnitude(attribute: str, value: Attribute) -> Decimal:
     """A number to compare sizes by: wire sizes by thickness, everything else by value."""
-    return Decimal(awg_rank(str(value))) if attribute in WIRE_SIZES else Decimal(str(value))
+    if attribute in WIRE_SIZES:
+        return Decimal(awg_rank(str(value)))
+    return value if isinstance(value, Decimal) else Decimal(str(value))
 
 
 def word(value: Attribute) -> str:
@@ -152,11 +154,15 @@ def make_spec(
     """A spec from plain attribute values."""
     return Spec(
         kind,
-        tuple(sorted((name, word(value)) for name, value in (equal or {}).items())),
-        tuple(sorted((name, magnitude(name, value)) for name, value in (at_least or {}).items())),
-        tuple(sorted((name, magnitude(name, value)) for name, value in (at_most or {}).items())),
-        tuple(sorted((name, magnitude(name, value)) for name, value in (if_stated or {}).items())),
+        tuple(sorted([(name, word(value)) for name, value in equal.items()])) if equal else (),
+        _magnitudes(at_least),
+        _magnitudes(at_most),
+        _magnitudes(if_stated),
     )
+
+
+def _magnitudes(values: dict[str, Attribute] | None) -> tuple[tuple[str, Decimal], ...]:
+    return tuple(sorted([(name, magnitude(name, value)) for name, value in values.items()])) if values else ()
 
 
 @total_ordering
@@ -219,6 +225,8 @@ class Slowed:
 
     def at(self, task: str) -> "Slowed":
         """What of it touches a task, so that a factor never counts for more than its own work."""
+        if not self.by:
+            return self
         touching = tuple(each for each in self.by if not each.tasks or task in each.tasks)
         return self if len(touching) == len(self.by) else Slowed(touching)
 
@@ -278,7 +286,7 @@ class Bundle:
 
     def slowed(self, by: Slowed) -> "Bundle":
         """The same with its tasks taking longer; hours of a quote are what was quoted."""
-        if all(_as_it_is(done) or done.slowed == by.at(done.task) for done in self.work):
+        if not self.work or all(_as_it_is(done) or done.slowed == by.at(done.task) for done in self.work):
             return self
         work = tuple(
             done if _as_it_is(done) else replace(done, slowed=by.at(done.task)) for done in self.work

@@ -73,8 +73,8 @@ words (`test_told_another_way`). `hard_shops` are those that were got wrong once
 many shops; `python tests/reconfiguration/differences.py 300` lists what differs.
 
 **Hiring options are solved one by one**: the owner plus one electrician crew, or a fixed bid with a crew for
-the rest. A sourcing rule has one program (`plans.frame`); a way of hiring is its costs, visits, bid and cap on it. Their ranked plans are merged. A crew never better than another is left
-out.
+the rest. A sourcing rule has one program (`plans.frame`); a way of hiring is its costs, visits, bid and cap on
+it. Their ranked plans are merged. A crew never better than another is left out.
 
 **Next-best plans** exclude all plans that repeat one above them (`Plan.repeats`): no single machine, and less
 than half of any strand of a group, has another kind of way (`Way.signature`: method, ending and source, or

@@ -122,7 +122,9 @@ def _machine(bench: Bench, looked: _Looked) -> str:
         return f"{machine.name}\n  its ways are quoted and its nameplate is not stated: nothing to size"
     name = machine.name if machine.count == 1 else f"{machine.count} x {machine.name}"
     lines, others = [name], []
-    for option in looked.allowed if standing else ():
+    for option in looked.allowed:
+        if standing is None:
+            break
         circuit = Builder(bench.facts, machine, option.way).build(standing)
         if option is not best:
             others.append((option.way, circuit))

@@ -1,6 +1,7 @@
 """Breaker sizes, small-conductor limits and motor short-circuit limits (NFPA 70 240.6, 240.4(D), 430.52)."""
 
 from decimal import Decimal
+from functools import cache
 
 from costplan.standards import tables
 
@@ -13,6 +14,7 @@ MOTOR_LIMITS = "nfpa70_table_430_52"
 LUGS = "common_practice_breaker_terminals"
 
 
+@cache
 def standard_sizes_a(edition: int | None = None) -> tuple[int, ...]:
     """Standard breaker sizes in amperes up to 400 A in a code edition.
 

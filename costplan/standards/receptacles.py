@@ -116,6 +116,7 @@ def seldom_stocked() -> frozenset[str]:
     return frozenset(row["configuration"] for row in tables.table(SELDOM_STOCKED) if row["usual"] == "no")
 
 
+@cache
 def find_configuration(code: str) -> Configuration:
     """The configuration of a code, `NEMA 6-20` or as `iec_code` writes it. Raises LookupError."""
     found = next((known for known in configurations() if known.code == code), None)
@@ -127,6 +128,7 @@ def find_configuration(code: str) -> Configuration:
     return found
 
 
+@cache
 def known(code: str | None) -> Configuration | None:
     """The configuration of a code, None for one that the tables do not have."""
     return next((device for device in configurations() if device.code == code), None)
@@ -302,6 +304,7 @@ def usual_mark_hp(code: str | None) -> Decimal | None:
     return Decimal(power.numerator) / power.denominator
 
 
+@cache
 def next_larger(code: str) -> Configuration | None:
     """The next larger configuration of the family for the same volts and phases that is usually stocked, if any."""
     own = find_configuration(code)

@@ -93,5 +93,10 @@ def _figures(row: Row) -> list[str]:
 
 def look_up(name: str, key: Mapping[str, str], column: str) -> str:
     """The text at the row that equals the key and a column. Raises LookupError."""
-    title = ", ".join(f"{part} {text}" for part, text in key.items())
-    return cell(name, find_row(name, key), column, title)
+    return _looked_up(name, tuple(key.items()), column)
+
+
+@cache
+def _looked_up(name: str, key: tuple[tuple[str, str], ...], column: str) -> str:
+    title = ", ".join(f"{part} {text}" for part, text in key)
+    return cell(name, find_row(name, dict(key)), column, title)
