@@ -28,7 +28,8 @@ Its modules:
   what the other rule for surplus that fails would buy.
 - `standalone`, `yearly`, `swing`, `usable_parts`: a way on its own; money and hours by year; how far the
   total moves with one figure; which parts a shop can use at all.
-- `comparison`, `turning`, `uncertainty`: the whole comparison, what turns it, how far it can be trusted.
+- `comparison`, `beside`, `turning`, `uncertainty`: the whole comparison, half of it in a second process where
+  there is one to spare; what turns it, how far it can be trusted.
 - `next_machine`, `next_step`, `phone_calls`: the difference of two optima; what the next load triggers; which
   unknown prices could change the plan.
 - `hired_scope`, `leveling`, `bid_choice`, `break_even`: hired work of a plan; bids brought to that scope;

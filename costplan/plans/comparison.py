@@ -1,7 +1,6 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -12,6 +11,7 @@ from costplan.model.catalog import SURPLUS
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
+from costplan.plans.beside import beside
 from costplan.plans.capped_cost import turns_on_capped_runs
 from costplan.plans.drops import drop_notes
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
@@ -38,6 +38,8 @@ ROWS: Mapping[str, tuple[Method, ...]] = {
     "cords": (Method.CORD,),
     BEST_MIX: tuple(Method),
 }
+MANY_WAYS = 300
+"""From so many ways of all machines on, a second process pays."""
 COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
 
 
@@ -176,27 +178,28 @@ def compare(
         for rule in rules
     }
     tick()
-    main = benches[facts.shop.money.surplus]
-    with ThreadPoolExecutor(max_workers=2) as pool:
-        columns = {
-            column: pool.submit(
-                _column,
-                benches[rule],
-                names,
-                rows,
-                clock,
-                tick,
-                plans if benches[rule] is main else 0,
-                len(others),
-            )
-            for column, rule in reversed(COLUMNS.items())
-            if rule in benches
-        }
-        laid_out = pool.submit(layout_rows, whole, others, held or {}, clock, tick)
-    done = {column: future.result() for column, future in columns.items()}
+    main_rule = facts.shop.money.surplus
+    main = benches[main_rule]
+    other_rules = [rule for rule in benches if benches[rule] is not main]
+    many = sum(map(len, seen.options.values())) >= MANY_WAYS
+    # Whoever has less to do works out the rows of the shop's own rule.
+    with_cells = [*other_rules, *([] if other_rules and not others else [main_rule])]
+
+    def cells(rule: SurplusRule) -> _Column:
+        return _column(benches[rule], names, rows, clock, tick, len(others), ranked=rule is main_rule)
+
+    if many and main_rule in with_cells:
+        main.build()
+    with beside(lambda: {rule: cells(rule) for rule in with_cells}, pays=many) as worked_out:
+        ranked = best_plans(main, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
+        own = None if main_rule in with_cells else cells(main_rule)
+        laid_out = layout_rows(whole, others, held or {}, clock, tick)
+        found = worked_out() if own is None else {main_rule: own} | worked_out()
+    best = found[main_rule]
+    found[main_rule] = replace(best, cells={**best.cells, BEST_MIX: Cell(ranked[0], ())})
+    done = {column: found[rule] for column, rule in COLUMNS.items() if rule in found}
     if not sells_used(facts) and "surplus" in done:
-        done["new"] = replace(done["surplus"], ranked=[])
-    ranked = next(found.ranked for found in done.values() if found.ranked)
+        done["new"] = done["surplus"]
     groups, spreads = close_groups(facts, ranked)
     result = Comparison(
         facts,
@@ -228,7 +231,7 @@ def compare(
         ),
     )
     if others:
-        result = replace(result, layouts=(*_todays_rows(result), *laid_out.result()))
+        result = replace(result, layouts=(*_todays_rows(result), *laid_out))
     return _with_differences(main, result)
 
 
@@ -302,7 +305,6 @@ class _Column:
 
     cells: Mapping[str, Cell]
     strategies: Mapping[str, Cell]
-    ranked: list[Ranked]
 
 
 def _column(
@@ -311,27 +313,26 @@ def _column(
     strategies: Sequence[tuple[Strategy, Words]],
     clock: Clock,
     tick: Callable[[], object],
-    plans: int,
     layouts: int,
+    *,
+    ranked: bool,
 ) -> _Column:
-    """One column of the matrix; with `plans` above 0 also the ranking. Columns are worked out side by side.
+    """One column of the matrix, without the best mix where that is `ranked`.
 
-    layouts: how many layouts are worked out after them and have their share of the time.
+    layouts: how many layouts have their share of the time too.
     """
-    ranked = best_plans(bench, plans, clock=clock.part(0.6), tick=tick, any_plan=True) if plans else []
     cells, named = {}, {}
     left = len(rows) + len(strategies) + layouts
     for row in rows:
-        part = Clock(clock.share(left))
-        whole = row == BEST_MIX and ranked
-        cells[row] = Cell(ranked[0], ()) if whole else _cell(bench, row, part)
+        if row != BEST_MIX or not ranked:
+            cells[row] = _cell(bench, row, Clock(clock.share(left)))
+            tick()
         left -= 1
-        tick()
     for strategy, words in strategies:
         named[strategy.name] = strategy_cell(bench, words, Clock(clock.share(left)))
         left -= 1
         tick()
-    return _Column(cells, named, ranked)
+    return _Column(cells, named)
 
 
 def _cell(bench: Bench, row: str, clock: Clock) -> Cell:

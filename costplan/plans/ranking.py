@@ -152,6 +152,11 @@ class Bench:
             self.built[name] = self.frames[0].hiring(pricer)
         return self.built[name]
 
+    def build(self) -> None:
+        """Build the program of every way of hiring, so that copies of this process have it."""
+        for pricer in self.pricers:
+            self.choice(pricer)
+
     def with_price(self) -> dict[str, tuple[Option, ...]]:
         """Options that lack no price, whether a rule is against them or not."""
         return {
