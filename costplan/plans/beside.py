@@ -6,8 +6,9 @@ import sys
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from signal import SIGKILL
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 T = TypeVar("T")
 
@@ -20,37 +21,50 @@ def spare_process() -> bool:
     return (len(can(0)) if can is not None else os.cpu_count() or 1) > 1
 
 
-@contextmanager
-def beside(work: Callable[[], T], *, pays: bool) -> Iterator[Callable[[], T]]:
-    """A function that gives what the work gives, begun at once in a copy of this process where that can be and `pays`.
+@dataclass
+class Beside(Generic[T]):
+    """Work that a copy of this process does, told through `reading`; without a copy, work still to be done here."""
 
-    A copy that fails says nothing: the work is done here then, and raises here what it raises.
-    """
+    work: Callable[[], T]
+    copy: int | None = None
+    reading: int = -1
+
+    @property
+    def under_way(self) -> bool:
+        """Whether a copy does it, so that something else may be done here first."""
+        return self.copy is not None
+
+    def result(self) -> T:
+        """What the work gives; a copy that fails says nothing, and the work is done here, to raise here what it raises."""
+        if self.copy is None:
+            return self.work()
+        with os.fdopen(self.reading, "rb") as told:
+            said = told.read()
+        _, status = os.waitpid(self.copy, 0)
+        self.copy = None
+        done: T = pickle.loads(said) if status == 0 else self.work()
+        return done
+
+
+@contextmanager
+def beside(work: Callable[[], T], *, pays: bool) -> Iterator[Beside[T]]:
+    """The work, begun at once in a copy of this process where that can be and `pays`; left undone if nobody asks for it."""
     if not (pays and spare_process()):
-        yield work
+        yield Beside(work)
         return
     reading, writing = os.pipe()
     copy = os.fork()
     if copy == 0:
         _work_and_end(work, reading, writing)
     os.close(writing)
-    ended = False
-
-    def result() -> T:
-        nonlocal ended
-        with os.fdopen(reading, "rb") as told:
-            said = told.read()
-        _, status = os.waitpid(copy, 0)
-        ended = True
-        done: T = pickle.loads(said) if status == 0 else work()
-        return done
-
+    begun = Beside(work, copy, reading)
     try:
-        yield result
+        yield begun
     finally:
-        if not ended:
+        if begun.under_way:
             os.kill(copy, SIGKILL)
             os.waitpid(copy, 0)
+            os.close(reading)
 
 
 def _work_and_end(work: Callable[[], T], reading: int, writing: int) -> None:

@@ -169,32 +169,26 @@ def compare(
     kept = words_by_machine(facts, seen, held or {})
     rows = _strategy_words(facts, seen) if strategies else ()
     # Where nothing used is for sale, both rules buy the same: one column is worked out and stands for both.
-    both = (facts.shop.money.surplus, *([SurplusRule.NEW_ONLY] if sells_used(facts) else []))
-    rules = dict.fromkeys(both)
+    main_rule = facts.shop.money.surplus
+    rules = dict.fromkeys((main_rule, *([SurplusRule.NEW_ONLY] if sells_used(facts) else [])))
     others = facts.written.layouts if layouts else []
     names = (*ROWS, AS_IT_IS) if can_stay(facts, seen) else tuple(ROWS)
-    benches = {
-        rule: _held(main if rule is facts.shop.money.surplus else Bench.over(facts, rule, seen=seen), kept)
-        for rule in rules
-    }
+    main = _held(main, kept)
     tick()
-    main_rule = facts.shop.money.surplus
-    main = benches[main_rule]
-    other_rules = [rule for rule in benches if benches[rule] is not main]
+
+    def column(rule: SurplusRule) -> _Column:
+        own = rule is main_rule
+        bench = main if own else _held(Bench.over(facts, rule, seen=seen), kept)
+        return _column(bench, names, rows, clock, tick, len(others), ranked=own)
+
     many = sum(map(len, seen.options.values())) >= MANY_WAYS
-    # Whoever has less to do works out the rows of the shop's own rule.
-    with_cells = [*other_rules, *([] if other_rules and not others else [main_rule])]
-
-    def cells(rule: SurplusRule) -> _Column:
-        return _column(benches[rule], names, rows, clock, tick, len(others), ranked=rule is main_rule)
-
-    if many and main_rule in with_cells:
+    if many:
         main.build()
-    with beside(lambda: {rule: cells(rule) for rule in with_cells}, pays=many) as worked_out:
+    with beside(lambda: {rule: column(rule) for rule in rules}, pays=many) as elsewhere:
         ranked = best_plans(main, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
-        own = None if main_rule in with_cells else cells(main_rule)
+        found = {} if elsewhere.under_way else elsewhere.result()
         laid_out = layout_rows(whole, others, held or {}, clock, tick)
-        found = worked_out() if own is None else {main_rule: own} | worked_out()
+        found = found or elsewhere.result()
     best = found[main_rule]
     found[main_rule] = replace(best, cells={**best.cells, BEST_MIX: Cell(ranked[0], ())})
     done = {column: found[rule] for column, rule in COLUMNS.items() if rule in found}
