@@ -1275,7 +1275,7 @@ FIELDS: dict[str, Case] = {
     "Recipe.waste": c({f"{QUOTE}/waste": "20 %"}, dearer),
     "RecipePart.kind": c({"recipes/recipes/receptacle/parts/0/kind": "blank cover"}, cheaper),
     "RecipePart.per": c(
-        {"recipes/recipes/wall drop/parts/0/per": "end"},
+        {"recipes/recipes/wall drop/parts/0/per": "wire"},
         dearer,
         given={"recipes/recipes/wall drop/parts": [{"kind": "blank cover"}]},
     ),

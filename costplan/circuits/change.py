@@ -7,9 +7,9 @@ comparing the two circuits thing by thing. Nothing here knows money, years or st
 from dataclasses import dataclass, replace
 
 from costplan.circuits.circuit import Builder, Circuit, Standing
-from costplan.circuits.clamps import KIT_RECIPE, holding
+from costplan.circuits.clamps import KIT_RECIPE, holding, holding_spec
 from costplan.circuits.grips import into_machine
-from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, StockNeed, make_spec
+from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, Spec, StockNeed, make_spec
 from costplan.circuits.outlet_made import outlet_as_made
 from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
 from costplan.circuits.plug_marks import NO_MARKS
@@ -181,9 +181,12 @@ def without_device(circuit: Circuit) -> Circuit:
 def _cord_given_up(builder: Builder, as_is: Circuit) -> Ended:
     if as_is.cable is None:
         return ()
+    return (*_cord_pieces(builder, as_is, as_is.cable), (Slot.KIT, _kit_given_up(builder, as_is.cable)))
+
+
+def _kit_given_up(builder: Builder, cable: Item) -> Return | None:
     kit = kit_bundle(builder)
-    hung = None if kit is None else Return(hung_kit(kit[0]))
-    return (*_cord_pieces(builder, as_is, as_is.cable), (Slot.KIT, hung))
+    return None if kit is None else Return(hung_kit(kit[0], cable.spec))
 
 
 def _cord_pieces(builder: Builder, as_is: Circuit, cable: Item) -> Ended:
@@ -277,8 +280,11 @@ def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
     if as_is.cable is None:
         return _Part(wanted, begun=(*_new_cord(builder, wanted), *_kit(builder, wanted)))
     if builder.way.exchanges and as_is.standing.place != wanted.standing.place:
+        kits = _other_kit(builder, as_is.cable, wanted)
         return _Part(
-            wanted, begun=_new_cord(builder, wanted), ended=_cord_pieces(builder, as_is, as_is.cable)
+            wanted,
+            begun=(*_new_cord(builder, wanted), *kits[0]),
+            ended=(*_cord_pieces(builder, as_is, as_is.cable), *kits[1]),
         )
     begun: list[tuple[Slot, StockNeed]] = []
     ended: list[tuple[Slot, Return | None]] = []
@@ -288,10 +294,20 @@ def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
             ended.append((slot, Return(old.item)))
     kept = _cable_still_serves(builder, as_is, wanted)
     if not kept:
-        begun.append((Slot.CABLE, _cable(builder, wanted)))
-        ended.append((Slot.CABLE, Return(as_is.cable)))
+        kits = _other_kit(builder, as_is.cable, wanted)
+        begun += ((Slot.CABLE, _cable(builder, wanted)), *kits[0])
+        ended += ((Slot.CABLE, Return(as_is.cable)), *kits[1])
     circuit = replace(wanted, cable=as_is.cable, cord_size=as_is.cord_size) if kept else wanted
     return _Part(circuit, begun=tuple(begun), ended=tuple(ended))
+
+
+def _other_kit(builder: Builder, had: Item, wanted: Circuit) -> tuple[Begun, Ended]:
+    """What another cord hangs from, where that is of another size than what the one before hung from."""
+    kit = kit_bundle(builder)
+    assert wanted.cable is not None
+    if kit is None or hung_kit(kit[0], had.spec) == hung_kit(kit[0], wanted.cable.spec):
+        return (), ()
+    return _kit(builder, wanted), ((Slot.KIT, _kit_given_up(builder, had)),)
 
 
 def _cable_still_serves(builder: Builder, as_is: Circuit, wanted: Circuit) -> bool:
@@ -364,11 +380,11 @@ def _kit(builder: Builder, wanted: Circuit) -> Begun:
     if made is None:
         return ()
     name, bundle = made[0], made[1].slowed(wanted.machine_slowed)
-    if wanted.cable is not None:
-        cord = wanted.cable.spec
-        bundle = replace(bundle, needs=tuple(holding(need, cord) for need in bundle.needs))
+    assert wanted.cable is not None
+    cord = wanted.cable.spec
+    bundle = replace(bundle, needs=tuple(holding(need, cord) for need in bundle.needs))
     hung = NOTHING if builder.way.pooled else replace(bundle, needs=())
-    kit = builder.with_parts_there(StockNeed(hung_kit(name), bundle, reused=hung))
+    kit = builder.with_parts_there(StockNeed(hung_kit(name, cord), bundle, reused=hung))
     return ((Slot.KIT, builder.wearing(kit, wanted.machine_slowed)),)
 
 
@@ -379,9 +395,9 @@ def kit_bundle(builder: Builder) -> tuple[str, Bundle] | None:
     return (name, bundle) if name is not None and bundle else None
 
 
-def hung_kit(name: str) -> Item:
-    """What a cord that is given up hangs from, by its recipe."""
-    return Item(make_spec("kit", {"recipe": name}))
+def hung_kit(name: str, cable: Spec) -> Item:
+    """What a cord hangs from, by its recipe, and of a size that holds the cord, as far as that is known."""
+    return Item(holding_spec(make_spec("kit", {"recipe": name}), cable))
 
 
 def returned_outlet(builder: Builder, as_is: Circuit) -> Return:

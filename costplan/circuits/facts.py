@@ -397,9 +397,10 @@ class Facts:
         one = Decimal(1)
         times = {"run": one, "ft": Decimal(length_ft), "end": Decimal(ENDS_PER_RUN), "visit": one}
         laid = times if laid_ft is None else times | {"ft": laid_ft}
+        wires = Decimal(0) if size is None else Decimal(size.wires)
         needs = []
         for part in recipe.parts:
-            quantity = _up(part.quantity * times[part.per])
+            quantity = _up(part.quantity * (wires if part.per == "wire" else times[part.per]))
             if quantity:
                 needs.append(self.counted(part.kind, quantity, dict(part.attributes), size, trade_size))
         asked: dict[tuple[str, bool], Decimal] = {}
@@ -441,6 +442,8 @@ class Facts:
                 at_least["rating_a"] = size.breaker_a
             if "poles" in asked and "poles" not in equal:
                 at_least["poles"] = size.poles
+            if "ground_awg" in asked and "ground_awg" not in equal:
+                at_least["ground_awg"] = size.grounding_awg
             if "awg" in asked and "awg" not in equal:
                 equal = {**equal, "awg": size.awg_by_current or size.awg}
         if trade_size and "trade_size" in asked and "trade_size" not in equal:

@@ -253,8 +253,8 @@ class RecipePart(Entry):
 
     kind: str
     """Kind of part."""
-    per: Literal["run", "ft", "end"] = "run"
-    """Once a run, for every foot, or for each end."""
+    per: Literal["run", "ft", "end", "wire"] = "run"
+    """Once a run, for every foot, for each end, or for each wire of the circuit, its ground among them."""
     quantity: Number = Field(Decimal(1), gt=0)
     """How many; the total for a run is rounded up."""
     attributes: dict[str, str | Decimal | bool] = Field({})

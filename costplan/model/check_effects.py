@@ -10,7 +10,9 @@ from costplan.model.catalog import (
     BESIDE_BY_CABLE,
     BESIDE_IN_CONDUIT,
     HEATER_LEAD,
+    MACHINE_SWITCH,
     MOVED_DROP_RECIPES,
+    PIGTAILS,
     Condition,
     Kind,
     Part,
@@ -56,6 +58,28 @@ _RUNS = frozenset(
 )
 _WITH_EXTRA = _RUNS | {"feeder", "cord set", HEATER_LEAD}
 _WITH_WASTE = _RUNS | {"feeder"}
+_OF_A_CIRCUIT = frozenset(
+    {
+        *_RUNS,
+        "feeder",
+        "take out",
+        *MOVED_DROP_RECIPES,
+        "receptacle",
+        "change receptacle",
+        "disconnect",
+        MACHINE_SWITCH,
+        HEATER_LEAD,
+        PIGTAILS,
+        "breaker",
+        "ground-fault breaker",
+        "change breaker",
+        "machine plug",
+        "cord set",
+        "cord end",
+        "make safe",
+    }
+)
+"""Recipes whose work is told of the circuit that it is for, its wires among it."""
 _BY_THE_FOOT = _RUNS | {"feeder", "take out", *MOVED_DROP_RECIPES}
 _FOR_THE_SHOP = frozenset(
     {
@@ -357,6 +381,10 @@ def _unused(name: str, recipe: Recipe) -> Iterator[tuple[tuple[str | int, ...], 
                 yield (word,), "is said beside a quote, which takes its place"
     if name not in _BY_THE_FOOT:
         yield from _by_the_foot(name, recipe)
+    if name not in _OF_A_CIRCUIT:
+        for index, part in enumerate(recipe.parts):
+            if part.per == "wire":
+                yield ("parts", index, "per"), f"is wire, but {name} is not told how many, so none is taken"
 
 
 def _by_the_foot(name: str, recipe: Recipe) -> Iterator[tuple[tuple[str | int, ...], str]]:

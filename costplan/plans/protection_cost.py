@@ -122,7 +122,7 @@ def _devices_cents(pricer: Pricer, circuit: Circuit, size: CircuitSize) -> int |
     most_a = int(dict(circuit.breaker.item.spec.at_most)["rating_a"])
     breaker = breaker_need(facts, circuit.panel, size, most_a, ground_fault=size.ground_fault)
     prices = [_price_cents(pricer.market, need) for need in (breaker, receptacle_need(size))]
-    work = facts.brew(facts.recipe("ground-fault breaker" if size.ground_fault else "breaker"))
+    work = facts.brew(facts.recipe("ground-fault breaker" if size.ground_fault else "breaker"), size=size)
     lacking = [need for need in work.needs if pricer.market.forecast(need) is None]
     if lacking or any(price is None for price in prices):
         return None

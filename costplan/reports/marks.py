@@ -58,22 +58,23 @@ def _clamp_to_read(facts: Facts, ranked: Ranked, part: Part, needs: Collection[N
     thick: dict[str, Counter[str]] = {}
     for name, sizes in on_it.items():
         for words, size in sizes.items():
-            if any(_thicker_than_usual(size, each) for each in codes[name]):
+            # A mesh is made for few jackets, so its size is read whatever the cord.
+            if code is None or any(_thicker_than_usual(size, each) for each in codes[name]):
                 # A cord has one such end or one kit; another plug of its machine is on the machine's own cord.
                 ends = thick.setdefault(words, Counter())
                 ends[written(facts, name)] += min(cords[name], whose[name])
-    return _clamp_words(thick, whose.total())
+    return _clamp_words("size" if code is None else "clamp", thick, whose.total())
 
 
-def _clamp_words(thick: Mapping[str, Counter[str]], parts: int) -> str:
+def _clamp_words(what: str, thick: Mapping[str, Counter[str]], parts: int) -> str:
     """What clamps must take, by the cord, with how many for which machine unless all of the parts are on one such cord."""
     if len(thick) == 1 and next(iter(thick.values())).total() == parts:
-        return f"read its clamp: it must take {next(iter(thick))}"
+        return f"read its {what}: it must take {next(iter(thick))}"
     which = (
         f"{' and '.join(f'{count} for {name}' for name, count in sorted(ends.items()))} must take {words}"
         for words, ends in sorted(thick.items())
     )
-    return f"read its clamp: {'; '.join(which)}" if thick else ""
+    return f"read its {what}: {'; '.join(which)}" if thick else ""
 
 
 def _cord_words(have: Mapping[str, object]) -> str:

@@ -12,16 +12,22 @@ from typing import Any
 import pytest
 from strategies import make_shop, offer, ranked
 from test_cord_grips import JACKETS, catalog
+from test_heater_leads import demo
 
+from costplan.circuits.change import arrive
+from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import make_spec
+from costplan.circuits.ways import Way
 from costplan.model.catalog import Catalog
 from costplan.model.check_places import grips_and_jackets_are_known
+from costplan.model.choices import Family, Method, Service
 from costplan.model.shop import Shop
 from costplan.plans.comparison import compare
 from costplan.plans.ranking import NoPlanError, Ranked
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.shopping import list_of
+from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]
 SAW: Row = {
@@ -96,15 +102,18 @@ def test_where_no_clamp_holds_the_way_is_closed_and_says_so() -> None:
 
 
 def test_what_a_clamp_must_hold_is_asked_beside_it_where_nobody_states_it() -> None:
-    """10 AWG on a plug of 20 A is thicker than usual, and asked of all three; 12 AWG is not."""
+    """10 AWG on a plug of 20 A is thicker than usual, and asked of both ends; 12 AWG is not. A mesh has few jackets: always."""
     asked = "read its clamp: it must take a cord 10/3, 0.67 in across"
     plan, parts = bought(sold())
-    assert {part for part, read in parts.items() if read == asked} >= {"plug-6-20", "connector-6-20", "kit"}
+    assert {part for part, read in parts.items() if read == asked} >= {"plug-6-20", "connector-6-20"}
+    assert parts["kit"] == "read its size: it must take a cord 10/3, 0.67 in across"
     listed = {part.part: part.read for part in list_of(Facts(shop_of(), sold()), plan).parts}
     assert listed["plug-6-20"] == asked
     stated = sold(("plug", "plug-6-20", WIDE))
     assert bought(stated)[1]["plug-6-20"] == ""
-    assert not any(bought(sold(cheap=THIN))[1].values())
+    read = {part: words for part, words in bought(sold(cheap=THIN))[1].items() if words}
+    assert read == {"kit": "read its size: it must take a cord 12/3, 0.60 in across"}
+    assert bought(sold(("overhead kit", "kit", WIDE)))[1]["kit"] == ""
 
 
 def test_only_the_ends_on_a_thick_cord_are_spoken_of() -> None:
@@ -120,8 +129,11 @@ def test_only_the_ends_on_a_thick_cord_are_spoken_of() -> None:
     both = [machine | {"ways": {"only": ["cord"], "hard_wired": False}} for machine in (SAW, lathe)]
     shop = make_shop(both, cords=cords)
     parts = {row.part: row.read for row in bill_of_materials(Facts(shop, found), ranked(shop, found)[0])}
-    for part in ("plug-6-20", "connector-6-20", "kit"):
+    for part in ("plug-6-20", "connector-6-20"):
         assert parts[part] == "read its clamp: 1 for saw must take a cord 10/3, 0.67 in across"
+    assert parts["kit"].startswith(
+        "read its size: 1 for saw must take a cord 10/3, 0.67 in across; 1 for lathe"
+    )
 
 
 @pytest.mark.parametrize(("kind", "narrow"), [("plug", "plug-6-20"), ("overhead kit", "kit")])
@@ -136,6 +148,70 @@ def test_a_part_of_a_narrow_clamp_is_left_for_one_that_holds(kind: str, narrow: 
     both = found.model_copy(update={"parts": [*found.parts, wide], "offers": [*found.offers, dear]})
     _, parts = bought(both)
     assert ("wide" in parts, narrow in parts) == (True, False)
+
+
+def with_wide(found: Catalog, narrow: str, price: int, clamp: Row) -> Catalog:
+    """The catalog with another part beside a narrow one, `wide`, of this clamp."""
+    base = next(part for part in found.parts if part.id == narrow)
+    kept = {name: value for name, value in base.attributes.items() if not name.startswith("jacket")}
+    wide = base.model_copy(update={"id": "wide", "attributes": kept | clamp})
+    row = max(each.row for each in found.offers) + 1
+    dear = found.offers[0].model_validate({"row": row, **offer("wide", "store", price)})
+    return found.model_copy(update={"parts": [*found.parts, wide], "offers": [*found.offers, dear]})
+
+
+@pytest.mark.parametrize(("kind", "narrow"), [("plug", "plug-6-20"), ("overhead kit", "kit")])
+def test_a_stated_one_that_does_not_fit_is_no_offer_beside_one_of_unknown_size(
+    kind: str, narrow: str
+) -> None:
+    """The cheaper holds 0.50 at most and the cord is 0.60: the dearer, which nobody measured, is bought and asked about."""
+    found = with_wide(sold((kind, narrow, ("0.20", "0.50")), cheap=THIN), narrow, 40, {})
+    _, parts = bought(found)
+    assert ("wide" in parts, narrow in parts) == (True, False)
+
+
+def test_a_thicker_cord_later_hangs_from_a_kit_of_its_own() -> None:
+    """16 A today, 12/3 of 0.60 in: kit to 0.62; 24 A from year 1, 10/3 of 0.67 in: another, which holds from 0.63 in."""
+    found = sold(("overhead kit", "kit", ("0.50", "0.62")), cheap=THIN)
+    found = with_wide(found, "kit", 40, {"jacket_from_in": Decimal("0.63"), "jacket_to_in": Decimal("0.74")})
+    events = [{"year": 1, "machine": "saw", "retool": {"volts": 240, "amps": 24}}]
+    cords: Row = {"slack": [0], "families": ["straight"], "spare_conductor": False, "service": ["hard"]}
+    saw = {name: value for name, value in SAW.items() if name != "plug"}
+    saw["ways"] = {"only": ["cord"], "hard_wired": False}
+    shop = make_shop([saw], cords=cords, scenarios=[{"name": "grows", "weight": 1, "events": events}])
+    plan = ranked(shop, found)[0]
+    kits = {(line.year, line.amount_cents) for line in plan.lines if line.what == "overhead cord kit"}
+    assert kits == {(0, 1500), (1, 4000)}
+    cords_bought = {
+        (line.year, line.what.split(",")[0]) for line in plan.lines if line.what.startswith("cord 1")
+    }
+    assert cords_bought >= {(0, f"cord {THIN}"), (1, f"cord {THICK}")}
+
+
+@pytest.mark.parametrize(
+    ("amps", "ways", "kind", "low", "high"),
+    [
+        # 12/3 SOOW is 0.60 in (20 A over two wires, Table 400.5(A)(1)); 8/3 SOOW is 0.81 in (36 A asks for 8 AWG, 40 A).
+        (16, "cord", "overhead kit", "0.50", "0.62"),
+        (36, "cord", "overhead kit", "0.75", "0.99"),
+        (16, "ceiling outlet", "drop grip", "0.50", "0.62"),
+        (36, "ceiling outlet", "drop grip", "0.75", "0.99"),
+    ],
+)
+def test_the_demo_buys_a_mesh_of_the_size_of_its_cord(
+    amps: int, ways: str, kind: str, low: str, high: str
+) -> None:
+    machine: Row = {"name": "saw", "at": "bench A", "volts": 240, "amps": amps, "load": "other"}
+    facts = Facts(shop_of(machine), demo())
+    way = Way(Method(ways), "panel", Family.STRAIGHT, service=Service.HARD)
+    builder = Builder(facts, facts.shop.machines[0], way)
+    begun = arrive(builder, first_standings(facts.shop)["saw"]).change.begun
+    (need,) = [need for _, thing in begun for need in thing.bought.needs if need.spec.kind == kind]
+    fits = {
+        (str(part.attributes["jacket_from_in"]), str(part.attributes["jacket_to_in"]))
+        for part in facts.parts_meeting(need.spec)
+    }
+    assert fits == {(low, high)}
 
 
 def test_a_spec_that_a_part_may_leave_unsaid_but_not_pass() -> None:

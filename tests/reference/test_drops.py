@@ -232,7 +232,7 @@ def test_what_the_heavier_wire_costs_more_is_the_difference_of_two_plans() -> No
 def test_pigtails_are_bought_and_spliced() -> None:
     result = compare(shop_of(GRINDER, 150), plans=1)
     lines = [line.what for line in result.best.lines]
-    assert any(what.startswith("pigtails, 12 AWG") for what in lines)
+    assert any(what.startswith("pigtail, 12 AWG") for what in lines)
     assert any("splice a heavy run" in what for what in lines)
     assert not any("pigtails" in line.what for line in compare(shop_of(GRINDER, 120), plans=1).best.lines)
 
