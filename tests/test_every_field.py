@@ -521,6 +521,9 @@ FIELDS: dict[str, Case] = {
     "Code.edition": c({"shop/code/edition": 2014}, cheaper, given={"shop/code/ground_fault_place": True}),
     "Code.occupancy": c({"shop/code/occupancy": "dwelling garage"}, dearer),
     "Code.ground_fault_place": c({"shop/code/ground_fault_place": True}, dearer),
+    "Code.small_children": c(
+        {"shop/code/small_children": True}, other("json"), given={"shop/code/occupancy": "school"}
+    ),
     "Machine.drop_limit": c({"shop/machines/saw/drop_limit": "0.1 %"}, other("sizes")),
     "Code.drop_limit": c({"shop/code/drop_limit": "0.5 %"}, other("sizes")),
     "Code.terminals": c(
@@ -1382,6 +1385,11 @@ WITHOUT_EFFECT: dict[str, Case] = {
     "a place of 210.8(B) in a dwelling": n(
         "ground-fault-dwelling",
         {"shop/code/ground_fault_place": True},
+        given={"shop/code/occupancy": "dwelling garage"},
+    ),
+    "small children in a dwelling": n(
+        "children-dwelling",
+        {"shop/code/small_children": True},
         given={"shop/code/occupancy": "dwelling garage"},
     ),
     "a place of 210.8(B) in a dwelling, of a place": n(

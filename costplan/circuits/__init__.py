@@ -2,9 +2,9 @@
 
 Its modules:
 
-- `sizing`, `currents`, `protection`, `wire`, `ground_fault`, `size_types`, `fuses`: one circuit from a
-  nameplate, with the reason for every figure: drop and ground, the current, the breaker, the wire, ground
-  fault, fuses of a hard-wired machine.
+- `sizing`, `currents`, `protection`, `wire`, `ground_fault`, `tamper_resistant`, `size_types`, `fuses`: one
+  circuit from a nameplate, with the reason for every figure: drop and ground, the current, the breaker, the
+  wire, ground fault, receptacles that are tamper-resistant, fuses of a hard-wired machine.
 - `ways`, `facts`: ways of powering; shop and catalog with look-ups and recipes.
 - `needs`: specs, needs, work, charges, stock needs, returns.
 - `heavier`: the wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is

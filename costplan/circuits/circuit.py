@@ -47,6 +47,7 @@ from costplan.circuits.run_parts import (
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.supply import Supplied, counted_va, slowed_device, supplied, through_transformer
 from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine, switch_recipe
+from costplan.circuits.tamper_resistant import demanded, said_of
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic, walls_opened
 from costplan.circuits.ways import Way, at_single_phase, feeds
@@ -225,7 +226,7 @@ class Builder:
             bought_ft,
             at_receptacle=way.ground_fault_receptacle,
         )
-        size = with_devices_had(facts, way.method, size)
+        size = with_devices_had(facts, way.method, size, resists=demanded(facts, size, way.method, rules))
         cord_size = None
         cable = None
         if cord_ft is not None:
@@ -249,9 +250,7 @@ class Builder:
         if way.supply is Supply.PANEL and not way.into_machine:
             plug = plug_on_own_cord(facts, self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
-        end, fuses = self._ending(panel, size, load, marks)
-        if fuses is not None:
-            size = replace(size, reasons=(*size.reasons, fuse_reason(load, fuses)))
+        size, end, fuses = self._ending(panel, size, load, marks, rules)
         beside = way.method is Method.CORD
         slowed = self.outlet_slowed(panel, standing.place)
         breaker = self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a))
@@ -388,18 +387,21 @@ class Builder:
         return held_by_grip(self.facts, self.machine, self.way, make_spec("cord", hard, low, high))
 
     def _ending(
-        self, panel: str, size: CircuitSize, load: Load, marks: PlugMarks
-    ) -> tuple[Need, Need | None]:
-        """What the run ends in, and the fuses in it. Raises CannotSizeError."""
+        self, panel: str, size: CircuitSize, load: Load, marks: PlugMarks, rules: Rules
+    ) -> tuple[CircuitSize, Need, Need | None]:
+        """What the run ends in, the fuses in it, and the circuit with what is to be said of them. Raises CannotSizeError."""
         if not self.way.hard_wired:
-            return receptacle_need(size, NO_MARKS if self.way.hangs else marks), None
+            resists = demanded(self.facts, size, self.way.method, rules)
+            end = receptacle_need(size, NO_MARKS if self.way.hangs else marks, resists=resists)
+            return said_of(size) if resists else size, end, None
         if not self.machine.ways.fused:
-            return disconnect_need(self.facts, panel, size, load), None
+            return size, disconnect_need(self.facts, panel, size, load), None
         if self.way.supply is Supply.TRANSFORMER:
             raise CannotSizeError(
                 "fuses ahead of a transformer are not priced: leave out fused, or get a quote"
             )
-        return fused_needs(load, size, self.facts.line_volts(panel))
+        end, fuses = fused_needs(load, size, self.facts.line_volts(panel))
+        return size.with_reason(fuse_reason(load, fuses)), end, fuses
 
     def _outlet(
         self,

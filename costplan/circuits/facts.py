@@ -16,7 +16,7 @@ from costplan.model.installed import SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A, insta
 from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
 from costplan.model.left_out import LeftOut, Without, left_out_of
-from costplan.model.ratings import GROUND_FAULT, SWITCHGEAR
+from costplan.model.ratings import GROUND_FAULT, SWITCHGEAR, TAMPER_RESISTANT
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spaces import Space, spaces
@@ -179,6 +179,7 @@ class Facts:
             code.terminals_c,
             code.starting_margin,
             int(code.smallest_circuit_a or self._smallest_by_habit_a),
+            code.small_children,
         )
 
     @property
@@ -284,11 +285,21 @@ class Facts:
     @cached_property
     def protected_receptacles(self) -> frozenset[str]:
         """Configurations in which receptacles are to be had that have ground-fault protection themselves."""
+        return frozenset(code for code, protects, _ in self.receptacles_to_be_had if protects)
+
+    @cached_property
+    def receptacles_to_be_had(self) -> frozenset[tuple[str, bool, bool]]:
+        """What receptacles are to be had: the configuration, with ground-fault protection or without, tamper-resistant or not.
+
+        One that has either serves without it too.
+        """
         parts = (self.parts[name] for name in self.parts_to_be_had if name in self.parts)
         return frozenset(
-            str(part.attributes["configuration"])
+            (str(part.attributes["configuration"]), protects, resists)
             for part in parts
-            if part.kind == "receptacle" and part.attributes.get(GROUND_FAULT) is True
+            if part.kind == "receptacle"
+            for protects in {False, part.attributes.get(GROUND_FAULT) is True}
+            for resists in {False, part.attributes.get(TAMPER_RESISTANT) is True}
         )
 
     @cached_property

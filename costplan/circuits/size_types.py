@@ -1,6 +1,6 @@
 """What sizing asks and answers: plain frozen data, no rules."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
@@ -134,6 +134,8 @@ class Rules:
     terminals_c: int = 60
     starting_margin: Decimal = Decimal("1.75")
     smallest_circuit_a: int = 20
+    small_children: bool | None = None
+    """Whether small children are taught or cared for here; None where nobody said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +186,10 @@ class CircuitSize:
     """The column of Table 310.16 that its fixed wire goes by, in degrees C; None for cord."""
     pigtails: int = 0
     """How many ends of the run are spliced to thinner pigtails, since their terminals do not take its wire."""
+
+    def with_reason(self, reason: Reason) -> "CircuitSize":
+        """The same with another reason."""
+        return replace(self, reasons=(*self.reasons, reason))
 
     @property
     def protected(self) -> bool:

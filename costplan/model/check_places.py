@@ -37,6 +37,17 @@ def listed_places_are_no_dwellings(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("ground-fault-dwelling", where, message, NO_EFFECT, question=True)
 
 
+def small_children_count(pair: Pair) -> Iterator[Problem]:
+    """Questions about small children where they decide nothing: dwellings have tamper-resistant receptacles anyway."""
+    code = pair.shop.code
+    if code.small_children is not None and all(
+        each.occupancy.dwelling for each in spaces(pair.shop).values()
+    ):
+        message = f"is said of a {code.occupancy}, where receptacles are tamper-resistant anyway (NEC 406.12)"
+        where: Trail = ("code", "small_children")
+        yield pair.in_shop("children-dwelling", where, message, NO_EFFECT, question=True)
+
+
 def types_of_construction_count(pair: Pair) -> Iterator[Problem]:
     """Questions about types and finishes that decide nothing: in dwellings, and finishes where the type decides."""
     for word in ("construction", "finished_walls"):
@@ -169,6 +180,7 @@ def plates_go_by_the_panel(pair: Pair) -> Iterator[Problem]:
 RULES: tuple[Rule, ...] = (
     places_are_where_outlets_are,
     listed_places_are_no_dwellings,
+    small_children_count,
     types_of_construction_count,
     cable_is_known,
     panels_stand_in_a_space,

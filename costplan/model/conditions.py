@@ -50,6 +50,9 @@ class Code(Entry):
     ground_fault_place: Listed | None = None
     """Outside dwellings: whether the inspector classes the space as one of the places NEC 210.8(B) lists, or which: an
     unfinished basement (listed since 2017), a damp place (2020). Left out: unknown; priced without, and said so."""
+    small_children: bool | None = None
+    """Whether it is a preschool, an elementary school or child care, whose 15 and 20 A receptacles are tamper-resistant (NEC
+    406.12). Left out: of a school it is asked, with the money that turns on it; elsewhere taken as none."""
     drop_limit: Share = Decimal("0.03")
     """Voltage drop allowed in a branch circuit (NEC 210.19 note: advice, not a rule)."""
     ambient_c: Number = Decimal(30)

@@ -41,6 +41,8 @@ def mark_words(mark: str, hp: Decimal) -> str:
 
 GROUND_FAULT = "ground_fault"
 """What a receptacle may state, as a breaker must: whether it protects people as well."""
+TAMPER_RESISTANT = "tamper_resistant"
+"""What a receptacle may state: whether it is listed as tamper-resistant."""
 JACKET_IN = "jacket_in"
 """What a cord may state: the outside diameter of its jacket, in inches."""
 GRIP_FROM_IN, GRIP_TO_IN = "jacket_from_in", "jacket_to_in"
@@ -52,7 +54,7 @@ FILLER_PLATE = "filler plate"
 MAY_STATE: dict[str, tuple[str, ...]] = {
     "disconnect": tuple(sorted(HORSEPOWER_MARKS)),
     FUSED_DISCONNECT: tuple(sorted(HORSEPOWER_MARKS)),
-    "receptacle": (GROUND_FAULT, *sorted(HORSEPOWER_MARKS)),
+    "receptacle": (GROUND_FAULT, TAMPER_RESISTANT, *sorted(HORSEPOWER_MARKS)),
     "plug": (GRIP_FROM_IN, GRIP_TO_IN, *sorted(HORSEPOWER_MARKS)),
     "connector": (GRIP_FROM_IN, GRIP_TO_IN, *sorted(HORSEPOWER_MARKS)),
     "cord": (JACKET_IN,),

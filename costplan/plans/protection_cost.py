@@ -1,14 +1,16 @@
-"""What turns on facts nobody said: ground-fault protection that is priced, or not, for an unknown edition or place."""
+"""What turns on facts nobody said: ground-fault protection and tamper-resistant receptacles that are priced, or not, for an
+unknown edition, place or use."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.ground_fault import NEWEST_READING, ONE_LINE_V, ground_fault
 from costplan.circuits.needs import Bundle, Item, Need
-from costplan.circuits.run_parts import breaker_need, may_protect, receptacle_need
+from costplan.circuits.run_parts import breaker_need, may_protect, receptacle_need, tamper_resistant_end
 from costplan.circuits.size_types import CircuitSize
+from costplan.circuits.tamper_resistant import Asked, asked_for
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.money import format_cents, to_cents
@@ -26,7 +28,7 @@ EDITIONS = (2014, 2017, 2020, NEWEST_READING)
 
 @dataclass(frozen=True, slots=True)
 class Turning:
-    """Protection of circuits alike that turns on what nobody said.
+    """Protection, of people or against tampering, of circuits alike that turns on what nobody said.
 
     `cents` is what it adds to one circuit, None where nobody sells such a device at a price; `priced` whether the plan has it.
     `others` take turns on the circuit of `machine`, whose one breaker protects them as well.
@@ -64,6 +66,48 @@ def on_the_place(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
         for made in _made_today(facts, ranked)
         if turns_on_place(facts, made.circuit)
     )
+
+
+def on_small_children(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Outlets made today with a plain receptacle that would be tamper-resistant if small children are there, of which nobody
+    said; what nobody offers is asked for beside the machine, without an amount."""
+    return _against_tampering(facts, ranked, lambda made: _tampering(facts, made.circuit) is Asked.UNSAID)
+
+
+def tampering_on_the_edition(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Outlets made today whose receptacle is tamper-resistant though some edition in use does not ask for it."""
+    if facts.shop.code.edition is not None:
+        return ()
+
+    def turns(made: "_Made") -> bool:
+        return any(_tampering(facts, made.circuit, edition) is not Asked.YES for edition in EDITIONS)
+
+    return _against_tampering(
+        facts, ranked, lambda made: tamper_resistant_end(made.circuit.receptacle) and turns(made)
+    )
+
+
+def _tampering(facts: Facts, circuit: Circuit, edition: int | None = None) -> Asked:
+    rules = facts.rules_at(space_of(facts, circuit))
+    rules = rules if edition is None else replace(rules, edition=edition)
+    method = Method(dict(circuit.outlet.item.spec.equal)["run"])
+    return asked_for(circuit.size.configuration, method, rules)
+
+
+def _against_tampering(facts: Facts, ranked: Ranked, turns: "Callable[[_Made], bool]") -> tuple[Turning, ...]:
+    """What a tamper-resistant receptacle costs more than a plain one, for the outlets made today that turn on it."""
+    pricer, found = _pricer(facts, ranked), list[Turning]()
+    for made in _made_today(facts, ranked):
+        size = made.circuit.size
+        to_be_had = (size.configuration, size.ground_fault_receptacle, True) in facts.receptacles_to_be_had
+        if to_be_had and turns(made):
+            plain, other = (
+                _price_cents(pricer.market, receptacle_need(size, resists=each)) for each in (False, True)
+            )
+            cents = None if plain is None or other is None else (other - plain) * len(made.outlets)
+            priced = tamper_resistant_end(made.circuit.receptacle)
+            found.append(Turning(made.names[0], made.count, cents, priced, made.names[1:]))
+    return tuple(found)
 
 
 def turns_on_edition(facts: Facts, circuit: Circuit) -> bool:
@@ -104,7 +148,8 @@ def extra_cents(pricer: Pricer, circuit: Circuit, outlets: int = 1) -> int | Non
     without = _devices_cents(pricer, circuit, plain)
     by_breaker = _devices_cents(pricer, circuit, replace(plain, ground_fault=True))
     method = Method(dict(circuit.outlet.item.spec.equal)["run"])
-    in_receptacle = may_protect(pricer.facts, method, plain.configuration)
+    resists = tamper_resistant_end(circuit.receptacle)
+    in_receptacle = may_protect(pricer.facts, method, plain.configuration, resists=resists)
     if in_receptacle and circuit.supplied.load.volts == ONE_LINE_V:
         by_receptacle = _devices_cents(pricer, circuit, replace(plain, ground_fault_receptacle=True))
     else:
@@ -121,7 +166,8 @@ def _devices_cents(pricer: Pricer, circuit: Circuit, size: CircuitSize) -> int |
     facts = pricer.facts
     most_a = int(dict(circuit.breaker.item.spec.at_most)["rating_a"])
     breaker = breaker_need(facts, circuit.panel, size, most_a, ground_fault=size.ground_fault)
-    prices = [_price_cents(pricer.market, need) for need in (breaker, receptacle_need(size))]
+    receptacle = receptacle_need(size, resists=tamper_resistant_end(circuit.receptacle))
+    prices = [_price_cents(pricer.market, need) for need in (breaker, receptacle)]
     work = facts.brew(facts.recipe("ground-fault breaker" if size.ground_fault else "breaker"), size=size)
     lacking = [need for need in work.needs if pricer.market.forecast(need) is None]
     if lacking or any(price is None for price in prices):
@@ -200,6 +246,18 @@ def unknown_words(facts: Facts, best: Ranked) -> list[str]:
         words.append(
             "code edition unknown: where editions differ on ground-fault protection the dearer one is priced; ask the "
             f"inspector; {turns}"
+        )
+        told = _told(facts, tampering_on_the_edition(facts, best))
+        if told:
+            words.append(
+                "code edition unknown: before 2017 receptacles of 250 V are not asked to be tamper-resistant (NEC 406.12), "
+                f"here they are; {told} of today's total turns on it"
+            )
+    told = _told(facts, on_small_children(facts, best))
+    if told:
+        words.append(
+            "nobody said whether it is a preschool, an elementary school or child care (small_children), so receptacles are "
+            f"priced as in other schools; where it is, tamper-resistant ones (NEC 406.12) are {told} more"
         )
     told = _told(facts, on_the_place(facts, best))
     if told:

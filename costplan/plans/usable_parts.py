@@ -7,7 +7,7 @@ from costplan.circuits.gear import Candidate
 from costplan.circuits.needs import Bundle, Need, Return, StockNeed
 from costplan.model.catalog import Catalog, Condition, Offer, Part
 from costplan.model.choices import SurplusRule
-from costplan.model.ratings import GROUND_FAULT
+from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT
 from costplan.plans.options import survey
 from costplan.sourcing.market import Deal, Market
 from costplan.years.stream import Stream
@@ -60,10 +60,12 @@ def _one_of_each_kind(catalog: Catalog, kept: Collection[str]) -> set[str]:
 
 
 def _protecting_alike(catalog: Catalog, kept: Collection[str]) -> set[str]:
-    """Parts that differ from kept ones only in whether they protect people: what an unknown edition turns on needs both."""
+    """Parts that differ from kept ones only in whom they protect: what an unknown edition or use turns on needs both."""
+
+    protecting = (GROUND_FAULT, TAMPER_RESISTANT)
 
     def plain(part: Part) -> tuple[object, ...]:
-        return part.kind, *sorted((n, str(v)) for n, v in part.attributes.items() if n != GROUND_FAULT)
+        return part.kind, *sorted((n, str(v)) for n, v in part.attributes.items() if n not in protecting)
 
     alike = {plain(part) for part in catalog.parts if part.id in kept}
     return {part.id for part in catalog.parts if plain(part) in alike}

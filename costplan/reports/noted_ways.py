@@ -5,11 +5,12 @@ from collections.abc import Callable, Iterator, Mapping
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.motor_swap import MOTOR
-from costplan.circuits.run_parts import CABLE_KIND, wiring_of
+from costplan.circuits.run_parts import CABLE_KIND, tamper_resistant_end, wiring_of
 from costplan.circuits.size_types import Wiring
+from costplan.circuits.tamper_resistant import Asked, asked_for
 from costplan.circuits.ways import Way
 from costplan.model.catalog import HEATER_LEAD
-from costplan.model.choices import TRANSFORMER, LoadKind, Method, Occupancy
+from costplan.model.choices import TRANSFORMER, LoadKind, Method
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
 from costplan.standards import conductors
@@ -17,8 +18,6 @@ from costplan.standards import conductors
 NO_LEAD = "its lead is in no price: no recipe heater lead"
 _BUSHED_AWG = "4"
 """The thinnest wire that NFPA 70 300.4(G) names; from memory."""
-_TAMPER_RESISTANT = frozenset({"NEMA 5-15", "NEMA 5-20", "NEMA 6-15", "NEMA 6-20"})
-"""The push-in receptacles of 15 and 20 A, 125 and 250 V, that NFPA 70 406.12 names; from memory."""
 OfWay = Callable[[Facts, Machine, Way, Circuit], bool | str]
 """Whether a topic holds of a machine by a way; a text says more about that, empty where it does not hold."""
 
@@ -113,13 +112,21 @@ def _cable_fittings(facts: Facts, machine: Machine, way: Way, circuit: Circuit) 
     return wiring_of(way) is Wiring.ARMORED
 
 
-def _tamper_resistant(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
-    """Whether its receptacle is one that NFPA 70 406.12 names in such a space (from memory); a school's grades are asked."""
+def _tampering(facts: Facts, way: Way, circuit: Circuit) -> Asked:
+    """Whether its receptacle must be tamper-resistant (NFPA 70 406.12)."""
     beside_panel = way.method is Method.CORD
     place = facts.place_of_panel(circuit.panel) if beside_panel else circuit.standing.place
-    occupancy = facts.space_at(place).occupancy
-    named = occupancy.dwelling or occupancy is Occupancy.SCHOOL
-    return named and circuit.size.configuration in _TAMPER_RESISTANT
+    return asked_for(circuit.size.configuration, way.method, facts.rules_at(place))
+
+
+def _tamper_resistant(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    """Whether its receptacle must be tamper-resistant and none is on offer, so that a plain one is priced."""
+    return _tampering(facts, way, circuit) is Asked.YES and not tamper_resistant_end(circuit.receptacle)
+
+
+def _small_children(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    """Whether that turns on small children, of whom nobody said anything."""
+    return _tampering(facts, way, circuit) is Asked.UNSAID
 
 
 def _cable_laid(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
@@ -154,6 +161,7 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.GROUND_COLOR: _ground_color,
     Topic.CABLE_FITTINGS: _cable_fittings,
     Topic.TAMPER_RESISTANT: _tamper_resistant,
+    Topic.SMALL_CHILDREN: _small_children,
     Topic.CABLE_LAID: _cable_laid,
     Topic.CABLE_IN_REACH: _cable_in_reach,
     Topic.GROUND_FAULT_RECEPTACLE: _ground_fault_receptacle,

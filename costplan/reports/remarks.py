@@ -54,6 +54,7 @@ class Topic(StrEnum):
     GROUND_COLOR = "ground color"
     CABLE_FITTINGS = "cable fittings"
     TAMPER_RESISTANT = "tamper resistant"
+    SMALL_CHILDREN = "small children"
     CABLE_LAID = "cable laid"
     CABLE_IN_REACH = "cable in reach"
     GROUND_FAULT = "ground fault"

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from costplan.circuits.needs import Attribute, word
 from costplan.model.catalog import Part
-from costplan.model.ratings import HORSEPOWER_MARKS, mark_words
+from costplan.model.ratings import HORSEPOWER_MARKS, TAMPER_RESISTANT, mark_words
 
 SUFFIX: Mapping[str, str] = {"receptacle": "R", "plug": "P", "connector": "R", "inlet": "P"}
 """The letter after a NEMA configuration: R has the slots, P the blades. Source: ANSI/NEMA WD 6, from memory."""
@@ -106,6 +106,8 @@ def _in_words(part: Part, name: str, value: Attribute) -> str:
         return f"marked {mark_words(name, Decimal(text))}"
     if name == "ground_fault":
         return "with ground-fault protection" if value is True else "without ground-fault protection"
+    if name == TAMPER_RESISTANT:
+        return "tamper-resistant" if value is True else "not tamper-resistant"
     if name in _WORDS:
         return _WORDS[name](text)
     plain = name.replace("_", " ")

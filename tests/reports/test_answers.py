@@ -95,6 +95,13 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
         )
     ],
     Topic.PLACE_UNKNOWN: [(shop(code={"edition": 2020, "occupancy": "commercial"}), shop(code=COMMERCIAL))],
+    Topic.SMALL_CHILDREN: [
+        (
+            shop(code={"edition": 2020, "occupancy": "school"}),
+            shop(code={"edition": 2020, "occupancy": "school", "small_children": known}),
+        )
+        for known in (True, False)
+    ],
     Topic.PANEL_MOUNTING: [
         (shop(panels=[UNSEEN]), shop(panels=[UNSEEN | {"flush": flush}])) for flush in (False, True)
     ],
