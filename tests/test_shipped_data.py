@@ -21,8 +21,10 @@ from costplan.files.yaml_reader import read_yaml
 from costplan.model.catalog import (
     FLUSH_PANEL,
     GEAR_RECIPE_NAMES,
+    HARD_WIRED_LEAD,
     HEATER_LEAD,
     INTO_MACHINE,
+    MACHINE_LEAD,
     MACHINE_SWITCH,
     PIGTAILS,
     RATED_WALL,
@@ -178,7 +180,10 @@ def test_wire_sizes_are_text_and_counts_are_numbers(catalog: Catalog) -> None:
     for part in catalog.parts:
         for name, value in part.attributes.items():
             expected = Decimal if name in NUMBERS | HORSEPOWER_MARKS | INCHES else str
-            assert isinstance(value, bool if name == "ground_fault" else expected), (part.id, name)
+            assert isinstance(value, bool if name in ("ground_fault", "tamper_resistant") else expected), (
+                part.id,
+                name,
+            )
 
 
 def test_every_configuration_is_one_the_standards_know(catalog: Catalog) -> None:
@@ -238,7 +243,7 @@ def test_there_is_a_recipe_for_all_work_and_for_nothing_else(catalog: Catalog) -
         <= set(catalog.recipes)
         <= {
             *(*RECIPE_NAMES, *GEAR_RECIPE_NAMES, HEATER_LEAD, INTO_MACHINE, MACHINE_SWITCH, PIGTAILS),
-            *(FLUSH_PANEL, RATED_WALL),
+            *(FLUSH_PANEL, RATED_WALL, HARD_WIRED_LEAD, MACHINE_LEAD),
         }
     )
 

@@ -23,6 +23,7 @@ Its modules:
 - `supply`, `motor_swap`, `transformer`: what stands between a circuit and a machine: a drive, another motor
   that matches, a transformer for other volts.
 - `listing`: whether a motor's circuit turns on the listing of its machine.
+- `machine_lead`: the cord from a machine that came without one to the plug that it is given.
 - `own_cord`, `plug_marks`: which plug may go on the cord that a machine came with; horsepower marks of a bare
   motor's plug, the larger one or the switch that stands in.
 - `switch`: the switch at a machine as a thing, with the grips of its cords and the lead to the motor; the lead

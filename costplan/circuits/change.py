@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.clamps import KIT_RECIPE, holding, holding_spec
 from costplan.circuits.grips import into_machine
+from costplan.circuits.machine_lead import lead_taken
 from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, Spec, StockNeed, make_spec
 from costplan.circuits.outlet_made import outlet_as_made
 from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
@@ -42,7 +43,7 @@ def arrive(builder: Builder, standing: Standing) -> Step:
     begun: list[tuple[Slot, StockNeed]] = [(Slot.OUTLET, wanted.outlet), *_device_of(wanted)]
     if wanted.cable is not None:
         begun += [*_new_cord(builder, wanted), *_kit(builder, wanted)]
-    begun += (*_machine_plug(builder, wanted, builder.machine.plug), *_switch_of(wanted))
+    begun += (*_machine_plug(builder, wanted, builder.machine.plug, None), *_switch_of(wanted))
     return Step(_as_powered(wanted, Change(standing.why, begun=tuple(begun))), wanted)
 
 
@@ -62,7 +63,7 @@ def alter(builder: Builder, as_is: Circuit, standing: Standing) -> Step:
     plug = (
         ()
         if as_is.machine_plug == wanted.machine_plug
-        else _machine_plug(builder, wanted, as_is.machine_plug)
+        else _machine_plug(builder, wanted, as_is.machine_plug, as_is)
     )
     device = _alter_device(as_is, wanted)
     switch = _switch_kept(as_is, wanted)
@@ -358,15 +359,17 @@ def _ends(builder: Builder, wanted: Circuit) -> tuple[tuple[Slot, StockNeed], ..
     )
 
 
-def _machine_plug(builder: Builder, wanted: Circuit, has: str | None) -> Begun:
-    """The machine's own plug, when what it has does not fit; a longer machine cord brings its own."""
+def _machine_plug(builder: Builder, wanted: Circuit, has: str | None, as_is: Circuit | None) -> Begun:
+    """The machine's own plug, when what it has does not fit, with the lead that it lacks; a longer cord brings its own."""
     longer_cord = wanted.cable is not None and builder.way.method not in (Method.CORD, Method.CEILING)
     if wanted.machine_plug is None or has == wanted.machine_plug or longer_cord:
         return ()
     work = builder.facts.brew(builder.recipe("machine plug"), size=wanted.size)
     plug = device("plug", wanted.machine_plug, work.slowed(wanted.machine_slowed), wanted.plug_marks)
+    lead = lead_taken(builder, wanted, as_is).slowed(wanted.machine_slowed)
     own = replace(
         plug,
+        bought=plug.bought + lead,
         item=Item(
             make_spec(OWN_PLUG, {"machine": builder.machine.name, "configuration": wanted.machine_plug})
         ),

@@ -261,7 +261,7 @@ class Builder:
         if fed.device is not None:
             made = slowed_device(fed.device, machine_slowed)
             if load.driven and not way.hard_wired:
-                lead = lead_of_drive(facts, self.machine, way, self._lead(load, size, cable, rules))
+                lead = lead_of_drive(facts, self.machine, way, self.lead(load, size, cable, rules))
                 made = replace(made, bought=made.bought + lead)
             fed = replace(fed, device=self.wearing(made, machine_slowed))
         return Circuit(
@@ -304,7 +304,7 @@ class Builder:
         self, panel: str, load: Load, size: CircuitSize, cable: Item | None, rules: Rules, slowed: Slowed
     ) -> StockNeed:
         """The switch on a machine that its plug does not disconnect. Raises CannotSizeError."""
-        facts, cord = self.facts, self._lead(load, size, cable, rules)
+        facts, cord = self.facts, self.lead(load, size, cable, rules)
         made = switch_at_machine(
             facts, self.machine, self.way, disconnect_need(facts, panel, size, load), cord
         )
@@ -312,7 +312,7 @@ class Builder:
         made = replace(made, bought=made.bought.slowed(slowed) + work, reused=work)
         return self.wearing(self.with_parts_there(made), slowed)
 
-    def _lead(self, load: Load, size: CircuitSize, cable: Item | None, rules: Rules) -> Spec:
+    def lead(self, load: Load, size: CircuitSize, cable: Item | None, rules: Rules) -> Spec:
         """What a short cord at the machine must be: as the one that goes into it. Raises CannotSizeError."""
         if cable is not None and self.way.into_machine:
             return cable.spec

@@ -19,18 +19,22 @@ NO_GRIP = (
 )
 
 
-def takes_grip(facts: Facts, machine: Machine) -> bool:
+def takes_grip(facts: Facts, machine: Machine, name: str = INTO_MACHINE) -> bool:
     """Whether a cord that goes into the machine is held by a grip, as the recipe of that has it."""
-    if not facts.has_recipe(INTO_MACHINE, machine):
+    if not facts.has_recipe(name, machine):
         return False
-    return any(part.kind == CORD_GRIP for part in facts.recipe(INTO_MACHINE, machine).parts)
+    return any(part.kind == CORD_GRIP for part in facts.recipe(name, machine).parts)
 
 
 def into_machine(facts: Facts, machine: Machine, cable: Spec) -> Bundle:
     """What wiring a cord into a machine takes, its grip that fits the cord; nothing without such a recipe."""
     if not facts.has_recipe(INTO_MACHINE, machine):
         return NOTHING
-    work = facts.brew(facts.recipe(INTO_MACHINE, machine))
+    return with_fitting_grip(facts.brew(facts.recipe(INTO_MACHINE, machine)), cable)
+
+
+def with_fitting_grip(work: Bundle, cable: Spec) -> Bundle:
+    """What wiring a cord in takes, its grip one that fits the cord."""
     fitting = grip_of(cable)
     if fitting is None:
         return work

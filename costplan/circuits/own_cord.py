@@ -9,6 +9,15 @@ from costplan.model.shop import Machine
 from costplan.standards import conductors, motors, receptacles, tables
 
 
+def without_cord(machine: Machine, *, hard_wired: bool) -> bool:
+    """Whether a machine is taken to have nothing that leads to its plug, or to its disconnect where it is `hard_wired`.
+
+    So it is where nobody says a plug, a cord or how long that is, and it is not powered in such a way today.
+    """
+    had = machine.now is not None and (machine.now.configuration is None) is hard_wired
+    return machine.plug is None and machine.cord is None and not machine.own_cord_said_ft and not had
+
+
 def plug_on_own_cord(facts: Facts, machine: Machine, asked: Load, fed: Load, plug: str | None) -> str | None:
     """The plug that goes on the cord that a machine came with: `plug`, or a smaller one that its receptacle takes too.
 

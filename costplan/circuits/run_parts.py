@@ -6,10 +6,11 @@ from decimal import ROUND_CEILING, Decimal
 from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Attribute, Bundle, Need, make_spec, word
+from costplan.circuits.own_cord import without_cord
 from costplan.circuits.plug_marks import NO_MARKS, PlugMarks
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wiring
 from costplan.circuits.ways import Way
-from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT, HEATER_LEAD
+from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT, HARD_WIRED_LEAD, HEATER_LEAD, Recipe
 from costplan.model.choices import LoadKind, Method
 from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT, horsepower_mark
 from costplan.model.routes import whole_feet
@@ -119,26 +120,34 @@ def end_work(
 ) -> Bundle:
     """What the end of a run takes besides its receptacle or disconnect; `changed` where the run stays.
 
-    A disconnect is mounted and wired alike at a new run and at one that stays. Of a hard-wired heater the lead from there to
-    the heater is in it, where a recipe has it: armored cable of the circuit's wire, as long as the recipe's extra.
+    A disconnect is mounted and wired alike at a new run and at one that stays. The lead from there to a hard-wired heater, or
+    to another machine that has none, is in it, where a recipe has it: armored cable of the circuit's wire, as long as the
+    recipe's extra.
     """
     if size.configuration is not None:
         return facts.brew(facts.recipe("change receptacle" if changed else "receptacle", machine), size=size)
     work = facts.brew(facts.recipe("disconnect", machine), size=size)
-    if load.kind is not LoadKind.HEATER or not facts.has_recipe(HEATER_LEAD, machine):
+    lead = _hard_wired_lead(facts, machine, load, size)
+    if lead is None:
         return work
-    feet = heater_lead_ft(facts, machine, load, size)
+    feet = hard_wired_lead_ft(facts, machine, load, size)
     cable = wiring_needs(facts, Wiring.ARMORED, size, feet, "") if feet else ()
-    return work + Bundle(cable) + facts.brew(facts.recipe(HEATER_LEAD, machine), size=size)
+    return work + Bundle(cable) + facts.brew(lead, size=size)
 
 
-def heater_lead_ft(facts: Facts, machine: Machine, load: Load, size: CircuitSize) -> int:
-    """Feet of armored cable from its disconnect to a hard-wired heater; 0 where none is bought by the foot."""
-    heats = size.configuration is None and load.kind is LoadKind.HEATER
-    if not heats or not facts.has_recipe(HEATER_LEAD, machine):
-        return 0
-    lead = facts.recipe(HEATER_LEAD, machine)
-    return whole_feet(lead.extra_ft) if lead.quote is None else 0
+def hard_wired_lead_ft(facts: Facts, machine: Machine, load: Load, size: CircuitSize) -> int:
+    """Feet of armored cable from its disconnect to a hard-wired machine; 0 where none is bought by the foot."""
+    lead = _hard_wired_lead(facts, machine, load, size)
+    return whole_feet(lead.extra_ft) if lead is not None and lead.quote is None else 0
+
+
+def _hard_wired_lead(facts: Facts, machine: Machine, load: Load, size: CircuitSize) -> Recipe | None:
+    """The recipe of the lead from the disconnect of a heater, or of a machine without one; a drive's is bought with it."""
+    if size.configuration is not None or load.driven:
+        return None
+    name = HEATER_LEAD if load.kind is LoadKind.HEATER else HARD_WIRED_LEAD
+    lacking = name == HEATER_LEAD or without_cord(machine, hard_wired=True)
+    return facts.recipe(name, machine) if lacking and facts.has_recipe(name, machine) else None
 
 
 def switch_marks(load: Load) -> dict[str, Attribute]:

@@ -9,7 +9,9 @@ from costplan.files.yaml_reader import Trail
 from costplan.model.catalog import (
     BESIDE_BY_CABLE,
     BESIDE_IN_CONDUIT,
+    HARD_WIRED_LEAD,
     HEATER_LEAD,
+    MACHINE_LEAD,
     MACHINE_SWITCH,
     MOVED_DROP_RECIPES,
     PIGTAILS,
@@ -56,7 +58,7 @@ _RUNS = frozenset(
         BESIDE_BY_CABLE,
     }
 )
-_WITH_EXTRA = _RUNS | {"feeder", "cord set", HEATER_LEAD}
+_WITH_EXTRA = _RUNS | {"feeder", "cord set", HARD_WIRED_LEAD, HEATER_LEAD, MACHINE_LEAD}
 _WITH_WASTE = _RUNS | {"feeder"}
 _OF_A_CIRCUIT = frozenset(
     {
@@ -68,7 +70,9 @@ _OF_A_CIRCUIT = frozenset(
         "change receptacle",
         "disconnect",
         MACHINE_SWITCH,
+        HARD_WIRED_LEAD,
         HEATER_LEAD,
+        MACHINE_LEAD,
         PIGTAILS,
         "breaker",
         "ground-fault breaker",

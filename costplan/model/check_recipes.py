@@ -4,7 +4,14 @@ from collections.abc import Iterator, Mapping
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT, HEATER_LEAD, MACHINE_SWITCH
+from costplan.model.catalog import (
+    BESIDE_BY_CABLE,
+    BESIDE_IN_CONDUIT,
+    HARD_WIRED_LEAD,
+    HEATER_LEAD,
+    MACHINE_LEAD,
+    MACHINE_SWITCH,
+)
 from costplan.model.pair import Pair, Rule
 
 _IN_CONDUIT = frozenset({"conduit", "building wire"})
@@ -26,6 +33,8 @@ SIZED: Mapping[str, frozenset[str]] = {
     "disconnect": _SWITCH,
     MACHINE_SWITCH: _SWITCH,
     HEATER_LEAD: _ARMORED,
+    HARD_WIRED_LEAD: _ARMORED,
+    MACHINE_LEAD: frozenset({"cord", *_CORD_ENDS}),
     "breaker": _BREAKER,
     "ground-fault breaker": _BREAKER,
     "change breaker": _BREAKER,

@@ -10,9 +10,9 @@ from costplan.circuits.currents import text
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, Spec
 from costplan.circuits.outlets import where_outlet_is
-from costplan.circuits.run_parts import RUN_RECIPE, heater_lead_ft, switch_marks, wiring_of
+from costplan.circuits.run_parts import RUN_RECIPE, hard_wired_lead_ft, switch_marks, wiring_of
 from costplan.circuits.ways import Way
-from costplan.model.choices import Method
+from costplan.model.choices import LoadKind, Method
 from costplan.model.layouts import MovedToday
 from costplan.model.ratings import FUSED_DISCONNECT, mark_words
 from costplan.model.routes import NoRouteError, whole_feet
@@ -332,9 +332,10 @@ def _cord(facts: Facts, powered: Powered) -> str:
     if circuit.switch is not None:
         switch = _not_seen(powered) if powered.unseen else switch_words(circuit)
         words.append(f"then {switch} at the machine")
-    lead_ft = heater_lead_ft(facts, powered.machine, circuit.supplied.load, circuit.size)
+    lead_ft = hard_wired_lead_ft(facts, powered.machine, circuit.supplied.load, circuit.size)
     if lead_ft and (powered.had is None or powered.receptacle is not None):
-        words.append(f"then {lead_ft} ft of armored cable to the heater, or its maker's lead")
+        what = "heater" if circuit.supplied.load.kind is LoadKind.HEATER else "machine"
+        words.append(f"then {lead_ft} ft of armored cable to the {what}, or its maker's lead")
     if circuit.supplied.device is not None:
         words.append(f"then the owner's {circuit.supplied.device.item.spec.kind} at the machine")
     return "; ".join(words)

@@ -3,12 +3,14 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
+from costplan.circuits.circuit import Builder
 from costplan.circuits.currents import switched_hp, text
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.grips import takes_grip
 from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.heavier import sized
 from costplan.circuits.listing import turns_on_listing
+from costplan.circuits.machine_lead import machine_lead
 from costplan.circuits.outlets import OWN_SWITCH
 from costplan.circuits.plug_marks import PORTABLE_HP, disconnected_anyway
 from costplan.circuits.protection import starting_a
@@ -92,7 +94,11 @@ def _own_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str
     thinnest = next(
         awg for awg in conductors.cord_sizes() if conductors.cord_ampacity_a(awg, carrying) >= asked_a
     )
-    return f"plug {plug} behind {asked_a} A: {thinnest} AWG or thicker"
+    words = f"plug {plug} behind {asked_a} A: {thinnest} AWG or thicker"
+    lead = machine_lead(Builder(facts, machine, way), circuit)
+    if lead is None:
+        return words
+    return f"{words}; {f'{lead.length_ft} ft of it are' if lead.length_ft else 'a lead is'} priced, in case it has none"
 
 
 def _bare_motor(powered: Powered) -> bool:

@@ -75,9 +75,22 @@ def test_a_hard_wired_heater_has_its_lead_in_armored_cable_of_its_circuit() -> N
 
 
 @pytest.mark.parametrize("machine", [PRESS, {"volts": 240, "amps": 20}])
-def test_what_is_no_heater_brings_what_leads_on(machine: Row) -> None:
-    bought = built(builder(machine)).outlet.bought
-    assert not parts(bought)["armored cable"]
+@pytest.mark.parametrize(
+    ("said", "feet"),
+    [
+        ({}, [6]),
+        ({"own_cord": 8}, []),
+        ({"cord": {"awg": "10"}}, []),
+        ({"now": {"method": "conduit drop", "panel": "panel", "breaker": 30, "awg": "10"}}, []),
+    ],
+)
+def test_another_machine_has_a_lead_where_it_came_without_one(
+    machine: Row, said: Row, feet: list[int]
+) -> None:
+    """One that has a cord, or is hard-wired today, brings what leads on."""
+    bought = built(builder(machine | said)).outlet.bought
+    assert [need.length_ft for need in bought.needs if need.spec.kind == "armored cable"] == feet
+    assert ("connect-machine" in tasks(bought)) is bool(feet)
     assert "connect-heater" not in tasks(bought)
 
 

@@ -90,6 +90,7 @@ NOTHING_KNOWN = FOR_RECIPES_OF_ONES_OWN | frozenset(
         "ceiling-box",
         "splice-pigtails",
         "connect-heater",
+        "connect-machine",
         "mount-transformer",
         "outlet-beside-panel",
         "land-ground-fault-breaker",

@@ -298,12 +298,13 @@ def test_the_cord_pays_for_a_switch_as_the_hard_wired_drop_does() -> None:
 def test_a_switch_takes_two_grips_and_a_lead_of_its_cord() -> None:
     """NFPA 70 400.14, from memory: a strain relief for the cord in and one for the cord out; a lead of 6 ft is common practice,
     no source. 5 hp at 240 V, three-phase, is 15.2 A (Table 430.250): four wires of 12 AWG on a 20 A circuit. By the demo
-    the cheapest, SJOOW, has a jacket of 0.47 in, which grips for 0.375 to 0.5 in hold. One wired in has a third grip."""
+    the cheapest, SJOOW, has a jacket of 0.47 in, which grips for 0.375 to 0.5 in hold. The lead from the plug into the switch,
+    of a machine without a cord, has a third grip where it ends, and so has one wired in."""
     found = planned(PLANER, DELTA, "conduit drop", hard_wired=False)
     bill = {row.part: row for row in bill_of_materials(found.facts, found.plans[0])}
-    assert bill["cord-grip-0-500"].quantity == 2
+    assert bill["cord-grip-0-500"].quantity == 3
     (lead,) = [row for row in bill.values() if row.part.startswith("cord-12-4")]
-    assert (lead.cuts_ft, lead.machines) == ((6,), ("it",))
+    assert (lead.cuts_ft, lead.machines) == ((6, 6), ("it",))
     said = {entry.topic: entry.about for entry in noted(found.facts, found.plans[0])}
     assert said[Topic.SWITCH_ON_CORD] == ("it",)
     assert Topic.DISCONNECT_NOT_SEEN not in said
@@ -331,7 +332,11 @@ def test_a_switch_takes_two_grips_and_a_lead_of_its_cord() -> None:
 def test_without_a_recipe_for_a_cord_that_is_wired_in_the_missing_grips_are_said() -> None:
     bare = demo().model_copy(
         update={
-            "recipes": {name: each for name, each in demo().recipes.items() if name != "cord into machine"}
+            "recipes": {
+                name: each
+                for name, each in demo().recipes.items()
+                if name not in ("cord into machine", "machine lead")
+            }
         }
     )
     known = facts(

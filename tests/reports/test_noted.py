@@ -691,7 +691,10 @@ BARE: Row = {"name": "saw", "at": "bench", "volts": 240, "hp": 1}
 @pytest.mark.parametrize(
     ("changes", "told"),
     [
-        (BY_DROP, "saw (plug NEMA 6-20 behind 20 A: 12 AWG or thicker)"),
+        (
+            BY_DROP,
+            "saw (plug NEMA 6-20 behind 20 A: 12 AWG or thicker; 6 ft of it are priced, in case it has none)",
+        ),
         (BY_DROP | {"cord": {"awg": "12"}}, ""),
         (HARD_WIRED, ""),
         (BY_DROP | {"plug": "NEMA 6-20", "amps": 8}, ""),
