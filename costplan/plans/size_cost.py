@@ -1,12 +1,14 @@
-"""What a circuit of another size costs today, where its size turns on what nobody said."""
+"""What a circuit of another size, its lead or its ground costs today, where that turns on what nobody said."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from costplan.circuits.change import arrive
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
+from costplan.circuits.machine_lead import lead_taken
 from costplan.circuits.needs import Bundle, StockNeed
+from costplan.circuits.present import begin
 from costplan.circuits.run_parts import breaker_need
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import Way, load_of
@@ -26,11 +28,48 @@ def difference_words(
     At the prices of whoever sells each thing cheapest, by itself. Empty where it costs the same, or where a part of either
     has no price.
     """
-    pricer = Pricer(facts, Market(facts, facts.shop.money.surplus), ranked.plan.hiring)
+    pricer = _pricer(facts, ranked)
     one, two = (_cents(pricer, way, standing, known) for known in (machine, other))
     if one is None or two is None or one == two:
         return ""
     return f"about {facts.shop.currency} {format_cents(abs(two - one))} {'more' if two > one else 'less'}"
+
+
+def lead_words(facts: Facts, ranked: Ranked, way: Way, circuit: Circuit, machine: Machine) -> str:
+    """What the lead of a machine that came without a cord adds today, `USD 38.00`; empty where a part has no price."""
+    return _told(_pricer(facts, ranked), (lead_taken(Builder(facts, machine, way), circuit, None),))
+
+
+def kept_words(
+    facts: Facts, ranked: Ranked, way: Way, standing: Standing, machine: Machine, other: Machine
+) -> str:
+    """What a circuit that is there takes more today if it is as `other` says, `about USD 31.90`; empty where not known.
+
+    By itself, all bought: without permit and call-out.
+    """
+    pricer = _pricer(facts, ranked)
+    one, two = (_begun_cents(pricer, way, standing, known) for known in (machine, other))
+    if one is None or two is None:
+        return ""
+    return f"about {facts.shop.currency} {format_cents(two - one)} more" if two > one else ""
+
+
+def _begun_cents(pricer: Pricer, way: Way, standing: Standing, machine: Machine) -> int | None:
+    try:
+        step = begin(Builder(pricer.facts, machine, way), standing).step
+    except (CannotSizeError, NoRouteError):
+        return None
+    begun = (bundle for _, thing in step.change.begun for bundle in _bought(thing))
+    return pricer.bought_today_cents((step.change.always, *begun))
+
+
+def _pricer(facts: Facts, ranked: Ranked) -> Pricer:
+    return Pricer(facts, Market(facts, facts.shop.money.surplus), ranked.plan.hiring)
+
+
+def _told(pricer: Pricer, bundles: Iterable[Bundle]) -> str:
+    cents = pricer.bought_today_cents(bundles)
+    return "" if cents is None else f"{pricer.facts.shop.currency} {format_cents(cents)}"
 
 
 def breaker_words(facts: Facts, circuit: Circuit, rating_a: int) -> str:

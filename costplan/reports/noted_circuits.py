@@ -18,10 +18,11 @@ from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
 from costplan.model.check_plates import PORTABLE_HEATER_A
 from costplan.model.choices import LoadKind, Method, Occupancy
+from costplan.model.installed import usual_ground_awg
 from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
 from costplan.plans.ranking import Ranked
-from costplan.plans.size_cost import breaker_words, difference_words
+from costplan.plans.size_cost import breaker_words, difference_words, kept_words, lead_words
 from costplan.plans.steps import Act
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
@@ -98,7 +99,9 @@ def _own_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str
     lead = machine_lead(Builder(facts, machine, way), circuit)
     if lead is None:
         return words
-    return f"{words}; {f'{lead.length_ft} ft of it are' if lead.length_ft else 'a lead is'} priced, in case it has none"
+    money = lead_words(facts, ranked, way, circuit, machine)
+    length = f"{lead.length_ft} ft of it are" if lead.length_ft else "a lead is"
+    return f"{words}; {length} priced in case it has none{f': {money}' if money else ''}"
 
 
 def _bare_motor(powered: Powered) -> bool:
@@ -462,9 +465,23 @@ def _of_there(topic: Topic) -> Holds:
     """A topic of what is there, whether or not anything is done to it today."""
 
     def holds(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
-        return THERE_TOPICS[topic](facts, powered)
+        found = THERE_TOPICS[topic](facts, powered)
+        return (
+            f"{found}{_if_thinner(facts, ranked, powered)}" if found and topic is Topic.GROUND_SIZE else found
+        )
 
     return holds
+
+
+def _if_thinner(facts: Facts, ranked: Ranked, powered: Powered) -> str:
+    """What its own circuit takes more if its ground is as such runs mostly have it; empty where that is not known."""
+    machine, now = powered.machine, powered.machine.now
+    if now is None or powered.had is None or powered.had.owner != machine.name:
+        return ""
+    usual = usual_ground_awg(now.awg)
+    other = machine.model_copy(update={"now": now.model_copy(update={"ground_awg": usual})})
+    money = kept_words(facts, ranked, powered.way, powered.circuit.standing, machine, other)
+    return f"; with one of {usual} AWG {money}" if money else ""
 
 
 CIRCUIT_TOPICS: Mapping[Topic, Holds] = {

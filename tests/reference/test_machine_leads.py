@@ -104,7 +104,7 @@ def test_a_larger_plug_later_takes_a_lead_that_carries_it() -> None:
 
 def test_it_is_asked_about_beside_the_machine() -> None:
     shop = shop_of(BARE)
-    for lead, words in ((True, "; 6 ft of it are priced, in case it has none"), (False, "")):
+    for lead, words in ((True, "; 6 ft of it are priced in case it has none: USD 38.00"), (False, "")):
         facts = Facts(shop, catalog(lead=lead))
         found = noted(facts, ranked(shop, facts.catalog)[0])
         (about,) = [about for entry in found if entry.topic is Topic.OWN_CORD for about in entry.about]

@@ -168,7 +168,10 @@ def test_a_ground_that_may_be_too_thin_for_the_breaker_that_stays_is_asked_for(t
         said(shop(machines=[motor | {"now": now | more}], code=COMMERCIAL), tmp_path).get(Topic.GROUND_SIZE)
         for more in ({}, {"ground_awg": "8"}, {"breaker": "50 A"})
     ]
-    assert asked == [("compressor (at least 8 AWG)",), None, None]
+    # With a ground of 10 AWG a breaker of 60 A takes the place of the 70 A one, with its label and its hours; no new run.
+    (told,) = asked[0] or ("",)
+    assert str(told).startswith("compressor (at least 8 AWG; with one of 10 AWG about USD ")
+    assert asked[1:] == [None, None]
     facts = facts_of(shop(machines=[motor | {"now": now | {"ground_awg": "10"}}], code=COMMERCIAL), tmp_path)
     bought = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0].plan.bought
     rows = {entry.offer_row for entry in bought}
