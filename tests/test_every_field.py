@@ -543,6 +543,10 @@ FIELDS: dict[str, Case] = {
     "Building.finished_walls": c(
         {"shop/building/finished_walls": False}, other("json", "not laid exposed"), given=IN_WALLS
     ),
+    "Building.detached": c(
+        {"shop/building/detached": True}, other("scope", "apart from the building that feeds it")
+    ),
+    "Building.wood_dust": c({"shop/building/wood_dust": True}, other("scope", "with wood dust")),
     "Building.forbid": c(
         {"shop/building/forbid": {"cord": "no cords here"}},
         other("json", "no cords here"),
@@ -609,6 +613,10 @@ FIELDS: dict[str, Case] = {
         other("json", "at bench A", "not laid exposed"),
         given=IN_WALLS,
     ),
+    "Spot.detached": c(
+        {"shop/places/0/detached": True}, other("scope", "apart from the building that feeds it")
+    ),
+    "Spot.wood_dust": c({"shop/places/0/wood_dust": True}, other("scope", "with wood dust")),
     "Route.from": c({"shop/routes/0/from": "nowhere"}, asks("route-from")),
     "Route.to": c({"shop/routes/0/to": "nowhere"}, asks("route-to")),
     "Route.fixed": c({"shop/routes/0/fixed": 50}, dearer),
@@ -1404,6 +1412,8 @@ WITHOUT_EFFECT: dict[str, Case] = {
             ("ground_fault_place", False),
             ("construction", "type V"),
             ("finished_walls", True),
+            ("detached", True),
+            ("wood_dust", False),
         )
     },
     "a type of construction in a dwelling": n(

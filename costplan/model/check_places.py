@@ -8,6 +8,7 @@ from costplan.files.yaml_reader import Trail
 from costplan.model.catalog import FLUSH_PANEL, INTO_MACHINE, RATED_WALL
 from costplan.model.check_effects import worked_at
 from costplan.model.choices import Method
+from costplan.model.conditions import SpaceWords
 from costplan.model.pair import NO_EFFECT, Pair, Rule
 from costplan.model.quoted import quotes_only
 from costplan.model.ratings import CLAMPING, CORD_GRIP, FILLER_PLATE, GRIP_FROM_IN, GRIP_TO_IN, JACKET_IN
@@ -15,7 +16,7 @@ from costplan.model.spaces import Space, spaces
 
 CABLE = "building cable"
 """The kind of part that is laid in walls."""
-_WORDS = ("occupancy", "ground_fault_place", "construction", "finished_walls")
+_WORDS = tuple(SpaceWords.model_fields)
 
 
 def places_are_where_outlets_are(pair: Pair) -> Iterator[Problem]:

@@ -10,6 +10,9 @@ from costplan.model.pair import NO_EFFECT, Pair, Rule, percent, plain
 from costplan.model.shop import Machine
 from costplan.standards import motors, receptacles, tables, welders
 
+ONE_LINE_V = 120
+LARGEST_ON_A_LINE_HP = 2
+"""Motors of 120 V are hardly made for more: 2 hp are 24 A, above any common outlet. Common practice, no source."""
 PORTABLE_HEATER_A = 20
 """Above so many amperes a heater is mostly a kiln or an oven that stays. A choice, no source."""
 
@@ -129,6 +132,30 @@ def plugs_carry_the_horsepower(pair: Pair) -> Iterator[Problem]:
                 stands = "the table's count, and its plug takes no outlet for them"
             mend = f"a plug proves no current: write amps: from the plate; as it stands, {stands}"
             yield pair.in_shop("plug-horsepower", (*trail, "plug"), message, mend, question=True)
+
+
+def horsepower_is_one_of_its_volts(pair: Pair) -> Iterator[Problem]:
+    """Questions about more horsepower than motors of 120 V have, without amperes that would show what it draws."""
+    for trail, machine in _plated(pair):
+        amps = machine.plug is not None or machine.amps_a is not None
+        if (
+            amps
+            or machine.hp is None
+            or not machine.motor
+            or machine.volts != ONE_LINE_V
+            or machine.hp <= LARGEST_ON_A_LINE_HP
+        ):
+            continue
+        table_a = _table_a(machine.hp, machine.phases, ONE_LINE_V)
+        told = (
+            "" if table_a is None else f", {table_a:f} A by {tables.cite(motors.table_name(machine.phases))}"
+        )
+        message = (
+            f"is {machine.hp:f} hp on {ONE_LINE_V} V{told}; motors of that voltage hardly have more than "
+            f"{LARGEST_ON_A_LINE_HP} hp that they run at"
+        )
+        mend = 'a "peak" or "developed" horsepower is no rating: write amps: from the plate; as it stands, the table counts'
+        yield pair.in_shop("horsepower-volts", (*trail, "hp"), message, mend, question=True)
 
 
 def welders_say_their_duty(pair: Pair) -> Iterator[Problem]:
@@ -293,6 +320,7 @@ RULES: tuple[Rule, ...] = (
     horsepower_and_amperes_agree,
     amperes_are_within_the_table,
     plugs_carry_the_horsepower,
+    horsepower_is_one_of_its_volts,
     welders_say_their_duty,
     heaters_say_whether_they_stay,
 )

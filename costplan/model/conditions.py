@@ -87,6 +87,23 @@ class Lease(Entry):
     """Whether runs made safe before, which lie capped in the wall, must come out too; not said: they stay, and it is asked."""
 
 
+class SpaceWords(Entry):
+    """What may be said of the space at a place, or of another building, in the words of code: and building:."""
+
+    occupancy: Occupancy | None = None
+    """What the space here is to the code; left out, as code: says for the shop."""
+    ground_fault_place: Listed | None = None
+    """Outside dwellings: whether NEC 210.8(B) lists the space here, or as what; left out, as code: says for the shop."""
+    construction: Construction | None = None
+    """The type of construction here, I to V; left out, as building: says."""
+    finished_walls: bool | None = None
+    """Whether walls here have a finish that stands fire for 15 minutes; left out, as building: says."""
+    detached: bool | None = None
+    """Whether it is in a building apart from the one that feeds it; left out, as building: says."""
+    wood_dust: bool | None = None
+    """Whether wood dust lies about here; left out, as building: says."""
+
+
 class Building(Entry):
     """What the building allows."""
 
@@ -100,6 +117,10 @@ class Building(Entry):
     """Whether cable in its walls is behind a finish that stands fire for 15 minutes, mostly gypsum board (NEC 334.10(3))."""
     rated_walls: int | None = Field(None, ge=0, le=MOST_RATED_WALLS)
     """Fire-rated walls and ceilings that each fixed run goes through, 0 for none; left out, taken as none, and asked."""
+    detached: bool | None = None
+    """Whether it stands apart from the building that feeds it, as a garage or a shed may; left out, it is asked."""
+    wood_dust: bool | None = None
+    """Whether wood is worked in it, so that its dust lies about; left out, it is asked where motors get circuits."""
     lease: Lease | None = None
     """The lease, if there is one."""
     patching: bool = True

@@ -21,19 +21,16 @@ from costplan.model.base import (
 )
 from costplan.model.catalog import Recipe
 from costplan.model.choices import (
-    Construction,
     DisconnectedBy,
     Family,
-    Listed,
     LoadKind,
-    Occupancy,
     Run,
     Service,
     Supply,
     VisitRule,
 )
 from costplan.model.circuits_there import Installed, Present
-from costplan.model.conditions import MOST_RATED_WALLS, Building, Code, Money
+from costplan.model.conditions import MOST_RATED_WALLS, Building, Code, Money, SpaceWords
 from costplan.model.events import Scenario
 from costplan.model.gear import Gear, PowerService
 from costplan.model.installed import thinnest_awg
@@ -98,7 +95,7 @@ class Panel(Entry):
     """Circuits in it now that fill a space each, beside those under now: and installed:, those alike in one entry."""
 
 
-class Spot(Entry):
+class Spot(SpaceWords):
     """A named place in the shop."""
 
     name: str
@@ -107,14 +104,6 @@ class Spot(Entry):
     """Position on the floor, [x, y]; bare numbers are feet."""
     hour_factors: list[str] = Field([])
     """What makes work slower here: names of hour_factors, of this file or of labor.yaml."""
-    occupancy: Occupancy | None = None
-    """What the space here is to the code; left out, as code: says for the shop."""
-    ground_fault_place: Listed | None = None
-    """Outside dwellings: whether NEC 210.8(B) lists the space here, or as what; left out, as code: says for the shop."""
-    construction: Construction | None = None
-    """The type of construction here, I to V; left out, as building: says."""
-    finished_walls: bool | None = None
-    """Whether walls here have a finish that stands fire for 15 minutes; left out, as building: says."""
 
 
 class Route(Entry):

@@ -1,9 +1,10 @@
 """What the code calls the space at a place: the place's own words, else the shop's."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 from costplan.model.choices import Construction, ListedPlace, Occupancy
+from costplan.model.conditions import SpaceWords
 from costplan.model.shop import Shop
 
 
@@ -15,22 +16,28 @@ class Space:
     ground_fault_place: bool | ListedPlace | None
     construction: Construction | None
     finished_walls: bool | None
+    detached: bool | None = None
+    wood_dust: bool | None = None
 
 
 def spaces(shop: Shop) -> Mapping[str, Space]:
     """The space at every place; under the empty name that of the shop, which holds where a place says nothing."""
     code, building = shop.code, shop.building
-    whole = Space(code.occupancy, code.ground_fault_place, building.construction, building.finished_walls)
-    found = {"": whole}
-    for spot in shop.places:
-        listed = spot.ground_fault_place
-        found[spot.name] = Space(
-            spot.occupancy or whole.occupancy,
-            whole.ground_fault_place if listed is None else listed,
-            spot.construction or whole.construction,
-            whole.finished_walls if spot.finished_walls is None else spot.finished_walls,
-        )
-    return found
+    whole = Space(
+        code.occupancy,
+        code.ground_fault_place,
+        building.construction,
+        building.finished_walls,
+        building.detached,
+        building.wood_dust,
+    )
+    return {"": whole} | {spot.name: told(whole, spot) for spot in shop.places}
+
+
+def told(whole: Space, words: SpaceWords) -> Space:
+    """A space by its own words, and by those of the whole where it says nothing."""
+    said = {field.name: getattr(words, field.name) for field in fields(Space)}
+    return replace(whole, **{name: value for name, value in said.items() if value is not None})
 
 
 def cable_refused(space: Space) -> str | None:

@@ -21,15 +21,24 @@ from costplan.sourcing.market import Market
 
 
 def difference_words(
-    facts: Facts, ranked: Ranked, way: Way, standing: Standing, machine: Machine, other: Machine
+    facts: Facts,
+    ranked: Ranked,
+    way: Way,
+    standing: Standing,
+    machine: Machine,
+    other: Machine,
+    other_way: Way | None = None,
 ) -> str:
     """What a machine's new circuit costs more or less today if it is as `other` says, `about USD 12.40 less`.
+
+    other_way: and is powered this way; left out, the same.
 
     At the prices of whoever sells each thing cheapest, by itself. Empty where it costs the same, or where a part of either
     has no price.
     """
     pricer = _pricer(facts, ranked)
-    one, two = (_cents(pricer, way, standing, known) for known in (machine, other))
+    known = ((way, machine), (other_way or way, other))
+    one, two = (_cents(pricer, by, standing, as_told) for by, as_told in known)
     if one is None or two is None or one == two:
         return ""
     return f"about {facts.shop.currency} {format_cents(abs(two - one))} {'more' if two > one else 'less'}"

@@ -17,6 +17,8 @@ from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
+from costplan.reports.noted_runs import of_runs
+from costplan.reports.noted_spaces import of_spaces
 from costplan.reports.noted_there import no_ground_contact
 from costplan.reports.noted_ways import wants_bushings
 from costplan.reports.remarks import Remark, Topic, all_remarks, remark
@@ -30,6 +32,12 @@ CONVERTERS = {
     "static": Topic.STATIC_CONVERTER,
 }
 """The topic of a converter, by the type that its part states."""
+
+GEAR_TOPICS = {
+    GearKind.CONVERTER: (Topic.PANEL_BEHIND_CONVERTER, Topic.WORKING_SPACE),
+    GearKind.MAIN: (Topic.MAIN_DISCONNECT, Topic.WORKING_SPACE),
+}
+"""What is said of gear that is put in today, by its kind."""
 
 LARGEST_SHARED_A = 20
 """The largest circuit that small machines are spoken of for; NFPA 70 210.23(A) is of 15 and 20 A."""
@@ -200,6 +208,10 @@ def _of_several(today: Today) -> Iterator[tuple[Topic, str]]:
             yield from (
                 (Topic.TURNS_AT_PANEL, written(today.facts, entry.machine.name)) for entry in together
             )
+    for turning in today.there.on_one_breaker():
+        motors = dict.fromkeys(entry.machine.name for entry in turning if entry.circuit.supplied.load.motor)
+        if len(motors) > 1:
+            yield from ((Topic.MOTORS_BY_TURNS, written(today.facts, name)) for name in motors)
     for beside in small.values():
         yield from (
             (Topic.SEVERAL_ON_ONE, written(today.facts, entry.machine.name)) for entry in _pairing(beside)
@@ -229,9 +241,7 @@ def _of_gear(today: Today) -> Iterator[tuple[Topic, str]]:
         if gear.kind is GearKind.CONVERTER:
             kind = str(facts.parts[gear.part].attributes.get("type")) if gear.part else ""
             yield CONVERTERS.get(kind, Topic.SOLID_STATE_CONVERTER), gear.entry
-            yield Topic.PANEL_BEHIND_CONVERTER, gear.entry
-        if gear.kind is GearKind.MAIN:
-            yield Topic.MAIN_DISCONNECT, gear.entry
+        yield from ((topic, gear.entry) for topic in GEAR_TOPICS.get(gear.kind, ()))
         if gear.kind is GearKind.SUBPANEL and _has_120_v(facts, name):
             yield Topic.NEW_SUBPANEL, gear.entry
     for bought in today.ranked.plan.gear:
@@ -274,6 +284,10 @@ def _of_walls(today: Today) -> Iterator[tuple[Topic, str]]:
         place = powered.circuit.standing.place
         if powered.way.method is not Method.CORD and rated_walls(shop, powered.circuit.panel, place) is None:
             yield Topic.RATED_WALL, written(today.facts, powered.machine.name)
+
+
+def _of_runs(today: Today) -> Iterator[tuple[Topic, str]]:
+    yield from of_runs(today.made, today.facts.shop.code.ambient_c)
 
 
 def _of_poles(today: Today) -> Iterator[tuple[Topic, str]]:
@@ -331,6 +345,8 @@ def _of_the_building(today: Today) -> Iterator[tuple[Topic, str]]:
     shop = today.facts.shop
     if not (today.made or _gear_today(today)):
         return
+    panels = (*(entry.circuit.panel for entry in today.made), *_gear_today(today))
+    yield from of_spaces(today.facts, today.there.powered, panels)
     yield from _of_the_lease(shop.building.lease)
     yield from _of_the_service(today.facts)
 
@@ -390,6 +406,7 @@ FINDERS: tuple[Finder, ...] = (
     _of_panels,
     _of_poles,
     _of_walls,
+    _of_runs,
     _of_the_building,
     _of_parts,
     _of_all,

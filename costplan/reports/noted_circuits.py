@@ -1,6 +1,6 @@
 """Topics of one machine's circuit: what it ends in, what feeds it, how it was sized."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
 from costplan.circuits.circuit import Builder
@@ -16,8 +16,7 @@ from costplan.circuits.plug_marks import PORTABLE_HP, disconnected_anyway
 from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
-from costplan.model.check_plates import PORTABLE_HEATER_A
-from costplan.model.choices import LoadKind, Method, Occupancy
+from costplan.model.choices import Method, Occupancy
 from costplan.model.installed import usual_ground_awg
 from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
@@ -26,6 +25,7 @@ from costplan.plans.size_cost import breaker_words, difference_words, kept_words
 from costplan.plans.steps import Act
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
+from costplan.reports.noted_heaters import HEATER_TOPICS, Holds
 from costplan.reports.noted_there import THERE_TOPICS, protects_a
 from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
 from costplan.reports.remarks import Topic
@@ -44,12 +44,6 @@ LAID = (
 )
 """Topics of a run itself, whatever is changed at its ends."""
 FITTED = (Act.BUY, Act.TAKE_OVER, Act.TAKE_FROM_SHELF)
-
-Holds = Callable[[Facts, Ranked, Powered, bool], bool | str]
-"""Whether a topic holds of a machine's circuit; the last says whether its run is made today.
-
-A text says more about that, empty where the topic does not hold.
-"""
 
 
 def _hung_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -117,7 +111,7 @@ def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> 
     hard_wired = circuit.size.configuration is None
     if made and hard_wired and _bare_motor(powered):
         return True
-    asked = _changes(powered) or powered.unseen
+    asked = powered.changes or powered.unseen
     if not (asked and circuit.supplied.load.motor) or on_drive or (hard_wired and made):
         return False
     breaker_a = powered.breaker_a
@@ -134,7 +128,7 @@ def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> 
 
 
 def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return (_changes(powered) or powered.unseen) and _bare_motor(powered)
+    return (powered.changes or powered.unseen) and _bare_motor(powered)
 
 
 def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -144,7 +138,7 @@ def _disconnect_in_sight(facts: Facts, ranked: Ranked, powered: Powered, made: b
         return False
     if circuit.size.configuration is None:
         return _bare_motor(powered) and not _end_stays(powered)
-    return _changes(powered) and powered.way.wired_in and circuit.switch is not None
+    return powered.changes and powered.way.wired_in and circuit.switch is not None
 
 
 def _lead_of_drive(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
@@ -237,7 +231,7 @@ def _horsepower_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
 
 def _listing(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
     """What circuit a motor with its factory plug gets today if its machine is listed and if not, where nobody said."""
-    if not _changes(powered):
+    if not powered.changes:
         return ""
     turns = turns_on_listing(powered.circuit.supplied.load, facts.rules_at(space_of(facts, powered.circuit)))
     money = _said_otherwise(facts, ranked, powered, listed=False) if turns and made else ""
@@ -304,11 +298,6 @@ def _marked_too_low(powered: Powered) -> str:
     return f"{there} is usually marked {usual_hp.normalize():f} hp; it is for {marks.motor}"
 
 
-def _changes(powered: Powered) -> bool:
-    """Whether a machine gets another circuit today, or its own with another end or breaker."""
-    return not powered.stays or powered.breaker is not None
-
-
 def _said_otherwise(facts: Facts, ranked: Ranked, powered: Powered, **said: object) -> str:
     """What a machine's new circuit costs more or less if the file said this of it; empty where that is not known."""
     machine = powered.machine
@@ -338,28 +327,32 @@ def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bo
 def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     """Whether the breaker is above what protects the wire of a circuit for anything; a welder's also where both stay."""
     load = powered.circuit.supplied.load
-    if not (made or _changes(powered) or load.kind.welds) or not (load.motor or load.kind.welds):
+    if not (made or powered.changes or load.kind.welds) or not (load.motor or load.kind.welds):
         return False
     return powered.breaker_a > protects_a(facts, powered)
 
 
 def _welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     kind = powered.circuit.supplied.load.kind
-    return _changes(powered) and kind.welds and not kind.resistance
+    return powered.changes and kind.welds and not kind.resistance
 
 
 def _resistance_welder(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return _changes(powered) and powered.circuit.supplied.load.kind.resistance
+    return powered.changes and powered.circuit.supplied.load.kind.resistance
 
 
-def _heater_on_a_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    heater = powered.circuit.supplied.load.kind is LoadKind.HEATER and powered.way.method is Method.CORD
-    return heater and powered.circuit.size.current_a > PORTABLE_HEATER_A
+def _working_space(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """Whether its run ends in a disconnect that is put in today, or a switch is put in ahead of its motor."""
+    put_in = made or powered.receptacle is not None
+    switched = bool(_switch_on_cord(facts, ranked, powered, made))
+    return switched or (put_in and powered.circuit.size.configuration is None)
 
 
 def _peak_horsepower(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    """A motor of which no amperes are said: of one phase, which alone is sold by its peak, or with its factory plug."""
     motor = powered.circuit.supplied.load.motor and powered.machine.amps_a is None
-    return motor and _factory_plug(facts, ranked, powered, made)
+    one_phase = powered.machine.phases == 1 and powered.changes
+    return motor and (one_phase or _factory_plug(facts, ranked, powered, made))
 
 
 def _starts_by_itself(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -438,6 +431,7 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.MOTOR_START: _motor_start,
     Topic.DISCONNECT_IN_SIGHT: _disconnect_in_sight,
     Topic.DISCONNECT_NOT_SEEN: _disconnect_not_seen,
+    Topic.WORKING_SPACE: _working_space,
     Topic.SWITCH_ON_CORD: _switch_on_cord,
     Topic.LEAD_OF_DRIVE: _lead_of_drive,
     Topic.LINE_CORD_OF_DRIVE: _line_cord_of_drive,
@@ -449,7 +443,6 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.PLUG_MARK: _plug_mark,
     Topic.LISTING: _listing,
     Topic.RESISTANCE_WELDER: _resistance_welder,
-    Topic.HEATER_ON_A_CORD: _heater_on_a_cord,
     Topic.PEAK_HORSEPOWER: _peak_horsepower,
     Topic.STARTS_BY_ITSELF: _starts_by_itself,
     Topic.HIGH_VOLTAGE: _high_voltage,
@@ -486,6 +479,7 @@ def _if_thinner(facts: Facts, ranked: Ranked, powered: Powered) -> str:
 
 CIRCUIT_TOPICS: Mapping[Topic, Holds] = {
     **_OF_CIRCUITS,
+    **HEATER_TOPICS,
     **{topic: _of_way(topic) for topic in WAY_TOPICS},
     **{topic: _of_there(topic) for topic in THERE_TOPICS},
 }

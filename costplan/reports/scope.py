@@ -25,6 +25,7 @@ from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written, circuit_method, switch_words, to_be_made
 from costplan.reports.noted import Noted, beyond
+from costplan.reports.noted_spaces import ambient_words
 from costplan.reports.pairing import pair_note
 from costplan.reports.proof import title_of_paper
 from costplan.reports.remarks import Topic, Whom
@@ -340,7 +341,7 @@ def _site(facts: Facts, ranked: Ranked, *, opens_walls: bool) -> Iterable[tuple[
         "heights counted",
         f"out of the panel at {PANEL_HEIGHT_FT} ft, outlets at {OUTLET_HEIGHT_FT} ft, unless measured",
     )
-    yield "warmest air", f"{code.ambient_c:f} °C"
+    yield "warmest air", ambient_words(code)
     yield "voltage drop aimed at", f"{code.drop_limit * 100:f} % or less"
     if shop.service is not None:
         yield "service", _service(shop.service)
@@ -396,6 +397,14 @@ def _space(space: Space) -> str:
         words.append(str(space.construction))
     if space.finished_walls is not None:
         words.append("walls finished" if space.finished_walls else "walls without a finish")
+    if space.detached is not None:
+        words.append(
+            "apart from the building that feeds it"
+            if space.detached
+            else "part of the building that feeds it"
+        )
+    if space.wood_dust is not None:
+        words.append("with wood dust" if space.wood_dust else "without wood dust")
     return ", ".join(words)
 
 

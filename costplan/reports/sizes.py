@@ -25,6 +25,7 @@ from costplan.plans.standalone import standalone_cents
 from costplan.plans.switch_cost import switch_words
 from costplan.reports.marks import pair_words
 from costplan.reports.noted import gathered
+from costplan.reports.noted_spaces import ambient_words
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import At, Topic
 from costplan.reports.remarks_text import beside
@@ -59,7 +60,8 @@ def sizes_text(facts: Facts, machine: str | None) -> str:
     notes = beside(gathered(_topics(bench, looked), facts.shop.code.edition), At.MACHINE)
     gear = [] if machine else [_gear(facts, entry) for entry in facts.shop.gear if entry.brings_panel]
     told = [f"Notes on these ways\n{notes}"] if notes else []
-    return "\n\n".join([*machines, *gear, *told, SIZING_CAUTION]) + "\n"
+    air = f"Warmest air around the wiring: {ambient_words(facts.shop.code)}"
+    return "\n\n".join([*machines, *gear, *told, air, SIZING_CAUTION]) + "\n"
 
 
 @dataclass(frozen=True, slots=True)

@@ -133,6 +133,11 @@ class Powered:
         return self.had is not None and self.receptacle is None and self.had.owner == self.machine.name
 
     @property
+    def changes(self) -> bool:
+        """Whether a machine gets another circuit today, or its own with another end or breaker."""
+        return not self.stays or self.breaker is not None
+
+    @property
     def unseen(self) -> bool:
         """Whether what disconnects a hard-wired machine, or the switch of one on a cord wired into it, stays: the file
         describes no such thing, and its rating at most."""

@@ -11,6 +11,7 @@ BUILDING_WIRE = "nfpa70_table_310_16"
 NONMETALLIC_CABLE = "nfpa70_334_80"
 CORD = "nfpa70_table_400_5_a_1"
 AMBIENT = "nfpa70_table_310_15_b_1"
+BUNDLED = "nfpa70_table_310_15_c_1"
 RESISTANCE = "nfpa70_chapter_9_table_8"
 GROUNDING = "nfpa70_table_250_122"
 TERMINALS = "nfpa70_110_14_c"
@@ -105,6 +106,17 @@ def ambient_factor(ambient_c: Decimal, temperature_c: int) -> Decimal:
         if ambient_c <= Decimal(row["ambient_at_most_c"]):
             return Decimal(tables.cell(AMBIENT, row, f"factor_{temperature_c}c", f"{ambient_c:f} C"))
     raise tables.missing_row(AMBIENT, f"{ambient_c:f} C", ("ambient_at_most_c",))
+
+
+def bundled_factors() -> tuple[tuple[int | None, Decimal], ...]:
+    """Factors on an ampacity where wires lie together for more than 24 in., by how many of them carry current at most.
+
+    None stands for any number above the rows. Source: NFPA 70 Table 310.15(C)(1), from memory.
+    """
+    return tuple(
+        (int(row["carrying_at_most"]) if row["carrying_at_most"] else None, Decimal(row["factor"]))
+        for row in tables.table(BUNDLED)
+    )
 
 
 def terminal_column_c(rule: str = "up to 100 A") -> int:

@@ -23,6 +23,9 @@ MIG_THERE: Row = {"breaker": "50 A", "awg": "8", "configuration": "NEMA 6-50"}
 MARKED: Row = SAW | {"hp": 3, "amps": 15, "plug": "NEMA 6-20"} | BY_DROP
 BARE: Row = SAW | {"hp": 2} | BY_DROP
 COMPRESSOR: Row = SAW | {"hp": 5} | HARD_WIRED
+PLACES: list[Row] = [{"name": "wall", "at": [0, 0]}, {"name": "bench", "at": [10, 0]}]
+KILN: Row = SAW | {"load": "heater", "amps": 40} | HARD_WIRED
+OVEN: Row = SAW | {"load": "heater", "amps": 12}
 SMALL: Row = {"name": "saw", "at": "bench", "volts": 120, "amps": 11, "plug": "NEMA 5-15"} | BY_DROP
 
 
@@ -66,6 +69,23 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
             one(SAW | {"hp": 2, "amps": 11, "plug": "NEMA 6-20"} | BY_DROP),
         )
     ],
+    Topic.HEATER_PLATE: [
+        (one(KILN), one(KILN | {"largest_breaker": 60})),
+        (one(KILN), one(KILN | {"breaker": 60})),
+    ],
+    Topic.HEATER_ON_A_PLUG: [
+        (one(OVEN | BY_DROP), one(OVEN | {"plug": "NEMA 6-20"} | BY_DROP)),
+        (one(OVEN | BY_DROP), one(OVEN | HARD_WIRED)),
+    ],
+    Topic.DETACHED_UNKNOWN: [
+        *((shop(), shop(building={"detached": known})) for known in (True, False)),
+        (shop(), shop(places=[place | {"detached": False} for place in PLACES])),
+    ],
+    Topic.DUST_UNKNOWN: [
+        *((shop(), shop(building={"wood_dust": known})) for known in (True, False)),
+        (shop(), shop(places=[PLACES[0], PLACES[1] | {"wood_dust": False}])),
+    ],
+    Topic.WARM_AIR: [(one(KILN), one(KILN, code=COMMERCIAL | {"ambient_c": 30}))],
     Topic.OWN_CORD: [(one(BARE), one(BARE | {"cord": {"awg": "10", "length": 6}}))],
     Topic.BOLTED_ON_PLUG: [
         (
@@ -147,6 +167,7 @@ ON_THE_SPOT = {
     Topic.STATIC_CONVERTER,
     Topic.TANDEM_BREAKERS,
     Topic.PANEL_WORK,
+    Topic.HEATER_CLEARANCE,
 }
 """Questions for whoever stands before the machine: they hold of what is bought, and no word would change a figure."""
 

@@ -34,6 +34,8 @@ OF_EVERY_CIRCUIT = {
     Topic.SPACES_SIDE_BY_SIDE,
     Topic.PERMITS,
     Topic.LOCKOUT,
+    Topic.DETACHED_UNKNOWN,
+    Topic.DUST_UNKNOWN,
 }
 SAW: Row = {"name": "saw", "at": "bench", "volts": 240, "amps": 12.8, "plug": "NEMA 6-20"}
 BY_DROP: Row = {"ways": {"only": ["armored drop"], "hard_wired": False}}
@@ -180,7 +182,11 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         ),
         (
             {"machines": [{"name": "saw", "at": "bench", "volts": 240, "hp": 2} | BY_DROP]},
-            {Topic.MOTOR_OVERLOAD, Topic.HORSEPOWER_MARK, Topic.MOTOR_START, Topic.OWN_CORD},
+            {
+                *(Topic.MOTOR_OVERLOAD, Topic.HORSEPOWER_MARK, Topic.MOTOR_START),
+                Topic.OWN_CORD,
+                Topic.PEAK_HORSEPOWER,
+            },
             {Topic.FACTORY_PLUG},
         ),
         (
@@ -189,8 +195,8 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
                     {"name": "saw", "at": "bench", "volts": 240, "amps": 12, "load": "heater"} | BY_DROP
                 ]
             },
-            {Topic.OWN_CORD},
-            {Topic.FACTORY_PLUG},
+            {Topic.OWN_CORD, Topic.HEATER_ON_A_PLUG},
+            {Topic.FACTORY_PLUG, Topic.DUST_UNKNOWN},
         ),
         (
             {
@@ -257,6 +263,8 @@ def test_a_hard_wired_motor_is_asked_for_its_overload_device_its_start_and_its_m
         Topic.DISCONNECT_IN_SIGHT,
         Topic.TERMINALS,
         Topic.BREAKER_ABOVE_WIRE,
+        Topic.PEAK_HORSEPOWER,
+        Topic.WORKING_SPACE,
     }
     # The demo's disconnects state their marks, and NFPA 70 210.8 speaks of receptacles.
     assert not {Topic.HORSEPOWER_MARK, Topic.GROUND_FAULT} & set(found)

@@ -36,6 +36,7 @@ ROWS = {
     "nfpa70_table_210_21_b_3": 7,
     "nfpa70_table_250_122": 7,
     "nfpa70_table_310_15_b_1": 13,
+    "nfpa70_table_310_15_c_1": 7,
     "nfpa70_table_310_16": 25,
     "nfpa70_table_400_4": 34,
     "nfpa70_table_400_5_a_1": 9,
