@@ -10,6 +10,7 @@ from costplan.circuits.lives import life_of
 from costplan.circuits.needs import NOTHING, Attribute, Bundle, Charge, Need, Spec, make_spec
 from costplan.circuits.run_parts import breaker_need, conduit_size, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, WiresBy, Wiring
+from costplan.circuits.walls import walls_of_run
 from costplan.model import converters, tandems
 from costplan.model.catalog import Part, Recipe
 from costplan.model.choices import LoadKind
@@ -284,6 +285,7 @@ def _feeder(facts: Facts, gear: Gear, load: Load) -> tuple[Bundle, CircuitSize, 
     if recipe.quote is None:
         run = run + Bundle(wiring_needs(facts, Wiring.CONDUIT, size, length_ft, trade))
     if above is not None:
+        run = run + walls_of_run(facts, recipe, above, gear.at or "")
         at_most_a = max(size.breaker_at_most_a, size.breaker_a)
         run = run + Bundle((breaker_need(facts, above, size, at_most_a, ground_fault=False),))
     return run, size, length_ft

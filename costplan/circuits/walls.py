@@ -7,7 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import NOTHING, Bundle
 from costplan.circuits.run_parts import CABLE_KIND, run_recipe, wiring_of
 from costplan.circuits.ways import Way
-from costplan.model.catalog import FLUSH_PANEL, RATED_WALL
+from costplan.model.catalog import FLUSH_PANEL, RATED_WALL, Recipe
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
 from costplan.model.routes import rated_walls
@@ -66,18 +66,27 @@ def runs_there(facts: Facts, method: Method, place: str) -> bool:
 
 
 def walls_opened(facts: Facts, machine: Machine, way: Way, panel: str, place: str) -> Bundle:
-    """What a new run takes for the walls: patching, a panel that lies flush in one, fire-rated ones that it goes through.
-
-    A recipe that is a quote holds the last two.
-    """
-    bundle, known = NOTHING, facts.panels[panel]
+    """What a new run takes for the walls: patching, a panel that lies flush in one, fire-rated ones that it goes through."""
+    bundle = NOTHING
     if way.method is Method.WALL and facts.shop.building.patching:
         bundle = bundle + facts.brew(facts.recipe("patch", machine))
-    if facts.recipe(run_recipe(way), machine).quote is not None:
+    goes_to = None if way.method is Method.CORD else place
+    return bundle + walls_of_run(facts, facts.recipe(run_recipe(way), machine), panel, goes_to, machine)
+
+
+def walls_of_run(
+    facts: Facts, recipe: Recipe, panel: str, place: str | None, machine: Machine | None = None
+) -> Bundle:
+    """What a run by a recipe takes for a panel that lies flush in a wall, and for each fire-rated wall on its way.
+
+    place: where it goes to; None for an outlet beside the panel. A recipe that is a quote holds both.
+    """
+    bundle = NOTHING
+    if recipe.quote is not None:
         return bundle
-    if known.flush and facts.has_recipe(FLUSH_PANEL, machine):
+    if facts.panels[panel].flush and facts.has_recipe(FLUSH_PANEL, machine):
         bundle = bundle + facts.brew(facts.recipe(FLUSH_PANEL, machine))
-    if way.method is not Method.CORD and facts.has_recipe(RATED_WALL, machine):
+    if place is not None and facts.has_recipe(RATED_WALL, machine):
         for _ in range(rated_walls(facts.shop, panel, place) or 0):
             bundle = bundle + facts.brew(facts.recipe(RATED_WALL, machine))
     return bundle

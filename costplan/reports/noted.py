@@ -277,13 +277,23 @@ def _of_walls(today: Today) -> Iterator[tuple[Topic, str]]:
     """Panels with new runs that may lie in the wall, and new runs that may go through fire-rated walls."""
     shop = today.facts.shop
     known = {panel.name: panel for panel in shop.panels}
-    for powered in today.made:
-        panel = known.get(powered.circuit.panel)
+    for name, start, place in _runs_made(today):
+        panel = known.get(start)
         if panel is not None and panel.flush is None:
             yield Topic.PANEL_MOUNTING, panel.name
-        place = powered.circuit.standing.place
-        if powered.way.method is not Method.CORD and rated_walls(shop, powered.circuit.panel, place) is None:
-            yield Topic.RATED_WALL, written(today.facts, powered.machine.name)
+        if place is not None and rated_walls(shop, start, place) is None:
+            yield Topic.RATED_WALL, name
+
+
+def _runs_made(today: Today) -> Iterator[tuple[str, str, str | None]]:
+    """Runs from a panel that are made today: whose, from where, and to which place, None for one beside the panel."""
+    facts = today.facts
+    for powered in today.made:
+        place = None if powered.way.method is Method.CORD else powered.circuit.standing.place
+        yield written(facts, powered.machine.name), powered.circuit.panel, place
+    for gear in (facts.gear[name] for name in _gear_today(today)):
+        if gear.brings_panel and gear.fed_from in facts.panels and gear.quote_cents is None:
+            yield gear.entry, str(gear.fed_from), gear.at or ""
 
 
 def _of_runs(today: Today) -> Iterator[tuple[Topic, str]]:

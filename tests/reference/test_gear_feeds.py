@@ -96,3 +96,25 @@ def test_single_phase_machines_are_kept_off_the_made_leg(facts: Facts) -> None:
     assert panel.manufactured_leg
     assert not feeds(panel, load_of(saw))
     assert feeds(panel, load_of(three))
+
+
+@pytest.mark.parametrize(
+    ("flush", "walls", "tasks"),
+    [
+        (False, 0, {}),
+        (True, 0, {"open-flush-panel": 1, "patch-wall": 1}),
+        (True, 2, {"open-flush-panel": 1, "patch-wall": 1, "firestop": 2}),
+    ],
+)
+def test_a_feed_opens_a_flush_panel_and_goes_through_walls_as_a_drop_does(
+    facts: Facts, flush: bool, walls: int, tasks: dict[str, int]
+) -> None:
+    """By hand from the demo's recipes: opening the wall at the panel and closing it once, firestop at each rated wall."""
+    shop = facts.shop
+    panels = [panel.model_copy(update={"flush": flush}) for panel in shop.panels]
+    building = shop.building.model_copy(update={"rated_walls": walls})
+    told = Facts(shop.model_copy(update={"panels": panels, "building": building}), facts.catalog)
+    work = candidate(told, told.gear["far subpanel"]).bundle.work
+    asked = ("open-flush-panel", "patch-wall", "firestop")
+    found = {task: sum(entry.quantity for entry in work if entry.task == task) for task in asked}
+    assert {task: quantity for task, quantity in found.items() if quantity} == tasks
