@@ -11,7 +11,7 @@ of its largest motor within that; what is in a club is not held back twice.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from itertools import combinations
 
@@ -55,9 +55,14 @@ class Holder:
 
 @dataclass(frozen=True, slots=True)
 class Balance:
-    """The demand on each line, the heaviest first, of the best balance there is."""
+    """The demand on each line, the heaviest first, of the best balance there is.
+
+    `on` has each circuit that is not on all lines with the numbers of those that it is on in that balance, from 0; others
+    balance as well, so two balances with the same figures are equal.
+    """
 
     lines_va: tuple[int, ...]
+    on: tuple[tuple[Draw, tuple[int, ...]], ...] = field(default=(), compare=False)
 
     @property
     def worst_va(self) -> int:
@@ -77,6 +82,8 @@ class _Sort:
 
 _Line = tuple[tuple[int, tuple[int, ...], int], ...]
 """What is on a line: by number of a sort the volt-amperes, of a club the heaviest, and the largest motor's extra."""
+_State = tuple[_Line, ...]
+"""What is on every line, in an order that does not tell which of them it is."""
 
 
 @cache
@@ -122,16 +129,44 @@ class _Balancing:
             return Balance((self.demand(everywhere),) * self.lines)
         loose.sort(key=lambda draw: -draw.va)
         known_va = self._worst(self._one_by_one((everywhere,) * self.lines, loose))
-        states = {(everywhere,) * self.lines}
+        # By state the one before it, so that the way to the best is known.
+        steps: list[dict[_State, _State]] = []
+        states: Iterable[_State] = ((everywhere,) * self.lines,)
         for draw in loose:
-            states = {
-                state
-                for before in states
-                for state in self._placed(before, draw)
-                if self._worst(state) <= known_va
-            }
-        found = min(sorted(map(self.demand, state), reverse=True) for state in states)
-        return Balance(tuple(found))
+            after: dict[_State, _State] = {}
+            for before in states:
+                for state in self._placed(before, draw):
+                    if self._worst(state) <= known_va:
+                        after.setdefault(state, before)
+            steps.append(after)
+            states = after
+        best = min(states, key=lambda state: (sorted(map(self.demand, state), reverse=True), state))
+        found = sorted(map(self.demand, best), reverse=True)
+        return Balance(tuple(found), self._placed_on(everywhere, loose, steps, best))
+
+    def _placed_on(
+        self,
+        everywhere: _Line,
+        loose: Sequence[Draw],
+        steps: Sequence[Mapping[_State, _State]],
+        best: _State,
+    ) -> tuple[tuple[Draw, tuple[int, ...]], ...]:
+        """The lines of each circuit on the way to a state: states know their lines by what they carry, not by number."""
+        path = [best]
+        for before in reversed(steps[1:]):
+            path.append(before[path[-1]])
+        found: list[tuple[Draw, tuple[int, ...]]] = []
+        now: list[_Line] = [everywhere] * self.lines
+        for draw, state in zip(loose, reversed(path), strict=True):
+            for chosen in combinations(range(self.lines), draw.poles or self.lines):
+                placed = [
+                    self._with(line, draw) if index in chosen else line for index, line in enumerate(now)
+                ]
+                if tuple(sorted(placed)) == state:
+                    found.append((draw, chosen))
+                    now = placed
+                    break
+        return tuple(found)
 
     def _one_by_one(self, state: tuple[_Line, ...], loose: Iterable[Draw]) -> tuple[_Line, ...]:
         """The heaviest first, each where the heaviest line is lightest then: a balance to compare with."""

@@ -26,8 +26,9 @@ Its modules:
 - `shopping`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
   shopping list, as text and workbook; what to take instead, ask and look at; horsepower marks to read.
 - `scope`, `circuits`, `scope_text`, `page`: the scope sheet and its circuits; both papers as pages.
-- `scope_plan`, `scope_work`, `scope_notes`, `scope_protection`, `scope_supplies`, `scope_later`,
-  `scope_drives`: what a plan asks for today, and how an alternate differs from the base; work with what goes
+- `scope_plan`, `scope_lines`, `scope_work`, `scope_notes`, `scope_protection`, `scope_supplies`,
+  `scope_later`, `scope_drives`: what a plan asks for today, and how an alternate differs from the base; the
+  lines of its panel that each circuit is proposed on; work with what goes
   out and in; what to look at and ask; ground-fault protection by place; what the owner brings and keeps; later
   work; drives that change machines.
 - `proof`: what is said of plans whose search was not ended.

@@ -70,6 +70,8 @@ class CircuitRow:
     is_there: bool = False
     assumed: str = ""
     runs: frozenset[tuple[str, Item]] = field(default=frozenset(), compare=False)
+    lines: str = field(default="", compare=False)
+    """The lines of its panel that it is proposed on, `A`, `A-B`; no part of what is asked for."""
 
     @property
     def named(self) -> str:

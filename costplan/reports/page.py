@@ -8,6 +8,7 @@ from costplan.model.money import format_cents, format_price
 from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS
 from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
 from costplan.reports.scope import ScopeSheet
+from costplan.reports.scope_lines import LINES_NOTE
 from costplan.reports.scope_text import (
     BREAKERS_NOTE,
     CIRCUIT_HEADERS,
@@ -65,6 +66,7 @@ def scope_page(sheet: ScopeSheet) -> str:
             "sheet": sheet,
             "circuit_headers": CIRCUIT_HEADERS,
             "panel_headers": PANEL_HEADERS,
+            "lines_note": LINES_NOTE,
             "owner_supplies_note": OWNER_SUPPLIES_NOTE,
             "breakers_note": BREAKERS_NOTE,
             "cords_head": CORDS_HEAD,

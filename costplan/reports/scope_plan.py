@@ -15,6 +15,7 @@ from costplan.reports.noted import Noted, beyond, noted
 from costplan.reports.remarks_text import work_words
 from costplan.reports.scope_drives import drive_moves
 from costplan.reports.scope_later import LaterRow, later_instead, later_rows
+from costplan.reports.scope_lines import with_lines
 from costplan.reports.scope_notes import (
     circuit_notes,
     later_questions,
@@ -76,7 +77,7 @@ class PlanToday:
 def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> PlanToday:
     """What a plan asks for today; beside a base its circuits have the lines of the base."""
     there = There(facts, ranked)
-    circuits = circuits_today(facts, ranked, there)
+    circuits = with_lines(facts, there, circuits_today(facts, ranked, there))
     circuits = circuits if base is None else _by_lines_of(base.circuits, circuits)
     lines = {run: row.number for row in circuits if not row.is_there for run in row.runs}
     details = Details(facts, ranked, there, lines)

@@ -10,6 +10,7 @@ from costplan.reports.circuits import NEW, CircuitRow
 from costplan.reports.data import harmless
 from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_later import LaterRow
+from costplan.reports.scope_lines import LINES_NOTE
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WorkRow
@@ -40,6 +41,7 @@ def scope_text(sheet: ScopeSheet) -> str:
         "The site\n"
         + table(["what", "how it is"], [[wrapped(a, 24), wrapped(b, 72)] for a, b in sheet.site], set()),
         "Circuits\n" + circuits_table(sheet.circuits),
+        _lines((LINES_NOTE,), "  ") if sheet.circuits else "",
         "Look at before the price\n" + _lines(sheet.notes) if sheet.notes else "",
         *(f"Before and after: {panel.panel}\n" + _panel(panel) for panel in sheet.panels),
         _breakers(sheet.breakers),
@@ -68,7 +70,7 @@ def scope_text(sheet: ScopeSheet) -> str:
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-CIRCUIT_HEADERS = ("line", "machine", "outlet at", "from", "breaker", "run", "ends in")
+CIRCUIT_HEADERS = ("line", "machine", "outlet at", "from", "lines", "breaker", "run", "ends in")
 
 
 def circuit_cells(row: CircuitRow) -> list[str]:
@@ -84,6 +86,7 @@ def circuit_cells(row: CircuitRow) -> list[str]:
         f"{row.named} ({row.nameplate}); supply {row.volts} V {row.phases}-phase, {row.current_a:.1f} A",
         row.place,
         row.panel,
+        row.lines,
         f"{row.breaker_a} A {row.poles}-pole{row.assumed}{fault}{_shared(row)}",
         f"{row.method}, {length}, drop {row.drop * 100:.1f} %; {row.conductors}",
         ends,
@@ -96,7 +99,7 @@ def _shared(row: CircuitRow) -> str:
 
 def circuits_table(circuits: Iterable[CircuitRow]) -> str:
     """The circuit schedule as a table."""
-    widths = (4, 17, 11, 8, 11, 18, 17)
+    widths = (4, 16, 10, 8, 5, 11, 17, 16)
     rows = [
         [wrapped(cell, width) for cell, width in zip(circuit_cells(row), widths, strict=True)]
         for row in circuits
@@ -244,6 +247,7 @@ CSV_COLUMNS = (
     "quantity",
     "unit",
     "panel",
+    "lines",
     "volts",
     "phases",
     "amps",
@@ -374,6 +378,7 @@ def _circuit(row: CircuitRow) -> dict[str, str]:
         "machines": row.named,
         "what": row.nameplate,
         "panel": row.panel,
+        "lines": row.lines,
         "volts": str(row.volts),
         "phases": str(row.phases),
         "amps": f"{row.current_a:.1f}",

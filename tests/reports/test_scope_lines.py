@@ -1,0 +1,78 @@
+"""The lines that circuits are proposed on, against balances worked by hand; all shops are invented."""
+
+from typing import Any
+
+from hypothesis import given
+from hypothesis import strategies as st
+from test_noted import BY_DROP, MAIN, Row, facts_of, shop
+
+from costplan.circuits.demand import Draw, balanced
+from costplan.plans.ranking import Bench, best_plans
+from costplan.reports.circuits import CircuitRow
+from costplan.reports.scope_plan import plan_today
+
+SMALL: Row = {"at": "bench", "volts": 120, "plug": "NEMA 5-15"} | BY_DROP
+HEATERS: Row = SMALL | {"load": "heater"}
+
+
+def draw(name: str, va: int, poles: int, count: int = 1) -> Draw:
+    return Draw(name, va, 0, None, count, poles)
+
+
+def test_a_balance_knows_which_line_each_circuit_is_on() -> None:
+    """By hand: 12 on one line, 10 and 8 on the other make 18 at most; 12 with 8 would be 20, 12 with 10 22."""
+    draws = (draw("saw", 12, 1), draw("fan", 10, 1), draw("lamp", 8, 1), draw("kiln", 30, 2))
+    everyone = frozenset({"saw", "fan", "lamp", "kiln"})
+    found = balanced(draws, (everyone,), (), (), 2)
+    assert found.lines_va == (48, 42)
+    assert {entry.machine: on for entry, on in found.on} == {"saw": (0,), "fan": (1,), "lamp": (1,)}
+
+
+@given(
+    st.lists(st.tuples(st.integers(1, 40), st.integers(1, 3), st.integers(1, 2)), max_size=6),
+    st.sampled_from([2, 3]),
+)
+def test_the_lines_that_circuits_are_on_add_up_to_the_figures(
+    loads: list[tuple[int, int, int]], lines: int
+) -> None:
+    draws = tuple(
+        draw(f"m{index}", va, min(poles, lines), count) for index, (va, poles, count) in enumerate(loads)
+    )
+    found = balanced(draws, (frozenset(entry.machine for entry in draws),), (), (), lines)
+    on_all = sum(entry.va * entry.count for entry in draws if not entry.on_some(lines))
+    added = [on_all + sum(entry.va for entry, on in found.on if line in on) for line in range(lines)]
+    assert sorted(added, reverse=True) == list(found.lines_va)
+    assert len(found.on) == sum(entry.count for entry in draws if entry.on_some(lines))
+
+
+def _rows(written: Row, tmp_path: Any) -> dict[str, str]:
+    facts = facts_of(written, tmp_path)
+    best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
+    rows: tuple[CircuitRow, ...] = plan_today(facts, best).circuits
+    return {row.machines[0]: row.lines for row in rows}
+
+
+def test_every_circuit_of_a_sheet_has_its_lines(tmp_path: Any) -> None:
+    """By hand: of 11, 10 and 8 A the largest is alone; what has two poles is on both lines."""
+    machines = [
+        *(HEATERS | {"name": f"oven {amps}", "amps": amps} for amps in (11, 10, 8)),
+        {"name": "saw", "at": "bench", "volts": 240, "amps": 12, "plug": "NEMA 6-20"} | BY_DROP,
+    ]
+    lines = _rows(shop(machines=machines), tmp_path)
+    assert lines["saw"] == "A-B"
+    assert lines["oven 11"] != lines["oven 10"] == lines["oven 8"]
+    assert {lines["oven 11"], lines["oven 10"]} == {"A", "B"}
+
+
+def test_circuits_alike_are_told_by_how_many_are_on_each_line(tmp_path: Any) -> None:
+    group = [HEATERS | {"name": "ovens", "amps": 10, "count": 3}]
+    (lines,) = _rows(shop(machines=group, panels=[MAIN]), tmp_path).values()
+    assert lines == "2 x A, 1 x B"
+
+
+def test_machines_that_take_turns_on_one_breaker_are_on_its_lines(tmp_path: Any) -> None:
+    turning = HEATERS | {"amps": 10, "takes_turns": "baking"}
+    other = HEATERS | {"name": "other", "amps": 11}
+    machines = [turning | {"name": "oven"}, turning | {"name": "press", "at": "corner"}, other]
+    lines = _rows(shop(machines=machines), tmp_path)
+    assert lines["oven"] == lines.get("press", lines["oven"]) != lines["other"]
