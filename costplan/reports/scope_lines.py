@@ -15,8 +15,8 @@ from costplan.reports.there import There
 LETTERS = "ABC"
 """What the lines of a panel are called on the sheet; common practice, no source."""
 LINES_NOTE = (
-    "Lines: a proposal that balances what runs at the same time, each panel by itself; whoever does the work finds out which "
-    "line what is there is on, and places the rest."
+    "On: the lines of its panel, a proposal that balances what runs at the same time, each panel by itself; whoever does the "
+    "work finds out which line what is there is on, and places the rest."
 )
 
 
@@ -51,7 +51,7 @@ def _told(
         several = len(counted) > 1
         yield (
             row,
-            ", ".join(f"{n} x {_letters(on)}" if several else _letters(on) for on, n in counted.items()),
+            ", ".join(f"{_letters(on)} ({n})" if several else _letters(on) for on, n in counted.items()),
         )
 
 

@@ -70,7 +70,7 @@ def scope_text(sheet: ScopeSheet) -> str:
     return "\n\n".join(part for part in parts if part) + "\n"
 
 
-CIRCUIT_HEADERS = ("line", "machine", "outlet at", "from", "lines", "breaker", "run", "ends in")
+CIRCUIT_HEADERS = ("line", "machine", "outlet at", "from", "on", "breaker", "run", "ends in")
 
 
 def circuit_cells(row: CircuitRow) -> list[str]:
@@ -99,7 +99,7 @@ def _shared(row: CircuitRow) -> str:
 
 def circuits_table(circuits: Iterable[CircuitRow]) -> str:
     """The circuit schedule as a table."""
-    widths = (4, 16, 10, 8, 5, 11, 17, 16)
+    widths = (4, 14, 11, 8, 5, 11, 16, 15)
     rows = [
         [wrapped(cell, width) for cell, width in zip(circuit_cells(row), widths, strict=True)]
         for row in circuits
