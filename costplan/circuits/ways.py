@@ -325,21 +325,25 @@ def _drive_refuses(machine: Machine, way: Way) -> str | None:
     """Why a machine's three-phase plug keeps it from a drive or another motor; None for a plug that is the drive's own.
 
     It would go into an outlet on the drive's output, which no recipe makes (common practice, no source), and no line cord of
-    a drive ends in it.
+    a drive ends in it. A file that asks for hard wiring takes it off, as it does from a panel.
     """
-    if load_of(machine).plug is None:
+    if load_of(machine).plug is None or (way.hard_wired and machine.ways.hard_wired is True):
         return None
     if machine.now is not None and machine.now.drive is not None:
         return (
             f"its three-phase plug ({machine.plug}) hangs on what its drive puts out, in an outlet that now: does not "
             "describe: leave plug out, or write the one of the drive's line cord"
         )
-    allowed = "where its maker allows that the plug comes off, write plug_may_change: true"
+    allowed = (
+        "where its maker allows that the plug comes off, write plug_may_change: true, or hard_wired: true for its ways to wire "
+        "the drive for good"
+    )
     if way.supply is Supply.MOTOR:
         return f"its plug ({machine.plug}) is three-phase, and another motor would be of one phase; {allowed}"
     return (
         f"its three-phase plug ({machine.plug}) would need an outlet of its own on what a drive puts out, labelled and for "
-        f"this motor alone, which is not priced: ask an electrician for it as a quoted way; {allowed}"
+        "this motor alone, which is not priced: ask the drive's maker whether its output may end in one and what stops it "
+        f"before the plug is pulled, and an electrician for it as a quoted way; {allowed}"
     )
 
 

@@ -17,7 +17,7 @@ from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, Slot
 from costplan.circuits.present import begin
-from costplan.circuits.ways import Way
+from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Supply
 from costplan.model.ratings import horsepower_mark
@@ -236,6 +236,16 @@ def test_a_three_phase_plug_goes_into_no_outlet_ahead_of_a_drive() -> None:
     assert "for this motor alone" in reason
     (there,) = reasons(PLUGGED | {"now": THERE})
     assert "hangs on what its drive puts out" in there
+
+
+def test_hard_wiring_that_the_file_asks_for_takes_a_three_phase_plug_off_for_a_drive_too() -> None:
+    """As from a panel: the plug comes off for good, and the remark on a changed plug asks the maker; no other way opens."""
+    known = facts(LATHE | {"plug": "NEMA 15-20", "ways": {"hard_wired": True}}, SPLIT)
+    shop, machine = known.shop, known.shop.machines[0]
+    assert refusal(shop, machine, way(Method.WALL, None)) is None
+    assert "hard_wired: true" in (refusal(shop, machine, way(Method.CORD)) or "")
+    unsaid = machine.model_copy(update={"ways": type(machine.ways)()})
+    assert "what stops it before the plug is pulled" in (refusal(shop, unsaid, way(Method.WALL, None)) or "")
 
 
 def test_where_its_plug_may_come_off_a_drive_is_what_it_is_for_bare_ends() -> None:
