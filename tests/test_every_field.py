@@ -53,6 +53,11 @@ HARD_WIRED = BARE_SAW | {"shop/machines/saw/ways": WALL | {"hard_wired": True}, 
 WELDER = BARE_SAW | {"shop/machines/saw/load": "welder", "shop/machines/saw/amps": 28}
 SPOT_WELDER = WELDER | {"shop/machines/saw/load": "spot welder", "shop/machines/saw/duty_cycle": 0.05}
 IDEA = {"shop/layouts": [{"name": "idea", "at": {"saw": "bench C"}}]}
+NEXT = "shop/scenarios/busy/events/-1"
+
+MOVES_TO = {
+    "shop/scenarios/busy/events/+": {"year": 3, "shop_moves": True, "building": {"occupancy": "industrial"}}
+}
 BRINGS = {"shop/layouts": [{"name": "idea", "brought": [SAW | {"name": "lathe", "at": "bench D"}]}]}
 THERE = {
     "shop/installed": [
@@ -1082,6 +1087,24 @@ FIELDS: dict[str, Case] = {
         other("scope"),
         given={"shop/scenarios/busy/events/+": {"year": 3, "shop_moves": True}},
     ),
+    "SpaceWords.occupancy": c({f"{NEXT}/building/occupancy": "dwelling garage"}, dearer, given=MOVES_TO),
+    "SpaceWords.ground_fault_place": c({f"{NEXT}/building/ground_fault_place": True}, dearer, given=MOVES_TO),
+    "SpaceWords.construction": c(
+        {f"{NEXT}/building/construction": "type II"},
+        other("json", "in the building that the shop moves to", "type II"),
+        given=IN_WALLS | MOVES_TO,
+    ),
+    "SpaceWords.finished_walls": c(
+        {f"{NEXT}/building/finished_walls": False},
+        other("json", "in the building that the shop moves to", "not laid exposed"),
+        given=IN_WALLS | MOVES_TO,
+    ),
+    "SpaceWords.detached": c(
+        {f"{NEXT}/building/detached": True}, other("scope", "apart from the building"), given=MOVES_TO
+    ),
+    "SpaceWords.wood_dust": c(
+        {f"{NEXT}/building/wood_dust": True}, other("scope", "with wood dust"), given=MOVES_TO
+    ),
     "Rearranged.times_per_year": c({f"{SHORT}/times_per_year": 2}, dearer, given=ROUND),
     "Rearranged.times_in_all": c(
         {f"{SHORT}/times_in_all": 5},
@@ -1609,6 +1632,7 @@ def test_gear_does_not_say_what_belongs_to_another_kind(kind: str, word: str, fo
         ({f"{FIRST}/route_factor": 2}, "belongs to shop_moves only"),
         ({f"{FIRST}/times": 2}, "belongs to new_spot only"),
         ({f"{FIRST}/new_building": "as here"}, "belongs to shop_moves only"),
+        ({f"{FIRST}/building": {"detached": True}}, "belongs to shop_moves only"),
     ],
 )
 def test_words_of_other_events_are_refused(change: Change, said: str, folder: Path) -> None:

@@ -100,8 +100,8 @@ def _by_the_outlet_that_stays(builder: Builder, as_is: Circuit, wanted: Circuit)
     """The circuit wanted, by the rules of the place where the outlet is that stays within reach."""
     if wanted.outlet_place == as_is.outlet_place or not in_reach(builder, as_is, wanted):
         return wanted
-    facts = builder.facts
-    if facts.rules_at(wanted.outlet_place) == facts.rules_at(as_is.outlet_place):
+    facts, there = builder.facts, wanted.standing.there
+    if facts.rules_at(wanted.outlet_place, there) == facts.rules_at(as_is.outlet_place, there):
         return wanted
     here = builder.build(wanted.standing, outlet_at=as_is.outlet_place)
     return here if run_still_serves(builder, as_is, here) else wanted

@@ -55,6 +55,7 @@ from costplan.circuits.wear import wearing
 from costplan.model import converters
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
+from costplan.model.conditions import SpaceWords
 from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
 from costplan.model.shop import Machine
 from costplan.standards import cords, receptacles
@@ -72,6 +73,8 @@ class Standing:
     why: str
     step: int = 0
     """Which of the machine's standings of that year, 0 for the first."""
+    there: SpaceWords | None = None
+    """What the file says of the building that it moved to with the shop; None for today's, and for one that is as here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,7 +216,7 @@ class Builder:
         run_total_ft = self.run_ft(panel, standing)
         wiring, family = wiring_of(way), str(way.family) if way.family else None
         route_ft = self.route_ft(panel, standing)
-        rules = rules_of(facts.rules_at(outlet_at or self.outlet_space(panel, standing.place)), self.machine)
+        rules = self._rules(panel, standing, outlet_at)
         bought_ft = run_total_ft if recipe.quote is None else None
         size = size_of_run(
             facts,
@@ -345,6 +348,11 @@ class Builder:
             return self.facts.slowed_at_panel(panel)
         return self.facts.slowed(place, panel, along=True)
 
+    def _rules(self, panel: str, standing: Standing, outlet_at: str) -> Rules:
+        """The rules of an outlet at a place, or of the one that serves the machine where it stands."""
+        space = outlet_at or self.outlet_space(panel, standing.place)
+        return rules_of(self.facts.rules_at(space, standing.there), self.machine)
+
     def outlet_space(self, panel: str, place: str) -> str:
         """The place whose rules hold for the outlet that serves a machine at a place: the panel's, where it is beside that."""
         return self.facts.place_of_panel(panel) if self.way.method is Method.CORD else place
@@ -454,15 +462,14 @@ class Builder:
                 self.changed_receptacle(size, load, end, fuses, slowed),
                 self.changed_breaker(panel, size, breaker),
             ),
-            found_only=self._only_found(panel, standing.place)
-            or not receptacles.has_ground(size.configuration),
+            found_only=self._only_found(panel, standing) or not receptacles.has_ground(size.configuration),
         )
         return self.wearing(made, slowed)
 
-    def _only_found(self, panel: str, place: str) -> bool:
+    def _only_found(self, panel: str, standing: Standing) -> bool:
         """Whether no such run may be laid there anew, so that only one that is there can serve."""
         laid = lays_nonmetallic(self.facts, self.machine, self.way) and self.way.beside is None
-        return laid and kept_out_at(self.facts, panel, place) is not None
+        return laid and kept_out_at(self.facts, panel, standing.place, standing.there) is not None
 
     def changed_receptacle(
         self, size: CircuitSize, load: Load, end: Need, fuses: Need | None, slowed: Slowed

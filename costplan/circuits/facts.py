@@ -10,6 +10,7 @@ from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Slo
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Kind, Offer, Part, Recipe
+from costplan.model.conditions import SpaceWords
 from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.installed import SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A, installed_size
@@ -19,7 +20,7 @@ from costplan.model.left_out import LeftOut, Without, left_out_of
 from costplan.model.ratings import GROUND_FAULT, SWITCHGEAR, TAMPER_RESISTANT
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
-from costplan.model.spaces import Space, spaces
+from costplan.model.spaces import Space, spaces, told
 from costplan.model.spelled_out import SpelledOut, spelled_out
 from costplan.model.system import LINE_VOLTS
 from costplan.model.tandems import with_pairs
@@ -144,8 +145,13 @@ class Facts:
         """What the code calls the space at every place, by its name; the empty name is the shop."""
         return spaces(self.shop)
 
-    def space_at(self, place: str) -> Space:
-        """What the code calls the space at a place, as the shop says where the place says nothing."""
+    def space_at(self, place: str, there: SpaceWords | None = None) -> Space:
+        """What the code calls the space at a place, as the shop says where the place says nothing.
+
+        there: what is said of another building; its places have no words of their own.
+        """
+        if there is not None:
+            return told(self.spaces[""], there)
         return self.spaces.get(place) or self.spaces[""]
 
     def place_of_panel(self, panel: str) -> str:
@@ -157,9 +163,9 @@ class Facts:
     def _rules_by_space(self) -> dict[Space, Rules]:
         return {}
 
-    def rules_at(self, place: str) -> Rules:
-        """The code facts that sizing asks for, for an outlet at a place."""
-        space = self.space_at(place)
+    def rules_at(self, place: str, there: SpaceWords | None = None) -> Rules:
+        """The code facts that sizing asks for, for an outlet at a place; `there`: in a building of which so much is said."""
+        space = self.space_at(place, there)
         if space not in self._rules_by_space:
             self._rules_by_space[space] = replace(
                 self.rules, occupancy=space.occupancy, ground_fault_place=space.ground_fault_place

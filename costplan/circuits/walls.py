@@ -9,6 +9,7 @@ from costplan.circuits.run_parts import CABLE_KIND, run_recipe, wiring_of
 from costplan.circuits.ways import Way
 from costplan.model.catalog import FLUSH_PANEL, RATED_WALL, Recipe
 from costplan.model.choices import Method
+from costplan.model.conditions import SpaceWords
 from costplan.model.layouts import MovedToday
 from costplan.model.routes import rated_walls
 from costplan.model.shop import Machine
@@ -20,19 +21,24 @@ EXPOSED = (
 )
 
 
-def cable_kept_out(facts: Facts, machine: Machine, way: Way, places: Iterable[str]) -> str | None:
+def cable_kept_out(
+    facts: Facts, machine: Machine, way: Way, places: Iterable[tuple[str, SpaceWords | None]]
+) -> str | None:
     """Why a way would lay nonmetallic cable where it may not be, or where nobody knows; None when it would not.
 
-    A run that is there at a place already may stay and serve; somebody's quote says itself what is laid.
+    A run that is there at a place already may stay and serve; somebody's quote says itself what is laid. Each place is told
+    with what is said of its building, None in today's.
     """
     if way.quoted or not lays_nonmetallic(facts, machine, way):
         return None
-    if way.beside is not None:
-        space = facts.space_at(facts.place_of_panel(way.panel))
-        return None if space.occupancy.dwelling else EXPOSED
-    for place in places:
-        reason = kept_out_at(facts, way.panel, place)
-        if reason is not None and not runs_there(facts, way.method, place):
+    for place, there in places:
+        if way.beside is not None:
+            space = facts.space_at(facts.place_of_panel(way.panel), there)
+            reason = None if space.occupancy.dwelling else EXPOSED
+        else:
+            reason = kept_out_at(facts, way.panel, place, there)
+            reason = None if there is None and runs_there(facts, way.method, place) else reason
+        if reason is not None:
             return reason
     return None
 
@@ -44,8 +50,14 @@ def lays_nonmetallic(facts: Facts, machine: Machine, way: Way) -> bool:
     return facts.recipe(run_recipe(way), machine).quote is None
 
 
-def kept_out_at(facts: Facts, panel: str, place: str) -> str | None:
-    """Why no nonmetallic cable goes from a panel to a place: each foot obeys the place it lies in."""
+def kept_out_at(facts: Facts, panel: str, place: str, there: SpaceWords | None = None) -> str | None:
+    """Why no nonmetallic cable goes from a panel to a place: each foot obeys the place it lies in.
+
+    there: what is said of another building that it would be in.
+    """
+    if there is not None:
+        reason = cable_refused(facts.space_at(place, there))
+        return None if reason is None else f"in the building that the shop moves to: {reason}"
     reason = cable_refused(facts.space_at(place))
     if reason is not None:
         return f"{_at(facts, place)}{reason}"

@@ -331,7 +331,7 @@ def the_next_building_is_told(pair: Pair) -> Iterator[Problem]:
         mend = (
             "ask there for the service's amperes and phases, the panel's label and free spaces, the walls, the distances "
             "and who may wire it; write new_building: as here once that is so, else new_building: not known, and the "
-            "figures stay marked"
+            "figures stay marked; building: has what the code calls it, in a place's words"
         )
         yield pair.in_shop("move-building-unknown", untold[0], message, mend, question=True)
 

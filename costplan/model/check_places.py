@@ -13,6 +13,7 @@ from costplan.model.pair import NO_EFFECT, Pair, Rule
 from costplan.model.quoted import quotes_only
 from costplan.model.ratings import CLAMPING, CORD_GRIP, FILLER_PLATE, GRIP_FROM_IN, GRIP_TO_IN, JACKET_IN
 from costplan.model.spaces import Space, spaces
+from costplan.model.spaces import told as spaces_told
 
 CABLE = "building cable"
 """The kind of part that is laid in walls."""
@@ -76,6 +77,11 @@ def _said(pair: Pair, word: str) -> Iterator[tuple[Trail, list[Space]]]:
     for index, spot in enumerate(shop.places):
         if getattr(spot, word) is not None:
             yield ("places", index, word), [known[spot.name]]
+    for number, scenario in enumerate(shop.scenarios):
+        for index, event in enumerate(scenario.events):
+            if event.building is not None and getattr(event.building, word) is not None:
+                trail: Trail = ("scenarios", number, "events", index, "building", word)
+                yield trail, [spaces_told(known[""], event.building)]
 
 
 def cable_is_known(pair: Pair) -> Iterator[Problem]:

@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 
 from costplan.model.base import Entry, Number, Share
 from costplan.model.choices import NewBuilding
+from costplan.model.conditions import SpaceWords
 from costplan.model.nameplate import Retool
 
 
@@ -42,6 +43,9 @@ class Event(Entry):
     new_building: NewBuilding | None = None
     """When the shop moves: whether somebody looked, and service, phases, panels, walls and who may wire it are as here."""
 
+    building: SpaceWords | None = None
+    """When the shop moves: what the code calls the new building, in a place's words; what is left out is as here."""
+
     @model_validator(mode="before")
     @classmethod
     def _one_thing(cls, values: Any) -> Any:
@@ -55,10 +59,9 @@ class Event(Entry):
             raise ValueError("must say when, by exactly one of year, years, every; add year:")
         if values.get("times") is not None and said != ["new_spot"]:
             raise ValueError("has times, which belongs to new_spot only; write the other moves as events")
-        if values.get("route_factor") is not None and said != ["shop_moves"]:
-            raise ValueError("has route_factor, which belongs to shop_moves only; delete it")
-        if values.get("new_building") is not None and said != ["shop_moves"]:
-            raise ValueError("has new_building, which belongs to shop_moves only; delete it")
+        for word in ("route_factor", "new_building", "building"):
+            if values.get(word) is not None and said != ["shop_moves"]:
+                raise ValueError(f"has {word}, which belongs to shop_moves only; delete it")
         if said == ["shop_moves"] and "machine" in values:
             raise ValueError("moves the whole shop, so it must not name a machine; delete machine:")
         if said != ["shop_moves"] and "machine" not in values:

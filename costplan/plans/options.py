@@ -411,13 +411,15 @@ def stream_of(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]
 
 def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> Option:
     made = stream_of(facts, machine, way, fate)
-    places = dict.fromkeys(standing.place for life in fate.values() for standing in life.standings)
+    standings = [standing for life in fate.values() for standing in life.standings]
+    places = dict.fromkeys(standing.place for standing in standings)
+    spots = dict.fromkeys((standing.place, standing.there) for standing in standings)
     refused = None
     if not way.gone:
         refused = (
             refusal(facts.shop, machine, way)
             or no_new_receptacle(facts, machine, way, places)
-            or cable_kept_out(facts, machine, way, places)
+            or cable_kept_out(facts, machine, way, spots)
         )
     said = cited(refused, facts.shop.code.edition) if refused else None
     return Option(machine.name, way, made, facts.shop.years, machine.count, said)

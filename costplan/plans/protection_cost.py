@@ -119,7 +119,7 @@ def turns_on_edition(facts: Facts, circuit: Circuit) -> bool:
 
 def turns_on_place(facts: Facts, circuit: Circuit) -> bool:
     """Whether what NEC 210.8(B) makes of its place, which nobody said, decides its protection."""
-    rules = facts.rules_at(space_of(facts, circuit))
+    rules = facts.rules_at(space_of(facts, circuit), circuit.standing.there)
     if circuit.size.protected or rules.occupancy.dwelling or rules.ground_fault_place is not None:
         return False
     return _asked(facts, circuit, rules.edition or NEWEST_READING, listed=True)
@@ -132,7 +132,7 @@ def space_of(facts: Facts, circuit: Circuit) -> str:
 
 
 def _asked(facts: Facts, circuit: Circuit, edition: int, *, listed: bool = False) -> bool:
-    rules = replace(facts.rules_at(space_of(facts, circuit)), edition=edition)
+    rules = replace(facts.rules_at(space_of(facts, circuit), circuit.standing.there), edition=edition)
     if listed:
         rules = replace(rules, ground_fault_place=True)
     return ground_fault(circuit.supplied.load, circuit.size.configuration, circuit.size.breaker_a, rules)[0]

@@ -383,6 +383,11 @@ def _spaces(facts: Facts) -> Iterable[tuple[str, str]]:
     for spot in facts.written.places:
         if known[spot.name] != known[""]:
             yield f"{spot.name} is", _space(known[spot.name])
+    for scenario in scenarios_of(facts.shop):
+        for event in scenario.events:
+            if event.building is not None:
+                where = f"building moved to ({scenario.name}, year {event.year}) is"
+                yield where, _space(facts.space_at("", event.building))
 
 
 def _space(space: Space) -> str:

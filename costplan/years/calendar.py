@@ -152,7 +152,9 @@ def _changed_by(here: Standing, machine: Machine, retools: list[Event], moved_sh
         if event.retool is not None:
             here = replace(here, load=load_of(machine, event.retool))
     for event in moved_shop:
-        here = replace(here, building=here.building + 1, route_factor=event.route_factor)
+        here = replace(
+            here, building=here.building + 1, route_factor=event.route_factor, there=event.building
+        )
     return here
 
 
