@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from decimal import ROUND_CEILING
 
-from costplan.circuits.capacity import Capacity, on_a_line
+from costplan.circuits.capacity import Capacity, line_amperes, on_a_line
 from costplan.circuits.demand import Draw
 from costplan.circuits.facts import Facts
 from costplan.model.system import lines
@@ -60,10 +60,14 @@ def _letters(on: Iterable[int]) -> str:
 
 
 def _draw(capacity: Capacity, there: There, panel: str, row: CircuitRow) -> Draw:
-    """What a circuit draws on each of its lines; of machines that take turns at it the one that draws most."""
+    """What a circuit draws on each of its lines, in whole amperes; of machines that take turns at it the one that draws most.
+
+    Whole amperes, and no quarter for the largest motor, keep the balances to try few enough for a panel of any size.
+    """
     system = capacity.system(panel)
     mine = [entry for entry in there.powered if (entry.machine.name, entry.circuit.outlet.item) in row.runs]
     heaviest = max(mine, key=lambda entry: entry.circuit.draw_va)
     on = min(row.poles, lines(system))
-    va = (heaviest.circuit.draw_va * on_a_line(system, on)).to_integral_value(ROUND_CEILING)
-    return capacity.draw_of(heaviest.machine.name, int(va), row.count, on)
+    va = int((heaviest.circuit.draw_va * on_a_line(system, on)).to_integral_value(ROUND_CEILING))
+    amperes = int(line_amperes(system, va).to_integral_value(ROUND_CEILING))
+    return replace(capacity.draw_of(heaviest.machine.name, amperes, row.count, on), extra_va=0)
