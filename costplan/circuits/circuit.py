@@ -349,13 +349,9 @@ class Builder:
         return self.facts.slowed(place, panel, along=True)
 
     def _rules(self, panel: str, standing: Standing, outlet_at: str) -> Rules:
-        """The rules of an outlet at a place, or of the one that serves the machine where it stands."""
-        space = outlet_at or self.outlet_space(panel, standing.place)
-        return rules_of(self.facts.rules_at(space, standing.there), self.machine)
-
-    def outlet_space(self, panel: str, place: str) -> str:
-        """The place whose rules hold for the outlet that serves a machine at a place: the panel's, where it is beside that."""
-        return self.facts.place_of_panel(panel) if self.way.method is Method.CORD else place
+        """The rules of an outlet at a place, else of the one that serves the machine where it stands, at its panel or there."""
+        served = self.facts.place_of_panel(panel) if self.way.method is Method.CORD else standing.place
+        return rules_of(self.facts.rules_at(outlet_at or served, standing.there), self.machine)
 
     def _starts(self, panel: str, load: Load) -> None:
         """Raises CannotSizeError when a converter above the panel cannot start the motor, or gives too little power."""
