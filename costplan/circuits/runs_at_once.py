@@ -1,11 +1,13 @@
 """What runs at once, asked where nobody said: all machines count as running, which few services carry."""
 
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.capacity import Capacity, Limit, line_amperes, system_of
 from costplan.circuits.currents import load_current_a
+from costplan.circuits.demand import Draw
 from costplan.circuits.facts import Facts
 from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.circuits.listing import at_a_panel
@@ -15,7 +17,7 @@ from costplan.circuits.ways import load_of, panels_for
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.choices import Supply
-from costplan.model.gear import SERVICE
+from costplan.model.gear import SERVICE, AtMost
 from costplan.model.pair import Pair
 from costplan.model.shop import Machine
 from costplan.model.system import feeds
@@ -27,22 +29,13 @@ choice, no source."""
 
 def asked_what_runs_at_once(pair: Pair, facts: Facts) -> Iterator[Problem]:
     """A question of `check` about each service or panel rating that all machines together come near to, or pass."""
-    shop = pair.shop
-    service = shop.service
+    service = pair.shop.service
     if service is not None and (service.at_once or service.at_most):
         return
-    capacity = Capacity(facts)
-    marks: dict[str, Trail] = {SERVICE: ("service", "amps")}
-    marks |= {panel.name: ("panels", index, "rating") for index, panel in enumerate(shop.panels)}
-    for name, trail in marks.items():
-        limit = capacity.limits.get(name)
-        if limit is None:
-            continue
+    for name, limit, trail, draws, sum_va in _sums(pair, facts):
         if limit.free_va < 0:
             yield _loaded_above(pair, facts, limit, trail)
             continue
-        draws = capacity.by_limit(_on(pair, facts, name)).get(name, [])
-        sum_va = capacity.balance(draws, [], {}, capacity.lines(name)).worst_va
         count = sum(draw.count for draw in draws)
         turns = {draw.club for draw in draws if draw.club is not None}
         loads = len(turns) + sum(draw.count for draw in draws if draw.club is None)
@@ -62,6 +55,42 @@ def asked_what_runs_at_once(pair: Pair, facts: Facts) -> Iterator[Problem]:
         rest = "all but those that take turns" if turns else "all of them"
         mend = f"as it stands, {rest} count as running; write {promised}takes_turns: at those that never run together"
         yield pair.in_shop("runs-at-once", trail, message, mend, question=True)
+
+
+def passed_at_once(pair: Pair, facts: Facts) -> Iterator[tuple[str, Decimal, Decimal]]:
+    """Each rating that what runs at once passes: whose it is, the amperes together, the amperes left; at_most counted."""
+    for name, limit, _, _, sum_va in _sums(pair, facts):
+        if sum_va > limit.free_va >= 0:
+            system = system_of(facts, name)
+            yield name, line_amperes(system, sum_va), line_amperes(system, limit.free_va)
+
+
+def most_at_once(pair: Pair, facts: Facts) -> int | None:
+    """How many of the machines that may wait can run at once within every rating; None where no promise can be written."""
+    service = pair.shop.service
+    names = [each.name for each in pair.shop.machines if each.takes_turns is None and not each.always_counts]
+    if service is None or len(names) < 2:
+        return None
+
+    def fits(count: int) -> bool:
+        promise = service.model_copy(update={"at_once": [], "at_most": [AtMost(count=count, of=names)]})
+        shop = pair.shop.model_copy(update={"service": promise})
+        return not list(passed_at_once(replace(pair, shop=shop), Facts(shop, facts.catalog)))
+
+    everyone = sum(each.count for each in pair.shop.machines if each.name in names)
+    return bisect_left(range(1, everyone + 1), 1, key=lambda count: 0 if fits(count) else 1)
+
+
+def _sums(pair: Pair, facts: Facts) -> Iterator[tuple[str, Limit, Trail, Sequence[Draw], int]]:
+    """The service and every panel with a rating: where that stands, what hangs on it, and what that sums to, volt-amperes."""
+    capacity = Capacity(facts)
+    marks: dict[str, Trail] = {SERVICE: ("service", "amps")}
+    marks |= {panel.name: ("panels", index, "rating") for index, panel in enumerate(pair.shop.panels)}
+    for name, trail in marks.items():
+        limit = capacity.limits.get(name)
+        if limit is not None:
+            draws = capacity.by_limit(_on(pair, facts, name)).get(name, [])
+            yield name, limit, trail, draws, capacity.balance(draws, [], {}, capacity.lines(name)).worst_va
 
 
 def _loaded_above(pair: Pair, facts: Facts, limit: Limit, rated: Trail) -> Problem:
@@ -98,7 +127,9 @@ def _on(pair: Pair, facts: Facts, limit: str) -> Iterator[tuple[str, str, int, i
         except (CannotSizeError, LookupError):
             continue
         poles = 3 if load.phases == 3 else 1 if load.volts == ONE_LINE_V else 2
-        yield machine.name, known[0], int(drawn_va.to_integral_value(ROUND_CEILING)), poles, machine.count
+        for name, member in facts.machines.items():
+            if facts.group_of.get(name, name) == machine.name:
+                yield name, known[0], int(drawn_va.to_integral_value(ROUND_CEILING)), poles, member.count
 
 
 def _fed(facts: Facts, machine: Machine) -> Load:

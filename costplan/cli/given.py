@@ -370,11 +370,12 @@ class Given:
 
     def _all(self) -> "Answers":
         from costplan.model.answers import Answers, read_lease
+        from costplan.model.standing_apart import each_apart
 
         words = {name.replace("-", "_"): text for name, text in self.answers.items()}
         words.pop("today", None)
         lease = words.pop("lease", None)
-        return Answers(
+        told = Answers(
             **words,
             panels=tuple(self.panels),
             machines=tuple(self.machines),
@@ -383,6 +384,7 @@ class Given:
             strategies=tuple(self.strategies),
             room=self.room,
         )
+        return each_apart(told)
 
     def counted(self) -> str:
         """How many machines there are, and on how many lines."""

@@ -70,6 +70,7 @@ class Interview:
         self.check = check
         self.dialogue = Dialogue(sections)
         self.guess = ""
+        self.told: set[str] = set()
         self.listed: list[tuple[str, list[str]]] = []
 
     @property
@@ -154,10 +155,13 @@ class Interview:
     def _typed(self, asked: Asked, default: str) -> str:
         if asked.section == END and self.listed != list(self.dialogue.groups()):
             self.list(asked, "")
+        if asked.question.told and asked.question.key not in self.told:
+            self.told.add(asked.question.key)
+            _say_wrapped(asked.question.told)
         choices = asked.choices
         numbered = ", ".join(f"{number} {choice}" for number, choice in enumerate(choices, 1))
-        plain = choices or asked.may_end or asked.question.example == default
-        example = "" if plain else f"  (for example {asked.question.example})"
+        plain = choices or asked.may_end or asked.example == default
+        example = "" if plain else f"  (for example {asked.example})"
         asks = asked.asks + (
             f", or {'done' if default else 'Enter'} for {asked.enough}" if asked.may_end else ""
         )
@@ -178,7 +182,7 @@ class Interview:
     def look(self, asked: Asked, _: str) -> None:
         """Say where an answer is to be found."""
         _say_wrapped(asked.question.look)
-        _say(f"  For example: {asked.question.example}")
+        _say(f"  For example: {asked.example}")
 
     def back(self, asked: Asked, _: str) -> None:
         """Ask the question before once more."""

@@ -352,7 +352,7 @@ def _received(shop: Path | None, facts: "Facts", chosen: Path | None) -> "tuple[
 
 cautions.register(app, _read)
 next.register(app, _read)
-start.register(app, compare)
+start.register(app, lambda file, seconds: compare(file, time_limit=seconds))
 jobs.register(app, _read)
 papers.register(app, _read, _received)
 upkeep.register(app, _read)

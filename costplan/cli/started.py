@@ -23,8 +23,10 @@ if TYPE_CHECKING:
     from costplan.model.loading import LoadedCatalog
     from costplan.model.starting import Priced
 
-Compare = Callable[[Path], object]
-"""Compares a shop file, prints the answer, and returns the comparison."""
+Compare = Callable[[Path, float], object]
+"""Compares a shop file within so many seconds, prints the answer, and returns the comparison."""
+SECONDS = 45.0
+"""How long a first comparison looks; who wants more says so."""
 _OF_SECTION = {"room": ("tandems", "subpanel", "another-panel"), "sharing": ("turns",)}
 """Options that answer a whole section."""
 
@@ -46,7 +48,7 @@ def begin(
     if typed and not given.wrong and given.missing:
         talks = notes is None and not options.get("machine")
         said = frozenset(options) if talks else _all_but(given.missing)
-        asked = _asked(given, said, partial(_whole, given, options, catalog) if talks else None)
+        asked = _asked(given, said, partial(_whole, given, options, catalog, set()) if talks else None)
         given = Given(file, loaded, families, {**asked, **options})
         given.read_all(notes)
     if given.missing:
@@ -119,7 +121,8 @@ def _asked(
 
     file = given.file
     kept = Kept(file.with_name(f"{file.stem}-answers.txt"))
-    questions = list(_left(sections(shop_called(file), given.families, given.aids, given.day()), said))
+    years = given.answers.get("years", "") if "years" in said else ""
+    questions = list(_left(sections(shop_called(file), given.families, given.aids, given.day(), years), said))
 
     def check(known: "Known", section: str, number: int) -> "Misfit | None":
         if section == END:
@@ -182,21 +185,57 @@ def _misfit(given: Given, known: "Known", section: str, number: int) -> "Misfit 
 
 
 def _whole(
-    given: Given, options: Mapping[str, list[str]], catalog: Path | None, known: "Known"
+    given: Given,
+    options: Mapping[str, list[str]],
+    catalog: Path | None,
+    told: set[str],
+    known: "Known",
 ) -> "Misfit | None":
-    """Why all answers together are no shop file, and which answers that is about."""
+    """Why all answers together are no shop file, and which answers that is about; `told` is what was said once before."""
     from costplan.model.dialogue import Misfit
+    from costplan.model.questions import ALL
     from costplan.model.told_lines import lines_told, places_of
 
     trial = Given(given.file, given.loaded, given.families, {**lines_told(known), **options})
     trial.read_all(None)
     if trial.wrong:
         return Misfit("; and ".join(trial.wrong))
-    for mistake in _draft(trial, catalog).mistakes[:1]:
+    draft = _draft(trial, catalog)
+    for mistake in draft.mistakes[:1]:
         return Misfit(
             f"{mistake.field_path} {mistake.message}; {mistake.mend}", places_of(known, mistake.field_path)
         )
+    running = known.said.get("at once", ALL)
+    if running != ALL and running not in told:
+        told.add(running)
+        for words in _too_much(trial, draft):
+            why = (
+                f"{words[:1].upper()}{words[1:]}. Say how many really run together; Enter twice leaves it so"
+            )
+            return Misfit(why, [("sharing", 1, "at once")])
     return None
+
+
+def _too_much(given: Given, draft: "_Draft") -> Iterator[str]:
+    """What runs at once, by the answers, and passes what its panel or the service carries: no plan is possible then."""
+    from costplan.circuits.facts import Facts
+    from costplan.circuits.runs_at_once import most_at_once, passed_at_once
+    from costplan.files.yaml_reader import parse_yaml
+    from costplan.model.checks import pair_of
+    from costplan.model.gear import SERVICE
+    from costplan.model.loading import LoadedShop, entry_of
+    from costplan.model.shop import Shop
+
+    shop, places, _ = entry_of(parse_yaml(draft.text, str(given.file)), Shop)
+    pair = pair_of(LoadedShop(shop, places, given.file, ()), draft.loaded)
+    if pair is None:
+        return
+    facts = Facts(pair.shop, pair.catalog)
+    for name, together_a, left_a in passed_at_once(pair, facts):
+        whose = "the service" if name == SERVICE else name
+        most = most_at_once(pair, facts)
+        fit = "" if most is None else f"; of those that may wait {most or 'not even one'} at once would fit"
+        yield f"what runs at once draws up to {together_a:.0f} A a line, and {whose} has {left_a:.0f} A for it{fit}"
 
 
 # writing ----------------------------------------------------------------------------------------------
@@ -211,6 +250,7 @@ class _Draft:
     own: "OwnCatalog | None"
     mistakes: "Sequence[Problem]"
     rate_known: bool
+    loaded: "LoadedCatalog"
 
 
 def _draft(given: Given, catalog: Path | None) -> _Draft:
@@ -235,13 +275,14 @@ def _draft(given: Given, catalog: Path | None) -> _Draft:
         named = Path(os.path.relpath(catalog, given.file.parent)).as_posix()
         priced = Priced(loaded.catalog, named, invented=False)
     text = shop_text(answers, given.day(), priced)
-    return _Draft(text, priced, own, mistakes_of(text, given.file, loaded), answers.rate != UNKNOWN)
+    return _Draft(text, priced, own, mistakes_of(text, given.file, loaded), answers.rate != UNKNOWN, loaded)
 
 
 def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None:
     from costplan.cli.own_catalog import write_own_catalog
     from costplan.files.problems import UserMistakeError, render_text
     from costplan.files.writing import write_text
+    from costplan.model.starting import quotes_alone
 
     draft = _draft(given, catalog)
     own, folder = draft.own, _own_folder(given.file)
@@ -258,6 +299,12 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
     if compare is None:
         say(f"Next: costplan check {given.file}, then costplan compare {given.file}")
         return
+    too_much = (
+        next(_too_much(given, draft), "") if not quotes_alone(given.answered(shop_called(given.file))) else ""
+    )
+    if too_much:
+        say(f"Not compared, since no plan is possible: {too_much}.\n{_HELPS.format(file=given.file)}")
+        raise typer.Exit(Exit.NO_PLAN)
     machines = sum(machine.count for machine in given.machines)
     say(
         f"Comparing it now, which takes {how_long(machines)};\nthe file is written, so stopping loses nothing.\n"
@@ -265,14 +312,21 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
     _compared(given, compare, rate_known=draft.rate_known, invented=draft.priced.invented)
 
 
-_USUAL = ((12, "half a minute, on a busy computer longer"), (25, "half a minute to two minutes"))
-"""How long a comparison takes of so many machines; measured, tests/benchmarks/README.md."""
+_HELPS = """\
+What may help, each a line in {file}:
+  who never runs together: takes_turns: WORD at those machines
+  how few run at once: service: at_most: [{{count: 3, of: [...]}}]
+  a larger service, for what an electrician asks: gear: kind: service upgrade
+Then: costplan check {file}"""
+QUICK = 12
+"""Machines of which a comparison mostly ends within SECONDS; measured, tests/benchmarks/README.md."""
 
 
 def how_long(machines: int) -> str:
-    """How long a comparison of so many machines takes; of more than the table has, until time is up."""
-    most = "two minutes or more, after which the best that was found is shown"
-    return next((words for count, words in _USUAL if machines <= count), most)
+    """How long the comparison of so many machines takes."""
+    if machines <= QUICK:
+        return "half a minute, on a busy computer longer"
+    return "about a minute, and then shows the best found by then"
 
 
 def _compared(given: Given, compare: Compare, *, rate_known: bool, invented: bool) -> None:
@@ -280,8 +334,13 @@ def _compared(given: Given, compare: Compare, *, rate_known: bool, invented: boo
     from costplan.plans.comparison import Comparison
     from costplan.reports.figures_text import figures_text
 
-    comparison = compare(given.file)
+    comparison = compare(given.file, SECONDS)
     if isinstance(comparison, Comparison) and comparison.plans and invented:
         words = figures_text(comparison.facts, comparison.plans[0], rate_known=rate_known)
         say(f"\n{words}" if words else "", end="")
+    if isinstance(comparison, Comparison) and not all(plan.proven for plan in comparison.plans):
+        say(
+            f"\nIt looked for {SECONDS:.0f} seconds only. To look longer, ten minutes at most:\n"
+            f"  costplan compare {given.file} --time-limit 600",
+        )
     say(f"\nWhat is asked about the file: costplan check {given.file}", error=False)

@@ -5,6 +5,7 @@ import io
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 MOST_SHOWN = 40
 
@@ -91,13 +92,21 @@ def with_cells(row_text: str, new: dict[int, str], delimiter: str) -> str:
 
 
 def difference_text(name: str, edits: Sequence[Edit], at_most: int = MOST_SHOWN) -> str:
-    """The edits for a person: each old row after a minus, each new row after a plus; long lists are counted."""
+    """The edits for a person: each old row after a minus, each new row after a plus; long lists are counted.
+
+    New rows that go to one place are told together.
+    """
     lines = []
-    for edit in edits[:at_most]:
-        new = edit.before is None
-        lines.append(f"{name}, new row after row {edit.row}" if new else f"{name}, row {edit.row}")
-        lines += [f"  - {_one_line(edit.before)}"] if edit.before is not None else []
-        lines += [f"  + {_one_line(edit.after)}"] if edit.after is not None else []
+    shown = enumerate(edits[:at_most])
+    for (row, new), together in groupby(
+        shown, lambda numbered: (numbered[1].row, numbered[1].before is None)
+    ):
+        found = [edit for _, edit in together]
+        rows = f"{len(found)} new rows" if len(found) > 1 else "new row"
+        lines.append(f"{name}, {rows} after row {row}" if new else f"{name}, row {row}")
+        for edit in found:
+            lines += [f"  - {_one_line(edit.before)}"] if edit.before is not None else []
+            lines += [f"  + {_one_line(edit.after)}"] if edit.after is not None else []
     if len(edits) > at_most:
         lines.append(f"{name}, and {len(edits) - at_most:,} more rows")
     return "\n".join(lines)

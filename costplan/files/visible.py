@@ -28,12 +28,33 @@ def short(text: str, at_most: int = 120) -> str:
 
 
 def beginning(text: str, at_most: int = 40) -> str:
-    """The text, its end left out where it is longer: whole words, unless its first one is too long by itself."""
+    """The text, its end left out where it is longer: whole words, unless its first one is too long by itself.
+
+    Words that lead to a sum which has no room go with it: of `would cost about 1,200` nothing stays.
+    """
     if len(text) <= at_most:
         return text
     whole, _, _ = text[: max(at_most - len(CUT), 0) + 1].rpartition(" ")
-    said = whole.rstrip(" ;,:(")
+    said = _without_loose_end(whole.rstrip(" ;,:("))
     return said + CUT if said else f"{text[: max(at_most - 3, 0)]}..."
+
+
+_LOOSE = re.compile(
+    "a|about|above|an|and|are|around|as|at|below|but|by|costs?|for|from|in|is|least|less|more|most|nearly|of|on|or|over|than|"
+    "that|the|to|under|up|was|were|which|will|with|would",
+    re.IGNORECASE,
+)
+"""Words that lead to what follows them, so that nothing is said where they stand last."""
+_CURRENCY = re.compile(r"[A-Z]{3}|[$€£]")
+
+
+def _without_loose_end(text: str) -> str:
+    """The text without words at its end that lead to a sum, a name or another clause; its first word stays."""
+    words = text.split(" ")
+    while len(words) > 1 and (_LOOSE.fullmatch(words[-1]) or _CURRENCY.fullmatch(words[-1])):
+        words.pop()
+        words[-1] = words[-1].rstrip(";,:(")
+    return " ".join(words)
 
 
 def _written_out(found: re.Match[str]) -> str:

@@ -36,12 +36,14 @@ Its modules:
   remembered column map.
 - `installed`: breaker, poles and wire of an outlet that is there, where nobody said them.
 - `experience`, `recording`: hours and prices in force after finished jobs; a job written into jobs.yaml.
-- `reading`, `told_facts`, `told_moves`, `room_told`, `machine_line`, `page`, `answers`: short texts of people
-  read; facts in plain words; moves as spoken; service, peak, tandems and turns; a machine's line; a page of
-  notes; everything that `start` may be told.
-- `asking`, `dialogue`, `questions`, `machine_questions`, `answer_readers`, `spoken`, `told_lines`: questions as
-  data and the walk over them; what was answered where, and what of it is asked again; the questions; how
-  their answers are read, also with the words that people say around them; what was answered as lines of a page.
+- `reading`, `told_facts`, `told_lengths`, `told_moves`, `room_told`, `machine_line`, `page`, `answers`,
+  `standing_apart`: short texts of people read; facts in plain words; lengths and moves as spoken; service,
+  peak, tandems and turns; a machine's line; a page of notes; everything that `start` may be told; groups whose
+  machines stand at several distances, divided.
+- `asking`, `dialogue`, `questions`, `machine_questions`, `answer_readers`, `length_answers`, `spoken`,
+  `told_lines`: questions as data and the walk over them; what was answered where, and what of it is asked
+  again; the questions; how their answers are read, also with the words that people say around them; what was
+  answered as lines of a page.
 - `starting`, `starting_machines`, `starting_room`, `yaml_text`, `part_of_catalog`: the shop file that follows
   from the answers: its head, places and events, its machines and quotes, its panels and gear; texts as YAML
   has them; a small catalog out of a large one.

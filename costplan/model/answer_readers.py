@@ -9,7 +9,7 @@ from costplan.files import quantities
 from costplan.model.answers import UNKNOWN, read_lease, singles
 from costplan.model.asking import Known, Said
 from costplan.model.choices import LoadKind
-from costplan.model.machine_line import longer_of, plate_of, read_distance, read_loads
+from costplan.model.machine_line import plate_of, read_loads
 from costplan.model.other_volts import LIKE
 from costplan.model.reading import PartsError, allowed, one_of, plain, read_name, whole
 from costplan.model.spoken import YES, without_around, years_from, yes_or_no
@@ -20,10 +20,9 @@ from costplan.model.told_moves import MOST_ALIKE, read_moves
 from costplan.standards import conductors, receptacles
 from costplan.standards.motors import full_load_current_a
 
-_NOT_THERE, _NONE, _SAME, _NOTHING, _STAYS, _NEVER = (
+_NOT_THERE, _NONE, _NOTHING, _STAYS, _NEVER = (
     "not on the plate",
     "none",
-    "the same",
     "nothing",
     "not planned",
     "never",
@@ -291,25 +290,6 @@ def _near(code: str, known: Sequence[str]) -> str:
     )
 
 
-def far(text: str, known: Known) -> str:
-    """A length from the panel; of a range the longer; the same as the wiring's."""
-    if text.lower() == _SAME:
-        return known.get("distance")
-    length, _ = longer_of(text)
-    said = without_around(length)
-    read_distance(said)
-    if len(re.split(r"(?<=\s)/(?=\s)", said)) > 1:
-        raise ValueError("is two lengths; write the first alone, since the cord's is asked next")
-    return said if re.search(r"[^0-9.\s]", said) else f"{said} ft"
-
-
-def two_lengths(text: str, _: Known) -> str:
-    """Two lengths from the panel, by wall and by cord; of a range the longer."""
-    said = without_around(longer_of(text)[0])
-    read_distance(said)
-    return said if re.search(r"[^0-9./\s]", said) else f"{said} ft"
-
-
 def panel_called(text: str, known: Known) -> str:
     """One of the panels by name."""
     return one_of([panel["panel"] for panel in panels_told(known)])(text)
@@ -386,14 +366,20 @@ def go_on(text: str) -> str:
     return "yes"
 
 
-def lease_end(text: str, _: Known) -> str:
-    """When a lease ends, as read_lease reads it; or that there is none."""
+def lease_end(text: str, known: Known) -> str:
+    """When a lease ends within the plan, as read_lease reads it; or that there is none."""
     said = " ".join(text.lower().split())
     if said in ("never", "no lease", "i own", "i own it", "own", "owned", "we own", "we own it", *_NEGATIVE):
         return _NONE
     lease = read_lease(text)
     if lease is None:
         return _NONE
+    years = known.get("years") or lease.ends
+    if int(lease.ends) > int(years):
+        raise ValueError(
+            f"is in {lease.ends} years, and your plan counts {years}: write none, since it does not end within it; or {years} "
+            f"if you hand the place back then; or change years {lease.ends}"
+        )
     out = re.search("take out|leave in", said)
     return f"ends in {lease.ends} year{'s' * (lease.ends != '1')}" + (f", {out[0]}" if out else "")
 
@@ -422,15 +408,26 @@ def some_of(text: str, known: Known) -> str:
     both = [name for name in names.split(", ") if name in known.get("turns").split(", ")]
     if both:
         raise ValueError(
-            f'has "{both[0]}", which was said to take turns, but what starts by itself waits for nobody; '
-            "change one of the two answers"
+            f'has "{both[0]}", which was said to take turns, but what starts by itself, or with nobody there, '
+            "waits for nobody; change one of the two answers"
         )
     return names
 
 
 def starting_alone(known: Known) -> str:
-    """Machines of which it was said that they start by themselves; else that it is unknown."""
-    names = [group["machine"] for group in known.of("machine") if "starts by itself" in group["more"]]
+    """Machines that were said to start by themselves, and heaters that heat for hours; else that it is unknown.
+
+    Where a heater takes turns nothing is proposed: whether it ever runs alone decides whether it may.
+    """
+    heaters = [group for group in known.of("machine") if group["load"] == LoadKind.HEATER]
+    if any(group["machine"] in known.get("turns").split(", ") for group in heaters):
+        return UNKNOWN
+    names = [
+        group["machine"]
+        for group in known.of("machine")
+        if re.search("starts by itself|runs unattended", group["more"])
+        or (group.get("three hours") == "yes" and "unattended" not in group["more"])
+    ]
     return ", ".join(names) or UNKNOWN
 
 

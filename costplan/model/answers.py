@@ -16,18 +16,21 @@ from costplan.model.base import read_edition
 from costplan.model.catalog import Part
 from costplan.model.check_quotes import printed_ways
 from costplan.model.choices import RUNS_OF_DROPS, Method, Occupancy
+from costplan.model.labels import LABELS
 from costplan.model.machine_line import MachineAnswer, PanelAnswer
 from costplan.model.quotes import EVERY, FIXED_DROP
 from costplan.model.reading import PartsError, allowed, noted, one_of, part, parts_of, plain, read_name, whole
-from costplan.model.room_told import NO_ROOM, Room
+from costplan.model.room_told import NO_ROOM, Room, read_amps
 from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.model.told_facts import Quote
 
 UNKNOWN = "unknown"
 MOST_MOVES_A_YEAR = 100
 """More is likely a slip, and takes long to compare; the file itself may say more."""
-PANEL_FORM = "name; system; breakers; free spaces"
-PANEL_EXAMPLE = "main; 120/240 single-phase; family A; 42"
+PANEL_FORM = "name; system; breakers; free spaces; main"
+LEAST_OF_PANEL = 4
+"""Parts of a panel's line; how large its main is may be left out."""
+PANEL_EXAMPLE = "main; 120/240 single-phase; family A; 42; 100 A"
 FORBID_EXAMPLE = "wall drop; masonry walls"
 STRATEGY_EXAMPLE = "all cords; *=cord"
 QUOTED = "quoted "
@@ -140,19 +143,35 @@ def read_panel(text: str, families: Families | None) -> PanelAnswer:
     label's own word is taken.
     """
     parts = parts_of(text)
-    if len(parts) != PANEL_FORM.count(";") + 1:
-        counted = f"has {len(parts)} part{'s' * (len(parts) > 1)} between semicolons, not 4"
-        raise PartsError([f"{counted}; write {PANEL_FORM}, for example: {PANEL_EXAMPLE}"])
-    name, system, breakers, spaces = parts
+    if not LEAST_OF_PANEL <= len(parts) <= LEAST_OF_PANEL + 1:
+        counted = f"has {len(parts)} part{'s' * (len(parts) > 1)} between semicolons, not 4 or 5"
+        raise PartsError(
+            [f"{counted}; write {PANEL_FORM} (the last is optional), for example: {PANEL_EXAMPLE}"]
+        )
+    name, system, breakers, spaces, *main = parts
     mistakes: list[str] = []
     name = noted(mistakes, lambda: part("name", read_name, name), "")
     system = noted(mistakes, lambda: part("system", read_system, system), "")
     known = None if families is None else families(system or None)
     breakers = noted(mistakes, lambda: part("breakers", family_reader(known, name), breakers), "")
     spaces = noted(mistakes, lambda: part("free spaces", read_spaces, spaces), "")
+    rating = noted(mistakes, lambda: part("main", read_main, "".join(main) or UNKNOWN), UNKNOWN)
     if mistakes:
         raise PartsError(mistakes)
-    return PanelAnswer(name, system, breakers, spaces)
+    return PanelAnswer(name, system, breakers, spaces, "" if rating == UNKNOWN else rating)
+
+
+def read_main(text: str) -> str:
+    """What a panel's main breaker or its lugs carry: `100 A main`, or unknown. Raises ValueError."""
+    said = re.sub(
+        r"\s*(?:main\s*(?:breaker|lugs?)?|breaker|lugs?(?:\s+only)?)$", "", text.strip(), flags=re.IGNORECASE
+    )
+    said = re.sub(r"^(?:main\s*(?:breaker|lugs?)?)\s+", "", said, flags=re.IGNORECASE)
+    return (
+        UNKNOWN
+        if said.lower() == UNKNOWN
+        else read_amps(said, "as on its main breaker's handle or its label")
+    )
 
 
 def family_reader(families: Sequence[str] | None, panel: str) -> Callable[[str], str]:
@@ -217,7 +236,9 @@ def read_forbidden(text: str) -> tuple[tuple[str, str], ...]:
     """What is not allowed in the building, with the reason; fixed drops are every kind of drop. Raises ValueError."""
     first, reason = _named(text, FORBID_EXAMPLE, "a reason")
     words = _singular(first)
-    known = {str(method): (method,) for method in Method} | {FIXED_DROP: RUNS_OF_DROPS}
+    known: dict[str, tuple[Method, ...]]
+    known = {words: (method,) for method in Method for words in (str(method), LABELS.methods[method])}
+    known[FIXED_DROP] = RUNS_OF_DROPS
     if words not in known:
         raise ValueError(f'"{first}" is no way; {allowed(first, known)}')
     return tuple((str(method), reason) for method in known[words])

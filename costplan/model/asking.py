@@ -43,12 +43,13 @@ class Question:
     `key` leads its line among the kept answers. `read` gives the answer as it is kept and raises ValueError with the
     reason. `default` is what Enter alone means, empty where nothing can be known; `look` says where to look it up.
     `of_each` marks what one more of the same kind is asked for anew, `names` an answer that names panels or machines.
-    `unit` is said with an answer that is a bare number; `also` are other words for its key.
+    `unit` is said with an answer that is a bare number; `also` are other words for its key. `told` explains words of it
+    where it is asked first; `listed` is how its answer, in braces, reads among others, after its key where left out.
     """
 
     key: str
     asks: Words
-    example: str
+    example: Words
     look: str
     read: Callable[[str, Known], str]
     default: Words = ""
@@ -58,10 +59,20 @@ class Question:
     names: bool = False
     unit: str = ""
     also: Sequence[str] = ()
+    told: str = ""
+    listed: str | Callable[[str], str] | None = None
 
     def shown(self, text: str) -> str:
         """An answer as it was understood, with its unit."""
-        return f"{text} {self.unit}" if self.unit and re.fullmatch(r"[0-9][0-9.,/ -]*", text) else text
+        bare = self.unit and re.fullmatch(r"[0-9][0-9.,/ -]*", text)
+        return f"{text}{'' if self.unit.startswith('-') else ' '}{self.unit}" if bare else text
+
+    def in_list(self, text: str) -> str:
+        """An answer where all that was understood of a machine stands in a row."""
+        shown = self.shown(text)
+        if self.listed is None or isinstance(self.listed, str):
+            return (self.listed or f"{self.key} {{}}").format(shown)
+        return self.listed(text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +112,11 @@ class Asked:
         return _words(self.question.asks, self.known)
 
     @property
+    def example(self) -> str:
+        """An answer to it."""
+        return _words(self.question.example, self.known)
+
+    @property
     def default(self) -> str:
         """What Enter alone means; empty where something must be written, or where nothing ends the list."""
         return "" if self.may_end else _words(self.question.default, self.known)
@@ -121,13 +137,13 @@ class Asked:
         if self.may_end and text.lower() in DONE:
             return ""
         if not text and not self.default:
-            raise ValueError(f"is empty; write for example: {self.question.example}")
+            raise ValueError(f"is empty; write for example: {self.example}")
         unknown = text.strip().lower().replace("\u2019", "'") in NOT_KNOWN and self.default in _UNSAID
         said = self.default if unknown else text or self.default
         try:
             return self.question.read(said, self.known)
         except ValueError:
-            for other in spoken(said):
+            for other in (*spoken(said), *([_UNSAID[0]] if said.lower() in NOT_KNOWN else ())):
                 try:
                     return self.question.read(other, self.known)
                 except ValueError:

@@ -262,8 +262,9 @@ class Dialogue:
             if self._section(group[0]).repeats:
                 first, *others = [place for place in self.walked if place[:2] == group]
                 if others:
-                    told = [(p[2], self._question(p).shown(self.said[p])) for p in others]
-                    yield self.said[first], [f"{key} {text}" for key, text in told if text not in NOT_THERE]
+                    told = [(self._question(place), self.said[place]) for place in others]
+                    facts = [each.in_list(text) for each, text in told if text not in NOT_THERE]
+                    yield self.said[first], list(filter(None, facts))
 
     def _group_named(self, words: str) -> tuple[tuple[str, int] | None, str]:
         """The group whose name begins a text, the longest such, and what follows it."""

@@ -14,22 +14,23 @@ from costplan.model.nameplate import Electrical
 from costplan.model.reading import PartsError, allowed, noted, part, parts_of, read_name
 from costplan.model.system import System, feeds
 from costplan.model.told_facts import Told, read_facts
+from costplan.model.told_lengths import Stretch, longer_of, read_distance, read_lengths
 
 MACHINE_FORM = "name; place; volts; hp or amps; phases; distance; how many"
 MACHINE_FORM_SAID = f"{MACHINE_FORM} (the last is optional; facts such as never moves may follow)"
 MACHINE_EXAMPLE = "wood lathe; bay; 120; 1 hp; 1; 55 ft; 12"
 LEAST_PARTS = MACHINE_FORM.count(";")
-LONGEST_ROUTE_FT = 1000
 
 
 @dataclass(frozen=True, slots=True)
 class PanelAnswer:
-    """A panel, as texts for the file."""
+    """A panel, as texts for the file; `rating` is what its main breaker or its lugs carry, empty where nobody said."""
 
     name: str
     system: str
     breakers: str
     spaces_free: str
+    rating: str = ""
 
     def feeds(self, machine: "MachineAnswer", phases: int | None = None) -> bool:
         """Whether it can feed a machine, or a load of so many phases like it."""
@@ -40,8 +41,9 @@ class PanelAnswer:
 class MachineAnswer:
     """A line's machines, all alike, as texts for the file and as values to hold other answers against.
 
-    `place` is empty where none is named; lengths are from the panel, fixed wiring's first. `loads` are hp and amps by
-    word; one that has nothing but quotes may have no plate at all: no loads, 0 volts. `taken` is how ranges were taken.
+    `place` is empty where none is named; lengths are from the panel, fixed wiring's first, the longest of a group that
+    stands apart. `loads` are hp and amps by word; one that has nothing but quotes may have no plate at all: no loads, 0
+    volts. `taken` is how ranges were taken.
     """
 
     name: str
@@ -61,6 +63,8 @@ class MachineAnswer:
     """From the panel to the spot that it moves to and back from, as lengths of wiring and of a cord."""
     apart: tuple[str, str] | None = None
     """From where it stands to that spot."""
+    apart_each: tuple[tuple[Stretch, Stretch], ...] = ()
+    """Where the machines of a group stand at several distances: how far the wiring and the cord of so many of them go."""
 
     @property
     def plated(self) -> bool:
@@ -111,7 +115,14 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
     said: dict[str, object] = {"volts": volts, "phases": phases or 1, **(dict(loads) or {"amps": 1})}
     plate = noted(mistakes, lambda: plate_of(said), None)
     longer, taken = longer_of(distance)
-    fixed, cord = noted(mistakes, lambda: part("distance", read_distance, longer), ("", ""))
+    nowhere: tuple[tuple[Stretch, Stretch], ...] = ()
+    far = noted(
+        mistakes, lambda: part("distance", lambda said: read_lengths(said, told.count), longer), nowhere
+    )
+    if len(far) > 1 and place:
+        mistakes.append(
+            f'its machines stand at {len(far)} distances, but all at "{place}"; leave the place out'
+        )
     if told.load in (LoadKind.OTHER, LoadKind.HEATER) and "hp" in dict(loads):
         hp = dict(loads)["hp"]
         mistakes.append(f"it is not a motor, but {hp} is a motor's; write the amperes of the nameplate")
@@ -123,10 +134,12 @@ def read_machine(text: str, panels: Sequence[PanelAnswer] = ()) -> MachineAnswer
         )
     if mistakes or plate is None:
         raise PartsError(mistakes)
+    fixed, cord = (max((pair[end].text for pair in far), key=quantities.parse_length_ft) for end in (0, 1))
     lengths = (quantities.parse_length_ft(fixed), quantities.parse_length_ft(cord))
     plain = (int(plate.volts), plate.hp)
+    each = far if len(far) > 1 else ()
     return MachineAnswer(
-        name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken, other_spot, apart
+        name, place, volts, loads, phases, fixed, cord, *plain, *lengths, told, taken, other_spot, apart, each
     )
 
 
@@ -221,66 +234,3 @@ def _said_of(found: ErrorDetails) -> str:
     if found["type"] == "greater_than":
         return f"{where}is {found['input']}; it must be more than 0"
     return f"{where}{found.get('ctx', {}).get('error', found['msg'])}"
-
-
-_RANGE = re.compile(
-    r"(?:about|around|roughly)?\s*([0-9]+(?:\.[0-9]+)?)\s*(?:ft|feet|m|')?\s*(?:-|–|to)\s*([0-9]+(?:\.[0-9]+)?)"
-    r"(?=\s*(?:ft|feet|foot|m|'|/|$))",
-    re.IGNORECASE,
-)
-"""A length between two figures; 12-1/2 is none."""
-_TAPE_PARTS = ("2", "3", "4", "8", "16", "32")
-
-
-def longer_of(text: str) -> tuple[str, tuple[str, ...]]:
-    """The text with the longer length in place of a range, which is on the safe side, and words for each so taken."""
-    taken: list[str] = []
-
-    def longer(found: "re.Match[str]") -> str:
-        below = re.match(r"/([0-9]+)", text[found.end() :])
-        if below and below[1] in _TAPE_PARTS and Decimal(found[2]) < Decimal(below[1]):
-            return found[0]  # 12-1/2
-        larger = max(found[1], found[2], key=Decimal)
-        taken.append(f"{found[0].strip()} is taken as {larger}, the longer")
-        return larger
-
-    return _RANGE.sub(longer, text), tuple(taken)
-
-
-_MIXED = re.compile(r"[0-9]\s*-\s*[0-9]+/[0-9]|[0-9]\s+[0-9]+/[0-9]")
-_UNIT = re.compile(r"[^0-9\s.,/-].*$")
-
-
-def read_distance(text: str) -> tuple[str, str]:
-    """The wall's length and the cord's: one text for both, or two with a slash between; one unit does for both."""
-    spaced = [found.start() for found in re.finditer(r"(?<=\s)/(?=\s)", text)]
-    slashes = spaced or _slashes(text)
-    if len(slashes) > 1:
-        raise ValueError(f"is \"{text}\", more than two lengths; write the wall's and the cord's: 55 / 42 ft")
-    if not slashes:
-        length = _length(text)
-        return length, length
-    fixed, cord = text[: slashes[0]].strip(), text[slashes[0] + 1 :].strip()
-    unit = _UNIT.search(cord) or _UNIT.search(fixed)
-    after = "" if unit is None else unit[0] if unit[0] == "'" else f" {unit[0]}"
-    fixed, cord = (said if not said or _UNIT.search(said) else f"{said}{after}" for said in (fixed, cord))
-    return _length(fixed), _length(cord)
-
-
-def _slashes(text: str) -> list[int]:
-    """Where a slash parts two lengths; the one of 12-1/2 ft does not."""
-    mixed = [found.span() for found in _MIXED.finditer(text)]
-    return [
-        found.start()
-        for found in re.finditer("/", text)
-        if not any(start <= found.start() < end for start, end in mixed)
-    ]
-
-
-def _length(text: str) -> str:
-    if not text:
-        raise ValueError("is empty; write a length, or two: 55 ft, or 55 / 42 ft, the wall's and the cord's")
-    length = quantities.parse_length_ft(text)
-    if not 0 < length <= LONGEST_ROUTE_FT:
-        raise ValueError(f"is {text}; allowed: more than 0 ft, at most {LONGEST_ROUTE_FT} ft")
-    return text

@@ -8,7 +8,6 @@ from costplan.model.answer_readers import (
     duty_cycle,
     enough_heat,
     facts,
-    far,
     gauge,
     heat_left,
     hp,
@@ -21,22 +20,24 @@ from costplan.model.answer_readers import (
     phases,
     plain_count,
     plug,
-    two_lengths,
     volts,
     yes_or_unknown,
 )
 from costplan.model.answers import UNKNOWN
 from costplan.model.asking import Known, Question
 from costplan.model.choices import RUNS, LoadKind
+from costplan.model.labels import LABELS
+from costplan.model.length_answers import SAME, cord_as_it_hangs, spread, spread_over, two_lengths, wiring
 from costplan.model.machine_line import plate_of
 from costplan.model.room_told import read_amps
 from costplan.model.spoken import yes_or_no
 from costplan.model.system import System, feeds
 from costplan.model.told_facts import FACTS
-from costplan.model.told_lines import panels_told
+from costplan.model.told_lengths import is_list
+from costplan.model.told_lines import lengths_told, panels_told
 from costplan.model.told_moves import EXAMPLES
 
-NONE, NO, NOT_THERE, SAME, NOTHING = "none", "no", "not on the plate", "the same", "nothing"
+NONE, NO, NOT_THERE, NOTHING = "none", "no", "not on the plate", "nothing"
 STAYS, NEVER = "not planned", "never"
 NEW_SPOT, BACK = "a new spot each time", "back and forth"
 
@@ -67,11 +68,12 @@ _COUNT = Question(
     "how many",
     "How many of these do you have, all alike?",
     "12",
-    "Same plate, same plug, about as far away: where distances differ, the farthest is asked for. Tell those that stand "
-    "quite elsewhere as a machine of their own.",
+    "Same plate and same plug. How far each of them stands is asked below. Tell one whose plate differs as a machine of "
+    "its own.",
     plain_count,
     "1",
     also=("count", "number"),
+    listed=lambda count: "" if count == "1" else f"{count} alike",
 )
 _MOVES = Question(
     "moves",
@@ -80,6 +82,7 @@ _MOVES = Question(
     f"Say it as you would: {', '.join(EXAMPLES)}. Not planned: it may. Never: it is bolted down, or stays, as a kiln does.",
     moves,
     lambda known: NEVER if known.get("load") == LoadKind.HEATER else STAYS,
+    listed=lambda often: "never moves" if often == NEVER else f"moves {often}",
 )
 
 
@@ -108,8 +111,43 @@ def _feeding(known: Known) -> str:
     return next(iter(fed), panels_told(known)[0]["panel"])
 
 
+def _several(known: Known) -> bool:
+    return int(known.get("how many") or 1) > 1
+
+
+def _how_far(known: Known) -> str:
+    if _several(known):
+        return f"How far from the panel would wiring run to each of the {known.get('how many')}?"
+    return "How far from the panel would wiring run?"
+
+
+def _far_example(known: Known) -> str:
+    return (
+        "35 ft for all; 30, 40 and 60 ft; or from 30 to 60 ft"
+        if _several(known)
+        else "about 25-30 ft, or 40 / 30 ft"
+    )
+
+
+def _how_long(known: Known) -> str:
+    if is_list(lengths_told(known.here)[0]):
+        return "And how long would the cords from there be, as they hang?"
+    return "And how long would a cord from there be, as it hangs?"
+
+
+def _other_spot(known: Known) -> str:
+    """As far as it stands now; nothing where those of a group stand apart."""
+    lengths = lengths_told(known.here)
+    return "" if any(map(is_list, lengths)) else " / ".join(lengths)
+
+
 _LOADS = tuple(map(str, LoadKind))
-_TODAY = (NO, *map(str, RUNS))
+_TODAY = (NO, *(LABELS.methods[run] for run in RUNS))
+WAYS_TOLD = (
+    "A drop is wiring that stays, to an outlet at the machine: cable in the wall, wire in conduit (pipe) or armored "
+    "(metal-clad) cable. A cord comes from an outlet beside the panel, or down from a ceiling outlet."
+)
+"""What the names of ways mean, in the words of one who never heard them."""
 MACHINE: Sequence[Question] = (
     _NAMED,
     _COUNT,
@@ -121,6 +159,7 @@ MACHINE: Sequence[Question] = (
         amps,
         NOT_THERE,
         also=("amps", "current"),
+        listed="{}",
     ),
     Question(
         "volts",
@@ -129,6 +168,7 @@ MACHINE: Sequence[Question] = (
         "Beside V or VOLTS. A plate of 115/230 can be set to either; write both. An outlet's volts are no plate.",
         volts,
         unit="V",
+        listed="{}",
     ),
     Question(
         "phases",
@@ -138,7 +178,8 @@ MACHINE: Sequence[Question] = (
         phases,
         "1",
         when=lambda known: not known.get("volts").startswith(("115", "120")) or "/" in known.get("volts"),
-        unit="phase",
+        unit="-phase",
+        listed="{}",
     ),
     Question(
         "load",
@@ -150,6 +191,7 @@ MACHINE: Sequence[Question] = (
         "",  # nobody can know it, and a kiln taken for a motor would have too small a circuit
         _LOADS,
         also=("kind",),
+        listed="{}",
     ),
     Question(
         "hp",
@@ -161,6 +203,7 @@ MACHINE: Sequence[Question] = (
         when=_kind_has_hp,
         unit="hp",
         also=("horsepower",),
+        listed="{}",
     ),
     Question(
         "three hours",
@@ -173,6 +216,7 @@ MACHINE: Sequence[Question] = (
         ("yes", "no"),
         _is("load", LoadKind.HEATER),
         also=("continuous",),
+        listed="three hours or more at a stretch: {}",
     ),
     Question(
         "enough heat",
@@ -187,6 +231,7 @@ MACHINE: Sequence[Question] = (
         ("yes", "no", UNKNOWN),
         lambda known: known.get("load") == LoadKind.HEATER and heat_left(known) is not None,
         also=("heat", "least_heat"),
+        listed="less heat is enough: {}",
     ),
     Question(
         "duty cycle",
@@ -219,22 +264,40 @@ MACHINE: Sequence[Question] = (
     ),
     Question(
         "distance",
-        "How far from the panel would wiring run?",
-        "about 25-30 ft",
-        "Along walls or ceiling, not straight across: up from the panel, along, and down to the outlet. Of two figures the "
-        "longer is taken.",
-        far,
+        _how_far,
+        _far_example,
+        "Along walls or ceiling, not straight across: up from the panel, along, and down to the outlet. With a slash the "
+        "second is a cord's: 40 / 30 ft. Machines alike that stand apart: one for each, 30, 40 and 60 ft, or 2 at 30 ft, 1 at "
+        "60 ft, or from 30 to 60 ft. Of one machine about 25-30 ft counts as the longer.",
+        wiring,
         of_each=True,
         unit="ft",
         also=("wall", "wiring", "fixed"),
+        listed="wiring {}",
+    ),
+    Question(
+        "spread",
+        lambda known: f"Of the {known.get('how many')}, where does each stand?",
+        "1",
+        "Spread out: each gets the circuit of its own distance, no more than four distances. All of them: each is about as "
+        "far, and the longer length counts.",
+        spread,
+        lambda known: spread_over(known)[0],
+        spread_over,
+        lambda known: " to " in known.get("distance"),
+        of_each=True,
+        listed="{}",
     ),
     Question(
         "cord",
-        "And how long would a cord from there be, as it hangs?",
-        "22 ft",
+        _how_long,
+        lambda known: (
+            "22, 30 and 45 ft, or from 22 to 45 ft" if is_list(lengths_told(known.here)[0]) else "22 ft"
+        ),
         "From an outlet beside the panel up, across and down to the machine; mostly shorter than along the walls.",
-        far,
+        cord_as_it_hangs,
         SAME,
+        when=lambda known: " / " not in known.get("distance"),
         of_each=True,
         unit="ft",
     ),
@@ -252,6 +315,7 @@ MACHINE: Sequence[Question] = (
         (NEW_SPOT, BACK),
         _moves_about,
         also=("where",),
+        listed=lambda spot: spot if spot == BACK else f"to {spot}",
     ),
     Question(
         "other spot",
@@ -259,7 +323,7 @@ MACHINE: Sequence[Question] = (
         "55 / 42 ft",
         "Along walls or ceiling, then as a cord would hang; one length is both.",
         two_lengths,
-        lambda known: f"{known.get('distance')} / {known.get('cord')}",
+        _other_spot,
         when=_is("spot", BACK),
         of_each=True,
         unit="ft",
@@ -275,6 +339,7 @@ MACHINE: Sequence[Question] = (
         when=_is("spot", BACK),
         of_each=True,
         unit="ft",
+        listed="{} apart",
     ),
     Question(
         "long cord",
@@ -285,17 +350,19 @@ MACHINE: Sequence[Question] = (
         UNKNOWN,
         ("yes", UNKNOWN),
         lambda known: known.get("load") == LoadKind.HEATER and _moves_about(known),
+        listed="its maker allows a longer cord",
     ),
     Question(
         "today",
         "How is it wired today, if it is?",
         "1",
-        "No: nothing is there. A wall drop is cable in the wall to an outlet, a conduit drop wire in pipe, an armored drop "
-        "metal-clad cable; a cord comes from an outlet beside the panel.",
-        chosen(_TODAY),
+        f"No: nothing is there. {WAYS_TOLD}",
+        chosen(_TODAY, {str(run): LABELS.methods[run] for run in RUNS}),
         NO,
         _TODAY,
+        told=WAYS_TOLD,
         also=("now", "circuit"),
+        listed="today by {}",
     ),
     Question(
         "outlet",
@@ -305,6 +372,7 @@ MACHINE: Sequence[Question] = (
         plug,
         lambda known: known.get("plug"),
         when=_not("today", NO),
+        listed="outlet {}",
     ),
     Question(
         "breaker",
@@ -335,6 +403,7 @@ MACHINE: Sequence[Question] = (
         facts,
         NOTHING,
         also=("facts", "else"),
+        listed="{}",
     ),
 )
 QUOTED: Sequence[Question] = (

@@ -30,13 +30,14 @@ from costplan.model.answers import (
     family_reader,
     lease_of,
     read_forbidden,
+    read_main,
     read_spaces,
     read_system,
 )
 from costplan.model.asking import Known, Question, Section
-from costplan.model.choices import Occupancy
+from costplan.model.choices import LoadKind, Occupancy
 from costplan.model.dialogue import END
-from costplan.model.machine_questions import MACHINE, QUOTED
+from costplan.model.machine_questions import MACHINE, QUOTED, WAYS_TOLD
 from costplan.model.reading import read_name
 from costplan.model.room_told import read_amps, read_peak
 from costplan.model.spoken import yes_or_no
@@ -81,11 +82,15 @@ def quotes(known: Known) -> bool:
 
 
 def sections(
-    shop_name: str, families: Families | None, aids: Callable[[Known], Sequence[str]], today: date
+    shop_name: str,
+    families: Families | None,
+    aids: Callable[[Known], Sequence[str]],
+    today: date,
+    years: str = "",
 ) -> Sequence[Section]:
     """All questions. `families` are those of a catalog that is there, `aids` what may help a panel that is short of spaces.
 
-    Calendar years are counted from `today`.
+    Calendar years are counted from `today`; `years` are those of the plan where they are known already.
     """
     return (
         Section("shop", _shop(shop_name, today)),
@@ -94,7 +99,7 @@ def sections(
         Section("quoted machine", QUOTED, repeats=True, least=1, when=quotes),
         Section("sharing", _SHARING, when=_several),
         Section("room", _room(aids), over=shortages_told, when=plates),
-        Section("rest", _rest(today)),
+        Section("rest", _rest(today, years)),
         Section("forbid", _FORBID, repeats=True, enough="none", when=plates),
         Section(END, _END),
     )
@@ -173,6 +178,7 @@ def _panel(families: Families | None) -> Sequence[Question]:
             str(System.SINGLE_120_240),
             tuple(map(str, System)),
             also=("volts", "phases"),
+            listed="{}",
         ),
         Question(
             "breakers",
@@ -194,6 +200,20 @@ def _panel(families: Families | None) -> Sequence[Question]:
             of_each=True,
             unit="spaces",
             also=("spaces", "free spaces"),
+            listed="{} free",
+        ),
+        Question(
+            "main",
+            "How large is its main breaker, in amperes, or its main lugs?",
+            "100, or unknown",
+            "On the handle of the large breaker at the top or the bottom of it. A panel without one has lugs: the label inside "
+            "the door says main lugs or max. amps. Unknown: the panel itself is taken as no limit, and the load table asks.",
+            optional(read_main),
+            UNKNOWN,
+            unit="A",
+            of_each=True,
+            also=("rating", "lugs", "main breaker"),
+            listed="main {}",
         ),
     )
 
@@ -208,14 +228,27 @@ def _counted_on(known: Known) -> bool:
     return known.get("service") not in ("", UNKNOWN)
 
 
+def _runs_alone_matters(known: Known) -> bool:
+    """Whether loads are added up, or a heater was said to wait for others."""
+    turns = known.get("turns").split(", ")
+    heaters = [group["machine"] for group in known.of("machine") if group["load"] == LoadKind.HEATER]
+    return _counted_on(known) or any(name in turns for name in heaters)
+
+
+def _only_main(known: Known) -> str:
+    """The main of the only panel: the service carries no more to these machines; else nobody knows."""
+    mains = [panel.get("main", UNKNOWN) for panel in known.of("panel")]
+    return mains[0] if len(mains) == 1 else UNKNOWN
+
+
 _SERVICE = Question(
     "service",
     "How large is the service, in amperes?",
     "100",
-    "On the handle of the main breaker: the building's, or your panel's where you rent a part. Unknown: whether it is "
-    "enough is not looked at.",
+    "On the handle of the building's main breaker; where you rent a part, your panel's own main, since no more comes to "
+    "your machines. Unknown: whether it is enough is not looked at.",
     optional(lambda text: UNKNOWN if text == UNKNOWN else read_amps(text)),
-    UNKNOWN,
+    _only_main,
 )
 _SHARING: Sequence[Question] = (
     Question(
@@ -230,12 +263,13 @@ _SHARING: Sequence[Question] = (
     _SERVICE,
     Question(
         "start alone",
-        "Which start by themselves, as a compressor does?",
-        "compressor",
-        "Whatever switches itself on: a compressor, an automatic collector, a pump. They always count as running.",
+        "Which start by themselves, or run with nobody there?",
+        "compressor, kiln",
+        "What switches itself on, as a compressor, an automatic dust collector or a pump does, and what runs on alone, as a "
+        "kiln overnight. They always count as running, since nobody is there to wait.",
         some_of,
         starting_alone,
-        when=_counted_on,
+        when=_runs_alone_matters,
         names=True,
     ),
     Question(
@@ -346,7 +380,11 @@ def _ends_before(known: Known) -> bool:
     return lease is not None and int(lease.ends) < int(known.get("years") or 0)
 
 
-def _rest(today: date) -> Sequence[Question]:
+def _rest(today: date, years: str) -> Sequence[Question]:
+    def lease(text: str, known: Known) -> str:
+        said = known if known.get("years") else replace(known, said={**known.said, "years": years})
+        return lease_end(text, said)
+
     return (
         Question(
             "rate",
@@ -404,7 +442,7 @@ def _rest(today: date) -> Sequence[Question]:
             "When does the lease end?",
             "in 8 years, or in 2030",
             "In the lease. Years alone are counted from today. None where you own, or where it does not end.",
-            counted_from(today, lease_end),
+            counted_from(today, lease),
             NONE,
         ),
         Question(
@@ -440,9 +478,10 @@ _FORBID: Sequence[Question] = (
             else "Which way of wiring is not allowed in the building, and why"
         ),
         "wall drop; masonry walls",
-        "Ask the landlord and the inspector. Ways: wall drop, conduit drop, armored drop, cord, "
-        "ceiling outlet, or fixed drop for all drops.",
+        f"Ask the landlord and the inspector. {WAYS_TOLD}",
         as_written(read_forbidden),
+        told="Say it as: wall drop; masonry walls. The ways are wall drop, conduit drop, drop in armored cable, cord and "
+        "ceiling outlet; fixed drop is every drop.",
     ),
 )
 _END: Sequence[Question] = (

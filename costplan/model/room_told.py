@@ -68,14 +68,12 @@ class Room:
 NO_ROOM = Room()
 
 
-def read_amps(text: str) -> str:
-    """The rating of a service: `100 A`, or 100. Raises ValueError."""
+def read_amps(text: str, where: str = "as on the main breaker's handle") -> str:
+    """The rating of a service, a panel or a breaker: `100 A`, or 100. Raises ValueError with `where` it stands."""
     cleaned = plain(text)
     amps = quantities.parse_quantity(cleaned, quantities.CURRENT_UNITS)
     if not 15 <= amps <= LARGEST_SERVICE_A:
-        raise ValueError(
-            f"is {cleaned}; allowed: 15 A to {LARGEST_SERVICE_A} A, as on the main breaker's handle"
-        )
+        raise ValueError(f"is {cleaned}; allowed: 15 A to {LARGEST_SERVICE_A} A, {where}")
     return f"{amps.normalize():f} A"
 
 

@@ -71,6 +71,8 @@ def panel_lines(answers: Answers) -> Iterator[str]:
     if not answers.panels:
         return
     yield "# breakers is the family on the panel's label, as parts.yaml calls it; a 240 V circuit takes two spaces."
+    if any(not panel.rating for panel in answers.panels):
+        yield "# rating: 100 A at a panel is what its main breaker or lugs carry; left out, the panel is no limit."
     yield "panels:"
     tandems = {told.panel.lower(): told for told in answers.room.tandems}
     for panel in answers.panels:
@@ -81,12 +83,13 @@ def panel_lines(answers: Answers) -> Iterator[str]:
             yield from _with_tandems(panel, told)
     if len(answers.panels) == 1:
         yield "  # A second panel is one more entry here, and a route from it to every place it can feed:"
-        yield f"  # - {_panel('panel 2', replace(answers.panels[0], spaces_free='12'))}"
+        yield f"  # - {_panel('panel 2', replace(answers.panels[0], spaces_free='12', rating=''))}"
 
 
 def _panel(name: str, panel: PanelAnswer) -> str:
     said = f"system: {quoted(panel.system)}, breakers: {quoted(panel.breakers)}"
-    return f"{{name: {quoted(name)}, {said}, spaces_free: {panel.spaces_free}}}"
+    rating = f", rating: {panel.rating}" if panel.rating else ""
+    return f"{{name: {quoted(name)}, {said}, spaces_free: {panel.spaces_free}{rating}}}"
 
 
 def _with_tandems(panel: PanelAnswer, told: TandemAnswer) -> Iterator[str]:
@@ -94,6 +97,8 @@ def _with_tandems(panel: PanelAnswer, told: TandemAnswer) -> Iterator[str]:
     yield f"    system: {quoted(panel.system)}"
     yield f"    breakers: {quoted(panel.breakers)}"
     yield f"    spaces_free: {panel.spaces_free}"
+    if panel.rating:
+        yield f"    rating: {panel.rating}"
     yield f"    tandems: {told.most}   # as many more as its label allows"
     yield "    # Plain ones only: no test button, no neutral shared in a red-and-black cable, handles not tied."
     yield "    one_pole_circuits:"
@@ -125,7 +130,7 @@ def service_lines(answers: Answers, today: date) -> Iterator[str]:
         machine
         for machine in answers.machines
         if machine.plated
-        and not machine.told.starts_by_itself
+        and not (machine.told.starts_by_itself or machine.told.unattended)
         and not any(machine.name in names for names in room.turns)
     ]
     listed = f"[{', '.join(quoted(machine.name) for machine in waiting)}]"

@@ -67,12 +67,18 @@ def _lease(said: Said) -> str:
 
 
 def _start(group: Said, known: Known) -> str:
-    """The fact that a machine starts by itself, or, of the first where none does, that it does not."""
+    """Whether a machine starts by itself, a heater runs with nobody there; of the first where none does, that it does not."""
     said = known.said.get("start alone", "unknown")
-    if group["machine"] in said.split(", "):
-        return "" if "by itself" in group["more"] else "; starts by itself"
-    none = said == "none" and group is known.of("machine")[0] and "by itself" not in group["more"]
-    return "; does not start by itself" if none else ""
+    named = group["machine"] in said.split(", ")
+    if group["load"] == "heater":
+        unsaid = said != "unknown" and "unattended" not in group["more"]
+        return ("; runs unattended" if named else "; never unattended") if unsaid else ""
+    if "by itself" in group["more"]:
+        return ""
+    if named:
+        return "; starts by itself"
+    others = [each for each in known.of("machine") if each["load"] != "heater"]
+    return "; does not start by itself" if said == "none" and group is others[0] else ""
 
 
 def _panel_at_service(group: Said) -> str:
@@ -87,13 +93,15 @@ def panels_told(known: Known) -> Sequence[Said]:
 
 def panel_line(group: Said) -> str:
     """A panel's line."""
-    return f"{group['panel']}; {group['system']}; {group['breakers']}; {group['free']}"
+    main = group.get("main", "unknown")
+    line = f"{group['panel']}; {group['system']}; {group['breakers']}; {group['free']}"
+    return line + ("" if main in _LEFT_OUT else f"; {main}")
 
 
 def machine_line(group: Said) -> str:
     """A machine's line, of a group whose last question was answered."""
     loads = ", ".join(group[key] for key in ("hp", "amperes") if group.get(key, "") not in _LEFT_OUT)
-    distance = f"{group['distance']} / {group['cord']}"
+    distance = " / ".join(lengths_told(group))
     parts = [
         group["machine"],
         "",
@@ -104,6 +112,17 @@ def machine_line(group: Said) -> str:
         group["how many"],
     ]
     return "; ".join([*parts, *facts_told(group)])
+
+
+SPREAD, TOGETHER = "spread out: ", "all of them "
+"""Begin the answers to where the machines of a group stand of which a range was said."""
+
+
+def lengths_told(group: Said) -> tuple[str, str]:
+    """The wiring's length and the cord's, or those of each machine of a group; the wiring's twice before that is asked."""
+    spread = group.get("spread", "").removeprefix(SPREAD).removeprefix(TOGETHER)
+    wall, _, cord = (spread or group.get("distance", "")).partition(" / ")
+    return wall, cord or group.get("cord", wall)
 
 
 def facts_told(group: Said) -> Iterator[str]:
@@ -205,8 +224,9 @@ _KEYS: Mapping[str, Sequence[str]] = {
     "count": ("how many",),
     "amps": ("amperes",),
     "plug": ("plug", "volts", "amperes"),
-    "route": ("distance", "cord"),
-    "fixed": ("distance",),
+    "distance": ("distance", "spread", "cord"),
+    "route": ("distance", "spread", "cord"),
+    "fixed": ("distance", "spread"),
     "panel": ("from",),
     "now": ("today", "outlet", "breaker", "wire"),
     "method": ("today",),

@@ -36,7 +36,7 @@ class Turning:
 
 def turning_points(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> tuple[Turning, ...]:
     """Turning points of moves a year, the electrician's rate, and the surplus prices."""
-    points = (_moves(facts, bench, fixed, cords), _rate(fixed, cords), _surplus(facts, fixed, cords))
+    points = (_moves(facts, bench, fixed, cords), _rate(facts, fixed, cords), _surplus(facts, fixed, cords))
     return tuple(point for point in points if point is not None)
 
 
@@ -153,9 +153,16 @@ def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> 
     return present_value(lines)
 
 
-def _rate(fixed: Ranked, cords: Ranked) -> Turning | None:
+def _rate(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
     """The hired hourly rate, as a multiple of today's, at which the two totals are equal."""
     crew = fixed.plan.hiring.crew
+    said = any(each.name == crew.name for each in facts.shop.crews)
+    people = f" for its {crew.people} people" if crew.people > 1 else ""
+    made_up = (
+        ", invented"
+        if facts.shop.invented is True or ((facts.catalog.invented or facts.shop.invented) and not said)
+        else ""
+    )
 
     def hired(ranked: Ranked) -> int:
         return sum(
@@ -169,7 +176,7 @@ def _rate(fixed: Ranked, cords: Ranked) -> Turning | None:
         fixed.present_value_cents - cords.present_value_cents,
         hired(fixed) - hired(cords),
         lambda factor: (
-            f"{crew.rate_cents * factor / 100:,.0f} an hour for {crew.name} (now {crew.rate_cents / 100:,.0f})"
+            f"{crew.rate_cents * factor / 100:,.0f} an hour for {crew.name} (now {crew.rate_cents / 100:,.0f}{people}{made_up})"
         ),
     )
 

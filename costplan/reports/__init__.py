@@ -2,7 +2,8 @@
 
 Its modules:
 
-- `words`, `tables`, `sizes`, `bill`, `data`: sentences, text tables, bills, JSON and CSV.
+- `words`, `counted`, `tables`, `sizes`, `bill`, `data`: sentences, so many of a group, text tables, bills,
+  JSON and CSV.
 - `first_screen`, `first_tables`, `first_asked`, `budget`: the answer on one screen: its blocks, its two
   tables, what is missing or asked; text within a budget of rows, shortened by rank.
 - `next_screen`: the same for a next machine; its page is `next_page`.

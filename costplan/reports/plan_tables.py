@@ -10,8 +10,9 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.yearly import money_by_year
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.circuits import as_written, circuits_today
+from costplan.reports.counted import several
 from costplan.reports.tables import filled, fitted, hung
-from costplan.reports.words import how_many, nameplate, pieces, several, shares, stands_at
+from costplan.reports.words import how_many, nameplate, pieces, shares, stands_at
 
 PARTS = (LineKind.PART,)
 """What is bought."""

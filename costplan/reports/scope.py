@@ -24,6 +24,7 @@ from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import CircuitRow, as_written, circuit_method, switch_words, to_be_made
+from costplan.reports.counted import several
 from costplan.reports.noted import Noted, beyond
 from costplan.reports.noted_spaces import ambient_words
 from costplan.reports.pairing import pair_note
@@ -49,7 +50,6 @@ from costplan.reports.words import (
     how_many,
     left_out_lines,
     nameplate,
-    several,
     shares,
     stands_at,
 )

@@ -19,6 +19,7 @@ from costplan.plans.plan import Plan, changed_machines
 from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell, machine_words
 from costplan.plans.yearly import own_hours
+from costplan.reports.counted import several
 from costplan.years.calendar import first_standings
 
 MAN_HOURS = "man-hours of one journeyman in an open shop"
@@ -49,13 +50,6 @@ def how_many(facts: Facts, plan: Plan) -> dict[str, int]:
     for machine, _, count in plan.shares():
         counts[written(facts, machine)] += count
     return dict(counts)
-
-
-def several(name: str, count: int, of: int) -> str:
-    """A machine, or so many of a group: `saw`, `12 x saw`, `7 of 12 saw`."""
-    if of == 1:
-        return name
-    return f"{count} x {name}" if count == of else f"{count} of {of} {name}"
 
 
 def by_group(facts: Facts, plan: Plan) -> dict[str, Counter[str]]:
@@ -321,6 +315,7 @@ def verdict(comparison: Comparison, *, total: str = "", most: int | None = None)
     shop, out = comparison.facts.shop, comparison.facts.left_out
     best = total or f"{shop.currency} {format_cents(comparison.best.present_value_cents)}"
     mix = "best complete mix" if comparison.threat else "best mix"
+    mix += "" if comparison.best.proven else " found before time was over (not proven)"
     without = f"Without {_names(out, most)}: over" if out else "Over"
     return f"{without} {shop.years} years the {mix} costs {best} in today's money{_pure(comparison, most)}."
 

@@ -6,7 +6,7 @@ import pytest
 from small_shop import FILES, write_small_shop
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.runs_at_once import asked_what_runs_at_once
+from costplan.circuits.runs_at_once import asked_what_runs_at_once, most_at_once, passed_at_once
 from costplan.files.shipped import shipped
 from costplan.model.checks import pair_of
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
@@ -92,3 +92,32 @@ def test_a_load_above_its_rating_is_asked_about_as_that(tmp_path: Path) -> None:
     """156 A beside the machines on a service of 20 A: nothing about turns, which could not mend it."""
     (said,) = asked(tmp_path, "service: {amps: 20 A, other_load: 156 A}\n")
     assert said.startswith("comes to 156.0 A, more than the 20 A that the service is rated")
+
+
+TURNERS = """
+shop: Turners (invented)
+catalog: demo
+today: 2026-11-26
+years: 5
+code: {occupancy: school}
+service: {amps: 60 A, other_load: 0 A}
+panels: [{name: main, system: 120/240 single-phase, breakers: family A, spaces_free: 40}]
+machines:
+  - {name: saw, route: {panel: main, fixed: 30 ft, cord: 30 ft}, volts: 240, amps: 12, load: other}
+  - {name: lathe, count: 12, route: {panel: main, fixed: 30 ft, cord: 30 ft}, volts: 240, amps: 12, load: other}
+scenarios: [{name: m, weight: 100 %, events: [{every: 1, machine: lathe, how_many: 7, new_spot: true}]}]
+"""
+
+
+def test_a_group_of_which_some_move_is_counted_whole_and_what_fits_is_told(tmp_path: Path) -> None:
+    """By hand: 13 loads of 12 A on both lines are 156 A; of 60 A five are no more (60 / 12)."""
+    path = tmp_path / "turners.yaml"
+    path.write_text(TURNERS, encoding="utf-8")
+    shop, catalog = load_shop_with_places(path), load_catalog_with_places(shipped("catalogs") / "demo")
+    pair = pair_of(shop, catalog)
+    assert pair is not None
+    facts = Facts(pair.shop, pair.catalog)
+    assert len(facts.machines) == 3, "the group is divided into those that move and those that stay"
+    assert list(passed_at_once(pair, facts)) == [("service", 156, 60)]
+    assert most_at_once(pair, facts) == 5
+    assert "156.0 A all at once" in next(iter(asked_what_runs_at_once(pair, facts))).message

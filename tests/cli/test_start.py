@@ -132,7 +132,7 @@ WRONG = [
     ("panel", "panel; 12 V; family A; 8", 'system is "12 V"; allowed: 120/240 single-phase'),
     ("panel", "panel; 120/240; family A; 2.5", "free spaces is 2.5; allowed: a whole number"),
     ("panel", "panel; 120/240; famly A; 8", 'Did you mean "family A"?'),
-    ("panel", "panel; 120/240; family A", "has 3 parts between semicolons, not 4; write name; system"),
+    ("panel", "panel; 120/240; family A", "has 3 parts between semicolons, not 4 or 5; write name; system"),
     ("rate", "0", "95.00"),
     ("occupancy", "barn", "dwelling garage"),
     ("edition", "new", "unknown"),

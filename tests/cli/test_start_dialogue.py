@@ -27,7 +27,7 @@ DOT = ""
 
 SHED = [
     *("?", "Hal's shed", DOT, "soon", "3", "1"),
-    *(DOT, DOT, "?", DOT, "12.5", "12", DOT),
+    *(DOT, DOT, "?", DOT, "12.5", "12", "?", "don't know", DOT),
     *(
         "table saw",
         DOT,
@@ -51,22 +51,39 @@ SHED = [
 """A shed of one saw; nothing moves."""
 THIRTY = [
     *("School of turning", DOT, "6", "school"),
-    *("main", DOT, "type T1", "60", DOT),
-    *("wood lathe", "12", DOT, "120", "1", "1", "5-20", "55", "42", "7 of them every summer", *[DOT] * 3),
-    *("table saw", "2", "12.8", "240", DOT, "1", "3", DOT, "38", "30", DOT, DOT, DOT),
+    *("main", DOT, "type T1", "60", "200 A lugs", DOT),
+    *(
+        "wood lathe",
+        "12",
+        DOT,
+        "120",
+        "1",
+        "1",
+        "5-20",
+        "from 40 to 55 ft",
+        DOT,
+        "42",
+        "from 30 to 42",
+        "7 of them every summer",
+        *[DOT] * 3,
+    ),
+    *("table saw", "2", "12.8", "240", DOT, "1", "3", DOT, "38 / 30", DOT, DOT, DOT),
     *("drill press", "5", DOT, "115", "motor", "3/4 hp", "5-15", "22", DOT, "once a year", *[DOT] * 3),
     *("again 3", "grinder", "20", DOT),
     *("kiln", DOT, "18", "240", DOT, "heater", DOT, DOT, "62", "55", "never", DOT, DOT),
     *("sewing machine", "4", "3", "120", "other", "5-15", "70", DOT, DOT, DOT, DOT),
     *("welder", DOT, "30", "240", DOT, "welder", "40", "6-50", "15", DOT, DOT, DOT, DOT),
     *("compressor", "2", "20", "230", DOT, "1", "5", DOT, "15", DOT, "never", DOT, "starts by itself", DOT),
-    *("table saws and welder", "change sewing machine distance 65 ft", DOT, "200", DOT, "ten"),
+    *("table saws and welder", "change sewing machine distance 65 ft", DOT, DOT, DOT, "ten"),
     *("95", "38", "2020", "14 ft", "ends 6, take out"),
-    *("wall drop; masonry walls", DOT, DOT),
+    *("wall drop; masonry walls", DOT, DOT, "1", DOT),
 ]
 """Thirty machines on eight lines."""
 THIRTY_COUNTS = {
-    "wood lathe": 12,
+    "wood lathe at 42 ft": 3,
+    "wood lathe at 46 ft": 3,
+    "wood lathe at 50 ft": 3,
+    "wood lathe at 54 ft": 3,
     "table saw": 2,
     "drill press": 5,
     "grinder": 3,
@@ -84,7 +101,7 @@ QUOTED = [
 """Nothing but quotes; the kiln has one for a cord only, since that for a fixed drop was left out."""
 FULL = [
     *("Full panel", DOT, "1", "1"),
-    *(DOT, DOT, DOT, "none", DOT),
+    *(DOT, DOT, DOT, "none", DOT, DOT),
     *("saw", DOT, DOT, "240", DOT, "1", "3", DOT, "20", DOT, "never", DOT, DOT, DOT),
     *("2", "4, 1", "1", "2", "4", "0"),
     *(DOT, DOT, DOT, DOT, DOT, "cord; it is bolted down", DOT, DOT),
@@ -92,7 +109,7 @@ FULL = [
 """No space is free."""
 BAY = [
     *("Rented bay", DOT, "5", "commercial"),
-    *("bay panel", "240 three", DOT, "8", DOT),
+    *("bay panel", "240 three", DOT, "8", DOT, DOT),
     *("planer", DOT, "14", "240", "3", "1", "5", "L15-20", "44", "36", "every 2 years", *[DOT] * 3),
     *("saw", DOT, "12", "240", DOT, "1", "3 hp", "6-20", "30", DOT, "twice a year", "2", DOT, "20"),
     *("4", DOT, "20 A", DOT, "own cord 8 ft"),
@@ -200,8 +217,11 @@ def test_thirty_machines_in_groups(tmp_path: Path) -> None:
     assert {machine.name: machine.count for machine in shop.machines} == THIRTY_COUNTS
     assert sum(THIRTY_COUNTS.values()) == 30
     events = [(e.every, e.machine, e.how_many, e.times) for e in shop.scenarios[0].events]
-    assert events == [(1, "wood lathe", 7, 1), (1, "drill press", None, 1), (1, "grinder", None, 1)]
-    lathe, _, drill, grinder, kiln, sewing, welder, compressor = shop.machines
+    assert events == [
+        *((1, "wood lathe at 42 ft", None, 1), (1, "wood lathe at 46 ft", None, 1)),
+        *((1, "wood lathe at 50 ft", 1, 1), (1, "drill press", None, 1), (1, "grinder", None, 1)),
+    ]
+    lathe, (_, drill, grinder, kiln, sewing, welder, compressor) = shop.machines[0], shop.machines[4:]
     assert (drill.hp, grinder.hp, drill.plug, grinder.plug) == (Decimal("0.75"),) * 2 + ("NEMA 5-15",) * 2
     assert (kiln.load, sewing.load, welder.load, compressor.load) == ("heater", "other", "welder", None)
     assert (welder.duty_cycle, compressor.starts_by_itself, lathe.starts_by_itself) == (
@@ -213,7 +233,8 @@ def test_thirty_machines_in_groups(tmp_path: Path) -> None:
     assert shop.service is not None
     assert shop.service.measured_peak is not None
     assert (shop.service.amps_a, shop.service.measured_peak.amps_a) == (200, 38)
-    assert [panel.breakers for panel in shop.panels] == ["type T1"]
+    assert [(panel.breakers, panel.rating_a) for panel in shop.panels] == [("type T1", 200)]
+    assert (kiln.unattended, shop.service.at_most[0].count) == (True, 1)
 
 
 def test_quotes_alone_are_compared_at_the_end(tmp_path: Path) -> None:
@@ -264,7 +285,7 @@ def test_a_bay_with_a_circuit_whose_wire_nobody_knows(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("ending", [END, INTERRUPT, "stop"], ids=["end of input", "interrupt", "stop"])
 def test_nothing_that_was_answered_is_lost(ending: str, tmp_path: Path) -> None:
-    half = FULL[:18]
+    half = FULL[:19]
     shown, file = person("half", tmp_path, [*half, ending], PROGRAM, "--catalog", "demo")
     assert shown.status == (OK if ending == "stop" else USER_MISTAKE)
     assert "answers are kept in" in shown.text
@@ -273,7 +294,7 @@ def test_nothing_that_was_answered_is_lost(ending: str, tmp_path: Path) -> None:
     assert [path.name for path in tmp_path.iterdir()] == [kept.name]
     before = kept.read_text(encoding="utf-8")
     assert before.endswith("distance: 20 ft\n")
-    on, file = person("half", tmp_path, FULL[18:], PROGRAM, "--catalog", "demo")
+    on, file = person("half", tmp_path, FULL[19:], PROGRAM, "--catalog", "demo")
     assert on.status == OK, on.text
     assert kept.read_text(encoding="utf-8").startswith(before)
     assert [machine.name for machine in shop_of(file).machines] == ["saw"]
@@ -298,7 +319,7 @@ def test_kept_answers_that_make_no_sense_are_told_with_their_line(tmp_path: Path
 
 
 def test_what_options_say_is_not_asked(tmp_path: Path) -> None:
-    lines = ["6", DOT, *("saw", DOT, "9", "120", "1", DOT, DOT, "9", *[DOT] * 4, DOT), *[DOT] * 7]
+    lines = ["6", DOT, DOT, *("saw", DOT, "9", "120", "1", DOT, DOT, "9", *[DOT] * 4, DOT), *[DOT] * 7]
     words = ["--catalog", "demo", "--years", "7", "--shop-name", "Mine", "--occupancy", "commercial"]
     shown, file = person("told", tmp_path, [DOT, DOT, DOT, DOT, *lines], PROGRAM, *words)
     assert shown.status == OK, shown.text

@@ -88,3 +88,11 @@ def test_the_difference_shows_old_and_new_and_counts_the_rest() -> None:
         "  - x",
         "offers.csv, and 3 more rows",
     ]
+
+
+def test_new_rows_that_go_to_one_place_are_told_once() -> None:
+    edits = [Edit(1, None, "a,1"), Edit(1, None, "b,2"), Edit(4, None, "c,3")]
+    assert difference_text("offers.csv", edits).splitlines() == [
+        *("offers.csv, 2 new rows after row 1", "  + a,1", "  + b,2"),
+        *("offers.csv, new row after row 4", "  + c,3"),
+    ]

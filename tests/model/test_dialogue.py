@@ -15,7 +15,7 @@ from costplan.model.reading import guess_in, one_of
 from costplan.model.spoken import spoken, yes_or_no
 from costplan.model.told_lines import lines_told, room_misfit
 
-HEAD = ("Shed", "", "6", "rented shop", "", "", "", "12", "")
+HEAD = ("Shed", "", "6", "rented shop", "", "", "", "12", "", "")
 SAW = ("saw", "", "12.8 A", "240", "", "1", "3", "6-20", "40", "", "never", "", "")
 KILN = ("kiln", "", "24", "240", "", "heater", "", "6-30", "45", "", "", "", "")
 
@@ -111,7 +111,7 @@ def test_only_what_a_complaint_is_about_is_asked_again() -> None:
 
 def test_what_was_refused_is_no_default() -> None:
     """A full panel whose label allows no tandem breakers: Enter then means what may be done, not what was refused."""
-    head = (*HEAD[:7], "0", "")
+    head = (*HEAD[:7], "0", "", "")
     talk = dialogue(*head, *SAW, "", PANEL, "")
     place = ("room", 1, "room")
     found = Misfit("that makes no room", [place], "nothing")
@@ -210,8 +210,96 @@ def test_a_lease_is_asked_for_its_wiring_once_and_for_what_comes_after() -> None
     assert rest("March 2030", "")[-1] == "ends in 3 years, renewed"
     with pytest.raises(ValueError, match="half a year"):
         rest("2026")
-    assert rest("after 8 years", "no") == ["lease", "take out", "ends in 8 years, leave in"]
-    assert rest("after 8 years", "") == ["lease", "take out", "ends in 8 years"]
+    assert rest("after 6 years", "no") == ["lease", "take out", "ends in 6 years, leave in"]
+    assert rest("after 6 years", "") == ["lease", "take out", "ends in 6 years"]
+    with pytest.raises(ValueError, match="in 8 years, and your plan counts 6: write none"):
+        rest("after 8 years")
+
+
+def test_years_that_an_option_said_bound_the_lease_too() -> None:
+    talk = Dialogue(sections("Shed", None, lambda _: [PANEL], date(2026, 11, 26), "3"))
+    lease = next(q for section in talk.sections for q in section.questions if q.key == "lease")
+    assert lease.read("in 3 years", Known()) == "ends in 3 years"
+    with pytest.raises(ValueError, match="your plan counts 3"):
+        lease.read("in 4 years", Known())
+
+
+LATHES = ("lathe", "4", "", "120", "motor", "1", "5-15")
+
+
+def test_each_machine_of_a_group_gets_its_own_distance() -> None:
+    """Hand-worked: a range is cut into equal gaps; 6 from 30 to 80 ft stand at 30, 40 ... 80, those of two in the mean."""
+    talk = dialogue(*HEAD, *LATHES, "30, 40, 50 and 60 ft")
+    assert asked(talk) == "cord"
+    with pytest.raises(ValueError, match="is one length, and the wiring has 30 ft, 40 ft"):
+        say(talk, ["22"])
+    say(talk, ["from 20 to 50", "", "", ""])
+    line = next(iter(lines_told(to_the_end(talk))["machine"]))
+    assert "; 30 ft, 40 ft, 50 ft, 60 ft / 20 ft, 30 ft, 40 ft, 50 ft; 4" in line
+    ranged = dialogue(*HEAD, "mill", "6", *LATHES[2:], "about 30 to 80 ft")
+    assert asked(ranged) == "spread"
+    say(ranged, [""])
+    assert ranged.known.here["spread"] == "spread out: 2 at 35 ft, 2 at 55 ft, 1 at 70 ft, 1 at 80 ft"
+    for count, said, why in (
+        ("4", "30, 40 and 60 ft", "lengths of 3 for 4"),
+        ("1", "30 and 40 ft", 'Did you mean "30 / 40 ft"'),
+        ("2", "30,5 ft", "a point for parts of a foot"),
+    ):
+        with pytest.raises(ValueError, match=why):
+            dialogue(*HEAD, "lathe", count, *LATHES[2:], said)
+
+
+@pytest.mark.parametrize("said", ["40 / 30 ft", "40/30", "40 by wall, 30 by cord", "cord 30, wall 40 ft"])
+def test_two_lengths_at_the_first_question_answer_both(said: str) -> None:
+    talk = dialogue(*HEAD, "lathe", "", *LATHES[2:], said)
+    assert asked(talk) == "moves"
+    assert "; 40 ft / 30 ft; 1" in next(iter(lines_told(to_the_end(talk))["machine"]))
+
+
+def test_a_range_of_one_machine_is_the_longer_and_asks_for_the_cord() -> None:
+    talk = dialogue(*HEAD, "lathe", "", *LATHES[2:], "about 25-30 ft")
+    assert (asked(talk), talk.known.here["distance"]) == ("cord", "30 ft")
+
+
+def test_the_main_of_a_panel_is_asked_and_bounds_the_service_of_an_only_panel() -> None:
+    talk = dialogue(*HEAD[:8], "100 A main breaker", "", *SAW, *KILN, "", "")
+    assert talk.known.of("panel")[0]["main"] == "100 A"
+    assert (asked(talk), talk.asked and talk.asked.default) == ("service", "100 A")
+    assert lines_told(to_the_end(talk))["panel"][0].endswith("; 12; 100 A")
+    assert dialogue(*HEAD[:8], "I don't know").known.of("panel")[0]["main"] == "unknown"
+    with pytest.raises(ValueError, match="15 A to 2000 A"):
+        dialogue(*HEAD[:8], "5")
+
+
+def test_who_runs_with_nobody_there_is_asked_where_it_matters() -> None:
+    """A kiln that heats for hours is proposed; who is not named runs only with somebody there."""
+    talk = dialogue(*HEAD, *SAW, *KILN, "", "", "100")
+    assert (asked(talk), talk.asked and talk.asked.default) == ("start alone", "kiln")
+    saw, kiln = lines_told(to_the_end(talk))["machine"]
+    assert kiln.endswith("; runs unattended")
+    assert "unattended" not in saw
+    none = dialogue(*HEAD, *SAW, *KILN, "", "", "100", "none")
+    assert [line.rpartition("; ")[2] for line in lines_told(to_the_end(none))["machine"]] == [
+        "does not start by itself",
+        "never unattended",
+    ]
+    unsure = dialogue(*HEAD, *SAW, *KILN, "", "saw, kiln", "")
+    assert (asked(unsure), unsure.asked and unsure.asked.default) == ("start alone", "unknown")
+    with pytest.raises(ValueError, match="waits for nobody"):
+        say(unsure, ["kiln"])
+
+
+def test_the_list_says_nothing_twice() -> None:
+    talk = dialogue(*HEAD[:8], "100", "", *LATHES, "30 to 60 ft", "", "", "twice a year", "", "", "")
+    _, (name, facts) = talk.groups()
+    assert (name, facts[:6]) == (
+        "lathe",
+        ["4 alike", "120 V", "motor", "1 hp", "plug NEMA 5-15", "wiring 30 to 60 ft"],
+    )
+    assert "moves 2 times a year" in facts
+    panel = dict(talk.groups())["main panel"]
+    assert panel[0] == "120/240 single-phase"
+    assert panel[2:] == ["12 spaces free", "main 100 A"]
 
 
 def test_the_end_is_checked_and_asked_again() -> None:
@@ -276,7 +364,7 @@ def test_yes_takes_what_was_guessed() -> None:
 
 def test_a_plate_of_other_volts_than_the_panels_is_asked_of_its_heat() -> None:
     """240 V elements at 208 V: (208 / 240)^2 is 0.751 of the heat (Ohm's law); a 230 V motor stands 208 V."""
-    wye = ("Shed", "", "6", "school", "", "2", "", "12", "")
+    wye = ("Shed", "", "6", "school", "", "2", "", "12", "", "")
     kiln = ("kiln", "", "40", "240", "", "heater", "")
 
     def facts(*answers: str) -> str:

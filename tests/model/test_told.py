@@ -1,17 +1,20 @@
 """Words as people say them in a guided start: moves, plates, ranges, peaks, tandem breakers, turns."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
 from costplan.model.answer_readers import amps
-from costplan.model.answers import family_reader
+from costplan.model.answers import SAMPLE, StrategyAnswer, family_reader
 from costplan.model.asking import Known
-from costplan.model.machine_line import PanelAnswer, longer_of, read_loads, read_machine
+from costplan.model.machine_line import PanelAnswer, read_loads, read_machine
 from costplan.model.part_of_catalog import one_supplier, only, relabelled, sold_by
 from costplan.model.room_told import Alike, Peak, TandemAnswer, read_peak, read_tandems, read_turns
+from costplan.model.standing_apart import each_apart
 from costplan.model.starting_room import shortages
 from costplan.model.told_facts import read_facts
+from costplan.model.told_lengths import longer_of
 from costplan.model.told_moves import Moves, read_moves
 
 
@@ -77,7 +80,7 @@ def test_loads_without_a_unit_or_said_twice_are_refused(text: str) -> None:
     ("text", "longer"),
     [
         ("about 25-30 ft", "30 ft"),
-        ("25 to 30 / 20-22 ft", "30 /22 ft"),
+        ("25 to 30 / 20-22 ft", "30 / 22 ft"),
         ("12-1/2 ft", "12-1/2 ft"),
         ("35 ft", "35 ft"),
         ("8-10 m", "10 m"),
@@ -181,3 +184,39 @@ def test_a_machine_of_quotes_needs_no_plate() -> None:
         ("fixed drop", "420", None),
     ]
     assert read_machine("saw;; 240; 3 hp; 1; 30 ft").fixed_ft == Decimal(30)
+
+
+def test_a_group_that_stands_apart_is_one_entry_a_distance() -> None:
+    """By hand: of four lathes three move; the two at 30 ft and the one at 45 ft, since those come first."""
+    line = (
+        "lathe; ; 120; 1 hp; 1; 2 at 30 ft, 1 at 45 ft, 1 at 60 ft / 22, 22, 30, 40 ft; 4; 3 move every year"
+    )
+    saw = read_machine("saw; ; 120; 1 hp; 1; 20 ft; 1")
+    room = replace(SAMPLE.room, turns=(("lathe", "saw"),))
+    answers = replace(
+        SAMPLE,
+        machines=(read_machine(line), saw),
+        room=room,
+        strategies=(StrategyAnswer("mine", (("lathe", "cord"), ("*", "wall drop"))),),
+    )
+    found = each_apart(answers)
+    assert [(each.name, each.count, each.fixed_text, each.cord_text) for each in found.machines] == [
+        ("lathe at 30 ft", 2, "30 ft", "22 ft"),
+        ("lathe at 45 ft", 1, "45 ft", "30 ft"),
+        ("lathe at 60 ft", 1, "60 ft", "40 ft"),
+        ("saw", 1, "20 ft", "20 ft"),
+    ]
+    assert [each.told.moves for each in found.machines] == [Moves(1), Moves(1), None, None]
+    assert found.room.turns == (("lathe at 30 ft", "lathe at 45 ft", "lathe at 60 ft", "saw"),)
+    assert [name for name, _ in found.strategies[0].ways] == [
+        *("lathe at 30 ft", "lathe at 45 ft", "lathe at 60 ft", "*"),
+    ]
+    assert each_apart(replace(SAMPLE, machines=(saw,))).machines == (saw,)
+
+
+def test_one_unit_does_for_all_lengths() -> None:
+    """Metres said at the end are those of the wiring too, which would else be a third of it in feet."""
+    machine = read_machine("lathe; ; 120; 1 hp; 1; 9, 12 / 8, 10 m; 2")
+    assert [(wall.text, cord.text) for wall, cord in machine.apart_each] == [("9 m", "8 m"), ("12 m", "10 m")]
+    with pytest.raises(ValueError, match="all at"):
+        read_machine("lathe; bay; 120; 1 hp; 1; 30, 40 ft; 2")

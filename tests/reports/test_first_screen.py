@@ -241,10 +241,18 @@ def test_the_cutter_keeps_whole_words(text: str, room: int) -> None:
 
 
 def test_the_cutter_at_a_word_that_is_too_long_by_itself() -> None:
-    assert beginning("6 by armored cable", 14) == "6 by ..."
+    assert beginning("6 by armored cable", 14) == "6 ..."
     assert beginning("6 by armored cable", 16) == "6 by armored ..."
     assert beginning("unbreakable", 8) == "unbre..."
     assert filled_rows("one two three four", 1, 14) == ["one two ..."]
+
+
+@pytest.mark.parametrize("room", range(24, 62))
+def test_no_sum_is_announced_that_is_cut_off(room: int) -> None:
+    """A figure that was cut off must not leave the words behind that lead to it."""
+    said = beginning("The breaker lacks a test button; a new panel would cost about USD 12,000 more", room)
+    assert not re.search(r"(would|cost|about|USD|more) \.\.\.$", said)
+    assert len(said) <= room
 
 
 def test_equals_are_one_line_with_what_to_decide_on() -> None:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 
+import pytest
 from strategies import (
     DRILL,
     KINDS,
@@ -22,6 +23,7 @@ from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.plans.plan import Plan
 from costplan.plans.ranking import Ranked
+from costplan.reports.counted import several
 from costplan.reports.sizes import NOT_THERE, sizes_text
 from costplan.reports.words import (
     assumptions,
@@ -58,26 +60,26 @@ def split(*shares: tuple[str, Way, int]) -> Ranked:
 
 def test_a_group_that_is_split_says_how_many_are_powered_which_way() -> None:
     plan = split(("saw", CORD, 7), ("saw", WALL, 5), ("drill", WALL, 1))
-    assert title(FACTS, plan) == "cord: 7 of 12 saw; wall drop, hard-wired: drill, 5 of 12 saw"
+    assert title(FACTS, plan) == "cord: 7 of the 12 saws; wall drop, hard-wired: drill, 5 of the 12 saws"
 
 
 def test_a_group_that_is_not_split_says_how_many_there_are() -> None:
     assert title(FACTS, split(("saw", CORD, 12), ("drill", WALL, 1))) == (
-        "cord: 12 x saw; wall drop, hard-wired: drill"
+        "cord: 12 saws; wall drop, hard-wired: drill"
     )
 
 
 def test_plans_differ_by_how_many_of_a_group_have_which_way() -> None:
     one, other = split(("saw", CORD, 7), ("saw", WALL, 5)), split(("saw", CORD, 12))
     assert difference(FACTS, one, other) == (
-        "7 of 12 saw by cord from panel, 5 of 12 saw by wall drop, hard-wired from panel"
+        "7 of the 12 saws by cord from panel, 5 of the 12 saws by wall drop, hard-wired from panel"
     )
     assert difference(FACTS, one, one) == "the same ways"
 
 
 def test_a_quoted_way_goes_by_its_name_and_needs_no_panel() -> None:
     plan = split(("saw", QUOTED, 12))
-    assert title(FACTS, plan) == "cord reel by the dealer: 12 x saw"
+    assert title(FACTS, plan) == "cord reel by the dealer: 12 saws"
     assert QUOTED.describe() == "cord reel by the dealer"
     assert machines_on_cords(plan.plan) == 12
 
@@ -215,3 +217,19 @@ def test_a_group_is_sized_by_the_name_that_was_written_for_it() -> None:
     assert "2 x saw 1-2\n" in text
     assert "saw 3\n" in text
     assert "other\n" not in text
+
+
+@pytest.mark.parametrize(
+    ("name", "count", "of", "words"),
+    [
+        ("lathe", 1, 4, "one of the 4 lathes"),
+        ("lathes", 7, 12, "7 of the 12 lathes"),
+        ("drill press", 2, 2, "2 drill presses"),
+        ("battery", 2, 3, "2 of the 3 batteries"),
+        ("lathe at 30 ft", 2, 2, "2 lathe at 30 ft"),
+        ("saw", 1, 1, "saw"),
+    ],
+)
+def test_members_of_a_group_are_told_in_plain_words(name: str, count: int, of: int, words: str) -> None:
+    """English plurals; of a name with figures, or in the plural already, nothing is made."""
+    assert several(name, count, of) == words
