@@ -9,7 +9,7 @@ from costplan.cli.screen import say
 from costplan.model.asking import Asked, Known, Section
 from costplan.model.dialogue import END, Check, Dialogue
 from costplan.model.reading import guess_in
-from costplan.model.spoken import YES
+from costplan.model.spoken import NOT_KNOWN, YES
 
 WIDTH = 79
 _MARK = "# Answers to costplan start; it goes on from here. Every line is a question's word and what was answered."
@@ -145,6 +145,9 @@ class Interview:
         try:
             text = asked.read(answer)
         except ValueError as error:
+            if answer.strip().lower() in NOT_KNOWN and asked.default:
+                _say_wrapped(f"{asked.question.look} Enter alone takes {asked.default}.")
+                return
             self.guess = guess_in(str(error), answer)
             _say_wrapped(f"That {error}.".replace("?.", "?"))
             return
@@ -159,7 +162,8 @@ class Interview:
             self.told.add(asked.question.key)
             _say_wrapped(asked.question.told)
         choices = asked.choices
-        numbered = ", ".join(f"{number} {choice}" for number, choice in enumerate(choices, 1))
+        between = "\n" if any("," in choice for choice in choices) else ", "
+        numbered = between.join(f"{number} {choice}" for number, choice in enumerate(choices, 1))
         plain = choices or asked.may_end or asked.example == default
         example = "" if plain else f"  (for example {asked.example})"
         asks = asked.asks + (
@@ -168,7 +172,8 @@ class Interview:
         end = f" [{default}] > " if default else " > "
         if numbered or len(asks + example + end) > WIDTH:
             _say(asks)
-            _say_wrapped(numbered or example.strip())
+            for line in (numbered or example.strip()).split("\n"):
+                _say_wrapped(line)
             _say(end.lstrip() if default else "> ", end="")
         else:
             _say(asks + example + end, end="")

@@ -5,6 +5,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
+from time import monotonic
 from typing import TYPE_CHECKING
 
 import typer
@@ -334,11 +335,12 @@ def _compared(given: Given, compare: Compare, *, rate_known: bool, invented: boo
     from costplan.plans.comparison import Comparison
     from costplan.reports.figures_text import figures_text
 
+    began = monotonic()
     comparison = compare(given.file, SECONDS)
     if isinstance(comparison, Comparison) and comparison.plans and invented:
         words = figures_text(comparison.facts, comparison.plans[0], rate_known=rate_known)
         say(f"\n{words}" if words else "", end="")
-    if isinstance(comparison, Comparison) and not all(plan.proven for plan in comparison.plans):
+    if monotonic() - began >= SECONDS:
         say(
             f"\nIt looked for {SECONDS:.0f} seconds only. To look longer, ten minutes at most:\n"
             f"  costplan compare {given.file} --time-limit 600",

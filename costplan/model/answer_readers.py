@@ -5,16 +5,16 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 
-from costplan.files import quantities
 from costplan.model.answers import UNKNOWN, read_lease, singles
 from costplan.model.asking import Known, Said
-from costplan.model.choices import LoadKind
+from costplan.model.choices import RUNS, LoadKind
+from costplan.model.labels import LABELS
 from costplan.model.machine_line import plate_of, read_loads
 from costplan.model.other_volts import LIKE
 from costplan.model.reading import PartsError, allowed, one_of, plain, read_name, whole
 from costplan.model.spoken import YES, without_around, years_from, yes_or_no
 from costplan.model.system import System, feeds
-from costplan.model.told_facts import configuration_of, read_facts
+from costplan.model.told_facts import FACTS, configuration_of, read_facts, told_by
 from costplan.model.told_lines import facts_told, panels_told
 from costplan.model.told_moves import MOST_ALIKE, read_moves
 from costplan.standards import conductors, receptacles
@@ -124,7 +124,9 @@ def names_in(words: Sequence[str]) -> Callable[[str], str]:
     """Some of these words, by number or beginning, with commas between."""
 
     def read(text: str) -> str:
-        return ", ".join(dict.fromkeys(one_of(words)(said) for said in text.split(",") if said.strip()))
+        return ", ".join(
+            dict.fromkeys(one_of(words)(said) for said in re.split(r",|\band\b|&|\+", text) if said.strip())
+        )
 
     return read
 
@@ -141,6 +143,10 @@ def amps(text: str, _: Known) -> str:
     if text.strip() in _LINE_VOLTS:
         raise ValueError(
             f'is "{text.strip()}", which looks like its volts; write its amperes, or {text.strip()} A if it is so'
+        )
+    if receptacles.known(configuration_of(text)) is not None:
+        raise ValueError(
+            f'is "{text.strip()}", which looks like a plug, asked later; write amperes, or {text.strip()} A'
         )
     said = text if re.search(r"[a-z]$", text.strip(), re.IGNORECASE) else f"{text.strip()} A"
     if not re.match(r"[0-9.]", said) or [word for word, _ in read_loads(said)] != ["amps"]:
@@ -311,6 +317,17 @@ def moves(text: str, known: Known) -> str:
     return told.words
 
 
+TODAY = ("no", *(LABELS.methods[run] for run in RUNS))
+"""How a machine may be wired today."""
+
+
+def wired_today(text: str, _: Known) -> str:
+    """One of them; nothing, or not yet, is no."""
+    if text.strip().lower() in (*_NEGATIVE, "not yet", "not at all", "not wired", "it is not"):
+        return "no"
+    return one_of(TODAY, {str(run): LABELS.methods[run] for run in RUNS})(text)
+
+
 def gauge(text: str, _: Known) -> str:
     """A wire size of circuits, or that it is unknown."""
     if text.lower() in (UNKNOWN, *_NEGATIVE):
@@ -329,27 +346,21 @@ def facts(text: str, known: Known) -> str:
     if text.lower() in (_NOTHING, *_NEGATIVE):
         return _NOTHING
     said = [fact.strip() for fact in _BETWEEN_FACTS.split(text) if fact.strip()]
+    unread = [f'"{fact}"' for fact in said if not told_by(fact)]
+    if unread:
+        hint = allowed(unread[0].strip('"'), FACTS).partition(". ")[2]
+        are = "are no facts that are" if len(unread) > 1 else "is no fact that is"
+        rest = f". {hint}" if hint else ""
+        raise ValueError(
+            f"{' and '.join(unread)} {are} read here; type ? for all there are, Enter for nothing{rest}"
+        )
     read_facts([known.get("how many"), *facts_told({**known.here, "more": _NOTHING}), *said])
     return "; ".join(said)
 
 
 def says_hours(more: str) -> bool:
     """Whether further facts say hours a year."""
-    return more != _NOTHING and read_facts(["welder", *more.split("; ")]).full_load_hours is not None
-
-
-def money_or(*words: str) -> Callable[[str, Known], str]:
-    """Money, or one of these words; no is the first of them."""
-
-    def read(text: str, _: Known) -> str:
-        said = text.strip()
-        if words and said.lower() in (*words, *_NEGATIVE):
-            return words[0]
-        if quantities.parse_money_cents(said) < 0:
-            raise ValueError(f"is {said}; write what one costs, for example 420")
-        return said
-
-    return read
+    return more != _NOTHING and any(told_by(fact) == "full_load_hours" for fact in more.split("; "))
 
 
 def yes_or_unknown(text: str) -> str:
@@ -443,10 +454,16 @@ def _named_machines(text: str, known: Known) -> str:
         match = next(
             (by_name[word] for word in (name.lower(), bare, plural, f"{bare}s") if word in by_name), None
         )
-        if match is None:
-            raise ValueError(f'"{name}" is no machine; {allowed(name, names)}')
-        found.append(match)
+        found.append(match or _meant(name, names))
     return ", ".join(dict.fromkeys(found))
+
+
+def _meant(name: str, names: Sequence[str]) -> str:
+    """The one machine that some words of its name mean: lathes, where there is a wood lathe and no other."""
+    try:
+        return one_of(names)(name)
+    except ValueError:
+        raise ValueError(f'"{name}" is no machine; {allowed(name, names)}') from None
 
 
 def all_of(text: str, known: Known) -> str:

@@ -21,6 +21,7 @@ from costplan.model.machine_line import MachineAnswer, PanelAnswer
 from costplan.model.quotes import EVERY, FIXED_DROP
 from costplan.model.reading import PartsError, allowed, noted, one_of, part, parts_of, plain, read_name, whole
 from costplan.model.room_told import NO_ROOM, Room, read_amps
+from costplan.model.spoken import NOT_KNOWN
 from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.model.told_facts import Quote
 
@@ -30,7 +31,7 @@ MOST_MOVES_A_YEAR = 100
 PANEL_FORM = "name; system; breakers; free spaces; main"
 LEAST_OF_PANEL = 4
 """Parts of a panel's line; how large its main is may be left out."""
-PANEL_EXAMPLE = "main; 120/240 single-phase; family A; 42; 100 A"
+PANEL_EXAMPLE = "main; 120/240 single-phase; type T1; 42; 100 A"
 FORBID_EXAMPLE = "wall drop; masonry walls"
 STRATEGY_EXAMPLE = "all cords; *=cord"
 QUOTED = "quoted "
@@ -195,7 +196,7 @@ def as_on_the_label(panel: str) -> str:
     return f"as on the label of {panel}"
 
 
-NOT_READ = ("", UNKNOWN, "as on the label")
+NOT_READ = ("", *NOT_KNOWN, "as on the label")
 
 
 def read_spaces(text: str) -> str:
@@ -374,7 +375,9 @@ def _rate(text: str) -> str:
     cleaned = re.sub(r"\s*(?:\b(?:an?|per)\s+|/\s*)(?:hour|hr|h)$", "", plain(text))
     if cleaned.lower() == UNKNOWN:
         return UNKNOWN
-    between = re.split(r"\s*(?:-|–|\bto\b)\s*", cleaned)
+    between = re.split(
+        r"\s*(?:-|–|\bto\b|\band\b)\s*", re.sub(r"^(?:between|from)\s+", "", cleaned, flags=re.IGNORECASE)
+    )
     if len(between) == 2 and all(between):
         cleaned = max(between, key=quantities.parse_money_cents)
     if quantities.parse_money_cents(cleaned) < 1:

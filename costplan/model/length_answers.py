@@ -10,6 +10,7 @@ from costplan.model.told_lengths import (
     halves,
     is_list,
     longer_of,
+    of_all,
     range_of,
     read_distance,
     read_lengths,
@@ -25,7 +26,7 @@ SAME = "the same"
 def wiring(text: str, known: Known) -> str:
     """Lengths of wiring: one, with a slash the cord's too, of a group one for each, or from the nearest to the farthest."""
     count = int(known.get("how many") or 1)
-    said = wall_and_cord(text)
+    said = wall_and_cord(of_all(text) if count > 1 else text)
     between = range_of(said) if count > 1 else None
     if between is not None:
         low, high, unit = between

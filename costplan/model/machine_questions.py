@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from costplan.model.answer_readers import (
+    TODAY,
     amps,
     chosen,
     duty_cycle,
@@ -12,7 +13,6 @@ from costplan.model.answer_readers import (
     heat_left,
     hp,
     load_kind,
-    money_or,
     moves,
     name_in,
     optional,
@@ -21,14 +21,15 @@ from costplan.model.answer_readers import (
     plain_count,
     plug,
     volts,
+    wired_today,
     yes_or_unknown,
 )
 from costplan.model.answers import UNKNOWN
 from costplan.model.asking import Known, Question
-from costplan.model.choices import RUNS, LoadKind
-from costplan.model.labels import LABELS
+from costplan.model.choices import LoadKind
 from costplan.model.length_answers import SAME, cord_as_it_hangs, spread, spread_over, two_lengths, wiring
 from costplan.model.machine_line import plate_of
+from costplan.model.money_answers import cord_quote, money_or
 from costplan.model.room_told import read_amps
 from costplan.model.spoken import yes_or_no
 from costplan.model.system import System, feeds
@@ -142,7 +143,6 @@ def _other_spot(known: Known) -> str:
 
 
 _LOADS = tuple(map(str, LoadKind))
-_TODAY = (NO, *(LABELS.methods[run] for run in RUNS))
 WAYS_TOLD = (
     "A drop is wiring that stays, to an outlet at the machine: cable in the wall, wire in conduit (pipe) or armored "
     "(metal-clad) cable. A cord comes from an outlet beside the panel, or down from a ceiling outlet."
@@ -357,9 +357,9 @@ MACHINE: Sequence[Question] = (
         "How is it wired today, if it is?",
         "1",
         f"No: nothing is there. {WAYS_TOLD}",
-        chosen(_TODAY, {str(run): LABELS.methods[run] for run in RUNS}),
+        wired_today,
         NO,
-        _TODAY,
+        TODAY,
         told=WAYS_TOLD,
         also=("now", "circuit"),
         listed="today by {}",
@@ -434,7 +434,7 @@ QUOTED: Sequence[Question] = (
         "Quoted for a cord, each?",
         "90",
         "What somebody asks for an outlet beside the panel and its cord.",
-        money_or(NONE),
+        cord_quote,
         lambda known: "" if known.get("fixed drop") == NONE else NONE,
         unit="each",
     ),

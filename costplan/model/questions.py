@@ -13,7 +13,6 @@ from costplan.model.answer_readers import (
     counted_from,
     go_on,
     lease_end,
-    money_or,
     name_in,
     names_in,
     optional,
@@ -38,6 +37,7 @@ from costplan.model.asking import Known, Question, Section
 from costplan.model.choices import LoadKind, Occupancy
 from costplan.model.dialogue import END
 from costplan.model.machine_questions import MACHINE, QUOTED, WAYS_TOLD
+from costplan.model.money_answers import money_or
 from costplan.model.reading import read_name
 from costplan.model.room_told import read_amps, read_peak
 from costplan.model.spoken import yes_or_no

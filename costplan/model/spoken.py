@@ -23,7 +23,7 @@ NOT_KNOWN = (
 DONE = ("", "none", "no", "n", "done", "no more", "nothing", "that's all", "that is all", "finished", "nope")
 """Words that end a list."""
 _AROUND = (
-    r"about|around|roughly|approximately|approx\.?|circa|nearly|almost|maybe|probably|perhaps|some|only|just|"
+    r"about|around|roughly|approximately|approx\.?|circa|nearly|almost|maybe|probably|perhaps|some(?=\s+[0-9])|only|just|"
     r"i think|i guess|i believe|we have|i have|it has|there (?:is|are)|they are|it is|it's|its|that is|that's|a|an|the"
 )
 _BEFORE = re.compile(rf"^(?:{_AROUND})\s+", re.IGNORECASE)

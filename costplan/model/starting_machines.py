@@ -127,7 +127,7 @@ def _now(machine: MachineAnswer, now: Now, panel: str) -> str:
 def quote_lines(answers: Answers) -> Iterator[str]:
     """The ways that somebody quoted."""
     quotes = [(machine, quote) for machine in answers.machines for quote in machine.told.quotes]
-    yield "# A whole way as somebody quoted it, for each machine; one with a quote has no other ways unless it says"
+    yield "# A whole way of wiring as somebody quoted it, for each machine; one with a quote has no other unless it says"
     yield "# ways: {from_catalog: true}."
     if not quotes:
         first = f"machines: [{quoted(answers.machines[0].name)}]"

@@ -70,7 +70,7 @@ def panel_lines(answers: Answers) -> Iterator[str]:
     """The panels, with what is known of tandem breakers."""
     if not answers.panels:
         return
-    yield "# breakers is the family on the panel's label, as parts.yaml calls it; a 240 V circuit takes two spaces."
+    yield "# breakers is what the panel's label calls them, as parts.yaml does; a 240 V circuit takes two spaces."
     if any(not panel.rating for panel in answers.panels):
         yield "# rating: 100 A at a panel is what its main breaker or lugs carry; left out, the panel is no limit."
     yield "panels:"

@@ -107,9 +107,7 @@ def read_facts(texts: Iterable[str]) -> Told:
     quotes: list[Quote] = []
     nothing: tuple[str, object] = ("", None)
     texts = tuple(texts)
-    unread = [
-        text for text in texts if not any(pattern.fullmatch(plain(text)) for pattern, _, _ in _PATTERNS)
-    ]
+    unread = [text for text in texts if not told_by(text)]
     if unread:
         named, are = (
             " and ".join(f'"{text}"' for text in unread),
@@ -133,6 +131,11 @@ def read_facts(texts: Iterable[str]) -> Told:
     if "other_spot" in found:
         found["other_spot"], found["apart"] = found["other_spot"]  # type: ignore[misc]
     return Told(**found, quotes=tuple(quotes))  # type: ignore[arg-type]
+
+
+def told_by(text: str) -> str:
+    """The word that a part of a line says something of, well said or not; empty where it is no fact that is read."""
+    return next((word for pattern, word, _ in _PATTERNS if pattern.fullmatch(plain(text))), "")
 
 
 _SAID: Mapping[str, str] = {

@@ -106,6 +106,17 @@ def _one_by_one(found: Sequence[Stretch]) -> list[str]:
     return [each.text for each in found for _ in range(each.count)]
 
 
+_OF_ALL = re.compile(
+    r"^all(?:\s+(?:of\s+them|[0-9]+))?\s+(?:at\s+)?|[\s,]*(?:(?:for|to)\s+)?all(?:\s+of\s+them|\s+\w+)?$",
+    re.I,
+)
+
+
+def of_all(text: str) -> str:
+    """The text without words that say it of all: `25 ft, all three` is `25 ft`."""
+    return _OF_ALL.sub("", text.strip())
+
+
 def is_list(text: str) -> bool:
     """Whether it has lengths of several machines."""
     pieces = _pieces(text)

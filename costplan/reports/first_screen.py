@@ -6,6 +6,7 @@ from costplan.files.problems import Problem
 from costplan.files.visible import beginning
 from costplan.model.money import format_cents
 from costplan.plans.comparison import Comparison
+from costplan.plans.crews import NOBODY
 from costplan.plans.gaps import by_reason
 from costplan.plans.holding import written
 from costplan.plans.layouts import own_hours_today
@@ -220,7 +221,7 @@ def _today(comparison: Comparison, rank: int) -> str:
     cap = shop.money.outlay_cap_cents
     if cap is not None:
         said.append(f"{in_steps(int(cap) - plan.outlay_cents, spread)} left under the cap")
-    if parts < plan.outlay_cents:
+    if parts < plan.outlay_cents and plan.plan.hiring.crew != NOBODY:
         said.append(f"hired: {beginning(plan.plan.hiring.name)}")
     return ", ".join(said) + "."
 

@@ -415,3 +415,51 @@ def test_what_an_owner_says_is_refused_in_one_sentence(
     with pytest.raises(ValueError, match=complaint) as refused:
         question.read(said)
     assert str(refused.value).count("allowed") <= 1
+
+
+@pytest.mark.parametrize(
+    ("before", "said", "kept"),
+    [
+        (HEAD[:6], "no idea", "as on the label of main panel"),
+        ((*HEAD, *LATHES[:1], "3", *LATHES[2:]), "25 ft, all three", "25 ft"),
+        ((*HEAD, *LATHES, "30", "", ""), "nothing", "no"),
+        ((*HEAD, *LATHES, "30", "", "", "", "", *SAW, ""), "lathes and saws", "lathe, saw"),
+        (("Shop", "quotes", "6", "lift", "", ""), "$1,450 each", "$1450"),
+        (("Shop", "quotes", "6", "lift", "", ""), "no quote", "none"),
+    ],
+)
+def test_what_strangers_typed_is_taken(before: tuple[str, ...], said: str, kept: str) -> None:
+    """What was typed where two shops were entered from notes made beforehand."""
+    talk = dialogue(*before)
+    assert talk.asked is not None
+    assert talk.asked.read(said) == kept
+
+
+@pytest.mark.parametrize(
+    ("before", "said", "why"),
+    [
+        ((*HEAD, *LATHES, "30", ""), "some move every summer", 'how many move is "some"'),
+        ((*HEAD, "saw", ""), "6-20", "looks like a plug"),
+        ((*HEAD, *LATHES, "30", "", ""), "perhaps", "allowed: no, wall drop"),
+        (
+            (*HEAD, *LATHES, "30", "", "", ""),
+            "starts with the light",
+            r"no fact that is read here; type \? for all",
+        ),
+        (("Shop", "quotes", "6", "lift", "", "", "none"), "none", "none for a fixed drop either"),
+    ],
+)
+def test_what_strangers_typed_is_refused_with_the_reason(
+    before: tuple[str, ...], said: str, why: str
+) -> None:
+    talk = dialogue(*before)
+    assert talk.asked is not None
+    with pytest.raises(ValueError, match=why):
+        talk.asked.read(said)
+
+
+def test_a_kiln_that_runs_alone_is_no_welder() -> None:
+    """Facts of a heater were read as a welder's where hours were looked for, which broke off."""
+    talk = dialogue(*HEAD, *KILN[:-1], "overnight alone", "", "")
+    assert asked(talk) == "service"
+    assert "electricity" not in to_the_end(talk).said
