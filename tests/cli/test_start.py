@@ -2,6 +2,7 @@
 
 import json
 import re
+from contextlib import suppress
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from costplan.cli.start import register
+from costplan.cli.started import begin
 from costplan.files.problems import errors_of
 from costplan.files.shipped import shipped
 from costplan.model.checks import check_shop
@@ -880,3 +882,34 @@ def test_fixed_drops_that_are_not_allowed_are_every_kind_of_drop(tmp_path: Path)
     status, said, file = from_page(tmp_path, PAGE.replace("wall drop; brick", "fixed drops; brick"))
     assert status == OK, said
     assert {"wall drop", "conduit drop", "armored drop"} < set(shop_of(file).building.forbid)
+
+
+def test_what_runs_at_once_and_passes_the_main_is_told_in_place_of_a_comparison(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """By hand: four of 20 A on both lines of a 60 A service are 80 A; three are no more than it has (3 x 20)."""
+    compared: list[Path] = []
+
+    def told(service: str) -> str:
+        options = {
+            "panel": ["main; 120/240 single-phase; ; 20; 100 A main breaker"],
+            "machine": [
+                "oven;; 240; 20 A; 1; 30 ft; 3; not a motor",
+                "press;; 240; 20 A; 1; 30 ft; 1; not a motor",
+            ],
+            "occupancy": ["commercial"],
+            "service": [service],
+            "today": ["2026-11-02"],
+        }
+        file = tmp_path / f"{service}.yaml"
+        with suppress(typer.Exit):
+            begin(file, None, options, None, lambda file, seconds: compared.append(file), typed=False)
+        return " ".join(capsys.readouterr().out.split())
+
+    said = told("60")
+    assert "draws up to 80 A a line, and the service has 60 A for it" in said
+    assert "3 at once would fit" in said
+    assert "rating: 100 A" in (tmp_path / "60.yaml").read_text(encoding="utf-8")
+    assert compared == []
+    assert "Comparing it now" in told("80")
+    assert compared == [tmp_path / "80.yaml"]

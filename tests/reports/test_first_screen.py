@@ -22,6 +22,7 @@ from costplan.model.quotes import Strategy
 from costplan.plans.comparison import Comparison, compare
 from costplan.plans.gaps import Closed, Threat
 from costplan.plans.strategies import StrategyRow
+from costplan.plans.turning import _rate as rate_turning
 from costplan.reports.budget import filled_rows
 from costplan.reports.first_screen import first_screen
 from costplan.reports.parts import Part, parts_named
@@ -190,6 +191,27 @@ def test_time_that_ran_out_is_said_with_what_it_may_have_cost() -> None:
         "Not proven: time ran out; another run, and so shopping and scope, may list another plan. Some plan may be cheaper "
         "than the best shown, by 123.45 at most." in " ".join(text.split())
     )
+    assert "years the best mix found before time was over (not proven) costs about" in " ".join(
+        text.split()[:20]
+    )
+
+
+def test_the_rate_that_turns_it_says_whose_it_is() -> None:
+    """A pair's rate is that of two people, and a rate that no answer gave is invented where the prices are."""
+    found = tiny()
+    assert found.pure_plans is not None
+    fixed, cords = found.pure_plans
+    crew = fixed.plan.hiring.crew.model_copy(update={"people": 2})
+    pair = replace(fixed, plan=replace(fixed.plan, hiring=replace(fixed.plan.hiring, crew=crew)))
+    asked = found.facts.shop.model_copy(update={"invented": "prices", "crews": [crew]})
+
+    def said(facts: Facts) -> str:
+        turning = rate_turning(facts, pair, cords)
+        assert turning is not None
+        return turning.words
+
+    assert said(found.facts).endswith("for electrician (now 100 for its 2 people, invented)")
+    assert said(Facts(asked, found.facts.catalog)).endswith("(now 100 for its 2 people)")
 
 
 def test_where_a_pure_plan_is_not_proven_nothing_is_said_to_turn_it() -> None:
