@@ -216,7 +216,7 @@ class Builder:
         run_total_ft = self.run_ft(panel, standing)
         wiring, family = wiring_of(way), str(way.family) if way.family else None
         route_ft = self.route_ft(panel, standing)
-        rules = self._rules(panel, standing, outlet_at)
+        rules = self.rules(panel, standing, outlet_at)
         bought_ft = run_total_ft if recipe.quote is None else None
         size = size_of_run(
             facts,
@@ -348,7 +348,7 @@ class Builder:
             return self.facts.slowed_at_panel(panel)
         return self.facts.slowed(place, panel, along=True)
 
-    def _rules(self, panel: str, standing: Standing, outlet_at: str) -> Rules:
+    def rules(self, panel: str, standing: Standing, outlet_at: str = "") -> Rules:
         """The rules of an outlet at a place, else of the one that serves the machine where it stands, at its panel or there."""
         served = self.facts.place_of_panel(panel) if self.way.method is Method.CORD else standing.place
         return rules_of(self.facts.rules_at(outlet_at or served, standing.there), self.machine)

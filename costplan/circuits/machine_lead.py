@@ -2,7 +2,6 @@
 
 from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.grips import held, takes_grip, with_fitting_grip
-from costplan.circuits.heavier import rules_of
 from costplan.circuits.needs import NOTHING, Bundle, Item
 from costplan.circuits.own_cord import without_cord
 from costplan.circuits.size_types import CircuitSize
@@ -25,8 +24,7 @@ def machine_lead(builder: Builder, circuit: Circuit) -> Item | None:
     ):
         return None
     recipe = builder.recipe(MACHINE_LEAD)
-    space = builder.outlet_space(circuit.panel, circuit.standing.place)
-    cord = builder.lead(load, circuit.size, None, rules_of(facts.rules_at(space), machine))
+    cord = builder.lead(load, circuit.size, None, builder.rules(circuit.panel, circuit.standing))
     if takes_grip(facts, machine, MACHINE_LEAD):
         cord = held(facts, builder.way, cord)
     return Item(cord, whole_feet(recipe.extra_ft) if recipe.quote is None else 0)

@@ -32,7 +32,7 @@ from costplan.plans.gear_rows import GearRows, first_move
 from costplan.plans.options import Option, Survey
 from costplan.plans.plan import Lasting, Reused, Shared
 from costplan.plans.pricing import When
-from costplan.plans.program import Program, Terms
+from costplan.plans.program import Gives, Program, Terms
 from costplan.plans.purchase import PurchaseRows
 from costplan.plans.stocked import Stock, comes_out, in_order, in_time, say
 from costplan.sourcing.market import Market
@@ -408,4 +408,5 @@ class _Builder:
                 continue
             seen.add(key)
             high = self.facts.panels[panel].spaces_free
-            self.program.row(f"spaces in {panel}, {scenario}, year {year}", row, high=high)
+            limit = (Gives.SPACES, panel)
+            self.program.row(f"spaces in {panel}, {scenario}, year {year}", row, high=high, limit=limit)

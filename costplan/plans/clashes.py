@@ -9,31 +9,18 @@ from costplan.model.tandems import TandemPair, not_offered
 from costplan.plans.choice import build_frame
 from costplan.plans.options import Option, Survey
 from costplan.plans.pricing import Pricer
-from costplan.plans.program import Program, Row
+from costplan.plans.program import Gives, Limit, Program
 from costplan.plans.solver import NoAnswerError, solve
 
-SPACES_IN = "spaces in "
-"""How the rows that count a panel's spaces begin."""
 SECONDS = 20
 """How long the search for the least may take."""
 UNKNOWN = "no plan keeps all limits together; which of them must give way was not found in time"
 
 
-@dataclass(frozen=True, slots=True)
-class _Limit:
-    """A kind of row that may give way: how its rows' names begin, by how much at most, and how dear a unit is."""
-
-    start: str
-    most: int
-    price: int
-
-
-_LIMITS = (
-    _Limit(SPACES_IN.strip(), 10**4, 10**6),
-    _Limit("load on", 10**7, 10**4),
-    _Limit("cap on", 10**9, 1),
-    _Limit("enough", 10**4, 10**6),
-)
+_MOST = {Gives.SPACES: 10**4, Gives.LOAD: 10**7, Gives.CAP: 10**9, Gives.OFFERS: 10**4}
+"""By how much a limit may give way at most: spaces, volt-amperes, cents, pieces."""
+_PRICE = {Gives.SPACES: 10**6, Gives.LOAD: 10**4, Gives.CAP: 1, Gives.OFFERS: 10**6}
+"""How dear a unit of it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,10 +41,8 @@ def clashes(
     if not found:
         return Clash([UNKNOWN])
     _, broken = min(found, key=lambda entry: entry[0])
-    reasons = list(dict.fromkeys(_words(facts, survey, name, amount) for name, amount in broken.items()))
-    lacking = {
-        name.removeprefix(SPACES_IN): amount for name, amount in broken.items() if name.startswith(SPACES_IN)
-    }
+    reasons = list(dict.fromkeys(_words(facts, survey, limit, amount) for limit, amount in broken.items()))
+    lacking = {panel: amount for (gives, panel), amount in broken.items() if gives is Gives.SPACES}
     return Clash(reasons, lacking if len(lacking) == len(broken) else {})
 
 
@@ -73,48 +58,38 @@ def with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
     return Facts(shop.model_copy(update={"panels": panels}), facts.catalog)
 
 
-def _eased(program: Program) -> tuple[int, dict[str, int]] | None:
+def _eased(program: Program) -> tuple[int, dict[Limit, int]] | None:
     """How dear it is to let limits give way for one way of hiring, and by how much each gives."""
     eased = Program(list(program.variables), [], {}, 0)
-    slack: dict[str, int] = {}
+    slack: dict[Limit, int] = {}
     for row in program.rows:
-        terms, limit = dict(row.terms), _limit_of(row)
-        if limit is not None:
-            name = row.name if limit.start == "enough" else row.name.partition(",")[0]
-            if name not in slack:
-                slack[name] = eased.variable(f"give way: {name}", limit.most, limit.price)
-            terms[slack[name]] = 1 if row.low is not None else -1
+        terms = dict(row.terms)
+        if row.limit is not None:
+            if row.limit not in slack:
+                gives, of = row.limit
+                slack[row.limit] = eased.variable(f"give way: {of}", _MOST[gives], _PRICE[gives])
+            terms[slack[row.limit]] = 1 if row.low is not None else -1
         eased.row(row.name, terms, row.low, row.high)
     try:
         answer = solve(eased, seconds=SECONDS)
     except NoAnswerError:
         return None
-    return answer.cost, {name: answer.values[i] for name, i in slack.items() if answer.values[i]}
+    return answer.cost, {limit: answer.values[i] for limit, i in slack.items() if answer.values[i]}
 
 
-def _limit_of(row: Row) -> _Limit | None:
-    """The limit a row stands for; rows that only help to count a load have a colon in their name."""
-    for limit in _LIMITS:
-        if row.name.startswith(limit.start) and not (limit.start == "load on" and ":" in row.name):
-            return limit
-    return None
-
-
-def _words(facts: Facts, survey: Survey, name: str, amount: int) -> str:
-    if name.startswith("cap on"):
+def _words(facts: Facts, survey: Survey, limit: Limit, amount: int) -> str:
+    gives, of = limit
+    if gives is Gives.CAP:
         return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise the cap by that much"
-    if name.startswith("load on"):
-        what = name.removeprefix("load on ")
+    if gives is Gives.LOAD:
         return (
-            f"too much load on {what}: {_over(facts, what, amount)}; upgrade it, hold machines back with a load manager, "
+            f"too much load on {of}: {_over(facts, of, amount)}; upgrade it, hold machines back with a load manager, "
             "or say which machines take turns or run at once"
         )
-    if name.startswith(SPACES_IN):
-        room = name.removeprefix(SPACES_IN)
-        words = f"too few spaces in {room}: {amount} more needed; free some, or let machines take turns"
-        return "; ".join([words, *_no_tandems(facts, survey, room)])
-    what = name.removeprefix("enough ")
-    return f"not enough on offer: {what}; add an offer, or raise what is available"
+    if gives is Gives.SPACES:
+        words = f"too few spaces in {of}: {amount} more needed; free some, or let machines take turns"
+        return "; ".join([words, *_no_tandems(facts, survey, of)])
+    return f"not enough on offer: {of}; add an offer, or raise what is available"
 
 
 def _over(facts: Facts, limit: str, amount: int) -> str:

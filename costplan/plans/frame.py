@@ -11,7 +11,7 @@ from costplan.plans.built import Choice
 from costplan.plans.gear_rows import GearRows
 from costplan.plans.plan import Lasting, Reused, Shared, WholeCordUsed
 from costplan.plans.pricing import Pricer, When
-from costplan.plans.program import Program, Terms
+from costplan.plans.program import Gives, Program, Terms
 from costplan.plans.purchase import PurchaseRows
 from costplan.plans.visit_rows import VisitRows
 from costplan.years.stream import Trip, Use
@@ -87,7 +87,7 @@ class Frame:
             outlay[program.variable("fixed bid", 1, cents, low=1)] += cents
         cap = self.facts.shop.money.outlay_cap_cents
         if cap is not None:
-            program.row("cap on today's outlay", outlay, high=int(cap))
+            program.row("cap on today's outlay", outlay, high=int(cap), limit=(Gives.CAP, ""))
         return Choice(
             program,
             pricer,

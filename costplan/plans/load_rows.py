@@ -11,7 +11,7 @@ from itertools import combinations
 from costplan.circuits.capacity import Capacity
 from costplan.circuits.demand import Draw
 from costplan.model.gear import Gear
-from costplan.plans.program import Program, Terms
+from costplan.plans.program import Gives, Program, Terms
 
 Draws = dict[str, dict[int, Draw]]
 """By machine what each of its ways draws, by the way's variable; `Draw.count` is the most machines of it."""
@@ -74,7 +74,7 @@ class LimitRows:
                     for terms in (*self.here.idle.values(), self.here.eased):
                         _add(row, terms)
                     self._count(row, on_line, starter)
-                    self.program.row(self.mark, row, high=max(free, 0))
+                    self.program.row(self.mark, row, high=max(free, 0), limit=(Gives.LOAD, self.here.limit))
 
     def _most_va(self) -> int:
         """No less than the worst line could ever carry, its circuits put on lines one by one."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from enum import Enum, auto
 
 Terms = dict[int, int]
 """Coefficients by variable."""
@@ -16,14 +17,28 @@ class Variable:
     high: int
 
 
+class Gives(Enum):
+    """What may have to give way where no plan keeps all rows."""
+
+    SPACES = auto()
+    LOAD = auto()
+    CAP = auto()
+    OFFERS = auto()
+
+
+Limit = tuple[Gives, str]
+"""What may give way, and of what: a panel, a limit of load, a need; rows of one limit give way together."""
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
-    """low <= sum of coefficient * variable <= high; None is no bound."""
+    """low <= sum of coefficient * variable <= high; None is no bound. `limit` is what the row keeps, None for bookkeeping."""
 
     name: str
     terms: tuple[tuple[int, int], ...]
     low: int | None
     high: int | None
+    limit: Limit | None = None
 
 
 @dataclass
@@ -60,11 +75,16 @@ class Program:
             self.cost[index] = self.cost.get(index, 0) + cost
 
     def row(
-        self, name: str, terms: Mapping[int, int], low: int | None = None, high: int | None = None
+        self,
+        name: str,
+        terms: Mapping[int, int],
+        low: int | None = None,
+        high: int | None = None,
+        limit: Limit | None = None,
     ) -> None:
         """Add a row; variables with coefficient 0 are left out."""
         kept = tuple((index, value) for index, value in terms.items() if value)
-        self.rows.append(Row(name, kept, low, high))
+        self.rows.append(Row(name, kept, low, high, limit))
 
     def value(self, values: "list[int]") -> int:
         """The cost of an assignment, in cents."""

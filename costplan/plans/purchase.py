@@ -12,7 +12,7 @@ from costplan.circuits.needs import Need
 from costplan.model.catalog import Supplier
 from costplan.plans.order_rows import Ordered
 from costplan.plans.plan import Bought, Packs
-from costplan.plans.program import Program, Terms
+from costplan.plans.program import Gives, Program, Terms
 from costplan.plans.reel_rows import BY_PATTERN, IN_POOL, ReelRows
 from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.sourcing.cutting import cutting_patterns, fit_into_reels
@@ -63,7 +63,8 @@ class PurchaseRows:
         for need in needs:
             terms = {index: -count for index, count in demand[need].items()}
             terms |= dict.fromkeys(self.supply[need], 1)
-            program.row(f"enough {need.spec.describe()} {need.length_ft or ''}".strip(), terms, 0, 0)
+            what = f"{need.spec.describe()} {need.length_ft or ''}".strip()
+            program.row(f"enough {what}", terms, 0, 0, (Gives.OFFERS, what))
         for supplier in facts.catalog.suppliers:
             order = Ordered(
                 supplier, market.owner_hour_cents, self.goods[supplier.id], self.links[supplier.id]
