@@ -45,14 +45,20 @@ from costplan.circuits.run_parts import (
     with_devices_had,
 )
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
-from costplan.circuits.supply import Supplied, counted_va, slowed_device, supplied, through_transformer
+from costplan.circuits.supply import (
+    Supplied,
+    counted_va,
+    must_start,
+    slowed_device,
+    supplied,
+    through_transformer,
+)
 from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine, switch_recipe
 from costplan.circuits.tamper_resistant import demanded, said_of
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic, walls_opened
 from costplan.circuits.ways import Way, at_single_phase, feeds
 from costplan.circuits.wear import wearing
-from costplan.model import converters
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
 from costplan.model.conditions import SpaceWords
@@ -206,7 +212,7 @@ class Builder:
         facts, way = self.facts, self.way
         panel, fed = self._fed(standing.load)
         load = fed.load
-        self._starts(panel, load)
+        must_start(self.facts, self.machine, panel, load)
         if way.supply is Supply.PANEL and not way.hard_wired:
             plug_stays(self.machine, standing.load, load, panel)
         cord_ft = self.cord_ft(panel, standing)
@@ -344,21 +350,13 @@ class Builder:
 
     def outlet_slowed(self, panel: str, place: str) -> Slowed:
         """What makes work on the outlet that serves a place slower."""
-        if self.way.method is Method.CORD:
-            return self.facts.slowed_at_panel(panel)
-        return self.facts.slowed(place, panel, along=True)
+        beside = self.way.method is Method.CORD
+        return self.facts.slowed_at_panel(panel) if beside else self.facts.slowed(place, panel, along=True)
 
     def rules(self, panel: str, standing: Standing, outlet_at: str = "") -> Rules:
         """The rules of an outlet at a place, else of the one that serves the machine where it stands, at its panel or there."""
         served = self.facts.place_of_panel(panel) if self.way.method is Method.CORD else standing.place
         return rules_of(self.facts.rules_at(outlet_at or served, standing.there), self.machine)
-
-    def _starts(self, panel: str, load: Load) -> None:
-        """Raises CannotSizeError when a converter above the panel cannot start the motor, or gives too little power."""
-        for gear, part in self.facts.converters_above(panel):
-            why = converters.refuses(part, load.hp, self.machine.power_needed, motor=load.motor)
-            if why is not None:
-                raise CannotSizeError(f"{gear.name} {why}: take another converter or a drive")
 
     def _lengths(self, panel: str, standing: Standing) -> tuple[Decimal, int | None]:
         routes, way, factor = self.facts.routes, self.way, standing.route_factor

@@ -10,6 +10,7 @@ from costplan.circuits.needs import Bundle, Charge, Item, Need, Slowed, StockNee
 from costplan.circuits.size_types import CannotSizeError, Load, WiresBy
 from costplan.circuits.transformer import transformed
 from costplan.circuits.volts import near
+from costplan.model import converters
 from costplan.model.catalog import Part
 from costplan.model.choices import TRANSFORMER, LoadKind, Supply
 from costplan.model.shop import Machine, Panel
@@ -30,6 +31,14 @@ class Supplied:
     load: Load
     device: StockNeed | None = None
     lost_w: Decimal = Decimal(0)
+
+
+def must_start(facts: Facts, machine: Machine, panel: str, load: Load) -> None:
+    """Raises CannotSizeError when a converter above the panel cannot start the motor, or gives too little power."""
+    for gear, part in facts.converters_above(panel):
+        why = converters.refuses(part, load.hp, machine.power_needed, motor=load.motor)
+        if why is not None:
+            raise CannotSizeError(f"{gear.name} {why}: take another converter or a drive")
 
 
 def supplies_known(facts: Facts) -> tuple[Supply, ...]:

@@ -24,7 +24,7 @@ Its modules:
   wiring comes out.
 - `checks`, `pair`, `check_catalog`, `check_rooms`, `check_events`, `check_values`, `check_places`,
   `check_plates`, `check_motors`, `check_gear`, `check_loads`, `check_tandems`, `check_there`,
-  `check_grounds`, `check_jobs`, `check_bids`, `check_effects`, `check_labor`, `check_layouts`,
+  `check_grounds`, `check_jobs`, `check_bids`, `check_effects`, `check_sellers`, `check_labor`, `check_layouts`,
   `check_quotes`, `check_wear`, `check_prices`, `check_usual`, `check_lengths`, `check_ends`, `check_leases`,
   `check_service`, `check_days`, `check_recipes`: rules across the files, each of one thing that must hold.
 - `numbers_written`, `peers`: every number of an entry with its place; what else a part or its kind is offered

@@ -26,6 +26,7 @@ from costplan.model import (
     check_quotes,
     check_recipes,
     check_rooms,
+    check_sellers,
     check_service,
     check_tandems,
     check_there,
@@ -66,6 +67,7 @@ RULES = (
     *check_recipes.RULES,
     *check_wear.RULES,
     *check_effects.RULES,
+    *check_sellers.RULES,
     *check_layouts.RULES,
     *check_places.RULES,
 )
