@@ -39,6 +39,7 @@ from costplan.circuits.run_parts import (
     protected_end,
     receptacle_need,
     run_recipe,
+    shared_by,
     whole_cord_ft,
     wiring_needs,
     wiring_of,
@@ -450,7 +451,7 @@ class Builder:
             item,
             run.slowed(slowed),
             inner=inner,
-            shared_by=self._shared_by(panel, size),
+            shared_by=shared_by(self.machine, panel, size),
             along=comes_along(item, breaker),
             ends=(
                 self.changed_receptacle(size, load, end, fuses, slowed),
@@ -492,12 +493,6 @@ class Builder:
             need.spec.at_most,
         )
         made = StockNeed(
-            Item(spec), Bundle((need,)) + work, reused=work, shared_by=self._shared_by(panel, size)
+            Item(spec), Bundle((need,)) + work, reused=work, shared_by=shared_by(self.machine, panel, size)
         )
         return self.wearing(made, slowed)
-
-    def _shared_by(self, panel: str, size: CircuitSize) -> tuple[str, str] | None:
-        """Who may share its outlet and breaker: nobody shares with a machine that is hard-wired or always counts."""
-        alone = self.machine.always_counts or size.configuration is None
-        turns = None if alone else self.machine.takes_turns
-        return (turns, panel) if turns is not None else None

@@ -202,3 +202,10 @@ def whole_cord_ft(facts: Facts, length_ft: Decimal) -> int:
             f"route, or write longest: {whole} ft under cords"
         )
     return whole
+
+
+def shared_by(machine: Machine, panel: str, size: CircuitSize) -> tuple[str, str] | None:
+    """Who may share its outlet and breaker: nobody shares with a machine that is hard-wired or always counts."""
+    alone = machine.always_counts or size.configuration is None
+    turns = None if alone else machine.takes_turns
+    return (turns, panel) if turns is not None else None
