@@ -438,7 +438,7 @@ def test_the_shop_of_quotes_by_hand_is_what_the_program_finds(tmp_path: Path) ->
     by_year = {entry["year"]: entry["present_value"] for entry in plan["by_year"]}
     assert by_year == {0: 2000, 1: 0, 2: 70, 3: 175, 4: 70, 5: -105}
     assert plan["present_value"] == 2210
-    assert plan["title"] == "pendant: 7 of 12 lathes; floor box: 5 of 12 lathes"
+    assert plan["title"] == "pendant: 7 of the 12 lathes; floor box: 5 of the 12 lathes"
 
 
 def test_the_kinds_in_the_guide_are_read_without_a_complaint(tmp_path: Path) -> None:

@@ -195,6 +195,9 @@ class Dialogue:
         """
         group, rest = self._group_named(words)
         if group is None:
+            here = self._word_of_asked(rest)
+            if here is not None:
+                return here
             places = [p for p in self.walked if not self._section(p[0]).repeats and p[0] != END]
             place, value = self._word(rest, places, words)
         else:
@@ -211,6 +214,14 @@ class Dialogue:
         self.open.add(place)
         self._begin()
         return value
+
+    def _word_of_asked(self, words: str) -> str | None:
+        """What follows the word of the question that is asked now, which stays the one to answer; None for other words."""
+        question = self.asked.question if self.asked is not None else None
+        for word in () if question is None else (question.key, *question.also):
+            if words.lower() == word or words.lower().startswith(f"{word} "):
+                return words[len(word) :].strip().removeprefix("to ").removeprefix("= ").strip()
+        return None
 
     def _word(self, rest: str, places: Sequence[Place], words: str) -> tuple[Place, str]:
         """The place that the first words of a text name, and what follows."""

@@ -292,7 +292,7 @@ def test_a_list_is_imported_by_a_map_that_is_remembered(folder: Path) -> None:
 
     asked = run(*words, *MAPS, *WORDS)
     assert asked.exit_code == 2
-    assert "price_lists.csv, new row" in asked.stdout
+    assert "price_lists.csv, 6 new rows after row 1" in asked.stdout
     assert files(folder) == sorted([*(f"{name}.yaml" for name in YAML), "offers.csv"])
 
     done = run(*words, *MAPS, *WORDS, "--yes")

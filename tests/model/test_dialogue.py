@@ -463,3 +463,10 @@ def test_a_kiln_that_runs_alone_is_no_welder() -> None:
     talk = dialogue(*HEAD, *KILN[:-1], "overnight alone", "", "")
     assert asked(talk) == "service"
     assert "electricity" not in to_the_end(talk).said
+
+
+def test_the_question_at_hand_is_changed_by_answering_it() -> None:
+    talk = dialogue(*HEAD, *SAW, "")
+    assert asked(talk) == "rate"
+    assert talk.change("rate 95") == "95"
+    assert asked(talk) == "rate", "it stays the one to answer"
