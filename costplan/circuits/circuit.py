@@ -136,6 +136,12 @@ class Builder:
         first = facts.builders.setdefault((id(machine), way.as_built), self)
         self._built: Remembered[tuple[Standing, bool, str], Circuit]
         self._built = Remembered() if first is self else first._built
+        # Ways by other cords have the same run where sizes are the same.
+        alike = first if first is not self else facts.builders.setdefault((id(machine), "run", way.run), self)
+        self._feds: Remembered[Load, tuple[str, Supplied]]
+        self._feds = Remembered() if alike is self else alike._feds
+        self._outlets: Remembered[tuple[object, ...], StockNeed]
+        self._outlets = Remembered() if alike is self else alike._outlets
 
     def build(self, standing: Standing, *, first: bool = False, outlet_at: str = "") -> Circuit:
         """As `_build`, each circuit once. Raises CannotSizeError and NoRouteError."""
@@ -211,7 +217,7 @@ class Builder:
         Raises CannotSizeError and NoRouteError.
         """
         facts, way = self.facts, self.way
-        panel, fed = self._fed(standing.load)
+        panel, fed = self._feds.of(standing.load, lambda: self._fed(standing.load))
         load = fed.load
         must_start(self.facts, self.machine, panel, load)
         if way.supply is Supply.PANEL and not way.hard_wired:
@@ -261,10 +267,9 @@ class Builder:
             plug = plug_on_own_cord(facts, self.machine, standing.load, load, plug)
         outlet_place = where_outlet_is(way.method, panel, standing.place)
         size, end, fuses = self._ending(panel, size, load, marks, rules)
-        beside = way.method is Method.CORD
         slowed = self.outlet_slowed(panel, standing.place)
         breaker = self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a))
-        machine_slowed = facts.slowed(standing.place, panel, along=beside)
+        machine_slowed = facts.slowed(standing.place, panel, along=way.method is Method.CORD)
         switch = None
         if marks.switched or out_of_sight:
             switch = self._switch(panel, load, size, cable, rules, machine_slowed)
@@ -274,25 +279,13 @@ class Builder:
                 lead = lead_of_drive(facts, self.machine, way, self.lead(load, size, cable, rules))
                 made = replace(made, bought=made.bought + lead)
             fed = replace(fed, device=self.wearing(made, machine_slowed))
+        run = standing, panel, outlet_place, size, load, run_total_ft, route_ft, end, fuses, breaker, slowed
         return Circuit(
             standing=standing,
             panel=panel,
             outlet_place=outlet_place,
             size=size,
-            outlet=self._outlet(
-                standing,
-                panel,
-                outlet_place,
-                size,
-                load,
-                recipe,
-                run_total_ft,
-                route_ft,
-                end,
-                fuses,
-                breaker,
-                slowed,
-            ),
+            outlet=self._outlets.of(run, lambda: self._outlet(recipe, *run)),
             receptacle=end,
             fuses=fuses,
             breaker=breaker,
@@ -408,12 +401,12 @@ class Builder:
 
     def _outlet(
         self,
+        recipe: Recipe,
         standing: Standing,
         panel: str,
         outlet_place: str,
         size: CircuitSize,
         load: Load,
-        recipe: Recipe,
         length_ft: int,
         laid_ft: Decimal,
         end: Need,

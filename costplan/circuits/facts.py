@@ -363,7 +363,7 @@ class Facts:
         return {}
 
     @cached_property
-    def builders(self) -> dict[tuple[int, Any], Any]:
+    def builders(self) -> dict[tuple[Any, ...], Any]:
         """What builds circuits, by machine and way, so that no circuit is built twice; each holds its machine."""
         return {}
 

@@ -74,6 +74,18 @@ class Way:
         return replace(self, pooled=False, exchanges=False, swaps_drive=False, relocated=False, gone=False)
 
     @property
+    def run(self) -> "Way":
+        """The way as far as its run goes: what its cord is like makes no other run, where the sizes are the same."""
+        return replace(
+            self.as_built,
+            slack_ft=Decimal(0),
+            spare_conductor=False,
+            service=None,
+            first_cord_ft=0,
+            grip=0,
+        )
+
+    @property
     def hard_wired(self) -> bool:
         """Whether it ends in a disconnect instead of a receptacle."""
         return self.family is None and not self.quoted
