@@ -9,8 +9,8 @@ from costplan.circuits.currents import load_current_a, minimum_ampacity_a
 from costplan.circuits.size_types import CannotSizeError, Load, MotorFit, MotorPlate
 from costplan.circuits.volts import best_fed, fed_from, near
 from costplan.model import labels
-from costplan.model.check_plates import PORTABLE_HEATER_A, heater_may_stay
 from costplan.model.choices import DROPS, RUNS, Family, LoadKind, Method, Service, Supply, runs_of
+from costplan.model.heaters import PORTABLE_HEATER_A, heater_may_stay
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import CordChoices, Machine, Panel, Shop
 from costplan.standards import motor_frames, receptacles

@@ -6,6 +6,7 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.choices import LoadKind, Method
+from costplan.model.heaters import PORTABLE_HEATER_A, heater_may_stay
 from costplan.model.pair import NO_EFFECT, Pair, Rule, percent, plain
 from costplan.model.shop import Machine
 from costplan.standards import motors, receptacles, tables, welders
@@ -13,8 +14,6 @@ from costplan.standards import motors, receptacles, tables, welders
 ONE_LINE_V = 120
 LARGEST_ON_A_LINE_HP = 2
 """Motors of 120 V are hardly made for more: 2 hp are 24 A, above any common outlet. Common practice, no source."""
-PORTABLE_HEATER_A = 20
-"""Above so many amperes a heater is mostly a kiln or an oven that stays. A choice, no source."""
 
 
 def plugs_fit_their_plates(pair: Pair) -> Iterator[Problem]:
@@ -270,14 +269,6 @@ def _plated(pair: Pair) -> Iterator[tuple[Trail, Machine]]:
         for index, machine in enumerate(machines):
             if machine.volts:
                 yield (word, index), machine
-
-
-def heater_may_stay(machine: Machine) -> bool:
-    """Whether it is a large heater without a cord today, of which nobody said whether it stays, nor asked for a cord."""
-    said = "never_moves" in machine.model_fields_set or machine.ways.only is not None
-    there = machine.now is not None and machine.now.method is Method.CORD
-    large = machine.kind is LoadKind.HEATER and (machine.amps_a or 0) > PORTABLE_HEATER_A
-    return large and not said and not there
 
 
 def heaters_say_whether_they_stay(pair: Pair) -> Iterator[Problem]:

@@ -5,8 +5,8 @@ from dataclasses import replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.model.check_plates import PORTABLE_HEATER_A
 from costplan.model.choices import DROPS, LoadKind, Method
+from costplan.model.heaters import PORTABLE_HEATER_A
 from costplan.plans.ranking import Ranked
 from costplan.plans.size_cost import difference_words
 from costplan.reports.remarks import Topic
