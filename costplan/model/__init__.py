@@ -34,7 +34,8 @@ Its modules:
 - `prices`: what an offer comes to for one piece or foot.
 - `amending`, `history`, `price_list`: offers.csv changed row by row; history.csv; suppliers' lists by a
   remembered column map.
-- `heaters`, `installed`: heaters that may stay where they are; breaker, poles and wire of an outlet that is there, where nobody said them.
+- `heaters`, `installed`: heaters that may stay where they are; breaker, poles and wire of an outlet that is
+  there, where nobody said them.
 - `experience`, `recording`: hours and prices in force after finished jobs; a job written into jobs.yaml.
 - `reading`, `told_facts`, `told_lengths`, `told_moves`, `room_told`, `machine_line`, `page`, `answers`,
   `standing_apart`: short texts of people read; facts in plain words; lengths and moves as spoken; service,
