@@ -12,7 +12,8 @@ Its modules:
 - `solver`, `relaxation`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
   rule out.
 - `ranking`, `clashes`: the best plans in order; why there is none.
-- `aging`: when things in use wear out and with what age they are set free, for program and walk alike.
+- `aging`, `serving`: when things in use wear out and with what age they are set free, in which
+  order uses are served; for program and walk alike.
 - `plan`, `steps`, `asked`, `simulation`, `receipt`, `stockroom`, `ledger`: what was decided; today's work
   step by step; what a machine asks for, and where; the walk that knows nothing of the program, its receipt of
   today's purchase, its stock, its count of panels and loads.

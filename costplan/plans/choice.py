@@ -34,7 +34,8 @@ from costplan.plans.plan import Lasting, Reused, Shared
 from costplan.plans.pricing import When
 from costplan.plans.program import Gives, Program, Terms
 from costplan.plans.purchase import PurchaseRows
-from costplan.plans.stocked import Stock, comes_out, in_order, in_time, say
+from costplan.plans.serving import comes_out, in_order
+from costplan.plans.stocked import Stock, in_time, say
 from costplan.sourcing.market import Market
 from costplan.years.calendar import weights_of, years_of_wiring_out
 from costplan.years.stream import Date, Trip, Use

@@ -10,7 +10,7 @@ from costplan.circuits.outlets import same_run
 from costplan.circuits.present import idle_outlets
 from costplan.circuits.shelf import shelf
 from costplan.plans.options import Option, Survey
-from costplan.plans.stocked import comes_out
+from costplan.plans.serving import comes_out
 from costplan.sourcing.market import Market
 from costplan.years.calendar import scenarios_of
 from costplan.years.stream import Use

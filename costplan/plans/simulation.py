@@ -34,8 +34,8 @@ from costplan.plans.options import Chosen
 from costplan.plans.plan import CordAsked, GearBought, Plan, Reused, Visits, WholeCordUsed
 from costplan.plans.pricing import TODAY, Call, Calls, Once, Pricer, Stop, When
 from costplan.plans.receipt import purchase_lines
+from costplan.plans.serving import comes_out, in_order
 from costplan.plans.steps import Act, Step
-from costplan.plans.stocked import comes_out, in_order
 from costplan.plans.stockroom import SimulationError, Stockroom
 from costplan.years.calendar import scenarios_of, weights_of, years_of_wiring_out
 from costplan.years.stream import LEASE_ENDS, Date, Stream, TakenOut, Trip, Use

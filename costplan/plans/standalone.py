@@ -7,7 +7,7 @@ from costplan.circuits.needs import Bundle, StockNeed
 from costplan.plans.aging import begun, follow, inner_uses
 from costplan.plans.options import Option
 from costplan.plans.pricing import Pricer, When
-from costplan.plans.stocked import comes_out
+from costplan.plans.serving import comes_out
 from costplan.years.calendar import weights_of
 from costplan.years.stream import Stream, Use
 

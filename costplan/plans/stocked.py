@@ -4,8 +4,6 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from costplan.circuits.needs import Item, Return
-from costplan.model.leases import capped_comes_out
-from costplan.model.shop import Shop
 from costplan.plans.program import Terms
 from costplan.years.stream import Date, Use
 
@@ -22,23 +20,9 @@ class Stock:
     unused: int | None = None
 
 
-def comes_out(shop: Shop, left: Return) -> bool:
-    """Whether what nobody uses again is taken out at the lease's end: what stands, and capped runs where that is said."""
-    return bool(left.taken_out) and (left.stays or capped_comes_out(shop))
-
-
 def in_time(stock: Stock, use: Use) -> bool:
     """Whether what is set free then can serve a use that begins at its date; today's, later uses of every scenario."""
     return stock.scenario in ("", use.scenario) and stock.date <= use.since
-
-
-def in_order(use: Use) -> tuple[bool, int]:
-    """The order in which uses of one date are served.
-
-    Outlets first, since a breaker that one of them sets free may serve another of that date; then the longest cord first,
-    since what is cut off it may serve a shorter one.
-    """
-    return use.thing.item.spec.kind != "outlet", -use.thing.item.length_ft
 
 
 def say(item: Item) -> str:
