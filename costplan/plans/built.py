@@ -97,12 +97,17 @@ class Choice:
     def tidied(self, answer: Answer) -> Answer:
         """An answer of the same cost in which no machine gives up what it has for nothing, and cords go whole."""
         pooled = [index for ways in self.ways.values() for way, index in ways.items() if way.pooled]
-        if not any(answer.values[index] for index in pooled):
-            return answer
         kinds = {index: entry.use.thing.item.spec.kind for index, entry in self.reuse.items()}
-        rather_not = dict.fromkeys(pooled, 2) | {
-            index: LESS_LIKED[kind] for index, kind in kinds.items() if kind in LESS_LIKED
-        }
+        apart = {index: LESS_LIKED[kind] for index, kind in kinds.items() if kind in LESS_LIKED}
+        taken_apart = {self.reuse[index].use for index in apart if answer.values[index]}
+        whole_instead = any(
+            taken_apart.issuperset(entry.asked.pieces)
+            and entry.cord.cable.length_ft == entry.asked.cable.thing.item.length_ft
+            for entry in self.whole.values()
+        )
+        if not whole_instead and not any(answer.values[index] for index in pooled):
+            return answer
+        rather_not = dict.fromkeys(pooled, 2) | apart
         found = with_least(self.program, rather_not, answer)
         return answer if self.purchase.reels.unfit(found.values) else found
 
