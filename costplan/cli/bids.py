@@ -45,15 +45,17 @@ def register(app: typer.Typer, read: Read) -> None:
         format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
     ) -> None:
         """Bring the bids to the same scope, compare them with the estimate, and put them in its place."""
+        from costplan.plans.clock import Clock
         from costplan.reports.bids import bids_data, bids_text
         from costplan.reports.data import json_text
 
+        clock = Clock(time_limit)
         if format_ is Format.CSV:
             fail("bids prints table or json; choose one of those")
         facts = in_layout(read(shop, catalog), layout)
         path = bids_path(shop, facts.shop, bids_file)
         received = () if path is None else received_bids(path, facts.shop, facts.catalog)
-        report = _report(facts, received, plan, time_limit, expired=expired)
+        report = _report(facts, received, plan, clock.left, expired=expired)
         text = json_text(bids_data(report)) if format_ is Format.JSON else bids_text(report)
         say(text, end="")
         told_of(report.leveling.facts.left_out)
@@ -104,9 +106,10 @@ def _report(
 ) -> "BidsReport":
     from costplan.cli.progress import progress
     from costplan.plans.bid_choice import all_bids, in_place, without_bids
+    from costplan.plans.clock import Clock
     from costplan.plans.left_out import bench_of_the_rest
     from costplan.plans.leveling import level
-    from costplan.plans.ranking import Clock, NoPlanError, best_plans
+    from costplan.plans.ranking import NoPlanError, best_plans
     from costplan.reports.bids import BidsReport
     from costplan.reports.proof import NOT_PROVEN, unproven
 

@@ -51,7 +51,8 @@ def _say_with_room(facts: "Facts", error: "NoPlanError", seconds: float | None) 
     """Where nothing but spaces lack: what the best plan would cost with them, and what may make them."""
     from costplan.model.money import format_cents
     from costplan.plans.clashes import with_more_spaces
-    from costplan.plans.ranking import Bench, Clock, NoPlanError, best_plans
+    from costplan.plans.clock import Clock
+    from costplan.plans.ranking import Bench, NoPlanError, best_plans
 
     roomy = with_more_spaces(facts, error.lacking) if error.lacking else None
     if roomy is None:

@@ -85,8 +85,10 @@ def compare(
 ) -> object:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
     # It returns the comparison for `start`, which goes on from there.
+    from costplan.plans.clock import Clock
     from costplan.reports.parts import Part
 
+    clock = Clock(time_limit)
     parts = shown_parts(show, format_, Part)
     read, questions = _facts_and_questions(
         shop,
@@ -105,7 +107,7 @@ def compare(
         plans=plans,
         held=held,
         expired=expired,
-        seconds=time_limit,
+        seconds=clock.left,
         strategies=True,
         layouts=True,
     )

@@ -68,8 +68,10 @@ def register(app: typer.Typer, read: Read) -> None:
         format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
     ) -> None:
         """Price a machine you think of buying: itself, and the power it needs, against the shop without it."""
+        from costplan.plans.clock import Clock
         from costplan.reports.parts import NextPart
 
+        clock = Clock(time_limit)
         if format_ is Format.CSV:
             fail("next prints table or json; choose one of those")
         if name is not None and machines:
@@ -93,7 +95,7 @@ def register(app: typer.Typer, read: Read) -> None:
             more = {"arrives": year, "freight": freight, "full_load_hours": hours}
             chosen = [_made(facts, {k: v for k, v in {**values, **more}.items() if v is not None})]
             _ask_about(chosen[0], facts.shop.currency)
-        _print(facts, chosen, up_to, time_limit, parts, as_json=format_ is Format.JSON)
+        _print(facts, chosen, up_to, clock.left, parts, as_json=format_ is Format.JSON)
 
 
 def _ask_about(machine: "NextMachine", currency: str) -> None:

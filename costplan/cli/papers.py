@@ -77,13 +77,16 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         time_limit: TimeLimit = None,
     ) -> None:
         """Print what to buy today by supplier: cut lists, totals, what to ask, inspect and take instead."""
+        from costplan.plans.clock import Clock
+
+        clock = Clock(time_limit)
         if format_ is PaperFormat.XLSX and output is None:
             fail("an xlsx is a file: name one with --output shopping.xlsx")
         _not_there(output)
         _ends_as(output, format_, PaperFormat)
         facts = in_layout(read(shop, catalog), layout)
         comparison = compared(
-            facts, received(shop, facts, bids_file), plan=plan, plans=plan, seconds=time_limit
+            facts, received(shop, facts, bids_file), plan=plan, plans=plan, seconds=clock.left
         )
         _put(_shopping(comparison, plan, format_, paper), output)
         told_unproven(comparison, plan)
@@ -111,12 +114,15 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         time_limit: TimeLimit = None,
     ) -> None:
         """Print what electricians bid on, without prices: circuits, work by location, what the owner brings."""
+        from costplan.plans.clock import Clock
+
+        clock = Clock(time_limit)
         _not_there(output)
         _ends_as(output, format_, SheetFormat)
         facts = in_layout(read(shop, catalog), layout)
         count = max(plan, alternates + 1)
         comparison = compared(
-            facts, received(shop, facts, bids_file), plan=plan, plans=count, seconds=time_limit
+            facts, received(shop, facts, bids_file), plan=plan, plans=count, seconds=clock.left
         )
         _put(_scope(comparison, plan, format_, access, alternates), output)
         told_unproven(comparison, plan)

@@ -94,15 +94,17 @@ def register(app: typer.Typer, read: Read) -> None:
         from decimal import Decimal
 
         from costplan.cli.progress import progress
+        from costplan.plans.clock import Clock
         from costplan.plans.phone_calls import phone_calls
         from costplan.plans.ranking import NoPlanError
         from costplan.reports.calls import calls_data, calls_text
 
+        clock = Clock(time_limit)
         facts = in_layout(read(shop, folder), layout)
         try:
             with progress() as tick:
                 found = phone_calls(
-                    facts, oldest_days=days, times=Decimal(times), seconds=time_limit, tick=tick
+                    facts, oldest_days=days, times=Decimal(times), seconds=clock.left, tick=tick
                 )
         except NoPlanError as error:
             no_plan(error)

@@ -11,7 +11,7 @@ Its modules:
   brings along.
 - `solver`, `relaxation`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
   rule out.
-- `ranking`, `clashes`: the best plans in order; why there is none.
+- `ranking`, `clock`, `clashes`: the best plans in order; the time limit; why there is none.
 - `aging`, `serving`: when things in use wear out and with what age they are set free, in which
   order uses are served; for program and walk alike.
 - `plan`, `steps`, `asked`, `simulation`, `receipt`, `stockroom`, `ledger`: what was decided; today's work
@@ -77,6 +77,10 @@ many shops; `python tests/reconfiguration/differences.py 300` lists what differs
 **Hiring options are solved one by one**: the owner plus one electrician crew, or a fixed bid with a crew for
 the rest. A sourcing rule has one program (`plans.frame`); a way of hiring is its costs, visits, bid and cap on
 it. Their ranked plans are merged. A crew never better than another is left out.
+
+**One time limit** counts from the start of the command (`plans.clock`). Long cords make a stock for every length
+that may be left of them; where that takes more than `BUILDING` of the time, the program is built without what is
+cut off, and its plans are never called proven: `Choice.floor` is a bound on what was left out as well.
 
 **Next-best plans** exclude all plans that repeat one above them (`Plan.repeats`): no single machine, and less
 than half of any strand of a group, has another kind of way (`Way.signature`: method, ending and source, or

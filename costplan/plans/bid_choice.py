@@ -8,12 +8,13 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.model.bids import Bid, LeftOut, bid_of, shop_with_bids, sorted_out
+from costplan.plans.clock import Clock
 from costplan.plans.comparison import Comparison, compare
 from costplan.plans.crews import hirings
 from costplan.plans.hired_scope import ScopeItem, scope_today
 from costplan.plans.left_out import bench_of_the_rest
 from costplan.plans.options import Option
-from costplan.plans.ranking import Allowed, Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.ranking import Allowed, Bench, NoPlanError, Ranked, best_plans
 
 
 def with_bids(facts: Facts, bids: Iterable[Bid], *, today: date, expired: bool = False) -> Facts:

@@ -12,6 +12,7 @@ from costplan.plans.plan import Lasting, Plan, Reused, Shared, Visits, WholeCord
 from costplan.plans.pricing import Once, Pricer, When
 from costplan.plans.program import Program, Terms
 from costplan.plans.purchase import PurchaseRows
+from costplan.plans.relaxation import UNKNOWN_BOUND, relax
 from costplan.plans.solver import Answer, with_least
 from costplan.years.stream import Trip
 
@@ -36,6 +37,8 @@ class Choice:
     visits: Mapping[Trip, Mapping[When, tuple[int, int | None]]]
     stops: Mapping[tuple[When, Trip], Mapping[Decimal, int]]
     once: Mapping[tuple[When, Trip], Mapping[Once, int]]
+    left_out: frozenset[int] | None = None
+    """Where what is cut off cords was left out for lack of time: rows that count how often a thing set free serves."""
 
     def plan(self, answer: Answer) -> Plan:
         """The plan an answer stands for."""
@@ -88,6 +91,14 @@ class Choice:
             for machine, found in options.items()
         }
         return replace(other, ways=ways_kept)
+
+    def floor(self) -> int:
+        """A whole-cent lower bound on every plan, what was left out for lack of time included.
+
+        What is cut off a cord serves where the whole of it could: where a cord serves any number of times, nothing is dearer.
+        """
+        loose = relax(self.program.without(self.left_out or frozenset()))
+        return UNKNOWN_BOUND if loose is None else loose.bound
 
     def copy(self) -> "Choice":
         """The same choice, to be changed on its own."""

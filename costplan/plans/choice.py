@@ -5,7 +5,7 @@ objective is the printed total to the cent.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from itertools import product
 from operator import itemgetter
@@ -46,14 +46,36 @@ def build_frame(
     market: Market,
     survey: Survey,
     options: Mapping[str, Iterable[Option]],
+    time_is_up: Callable[[], bool] = bool,
 ) -> Frame:
-    """The program over these options, with today's purchase inside, for any way of hiring."""
-    return _Builder(facts, market, survey).build(options)
+    """The program over these options, with today's purchase inside, for any way of hiring.
+
+    Long cords make a stock for every length that may be left of them; where time is up before all is built, what is cut
+    off cords is left out, and `Frame.left_out` says so.
+    """
+    whole = _Builder(facts, market, survey, time_is_up)
+    try:
+        return whole.build(options)
+    except _OutOfTimeError:
+        return _Builder(facts, market, survey, None).build(options)
+
+
+class _OutOfTimeError(Exception):
+    """Building takes longer than a run may."""
 
 
 class _Builder:
-    def __init__(self, facts: Facts, market: Market, survey: Survey) -> None:
+    def __init__(
+        self,
+        facts: Facts,
+        market: Market,
+        survey: Survey,
+        time_is_up: Callable[[], bool] | None,
+    ) -> None:
+        """time_is_up: None to leave out what is cut off cords."""
         self.facts, self.market, self.survey = facts, market, survey
+        self.time_is_up = time_is_up
+        self.counted: list[int] = []
         self.horizon = facts.shop.years
         self.weights = weights_of(facts.shop)
         self.wiring_out = years_of_wiring_out(facts.shop)
@@ -102,6 +124,7 @@ class _Builder:
             purchase,
             gear,
             self.cords.used,
+            frozenset(self.counted) if self.time_is_up is None else None,
         )
 
     # ways -----------------------------------------------------------------------------------------
@@ -241,10 +264,12 @@ class _Builder:
 
     def _pipe(self, stock: Stock, use: Use, when: When, high: int) -> int:
         """A variable for how many things of a stock serve a use, as they are or with their ends changed."""
-        index = self.program.variable(
-            f"stock {stock.date} to {use.since} {use.scenario}: {say(stock.left.item)}",
-            min(high, self.causes.most(stock.terms)),
-        )
+        if self.time_is_up is not None and self.time_is_up():
+            raise _OutOfTimeError
+        # Where what is cut off is left out, the stock's row alone says how often it serves: `Choice.floor` passes that by.
+        most = high if self.time_is_up is None else min(high, self.causes.most(stock.terms))
+        name = f"stock {stock.date} to {use.since} {use.scenario}: {say(stock.left.item)}"
+        index = self.program.variable(name, most)
         self.reuse[index] = Reused(use, stock.scenario, stock.date, stock.left, 0)
         stock.pipes[index] = use.scenario
         self._apply(use.thing.reused, when, {index: 1}, use.trip)
@@ -276,6 +301,7 @@ class _Builder:
             if spec.covers(wanted.spec)
             for number, stock in entries
             if stock.left.item.length_ft >= wanted.length_ft
+            and not (self.time_is_up is None and stock.left.cut_off)
             and in_time(stock, use)
             and still_good(self.facts, use, stock.left.item, stock.date[0])
         ]
@@ -374,6 +400,7 @@ class _Builder:
                 consequences.append((self._when(name, out), left.taken_out, ()))
         if stock.unused is None and not consequences:
             if len(row) > len(stock.terms):
+                self.counted.append(len(self.program.rows))
                 self.program.row(f"stock of {say(left.item)}", row, low=0)
             return
         unused = row

@@ -13,6 +13,7 @@ from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
 from costplan.plans.beside import beside
 from costplan.plans.capped_cost import turns_on_capped_runs
+from costplan.plans.clock import Clock
 from costplan.plans.drops import drop_notes
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
 from costplan.plans.heater_cost import turns_on_heaters
@@ -23,7 +24,7 @@ from costplan.plans.lines import Pocket
 from costplan.plans.moved_cost import assumed_of_the_next_building
 from costplan.plans.options import Survey
 from costplan.plans.protection_cost import unknown_words
-from costplan.plans.ranking import Bench, Clock, Ranked, best_plans
+from costplan.plans.ranking import Bench, Ranked, best_plans
 from costplan.plans.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.plans.spares_cost import turns_on_rejects
 from costplan.plans.standalone import standalone_cents
@@ -183,7 +184,7 @@ def compare(
 
     many = sum(map(len, seen.options.values())) >= MANY_WAYS
     if many:
-        main.build()
+        main.build(clock)
     with beside(lambda: {rule: column(rule) for rule in rules}, pays=many) as elsewhere:
         ranked = best_plans(main, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
         found = {} if elsewhere.under_way else elsewhere.result()

@@ -67,6 +67,7 @@ class Frame:
     purchase: PurchaseRows
     gear: GearRows
     whole: Mapping[int, WholeCordUsed]
+    left_out: frozenset[int] | None
 
     def hiring(self, pricer: Pricer) -> Choice:
         """The program by one way of hiring. Raises NoOfferError."""
@@ -102,4 +103,5 @@ class Frame:
             visits.trips,
             visits.stops,
             visits.once,
+            self.left_out,
         )

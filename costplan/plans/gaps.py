@@ -12,9 +12,10 @@ from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.choices import SurplusRule
 from costplan.plans.aging import changes
+from costplan.plans.clock import Clock
 from costplan.plans.on_offer import lost_panels
 from costplan.plans.options import Option, Unbuildable
-from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.plans.standalone import standalone
 
 Wanted = Callable[[Way], bool]

@@ -5,8 +5,9 @@ from dataclasses import replace
 from costplan.circuits.ways import UNSAID_HEATER
 from costplan.model.choices import Method
 from costplan.model.money import format_cents
+from costplan.plans.clock import Clock
 from costplan.plans.holding import written
-from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 
 AT_LEAST_SECONDS = 30.0
 """So long it is looked for, whatever is left of the time."""

@@ -11,11 +11,12 @@ from costplan.model.layouts import DroppedEvent, LaidOutShop, MovedToday, laid_o
 from costplan.model.quotes import EVERY
 from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.model.shop import Layout, Shop
+from costplan.plans.clock import Clock
 from costplan.plans.gaps import Threat, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine
 from costplan.plans.left_out import bench_of_the_rest
 from costplan.plans.lines import LineKind, Pocket
-from costplan.plans.ranking import Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.ranking import NoPlanError, Ranked, best_plans
 from costplan.plans.steps import Act
 from costplan.years.stream import TODAY
 

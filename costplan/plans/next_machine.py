@@ -9,12 +9,13 @@ from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Supply
 from costplan.model.left_out import Without
 from costplan.model.shop import Machine, NextMachine
+from costplan.plans.clock import Clock
 from costplan.plans.gaps import Threat, threat
 from costplan.plans.left_out import bench_of_the_rest, machines_without_a_way, the_rest
 from costplan.plans.lines import Line, LineKind, Pocket, outlay, present_value
 from costplan.plans.options import Option, Unbuildable
 from costplan.plans.pricing import TODAY, Pricer, When
-from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 
 Tick = Callable[[], object]
 

@@ -15,11 +15,12 @@ from costplan.circuits.facts import Facts
 from costplan.model.catalog import Condition, Offer, Supplier
 from costplan.model.left_out import Without
 from costplan.model.prices import unit_cents
+from costplan.plans.clock import Clock
 from costplan.plans.left_out import the_rest
 from costplan.plans.options import survey
 from costplan.plans.plan import changed_machines
 from costplan.plans.pricing import Pricer
-from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.plans.simulation import walk
 from costplan.sourcing.market import SURPLUS, Market
 from costplan.sourcing.oddities import FARTHEST, OLDEST_DAYS

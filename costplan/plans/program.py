@@ -1,6 +1,6 @@
 """An integer program as plain data: whole-number variables, linear rows, a cost in cents."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 from enum import Enum, auto
 
@@ -53,6 +53,11 @@ class Program:
     def copy(self) -> "Program":
         """The same program, to be changed on its own."""
         return Program(list(self.variables), list(self.rows), dict(self.cost), self.fixed_cost)
+
+    def without(self, rows: Collection[int]) -> "Program":
+        """The same program without some rows, by their numbers."""
+        kept = [row for number, row in enumerate(self.rows) if number not in rows]
+        return Program(list(self.variables), kept, dict(self.cost), self.fixed_cost)
 
     def close(self, index: int) -> None:
         """Hold a variable at its lower bound."""

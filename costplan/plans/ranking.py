@@ -1,9 +1,8 @@
 """The best plans in order, each proven, each a plan a person would call different."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass, field
-from time import monotonic
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
@@ -12,6 +11,7 @@ from costplan.model.choices import SurplusRule
 from costplan.plans.built import Choice
 from costplan.plans.choice import build_frame
 from costplan.plans.clashes import clashes
+from costplan.plans.clock import BUILDING, Clock
 from costplan.plans.crews import Hiring, hirings
 from costplan.plans.frame import Frame
 from costplan.plans.lines import Line, Pocket, outlay, present_value
@@ -19,7 +19,7 @@ from costplan.plans.on_offer import priced
 from costplan.plans.options import Chosen, Option, Survey, survey
 from costplan.plans.plan import Plan
 from costplan.plans.pricing import Pricer
-from costplan.plans.relaxation import relax
+from costplan.plans.relaxation import UNKNOWN_BOUND, relax
 from costplan.plans.simulation import walk
 from costplan.plans.solver import Answer, NoAnswerError, any_answer, solve
 from costplan.plans.steps import Step
@@ -92,31 +92,6 @@ class NoPlanError(Exception):
 
 ANY_SECONDS = 60
 """How long, at least, any plan is looked for when time ran out before one was found."""
-LEAST_SECONDS = 0.5
-"""What a search gets even when time is up, so that there is something to show."""
-
-
-@dataclass
-class Clock:
-    """The time limit of a run and when it began."""
-
-    seconds: float | None = None
-    started: float = field(default_factory=monotonic)
-
-    def share(self, parts: int) -> float | None:
-        """One of so many equal parts of the time left, at least a little; None for no limit."""
-        if self.seconds is None:
-            return None
-        return max((self.seconds - (monotonic() - self.started)) / parts, LEAST_SECONDS)
-
-    @property
-    def up(self) -> bool:
-        """Whether the time is up."""
-        return self.seconds is not None and monotonic() - self.started >= self.seconds
-
-    def part(self, share: float) -> "Clock":
-        """A clock for a share of the whole time."""
-        return Clock(None if self.seconds is None else self.seconds * share)
 
 
 @dataclass(frozen=True)
@@ -143,19 +118,22 @@ class Bench:
         pricers = tuple(Pricer(facts, market, hiring) for hiring in (crews or hirings(facts)))
         return cls(facts, pricers, priced(seen or survey(facts), market))
 
-    def choice(self, pricer: Pricer) -> Choice:
+    def choice(self, pricer: Pricer, clock: Clock | None = None) -> Choice:
         """The program of a way of hiring over all options with a price, built once; searches narrow a copy."""
-        name = pricer.hiring.name
+        clock, name = clock or Clock(), pricer.hiring.name
         if not self.frames:
-            self.frames.append(build_frame(self.facts, pricer.market, self.survey, self.with_price()))
+            ways = self.with_price()
+            self.frames.append(
+                build_frame(self.facts, pricer.market, self.survey, ways, lambda: clock.spent(BUILDING))
+            )
         if name not in self.built:
             self.built[name] = self.frames[0].hiring(pricer)
         return self.built[name]
 
-    def build(self) -> None:
+    def build(self, clock: Clock) -> None:
         """Build the program of every way of hiring, so that copies of this process have it."""
         for pricer in self.pricers:
-            self.choice(pricer)
+            self.choice(pricer, clock)
 
     def with_price(self) -> dict[str, tuple[Option, ...]]:
         """Options that lack no price, whether a rule is against them or not."""
@@ -201,16 +179,16 @@ def best_plans(
     known = next((entry.best for entry in bench.answered if entry.answers(bench, options)), None)
     if count == 1 and known is not None:
         return [known]
-    field = _Field(
-        _Search(bench, pricer, options, bench.choice(pricer).narrowed(options)) for pricer in bench.pricers
-    )
+
+    def searches() -> Iterator[_Search]:
+        for pricer in bench.pricers:
+            yield _Search(bench, pricer, options, bench.choice(pricer, clock).narrowed(options))
+
+    field = _Field(searches())
     field.fill(count, clock, tick)
     if any_plan and not field.found and field.unfinished and clock.seconds is not None:
         tick()
-        field.find_any(
-            (_Search(bench, p, options, bench.choice(p).narrowed(options)) for p in bench.pricers),
-            max(clock.seconds, ANY_SECONDS),
-        )
+        field.find_any(searches(), max(clock.seconds, ANY_SECONDS))
     if not field.found:
         if field.unfinished:
             raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
@@ -264,7 +242,10 @@ class _Field:
     def __init__(self, searches: Iterable["_Search"]) -> None:
         self.searches = list(searches)
         self.found: list[Ranked] = []
-        self.unfinished: list[int] = []
+        self.floors = [
+            search.choice.floor() for search in self.searches if search.choice.left_out is not None
+        ]
+        self.unfinished: list[int] = list(self.floors)
 
     @property
     def next(self) -> "_Search":
@@ -292,7 +273,7 @@ class _Field:
     def find_any(self, searches: Iterable["_Search"], seconds: float) -> None:
         """Where time ran out before any plan was found: the first that comes, from the way of hiring that seems cheapest."""
         by_bound = sorted(searches, key=lambda search: (search.bound, search.pricer.hiring.name))
-        bound = max(by_bound[0].bound, min(self.unfinished))
+        bound = min([max(by_bound[0].bound, min(self.unfinished)), *self.floors])
         for search in by_bound:
             try:
                 search.find_any(seconds)
@@ -352,7 +333,7 @@ class _Search:
 
     def _relax(self) -> None:
         self.relaxed = relax(self.choice.program)
-        self.bound = self.relaxed.bound if self.relaxed is not None else -(10**15)
+        self.bound = self.relaxed.bound if self.relaxed is not None else UNKNOWN_BOUND
 
     @property
     def proven(self) -> bool:

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from costplan.plans.program import Program
 
 INFINITE = float("inf")
+UNKNOWN_BOUND = -(10**15)
+"""Below every plan, where no relaxation says more."""
 CAREFUL = 1e-6
 """Relative error allowed for in figures of the relaxation."""
 

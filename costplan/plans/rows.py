@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.model.layouts import LaidOutShop
+from costplan.plans.clock import Clock
 from costplan.plans.gaps import Gap, at_least, by_reason, gap, hindered, may_have
 from costplan.plans.holding import written
 from costplan.plans.options import Option, Survey
-from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 
 Choose = Callable[[str, Way], bool]
 """Whether a way of a machine belongs to a row."""

@@ -5,7 +5,8 @@ from collections import Counter
 from costplan.circuits.facts import Facts
 from costplan.model.choices import RejectRule
 from costplan.model.money import format_cents
-from costplan.plans.ranking import Bench, Clock, NoPlanError, Ranked, best_plans
+from costplan.plans.clock import Clock
+from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.sourcing.market import deal_of
 
 _OTHER = {

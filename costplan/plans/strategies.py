@@ -5,10 +5,11 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.ways import Way
 from costplan.model.quotes import Strategy
+from costplan.plans.clock import Clock
 from costplan.plans.gaps import Gap, gap
 from costplan.plans.holding import known_ways, means, written
 from costplan.plans.options import Option
-from costplan.plans.ranking import Bench, Clock, Ranked
+from costplan.plans.ranking import Bench, Ranked
 from costplan.plans.rows import Cell, cheapest_cell
 
 Words = Mapping[str, str]

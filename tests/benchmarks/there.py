@@ -21,7 +21,8 @@ from costplan.model.choices import Method
 from costplan.model.circuits_there import Present
 from costplan.model.layouts import laid_out
 from costplan.model.shop import Machine, Shop
-from costplan.plans.ranking import Bench, Clock, best_plans
+from costplan.plans.clock import Clock
+from costplan.plans.ranking import Bench, best_plans
 from costplan.years.calendar import lives, scenarios_of
 
 EVERY_OTHER = 2

@@ -1,15 +1,17 @@
 """A plan is called proven only when every way of hiring was searched to the end."""
 
+from time import monotonic
 from typing import Any
 
 import pytest
-from strategies import make_catalog, make_shop
+from strategies import SAW, make_catalog, make_shop, store_offers
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
 from costplan.plans import ranking
+from costplan.plans.clock import Clock
 from costplan.plans.program import Program
-from costplan.plans.ranking import Bench, Clock, NoPlanError, best_plans
+from costplan.plans.ranking import Bench, NoPlanError, best_plans
 from costplan.plans.solver import Answer, NoAnswerError, any_answer
 
 CREWS = [
@@ -81,6 +83,37 @@ def test_when_nothing_at_all_is_found_it_says_what_to_do(monkeypatch: pytest.Mon
     monkeypatch.setattr(ranking, "any_answer", runs_out)
     with pytest.raises(NoPlanError, match=r"--time-limit 600.*--hold"):
         best_plans(bench(), 1, clock=Clock(0.01), any_plan=True)
+
+
+def on_cords() -> Bench:
+    """Two machines that may hang on what is cut off one cord of the shelf: 90 ft, of which each asks for 30."""
+    other = SAW | {"name": "second saw"}
+    stored = {"part": "cord-12-3", "length": "90 ft"}
+    cords = {"ways": {"hard_wired": False, "only": ["cord"]}}
+    shop = make_shop([SAW | cords, other | cords], shelf=[stored])
+    return Bench.over(Facts(shop, make_catalog(store_offers())), SurplusRule.NEW_ONLY)
+
+
+def test_where_building_runs_out_of_time_what_is_cut_off_cords_is_left_out_and_the_bound_says_so() -> None:
+    """The best plan hangs both on the one cord; without what is cut off, one cord is bought, and no bound is above the best."""
+    (best,) = best_plans(on_cords(), 1)
+    late = Clock(1000, started=monotonic() - 500)
+    (found,) = best_plans(on_cords(), 1, clock=late)
+
+    assert sum(reuse.count for reuse in best.plan.reused) == 2
+    assert sum(reuse.count for reuse in found.plan.reused) == 1
+    assert found.present_value_cents == sum(line.present_value_cents for line in found.lines)
+    assert not found.proven
+    assert 0 < found.bound_cents <= best.present_value_cents < found.present_value_cents
+
+
+def test_one_limit_holds_for_all_parts_of_a_run_from_its_start() -> None:
+    clock = Clock(100, started=monotonic() - 70)
+    assert clock.part(0.6).up
+    assert not clock.part(0.8).up
+    assert clock.spent(0.6)
+    assert not clock.up
+    assert clock.left == pytest.approx(30, abs=1)
 
 
 def test_any_plan_keeps_the_rules_of_the_program() -> None:
