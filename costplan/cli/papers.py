@@ -73,6 +73,9 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         ] = PaperFormat.TABLE,
         output: OutputFile = None,
         paper: Annotated[Paper, typer.Option(help="Paper the xlsx is set up for.")] = Paper.LETTER,
+        whole: Annotated[
+            bool, typer.Option("--all", help="Also what used parts may cost, and what to take instead.")
+        ] = False,
         bids_file: BidsFileOption = None,
         time_limit: TimeLimit = None,
     ) -> None:
@@ -88,7 +91,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         comparison = compared(
             facts, received(shop, facts, bids_file), plan=plan, plans=plan, seconds=clock.left
         )
-        _put(_shopping(comparison, plan, format_, paper), output)
+        _put(_shopping(comparison, plan, format_, paper, whole), output)
         told_unproven(comparison, plan)
         told_of(comparison.facts.left_out)
 
@@ -129,7 +132,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         told_of(comparison.facts.left_out)
 
 
-def _shopping(comparison: "Comparison", plan: int, format_: PaperFormat, paper: Paper) -> bytes:
+def _shopping(comparison: "Comparison", plan: int, format_: PaperFormat, paper: Paper, whole: bool) -> bytes:
     from costplan.reports.shopping import shopping_list
 
     listed = shopping_list(comparison, plan)
@@ -143,7 +146,8 @@ def _shopping(comparison: "Comparison", plan: int, format_: PaperFormat, paper: 
         return shopping_page(listed).encode()
     from costplan.reports.shopping_text import shopping_csv, shopping_text
 
-    return (shopping_csv(listed) if format_ is PaperFormat.CSV else shopping_text(listed)).encode()
+    text = shopping_csv(listed) if format_ is PaperFormat.CSV else shopping_text(listed, whole=whole)
+    return text.encode()
 
 
 def _scope(comparison: "Comparison", plan: int, format_: SheetFormat, access: str, alternates: int) -> bytes:

@@ -8,6 +8,7 @@ from costplan.model.money import format_cents, format_price
 from costplan.reports.own_shop import FROM_YOUR_OWN, OWN_HEADERS
 from costplan.reports.questions import ASK_EVERYONE, ASK_HEAD
 from costplan.reports.scope import ScopeSheet
+from costplan.reports.scope_later import worked_together
 from costplan.reports.scope_lines import LINES_NOTE
 from costplan.reports.scope_text import (
     BREAKERS_NOTE,
@@ -72,6 +73,7 @@ def scope_page(sheet: ScopeSheet) -> str:
             "cords_head": CORDS_HEAD,
             "drives_head": DRIVES_HEAD,
             "left_head": LEFT_HEAD,
+            "later": worked_together(sheet.later),
             "later_head": LATER_HEAD,
             "later_note": LATER_NOTE,
         },

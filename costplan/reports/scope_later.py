@@ -94,13 +94,34 @@ def next_building(facts: Facts) -> tuple[str, ...]:
 
 def later_instead(base: Sequence[LaterRow], other: Sequence[LaterRow]) -> Iterable[str]:
     """Later work that one of two plans has and the other has not, in words."""
-    yield from (f"no more: {_in_words(row)}" for row in base if row not in other)
-    yield from (f"adds: {_in_words(row)}" for row in other if row not in base)
+    yield from (f"no more: {words}" for words in _in_words(row for row in base if row not in other))
+    yield from (f"adds: {words}" for words in _in_words(row for row in other if row not in base))
 
 
-def _in_words(row: LaterRow) -> str:
-    who = f", {row.moves}" if row.machine else ""
-    return f"year {row.when}{who}, {row.place}: {row.words}"
+def _in_words(rows: Iterable[LaterRow]) -> Iterable[str]:
+    """Rows in words; tasks of one machine in one place, at the same thing, stand together."""
+    tasks: dict[tuple[str, str, str, str], list[str]] = defaultdict(list)
+    for row in rows:
+        tasks[row.when, row.moves if row.machine else "", row.place, row.detail].append(row.what)
+    for (when, moves, place, detail), found in tasks.items():
+        who, words = f", {moves}" if moves else "", "; ".join(found)
+        yield f"year {when}{who}, {place}: {words}" + (f": {detail}" if detail else "")
+
+
+def worked_together(rows: Iterable[LaterRow]) -> list[LaterRow]:
+    """Rows as `said_once` gives them, as many of a task joined to the row before that says at what."""
+    found: list[LaterRow] = []
+    for row in rows:
+        last = found[-1] if found else None
+        if last is not None and last.detail and not row.detail and _beside(last) == _beside(row):
+            found[-1] = replace(last, what=f"{last.what}; {row.what}")
+        else:
+            found.append(row)
+    return found
+
+
+def _beside(row: LaterRow) -> tuple[str, str, str, Decimal]:
+    return row.when, row.moves, row.place, row.quantity
 
 
 def said_once(rows: Iterable[LaterRow]) -> Iterable[LaterRow]:

@@ -9,7 +9,7 @@ from costplan.reports.before_after import PanelRow, PanelTable
 from costplan.reports.circuits import NEW, CircuitRow
 from costplan.reports.data import harmless
 from costplan.reports.scope import ScopeSheet
-from costplan.reports.scope_later import LaterRow
+from costplan.reports.scope_later import LaterRow, worked_together
 from costplan.reports.scope_lines import LINES_NOTE
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_supplies import Supplied
@@ -182,7 +182,7 @@ def alternate_lists(alternate: Alternate) -> list[tuple[str, tuple[str, ...]]]:
 def _later(rows: Iterable[LaterRow]) -> str:
     cells = []
     before = None
-    for row in rows:
+    for row in worked_together(rows):
         head = (row.when, row.moves)
         shown = ("", "") if head == before else (wrapped(row.when, 12), wrapped(row.moves, 18))
         quantity = quantity_words(row.quantity)

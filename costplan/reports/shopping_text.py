@@ -34,11 +34,13 @@ SOLD_OUT_NOTE = (
     "more than the line it replaces, with tax, cuts, fees, rejects, inspection and what is sold at the end; "
     "the rest of the list stays as it is"
 )
+MORE = "More: --all prints what used parts may cost, and what to take instead of what is sold out."
 MOST_NOTE = "the most one may cost before new is the better buy; rejects and your time to inspect are in it"
 
 
-def shopping_text(listed: ShoppingList) -> str:
-    """The list as tables: orders, cut lists, what to ask, what to inspect, what to do when something is out."""
+def shopping_text(listed: ShoppingList, *, whole: bool = True) -> str:
+    """The list as tables: orders, cut lists, what to ask and inspect; whole: what used parts may cost, what else will do."""
+    prices = (_most(listed), _sold_out(listed))
     parts = [
         _head(listed),
         _own(listed),
@@ -48,8 +50,7 @@ def shopping_text(listed: ShoppingList) -> str:
         _returned(listed),
         _questions(listed),
         _inspections(listed),
-        _most(listed),
-        _sold_out(listed),
+        *(prices if whole else (MORE,) if any(prices) else ()),
     ]
     return "\n\n".join(part for part in parts if part) + "\n"
 
