@@ -51,7 +51,7 @@ FIRST_WINDOW = 0.002
 
 
 FEW_COLUMNS = 5_000
-"""Up to so many variables that are not fixed, searching at once is quicker than simplifying first."""
+"""Up to so many variables that are not fixed, searching at once from a known plan is quicker than simplifying first."""
 FIRST_FOUND_WINDOW = 0.05
 """Share of the relaxation's cost within which any assignment at all is looked for first."""
 NEXT_WINDOW = 0.001
@@ -242,7 +242,8 @@ def _search(
     started = [(places[index], value) for index, value in (hint or {}).items() if places[index] >= 0]
     proto.solution_hint.vars.extend([place for place, _ in started])
     proto.solution_hint.values.extend([value for _, value in started])
-    return _solved(program, proto, places, values, seconds, effort, first=first)
+    hinted = hint is not None
+    return _solved(program, proto, places, values, seconds, effort, first=first, hinted=hinted)
 
 
 def _solved(
@@ -254,6 +255,7 @@ def _solved(
     effort: float | None,
     *,
     first: bool,
+    hinted: bool,
 ) -> Answer:
     """The answer of the solver; `places` are where it has the program's variables, below 0 for those that are `fixed`."""
     from ortools.sat.python import cp_model_helper
@@ -265,7 +267,7 @@ def _solved(
     parameters.linearization_level = 2
     parameters.cp_model_probing_level = 1
     parameters.add_lp_constraints_lazily = False
-    parameters.cp_model_presolve = len(proto.variables) > FEW_COLUMNS
+    parameters.cp_model_presolve = first or not hinted or len(proto.variables) > FEW_COLUMNS
     parameters.stop_after_first_solution = first
     if seconds is not None:
         parameters.max_time_in_seconds = seconds
