@@ -39,8 +39,6 @@ ROWS: Mapping[str, tuple[Method, ...]] = {
     "cords": (Method.CORD,),
     BEST_MIX: tuple(Method),
 }
-MANY_WAYS = 300
-"""From so many ways of all machines on, a second process pays."""
 COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
 
 
@@ -182,10 +180,9 @@ def compare(
         bench = main if own else _held(Bench.over(facts, rule, seen=seen), kept)
         return _column(bench, names, rows, clock, tick, len(others), ranked=own)
 
-    many = sum(map(len, seen.options.values())) >= MANY_WAYS
-    if many:
+    if seen.large:
         main.build(clock)
-    with beside(lambda: {rule: column(rule) for rule in rules}, pays=many) as elsewhere:
+    with beside(lambda: {rule: column(rule) for rule in rules}, pays=seen.large) as elsewhere:
         ranked = best_plans(main, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
         found = {} if elsewhere.under_way else elsewhere.result()
         laid_out = layout_rows(whole, others, held or {}, clock, tick)

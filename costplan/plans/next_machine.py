@@ -9,6 +9,7 @@ from costplan.circuits.ways import Way
 from costplan.model.choices import DROPS, Method, Supply
 from costplan.model.left_out import Without
 from costplan.model.shop import Machine, NextMachine
+from costplan.plans.beside import Beside, beside
 from costplan.plans.clock import Clock
 from costplan.plans.gaps import Threat, threat
 from costplan.plans.left_out import bench_of_the_rest, machines_without_a_way, the_rest
@@ -103,7 +104,7 @@ def price_machines(
     chosen = list(machines)
     clock = Clock(seconds)
     bench = bench_of_the_rest(facts, facts.shop.money.surplus)
-    facts = bench.facts
+    facts, large = bench.facts, bench.survey.large
     parts = 2 + 8 * len(chosen)
     without = best_plans(bench, 1, clock=Clock(clock.share(parts)))[0]
     incomplete = threat(bench, without, Clock(clock.share(parts)))
@@ -111,13 +112,37 @@ def price_machines(
     prices = []
     for position, machine in enumerate(chosen):
         share = Clock(clock.share(len(chosen) - position))
-        priced = _price(facts, machine, without, second, share, tick)
+        priced = _price(facts, machine, without, share, tick, second=second, large=large)
         prices.append(replace(priced, without_threat=incomplete))
     return sorted(prices, key=lambda price: (price.total_cents, price.machine.name))
 
 
 def _price(
-    facts: Facts, machine: NextMachine, without: Ranked, second: bool, clock: Clock, tick: Tick
+    facts: Facts,
+    machine: NextMachine,
+    without: Ranked,
+    clock: Clock,
+    tick: Tick,
+    *,
+    second: bool,
+    large: bool,
+) -> NextPrice:
+    """Price one machine, another one like it beside that in a second process where the shop is `large`."""
+
+    def best_of_two() -> Ranked | None:
+        return _best(with_alike(facts, machine, 2), clock, 1) if second else None
+
+    with beside(best_of_two, pays=second and large) as another:
+        return _priced(facts, machine, without, clock, tick, another)
+
+
+def _priced(
+    facts: Facts,
+    machine: NextMachine,
+    without: Ranked,
+    clock: Clock,
+    tick: Tick,
+    another: Beside[Ranked | None],
 ) -> NextPrice:
     bigger = with_machines(facts, [machine])
     bench = Bench.over(bigger, facts.shop.money.surplus)
@@ -130,12 +155,11 @@ def _price(
         tick()
     variants += _without_price(bench, machine)
     two, why_not_two = None, ""
-    if second:
-        try:
-            two = _best(with_alike(facts, machine, 2), clock, 1)
-        except NoPlanError as error:
-            why_not_two = str(error)
-        tick()
+    try:
+        two = another.result()
+    except NoPlanError as error:
+        why_not_two = str(error)
+    tick()
     ordered = tuple(
         sorted(variants, key=lambda variant: (variant.power_cents is None, variant.power_cents or 0))
     )

@@ -40,6 +40,10 @@ _NOTHING_THERE = Way(Method.WALL, "", None, gone=True)
 """Of a machine that is left out, or taken away without ever having had a circuit."""
 
 
+MANY_WAYS = 60
+"""Ways of all machines from which on a second process pays."""
+
+
 @dataclass(frozen=True)
 class Option:
     """One way for one machine: its stream of events, and why it may be out.
@@ -140,6 +144,11 @@ class Survey:
     unbuildable: tuple[Unbuildable, ...]
     gear: tuple[Candidate, ...] = ()
     gear_out: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def large(self) -> bool:
+        """Whether there are so many ways that halving the work on them pays a second process."""
+        return sum(map(len, self.options.values())) >= MANY_WAYS
 
     def change_years(self, scenario: str) -> list[int]:
         """Years after today in which some machine's circuit is made or changed in a scenario."""
