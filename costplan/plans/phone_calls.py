@@ -5,16 +5,16 @@ plan is solved anew at the ends of the range; between them the two plans are hel
 the plan is solved again there until no third plan is cheaper, at most a few times. What that leaves open is said.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import ROUND_HALF_EVEN, Decimal
-from time import monotonic
 
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Condition, Offer, Supplier
 from costplan.model.left_out import Without
 from costplan.model.prices import unit_cents
+from costplan.plans.beside import beside
 from costplan.plans.clock import Clock
 from costplan.plans.left_out import the_rest
 from costplan.plans.options import survey
@@ -114,26 +114,13 @@ def phone_calls(
     }
     offers = [offer for offer in facts.catalog.offers if offer.row in unsure and desk.can_be_bought(offer)]
     used = {line.offer_row for line in desk.best.lines}
-    late: list[Offer] = []
-    cheaper: dict[int, Turn | None] = {}
-    dearer: dict[int, Turn | None] = {}
-    worth: dict[int, int] = {}
-    cheap = {offer.row: _lowest(facts, offer, times) for offer in offers}
-    for offer, ranked in desk.that_matter(offers, cheap, late):
-        low = cheap[offer.row]
-        cheaper[offer.row] = desk.turn(offer, low, desk.highest(offer, low, ranked), ranked)
-        worth[offer.row] = desk.held(desk.best, offer, low) - ranked.present_value_cents
-    for offer in offers:
-        if offer.row not in used or offer.price_cents is None:
-            continue
-        dear = offer.price_cents * times
-        other = None if desk.late else desk.solve({offer.row: dear})
-        if other is None or not other.proven:
-            late.append(offer)
-            continue
-        dearer[offer.row] = desk.turn(offer, dear, offer.price_cents, other)
-        loss = desk.held(desk.best, offer, dear) - other.present_value_cents
-        worth[offer.row] = max(worth.get(offer.row, 0), loss)
+    middle = len(offers) // 2 if desk.seen.large else 0
+    with beside(lambda: desk.looked_at(offers[:middle], used, times), pays=desk.seen.large) as first_half:
+        second = desk.looked_at(offers[middle:], used, times)
+        first = first_half.result()
+    late = [*first.late, *second.late]
+    cheaper, dearer = first.cheaper | second.cheaper, first.dearer | second.dearer
+    worth = first.worth | second.worth
     rows = {offer.row: offer for offer in late}
     found = [
         Call(
@@ -184,6 +171,16 @@ def _tried(cents: Decimal) -> Decimal:
     return cents.quantize(TRIED, rounding=ROUND_HALF_EVEN)
 
 
+@dataclass
+class _Looked:
+    """What was found about some offers, by their rows, and those for which the time did not suffice."""
+
+    cheaper: dict[int, Turn | None] = field(default_factory=dict)
+    dearer: dict[int, Turn | None] = field(default_factory=dict)
+    worth: dict[int, int] = field(default_factory=dict)
+    late: list[Offer] = field(default_factory=list)
+
+
 class _Desk:
     """The shop with other prices: solved anew, or with a plan held."""
 
@@ -197,7 +194,28 @@ class _Desk:
     @property
     def late(self) -> bool:
         """Whether the time is up."""
-        return self.clock.seconds is not None and monotonic() - self.clock.started >= self.clock.seconds
+        return self.clock.up
+
+    def looked_at(self, offers: Sequence[Offer], used: Collection[int | None], times: Decimal) -> _Looked:
+        """Where some offers turn the plan: cheaper all of them, dearer those that the best plan uses."""
+        found = _Looked()
+        cheap = {offer.row: _lowest(self.facts, offer, times) for offer in offers}
+        for offer, ranked in self.that_matter(offers, cheap, found.late):
+            low = cheap[offer.row]
+            found.cheaper[offer.row] = self.turn(offer, low, self.highest(offer, low, ranked), ranked)
+            found.worth[offer.row] = self.held(self.best, offer, low) - ranked.present_value_cents
+        for offer in offers:
+            if offer.row not in used or offer.price_cents is None:
+                continue
+            dear = offer.price_cents * times
+            other = None if self.late else self.solve({offer.row: dear})
+            if other is None or not other.proven:
+                found.late.append(offer)
+                continue
+            found.dearer[offer.row] = self.turn(offer, dear, offer.price_cents, other)
+            loss = self.held(self.best, offer, dear) - other.present_value_cents
+            found.worth[offer.row] = max(found.worth.get(offer.row, 0), loss)
+        return found
 
     def can_be_bought(self, offer: Offer) -> bool:
         """Whether the shop's rule of sourcing lets the offer in at any price."""
