@@ -240,7 +240,8 @@ def _pricer(facts: Facts, ranked: Ranked) -> Pricer:
 def unknown_words(facts: Facts, best: Ranked) -> list[str]:
     """What is asked of edition and places, with the money of today that turns on it, by circuit and in all."""
     words = []
-    if facts.shop.code.edition is None:
+    made_here = any(not way.quoted and not way.gone for _, way, _ in best.plan.shares())
+    if facts.shop.code.edition is None and made_here:
         told = _told(facts, on_the_edition(facts, best))
         turns = f"{told} of today's total turns on it" if told else "of today's circuits none turns on it"
         words.append(

@@ -2,7 +2,8 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from copy import copy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from time import monotonic
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
@@ -32,7 +33,7 @@ Allowed = Callable[[Option], bool]
 class Ranked:
     """A plan with its streams of events, its lines and today's steps.
 
-    `bound_cents` is the proven lower bound, the total when optimal.
+    `bound_cents` is the proven lower bound, the total when optimal; `last` that a search to its end found none after it.
     """
 
     plan: Plan
@@ -41,6 +42,7 @@ class Ranked:
     needed_by: Mapping[Need, Mapping[str, int]]
     bound_cents: int
     steps: tuple[Step, ...] = ()
+    last: bool = False
 
     @property
     def present_value_cents(self) -> int:
@@ -194,6 +196,8 @@ def best_plans(
             raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
         clash = clashes(bench.facts, bench.survey, bench.pricers, options)
         raise NoPlanError(clash.reasons, clash.lacking)
+    if not field.searches and not field.unfinished:
+        field.found[-1] = replace(field.found[-1], last=True)
     if field.found[0].proven:
         bench.answered.append(_Answered.of(bench, options, field.found[0]))
     return field.found

@@ -10,6 +10,7 @@ from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
 from costplan.plans import ranking
 from costplan.plans.clock import Clock
+from costplan.plans.comparison import _out_of_time
 from costplan.plans.program import Program
 from costplan.plans.ranking import Bench, NoPlanError, best_plans
 from costplan.plans.solver import Answer, NoAnswerError, any_answer
@@ -41,6 +42,29 @@ def test_a_way_of_hiring_that_runs_out_of_time_takes_the_proof_away(monkeypatch:
 
     assert not best.proven
     assert best.bound_cents == 12_345
+
+
+def test_the_last_plan_of_all_is_known_as_such_and_no_time_is_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fewer plans than were asked for are all there are where the search came to its end, else time was short."""
+    clock = Clock(60)
+    found = best_plans(bench(), 99, clock=clock)
+    assert [plan.last for plan in found] == [False] * (len(found) - 1) + [True]
+    assert not _out_of_time(clock, found, 99)
+    (first,) = best_plans(bench(), 1, clock=clock)
+    assert not first.last
+
+    honest, calls = ranking.solve, []
+
+    def third_runs_out(*args: Any, **more: Any) -> Answer:
+        calls.append(args)
+        if len(calls) == 3:
+            raise NoAnswerError(bound=12_345)
+        return honest(*args, **more)
+
+    monkeypatch.setattr(ranking, "solve", third_runs_out)
+    fewer = best_plans(bench(), 99, clock=clock)
+    assert not any(plan.last for plan in fewer)
+    assert "in time" in _out_of_time(clock, fewer, 99)[0]
 
 
 def test_when_all_run_out_of_time_it_is_said(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -12,6 +12,7 @@ from costplan.model.choices import Method
 from costplan.model.shop import Shop
 from costplan.plans.ledger import moments
 from costplan.plans.lines import LineKind, Pocket
+from costplan.plans.protection_cost import unknown_words
 from costplan.plans.ranking import Ranked
 from costplan.years.calendar import lives, scenarios_of
 from costplan.years.quoted import quoted_stream
@@ -209,3 +210,12 @@ def test_a_quote_without_a_permit_asks_for_none() -> None:
     made = quoted_bundle("x", Decimal(0), (Decimal(1),) * 3, (Decimal(0),) * 3, permit=False)
     assert [work.permit for work in made.work] == [False]
     assert made.charges == ()
+
+
+def test_of_quotes_alone_no_edition_is_asked_for() -> None:
+    """What is quoted has no circuit of the catalog whose protection could turn on the code's edition."""
+    way = {"name": "bus", "method": "cord", "put_in": PUT_IN}
+    for quotes, asked in (([way], False), ([], True)):
+        shop = make_shop([SAW], quoted_ways=quotes, code={})
+        words = unknown_words(Facts(shop, make_catalog()), ranked(shop, make_catalog())[0])
+        assert any("edition" in entry for entry in words) is asked
