@@ -456,7 +456,7 @@ class Facts:
             at_least["volts"] = self.highest_line_volts
         if size is not None:
             if "rating_a" in asked and "rating_a" not in equal:
-                at_least["rating_a"] = size.breaker_a
+                at_least["rating_a"] = size.breaker_a if kind in SWITCHGEAR else size.device_a
             if "poles" in asked and "poles" not in equal:
                 at_least["poles"] = size.poles
             if "ground_awg" in asked and "ground_awg" not in equal:

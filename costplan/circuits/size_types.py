@@ -7,7 +7,7 @@ from enum import StrEnum
 from costplan.model.choices import ListedPlace, LoadKind, Occupancy
 from costplan.model.nameplate import Enclosure
 from costplan.model.plate_figures import PlateRating
-from costplan.standards.receptacles import ONE_LINE_V
+from costplan.standards.receptacles import ONE_LINE_V, known
 
 
 class Wiring(StrEnum):
@@ -195,6 +195,12 @@ class CircuitSize:
     def protected(self) -> bool:
         """Whether it has ground-fault protection, at its breaker or at its receptacle."""
         return self.ground_fault or self.ground_fault_receptacle
+
+    @property
+    def device_a(self) -> int:
+        """Amperes of the device that its boxes and covers take: a receptacle may be for more than its breaker, 15-50 at 30 A."""
+        device = known(self.configuration)
+        return self.breaker_a if device is None else max(self.breaker_a, device.rating_a)
 
 
 class CannotSizeError(ValueError):

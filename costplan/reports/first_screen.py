@@ -91,7 +91,7 @@ def first_screen(
         items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
         items("Layouts (other arrangements you list): ", _layouts(comparison), 1, 11, IN_TOTALS),
         Block(lambda rows: plans_table(comparison, rows, width), 3, 7, apart=True),
-        items("Plan 1: ", ways_by_name(comparison, width), 0, 12, ": --show machines"),
+        items("Plan 1: ", ways_by_name(comparison, width), 2, 4, ": --show machines", most=3),
         text(_today(comparison, rank), 1, 7, apart=True),
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
         items("Notes: ", comparison.warnings, 1, 9, ": --show notes", most=2),

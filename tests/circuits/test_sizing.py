@@ -7,8 +7,10 @@ from typing import Any
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from strategies import make_catalog, make_shop
 
 from costplan.circuits.currents import load_current_a
+from costplan.circuits.facts import Facts
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
 from costplan.circuits.sizing import motor_breaker_limit_a, size_circuit, voltage_drop_v
 from costplan.model.choices import LoadKind, Occupancy
@@ -697,3 +699,14 @@ def test_the_largest_breaker_is_cited_by_the_kind_of_load(kind: LoadKind, source
     """NFPA 70 430.52 is of motors only; a welder's breaker goes by 630.12 or 630.32."""
     sized = size(replace(load(amps="12"), kind=kind), Wiring.CONDUIT)
     assert next(reason.source for reason in sized.reasons if reason.what == "largest breaker") == source
+
+
+@pytest.mark.parametrize(("configuration", "box_a"), [("NEMA 15-30", 30), ("NEMA 15-50", 50), (None, 30)])
+def test_box_and_cover_take_the_receptacle_though_its_breaker_is_smaller(
+    configuration: str | None, box_a: int
+) -> None:
+    """A 50 A receptacle is too large for a 30 A box, whatever the breaker (common practice, no source)."""
+    sized = replace(size(load(208, 3, hp="5")), configuration=configuration)
+    assert sized.breaker_a == 30
+    facts = Facts(make_shop(), make_catalog())
+    assert dict(facts.counted("outlet box", 1, {}, sized).spec.at_least) == {"rating_a": box_a}

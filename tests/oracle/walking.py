@@ -233,14 +233,14 @@ class Walk(Quoting):
             length,
             user=unit,
         )
-        words = self._outlet_words(unit, made)
-        things = self._brew(year, visit, machine, recipe, length, words, load.breaker_a)
+        words, device_a = self._outlet_words(unit, made), self._device_a(made)
+        things = self._brew(year, visit, machine, recipe, length, words, device_a)
         if recipe.quote is None:
             things += self._run_wires(year, machine, variant, load, length)
             terminals = (("configuration", "is", configuration),)
             things.append(self._buy(year, machine, "receptacle", terminals, Decimal(1), "receptacle"))
             things += self._brew(
-                year, visit, machine, self._recipe(machine, "receptacle"), length, words, load.breaker_a
+                year, visit, machine, self._recipe(machine, "receptacle"), length, words, device_a
             )
             if variant.method is Method.WALL and self.shop.building.patching:
                 things += self._brew(year, visit, machine, self._recipe(machine, "patch"), length, words)
@@ -258,6 +258,11 @@ class Walk(Quoting):
         self.outlets.append(made)
         self.breakers.append((year, made, unit))
         return made
+
+    @staticmethod
+    def _device_a(outlet: Outlet) -> int:
+        """What box and cover must take: the receptacle, also where it is for more than the breaker."""
+        return max(outlet.breaker_a, receptacles.find_configuration(outlet.configuration).rating_a)
 
     def _present(self, unit: Unit, variant: Variant, load: Load, configuration: str, place: str) -> Outlet:
         """The drop that a machine has now, as it must be; anything else is refused."""
@@ -308,7 +313,7 @@ class Walk(Quoting):
         outlet.length_ft = (self._length(unit, place, "fixed") + run.extra_ft) * (1 + run.waste)
         outlet.place = outlet.like = place
         words = self._outlet_words(unit, outlet)
-        for thing in self._brew(year, visit, machine, recipe, outlet.length_ft, words, outlet.breaker_a):
+        for thing in self._brew(year, visit, machine, recipe, outlet.length_ft, words, self._device_a(outlet)):
             if self.life_of[thing.piece.spec] is not None:
                 raise NotReckoned("A part with a life in the recipe of a moved drop is not reckoned.")
 
@@ -389,7 +394,7 @@ class Walk(Quoting):
             machine = self.machines[unit.machine]
             words = self._outlet_words(unit, outlet)
             recipe = self._recipe(machine, "take out")
-            self._brew(over, "year", machine, recipe, outlet.length_ft, words, outlet.breaker_a)
+            self._brew(over, "year", machine, recipe, outlet.length_ft, words, self._device_a(outlet))
 
     # Cords -----------------------------------------------------------------------------------------------
 
