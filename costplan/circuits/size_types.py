@@ -198,7 +198,7 @@ class CircuitSize:
 
     @property
     def device_a(self) -> int:
-        """Amperes of the device that its boxes and covers take: a receptacle may be for more than its breaker, 15-50 at 30 A."""
+        """Amperes of the device that box and cover take: a receptacle may be for more than its breaker, 15-50 at 30 A."""
         device = known(self.configuration)
         return self.breaker_a if device is None else max(self.breaker_a, device.rating_a)
 

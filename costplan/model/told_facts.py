@@ -294,8 +294,10 @@ def _effective(match: "re.Match[str]") -> str:
 
 
 def _year_of(match: "re.Match[str]") -> str:
-    """`arrives in 2 years`, `arrives year 2`; the plan knows whole years only."""
+    """`arrives in 2 years`, `arrives year 2`, `bought next year`; the plan knows whole years only."""
     word, text, unit = match[1].lower(), match[2], (match[3] or "").lower()
+    if unit.startswith("year") and text.lower() in ("next", "a", "one"):
+        return "1"
     if unit.startswith(("month", "week")):
         raise ValueError(
             f"{word} in {text} {unit} is no whole year, and the plan counts whole years: write {word} in 1 year, "
@@ -408,7 +410,7 @@ _PATTERNS: tuple[tuple["re.Pattern[str]", str, Callable[["re.Match[str]"], objec
         (r"(?:does not|never|not) starts? by itself", "starts_by_itself", _no),
         (r"(?:is\s+)?in the (?:measured )?peak|ran when (?:the peak|it) was measured", "ran", _yes),
         (
-            r"(arrives?|comes?)\s+(?:in|after)?\s*(?:year\s+)?(\S+)\s*(years?|months?|weeks?)?",
+            r"(arrives?|comes?|bought)\s+(?:in|after)?\s*(?:year\s+)?(\S+)\s*(years?|months?|weeks?)?",
             "arrives",
             _year_of,
         ),
@@ -422,7 +424,7 @@ _PATTERNS: tuple[tuple["re.Pattern[str]", str, Callable[["re.Match[str]"], objec
         (r"own cord(?:\s+(.+))?", "own_cord", _own_cord),
         (r"(\S+)\s*(?:h|hrs?|hours?)\s*(?:(?:an?|per)\s+|/\s*)(?:year|yr)", "full_load_hours", _hours),
         (r"from\s+(.+)", "panel", _panel),
-        (r".*\bmoved?s?\b.*\b(?:every|each|years?|times|monthly|yearly|annually)\b.*", "moves", _moves),
+        (r".*\bmoved?s?\b.*\b(?:every|each|years?|months?|times|monthly|yearly|annually)\b.*", "moves", _moves),
         (r"now\s+(.+)", "now", _now),
         (r"quoted\s+(.+)", "quotes", _quote),
     )

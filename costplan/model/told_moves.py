@@ -22,7 +22,7 @@ _WHO = (
 _EVERY = re.compile(rf"{_WHO}(?:every|each)\s+(?P<every>.*?)\s*(?P<unit>{_SEASONS}|months?)", re.IGNORECASE)
 _OFTEN = re.compile(
     rf"{_WHO}(?P<times>once|twice|a couple of times|a few times|(?:\S+)\s+times|monthly|yearly|annually)"
-    r"(?:\s+(?:an?|per|each|every|in a|in every)\s+year)?",
+    r"(?:\s+(?:an?|per|each|every|in a|in every)\s+(?P<per>year|month))?",
     re.IGNORECASE,
 )
 _ALL = ("", "all", "it", "they", "this")
@@ -50,8 +50,9 @@ def read_moves(text: str) -> Moves:
     every, often = _EVERY.fullmatch(cleaned), _OFTEN.fullmatch(cleaned)
     if every is not None:
         return _every(every)
-    if often is not None and ("year" in cleaned.lower() or often["times"].lower() in ("monthly", "annually")):
-        return Moves(1, _how_many(often["who"]), _times(often["times"].lower()))
+    if often is not None and (often["per"] or often["times"].lower() in ("monthly", "yearly", "annually")):
+        times = _times(often["times"].lower())
+        return Moves(1, _how_many(often["who"]), _a_year(times) if often["per"] == "month" else times)
     raise ValueError(f'is "{cleaned}"; write for example: {", ".join(EXAMPLES)}')
 
 
@@ -79,6 +80,12 @@ def _times(said: str) -> int:
         return 12
     known = _TIMES.get(said)
     return known or int(_told("how often", whole(1, MOST_TIMES), said.removesuffix("times").strip()))
+
+
+def _a_year(a_month: int) -> int:
+    if 12 * a_month > MOST_TIMES:
+        raise ValueError(f"{a_month} times a month is more than {MOST_TIMES} a year; write fewer, or leave it out")
+    return 12 * a_month
 
 
 def _told(what: str, read: Callable[[str], str], text: str) -> str:

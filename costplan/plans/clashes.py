@@ -10,7 +10,7 @@ from costplan.plans.choice import build_frame
 from costplan.plans.options import Option, Survey
 from costplan.plans.pricing import Pricer
 from costplan.plans.program import Gives, Limit, Program
-from costplan.plans.solver import NoAnswerError, solve
+from costplan.plans.solver import NoAnswerError, any_answer, solve
 
 SECONDS = 20
 """How long the search for the least may take."""
@@ -73,7 +73,10 @@ def _eased(program: Program) -> tuple[int, dict[Limit, int]] | None:
     try:
         answer = solve(eased, seconds=SECONDS)
     except NoAnswerError:
-        return None
+        try:
+            answer = any_answer(eased, SECONDS)
+        except NoAnswerError:
+            return None
     return answer.cost, {limit: answer.values[i] for limit, i in slack.items() if answer.values[i]}
 
 

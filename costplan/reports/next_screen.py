@@ -159,7 +159,7 @@ def _room(price: NextPrice) -> list[str]:
     after = at_year(price.facts, price.with_it.plan, price.with_it.chosen, year)
     was = {room.panel: room.left for room in before.panels()}
     said = [
-        f"{room.panel} {was.get(room.panel, 0)} to {room.left} free spaces"
+        f"{room.panel} from {was.get(room.panel, 0)} to {room.left} free spaces"
         for room in after.panels()
         if was.get(room.panel, 0) != room.left
     ]
@@ -169,5 +169,6 @@ def _room(price: NextPrice) -> list[str]:
         left = [
             limit_figure(price.facts, entry, entry.left_va) for entry in (first, limit) if entry is not None
         ]
-        said.append(f"{limit.limit} {' to '.join(dict.fromkeys(left))} A still free")
+        change = "from " if left[0] != left[-1] else ""
+        said.append(f"{limit.limit} {change}{' to '.join(dict.fromkeys(left))} A still free")
     return said

@@ -31,6 +31,8 @@ from costplan.model.told_moves import Moves, read_moves
         ("moves every other year", Moves(2)),
         ("3 times a year", Moves(1, None, 3)),
         ("monthly", Moves(1, None, 12)),
+        ("once a month", Moves(1, None, 12)),
+        ("twice a month", Moves(1, None, 24)),
     ],
 )
 def test_moves_as_spoken(text: str, meant: Moves) -> None:
@@ -51,7 +53,7 @@ def test_volts_in_the_place_of_amperes_and_spaces_in_that_of_a_label_are_asked_a
     assert family_reader(None, "main")("K7") == "K7"
 
 
-@pytest.mark.parametrize("text", ["soon", "2-3 times a year", "every 5 months", "a few times a year", ""])
+@pytest.mark.parametrize("text", ["soon", "5 times a month", "2-3 times a year", "every 5 months", "a few times a year", ""])
 def test_moves_that_say_no_figure_are_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r"write|allowed"):
         read_moves(text)
@@ -99,7 +101,11 @@ def test_facts_of_loads_years_and_starting() -> None:
         True,
         "4",
     )
+    for said in ("arrives next year", "bought next year", "comes in a year", "arrives in 1 year"):
+        assert read_facts([said]).arrives == "1"
+    assert read_facts(["moves once a month"]).moves == Moves(1, None, 12)
     for wrong in (
+        ["arrives next month"],
         ["arrives in 6 months"],
         ["duty cycle 40 %"],
         ["heater", "effective 20 A"],
