@@ -15,8 +15,9 @@ Its modules:
   two circuits; what of the one that is there still serves.
 - `outlets`, `outlet_made`: what tells outlets, plugs and cords apart, and which serves for which; an outlet
   as it stands, as a thing in stock.
-- `walls`, `grips`, `clamps`: where nonmetallic cable may be laid; grips that fit the jacket of a cord wired
-  into a machine; clamps of what a cord ends in and hangs from.
+- `walls`, `buildings`, `grips`, `clamps`: where nonmetallic cable may be laid; runs and cords that would leave
+  their building; grips that fit the jacket of a cord wired into a machine; clamps of what a cord ends in and
+  hangs from.
 - `lives`, `wear`: how long parts last at a machine; which parts of a thing wear out, and what replacing one
   takes.
 - `volts`: which of a plate's volts a panel gives, and the load as it draws there.

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, Decimal
 
+from costplan.circuits.buildings import NOT_PRICED, apart
 from costplan.circuits.facts import Facts, quoted_bundle
 from costplan.circuits.heavier import sized
 from costplan.circuits.lives import life_of
@@ -272,10 +273,17 @@ def _feeder(facts: Facts, gear: Gear, load: Load) -> tuple[Bundle, CircuitSize, 
     """The run that feeds the gear, in conduit, with its breaker in the panel above.
 
     A feed from the service has no breaker and only the recipe's extra length; landing the breaker is part of
-    the recipe of what is fed.
+    the recipe of what is fed. Raises CannotSizeError where it would go to another building and nobody quoted it.
     """
     recipe = _recipe(facts, gear, "feeder")
     above = None if gear.fed_from == SERVICE else gear.fed_from
+    outside = (
+        apart(facts, above, gear.at or "") if above and not (gear.installed or gear.quote_cents) else None
+    )
+    if outside is not None:
+        raise CannotSizeError(
+            f"its feeder from {above} leaves the building: {outside}; {NOT_PRICED}: write quote: with what such a feeder costs"
+        )
     route_ft = facts.routes.fixed_ft(above, gear.at or "") if above else Decimal(0)
     length_ft = facts.run_length_ft(recipe, route_ft)
     size = sized(load, Wiring.CONDUIT, None, route_ft, facts.rules)

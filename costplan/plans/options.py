@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import chain
 
+from costplan.circuits.buildings import between_buildings
 from costplan.circuits.circuit import Builder
 from costplan.circuits.circuit import Standing as PlaceStanding
 from costplan.circuits.facts import Facts
@@ -428,6 +429,7 @@ def _option(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) 
         refused = (
             refusal(facts.shop, machine, way)
             or no_new_receptacle(facts, machine, way, places)
+            or between_buildings(facts, machine, way, spots)
             or cable_kept_out(facts, machine, way, spots)
         )
     said = cited(refused, facts.shop.code.edition) if refused else None
