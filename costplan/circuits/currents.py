@@ -167,13 +167,13 @@ def _table_current_a(load: Load) -> tuple[Decimal | None, str]:
     if load.hp is None or not (load.motor or load.amps_a is None):
         return None, ""
     if load.amps_a is not None and motors.below_the_table(load.hp, load.phases):
-        return None, f"{_power(load.hp)} hp is below {tables.cite(motors.table_name(load.phases))}"
+        return None, f"{motors.hp_words(load.hp)} hp is below {tables.cite(motors.table_name(load.phases))}"
     try:
         row = motors.full_load_row(load.hp, load.phases)
         table_a = motors.full_load_current_a(load.hp, load.phases, load.volts)
     except LookupError as missing:
         return None, str(missing.args[0])
-    return table_a, f"{_power(load.hp)} hp at {load.volts} V: row {row} hp, {text(table_a)} A"
+    return table_a, f"{motors.hp_words(load.hp)} hp at {load.volts} V: row {row} hp, {text(table_a)} A"
 
 
 def minimum_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decimal, Reason]:
@@ -253,10 +253,6 @@ def _resistance_welder_ampacity_a(load: Load, current_a: Decimal) -> tuple[Decim
     ampacity_a = current_a * factor
     detail = f"{text(factor)} x {text(current_a)} A, {why}: {text(ampacity_a)} A"
     return ampacity_a, Reason("minimum ampacity", f"{source}, from memory", detail)
-
-
-def _power(power_hp: Decimal) -> str:
-    return text(power_hp.quantize(Decimal("0.001")))
 
 
 def text(value: Decimal) -> str:

@@ -39,12 +39,12 @@ def other_motor(facts: Facts, load: Load) -> Spec:
     able = [part for part in known if not any(_misses(part, fit))]
     if not able:
         raise CannotSizeError(
-            f"no single-phase motor of {hp:f} hp at {load.volts} V in the catalog{_why(known, fit)}"
+            f"no single-phase motor of {motors.hp_words(hp)} hp at {load.volts} V in the catalog{_why(known, fit)}"
         )
     to_be_had = [part for part in able if part.id in facts.parts_to_be_had]
     if not to_be_had:
         raise CannotSizeError(
-            f"no single-phase motor of {hp:f} hp at {load.volts} V that matches has a price in the catalog"
+            f"no single-phase motor of {motors.hp_words(hp)} hp at {load.volts} V that matches has a price in the catalog"
         )
     best = min(to_be_had, key=lambda part: (_frames(fit).index(_frame(part)), part.id))
     return _spec(load, hp, best)

@@ -61,7 +61,7 @@ class PlugMarks:
         """What the configuration is usually marked for, in words."""
         if self.usual_hp is None:
             return f"the usual mark of {self.configuration} is not known"
-        return f"{self.configuration} is usually marked {self.usual_hp.normalize():f} hp"
+        return f"{self.configuration} is usually marked {motors.hp_words(self.usual_hp)} hp"
 
 
 NO_MARKS = PlugMarks()

@@ -14,6 +14,7 @@ from costplan.model import converters
 from costplan.model.catalog import Part
 from costplan.model.choices import TRANSFORMER, LoadKind, Supply
 from costplan.model.shop import Machine, Panel
+from costplan.standards import motors
 from costplan.standards.loads import continuous_factor
 
 WATTS_PER_HP = 746
@@ -129,7 +130,9 @@ def _by_drive(facts: Facts, machine: Machine, load: Load, sized_by: str) -> Supp
     ]
     fit = [part for part in drives if _drives(part, load, current_a)]
     if not fit:
-        most = f"{load.hp:f} hp, {current_a:f} A" if load.hp is not None else f"{current_a:f} A"
+        most = (
+            f"{motors.hp_words(load.hp)} hp, {current_a:f} A" if load.hp is not None else f"{current_a:f} A"
+        )
         raise CannotSizeError(
             f"no drive in the catalog with a price runs {most} at {load.volts} V from one phase"
         )

@@ -17,6 +17,7 @@ from costplan.model.routes import add_routes, only_feeds, reaches_nothing
 from costplan.model.shop import Machine
 from costplan.model.spelled_out import placed
 from costplan.model.system import LINE_VOLTS, System, feeds, phases
+from costplan.standards import motors
 
 FROM_SHELF = ("cord", "plug", "connector", "receptacle", "disconnect", "breaker", "drive", "motor")
 HUNG_BY = ("overhead cord", "pendant")
@@ -204,8 +205,10 @@ def _large_motors(pair: Pair, index: int, gear: Gear, most_hp: Decimal) -> Itera
     if not large:
         return
     name, plate = max(large, key=lambda entry: entry[1].hp or 0)
-    asked = plain(plate.hp or Decimal(0))
-    message = f'is "{gear.part}", which starts motors up to {plain(most_hp)} hp; "{name}" has {asked} hp'
+    asked = motors.hp_words(plate.hp or Decimal(0))
+    message = (
+        f'is "{gear.part}", which starts motors up to {motors.hp_words(most_hp)} hp; "{name}" has {asked} hp'
+    )
     if other_source(pair, name, plate):
         mend = "that machine must get its three phases elsewhere; take a larger one to let both compete"
         yield pair.in_shop("converter-small", ("gear", index, "part"), message, mend, question=True)

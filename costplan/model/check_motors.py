@@ -22,7 +22,7 @@ def the_largest_motor_is_the_machines(pair: Pair) -> Iterator[Problem]:
     for trail, plate in _plates(pair):
         for index, motor in enumerate(plate.more_motors):
             if motor.hp is not None and plate.hp is not None and motor.hp > plate.hp:
-                message = f"is {plain(motor.hp)} hp, larger than the machine's {plain(plate.hp)} hp"
+                message = f"is {motors.hp_words(motor.hp)} hp, larger than the machine's {motors.hp_words(plate.hp)} hp"
                 mend = "hp: is the largest motor's, more_motors: all others"
                 yield pair.in_shop("motor-larger", (*trail, "more_motors", index, "hp"), message, mend)
 

@@ -69,8 +69,8 @@ def horsepower_and_amperes_agree(pair: Pair) -> Iterator[Problem]:
         by_plate = machine.plug is not None and machine.listed is not False
         rules = "the plate's amperes count" if by_plate else "the larger counts"
         message = (
-            f"is {machine.hp:f} hp, {table_a:f} A by {tables.cite(motors.table_name(machine.phases))}, but the plate "
-            f"says {machine.amps_a:f} A"
+            f"is {motors.hp_words(machine.hp)} hp, {table_a:f} A by {tables.cite(motors.table_name(machine.phases))}, "
+            f"but the plate says {machine.amps_a:f} A"
         )
         mend = f'read the plate again (a "peak" horsepower is no rating); as it stands, {rules}'
         yield pair.in_shop("plate-horsepower", (*trail, "hp"), message, mend, question=True)
@@ -88,7 +88,7 @@ def amperes_are_within_the_table(pair: Pair) -> Iterator[Problem]:
                 continue
             message = (
                 f"is {known.amps_a:f} A at {known.volts} V, above the {table_a:f} A that "
-                f"{tables.cite(motors.table_name(machine.phases))} has for {machine.hp:f} hp"
+                f"{tables.cite(motors.table_name(machine.phases))} has for {motors.hp_words(machine.hp)} hp"
             )
             mend = (
                 f"read hp, rpm and A again; is it high-torque or below {motors.TABLE_FROM_RPM} rpm? "
@@ -123,7 +123,7 @@ def plugs_carry_the_horsepower(pair: Pair) -> Iterator[Problem]:
         if table_a > plug.rating_a:
             counts = table_a < plug.rating_a * motors.FAR_APART
             message = (
-                f"is {plug.code}, which carries {plug.rating_a} A, but {machine.hp:f} hp is {table_a:f} A by "
+                f"is {plug.code}, which carries {plug.rating_a} A, but {motors.hp_words(machine.hp)} hp is {table_a:f} A by "
                 f"{tables.cite(motors.table_name(machine.phases))}"
             )
             stands = f"{plug.rating_a} A at most count" if counts else "the machine has no way with a plug"
@@ -150,7 +150,7 @@ def horsepower_is_one_of_its_volts(pair: Pair) -> Iterator[Problem]:
             "" if table_a is None else f", {table_a:f} A by {tables.cite(motors.table_name(machine.phases))}"
         )
         message = (
-            f"is {machine.hp:f} hp on {ONE_LINE_V} V{told}; motors of that voltage hardly have more than "
+            f"is {motors.hp_words(machine.hp)} hp on {ONE_LINE_V} V{told}; motors of that voltage hardly have more than "
             f"{LARGEST_ON_A_LINE_HP} hp that they run at"
         )
         mend = 'a "peak" or "developed" horsepower is no rating: write amps: from the plate; as it stands, the table counts'

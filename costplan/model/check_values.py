@@ -6,7 +6,7 @@ from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.numbers_written import Number, numbers_of
 from costplan.model.pair import Pair, Rule, dollars, percent, plain
-from costplan.standards import usual
+from costplan.standards import motors, usual
 
 LARGEST_SINGLE_PHASE_HP = 15
 """Single-phase motors are seldom larger; common practice, no source."""
@@ -58,9 +58,7 @@ def nameplates_make_sense(pair: Pair) -> Iterator[Problem]:
     for trail, plate in (*pair.machines(), *retools):
         if plate.phases == 1 and LARGEST_SINGLE_PHASE_HP < (plate.hp or 0) <= largest_hp:
             assert plate.hp is not None
-            message = (
-                f"is {plain(plate.hp)} hp on one phase, and the code's table for such motors ends at 10 hp"
-            )
+            message = f"is {motors.hp_words(plate.hp)} hp on one phase, and the code's table for such motors ends at 10 hp"
             mend = "is it in watts or amperes, or does it have three phases?"
             yield pair.in_shop("machine-hp-odd", (*trail, "hp"), message, mend, question=True)
 

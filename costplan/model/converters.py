@@ -5,6 +5,7 @@ from decimal import Decimal
 from costplan.model.brought import rating_of
 from costplan.model.catalog import Part
 from costplan.standards import converters, overcurrent
+from costplan.standards.motors import hp_words
 
 KIND = "phase converter"
 MAY_STATE = ("breaker_at_least_a", "breaker_at_most_a", "power_share", "smallest_motor_hp")
@@ -26,18 +27,18 @@ def refuses(part: Part, hp: Decimal | None, needed: Decimal, *, motor: bool) -> 
     """Why a converter does not run a machine that needs a share of its power, None when it does."""
     most_hp, least_hp = rating_of(part, "largest_motor_hp"), rating_of(part, "smallest_motor_hp")
     if motor and hp is not None and most_hp is not None and hp > most_hp:
-        return f"starts motors up to {most_hp:f} hp, and this one has {hp:f}"
+        return f"starts motors up to {hp_words(most_hp)} hp, and this one has {hp_words(hp)}"
     if motor and hp is not None and least_hp is not None and hp < least_hp:
-        return f"is for motors from {least_hp:f} hp, and this one has {hp:f}"
+        return f"is for motors from {hp_words(least_hp)} hp, and this one has {hp_words(hp)}"
     share = power_share(part)
     if share < needed:
         gives = f"gives {_percent(share)} of a motor's power"
         if motor and hp is not None:
-            gives += f", {_hp(share * hp)} hp of {hp:f}"
+            gives += f", {hp_words(share * hp)} hp of {hp_words(hp)}"
         needs = (
             "all of it"
             if needed == 1
-            else f"{_percent(needed)} ({_hp(needed * hp)} hp)"
+            else f"{_percent(needed)} ({hp_words(needed * hp)} hp)"
             if hp
             else _percent(needed)
         )
@@ -72,7 +73,3 @@ def usual_breaker_a(part: Part, edition: int | None) -> int:
 
 def _percent(share: Decimal) -> str:
     return f"{(share * 100).quantize(Decimal(1)):f} %"
-
-
-def _hp(power: Decimal) -> str:
-    return f"{power.quantize(Decimal('0.01')).normalize():f}"

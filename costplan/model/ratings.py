@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from costplan.model.system import FEEDS
+from costplan.standards.motors import hp_words
 
 FUSED_DISCONNECT, FUSE = "fused disconnect", "fuse"
 """A switch with clips for one fuse a line, and the fuses."""
@@ -13,6 +14,7 @@ SWITCHGEAR = frozenset(
 ASKED_OF: dict[str, str] = dict.fromkeys(sorted(SWITCHGEAR), "volts") | dict.fromkeys(
     ("building cable", "armored cable"), "ground_awg"
 )
+
 """The attribute that circuits always ask of a kind's parts, so that no part can serve that does not state it."""
 WHY_ASKED = {
     "volts": "the volts between lines that it is rated for",
@@ -36,7 +38,7 @@ def horsepower_mark(volts: int, phases: int) -> str:
 def mark_words(mark: str, hp: Decimal) -> str:
     """A horsepower mark in words: `5 hp at 480 V, 3-phase`."""
     volts, phases = _MARKS[mark]
-    return f"{hp.normalize():f} hp at {volts} V, {phases}-phase"
+    return f"{hp_words(hp)} hp at {volts} V, {phases}-phase"
 
 
 GROUND_FAULT = "ground_fault"

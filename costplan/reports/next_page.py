@@ -32,6 +32,7 @@ from costplan.reports.remarks_text import at_the_end, beside
 from costplan.reports.room import fed, limit_figure
 from costplan.reports.tables import WIDEST, filled, fitted, hung
 from costplan.reports.words import left_out_lines, threat_words
+from costplan.standards.motors import hp_words
 from costplan.years.calendar import scenarios_of
 
 
@@ -129,7 +130,7 @@ def _rivals(prices: Sequence[NextPrice], width: int) -> str:
 def nameplate(price: NextPrice) -> str:
     """Volts, phases and power in words."""
     machine = price.machine
-    load = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
+    load = f"{hp_words(machine.hp)} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
     return f"{machine.volts_words} V {machine.phases}-phase {load}"
 
 

@@ -256,7 +256,9 @@ def _plug_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> st
     if power_hp <= PORTABLE_HP or (usual_hp is not None and motors.covers(usual_hp, power_hp)):
         return ""
     mark = (
-        "the usual mark is not known" if usual_hp is None else f"usually marked {usual_hp.normalize():f} hp"
+        "the usual mark is not known"
+        if usual_hp is None
+        else f"usually marked {motors.hp_words(usual_hp)} hp"
     )
     return (
         f"{machine.plug}, {mark}; it is for {mark_words(horsepower_mark(load.volts, load.phases), power_hp)}"
@@ -295,7 +297,7 @@ def _marked_too_low(powered: Powered) -> str:
     usual_hp = receptacles.usual_mark_hp(there)
     if power_hp is None or usual_hp is None or not marks.mark or motors.covers(usual_hp, power_hp):
         return ""
-    return f"{there} is usually marked {usual_hp.normalize():f} hp; it is for {marks.motor}"
+    return f"{there} is usually marked {motors.hp_words(usual_hp)} hp; it is for {marks.motor}"
 
 
 def _said_otherwise(facts: Facts, ranked: Ranked, powered: Powered, **said: object) -> str:

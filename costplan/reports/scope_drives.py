@@ -9,6 +9,7 @@ from costplan.plans.lines import LineKind
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.there import Powered, There
+from costplan.standards.motors import hp_words
 
 FITTED = (Act.TAKE_OVER, Act.TAKE_FROM_SHELF, Act.BUY)
 SETTING = "set it to the motor's nameplate, test the direction"
@@ -50,7 +51,7 @@ def line_cord(ranked: Ranked, machine: str) -> str:
 def drive_words(step: Step) -> str:
     """A drive that is there, by its horsepower where that is known."""
     hp = dict(step.item.spec.at_least).get("hp")
-    return f"{hp:f} hp drive" if hp is not None else "drive"
+    return f"{hp_words(hp)} hp drive" if hp is not None else "drive"
 
 
 def drive_moves(facts: Facts, ranked: Ranked, there: There) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.rows import Cell, machine_words
 from costplan.plans.yearly import own_hours
 from costplan.reports.counted import several
+from costplan.standards.motors import hp_words
 from costplan.years.calendar import first_standings
 
 MAN_HOURS = "man-hours of one journeyman in an open shop"
@@ -27,6 +28,7 @@ MAN_HOURS = "man-hours of one journeyman in an open shop"
 SIZING_CAUTION = (
     "Sizing here picks parts for pricing and is no design: the local code and a licensed electrician decide."
 )
+
 STEPS_CENTS = (10_000, 1_000, 100)
 """What a difference is rounded to: the largest of these that is no more than its uncertainty."""
 
@@ -477,7 +479,7 @@ def nameplate(machine: Electrical) -> str:
     """Volts, phases and load in words; empty where nothing is stated."""
     if not machine.volts:
         return ""
-    load = f"{machine.hp:f} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
+    load = f"{hp_words(machine.hp)} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
     return f"{machine.volts_words} V {machine.phases}-phase {load}"
 
 

@@ -17,6 +17,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import circuit_words
 from costplan.reports.there import There
+from costplan.standards.motors import hp_words
 
 LEFT = (Act.MAKE_SAFE, Act.LEAVE_LIVE, Act.BACK_TO_SHELF)
 """What becomes of a thing that its machine gives up and nobody takes today."""
@@ -55,7 +56,7 @@ def piece(item: Item) -> str:
             else f"{low['rating_a']:f} A"
         )
     if "hp" in low:
-        words.append(f"{low['hp']:f} hp")
+        words.append(f"{hp_words(low['hp'])} hp")
     return " ".join(word for word in words if word)
 
 

@@ -14,6 +14,10 @@ FAR_APART = 2
 TABLE_FROM_RPM = 1200
 """Of a motor that turns slower the plate's amperes rule, not the table's (NFPA 70 430.6(A)(1), from memory)."""
 _MOTOR_VOLTS = {120: 115, 208: 208, 240: 230, 480: 460}
+_QUARTERS = 4
+_SMALL_PARTS = frozenset({5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50})
+_AS_WRITTEN = Fraction(1, 1_000_000)
+"""How far a fraction that was written may be from the decimal number that it became."""
 _ROUNDING = Fraction("1.01")
 """A nameplate rounds: 0.75 kW is 1.006 hp and is sold as 1 hp; common practice, no source."""
 
@@ -30,6 +34,21 @@ def horsepower(text: str) -> Fraction:
     return Fraction(whole) + Fraction(part or 0)
 
 
+def hp_words(power_hp: Decimal) -> str:
+    """A horsepower as plates write it: `1/3`, `1-1/2`, `7-1/2`, `3`; one of no plate, as of kilowatts, as a decimal number.
+
+    Common practice, no source: halves, thirds and quarters, and a small motor's one part of several.
+    """
+    exact = Fraction(power_hp)
+    near = exact.limit_denominator(50)
+    usual = near.denominator <= _QUARTERS or (near.numerator == 1 and near.denominator in _SMALL_PARTS)
+    if not usual or abs(near - exact) > _AS_WRITTEN:
+        places = Decimal("0.01") if power_hp >= 1 else Decimal("0.001")
+        return f"{power_hp.quantize(places).normalize():f}"
+    whole, part = divmod(near, 1)
+    return "-".join(str(word) for word in (whole, part) if word) or "0"
+
+
 @cache
 def full_load_row(power_hp: Decimal, phases: int) -> str:
     """The horsepower row, as printed, that covers a motor: the next row up, nothing interpolated.
@@ -41,7 +60,7 @@ def full_load_row(power_hp: Decimal, phases: int) -> str:
     for row in tables.table(name):
         if power <= horsepower(row["hp"]) * _ROUNDING:
             return row["hp"]
-    raise tables.missing_row(name, f"{power_hp:f} hp", ("hp",))
+    raise tables.missing_row(name, f"{hp_words(power_hp)} hp", ("hp",))
 
 
 def below_the_table(power_hp: Decimal, phases: int) -> bool:

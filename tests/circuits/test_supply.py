@@ -74,7 +74,7 @@ def test_a_drive_is_no_smaller_than_the_motor(hp: int) -> None:
 
 def test_what_no_drive_runs_is_said() -> None:
     with pytest.raises(
-        CannotSizeError, match=r"no drive in the catalog with a price runs 7.5 hp, 22 A at 240 V"
+        CannotSizeError, match=r"no drive in the catalog with a price runs 7-1/2 hp, 22 A at 240 V"
     ):
         by(Supply.DRIVE, MILL | {"hp": "7.5"})
     with pytest.raises(CannotSizeError, match="motors only"):

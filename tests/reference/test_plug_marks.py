@@ -407,7 +407,7 @@ def test_a_receptacle_that_stays_keeps_the_plug_that_fits_it() -> None:
     assert (step.circuit.size.configuration, step.circuit.machine_plug) == ("NEMA 15-30", "NEMA 15-30")
     said = {entry.topic: entry.about for entry in noted(known, compare(known, plans=1).plans[0])}
     assert said[Topic.HORSEPOWER_MARK] == (
-        "it (NEMA 15-30 is usually marked 3 hp; it is for 7.5 hp at 240 V, 3-phase)",
+        "it (NEMA 15-30 is usually marked 3 hp; it is for 7-1/2 hp at 240 V, 3-phase)",
     )
 
 

@@ -1,7 +1,10 @@
+import re
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 
+from costplan.model.base import read_hp
 from costplan.standards import motors
 
 
@@ -49,3 +52,25 @@ def test_no_single_phase_480_v_column() -> None:
 def test_115_v_three_phase_stops_at_2_hp() -> None:
     with pytest.raises(LookupError, match="gives no full_load_115v_a for hp 3"):
         motors.full_load_current_a(Decimal(3), 3, 120)
+
+
+@pytest.mark.parametrize(
+    ("power", "words"),
+    [
+        # the ratings of small and medium motors as NEMA MG 1 lists and plates print them; from memory
+        *((plate, plate) for plate in ("1/20", "1/12", "1/8", "1/6", "1/4", "1/3", "1/2", "3/4")),
+        *((plate, plate) for plate in ("1", "1-1/2", "2", "7-1/2", "10", "100")),
+        ("1.1 kW", "1.48"),
+        ("2.2 kW", "2.95"),
+        ("0.3", "0.3"),
+    ],
+)
+def test_horsepower_is_written_as_a_plate_writes_it(power: str, words: str) -> None:
+    assert motors.hp_words(read_hp(power)) == words
+
+
+def test_every_printed_horsepower_is_written_by_one_function() -> None:
+    printed = re.compile(r"\{([^{}]*)\} hp\b")
+    for path in Path(motors.__file__).parents[1].rglob("*.py"):
+        for expression in printed.findall(path.read_text(encoding="utf-8")):
+            assert "hp_words(" in expression or expression in ("asked", "text.strip()"), f"{path.name}: {expression}"
