@@ -424,7 +424,11 @@ _PATTERNS: tuple[tuple["re.Pattern[str]", str, Callable[["re.Match[str]"], objec
         (r"own cord(?:\s+(.+))?", "own_cord", _own_cord),
         (r"(\S+)\s*(?:h|hrs?|hours?)\s*(?:(?:an?|per)\s+|/\s*)(?:year|yr)", "full_load_hours", _hours),
         (r"from\s+(.+)", "panel", _panel),
-        (r".*\bmoved?s?\b.*\b(?:every|each|years?|months?|times|monthly|yearly|annually)\b.*", "moves", _moves),
+        (
+            r".*\bmoved?s?\b.*\b(?:every|each|years?|months?|times|monthly|yearly|annually)\b.*",
+            "moves",
+            _moves,
+        ),
         (r"now\s+(.+)", "now", _now),
         (r"quoted\s+(.+)", "quotes", _quote),
     )

@@ -84,7 +84,9 @@ def _times(said: str) -> int:
 
 def _a_year(a_month: int) -> int:
     if 12 * a_month > MOST_TIMES:
-        raise ValueError(f"{a_month} times a month is more than {MOST_TIMES} a year; write fewer, or leave it out")
+        raise ValueError(
+            f"{a_month} times a month is more than {MOST_TIMES} a year; write fewer, or leave it out"
+        )
     return 12 * a_month
 
 

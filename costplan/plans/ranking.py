@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from copy import copy
 from dataclasses import dataclass, field, replace
-from time import monotonic
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
@@ -169,15 +168,7 @@ def best_plans(
     After the first only plans found to be the best left in time are given, so that the order holds.
     Raises NoPlanError when there is none at all, DisagreementError on a defect.
     """
-    clock = clock or Clock()
-    if not bench.pricers:
-        raise NoPlanError(
-            ["no electrician crew is listed: add one to labor.yaml, even if you do most work yourself"]
-        )
-    options = bench.open_options(allowed)
-    empty = [machine for machine, found in options.items() if not found]
-    if empty:
-        raise NoPlanError([_nothing_open(bench, machine) for machine in empty])
+    clock, options = clock or Clock(), _all_open(bench, allowed)
     known = next((entry.best for entry in bench.answered if entry.answers(bench, options)), None)
     if count == 1 and known is not None:
         return [known]
@@ -191,9 +182,9 @@ def best_plans(
     if any_plan and not field.found and field.unfinished and clock.seconds is not None:
         tick()
         field.find_any(searches(), max(clock.seconds, ANY_SECONDS))
+    if not field.found and field.unfinished:
+        raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
     if not field.found:
-        if field.unfinished:
-            raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
         clash = clashes(bench.facts, bench.survey, bench.pricers, options)
         raise NoPlanError(clash.reasons, clash.lacking)
     if not field.searches and not field.unfinished:
@@ -201,6 +192,19 @@ def best_plans(
     if field.found[0].proven:
         bench.answered.append(_Answered.of(bench, options, field.found[0]))
     return field.found
+
+
+def _all_open(bench: Bench, allowed: Allowed | None) -> dict[str, tuple[Option, ...]]:
+    """Open options of every machine. Raises NoPlanError when a machine has none, or nobody is there to be hired."""
+    if not bench.pricers:
+        raise NoPlanError(
+            ["no electrician crew is listed: add one to labor.yaml, even if you do most work yourself"]
+        )
+    options = bench.open_options(allowed)
+    empty = [machine for machine, found in options.items() if not found]
+    if empty:
+        raise NoPlanError([_nothing_open(bench, machine) for machine in empty])
+    return options
 
 
 @dataclass(frozen=True)

@@ -53,7 +53,9 @@ def test_volts_in_the_place_of_amperes_and_spaces_in_that_of_a_label_are_asked_a
     assert family_reader(None, "main")("K7") == "K7"
 
 
-@pytest.mark.parametrize("text", ["soon", "5 times a month", "2-3 times a year", "every 5 months", "a few times a year", ""])
+@pytest.mark.parametrize(
+    "text", ["soon", "5 times a month", "2-3 times a year", "every 5 months", "a few times a year", ""]
+)
 def test_moves_that_say_no_figure_are_refused(text: str) -> None:
     with pytest.raises(ValueError, match=r"write|allowed"):
         read_moves(text)

@@ -313,7 +313,9 @@ class Walk(Quoting):
         outlet.length_ft = (self._length(unit, place, "fixed") + run.extra_ft) * (1 + run.waste)
         outlet.place = outlet.like = place
         words = self._outlet_words(unit, outlet)
-        for thing in self._brew(year, visit, machine, recipe, outlet.length_ft, words, self._device_a(outlet)):
+        for thing in self._brew(
+            year, visit, machine, recipe, outlet.length_ft, words, self._device_a(outlet)
+        ):
             if self.life_of[thing.piece.spec] is not None:
                 raise NotReckoned("A part with a life in the recipe of a moved drop is not reckoned.")
 

@@ -44,7 +44,9 @@ def test_a_way_of_hiring_that_runs_out_of_time_takes_the_proof_away(monkeypatch:
     assert best.bound_cents == 12_345
 
 
-def test_the_last_plan_of_all_is_known_as_such_and_no_time_is_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_the_last_plan_of_all_is_known_as_such_and_no_time_is_asked_for(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     """Fewer plans than were asked for are all there are where the search came to its end, else time was short."""
     clock = Clock(60)
     found = best_plans(bench(), 99, clock=clock)
