@@ -23,7 +23,7 @@ Its modules:
   `noted_runs`, `remarks_text`: every caution and question as data, by topic; the topics of a plan with the
   lines each is about, those of a circuit apart, those of heaters, those that a way brings without a plan, for
   `size` too, those of what is there and stays, of the spaces worked in, of cables that leave a panel together;
-  both printed and as data.
+  both printed and as data; `priced`: words with money in them, which the scope sheet shows without.
 - `shopping`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
   shopping list, as text and workbook; what to take instead, ask and look at; horsepower marks to read.
 - `scope`, `circuits`, `scope_text`, `page`: the scope sheet and its circuits; both papers as pages.

@@ -1,7 +1,7 @@
 """What a plan contains that something is to be said of: a topic, and the lines that it is about."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.circuit import Builder
@@ -21,6 +21,7 @@ from costplan.reports.noted_runs import of_runs
 from costplan.reports.noted_spaces import of_spaces
 from costplan.reports.noted_there import no_ground_contact
 from costplan.reports.noted_ways import wants_bushings
+from costplan.reports.priced import without_money
 from costplan.reports.remarks import Remark, Topic, all_remarks, remark
 from costplan.reports.there import Powered, There
 from costplan.sourcing.market import SURPLUS
@@ -62,6 +63,11 @@ class Noted:
         return remark(self.topic, self.edition)
 
     @property
+    def priceless(self) -> "Noted":
+        """The same without the money that its lines tell."""
+        return replace(self, about=tuple(_without_money(line) for line in self.about))
+
+    @property
     def whose(self) -> str:
         """What it is about, in words; empty where that is all of it."""
         alike: dict[str, list[str]] = {}
@@ -89,6 +95,13 @@ class Line(str):
         line = super().__new__(cls, f"{name} ({more})")
         line.name, line.more = name, more
         return line
+
+
+def _without_money(line: str) -> str:
+    if not isinstance(line, Line):
+        return line
+    more = without_money(line.more)
+    return Line(line.name, more) if more else line.name
 
 
 def _listed(names: Sequence[str]) -> str:

@@ -28,6 +28,7 @@ from costplan.reports.marks import states_mark
 from costplan.reports.noted_heaters import HEATER_TOPICS, Holds
 from costplan.reports.noted_there import THERE_TOPICS, protects_a
 from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
+from costplan.reports.priced import Priced
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
 from costplan.standards import conductors, motors, overcurrent, receptacles
@@ -95,7 +96,8 @@ def _own_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str
         return words
     money = lead_words(facts, ranked, way, circuit, machine)
     length = f"{lead.length_ft} ft of it are" if lead.length_ft else "a lead is"
-    return f"{words}; {length} priced in case it has none{f': {money}' if money else ''}"
+    words = f"{words}; {length} priced in case it has none"
+    return Priced(f"{words}: {money}", words) if money else words
 
 
 def _bare_motor(powered: Powered) -> bool:
@@ -124,7 +126,8 @@ def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> 
     rating_a = overcurrent.next_standard_size_a(by_habit_a, facts.shop.code.edition)
     # A breaker above its receptacle is no choice (NFPA 70 210.21(B)(1)), so it has no price here.
     money = breaker_words(facts, circuit, rating_a) if rating_a <= circuit.size.breaker_at_most_a else ""
-    return f"{breaker_a} A{where}, by habit at least {text(by_habit_a)} A{f'; {rating_a} A: {money}' if money else ''}"
+    words = f"{breaker_a} A{where}, by habit at least {text(by_habit_a)} A"
+    return Priced(f"{words}; {rating_a} A: {money}", words) if money else words
 
 
 def _motor_overload(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -235,7 +238,7 @@ def _listing(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
         return ""
     turns = turns_on_listing(powered.circuit.supplied.load, facts.rules_at(space_of(facts, powered.circuit)))
     money = _said_otherwise(facts, ranked, powered, listed=False) if turns and made else ""
-    return f"{turns}: {money} then" if money else turns
+    return Priced(f"{turns}: {money} then", turns) if money else turns
 
 
 def _plug_mark(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
@@ -323,7 +326,7 @@ def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bo
     if conductors.awg_rank(marked.awg) >= conductors.awg_rank(powered.circuit.size.awg):
         return False
     money = _said_otherwise(facts, ranked, powered, terminals_c=75)
-    return f"{marked.awg} AWG then, {money}" if money else True
+    return Priced(f"{marked.awg} AWG then, {money}", f"{marked.awg} AWG then") if money else True
 
 
 def _breaker_above_wire(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -461,9 +464,8 @@ def _of_there(topic: Topic) -> Holds:
 
     def holds(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
         found = THERE_TOPICS[topic](facts, powered)
-        return (
-            f"{found}{_if_thinner(facts, ranked, powered)}" if found and topic is Topic.GROUND_SIZE else found
-        )
+        thinner = _if_thinner(facts, ranked, powered) if found and topic is Topic.GROUND_SIZE else ""
+        return Priced(f"{found}{thinner}", str(found)) if thinner else found
 
     return holds
 

@@ -9,6 +9,7 @@ from costplan.model.choices import DROPS, LoadKind, Method
 from costplan.model.heaters import PORTABLE_HEATER_A
 from costplan.plans.ranking import Ranked
 from costplan.plans.size_cost import difference_words
+from costplan.reports.priced import Priced
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
 
@@ -45,7 +46,7 @@ def _heater_on_a_plug(facts: Facts, ranked: Ranked, powered: Powered, made: bool
         return True
     wired = replace(powered.way, family=None, slack_ft=Decimal(0), ground_fault_receptacle=False, grip=0)
     money = difference_words(facts, ranked, powered.way, circuit.standing, machine, machine, wired)
-    return f"hard-wired, {money}" if money else True
+    return Priced(f"hard-wired, {money}", "") if money else True
 
 
 def _heater_on_a_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:

@@ -104,7 +104,7 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
         tuple(sorted(own, key=lambda row: (row.place, row.besides is not None))),
         supplies(facts, ranked, there),
         circuit_notes(facts, there),
-        noted(facts, ranked, there),
+        tuple(entry.priceless for entry in noted(facts, ranked, there)),
         later_rows(facts, ranked, details),
     )
 
