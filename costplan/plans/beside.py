@@ -72,6 +72,9 @@ def _work_and_end(work: Callable[[], T], reading: int, writing: int) -> None:
     status = 1
     try:
         os.close(reading)
+        silent = os.open(os.devnull, os.O_WRONLY)
+        for stream in (1, 2):
+            os.dup2(silent, stream)
         with os.fdopen(writing, "wb") as told:
             told.write(pickle.dumps(work(), pickle.HIGHEST_PROTOCOL))
         status = 0

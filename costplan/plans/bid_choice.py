@@ -1,14 +1,14 @@
 """Bids among the ways of hiring, so that who does which work becomes part of the plan."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.model.bids import Bid, LeftOut, bid_of, shop_with_bids, sorted_out
-from costplan.plans.clock import Clock
+from costplan.plans.clock import Clock, Tick
 from costplan.plans.comparison import Comparison, compare
 from costplan.plans.crews import hirings
 from costplan.plans.hired_scope import ScopeItem, scope_today
@@ -51,7 +51,7 @@ def compare_with_bids(
     seconds: float | None = None,
     strategies: bool = True,
     layouts: bool = True,
-    tick: Callable[[], object] = bool,
+    tick: Tick = bool,
 ) -> Comparison:
     """The comparison with received bids among the ways of hiring; without bids, the plain comparison.
 
@@ -111,7 +111,7 @@ def in_place(
     today: date,
     expired: bool = False,
     seconds: float | None = None,
-    tick: Callable[[], object] = bool,
+    tick: Tick = bool,
 ) -> tuple[InPlace, ...]:
     """Each bid that can take part, hired with nobody else but the crew it names for the rest.
 
@@ -126,9 +126,9 @@ def in_place(
     bench = Bench.over(known, facts.shop.money.surplus, crews=ways)
     clock, found, scope = Clock(seconds), [], scope_today(facts, ranked)
     for position, pricer in enumerate(bench.pricers):
+        tick(f"proving it by {pricer.hiring.name}")
         share = clock.share(len(bench.pricers) - position)
         found.append(_alone(replace(bench, pricers=(pricer,)), ranked, scope, Clock(share)))
-        tick()
     return tuple(found)
 
 

@@ -1,8 +1,11 @@
 """The time limit of a run: one for everything, counted from its start, what it builds included."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from time import monotonic
 
+Tick = Callable[[str], object]
+"""Told in a few words what is worked on next."""
 BUILDING = 0.4
 """The share of the time that may go into building a program, so that something is left to search it."""
 LEAST_SECONDS = 0.5

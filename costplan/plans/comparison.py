@@ -1,6 +1,6 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -13,7 +13,7 @@ from costplan.model.layouts import AS_IT_IS, SAME_PLACES
 from costplan.model.quotes import Strategy
 from costplan.plans.beside import beside
 from costplan.plans.capped_cost import turns_on_capped_runs
-from costplan.plans.clock import Clock
+from costplan.plans.clock import Clock, Tick
 from costplan.plans.drops import drop_notes
 from costplan.plans.gaps import Closed, Threat, closed_for_several, threat
 from costplan.plans.heater_cost import turns_on_heaters
@@ -152,7 +152,7 @@ def compare(
     seconds: float | None = None,
     strategies: bool = True,
     layouts: bool = True,
-    tick: Callable[[], object] = bool,
+    tick: Tick = bool,
 ) -> Comparison:
     """Compare every way of powering every machine.
 
@@ -173,7 +173,7 @@ def compare(
     others = facts.written.layouts if layouts else []
     names = (*ROWS, AS_IT_IS) if can_stay(facts, seen) else tuple(ROWS)
     main = _held(main, kept)
-    tick()
+    tick("building the program")
 
     def column(rule: SurplusRule) -> _Column:
         own = rule is main_rule
@@ -304,7 +304,7 @@ def _column(
     rows: Sequence[str],
     strategies: Sequence[tuple[Strategy, Words]],
     clock: Clock,
-    tick: Callable[[], object],
+    tick: Tick,
     layouts: int,
     *,
     ranked: bool,
@@ -317,13 +317,13 @@ def _column(
     left = len(rows) + len(strategies) + layouts
     for row in rows:
         if row != BEST_MIX or not ranked:
+            tick(f"proving {row}")
             cells[row] = _cell(bench, row, Clock(clock.share(left)))
-            tick()
         left -= 1
     for strategy, words in strategies:
+        tick(f"proving {strategy.name}")
         named[strategy.name] = strategy_cell(bench, words, Clock(clock.share(left)))
         left -= 1
-        tick()
     return _Column(cells, named)
 
 

@@ -1,7 +1,7 @@
 """Layouts of the shop beside today's: the best plan of each, and what must be done today for it."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 from itertools import product
@@ -11,7 +11,7 @@ from costplan.model.layouts import DroppedEvent, LaidOutShop, MovedToday, laid_o
 from costplan.model.quotes import EVERY
 from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.model.shop import Layout, Shop
-from costplan.plans.clock import Clock
+from costplan.plans.clock import Clock, Tick
 from costplan.plans.gaps import Threat, threat
 from costplan.plans.holding import UnknownWordsError, held_survey, words_by_machine
 from costplan.plans.left_out import bench_of_the_rest
@@ -58,13 +58,13 @@ def layout_rows(
     layouts: Sequence[Layout],
     held: Mapping[str, str],
     clock: Clock,
-    tick: Callable[[], object] = bool,
+    tick: Tick = bool,
 ) -> tuple[LayoutRow, ...]:
     """The best plan of every layout, each with its share of the time; held as `compare` has it."""
     rows = []
     for position, layout in enumerate(layouts):
+        tick(f"proving layout {layout.name}")
         rows.append(_row(facts, layout, held, Clock(clock.share(len(layouts) - position))))
-        tick()
     return tuple(rows)
 
 

@@ -10,15 +10,13 @@ from costplan.model.choices import DROPS, Method, Supply
 from costplan.model.left_out import Without
 from costplan.model.shop import Machine, NextMachine
 from costplan.plans.beside import Beside, beside
-from costplan.plans.clock import Clock
+from costplan.plans.clock import Clock, Tick
 from costplan.plans.gaps import Threat, threat
 from costplan.plans.left_out import bench_of_the_rest, machines_without_a_way, the_rest
 from costplan.plans.lines import Line, LineKind, Pocket, outlay, present_value
 from costplan.plans.options import Option, Unbuildable
 from costplan.plans.pricing import TODAY, Pricer, When
 from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
-
-Tick = Callable[[], object]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +104,9 @@ def price_machines(
     bench = bench_of_the_rest(facts, facts.shop.money.surplus)
     facts, large = bench.facts, bench.survey.large
     parts = 2 + 8 * len(chosen)
+    tick("proving the shop without it")
     without = best_plans(bench, 1, clock=Clock(clock.share(parts)))[0]
     incomplete = threat(bench, without, Clock(clock.share(parts)))
-    tick()
     prices = []
     for position, machine in enumerate(chosen):
         share = Clock(clock.share(len(chosen) - position))
@@ -145,21 +143,21 @@ def _priced(
     another: Beside[Ranked | None],
 ) -> NextPrice:
     bigger = with_machines(facts, [machine])
+    tick(f"proving the shop with {machine.name}")
     bench = Bench.over(bigger, facts.shop.money.surplus)
     with_it = best_plans(bench, 1, clock=Clock(clock.share(7)))[0]
     incomplete = threat(bench, with_it, Clock(clock.share(6)))
-    tick()
     variants = []
     for words, allowed in _variants(bench, machine.name):
+        tick("proving each way for it")
         variants.append(_variant(bench, words, allowed, without, Clock(clock.share(6))))
-        tick()
     variants += _without_price(bench, machine)
     two, why_not_two = None, ""
+    tick("proving two of them")
     try:
         two = another.result()
     except NoPlanError as error:
         why_not_two = str(error)
-    tick()
     ordered = tuple(
         sorted(variants, key=lambda variant: (variant.power_cents is None, variant.power_cents or 0))
     )
@@ -347,13 +345,13 @@ def by_count(
     clock, found = Clock(seconds), []
     without = _best(facts, clock, 1 + 2 * most).present_value_cents
     for count in range(1, most + 1):
+        tick(f"proving {count} of them")
         bench = Bench.over(with_alike(facts, machine, count), facts.shop.money.surplus)
         names = {entry.name for entry in bench.facts.shop.machines[-count:]}
         costs: Mapping[bool, int | None] = {
             shared: _held_cost(bench, names, shared, Clock(clock.share(2 * (most - count + 1))))
             for shared in (False, True)
         }
-        tick()
         found.append(
             CountedCost(count, *(None if cost is None else cost - without for cost in costs.values()))
         )

@@ -5,7 +5,7 @@ plan is solved anew at the ends of the range; between them the two plans are hel
 the plan is solved again there until no third plan is cheaper, at most a few times. What that leaves open is said.
 """
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import ROUND_HALF_EVEN, Decimal
@@ -15,7 +15,7 @@ from costplan.model.catalog import Condition, Offer, Supplier
 from costplan.model.left_out import Without
 from costplan.model.prices import unit_cents
 from costplan.plans.beside import beside
-from costplan.plans.clock import Clock
+from costplan.plans.clock import Clock, Tick
 from costplan.plans.left_out import the_rest
 from costplan.plans.options import survey
 from costplan.plans.plan import changed_machines
@@ -97,7 +97,7 @@ def phone_calls(
     oldest_days: int = OLDEST_DAYS,
     times: Decimal = FARTHEST,
     seconds: float | None = None,
-    tick: Callable[[], object] = bool,
+    tick: Tick = bool,
 ) -> Calls:
     """Which unsure prices could change the best plan, from a `times`-th of what is known to `times` it.
 
@@ -184,12 +184,12 @@ class _Looked:
 class _Desk:
     """The shop with other prices: solved anew, or with a plan held."""
 
-    def __init__(self, facts: Facts, clock: Clock, tick: Callable[[], object]) -> None:
+    def __init__(self, facts: Facts, clock: Clock, tick: Tick) -> None:
         self.facts, self.clock, self.tick = facts, clock, tick
         self.rule = facts.shop.money.surplus
         self.seen = survey(facts)
+        tick("proving the best plan of today")
         self.best = self._best(Bench.over(facts, self.rule, seen=self.seen))
-        tick()
 
     @property
     def late(self) -> bool:
@@ -232,16 +232,15 @@ class _Desk:
 
     def solve(self, prices: Mapping[int, Decimal]) -> Ranked | None:
         """The best plan at other prices; None when there is none in the time."""
+        self.tick("proving it at other prices")
         facts = self._with(prices)
         missing = any(o.price_cents is None for o in self.facts.catalog.offers if o.row in prices)
         # What can be bought at all decides what is surveyed; at another price the survey stays.
         seen = survey(facts) if missing else self.seen
         try:
-            ranked = self._best(Bench.over(facts, self.rule, seen=seen))
+            return self._best(Bench.over(facts, self.rule, seen=seen))
         except NoPlanError:
             return None
-        self.tick()
-        return ranked
 
     def held(self, ranked: Ranked, offer: Offer, price_cents: Decimal) -> int:
         """What a plan costs at another price of an offer, held as it is."""

@@ -11,7 +11,7 @@ from costplan.model.choices import SurplusRule
 from costplan.plans.built import Choice
 from costplan.plans.choice import build_frame
 from costplan.plans.clashes import clashes
-from costplan.plans.clock import BUILDING, Clock
+from costplan.plans.clock import BUILDING, Clock, Tick
 from costplan.plans.crews import Hiring, hirings
 from costplan.plans.frame import Frame
 from costplan.plans.lines import Line, Pocket, outlay, present_value
@@ -159,7 +159,7 @@ def best_plans(
     *,
     allowed: Allowed | None = None,
     clock: Clock | None = None,
-    tick: Callable[[], object] = bool,
+    tick: Tick = bool,
     any_plan: bool = False,
 ) -> list[Ranked]:
     """The `count` cheapest different plans, best first; fewer when there are no more, or time is up.
@@ -180,7 +180,7 @@ def best_plans(
     field = _Field(searches())
     field.fill(count, clock, tick)
     if any_plan and not field.found and field.unfinished and clock.seconds is not None:
-        tick()
+        tick("time is up: looking for any plan")
         field.find_any(searches(), max(clock.seconds, ANY_SECONDS))
     if not field.found and field.unfinished:
         raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
@@ -263,7 +263,7 @@ class _Field:
             key=lambda s: (s.bound if s.stale else s.answer.cost, s.stale, s.pricer.hiring.name),
         )
 
-    def fill(self, count: int, clock: Clock, tick: Callable[[], object]) -> None:
+    def fill(self, count: int, clock: Clock, tick: Tick) -> None:
         """Find the next plans until there are so many, no more are left, or time is up."""
         while len(self.found) < count and self.searches and not (self.found and clock.up):
             search = self.next
@@ -271,8 +271,8 @@ class _Field:
                 self.split(search)
             elif search.stale:
                 last = count - len(self.found) == 1 and self.rest_above(search)
+                tick(f"proving plan {len(self.found) + 1}")
                 self.advance(search, clock.share(1 if last else 2))
-                tick()
             elif self.found and not search.proven:
                 break
             else:
