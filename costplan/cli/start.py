@@ -42,8 +42,8 @@ def register(app: typer.Typer, compare: Compare | None = None) -> None:
         panel: Annotated[
             list[str] | None,
             typer.Option(
-                help="'name; system; breakers; free spaces; main', once for each: 'main; 120/240 single-phase; type T1; 42; "
-                "100 A'. The main breaker's or lugs' amperes may be left out. "
+                help="'name; system; breakers; free spaces; main; other load', once for each: 'main; 120/240 single-phase; "
+                "type T1; 42; 100 A; 12 A'. The amperes of its main and of what else hangs on it may be left out. "
                 "Systems: 120/240 single-phase, 120/208 three-phase, 240 three-phase, 277/480 three-phase; "
                 "breakers is what the label calls them; left empty, as on the label."
             ),

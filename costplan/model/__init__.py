@@ -41,7 +41,7 @@ Its modules:
   `standing_apart`: short texts of people read; facts in plain words; lengths and moves as spoken; service,
   peak, tandems and turns; a machine's line; a page of notes; everything that `start` may be told; groups whose
   machines stand at several distances, divided.
-- `asking`, `dialogue`, `questions`, `machine_questions`, `answer_readers`, `length_answers`,
+- `asking`, `dialogue`, `questions`, `panel_questions`, `machine_questions`, `answer_readers`, `length_answers`,
   `money_answers`, `spoken`, `told_lines`: questions as data and the walk over them; what was answered where,
   and what of it is asked again; the questions; how their answers are read, also with the words that people
   say around them; what was answered as lines of a page.

@@ -20,7 +20,7 @@ from costplan.model.labels import LABELS
 from costplan.model.machine_line import MachineAnswer, PanelAnswer
 from costplan.model.quotes import EVERY, FIXED_DROP
 from costplan.model.reading import PartsError, allowed, noted, one_of, part, parts_of, plain, read_name, whole
-from costplan.model.room_told import NO_ROOM, Room, read_amps
+from costplan.model.room_told import LARGEST_SERVICE_A, NO_ROOM, Room, read_amps
 from costplan.model.spoken import NOT_KNOWN
 from costplan.model.system import LINE_VOLTS, System, phases
 from costplan.model.told_facts import Quote
@@ -28,10 +28,10 @@ from costplan.model.told_facts import Quote
 UNKNOWN = "unknown"
 MOST_MOVES_A_YEAR = 100
 """More is likely a slip, and takes long to compare; the file itself may say more."""
-PANEL_FORM = "name; system; breakers; free spaces; main"
+PANEL_FORM = "name; system; breakers; free spaces; main; other load"
 LEAST_OF_PANEL = 4
-"""Parts of a panel's line; how large its main is may be left out."""
-PANEL_EXAMPLE = "main; 120/240 single-phase; type T1; 42; 100 A"
+"""Parts of a panel's line; how large its main is, and what else hangs on it, may be left out."""
+PANEL_EXAMPLE = "main; 120/240 single-phase; type T1; 42; 100 A; 12 A"
 FORBID_EXAMPLE = "wall drop; masonry walls"
 STRATEGY_EXAMPLE = "all cords; *=cord"
 QUOTED = "quoted "
@@ -144,22 +144,26 @@ def read_panel(text: str, families: Families | None) -> PanelAnswer:
     label's own word is taken.
     """
     parts = parts_of(text)
-    if not LEAST_OF_PANEL <= len(parts) <= LEAST_OF_PANEL + 1:
-        counted = f"has {len(parts)} part{'s' * (len(parts) > 1)} between semicolons, not 4 or 5"
+    if not LEAST_OF_PANEL <= len(parts) <= LEAST_OF_PANEL + 2:
+        counted = f"has {len(parts)} part{'s' * (len(parts) > 1)} between semicolons, not 4 to 6"
         raise PartsError(
-            [f"{counted}; write {PANEL_FORM} (the last is optional), for example: {PANEL_EXAMPLE}"]
+            [f"{counted}; write {PANEL_FORM} (the last two are optional), for example: {PANEL_EXAMPLE}"]
         )
-    name, system, breakers, spaces, *main = parts
+    name, system, breakers, spaces, *rest = parts
+    main, other = (*rest, "", "")[:2]
     mistakes: list[str] = []
     name = noted(mistakes, lambda: part("name", read_name, name), "")
     system = noted(mistakes, lambda: part("system", read_system, system), "")
     known = None if families is None else families(system or None)
     breakers = noted(mistakes, lambda: part("breakers", family_reader(known, name), breakers), "")
     spaces = noted(mistakes, lambda: part("free spaces", read_spaces, spaces), "")
-    rating = noted(mistakes, lambda: part("main", read_main, "".join(main) or UNKNOWN), UNKNOWN)
+    rating = noted(mistakes, lambda: part("main", read_main, main or UNKNOWN), UNKNOWN)
+    load = noted(mistakes, lambda: part("other load", read_other_load, other or UNKNOWN), UNKNOWN)
     if mistakes:
         raise PartsError(mistakes)
-    return PanelAnswer(name, system, breakers, spaces, "" if rating == UNKNOWN else rating)
+    return PanelAnswer(
+        name, system, breakers, spaces, *("" if said == UNKNOWN else said for said in (rating, load))
+    )
 
 
 def read_main(text: str) -> str:
@@ -173,6 +177,17 @@ def read_main(text: str) -> str:
         if said.lower() == UNKNOWN
         else read_amps(said, "as on its main breaker's handle or its label")
     )
+
+
+def read_other_load(text: str) -> str:
+    """What else hangs on a panel: `12 A`, none, or unknown. Raises ValueError."""
+    said = plain(text)
+    if said.lower() in (UNKNOWN, "none", "nothing"):
+        return UNKNOWN if said.lower() == UNKNOWN else "0 A"
+    amps = quantities.parse_quantity(said, quantities.CURRENT_UNITS)
+    if not 0 <= amps <= LARGEST_SERVICE_A:
+        raise ValueError(f"is {said}; allowed: 0 A to {LARGEST_SERVICE_A} A")
+    return f"{amps.normalize():f} A"
 
 
 def family_reader(families: Sequence[str] | None, panel: str) -> Callable[[str], str]:

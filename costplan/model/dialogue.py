@@ -15,6 +15,7 @@ Place = tuple[str, int, str]
 Check = Callable[[Known, str, int], "Misfit | None"]
 """Says of a finished group why it does not go with the rest; of the section `END` why all does not."""
 END = "end"
+ALL_ELSE = "all else"
 NOT_THERE = ("no", "none", "nothing", "unknown", "not planned", "not on the plate")
 """Answers that are left out where all is listed."""
 
@@ -268,7 +269,17 @@ class Dialogue:
         self._begin()
 
     def groups(self) -> Iterator[tuple[str, list[str]]]:
-        """Each panel and machine by name with what was understood, by the words that `change` knows."""
+        """Each panel and machine by name with what was understood, by the words that `change` knows; then all else."""
+        yield from self._named_groups()
+        told = [(self._question(place), self.said[place]) for place in self.walked if self._once(place)]
+        facts = [each.in_list(text) for each, text in told if text not in NOT_THERE]
+        if facts:
+            yield ALL_ELSE, facts
+
+    def _once(self, place: Place) -> bool:
+        return place[0] != END and not self._section(place[0]).repeats
+
+    def _named_groups(self) -> Iterator[tuple[str, list[str]]]:
         for group in dict.fromkeys(place[:2] for place in self.walked):
             if self._section(group[0]).repeats:
                 first, *others = [place for place in self.walked if place[:2] == group]
@@ -290,7 +301,7 @@ class Dialogue:
         return None, words
 
     def _names(self) -> list[str]:
-        return [name for name, _ in self.groups()]
+        return [name for name, _ in self._named_groups()]
 
     def _section(self, name: str) -> Section:
         return next(section for section in self.sections if section.name == name)

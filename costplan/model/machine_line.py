@@ -24,13 +24,15 @@ LEAST_PARTS = MACHINE_FORM.count(";")
 
 @dataclass(frozen=True, slots=True)
 class PanelAnswer:
-    """A panel, as texts for the file; `rating` is what its main breaker or its lugs carry, empty where nobody said."""
+    """A panel, as texts for the file; `rating` is what its main breaker or its lugs carry, empty where nobody said,
+    `other_load` what it feeds besides."""
 
     name: str
     system: str
     breakers: str
     spaces_free: str
     rating: str = ""
+    other_load: str = ""
 
     def feeds(self, machine: "MachineAnswer", phases: int | None = None) -> bool:
         """Whether it can feed a machine, or a load of so many phases like it."""

@@ -173,6 +173,13 @@ class Electrical(Entry):
         """The plate's amperes at those volts."""
         return next((known.amps_a for known in self.rated() if known.volts == self.volts), None)
 
+    @property
+    def amps_words(self) -> str:
+        """The plate's amperes, one for each of those volts: `12.8`, `26/23`."""
+        return "/".join(
+            dict.fromkeys(f"{known.amps_a:f}" for known in self.rated() if known.amps_a is not None)
+        )
+
     def rated(self, *, heater: bool = False) -> tuple[PlateRating, ...]:
         """What the plate says at each of the systems' volts it names."""
         return ratings(self.plate_volts, self.plate_amps, heater=heater)

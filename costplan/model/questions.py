@@ -13,7 +13,6 @@ from costplan.model.answer_readers import (
     counted_from,
     go_on,
     lease_end,
-    name_in,
     names_in,
     optional,
     says_hours,
@@ -25,23 +24,19 @@ from costplan.model.answer_readers import (
 from costplan.model.answers import (
     UNKNOWN,
     Families,
-    as_on_the_label,
-    family_reader,
     lease_of,
     read_forbidden,
-    read_main,
     read_spaces,
-    read_system,
 )
 from costplan.model.asking import Known, Question, Section
 from costplan.model.choices import LoadKind, Occupancy
 from costplan.model.dialogue import END
 from costplan.model.machine_questions import MACHINE, QUOTED, WAYS_TOLD
 from costplan.model.money_answers import money_or
+from costplan.model.panel_questions import panel_questions
 from costplan.model.reading import read_name
 from costplan.model.room_told import read_amps, read_peak
 from costplan.model.spoken import yes_or_no
-from costplan.model.system import System
 from costplan.model.told_lines import FEEDER_SPACES, shortages_told
 
 PLATES, QUOTES = "nameplates and distances", "quotes for every machine"
@@ -94,7 +89,7 @@ def sections(
     """
     return (
         Section("shop", _shop(shop_name, today)),
-        Section("panel", _panel(families), repeats=True, least=1, enough="none", when=plates),
+        Section("panel", panel_questions(families), repeats=True, least=1, enough="none", when=plates),
         Section("machine", MACHINE, repeats=True, least=1, when=plates),
         Section("quoted machine", QUOTED, repeats=True, least=1, when=quotes),
         Section("sharing", _SHARING, when=_several),
@@ -145,75 +140,6 @@ def _shop(shop_name: str, today: date) -> Sequence[Question]:
             tuple(map(str, Occupancy)),
             plates,
             also=("building",),
-        ),
-    )
-
-
-def _panel(families: Families | None) -> Sequence[Question]:
-    def first(known: Known) -> str:
-        more = bool(known.of("panel"))
-        return "Another panel: its name" if more else "What do you call the panel that feeds the shop?"
-
-    def suiting(known: Known) -> Sequence[str] | None:
-        return None if families is None else families(known.get("system"))
-
-    return (
-        Question(
-            "panel",
-            first,
-            "main panel",
-            "Only a name, to tell it from other panels.",
-            name_in("panel"),
-            "main panel",
-            of_each=True,
-            also=("name",),
-        ),
-        Question(
-            "system",
-            "Which volts has it?",
-            "1",
-            "On the label inside the door. A house has 120/240 single-phase. With three hot wires, look for 208Y/120, 240 or "
-            "480Y/277; an electrician measures it.",
-            lambda text, _: read_system(text),
-            str(System.SINGLE_120_240),
-            tuple(map(str, System)),
-            also=("volts", "phases"),
-            listed="{}",
-        ),
-        Question(
-            "breakers",
-            "Which breakers does its label name?",
-            "the type letters on the label",
-            "The label inside the door says which types of breakers may go in. No other fits safely, whatever its shape.",
-            lambda text, known: family_reader(suiting(known), known.get("panel"))(text),
-            lambda known: next(iter(suiting(known) or ()), as_on_the_label(known.get("panel"))),
-            lambda known: suiting(known) or (),
-        ),
-        Question(
-            "free",
-            "How many of its breaker spaces are free?",
-            "6",
-            "Count places without a breaker or with a blank plate that can be broken out: each takes one 120 V breaker. A 240 "
-            "V one takes two of them, a three-phase one three. Leave out places that the label counts out, or where no metal "
-            "finger stands behind the plate to push a breaker on: an electrician looks, never you behind the cover.",
-            lambda text, _: read_spaces(text),
-            of_each=True,
-            unit="spaces",
-            also=("spaces", "free spaces"),
-            listed="{} free",
-        ),
-        Question(
-            "main",
-            "How large is its main breaker, in amperes, or its main lugs?",
-            "100, or unknown",
-            "On the handle of the large breaker at the top or the bottom of it. A panel without one has lugs: the label inside "
-            "the door says main lugs or max. amps. Unknown: the panel itself is taken as no limit, and the load table asks.",
-            optional(read_main),
-            UNKNOWN,
-            unit="A",
-            of_each=True,
-            also=("rating", "lugs", "main breaker"),
-            listed="main {}",
         ),
     )
 

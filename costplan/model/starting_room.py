@@ -83,13 +83,14 @@ def panel_lines(answers: Answers) -> Iterator[str]:
             yield from _with_tandems(panel, told)
     if len(answers.panels) == 1:
         yield "  # A second panel is one more entry here, and a route from it to every place it can feed:"
-        yield f"  # - {_panel('panel 2', replace(answers.panels[0], spaces_free='12', rating=''))}"
+        yield f"  # - {_panel('panel 2', replace(answers.panels[0], spaces_free='12', rating='', other_load=''))}"
 
 
 def _panel(name: str, panel: PanelAnswer) -> str:
     said = f"system: {quoted(panel.system)}, breakers: {quoted(panel.breakers)}"
     rating = f", rating: {panel.rating}" if panel.rating else ""
-    return f"{{name: {quoted(name)}, {said}, spaces_free: {panel.spaces_free}{rating}}}"
+    other = f", other_load: {panel.other_load}" if panel.other_load else ""
+    return f"{{name: {quoted(name)}, {said}, spaces_free: {panel.spaces_free}{rating}{other}}}"
 
 
 def _with_tandems(panel: PanelAnswer, told: TandemAnswer) -> Iterator[str]:
@@ -99,6 +100,8 @@ def _with_tandems(panel: PanelAnswer, told: TandemAnswer) -> Iterator[str]:
     yield f"    spaces_free: {panel.spaces_free}"
     if panel.rating:
         yield f"    rating: {panel.rating}"
+    if panel.other_load:
+        yield f"    other_load: {panel.other_load}"
     yield f"    tandems: {told.most}   # as many more as its label allows"
     yield "    # Plain ones only: no test button, no neutral shared in a red-and-black cable, handles not tied."
     yield "    one_pole_circuits:"

@@ -95,7 +95,8 @@ def panel_line(group: Said) -> str:
     """A panel's line."""
     main = group.get("main", "unknown")
     line = f"{group['panel']}; {group['system']}; {group['breakers']}; {group['free']}"
-    return line + ("" if main in _LEFT_OUT else f"; {main}")
+    other = group.get("other load", "unknown")
+    return line + ("" if main in _LEFT_OUT else f"; {main}" + ("" if other in _LEFT_OUT else f"; {other}"))
 
 
 def machine_line(group: Said) -> str:

@@ -15,6 +15,8 @@ from costplan.plans.solver import NoAnswerError, any_answer, solve
 SECONDS = 20
 """How long the search for the least may take."""
 UNKNOWN = "no plan keeps all limits together; which of them must give way was not found in time"
+IN_TIME = "as far as was found in time, less may do: "
+"""Before what gives way where the search for the least did not end."""
 
 
 _MOST = {Gives.SPACES: 10**4, Gives.LOAD: 10**7, Gives.CAP: 10**9, Gives.OFFERS: 10**4}
@@ -40,8 +42,11 @@ def clashes(
     found = [entry for entry in eased if entry is not None]
     if not found:
         return Clash([UNKNOWN])
-    _, broken = min(found, key=lambda entry: entry[0])
-    reasons = list(dict.fromkeys(_words(facts, survey, limit, amount) for limit, amount in broken.items()))
+    _, broken, least = min(found, key=lambda entry: entry[0])
+    known = "" if least else IN_TIME
+    reasons = list(
+        dict.fromkeys(known + _words(facts, survey, limit, amount) for limit, amount in broken.items())
+    )
     lacking = {panel: amount for (gives, panel), amount in broken.items() if gives is Gives.SPACES}
     return Clash(reasons, lacking if len(lacking) == len(broken) else {})
 
@@ -58,8 +63,8 @@ def with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
     return Facts(shop.model_copy(update={"panels": panels}), facts.catalog)
 
 
-def _eased(program: Program) -> tuple[int, dict[Limit, int]] | None:
-    """How dear it is to let limits give way for one way of hiring, and by how much each gives."""
+def _eased(program: Program) -> tuple[int, dict[Limit, int], bool] | None:
+    """How dear it is to let limits give way for one way of hiring, by how much each gives, and whether less cannot do."""
     eased = Program(list(program.variables), [], {}, 0)
     slack: dict[Limit, int] = {}
     for row in program.rows:
@@ -77,7 +82,11 @@ def _eased(program: Program) -> tuple[int, dict[Limit, int]] | None:
             answer = any_answer(eased, SECONDS)
         except NoAnswerError:
             return None
-    return answer.cost, {limit: answer.values[i] for limit, i in slack.items() if answer.values[i]}
+    return (
+        answer.cost,
+        {limit: answer.values[i] for limit, i in slack.items() if answer.values[i]},
+        answer.proven,
+    )
 
 
 def _words(facts: Facts, survey: Survey, limit: Limit, amount: int) -> str:

@@ -479,7 +479,7 @@ def nameplate(machine: Electrical) -> str:
     """Volts, phases and load in words; empty where nothing is stated."""
     if not machine.volts:
         return ""
-    load = f"{hp_words(machine.hp)} hp" if machine.hp is not None else f"{machine.amps_a:f} A"
+    load = f"{hp_words(machine.hp)} hp" if machine.hp is not None else f"{machine.amps_words} A"
     return f"{machine.volts_words} V {machine.phases}-phase {load}"
 
 

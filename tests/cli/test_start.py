@@ -134,7 +134,7 @@ WRONG = [
     ("panel", "panel; 12 V; family A; 8", 'system is "12 V"; allowed: 120/240 single-phase'),
     ("panel", "panel; 120/240; family A; 2.5", "free spaces is 2.5; allowed: a whole number"),
     ("panel", "panel; 120/240; famly A; 8", 'Did you mean "family A"?'),
-    ("panel", "panel; 120/240; family A", "has 3 parts between semicolons, not 4 or 5; write name; system"),
+    ("panel", "panel; 120/240; family A", "has 3 parts between semicolons, not 4 to 6; write name; system"),
     ("rate", "0", "95.00"),
     ("occupancy", "barn", "dwelling garage"),
     ("edition", "new", "unknown"),
@@ -892,7 +892,7 @@ def test_what_runs_at_once_and_passes_the_main_is_told_in_place_of_a_comparison(
 
     def told(service: str) -> str:
         options = {
-            "panel": ["main; 120/240 single-phase; ; 20; 100 A main breaker"],
+            "panel": ["main; 120/240 single-phase; ; 20; 100 A main breaker; 9 A"],
             "machine": [
                 "oven;; 240; 20 A; 1; 30 ft; 3; not a motor",
                 "press;; 240; 20 A; 1; 30 ft; 1; not a motor",
@@ -909,7 +909,7 @@ def test_what_runs_at_once_and_passes_the_main_is_told_in_place_of_a_comparison(
     said = told("60")
     assert "draws up to 80 A a line, and the service has 60 A for it" in said
     assert "3 at once would fit" in said
-    assert "rating: 100 A" in (tmp_path / "60.yaml").read_text(encoding="utf-8")
+    assert "rating: 100 A, other_load: 9 A" in (tmp_path / "60.yaml").read_text(encoding="utf-8")
     assert compared == []
     assert "Comparing it now" in told("80")
     assert compared == [tmp_path / "80.yaml"]

@@ -51,7 +51,7 @@ SHED = [
 """A shed of one saw; nothing moves."""
 THIRTY = [
     *("School of turning", DOT, "6", "school"),
-    *("main", DOT, "type T1", "60", "200 A lugs", DOT),
+    *("main", DOT, "type T1", "60", "200 A lugs", "20", DOT),
     *(
         "wood lathe",
         "12",

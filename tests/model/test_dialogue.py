@@ -8,6 +8,7 @@ from datetime import date
 
 import pytest
 
+from costplan.model.answers import read_panel
 from costplan.model.asking import Known
 from costplan.model.dialogue import END, Dialogue, Misfit
 from costplan.model.questions import PANEL, sections
@@ -262,13 +263,28 @@ def test_a_range_of_one_machine_is_the_longer_and_asks_for_the_cord() -> None:
 
 
 def test_the_main_of_a_panel_is_asked_and_bounds_the_service_of_an_only_panel() -> None:
-    talk = dialogue(*HEAD[:8], "100 A main breaker", "", *SAW, *KILN, "", "")
+    talk = dialogue(*HEAD[:8], "100 A main breaker", "12", "", *SAW, *KILN, "", "")
     assert talk.known.of("panel")[0]["main"] == "100 A"
     assert (asked(talk), talk.asked and talk.asked.default) == ("service", "100 A")
-    assert lines_told(to_the_end(talk))["panel"][0].endswith("; 12; 100 A")
+    assert lines_told(to_the_end(talk))["panel"][0].endswith("; 12; 100 A; 12 A")
     assert dialogue(*HEAD[:8], "I don't know").known.of("panel")[0]["main"] == "unknown"
     with pytest.raises(ValueError, match="15 A to 2000 A"):
         dialogue(*HEAD[:8], "5")
+
+
+@pytest.mark.parametrize(
+    ("said", "told"), [("12.5 A", "; 100 A; 12.5 A"), ("none", "; 0 A"), ("unknown", "; 100 A")]
+)
+def test_what_else_hangs_on_a_panel_is_asked_where_its_main_is_known(said: str, told: str) -> None:
+    talk = dialogue(*HEAD[:8], "100")
+    assert asked(talk) == "other load"
+    with pytest.raises(ValueError, match="0 A to 2000 A"):
+        say(talk, ["-3"])
+    say(talk, [said, "", *SAW, ""])
+    (line,) = lines_told(to_the_end(talk))["panel"]
+    assert line.endswith(told)
+    assert read_panel(line, None).other_load == {"12.5 A": "12.5 A", "none": "0 A"}.get(said, "")
+    assert asked(dialogue(*HEAD[:8], "unknown")) == "panel"
 
 
 def test_who_runs_with_nobody_there_is_asked_where_it_matters() -> None:
@@ -290,16 +306,21 @@ def test_who_runs_with_nobody_there_is_asked_where_it_matters() -> None:
 
 
 def test_the_list_says_nothing_twice() -> None:
-    talk = dialogue(*HEAD[:8], "100", "", *LATHES, "30 to 60 ft", "", "", "twice a year", "", "", "")
-    _, (name, facts) = talk.groups()
+    talk = dialogue(*HEAD[:8], "100", "none", "", *LATHES, "30 to 60 ft", "", "", "twice a year", "", "", "")
+    _, (name, facts), (rest, all_else) = talk.groups()
     assert (name, facts[:6]) == (
         "lathe",
         ["4 alike", "120 V", "motor", "1 hp", "plug NEMA 5-15", "wiring 30 to 60 ft"],
     )
     assert "moves 2 times a year" in facts
+    assert rest == "all else"
+    assert all_else == ["shop Shed", "prices nameplates and distances", "years 6 years", "occupancy commercial"]
+        "all else",
+        ["shop Shed", "prices nameplates and distances", "years 6 years", "occupancy commercial"],
+    )
     panel = dict(talk.groups())["main panel"]
     assert panel[0] == "120/240 single-phase"
-    assert panel[2:] == ["12 spaces free", "main 100 A"]
+    assert panel[2:] == ["12 spaces free", "main 100 A", "other load 0 A"]
 
 
 def test_the_end_is_checked_and_asked_again() -> None:

@@ -4,11 +4,11 @@ from time import monotonic
 from typing import Any
 
 import pytest
-from strategies import SAW, make_catalog, make_shop, store_offers
+from strategies import PANEL, SAW, make_catalog, make_shop, store_offers
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
-from costplan.plans import ranking
+from costplan.plans import clashes, ranking
 from costplan.plans.clock import Clock
 from costplan.plans.comparison import _out_of_time
 from costplan.plans.program import Program
@@ -76,6 +76,32 @@ def test_when_all_run_out_of_time_it_is_said(monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setattr(ranking, "solve", runs_out)
     with pytest.raises(NoPlanError, match="within the time limit"):
         best_plans(bench(), 1)
+
+
+def test_what_must_give_way_is_told_as_far_as_found_when_the_least_is_not(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Two machines of two poles each, one space: three more are needed whatever is found first."""
+    short = Bench.over(
+        Facts(make_shop(panels=[PANEL | {"spaces_free": 1}]), make_catalog(crews=CREWS)), SurplusRule.NEW_ONLY
+    )
+    with pytest.raises(NoPlanError, match=r"^too few spaces in panel: \d+ more needed"):
+        best_plans(short, 1)
+
+    def runs_out(*args: Any, **more: Any) -> Answer:
+        raise NoAnswerError(bound=0)
+
+    monkeypatch.setattr(clashes, "solve", runs_out)
+    monkeypatch.setattr(clashes, "any_answer", _not_proven)
+    with pytest.raises(
+        NoPlanError, match=r"^as far as was found in time, less may do: too few spaces in panel"
+    ):
+        best_plans(short, 1)
+
+
+def _not_proven(program: Program, seconds: float) -> Answer:
+    found = any_answer(program, seconds)
+    return Answer(found.values, found.cost, found.cost - 1)
 
 
 def test_two_searches_to_the_end_prove_the_best() -> None:

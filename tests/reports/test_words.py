@@ -21,6 +21,7 @@ from strategies import (
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
+from costplan.model.nameplate import Electrical
 from costplan.plans.plan import Plan
 from costplan.plans.ranking import Ranked
 from costplan.reports.counted import several
@@ -30,6 +31,7 @@ from costplan.reports.words import (
     difference,
     hour_factor_lines,
     machines_on_cords,
+    nameplate,
     stands_at,
     title,
 )
@@ -233,3 +235,11 @@ def test_a_group_is_sized_by_the_name_that_was_written_for_it() -> None:
 def test_members_of_a_group_are_told_in_plain_words(name: str, count: int, of: int, words: str) -> None:
     """English plurals; of a name with figures, or in the plural already, nothing is made."""
     assert several(name, count, of) == words
+
+
+@pytest.mark.parametrize(
+    ("volts", "amps", "words"),
+    [("208/240", "26/23", "208/240 V 1-phase 26/23 A"), ("240", "12.8", "240 V 1-phase 12.8 A")],
+)
+def test_a_plate_of_several_volts_has_its_amperes_at_each(volts: str, amps: str, words: str) -> None:
+    assert nameplate(Electrical(volts=volts, amps=amps)) == words  # type: ignore[call-arg]
