@@ -51,6 +51,7 @@ NUMBERS = {
     *("conductors", "poles", "rating_a", "volts", "hp", "largest_motor_hp", "output_a", "input_a"),
     *("idle_w", "efficiency", "phases", "spaces", "tandems", "second_rating_a"),
 }
+YES_NO = ("ground_fault", "tamper_resistant", "weather_resistant", "weatherproof")
 YAML_FILES = ("kinds", "parts", "suppliers", "labor", "recipes")
 OFFER_COLUMNS = ["part", "supplier", "condition", "price", "per", "available", "seen", "note"]
 
@@ -180,7 +181,7 @@ def test_wire_sizes_are_text_and_counts_are_numbers(catalog: Catalog) -> None:
     for part in catalog.parts:
         for name, value in part.attributes.items():
             expected = Decimal if name in NUMBERS | HORSEPOWER_MARKS | INCHES else str
-            assert isinstance(value, bool if name in ("ground_fault", "tamper_resistant") else expected), (
+            assert isinstance(value, bool if name in YES_NO else expected), (
                 part.id,
                 name,
             )

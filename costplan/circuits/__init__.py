@@ -2,11 +2,12 @@
 
 Its modules:
 
-- `sizing`, `currents`, `protection`, `wire`, `ground_fault`, `tamper_resistant`, `size_types`, `fuses`: one
-  circuit from a nameplate, with the reason for every figure: drop and ground, the current, the breaker, the
-  wire, ground fault, receptacles that are tamper-resistant, fuses of a hard-wired machine.
+- `sizing`, `currents`, `protection`, `wire`, `ground_fault`, `tamper_resistant`, `weather_resistant`,
+  `size_types`, `fuses`: one circuit from a nameplate, with the reason for every figure: drop and ground, the
+  current, the breaker, the wire, ground fault, receptacles that are tamper-resistant or for damp places, fuses of
+  a hard-wired machine.
 - `ways`, `facts`: ways of powering; shop and catalog with look-ups and recipes.
-- `needs`: specs, needs, work, charges, stock needs, returns.
+- `needs`, `quoted_work`: specs, needs, work, charges, stock needs, returns; what was quoted, as a bundle.
 - `heavier`: the wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is
   sold; pigtails.
 - `run_parts`: a run's wires, conduit and cable, its breaker and its disconnect, as needs with the ratings

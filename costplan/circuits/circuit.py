@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
+from costplan.circuits import tamper_resistant, weather_resistant
 from costplan.circuits.clamps import clamped
 from costplan.circuits.facts import Facts
 from costplan.circuits.fuses import fuse_reason, fused_needs
@@ -55,7 +56,6 @@ from costplan.circuits.supply import (
     through_transformer,
 )
 from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine, switch_recipe
-from costplan.circuits.tamper_resistant import demanded, said_of
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic, walls_opened
 from costplan.circuits.ways import Way, at_single_phase, feeds
@@ -242,7 +242,9 @@ class Builder:
             bought_ft,
             at_receptacle=way.ground_fault_receptacle,
         )
-        size = with_devices_had(facts, way.method, size, resists=demanded(facts, size, way.method, rules))
+        resists = tamper_resistant.demanded(facts, size, way.method, rules)
+        weathers = weather_resistant.demanded(facts, size, resists=resists)
+        size = with_devices_had(facts, way.method, size, resists=resists, weathers=weathers)
         cord_size = None
         cable = None
         if cord_ft is not None:
@@ -387,9 +389,12 @@ class Builder:
     ) -> tuple[CircuitSize, Need, Need | None]:
         """What the run ends in, the fuses in it, and the circuit with what is to be said of them. Raises CannotSizeError."""
         if not self.way.hard_wired:
-            resists = demanded(self.facts, size, self.way.method, rules)
-            end = receptacle_need(size, NO_MARKS if self.way.hangs else marks, resists=resists)
-            return said_of(size) if resists else size, end, None
+            resists = tamper_resistant.demanded(self.facts, size, self.way.method, rules)
+            weathers = weather_resistant.demanded(self.facts, size, resists=resists)
+            marks = NO_MARKS if self.way.hangs else marks
+            end = receptacle_need(size, marks, resists=resists, weathers=weathers)
+            size = tamper_resistant.said_of(size) if resists else size
+            return weather_resistant.said_of(size) if weathers else size, end, None
         if not self.machine.ways.fused:
             return size, disconnect_need(self.facts, panel, size, load), None
         if self.way.supply is Supply.TRANSFORMER:

@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any
 
 from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Slowing, Spec, Work, make_spec
+from costplan.circuits.quoted_work import QUOTED_WORK, quoted_bundle
 from costplan.circuits.size_types import CircuitSize, Rules
 from costplan.model.brought import panels_of
 from costplan.model.catalog import Catalog, Kind, Offer, Part, Recipe
@@ -17,7 +18,7 @@ from costplan.model.installed import SMALLEST_CIRCUIT_A, USUAL_SMALLEST_A, insta
 from costplan.model.labor import Crew, HourFactor, JobCharge, Role, Task
 from costplan.model.layouts import TakenAway
 from costplan.model.left_out import LeftOut, Without, left_out_of
-from costplan.model.ratings import GROUND_FAULT, SWITCHGEAR, TAMPER_RESISTANT
+from costplan.model.ratings import FOR_DAMP, SWITCHGEAR
 from costplan.model.routes import RouteBook
 from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spaces import Space, spaces, told
@@ -26,7 +27,6 @@ from costplan.model.system import LINE_VOLTS
 from costplan.model.tandems import with_pairs
 
 ENDS_PER_RUN = 2
-QUOTED_WORK = "quoted work"
 DRIVE = "drive"
 """The kind of part that makes three phases of one for one machine."""
 
@@ -289,23 +289,22 @@ class Facts:
         return frozenset(there | ({"plug"} if corded or ended else set()))
 
     @cached_property
-    def protected_receptacles(self) -> frozenset[str]:
-        """Configurations in which receptacles are to be had that have ground-fault protection themselves."""
-        return frozenset(code for code, protects, _ in self.receptacles_to_be_had if protects)
-
-    @cached_property
-    def receptacles_to_be_had(self) -> frozenset[tuple[str, bool, bool]]:
-        """What receptacles are to be had: the configuration, with ground-fault protection or without, tamper-resistant or not.
-
-        One that has either serves without it too.
-        """
-        parts = (self.parts[name] for name in self.parts_to_be_had if name in self.parts)
+    def _receptacles(self) -> frozenset[tuple[str, frozenset[str]]]:
+        """Receptacles to be had: the configuration, and what they state of themselves that is so."""
+        found = [
+            part.attributes
+            for part in self.catalog.parts
+            if part.kind == "receptacle" and part.id in self.parts_to_be_had
+        ]
         return frozenset(
-            (str(part.attributes["configuration"]), protects, resists)
-            for part in parts
-            if part.kind == "receptacle"
-            for protects in {False, part.attributes.get(GROUND_FAULT) is True}
-            for resists in {False, part.attributes.get(TAMPER_RESISTANT) is True}
+            (str(says["configuration"]), frozenset(word for word in says if says[word] is True))
+            for says in found
+        )
+
+    def has_receptacle(self, configuration: str | None, *words: str) -> bool:
+        """Whether a receptacle, None for whichever, is to be had that states all of these words, as `ground_fault`."""
+        return any(
+            configuration in (None, code) and stated.issuperset(words) for code, stated in self._receptacles
         )
 
     @cached_property
@@ -448,7 +447,8 @@ class Facts:
     ) -> Need:
         """A need for pieces of a kind that fits the circuit.
 
-        Switchgear that a recipe asks for has the highest volts of the shop, since it is not told where it goes.
+        Switchgear that a recipe asks for has the highest volts of the shop, since it is not told where it goes. Of an outlet in
+        a damp place what is made for damp is taken, where it is to be had.
         """
         asked = self.kinds[kind].attributes if kind in self.kinds else []
         at_least: dict[str, Attribute] = {}
@@ -463,6 +463,14 @@ class Facts:
                 at_least["ground_awg"] = size.grounding_awg
             if "awg" in asked and "awg" not in equal:
                 equal = {**equal, "awg": size.awg_by_current or size.awg}
+        for_damp = FOR_DAMP.get(kind) if size is not None and size.damp else None
+        if for_damp is not None and for_damp not in equal:
+            known = {**equal, for_damp: True}
+            if any(
+                part.id in self.parts_to_be_had
+                for part in self.parts_meeting(make_spec(kind, known, at_least))
+            ):
+                equal = known
         if trade_size and "trade_size" in asked and "trade_size" not in equal:
             equal = {**equal, "trade_size": trade_size}
         return Need(make_spec(kind, equal, at_least), quantity)
@@ -472,28 +480,6 @@ class Facts:
         if spec.kind in self.kinds and self.kinds[spec.kind].sold == "length":
             return Need(spec, pieces * length_ft)
         return Need(spec, pieces, length_ft)
-
-
-def quoted_bundle(
-    what: str,
-    money_cents: Decimal,
-    hired: tuple[Decimal, Decimal, Decimal],
-    own: tuple[Decimal, Decimal, Decimal],
-    *,
-    permit: bool,
-) -> Bundle:
-    """Quoted money and hours, low, likely and high, as a bundle.
-
-    One permit is asked for: by the hired hours, else by the owner's, else by the money.
-    """
-    work = tuple(
-        Work(what, Decimal(1), hours, mine, permit and not (mine and any(hired)))
-        for hours, mine in ((hired, False), (own, True))
-        if any(hours)
-    )
-    paid_for = permit and not work
-    charges = (Charge(what, money_cents, permit=paid_for),) if money_cents or paid_for else ()
-    return Bundle(work=work, charges=charges)
 
 
 def _up(value: Decimal) -> int:

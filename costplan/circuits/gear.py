@@ -5,10 +5,11 @@ from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, Decimal
 
 from costplan.circuits.buildings import NOT_PRICED, apart
-from costplan.circuits.facts import Facts, quoted_bundle
+from costplan.circuits.facts import Facts
 from costplan.circuits.heavier import sized
 from costplan.circuits.lives import life_of
 from costplan.circuits.needs import NOTHING, Attribute, Bundle, Charge, Need, Spec, make_spec
+from costplan.circuits.quoted_work import quoted_bundle
 from costplan.circuits.run_parts import breaker_need, conduit_size, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, WiresBy, Wiring
 from costplan.circuits.walls import walls_of_run

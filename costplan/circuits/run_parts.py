@@ -12,7 +12,7 @@ from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Wir
 from costplan.circuits.ways import Way
 from costplan.model.catalog import BESIDE_BY_CABLE, BESIDE_IN_CONDUIT, HARD_WIRED_LEAD, HEATER_LEAD, Recipe
 from costplan.model.choices import LoadKind, Method
-from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT, horsepower_mark
+from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT, WEATHER_RESISTANT, horsepower_mark
 from costplan.model.routes import whole_feet
 from costplan.model.shop import Machine
 from costplan.standards.conduit import trade_size
@@ -156,29 +156,44 @@ def switch_marks(load: Load) -> dict[str, Attribute]:
     return {} if power_hp is None else {horsepower_mark(load.volts, load.phases): power_hp}
 
 
-def receptacle_need(size: CircuitSize, marks: PlugMarks = NO_MARKS, *, resists: bool = False) -> Need:
-    """The receptacle of a circuit; with ground-fault protection of its own where the size has it so; `resists` tampering."""
+def receptacle_need(
+    size: CircuitSize, marks: PlugMarks = NO_MARKS, *, resists: bool = False, weathers: bool = False
+) -> Need:
+    """The receptacle of a circuit; with ground-fault protection of its own where the size has it so.
+
+    `resists` tampering, `weathers` the damp.
+    """
     words: dict[str, Attribute] = {"configuration": size.configuration or ""}
     if size.ground_fault_receptacle:
         words[GROUND_FAULT] = True
     if resists:
         words[TAMPER_RESISTANT] = True
+    if weathers:
+        words[WEATHER_RESISTANT] = True
     low, stated = marks.at_least("receptacle"), marks.if_stated("receptacle")
     return Need(make_spec("receptacle", words, low, if_stated=stated), 1)
 
 
-def may_protect(facts: Facts, method: Method, configuration: str | None, *, resists: bool) -> bool:
+def may_protect(
+    facts: Facts, method: Method, configuration: str | None, *, resists: bool, weathers: bool
+) -> bool:
     """Whether the receptacle of an outlet may have the ground-fault protection in place of its breaker.
 
     It must be readily accessible, which one at the ceiling is not (NFPA 70 210.8 and Article 100), and be sold so, where it
-    `resists` tampering as such a one.
+    `resists` tampering or `weathers` the damp as such a one.
     """
-    return method is not Method.CEILING and (configuration, True, resists) in facts.receptacles_to_be_had
+    asked = {TAMPER_RESISTANT: resists, WEATHER_RESISTANT: weathers}
+    words = (GROUND_FAULT, *(word for word, holds in asked.items() if holds))
+    return method is not Method.CEILING and facts.has_receptacle(configuration, *words)
 
 
-def with_devices_had(facts: Facts, method: Method, size: CircuitSize, *, resists: bool) -> CircuitSize:
+def with_devices_had(
+    facts: Facts, method: Method, size: CircuitSize, *, resists: bool, weathers: bool
+) -> CircuitSize:
     """The circuit, protected by its breaker where its receptacle may not have the protection."""
-    if not size.ground_fault_receptacle or may_protect(facts, method, size.configuration, resists=resists):
+    if not size.ground_fault_receptacle:
+        return size
+    if may_protect(facts, method, size.configuration, resists=resists, weathers=weathers):
         return size
     return replace(size, ground_fault=True, ground_fault_receptacle=False)
 
@@ -186,6 +201,11 @@ def with_devices_had(facts: Facts, method: Method, size: CircuitSize, *, resists
 def tamper_resistant_end(end: Need) -> bool:
     """Whether the receptacle at the end of a run must be tamper-resistant."""
     return (TAMPER_RESISTANT, "true") in end.spec.equal
+
+
+def weather_resistant_end(end: Need) -> bool:
+    """Whether the receptacle at the end of a run must be weather-resistant."""
+    return (WEATHER_RESISTANT, "true") in end.spec.equal
 
 
 def protected_end(end: Need) -> bool:

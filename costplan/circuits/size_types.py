@@ -184,6 +184,8 @@ class CircuitSize:
     """The thinnest wire that would keep the drop within the advice; empty when none does."""
     column_c: int | None = None
     """The column of Table 310.16 that its fixed wire goes by, in degrees C; None for cord."""
+    damp: bool = False
+    """Whether its receptacle is in a damp place."""
     pigtails: int = 0
     """How many ends of the run are spliced to thinner pigtails, since their terminals do not take its wire."""
 

@@ -23,6 +23,7 @@ from costplan.circuits.wire import (
     thinnest_conductor,
     wire_sizes,
 )
+from costplan.model.choices import ListedPlace
 from costplan.model.installed import SMALLEST_AWG
 from costplan.standards import conductors, overcurrent, receptacles, tables, welders
 
@@ -168,6 +169,7 @@ def _size(
         awg_in_advice=run.in_advice(wire.awg) or "",
         column_c=None if wiring is Wiring.CORD else asked.column_c,
         pigtails=splices,
+        damp=device is not None and rules.ground_fault_place is ListedPlace.DAMP,
     )
 
 

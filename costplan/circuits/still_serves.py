@@ -9,7 +9,7 @@ from costplan.circuits.needs import Spec
 from costplan.circuits.wire import largest_on_welders_wire_a
 from costplan.model.choices import Method
 from costplan.model.installed import protected_to_a
-from costplan.model.ratings import TAMPER_RESISTANT
+from costplan.model.ratings import TAMPER_RESISTANT, WEATHER_RESISTANT
 from costplan.standards import receptacles
 from costplan.standards.conductors import awg_rank
 from costplan.standards.loads import motor_disconnect_a
@@ -43,10 +43,11 @@ def end_still_serves(as_is: Circuit, wanted: Circuit) -> bool:
 def _end_asked(as_is: Circuit, wanted: Circuit) -> Spec:
     """What the end must be; a disconnect is good behind the breaker that stays, and for the motor (NFPA 70 430.110(A)).
 
-    A receptacle that stays need not be tamper-resistant; one that takes its place must (406.4(D)(5), from memory).
+    A receptacle that stays need not be tamper-resistant or weather-resistant; one that takes its place must (406.4(D)(5),
+    (6), from memory).
     """
-    spec = wanted.receptacle.spec
-    spec = replace(spec, equal=tuple(entry for entry in spec.equal if entry[0] != TAMPER_RESISTANT))
+    spec, may_lack = wanted.receptacle.spec, (TAMPER_RESISTANT, WEATHER_RESISTANT)
+    spec = replace(spec, equal=tuple(entry for entry in spec.equal if entry[0] not in may_lack))
     if spec.kind != "disconnect" or not breaker_still_serves(as_is, wanted):
         return spec
     load_a = motor_disconnect_a(wanted.size.current_a) if wanted.hard_wired_motor else wanted.size.current_a

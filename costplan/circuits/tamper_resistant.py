@@ -7,6 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.ground_fault import NEWEST_READING
 from costplan.circuits.size_types import CircuitSize, Reason, Rules
 from costplan.model.choices import Method, Occupancy
+from costplan.model.ratings import TAMPER_RESISTANT
 
 RULE = "NFPA 70 406.12"
 ONE_LINE = frozenset({"NEMA 5-15", "NEMA 5-20"})
@@ -47,7 +48,7 @@ def asked_for(configuration: str | None, method: Method, rules: Rules) -> Asked:
 def demanded(facts: Facts, size: CircuitSize, method: Method, rules: Rules) -> bool:
     """Whether a circuit's receptacle is bought so: it is asked for, and somebody offers such a one; else the lists ask."""
     asked = asked_for(size.configuration, method, rules)
-    return asked is Asked.YES and (size.configuration, False, True) in facts.receptacles_to_be_had
+    return asked is Asked.YES and facts.has_receptacle(size.configuration, TAMPER_RESISTANT)
 
 
 @cache

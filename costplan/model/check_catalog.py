@@ -68,7 +68,7 @@ LARGEST_JACKET_IN = 4
 """No flexible cord is thicker, so that a figure in millimeters is found out; common practice, no source."""
 _MOST = {"spaces": MOST_SPACES, "poles": 4, "phases": 3, "conductors": 100, "volts": 1000}
 """The most that a part can have of something; volts are low voltage."""
-_YES_NO = frozenset({"ground_fault", "tamper_resistant"})
+_YES_NO = frozenset({"ground_fault", "tamper_resistant", "weather_resistant", "weatherproof"})
 _WIRE_SIZES = frozenset({"awg", "ground_awg"})
 _LISTS = (
     ("parts.yaml", "parts", "id", "part"),

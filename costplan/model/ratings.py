@@ -45,6 +45,10 @@ GROUND_FAULT = "ground_fault"
 """What a receptacle may state, as a breaker must: whether it protects people as well."""
 TAMPER_RESISTANT = "tamper_resistant"
 """What a receptacle may state: whether it is listed as tamper-resistant."""
+WEATHER_RESISTANT, WEATHERPROOF = "weather_resistant", "weatherproof"
+"""What a receptacle may state, and a box or cover: whether it is listed for damp and wet places."""
+FOR_DAMP = {"receptacle": WEATHER_RESISTANT, "outlet box": WEATHERPROOF, "device cover": WEATHERPROOF}
+"""What parts of an outlet state that is made in a damp place, by kind (NFPA 70 406.9(A), 314.15, from memory)."""
 JACKET_IN = "jacket_in"
 """What a cord may state: the outside diameter of its jacket, in inches."""
 GRIP_FROM_IN, GRIP_TO_IN = "jacket_from_in", "jacket_to_in"
@@ -56,7 +60,9 @@ FILLER_PLATE = "filler plate"
 MAY_STATE: dict[str, tuple[str, ...]] = {
     "disconnect": tuple(sorted(HORSEPOWER_MARKS)),
     FUSED_DISCONNECT: tuple(sorted(HORSEPOWER_MARKS)),
-    "receptacle": (GROUND_FAULT, TAMPER_RESISTANT, *sorted(HORSEPOWER_MARKS)),
+    "receptacle": (GROUND_FAULT, TAMPER_RESISTANT, WEATHER_RESISTANT, *sorted(HORSEPOWER_MARKS)),
+    "outlet box": (WEATHERPROOF,),
+    "device cover": (WEATHERPROOF,),
     "plug": (GRIP_FROM_IN, GRIP_TO_IN, *sorted(HORSEPOWER_MARKS)),
     "connector": (GRIP_FROM_IN, GRIP_TO_IN, *sorted(HORSEPOWER_MARKS)),
     "cord": (JACKET_IN,),

@@ -43,9 +43,12 @@ def told(whole: Space, words: SpaceWords) -> Space:
 def cable_refused(space: Space) -> str | None:
     """Why nonmetallic cable is not laid in the walls of a space; None where it is.
 
-    Dwellings and their garages: any type of construction; elsewhere types III, IV and V only, in walls behind a
-    finish that stands fire for 15 minutes. What nobody said keeps it out. Source: NFPA 70 334.10(1), (3), (5), from memory.
+    Nowhere in a damp place (334.12(B)(4)). Dwellings and their garages: any type of construction; elsewhere types III, IV and V
+    only, in walls behind a finish that stands fire for 15 minutes. What nobody said keeps it out. Source: NFPA 70 334.10(1),
+    (3), (5), 334.12, from memory.
     """
+    if space.ground_fault_place is ListedPlace.DAMP:
+        return "nonmetallic cable is not laid in a damp place (NEC 334.12(B)): conduit is, and armored cable marked for it"
     if space.occupancy.dwelling:
         return None
     outside = f"outside dwellings ({space.occupancy}) nonmetallic cable"

@@ -5,7 +5,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from costplan.circuits.facts import QUOTED_WORK, Facts
+from costplan.circuits.facts import Facts
+from costplan.circuits.quoted_work import QUOTED_WORK
 from costplan.model.bids import Bid
 from costplan.model.experience import Hours, expected_hours
 from costplan.model.labor import Crew, Role

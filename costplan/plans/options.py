@@ -28,6 +28,7 @@ from costplan.model.layouts import MovedToday, TakenAway
 from costplan.model.left_out import LeftOut
 from costplan.model.quoted import quoted_ways_of
 from costplan.model.quotes import QuotedWay
+from costplan.model.ratings import GROUND_FAULT
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
 from costplan.standards import cords
@@ -312,7 +313,7 @@ def _gripped(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life])
 
 def _protected(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life]) -> bool:
     """Whether a receptacle with ground-fault protection could take the place of such a breaker at some time."""
-    if way.family is None or not facts.protected_receptacles:
+    if way.family is None or not facts.has_receptacle(None, GROUND_FAULT):
         return False
     builder = Builder(facts, machine, replace(way, ground_fault_receptacle=True))
     try:

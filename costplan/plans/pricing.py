@@ -6,8 +6,9 @@ from decimal import Decimal
 from enum import StrEnum
 from functools import cached_property
 
-from costplan.circuits.facts import QUOTED_WORK, Facts
+from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Charge, Need, Work, remembered_hash
+from costplan.circuits.quoted_work import QUOTED_WORK
 from costplan.model.labor import Crew, Role
 from costplan.model.money import growth_factor, to_cents
 from costplan.plans.crews import Hiring, do, later_permit_cents

@@ -8,12 +8,19 @@ from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.ground_fault import NEWEST_READING, ONE_LINE_V, ground_fault
 from costplan.circuits.needs import Bundle, Item, Need
-from costplan.circuits.run_parts import breaker_need, may_protect, receptacle_need, tamper_resistant_end
+from costplan.circuits.run_parts import (
+    breaker_need,
+    may_protect,
+    receptacle_need,
+    tamper_resistant_end,
+    weather_resistant_end,
+)
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.tamper_resistant import Asked, asked_for
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.money import format_cents, to_cents
+from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT
 from costplan.plans.holding import written
 from costplan.plans.plan import Plan
 from costplan.plans.pricing import TODAY, Pricer
@@ -99,10 +106,13 @@ def _against_tampering(facts: Facts, ranked: Ranked, turns: "Callable[[_Made], b
     pricer, found = _pricer(facts, ranked), list[Turning]()
     for made in _made_today(facts, ranked):
         size = made.circuit.size
-        to_be_had = (size.configuration, size.ground_fault_receptacle, True) in facts.receptacles_to_be_had
+        protects = (GROUND_FAULT,) if size.ground_fault_receptacle else ()
+        to_be_had = facts.has_receptacle(size.configuration, TAMPER_RESISTANT, *protects)
         if to_be_had and turns(made):
+            weathers = weather_resistant_end(made.circuit.receptacle)
             plain, other = (
-                _price_cents(pricer.market, receptacle_need(size, resists=each)) for each in (False, True)
+                _price_cents(pricer.market, receptacle_need(size, resists=each, weathers=weathers))
+                for each in (False, True)
             )
             cents = None if plain is None or other is None else (other - plain) * len(made.outlets)
             priced = tamper_resistant_end(made.circuit.receptacle)
@@ -149,7 +159,8 @@ def extra_cents(pricer: Pricer, circuit: Circuit, outlets: int = 1) -> int | Non
     by_breaker = _devices_cents(pricer, circuit, replace(plain, ground_fault=True))
     method = Method(dict(circuit.outlet.item.spec.equal)["run"])
     resists = tamper_resistant_end(circuit.receptacle)
-    in_receptacle = may_protect(pricer.facts, method, plain.configuration, resists=resists)
+    weathers = weather_resistant_end(circuit.receptacle)
+    in_receptacle = may_protect(pricer.facts, method, plain.configuration, resists=resists, weathers=weathers)
     if in_receptacle and circuit.supplied.load.volts == ONE_LINE_V:
         by_receptacle = _devices_cents(pricer, circuit, replace(plain, ground_fault_receptacle=True))
     else:
@@ -166,7 +177,8 @@ def _devices_cents(pricer: Pricer, circuit: Circuit, size: CircuitSize) -> int |
     facts = pricer.facts
     most_a = int(dict(circuit.breaker.item.spec.at_most)["rating_a"])
     breaker = breaker_need(facts, circuit.panel, size, most_a, ground_fault=size.ground_fault)
-    receptacle = receptacle_need(size, resists=tamper_resistant_end(circuit.receptacle))
+    end = circuit.receptacle
+    receptacle = receptacle_need(size, resists=tamper_resistant_end(end), weathers=weather_resistant_end(end))
     prices = [_price_cents(pricer.market, need) for need in (breaker, receptacle)]
     work = facts.brew(facts.recipe("ground-fault breaker" if size.ground_fault else "breaker"), size=size)
     lacking = [need for need in work.needs if pricer.market.forecast(need) is None]

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
+from costplan.circuits import weather_resistant
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.motor_swap import MOTOR
@@ -10,7 +11,7 @@ from costplan.circuits.size_types import Wiring
 from costplan.circuits.tamper_resistant import Asked, asked_for
 from costplan.circuits.ways import Way
 from costplan.model.catalog import HEATER_LEAD
-from costplan.model.choices import TRANSFORMER, LoadKind, Method
+from costplan.model.choices import TRANSFORMER, ListedPlace, LoadKind, Method
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
 from costplan.standards import conductors
@@ -129,6 +130,25 @@ def _small_children(facts: Facts, machine: Machine, way: Way, circuit: Circuit) 
     return _tampering(facts, way, circuit) is Asked.UNSAID
 
 
+def _listed_as(facts: Facts, way: Way, circuit: Circuit) -> bool | ListedPlace | None:
+    """What the file says of the place of its outlet or disconnect among those of NFPA 70 210.8(B)."""
+    beside = way.method is Method.CORD
+    place = facts.place_of_panel(circuit.panel) if beside else circuit.standing.place
+    return facts.rules_at(place, circuit.standing.there).ground_fault_place
+
+
+def _damp_place(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool | str:
+    """Whether it is in a damp place; a text that names what is priced of plain parts."""
+    if _listed_as(facts, way, circuit) is not ListedPlace.DAMP:
+        return False
+    plain = weather_resistant.plain_parts(circuit.receptacle, circuit.outlet.bought.needs, circuit.size)
+    return f"no part on offer states it: {', '.join(plain)}" if plain else True
+
+
+def _listed_place(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return _listed_as(facts, way, circuit) is True
+
+
 def _cable_laid(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
     """Whether its run is nonmetallic cable, or such of which the catalog does not say so."""
     kind = facts.kinds.get(CABLE_KIND[Wiring.CABLE])
@@ -162,6 +182,8 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.CABLE_FITTINGS: _cable_fittings,
     Topic.TAMPER_RESISTANT: _tamper_resistant,
     Topic.SMALL_CHILDREN: _small_children,
+    Topic.DAMP_PLACE: _damp_place,
+    Topic.LISTED_PLACE: _listed_place,
     Topic.CABLE_LAID: _cable_laid,
     Topic.CABLE_IN_REACH: _cable_in_reach,
     Topic.GROUND_FAULT_RECEPTACLE: _ground_fault_receptacle,

@@ -60,6 +60,8 @@ class Topic(StrEnum):
     CABLE_FITTINGS = "cable fittings"
     TAMPER_RESISTANT = "tamper resistant"
     SMALL_CHILDREN = "small children"
+    DAMP_PLACE = "damp place"
+    LISTED_PLACE = "listed place"
     CABLE_LAID = "cable laid"
     CABLE_IN_REACH = "cable in reach"
     GROUND_FAULT = "ground fault"

@@ -8,9 +8,10 @@ from enum import StrEnum
 from typing import NamedTuple
 
 from costplan.circuits.circuit import Builder, Circuit
-from costplan.circuits.facts import DRIVE, QUOTED_WORK, Facts
+from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.needs import Item
 from costplan.circuits.outlets import OWN_PLUG, OWN_SWITCH
+from costplan.circuits.quoted_work import QUOTED_WORK
 from costplan.circuits.switch import switch_recipe
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from costplan.circuits.needs import Attribute, word
 from costplan.model.catalog import Part
-from costplan.model.ratings import HORSEPOWER_MARKS, TAMPER_RESISTANT, mark_words
+from costplan.model.ratings import FOR_DAMP, HORSEPOWER_MARKS, TAMPER_RESISTANT, mark_words
 
 SUFFIX: Mapping[str, str] = {"receptacle": "R", "plug": "P", "connector": "R", "inlet": "P"}
 """The letter after a NEMA configuration: R has the slots, P the blades. Source: ANSI/NEMA WD 6, from memory."""
@@ -108,6 +108,9 @@ def _in_words(part: Part, name: str, value: Attribute) -> str:
         return "with ground-fault protection" if value is True else "without ground-fault protection"
     if name == TAMPER_RESISTANT:
         return "tamper-resistant" if value is True else "not tamper-resistant"
+    if name in FOR_DAMP.values():
+        plain = name.replace("_", "-")
+        return plain if value is True else f"not {plain}"
     if name in _WORDS:
         return _WORDS[name](text)
     plain = name.replace("_", " ")

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from costplan.circuits.circuit import Standing as Place
-from costplan.circuits.facts import quoted_bundle
 from costplan.circuits.needs import NOTHING, Bundle, Charge, Item, Return, StockNeed, Wear, make_spec
+from costplan.circuits.quoted_work import quoted_bundle
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Phase
 from costplan.model.choices import VisitRule

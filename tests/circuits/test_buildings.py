@@ -1,7 +1,7 @@
 """Runs and cords between buildings. The shop is invented: a panel in the main building, one in a shed, a saw and a heater.
 
-Sources: NFPA 70 225.30 (one feeder or branch circuit a building), 400.12(2), (3) (no cord through walls, doorways); from
-memory.
+Sources: NFPA 70 225.30 (one feeder or branch circuit a building), 400.12(2), (3) (no cord through walls, doorways),
+from memory.
 """
 
 import json

@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 from strategies import DRILL, LATHE, SAW, make_catalog, make_shop, move, ranked, scenario
 
-from costplan.circuits.facts import QUOTED_WORK, Facts
+from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Charge, Work
+from costplan.circuits.quoted_work import QUOTED_WORK
 from costplan.model.choices import SurplusRule
 from costplan.plans.crews import hirings
 from costplan.plans.lines import LineKind

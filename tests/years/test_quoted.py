@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 from strategies import PANEL, SAW, make_catalog, make_shop, move, ranked, scenario
 
-from costplan.circuits.facts import Facts, quoted_bundle
+from costplan.circuits.facts import Facts
+from costplan.circuits.quoted_work import quoted_bundle
 from costplan.circuits.ways import Way
 from costplan.model.choices import Method
 from costplan.model.shop import Shop
