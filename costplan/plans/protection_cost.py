@@ -75,6 +75,16 @@ def on_the_place(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
     )
 
 
+def at_the_machines(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Circuits made today whose outlet beside the panel has no protection, and would where a machine on its cord stands."""
+    pricer = _pricer(facts, ranked)
+    return tuple(
+        Turning(made.names[0], made.count, made.extra_cents(pricer), False, made.names[1:])
+        for made in _made_today(facts, ranked)
+        if any(turns_on_machine(facts, circuit) for circuit in made.serves)
+    )
+
+
 def on_small_children(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
     """Outlets made today with a plain receptacle that would be tamper-resistant if small children are there, of which nobody
     said; what nobody offers is asked for beside the machine, without an amount."""
@@ -133,6 +143,19 @@ def turns_on_place(facts: Facts, circuit: Circuit) -> bool:
     if circuit.size.protected or rules.occupancy.dwelling or rules.ground_fault_place is not None:
         return False
     return _asked(facts, circuit, rules.edition or NEWEST_READING, listed=True)
+
+
+def turns_on_machine(facts: Facts, circuit: Circuit) -> bool:
+    """Whether a cord leads from an outlet without protection to a machine at whose place an outlet would have it.
+
+    By its letter NFPA 70 210.8 goes by the receptacle; in the field one protects it (common practice, no source).
+    """
+    method = dict(circuit.outlet.item.spec.equal)["run"]
+    if method != Method.CORD or circuit.size.protected or turns_on_place(facts, circuit):
+        return False
+    rules = facts.rules_at(circuit.standing.place, circuit.standing.there)
+    size = circuit.size
+    return ground_fault(circuit.supplied.load, size.configuration, size.breaker_a, rules)[0]
 
 
 def space_of(facts: Facts, circuit: Circuit) -> str:
@@ -196,12 +219,16 @@ def _price_cents(market: Market, need: Need) -> int | None:
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """Circuits alike, or one that machines share: who is on it, and how many outlets with a receptacle it has."""
+    """Circuits alike, or one that machines share: who is on it, and how many outlets with a receptacle it has.
+
+    `serves` are the circuits of all machines on it, `circuit` the first of them.
+    """
 
     names: tuple[str, ...]
     count: int
     circuit: Circuit
     outlets: frozenset[Item]
+    serves: tuple[Circuit, ...]
 
     def extra_cents(self, pricer: Pricer) -> int | None:
         return extra_cents(pricer, self.circuit, len(self.outlets))
@@ -223,7 +250,7 @@ def _made_today(facts: Facts, ranked: Ranked) -> Iterator[_Made]:
         circuit: Circuit = Builder(facts, facts.machines[name], way).build(standing)
         if circuit.size.configuration is not None:
             key = ranked.plan.shared_by(circuit) or (name, way)
-            made = _Made((name,), count, circuit, frozenset({circuit.outlet.item}))
+            made = _Made((name,), count, circuit, frozenset({circuit.outlet.item}), (circuit,))
             together.setdefault(key, []).append(made)
     for found in together.values():
         names = tuple(dict.fromkeys(name for made in found for name in made.names))
@@ -231,7 +258,8 @@ def _made_today(facts: Facts, ranked: Ranked) -> Iterator[_Made]:
             continue
         shared = len(found) > 1 or ranked.plan.shared_by(found[0].circuit) is not None
         outlets = frozenset(item for made in found for item in made.outlets)
-        yield _Made(names, 1 if shared else found[0].count, found[0].circuit, outlets)
+        serves = tuple(made.circuit for made in found)
+        yield _Made(names, 1 if shared else found[0].count, found[0].circuit, outlets, serves)
 
 
 def _device_bought(act: Act, kind: str) -> bool:
@@ -277,6 +305,13 @@ def unknown_words(facts: Facts, best: Ranked) -> list[str]:
         words.append(
             "nobody said whether these outlets are in a place that NEC 210.8(B) lists, as a service bay or a damp room "
             f"(ground_fault_place), so the total has no protection for it; where they are, {told} more; ask the inspector"
+        )
+    told = _told(facts, at_the_machines(facts, best))
+    if told:
+        words.append(
+            "cords lead from outlets beside the panel, which no section asks to protect, to machines in a place where outlets "
+            f"are protected (NEC 210.8 goes by the receptacle): protecting these outlets as well is {told} more, in no total "
+            "here; where cords win by less than that, it decides: ask the electrician and the inspector"
         )
     return words
 

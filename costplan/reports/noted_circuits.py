@@ -19,7 +19,7 @@ from costplan.circuits.size_types import CannotSizeError, Wiring
 from costplan.model.choices import Method, Occupancy
 from costplan.model.installed import usual_ground_awg
 from costplan.model.ratings import horsepower_mark, mark_words
-from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_place
+from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_machine, turns_on_place
 from costplan.plans.ranking import Ranked
 from costplan.plans.size_cost import breaker_words, difference_words, kept_words, lead_words
 from costplan.plans.steps import Act
@@ -381,6 +381,10 @@ def _place_unknown(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -
     return made and ends_in_one and turns_on_place(facts, powered.circuit)
 
 
+def _protected_at_machine(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
+    return made and turns_on_machine(facts, powered.circuit)
+
+
 def _high_work(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     """A run or a hung cord that goes up to a ceiling above reach; an outlet beside its panel is within it."""
     run = made and powered.way.method is not Method.CORD
@@ -455,6 +459,7 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.EDITION_UNKNOWN: _edition_unknown,
     Topic.HIGH_WORK: _high_work,
     Topic.PLACE_UNKNOWN: _place_unknown,
+    Topic.CORD_TO_LISTED: _protected_at_machine,
     Topic.ARC_FAULT: _arc_fault,
 }
 

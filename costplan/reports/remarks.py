@@ -65,6 +65,7 @@ class Topic(StrEnum):
     CABLE_LAID = "cable laid"
     CABLE_IN_REACH = "cable in reach"
     GROUND_FAULT = "ground fault"
+    CORD_TO_LISTED = "cord to a listed place"
     GROUND_FAULT_RECEPTACLE = "ground-fault receptacle"
     EDITION_UNKNOWN = "edition unknown"
     PLACE_UNKNOWN = "place unknown"

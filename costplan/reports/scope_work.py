@@ -20,7 +20,7 @@ from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.plans.asked import in_panel
 from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
-from costplan.plans.protection_cost import turns_on_edition, turns_on_place
+from costplan.plans.protection_cost import turns_on_edition, turns_on_machine, turns_on_place
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
@@ -306,7 +306,8 @@ def re_marked(step: Step, into: str) -> str:
 def protected(facts: Facts, machines: Sequence[str], way: Way, circuit: Circuit) -> Receptacle | None:
     """The receptacle of a circuit; None where it has none, or its protection is decided, whatever the edition."""
     size = circuit.size
-    if size.configuration is None or not (turns_on_edition(facts, circuit) or turns_on_place(facts, circuit)):
+    turns = (turns_on_edition, turns_on_place, turns_on_machine)
+    if size.configuration is None or not any(open_at(facts, circuit) for open_at in turns):
         return None
     where = circuit.outlet_place if way.method is Method.CORD else f"at {circuit.outlet_place}"
     names = dict.fromkeys(written(facts, machine) for machine in machines)

@@ -19,7 +19,7 @@ from costplan.model.shop import Machine
 from costplan.plans.drops import drop_note
 from costplan.plans.holding import written
 from costplan.plans.options import Option
-from costplan.plans.protection_cost import extra_cents, turns_on_edition, turns_on_place
+from costplan.plans.protection_cost import extra_cents, turns_on_edition, turns_on_machine, turns_on_place
 from costplan.plans.ranking import Bench
 from costplan.plans.standalone import standalone_cents
 from costplan.plans.switch_cost import switch_words
@@ -303,7 +303,8 @@ def _turns(bench: Bench, circuit: Circuit) -> Iterator[str]:
     """What ground-fault protection costs here, where nobody said the edition or the place that decides it."""
     facts = bench.facts
     edition = turns_on_edition(facts, circuit)
-    if not edition and not turns_on_place(facts, circuit):
+    machine = turns_on_machine(facts, circuit)
+    if not (edition or machine or turns_on_place(facts, circuit)):
         return
     cents = extra_cents(bench.pricers[0], circuit)
     amount = (
@@ -311,7 +312,9 @@ def _turns(bench: Bench, circuit: Circuit) -> Iterator[str]:
         if cents is None
         else f"{facts.shop.currency} {format_cents(cents)}"
     )
-    if edition:
+    if machine:
+        yield f"      ask whether the outlet of a cord to a place that asks for protection is protected: {amount} more"
+    elif edition:
         yield f"      ask which edition is in force: {amount} turns on it"
     else:
         yield f"      ask the inspector whether NEC 210.8(B) lists the place: protection would cost {amount} more"

@@ -22,7 +22,7 @@ from costplan.reports.strategies_text import strategies_text
 from costplan.reports.tables import WIDEST, filled, hung
 from costplan.reports.words import assumptions, hour_factor_lines, left_out_lines, missing, tie, verdict
 
-NOTED_WITH_FIGURES = (Topic.VOLTAGE_DROP, Topic.EDITION_UNKNOWN, Topic.PLACE_UNKNOWN)
+NOTED_WITH_FIGURES = (Topic.VOLTAGE_DROP, Topic.EDITION_UNKNOWN, Topic.PLACE_UNKNOWN, Topic.CORD_TO_LISTED)
 """Topics of the best plan that `Comparison.warnings` tells with volts and money."""
 
 

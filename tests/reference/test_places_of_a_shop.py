@@ -19,8 +19,10 @@ from costplan.model.catalog import Catalog
 from costplan.model.choices import ListedPlace, LoadKind, Occupancy
 from costplan.model.shop import Shop
 from costplan.plans.comparison import Comparison, compare
-from costplan.plans.protection_cost import on_the_edition, on_the_place
+from costplan.plans.protection_cost import at_the_machines, on_the_edition, on_the_place
 from costplan.plans.ranking import NoPlanError, Ranked
+from costplan.reports.noted import noted
+from costplan.reports.remarks import Topic
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
 from costplan.reports.sizes import sizes_text
@@ -533,3 +535,38 @@ def test_only_configurations_that_are_sold_protect_themselves() -> None:
     text = sizes_text(Facts(shop, whole), None)
     assert "1-pole ground-fault breaker" in text
     assert "ground-fault receptacle" not in text
+
+
+@pytest.mark.parametrize(
+    ("at_machine", "at_panel", "told"),
+    [(True, False, {"saw": 9000, "vacuum": 2200}), (False, False, {}), (True, True, {}), (True, None, {})],
+    ids=["the bay alone", "dry both", "the panel's too", "nobody said of the panel's, which is asked"],
+)
+def test_a_cord_from_a_dry_panel_to_a_listed_bay_is_asked_with_its_money(
+    at_machine: bool, at_panel: bool | None, told: dict[str, int]
+) -> None:
+    """2-pole 112.00 - 22.00; at 120 V the receptacle 27.00 - 5.00 is cheaper than the breaker 55.00 - 12.00. In no total."""
+    corded: Row = {"hard_wired": False, "only": ["cord"]}
+    machines = [
+        SAW | {"name": "saw", "at": "bench B", "ways": corded},
+        VACUUM | {"name": "vacuum", "at": "bench B", "ways": corded},
+    ]
+    where: Row = {} if at_panel is None else {"ground_fault_place": at_panel}
+    places = [
+        {"name": "bench A"},
+        {"name": "bench B", "ground_fault_place": at_machine},
+        {"name": "bench C"} | where,
+        {"name": "bench D"},
+        {"name": "bench E"},
+    ]
+    panels = [PANELS[0] | {"place": "bench C"}]
+    shop = make_shop(machines, panels=panels, code={"edition": 2023}, places=places)
+    comparison = compared(shop)
+    found = {entry.machine: entry.cents for entry in at_the_machines(comparison.facts, comparison.best)}
+    assert found == told
+    words = [note for note in comparison.warnings if "cords lead from" in note]
+    assert ["USD 112.00 (saw 90.00, vacuum 22.00)" in note for note in words] == ([True] if told else [])
+    topics = {entry.topic for entry in noted(comparison.facts, comparison.best)}
+    assert (Topic.CORD_TO_LISTED in topics) is bool(told)
+    scope = " ".join(scope_text(scope_sheet(comparison, alternates=0)).split())
+    assert ("Ground-fault protection of" in scope) is bool(told or at_panel is None)
