@@ -5,12 +5,13 @@ comparing the two circuits thing by thing. Nothing here knows money, years or st
 """
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.clamps import KIT_RECIPE, holding, holding_spec
 from costplan.circuits.grips import into_machine
 from costplan.circuits.machine_lead import lead_taken
-from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, Spec, StockNeed, make_spec
+from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, StockNeed, make_spec
 from costplan.circuits.outlet_made import outlet_as_made
 from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
 from costplan.circuits.plug_marks import NO_MARKS
@@ -186,8 +187,8 @@ def _cord_given_up(builder: Builder, as_is: Circuit) -> Ended:
 
 
 def _kit_given_up(builder: Builder, cable: Item) -> Return | None:
-    kit = kit_bundle(builder)
-    return None if kit is None else Return(hung_kit(kit[0], cable.spec))
+    kit = kit_of(builder, cable)
+    return None if kit is None else Return(kit[0])
 
 
 def _cord_pieces(builder: Builder, as_is: Circuit, cable: Item) -> Ended:
@@ -303,10 +304,10 @@ def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
 
 
 def _other_kit(builder: Builder, had: Item, wanted: Circuit) -> tuple[Begun, Ended]:
-    """What another cord hangs from, where that is of another size than what the one before hung from."""
-    kit = kit_bundle(builder)
+    """What another cord hangs from, where that is of another size, or holds it at more places, than what the one before hung from."""
     assert wanted.cable is not None
-    if kit is None or hung_kit(kit[0], had.spec) == hung_kit(kit[0], wanted.cable.spec):
+    kit, had_kit = kit_of(builder, wanted.cable), kit_of(builder, had)
+    if kit is None or had_kit is None or _hangs_from(had_kit[0], kit[0]):
         return (), ()
     return _kit(builder, wanted), ((Slot.KIT, _kit_given_up(builder, had)),)
 
@@ -379,28 +380,38 @@ def _machine_plug(builder: Builder, wanted: Circuit, has: str | None, as_is: Cir
 
 def _kit(builder: Builder, wanted: Circuit) -> Begun:
     """What a cord or pendant hangs from; it goes with it, and once it is free it can be hung elsewhere."""
-    made = kit_bundle(builder)
+    assert wanted.cable is not None
+    made = kit_of(builder, wanted.cable)
     if made is None:
         return ()
-    name, bundle = made[0], made[1].slowed(wanted.machine_slowed)
-    assert wanted.cable is not None
-    cord = wanted.cable.spec
+    item, cord = made[0], wanted.cable.spec
+    bundle = made[1].slowed(wanted.machine_slowed)
     bundle = replace(bundle, needs=tuple(holding(need, cord) for need in bundle.needs))
     hung = NOTHING if builder.way.pooled else replace(bundle, needs=())
-    kit = builder.with_parts_there(StockNeed(hung_kit(name, cord), bundle, reused=hung))
+    kit = builder.with_parts_there(StockNeed(item, bundle, reused=hung))
     return ((Slot.KIT, builder.wearing(kit, wanted.machine_slowed)),)
 
 
-def kit_bundle(builder: Builder) -> tuple[str, Bundle] | None:
-    """The recipe of what a cord hangs from, with what it takes; None where nothing is hung."""
+def kit_of(builder: Builder, cable: Item) -> tuple[Item, Bundle] | None:
+    """What a cord hangs from, with what it takes; None where nothing is hung.
+
+    It is of a size that holds the cord, as far as that is known; what its recipe takes by the foot, such as supports, follows the
+    feet of the cord, and what was hung with fewer does not serve one that asks for more.
+    """
     name = KIT_RECIPE.get(builder.way.method)
-    bundle = NOTHING if name is None else builder.facts.brew(builder.recipe(name))
-    return (name, bundle) if name is not None and bundle else None
+    if name is None:
+        return None
+    recipe = builder.recipe(name)
+    bundle = builder.facts.brew(recipe, length_ft=cable.length_ft)
+    by_the_foot = {part.kind for part in recipe.parts if part.per == "ft"}
+    low = {need.spec.kind: Decimal(need.quantity) for need in bundle.needs if need.spec.kind in by_the_foot}
+    item = Item(holding_spec(make_spec("kit", {"recipe": name}, low), cable.spec))
+    return (item, bundle) if bundle else None
 
 
-def hung_kit(name: str, cable: Spec) -> Item:
-    """What a cord hangs from, by its recipe, and of a size that holds the cord, as far as that is known."""
-    return Item(holding_spec(make_spec("kit", {"recipe": name}), cable))
+def _hangs_from(had: Item, asked: Item) -> bool:
+    """Whether a cord can hang from what another hung from: of the same size, with no fewer supports."""
+    return replace(had.spec, at_least=()) == replace(asked.spec, at_least=()) and had.spec.covers(asked.spec)
 
 
 def returned_outlet(builder: Builder, as_is: Circuit) -> Return:

@@ -101,6 +101,34 @@ def test_a_cord_today() -> None:
     }
 
 
+HELD_UP = make_catalog(
+    recipes={"overhead cord": {"parts": [{"kind": "overhead kit", "per": "ft", "quantity": "0.1"}]}}
+)
+
+
+@pytest.mark.parametrize(
+    ("way", "place", "kits", "given"),
+    [
+        (CORD, "bench B", 3, None),  # 25 + 5 ft of cord, held up each 10 ft
+        (CORD, "bench C", 4, 3),  # a cord of 35 + 5 ft hangs from four, and the three come down
+        (SLACK, "bench C", 0, 0),  # its 30 + 15 ft are there, and hang from what they hang from
+    ],
+)
+def test_what_a_cord_hangs_from_follows_its_feet(way: Way, place: str, kits: int, given: int | None) -> None:
+    """One each 10 ft begun, as the recipe says; common practice, no source."""
+    shop = make_shop([SAW], scenarios=[scenario(*([move(1, "saw", place)] if given is not None else []))])
+    facts = Facts(shop, HELD_UP)
+    builder = Builder(facts, facts.machines["saw"], way)
+    standings = lives(shop, scenarios_of(shop)[0])["saw"].standings
+    step = begin(builder, standings[0]).step
+    if given is not None:
+        assert step.circuit is not None
+        step = alter(builder, step.circuit, standings[1])
+    assert bought(step.change).get("overhead kit", 0) == kits
+    back = [left.item for slot, left in step.change.ended if slot is Slot.KIT and left is not None]
+    assert sum(dict(item.spec.at_least)["overhead kit"] for item in back) == (given or 0)
+
+
 # moves ------------------------------------------------------------------------------------------------
 
 

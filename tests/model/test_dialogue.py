@@ -314,7 +314,12 @@ def test_the_list_says_nothing_twice() -> None:
     )
     assert "moves 2 times a year" in facts
     assert rest == "all else"
-    assert all_else == ["shop Shed", "prices nameplates and distances", "years 6 years", "occupancy commercial"]
+    assert all_else == [
+        "shop Shed",
+        "prices nameplates and distances",
+        "years 6 years",
+        "occupancy commercial",
+    ]
     panel = dict(talk.groups())["main panel"]
     assert panel[0] == "120/240 single-phase"
     assert panel[2:] == ["12 spaces free", "main 100 A", "other load 0 A"]
