@@ -156,7 +156,7 @@ class Interview:
         self.kept.write(self.dialogue.kept())
 
     def _typed(self, asked: Asked, default: str) -> str:
-        if asked.section == END and self.listed != list(self.dialogue.groups()):
+        if asked.section == END and self.listed != list(self.dialogue.named_groups()):
             self.list(asked, "")
         if asked.question.told and asked.question.key not in self.told:
             self.told.add(asked.question.key)
@@ -231,8 +231,8 @@ class Interview:
 
     def list(self, asked: Asked, _: str) -> None:
         """What was understood of each panel and machine."""
-        self.listed = list(self.dialogue.groups())
-        for name, facts in self.listed:
+        self.listed = list(self.dialogue.named_groups())
+        for name, facts in self.dialogue.groups():
             _say_wrapped(f"{name}: {', '.join(facts)}")
 
     def stop(self, asked: Asked, _: str) -> None:

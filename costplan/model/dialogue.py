@@ -270,7 +270,7 @@ class Dialogue:
 
     def groups(self) -> Iterator[tuple[str, list[str]]]:
         """Each panel and machine by name with what was understood, by the words that `change` knows; then all else."""
-        yield from self._named_groups()
+        yield from self.named_groups()
         told = [(self._question(place), self.said[place]) for place in self.walked if self._once(place)]
         facts = [each.in_list(text) for each, text in told if text not in NOT_THERE]
         if facts:
@@ -279,7 +279,8 @@ class Dialogue:
     def _once(self, place: Place) -> bool:
         return place[0] != END and not self._section(place[0]).repeats
 
-    def _named_groups(self) -> Iterator[tuple[str, list[str]]]:
+    def named_groups(self) -> Iterator[tuple[str, list[str]]]:
+        """Each panel and machine alone."""
         for group in dict.fromkeys(place[:2] for place in self.walked):
             if self._section(group[0]).repeats:
                 first, *others = [place for place in self.walked if place[:2] == group]
@@ -301,7 +302,7 @@ class Dialogue:
         return None, words
 
     def _names(self) -> list[str]:
-        return [name for name, _ in self._named_groups()]
+        return [name for name, _ in self.named_groups()]
 
     def _section(self, name: str) -> Section:
         return next(section for section in self.sections if section.name == name)
