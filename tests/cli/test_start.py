@@ -892,7 +892,7 @@ def test_what_runs_at_once_and_passes_the_main_is_told_in_place_of_a_comparison(
 
     def told(service: str) -> str:
         options = {
-            "panel": ["main; 120/240 single-phase; ; 20; 100 A main breaker; 9 A"],
+            "panel": ["main; 120/240 single-phase; ; 20; 100 A main breaker; none"],
             "machine": [
                 "oven;; 240; 20 A; 1; 30 ft; 3; not a motor",
                 "press;; 240; 20 A; 1; 30 ft; 1; not a motor",
@@ -909,7 +909,7 @@ def test_what_runs_at_once_and_passes_the_main_is_told_in_place_of_a_comparison(
     said = told("60")
     assert "draws up to 80 A a line, and the service has 60 A for it" in said
     assert "3 at once would fit" in said
-    assert "rating: 100 A, other_load: 9 A" in (tmp_path / "60.yaml").read_text(encoding="utf-8")
+    assert "rating: 100 A, other_load: 0 A" in (tmp_path / "60.yaml").read_text(encoding="utf-8")
     assert compared == []
     assert "Comparing it now" in told("80")
     assert compared == [tmp_path / "80.yaml"]
