@@ -1,17 +1,22 @@
 """The wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is sold."""
 
+from collections.abc import Callable
 from dataclasses import replace
-from decimal import Decimal
+from decimal import ROUND_FLOOR, Decimal
 from functools import cache
 
+from costplan.circuits.currents import currents, text
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Need
-from costplan.circuits.run_parts import conduit_size, wiring_needs
-from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
+from costplan.circuits.run_parts import CABLE_KIND, conduit_size, wiring_needs
+from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.model.catalog import PIGTAILS, Condition
 from costplan.model.shop import Machine
-from costplan.standards import conductors
+from costplan.standards import conductors, overcurrent
+
+LEAST_START = Decimal("1.5")
+"""The share of its current with which the breaker of a motor lets it start as a rule; common practice, no source."""
 
 sized = cache(size_circuit)
 """Sizing is pure and asked the same question for every way, so its answers are remembered."""
@@ -38,9 +43,77 @@ def size_of_run(
     """The circuit of a fixed run of which `bought_ft` are bought, None where a quote has it. Raises CannotSizeError.
 
     Its wire is the thinnest within the advice on voltage drop that somebody sells new at a price, with the pigtails that it
-    takes; else the heaviest below that; the one that the current asks for is always allowed. `at_receptacle` as for
-    `size_circuit`.
+    takes; else the heaviest below that; the one that the current asks for is always allowed. A hard-wired motor's breaker may
+    be smaller than by habit, as `_with_ground_on_offer` says. `at_receptacle` as for `size_circuit`.
     """
+
+    def by(rules: Rules) -> CircuitSize:
+        return _by_rules(
+            facts, machine, load, wiring, family, rules, route_ft, bought_ft, at_receptacle=at_receptacle
+        )
+
+    size = by(rules)
+    if family is not None or not load.motor or bought_ft is None or wiring not in CABLE_KIND:
+        return size
+    return _with_ground_on_offer(facts, wiring, load, rules, size, bought_ft, by)
+
+
+def _with_ground_on_offer(
+    facts: Facts,
+    wiring: Wiring,
+    load: Load,
+    rules: Rules,
+    size: CircuitSize,
+    bought_ft: int,
+    by: Callable[[Rules], CircuitSize],
+) -> CircuitSize:
+    """The circuit of a hard-wired motor, with the next smaller breaker whose ground a cable of its wire has on offer.
+
+    Only where the usual margin for starting, which no shop file states, makes the breaker so large that no cable of its wire
+    has the ground (NFPA 70 Table 250.122), and only down to `LEAST_START` of the motor's current, with which it starts as a
+    rule (common practice, no source).
+    """
+    if "starting_margin" in facts.shop.code.model_fields_set or _cable_on_offer(
+        facts, wiring, size, bought_ft
+    ):
+        return size
+    known = currents(load)
+    for smaller_a in reversed([each for each in overcurrent.usual_sizes_a() if each < size.breaker_a]):
+        margin = ((smaller_a - known.rest_a) / known.largest_a).quantize(Decimal("0.001"), ROUND_FLOOR)
+        if margin < min(LEAST_START, rules.starting_margin):
+            break
+        other = by(replace(rules, starting_margin=margin))
+        if other.breaker_a < size.breaker_a and _cable_on_offer(facts, wiring, other, bought_ft):
+            detail = (
+                f"{other.breaker_a} A in place of {size.breaker_a} A, which is {text(rules.starting_margin * 100)} % by "
+                f"habit and asks for a ground of {size.grounding_awg} AWG that no cable of {size.awg} AWG on offer has; "
+                f"{text(margin * 100)} % starts it as a rule, and one that starts loaded is asked about"
+            )
+            source = "common practice, no source; NFPA 70 430.52(C)(1), Table 250.122"
+            return other.with_reason(Reason("smaller breaker", source, detail))
+    return size
+
+
+def _cable_on_offer(facts: Facts, wiring: Wiring, size: CircuitSize, bought_ft: int) -> bool:
+    """Whether somebody sells a cable of just its wire with its ground."""
+    (need,) = wiring_needs(facts, wiring, size, bought_ft, "")
+    parts = [part for part in facts.parts_meeting(need.spec) if part.attributes.get("awg") == size.awg]
+    return any(_part_on_offer(facts, part.id, need.length_ft) for part in parts)
+
+
+def _by_rules(
+    facts: Facts,
+    machine: Machine,
+    load: Load,
+    wiring: Wiring,
+    family: str | None,
+    rules: Rules,
+    route_ft: Decimal,
+    bought_ft: int | None,
+    *,
+    at_receptacle: bool,
+) -> CircuitSize:
+    """The circuit of a run by these rules, its wire as `size_of_run` says."""
     spliced = bought_ft is not None and facts.has_recipe(PIGTAILS, machine)
     heaviest = None
     while True:

@@ -10,7 +10,8 @@ from costplan.circuits.currents import text
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, Spec
 from costplan.circuits.outlets import where_outlet_is
-from costplan.circuits.run_parts import RUN_RECIPE, hard_wired_lead_ft, switch_marks, wiring_of
+from costplan.circuits.run_parts import CABLE_KIND, RUN_RECIPE, hard_wired_lead_ft, switch_marks, wiring_of
+from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.ways import Way
 from costplan.model.choices import LoadKind, Method
 from costplan.model.layouts import MovedToday
@@ -93,7 +94,7 @@ def circuits_today(facts: Facts, ranked: Ranked, there: There | None = None) -> 
     breakers: dict[object, str] = {}
     for powered in there.powered:
         circuit, machine = powered.circuit, powered.machine
-        row = _row(facts, there, powered)
+        row = _row(facts, ranked, there, powered)
         on_turns = (circuit.outlet.shared_by, circuit.outlet.item)
         turning = on_turns in shared
         key = on_turns if turning else as_written(facts, (row,))
@@ -157,7 +158,7 @@ def as_written(facts: Facts, rows: Iterable[CircuitRow]) -> tuple[CircuitRow, ..
     )
 
 
-def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
+def _row(facts: Facts, ranked: Ranked, there: There, powered: Powered) -> CircuitRow:
     circuit, way, had = powered.circuit, powered.way, powered.had
     size, load = circuit.size, circuit.supplied.load
     return CircuitRow(
@@ -176,7 +177,7 @@ def _row(facts: Facts, there: There, powered: Powered) -> CircuitRow:
         circuit_method(way, circuit),
         circuit.run_ft if had is None else _about_ft(facts, powered),
         (circuit.cord_size or size).voltage_drop,
-        _conductors(powered),
+        _conductors(facts, ranked, powered),
         _outlet(powered),
         _cord(facts, powered),
         state_words(facts, powered),
@@ -208,14 +209,38 @@ def _about_ft(facts: Facts, powered: Powered) -> int:
         return circuit.run_ft
 
 
-def _conductors(powered: Powered) -> str:
+def _conductors(facts: Facts, ranked: Ranked, powered: Powered) -> str:
     size, had, wiring = powered.circuit.size, powered.had, wiring_of(powered.way)
     if had is not None:
         wires = f"{had.conductors} × {had.awg} AWG{had.mark('awg', 'conductors')}"
         if had.ground_awg:
             return f"{wires}; {had.ground_awg} AWG ground; {wiring} (assumed: look)"
         return f"{wires}; ground wire and {wiring} (assumed: look)"
-    return f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground, {wiring}"
+    return f"{wires_words(size)}, {wiring}{_bought_as(facts, ranked, powered)}"
+
+
+def wires_words(size: CircuitSize) -> str:
+    """The wires of a circuit as it is sized, its ground apart."""
+    return f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground"
+
+
+def _bought_as(facts: Facts, ranked: Ranked, powered: Powered) -> str:
+    """What its cable is bought as, where it is not of the sizes asked for: a thicker one that is on offer, or costs less."""
+    size, wiring = powered.circuit.size, wiring_of(powered.way)
+    specs = {
+        need.spec for need in powered.circuit.outlet.bought.needs if need.spec.kind == CABLE_KIND.get(wiring)
+    }
+    offers = {offer.row: offer.part for offer in facts.catalog.offers}
+    bought = {
+        facts.parts[offers[each.offer_row]].id for each in ranked.plan.bought if each.need.spec in specs
+    }
+    found = [facts.parts[part].attributes for part in sorted(bought)]
+    sizes = dict.fromkeys((str(each["awg"]), str(each["ground_awg"])) for each in found)
+    other = [each for each in sizes if each != (size.awg, size.grounding_awg)]
+    words = " or ".join(f"{awg} AWG with {ground} AWG ground" for awg, ground in other)
+    if not words:
+        return ""
+    return f"; {'some ' if len(sizes) > len(other) else ''}bought as {words}"
 
 
 def state_words(facts: Facts, powered: Powered) -> str:

@@ -111,13 +111,15 @@ def _motor_start(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> 
     circuit = powered.circuit
     on_drive = device_of(circuit) == DRIVE
     hard_wired = circuit.size.configuration is None
+    by_habit_a = starting_a(circuit.supplied.load, facts.rules_at(space_of(facts, circuit)))
     if made and hard_wired and _bare_motor(powered):
-        return True
+        # Below its habit it is where no cable on offer has the ground that the habit asks for.
+        below = circuit.size.breaker_a < by_habit_a and circuit.supplied.load.maker_breaker_a is None
+        return f"{circuit.size.breaker_a} A, by habit at least {text(by_habit_a)} A" if below else True
     asked = powered.changes or powered.unseen
     if not (asked and circuit.supplied.load.motor) or on_drive or (hard_wired and made):
         return False
     breaker_a = powered.breaker_a
-    by_habit_a = starting_a(circuit.supplied.load, facts.rules_at(space_of(facts, circuit)))
     enough = breaker_a >= by_habit_a or breaker_a == circuit.supplied.load.maker_breaker_a
     matched = powered.machine.plug is not None and breaker_a >= circuit.size.minimum_ampacity_a
     if enough or matched:  # a maker's plug that leaves 125 % is matched to its motor

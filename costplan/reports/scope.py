@@ -23,7 +23,14 @@ from costplan.plans.holding import written
 from costplan.plans.lines import Line, LineKind
 from costplan.plans.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
-from costplan.reports.circuits import CircuitRow, as_written, circuit_method, switch_words, to_be_made
+from costplan.reports.circuits import (
+    CircuitRow,
+    as_written,
+    circuit_method,
+    switch_words,
+    to_be_made,
+    wires_words,
+)
 from costplan.reports.counted import several
 from costplan.reports.noted import Noted, beyond
 from costplan.reports.noted_spaces import ambient_words
@@ -251,7 +258,7 @@ def _one_more(
 def _priced_by(way: Way, circuit: Circuit) -> str:
     """What a circuit is priced by: its breaker, its wires, what it ends in, and the switch that its machine gets."""
     size = circuit.size
-    wires = f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground"
+    wires = wires_words(size)
     switch = "" if circuit.switch is None else f"; then {switch_words(circuit)} at the machine"
     breaker = f"{size.breaker_a} A {size.poles}-pole{', ground-fault' if size.ground_fault else ''}"
     return f"{breaker}, {wires}, {to_be_made(way, circuit)}{switch}"

@@ -24,7 +24,7 @@ from costplan.plans.protection_cost import turns_on_edition, turns_on_machine, t
 from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act, Step
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
-from costplan.reports.circuits import end_words, rated_words, rehung_words, to_be_made
+from costplan.reports.circuits import end_words, rated_words, rehung_words, to_be_made, wires_words
 from costplan.reports.conversion import BECOMES, of_receptacles
 from costplan.reports.scope_drives import fitted_by, fitting_words, line_cord
 from costplan.reports.there import Powered, There
@@ -243,7 +243,7 @@ class Details:
         beside = way.method is Method.CORD
         run = f"outlet {circuit.outlet_place}" if beside else f"{way.label} from {circuit.panel}"
         size = circuit.size
-        wires = f"{size.conductors} × {size.awg} AWG and {size.grounding_awg} AWG ground"
+        wires = wires_words(size)
         return f"{run}, {circuit.run_ft} ft, {wires}, {to_be_made(way, circuit)}"
 
     def _end(self, step: Step) -> str:
