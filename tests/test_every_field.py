@@ -618,7 +618,7 @@ FIELDS: dict[str, Case] = {
         other("json", "at bench A", "not laid exposed"),
         given=IN_WALLS,
     ),
-    "Spot.detached": c({"shop/places/0/detached": True}, other("json", "bench A", "leaves its building")),
+    "Spot.detached": c({"shop/places/0/detached": True}, other("json", "leaves its building")),
     "Spot.wood_dust": c({"shop/places/0/wood_dust": True}, other("scope", "with wood dust")),
     "Route.from": c({"shop/routes/0/from": "nowhere"}, asks("route-from")),
     "Route.to": c({"shop/routes/0/to": "nowhere"}, asks("route-to")),

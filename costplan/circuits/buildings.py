@@ -27,6 +27,8 @@ def apart(facts: Facts, panel: str, place: str) -> str | None:
         return None
     here, there = (start or panel, place) if ends[0] else (place, start or panel)
     said = f"{here} stands apart (detached) and {there} does not"
+    if not start:
+        return f"{said}; nobody said where {panel} hangs: write place: for it"
     if None in ends:
         said += f", of which nobody said so; where both stand in one building, write detached: true for {there} as well"
     return said

@@ -256,7 +256,10 @@ def _receptacle(
             )
         detail = f"{device.code}: takes the machine's own plug, {own.code}"
         if not load.neutral and receptacles.brings_neutral(device.code, load.volts):
-            detail += f", {load.volts} V between its lines; a neutral is pulled to it, which the machine leaves unused"
+            detail += (
+                f", {load.volts} V between its lines; a neutral is pulled to it, which the machine may use for its 120 V "
+                "parts: look, and write neutral: true where it does"
+            )
         return device, (Reason("receptacle", f"NFPA 70 210.21(B)(1); {device.source}", detail),)
     neutral = load.neutral_beside_lines
     device = receptacles.smallest_configuration(family, load.volts, load.phases, neutral, needed_a)

@@ -86,6 +86,13 @@ def test_a_place_of_which_nobody_said_is_asked_about(tmp_path: Path) -> None:
     assert "as well" not in (why(facts(tmp_path), "shed panel", "bay") or "")
 
 
+def test_a_panel_of_which_nobody_said_where_it_hangs_is_asked_for_its_place(tmp_path: Path) -> None:
+    panel = {"system": "120/240 single-phase", "breakers": "family A", "spaces_free": 8, "name": "main"}
+    said = why(facts(tmp_path, panels=[panel]), "main", "shed")
+    assert said is not None
+    assert "nobody said where main hangs: write place: for it" in said
+
+
 def test_the_panel_for_a_later_load_is_looked_at_too(tmp_path: Path) -> None:
     assert why(facts(tmp_path), "main", "bay", other_panel="shed panel") is not None
 
