@@ -11,7 +11,17 @@ from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.clamps import KIT_RECIPE, holding, holding_spec
 from costplan.circuits.grips import into_machine
 from costplan.circuits.machine_lead import lead_taken
-from costplan.circuits.needs import NOTHING, Bundle, Change, Item, Return, Slot, StockNeed, make_spec
+from costplan.circuits.needs import (
+    NOTHING,
+    Attribute,
+    Bundle,
+    Change,
+    Item,
+    Return,
+    Slot,
+    StockNeed,
+    make_spec,
+)
 from costplan.circuits.outlet_made import outlet_as_made
 from costplan.circuits.outlets import OWN_PLUG, breaker_of, cord_piece, device
 from costplan.circuits.plug_marks import NO_MARKS
@@ -304,7 +314,7 @@ def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
 
 
 def _other_kit(builder: Builder, had: Item, wanted: Circuit) -> tuple[Begun, Ended]:
-    """What another cord hangs from, where that is of another size, or holds it at more places, than what the one before hung from."""
+    """What another cord hangs from, where that is of another size, or holds it at more places, than what was there before."""
     assert wanted.cable is not None
     kit, had_kit = kit_of(builder, wanted.cable), kit_of(builder, had)
     if kit is None or had_kit is None or _hangs_from(had_kit[0], kit[0]):
@@ -395,8 +405,8 @@ def _kit(builder: Builder, wanted: Circuit) -> Begun:
 def kit_of(builder: Builder, cable: Item) -> tuple[Item, Bundle] | None:
     """What a cord hangs from, with what it takes; None where nothing is hung.
 
-    It is of a size that holds the cord, as far as that is known; what its recipe takes by the foot, such as supports, follows the
-    feet of the cord, and what was hung with fewer does not serve one that asks for more.
+    It is of a size that holds the cord, as far as that is known; what its recipe takes by the foot, such as supports,
+    follows the feet of the cord, and what was hung with fewer does not serve one that asks for more.
     """
     name = KIT_RECIPE.get(builder.way.method)
     if name is None:
@@ -404,7 +414,8 @@ def kit_of(builder: Builder, cable: Item) -> tuple[Item, Bundle] | None:
     recipe = builder.recipe(name)
     bundle = builder.facts.brew(recipe, length_ft=cable.length_ft)
     by_the_foot = {part.kind for part in recipe.parts if part.per == "ft"}
-    low = {need.spec.kind: Decimal(need.quantity) for need in bundle.needs if need.spec.kind in by_the_foot}
+    held = [need for need in bundle.needs if need.spec.kind in by_the_foot]
+    low: dict[str, Attribute] = {need.spec.kind: Decimal(need.quantity) for need in held}
     item = Item(holding_spec(make_spec("kit", {"recipe": name}, low), cable.spec))
     return (item, bundle) if bundle else None
 

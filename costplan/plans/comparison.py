@@ -10,6 +10,7 @@ from costplan.circuits.size_types import Wiring
 from costplan.model.catalog import SURPLUS
 from costplan.model.choices import DROPS, Method, Supply, SurplusRule
 from costplan.model.layouts import AS_IT_IS, SAME_PLACES
+from costplan.model.money import format_cents, to_cents
 from costplan.model.quotes import Strategy
 from costplan.plans.beside import beside
 from costplan.plans.capped_cost import turns_on_capped_runs
@@ -386,6 +387,22 @@ def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
     return [f"only {len(ranked)} of the {asked} plans asked for were found in time (--time-limit 600)"]
 
 
+def _quotes_passed_over(facts: Facts, best: Ranked) -> Iterator[str]:
+    """That quotes for money are left for an estimate from invented prices, which no owner should turn them down for."""
+    if not (facts.shop.invented == "prices" or (facts.catalog.invented and not facts.shop.invented)):
+        return
+    taken = {way.quoted for _, way, _ in best.plan.shares()}
+    priced = dict.fromkeys(written(facts, name) for name, way, _ in best.plan.shares() if not way.quoted)
+    for quote in facts.written.quoted_ways:
+        names = [name for name in priced if quote.machines is None or name in quote.machines]
+        if quote.name not in taken and not quote.there_today and names:
+            money = format_cents(to_cents(quote.put_in.money_cents))
+            yield (
+                f'your quote "{quote.name}" ({money}) is passed over for an estimate from '
+                f"invented prices ({', '.join(names)}): put in your own before you turn it down"
+            )
+
+
 def _unknown_cable(facts: Facts, best: Ranked) -> Iterator[str]:
     """That the plan lays cable outside dwellings of which the catalog does not say whether it is nonmetallic."""
     kind = facts.kinds.get(CABLE_KIND[Wiring.CABLE])
@@ -412,6 +429,7 @@ def _warnings(bench: Bench, ranked: Sequence[Ranked]) -> list[str]:
     words += turns_on_marks(facts, ranked)
     words += turns_on_capped_runs(facts, best)
     words += assumed_of_the_next_building(facts, best)
+    words += _quotes_passed_over(facts, best)
     words += _unknown_cable(facts, best)
     if not facts.shop.money.shop_hour_cents:
         words.append("lost shop time is counted as nothing (money.shop_hour is 0)")

@@ -281,3 +281,14 @@ def test_the_drop_is_looked_at_where_a_machine_comes_to_and_not_where_it_might_h
     found = about_topic(result, Topic.VOLTAGE_DROP)
     assert found is not None
     assert found[0].startswith("drill (")
+
+
+def test_a_quote_passed_over_for_invented_prices_is_said() -> None:
+    """A drop quoted at 2,000.00 against a few hundred of an estimate; with prices of one's own nothing is to be said."""
+    quote = {"name": "their drop", "method": "wall drop", "machines": ["saw"], "put_in": {"money": 2000}}
+    said = 'your quote "their drop" (2,000.00) is passed over for an estimate from invented prices (saw)'
+    for invented, expected in (("prices", True), (True, False)):
+        result = compared(
+            make_shop([SAW | {"ways": {"from_catalog": True}}], quoted_ways=[quote], invented=invented)
+        )
+        assert any(said in words for words in result.warnings) == expected
