@@ -117,6 +117,7 @@ NOTHING_KNOWN = FOR_RECIPES_OF_ONES_OWN | frozenset(
         "rework-controls",
         "swap-motor",
         "apply-to-utility",
+        "hang-cord-support",
         "meet-utility",
         "ready-three-phase-service",
         "replace-service",

@@ -9,7 +9,7 @@ ROWS = {
     "nema_mg1_rules": 1,
     "common_practice_motors": 2,
     "common_practice_figures": 152,
-    "common_practice_prices": 86,
+    "common_practice_prices": 87,
     "common_practice_hours": 46,
     "common_practice_currencies": 7,
     "common_practice_converter_power": 1,
