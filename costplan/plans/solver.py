@@ -52,6 +52,8 @@ FIRST_WINDOW = 0.002
 
 FEW_COLUMNS = 5_000
 """Up to so many variables that are not fixed, searching at once from a known plan is quicker than simplifying first."""
+COUNTING = 1 / 3
+"""The share of variables that count beyond 1, as of groups of machines, from which on simplifying first is quicker."""
 FIRST_FOUND_WINDOW = 0.05
 """Share of the relaxation's cost within which any assignment at all is looked for first."""
 NEXT_WINDOW = 0.001
@@ -242,8 +244,9 @@ def _search(
     started = [(places[index], value) for index, value in (hint or {}).items() if places[index] >= 0]
     proto.solution_hint.vars.extend([place for place, _ in started])
     proto.solution_hint.values.extend([value for _, value in started])
-    hinted = hint is not None
-    return _solved(program, proto, places, values, seconds, effort, first=first, hinted=hinted)
+    many = sum(high - low > 1 for low, high in within) > COUNTING * len(proto.variables)
+    at_once = hint is not None and not (first or many or len(proto.variables) > FEW_COLUMNS)
+    return _solved(program, proto, places, values, seconds, effort, first=first, at_once=at_once)
 
 
 def _solved(
@@ -255,9 +258,12 @@ def _solved(
     effort: float | None,
     *,
     first: bool,
-    hinted: bool,
+    at_once: bool,
 ) -> Answer:
-    """The answer of the solver; `places` are where it has the program's variables, below 0 for those that are `fixed`."""
+    """The answer of the solver; `places` are where it has the program's variables, below 0 for those that are `fixed`.
+
+    at_once: without simplifying first.
+    """
     from ortools.sat.python import cp_model_helper
 
     cp: Any = cp_model_helper
@@ -267,7 +273,7 @@ def _solved(
     parameters.linearization_level = 2
     parameters.cp_model_probing_level = 1
     parameters.add_lp_constraints_lazily = False
-    parameters.cp_model_presolve = first or not hinted or len(proto.variables) > FEW_COLUMNS
+    parameters.cp_model_presolve = not at_once
     parameters.stop_after_first_solution = first
     if seconds is not None:
         parameters.max_time_in_seconds = seconds
