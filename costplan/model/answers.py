@@ -22,7 +22,7 @@ from costplan.model.quotes import EVERY, FIXED_DROP
 from costplan.model.reading import PartsError, allowed, noted, one_of, part, parts_of, plain, read_name, whole
 from costplan.model.room_told import LARGEST_SERVICE_A, NO_ROOM, Room, read_amps
 from costplan.model.spoken import NOT_KNOWN
-from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.model.system import LINE_VOLTS, System, phases, system_in
 from costplan.model.told_facts import Quote
 
 UNKNOWN = "unknown"
@@ -368,6 +368,9 @@ def _singular(words: str) -> str:
 
 def read_system(text: str) -> str:
     """Volts and phases of a panel, by its number or its beginning too. Raises ValueError."""
+    known = system_in(text)
+    if known is not None:
+        return str(known)
     words = re.sub(r"\b(?:one|1)[ -]phase", "single-phase", text, flags=re.IGNORECASE)
     words = re.sub(r"\b(?:three|3)[ -]phase", "three-phase", words, flags=re.IGNORECASE)
     words = re.sub(r"\b(?:220|230)\b", "240", re.sub(r"\b(?:110|115)\b", "120", words))

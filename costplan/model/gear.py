@@ -11,7 +11,7 @@ from costplan.files.quantities import MisreadError
 from costplan.model.base import CurrentA, Entry, HoursAYear, MoneyCents, PowerKw, Share, words_of
 from costplan.model.catalog import Renewal
 from costplan.model.samples import example_of
-from costplan.model.system import System, line_current_a
+from costplan.model.system import StatedSystem, System, line_current_a
 
 SERVICE = "service"
 """The word for the service itself where a panel's feed is named."""
@@ -53,7 +53,7 @@ class AtMost(Entry):
 class PowerService(Entry):
     """What the utility brings to the building."""
 
-    system: System = System.SINGLE_120_240
+    system: StatedSystem = System.SINGLE_120_240
     """Volts and phases."""
     amps_a: CurrentA = Field(alias="amps", gt=0)
     """Rating in amperes."""
@@ -127,7 +127,7 @@ class Gear(Entry):
     """The panel it is fed from, or the word service for a second main panel."""
     at: str | None = None
     """The place its panel hangs at."""
-    system: System | None = None
+    system: StatedSystem | None = None
     """For utility three-phase: volts and phases it brings."""
     amps_a: CurrentA | None = Field(None, alias="amps", gt=0)
     """For utility three-phase: rating of the new service; for a main disconnect: its fuses, in amperes."""

@@ -38,7 +38,7 @@ from costplan.model.labor import Crew, FixedBid, HourFactor
 from costplan.model.nameplate import Electrical
 from costplan.model.plate_figures import nominal_volts
 from costplan.model.quotes import QuotedWay, Strategy
-from costplan.model.system import System
+from costplan.model.system import StatedSystem
 from costplan.standards import conductors, receptacles
 
 MOST_SPACES = 1000
@@ -69,7 +69,7 @@ class Panel(Entry):
 
     name: str
     """Name used in routes."""
-    system: System
+    system: StatedSystem
     """Volts and phases of the panel."""
     breakers: str
     """Breaker family printed on the panel's label; parts.yaml uses the same word."""

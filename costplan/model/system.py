@@ -1,7 +1,13 @@
 """How a panel is fed."""
 
+import re
 from decimal import Decimal
 from enum import StrEnum
+from typing import Annotated
+
+from pydantic import BeforeValidator
+
+from costplan.files.quantities import MisreadError
 
 
 class System(StrEnum):
@@ -11,6 +17,54 @@ class System(StrEnum):
     WYE_120_208 = "120/208 three-phase"
     DELTA_240 = "240 three-phase"
     WYE_277_480 = "277/480 three-phase"
+
+
+_HIGH_LEG = re.compile(r"\b(?:high|wild|red|stinger)[ -]?leg\b", re.IGNORECASE)
+_PHASES = {
+    1: re.compile(r"\b(?:single|one|1)[ -]?(?:phase|ph)\b", re.IGNORECASE),
+    3: re.compile(r"\b(?:three|3)[ -]?(?:phase|ph)\b|\bdelta\b|\bwye\b|\b(?:208|480)y/", re.IGNORECASE),
+}
+
+
+def system_in(text: str) -> System | None:
+    """The system of these volts and phases, in whatever order a label has them: `208Y/120 three-phase`; None for none.
+
+    Raises MisreadError for a delta with a high leg, 240 V between lines and 120 V to two of them, which is none of these.
+    """
+    volts = {int(found) for found in re.findall(r"(?<!\d)\d{3}(?!\d)", text)}
+    count = [number for number, words in _PHASES.items() if words.search(text)]
+    if _HIGH_LEG.search(text) or (volts == {120, 240} and count == [3]):
+        raise MisreadError(
+            f'is "{text.strip()}", a delta with a high leg, whose 120 V and 240 V circuits are not told apart here',
+            "write 240 three-phase, which prices its circuits of 240 V; for machines of 120 V write a quoted way, or feed them "
+            "from a panel of 120/240 single-phase; the high leg carries no 120 V load: ask the electrician",
+        )
+    if len(count) != 1:
+        return None
+    found = [each for each in System if _volts(each) == volts and phases(each) == count[0]]
+    return found[0] if found else None
+
+
+def _volts(system: System) -> set[int]:
+    return {int(found) for found in re.findall(r"\d+", system)}
+
+
+def _read(value: object) -> object:
+    """A stated system; of volts that none has no other one is proposed."""
+    if not isinstance(value, str) or value in list(System):
+        return value
+    known = system_in(value)
+    if known is not None and value.strip().lower().endswith(known.split()[-1]):
+        return known
+    volts = {int(found) for found in re.findall(r"\d+", value)}
+    said = [number for number, words in _PHASES.items() if words.search(value)]
+    if any(volts == _volts(each) and said in ([], [phases(each)]) for each in System):
+        return value
+    raise MisreadError(f'is "{value.strip()}"', f"allowed: {', '.join(System)}")
+
+
+StatedSystem = Annotated[System, BeforeValidator(_read)]
+"""Volts and phases as a user writes them, in the order of his label too."""
 
 
 FEEDS: dict[System, tuple[tuple[int, int, bool], ...]] = {
