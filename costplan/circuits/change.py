@@ -314,7 +314,7 @@ def _alter_cord(builder: Builder, as_is: Circuit, wanted: Circuit) -> _Part:
 
 
 def _other_kit(builder: Builder, had: Item, wanted: Circuit) -> tuple[Begun, Ended]:
-    """What another cord hangs from, where that is of another size, or holds it at more places, than what was there before."""
+    """What another cord hangs from, where it asks for another size, or more supports, than what the one before hung from."""
     assert wanted.cable is not None
     kit, had_kit = kit_of(builder, wanted.cable), kit_of(builder, had)
     if kit is None or had_kit is None or _hangs_from(had_kit[0], kit[0]):
@@ -405,8 +405,8 @@ def _kit(builder: Builder, wanted: Circuit) -> Begun:
 def kit_of(builder: Builder, cable: Item) -> tuple[Item, Bundle] | None:
     """What a cord hangs from, with what it takes; None where nothing is hung.
 
-    It is of a size that holds the cord, as far as that is known; what its recipe takes by the foot, such as supports,
-    follows the feet of the cord, and what was hung with fewer does not serve one that asks for more.
+    It is of a size that holds the cord, as far as that is known; what its recipe takes by the foot, such as supports, follows
+    the feet of the cord, and what was hung with fewer does not serve one that asks for more.
     """
     name = KIT_RECIPE.get(builder.way.method)
     if name is None:
@@ -414,8 +414,10 @@ def kit_of(builder: Builder, cable: Item) -> tuple[Item, Bundle] | None:
     recipe = builder.recipe(name)
     bundle = builder.facts.brew(recipe, length_ft=cable.length_ft)
     by_the_foot = {part.kind for part in recipe.parts if part.per == "ft"}
-    held = [need for need in bundle.needs if need.spec.kind in by_the_foot]
-    low: dict[str, Attribute] = {need.spec.kind: Decimal(need.quantity) for need in held}
+    low: dict[str, Attribute] = {
+        kind: Decimal(sum(need.quantity for need in bundle.needs if need.spec.kind == kind))
+        for kind in by_the_foot
+    }
     item = Item(holding_spec(make_spec("kit", {"recipe": name}, low), cable.spec))
     return (item, bundle) if bundle else None
 

@@ -18,10 +18,12 @@ from costplan.reports.first_tables import plans_table, step_spread_cents, ways_b
 from costplan.reports.invented import made_up_in_short
 from costplan.reports.layouts_text import gap_words
 from costplan.reports.noted import noted
+from costplan.reports.noted_shop import notes_of
 from costplan.reports.parts import Part, part_words
 from costplan.reports.plan_tables import BESIDE_PARTS, PARTS
 from costplan.reports.proof import NO_PROOF
 from costplan.reports.remarks import Topic
+from costplan.reports.there import There
 from costplan.reports.words import (
     about,
     in_steps,
@@ -56,6 +58,7 @@ SAID_FIRST: Mapping[Topic, str] = {
     Topic.HIGH_VOLTAGE: "more than 250 V between wires",
     Topic.STILL_CORD: "ask before a cord feeds what never moves",
     Topic.SECOND_HAND: "inspect used parts before you pay",
+    Topic.CROWDED_PANEL: "ask whether so many outlets fit beside a panel",
     Topic.HIGH_WORK: "not alone on a ladder",
 }
 """Cautions in the words of the screen, the gravest first; the others are counted."""
@@ -70,7 +73,8 @@ def first_screen(
     """
     width = min(max(width, COLUMNS), WIDE_ENOUGH)
     plan = comparison.plans[rank - 1]
-    topics = [entry.topic for entry in noted(comparison.facts, plan)]
+    there = There(comparison.facts, plan)
+    topics = [entry.topic for entry in noted(comparison.facts, plan, there)]
 
     def text(words: str, least: int, place: int, *, apart: bool = False) -> Block:
         return text_block(words, width, least, place, apart=apart)
@@ -94,7 +98,7 @@ def first_screen(
         items("Plan 1: ", ways_by_name(comparison, width), 2, 4, ": --show machines", most=3),
         text(_today(comparison, rank), 1, 7, apart=True),
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
-        items("Notes: ", comparison.warnings, 1, 9, ": --show notes", most=2),
+        items("Notes: ", [*notes_of(there), *comparison.warnings], 1, 9, ": --show notes", most=2),
         Block(lambda rows: cautions_rows(topics, min(rows, 2), width), 2, 0, apart=True),
         text(f"More: --show {','.join(part_words(Part))}", 1, 0),
     ]

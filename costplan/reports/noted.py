@@ -18,6 +18,7 @@ from costplan.plans.ranking import Ranked
 from costplan.plans.steps import Act
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
 from costplan.reports.noted_runs import of_runs
+from costplan.reports.noted_shop import USUAL_BESIDE, beside_panels, beside_words, of_shop, small_alone
 from costplan.reports.noted_spaces import of_spaces
 from costplan.reports.noted_there import no_ground_contact
 from costplan.reports.noted_ways import wants_bushings
@@ -40,10 +41,6 @@ GEAR_TOPICS = {
 }
 """What is said of gear that is put in today, by its kind."""
 
-LARGEST_SHARED_A = 20
-"""The largest circuit that small machines are spoken of for; NFPA 70 210.23(A) is of 15 and 20 A."""
-SHARE_OF_SHARED = Decimal("0.8")
-"""What one machine with a plug may draw of a circuit that others share (NFPA 70 210.23(A)(1), from memory)."""
 A_YEAR_DAYS = 365
 """Days of a year's demand (NFPA 70 220.87)."""
 
@@ -120,7 +117,7 @@ class Today:
     @property
     def made(self) -> tuple[Powered, ...]:
         """Machines whose run is made today."""
-        return tuple(entry for entry in self.there.powered if is_made(entry))
+        return tuple(entry for entry in self.there.powered if entry.made)
 
 
 Found = Iterable[tuple[Topic, str]]
@@ -162,11 +159,6 @@ def _pairs(found: Iterable[Noted]) -> Iterator[tuple[Topic, str]]:
     return ((entry.topic, line) for entry in found for line in entry.about or ("",))
 
 
-def is_made(powered: Powered) -> bool:
-    """Whether a machine's run is made today, for it alone or as the first of those that share it."""
-    return powered.had is None and powered.act is not Act.SHARE
-
-
 # what each part of a plan says --------------------------------------------------------------------
 
 
@@ -196,7 +188,7 @@ def _of_circuits(today: Today) -> Iterator[tuple[Topic, str]]:
     for powered in today.there.powered:
         name = written(today.facts, powered.machine.name)
         for topic, holds in CIRCUIT_TOPICS.items():
-            found = holds(today.facts, today.ranked, powered, is_made(powered))
+            found = holds(today.facts, today.ranked, powered, powered.made)
             if found:
                 yield topic, Line(name, found) if isinstance(found, str) else name
 
@@ -204,18 +196,10 @@ def _of_circuits(today: Today) -> Iterator[tuple[Topic, str]]:
 def _of_several(today: Today) -> Iterator[tuple[Topic, str]]:
     """Machines whose cords share an outlet beside the panel; small ones that could share a circuit, each made for one."""
     sharing: dict[tuple[object, ...], list[Powered]] = {}
-    small: dict[tuple[object, ...], list[Powered]] = {}
     for entry in today.there.powered:
-        circuit, size = entry.circuit, entry.circuit.size
-        if size.configuration is None:
-            continue
-        if entry.way.method is Method.CORD:
-            sharing.setdefault((circuit.outlet.shared_by, circuit.outlet.item), []).append(entry)
-        load = circuit.supplied.load
-        alone = is_made(entry) and size.breaker_a <= LARGEST_SHARED_A and not load.driven
-        if alone and not load.kind.welds:
-            key = (circuit.panel, circuit.outlet_place, load.volts, load.phases)
-            small.setdefault(key, []).append(entry)
+        if entry.circuit.size.configuration is not None and entry.way.method is Method.CORD:
+            outlet = entry.circuit.outlet
+            sharing.setdefault((outlet.shared_by, outlet.item), []).append(entry)
     for together in sharing.values():
         if any(entry.act is Act.SHARE for entry in together):
             yield from (
@@ -225,23 +209,8 @@ def _of_several(today: Today) -> Iterator[tuple[Topic, str]]:
         motors = dict.fromkeys(entry.machine.name for entry in turning if entry.circuit.supplied.load.motor)
         if len(motors) > 1:
             yield from ((Topic.MOTORS_BY_TURNS, written(today.facts, name)) for name in motors)
-    for beside in small.values():
-        yield from (
-            (Topic.SEVERAL_ON_ONE, written(today.facts, entry.machine.name)) for entry in _pairing(beside)
-        )
-
-
-def _pairing(beside: list[Powered]) -> Iterator[Powered]:
-    """Those that the circuit of one carries together with the smallest other: 125 % of the larger, all of the smaller."""
-    smallest, *others = sorted(beside, key=lambda entry: entry.circuit.size.minimum_ampacity_a)
-    least_a = smallest.circuit.size.current_a
-    fit = [
-        entry
-        for entry in others
-        if entry.circuit.size.minimum_ampacity_a + least_a <= entry.circuit.size.breaker_a
-        and entry.circuit.size.current_a <= entry.circuit.size.breaker_a * SHARE_OF_SHARED
-    ]
-    yield from (smallest, *fit) if fit else ()
+    for alone in small_alone(today.made):
+        yield from ((Topic.SEVERAL_ON_ONE, written(today.facts, entry.machine.name)) for entry in alone)
 
 
 def _of_gear(today: Today) -> Iterator[tuple[Topic, str]]:
@@ -275,15 +244,32 @@ def _gear_today(today: Today) -> list[str]:
 
 
 def _of_panels(today: Today) -> Iterator[tuple[Topic, str]]:
-    facts = today.facts
+    facts, counts = today.facts, beside_panels(today.there.powered)
     for name in dict.fromkeys(_panels_with_new_breakers(today)):
         yield Topic.INTERRUPTING_RATING, name
-        if name in facts.panels and facts.panels[name].system is System.DELTA_240:
+        if (
+            name in facts.panels
+            and facts.panels[name].system is System.DELTA_240
+            and not _made_leg(facts, name)
+        ):
             yield Topic.DELTA, name
     for name in dict.fromkeys((*_panels_with_new_breakers(today), *_other_panels_worked_in(today))):
         if name in facts.panels:
-            yield Topic.PANEL_WORK, name
+            outlets = counts.get(name)
+            yield Topic.PANEL_WORK, Line(name, beside_words(outlets)) if outlets else name
+            if outlets and outlets[0] > USUAL_BESIDE:
+                yield Topic.CROWDED_PANEL, Line(name, beside_words(outlets))
             yield Topic.DIRECTORY, name
+
+
+def _made_leg(facts: Facts, panel: str) -> bool:
+    """Whether a converter makes one leg of a panel's, so that nobody has to ask how its delta is grounded."""
+    return facts.panels[panel].manufactured_leg or bool(facts.converters_above(panel))
+
+
+def _of_the_shop(today: Today) -> Iterator[tuple[Topic, str]]:
+    worked_in = (*_panels_with_new_breakers(today), *_other_panels_worked_in(today))
+    return of_shop(today.facts, today.there.powered, worked_in)
 
 
 def _of_walls(today: Today) -> Iterator[tuple[Topic, str]]:
@@ -337,14 +323,14 @@ def _to_balance(today: Today) -> Iterator[tuple[Topic, str]]:
         if len(some) > 1:
             names = dict.fromkeys(written(today.facts, entry.machine.name) for entry in some)
             yield Topic.LINES_IN_BALANCE, f"{panel} ({', '.join(names)})"
-        elif any(entry.poles == 1 and (is_made(entry) or entry.converted) for entry in some):
+        elif any(entry.poles == 1 and (entry.made or entry.converted) for entry in some):
             yield Topic.LINES_IN_BALANCE, panel
 
 
 def _panels_with_new_breakers(today: Today) -> Iterator[str]:
     facts = today.facts
     for powered in today.there.powered:
-        if is_made(powered) or (powered.breaker is not None and powered.breaker.act is Act.BUY):
+        if powered.made or (powered.breaker is not None and powered.breaker.act is Act.BUY):
             yield powered.circuit.panel
     for name in _gear_today(today):
         gear = facts.gear[name]
@@ -431,6 +417,7 @@ FINDERS: tuple[Finder, ...] = (
     _of_walls,
     _of_runs,
     _of_the_building,
+    _of_the_shop,
     _of_parts,
     _of_all,
 )

@@ -26,6 +26,7 @@ from costplan.plans.steps import Act
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
 from costplan.reports.noted_heaters import HEATER_TOPICS, Holds
+from costplan.reports.noted_motors import MOTOR_TOPICS
 from costplan.reports.noted_there import THERE_TOPICS, protects_a
 from costplan.reports.noted_ways import OF_DEVICES, WAY_TOPICS, device_of
 from costplan.reports.priced import Priced
@@ -37,8 +38,6 @@ REACH_FT = 8
 """Above this work is done from a ladder; common practice, no source."""
 LARGEST_ARC_FAULT_A = 20
 """Circuits of up to so many amperes get arc-fault protection (NFPA 70 210.12, from memory)."""
-LOW_VOLTAGE_V = 250
-"""Above this plain devices, cords and switches are too weak."""
 LAID = (
     *(Topic.CABLE_LAID, Topic.CABLE_IN_REACH, Topic.PIGTAILS, Topic.BUSHINGS),
     *(Topic.GROUND_COLOR, Topic.CABLE_FITTINGS),
@@ -52,6 +51,17 @@ def _hung_cord(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bo
         return False
     step = powered.cord
     return made or step is None or step.act is not Act.KEEP or rehung(facts, powered) is not None
+
+
+def _hung_where(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> str:
+    """From where to where a cord is hung today, and how many feet it has."""
+    circuit = powered.circuit
+    if circuit.cable is None or not _hung_cord(facts, ranked, powered, made):
+        return ""
+    beside = powered.way.method is Method.CORD
+    starts = f"beside {circuit.panel}" if beside else circuit.standing.place
+    ends = f" to {circuit.standing.place}" if beside and powered.machine.at else ""
+    return f"from {starts}{ends}, {circuit.cable.length_ft} ft"
 
 
 def _factory_plug(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
@@ -362,14 +372,6 @@ def _peak_horsepower(facts: Facts, ranked: Ranked, powered: Powered, made: bool)
     return motor and (one_phase or _factory_plug(facts, ranked, powered, made))
 
 
-def _starts_by_itself(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return powered.machine.starts_by_itself is True
-
-
-def _high_voltage(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
-    return made and powered.circuit.supplied.load.volts > LOW_VOLTAGE_V
-
-
 def _protected(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool:
     return (made or powered.breaker is not None) and powered.circuit.size.ground_fault
 
@@ -433,7 +435,7 @@ def _arc_fault(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bo
 
 
 _OF_CIRCUITS: Mapping[Topic, Holds] = {
-    Topic.HUNG_CORD: _hung_cord,
+    Topic.HUNG_CORD: _hung_where,
     Topic.FACTORY_PLUG: _factory_plug,
     Topic.PLUG_CHANGE: _plug_change,
     Topic.OWN_CORD: _own_cord,
@@ -455,8 +457,6 @@ _OF_CIRCUITS: Mapping[Topic, Holds] = {
     Topic.LISTING: _listing,
     Topic.RESISTANCE_WELDER: _resistance_welder,
     Topic.PEAK_HORSEPOWER: _peak_horsepower,
-    Topic.STARTS_BY_ITSELF: _starts_by_itself,
-    Topic.HIGH_VOLTAGE: _high_voltage,
     Topic.GROUND_FAULT: _protected,
     Topic.EDITION_UNKNOWN: _edition_unknown,
     Topic.HIGH_WORK: _high_work,
@@ -491,6 +491,7 @@ def _if_thinner(facts: Facts, ranked: Ranked, powered: Powered) -> str:
 CIRCUIT_TOPICS: Mapping[Topic, Holds] = {
     **_OF_CIRCUITS,
     **HEATER_TOPICS,
+    **MOTOR_TOPICS,
     **{topic: _of_way(topic) for topic in WAY_TOPICS},
     **{topic: _of_there(topic) for topic in THERE_TOPICS},
 }

@@ -13,6 +13,7 @@ from costplan.reports.invented import in_brackets
 from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import layouts_text
 from costplan.reports.noted import Noted, noted
+from costplan.reports.noted_shop import notes_of
 from costplan.reports.parts import EVERY_PART, Part
 from costplan.reports.plan_tables import bill_text, labor_text, lines_text, shared_text, ways_text, years_text
 from costplan.reports.remarks import At, Topic
@@ -20,6 +21,7 @@ from costplan.reports.remarks_text import at_the_end, beside
 from costplan.reports.room import gear_text, room_text
 from costplan.reports.strategies_text import strategies_text
 from costplan.reports.tables import WIDEST, filled, hung
+from costplan.reports.there import There
 from costplan.reports.words import assumptions, hour_factor_lines, left_out_lines, missing, tie, verdict
 
 NOTED_WITH_FIGURES = (Topic.VOLTAGE_DROP, Topic.EDITION_UNKNOWN, Topic.PLACE_UNKNOWN, Topic.CORD_TO_LISTED)
@@ -165,7 +167,8 @@ def _lines(shown: _Shown) -> Iterable[str]:
 
 
 def _notes(shown: _Shown) -> Iterable[str]:
-    words = [hung(f"- {word}", shown.width, "    ", first="  ") for word in shown.comparison.warnings]
+    notes = [*notes_of(There(shown.comparison.facts, shown.plan)), *shown.comparison.warnings]
+    words = [hung(f"- {word}", shown.width, "    ", first="  ") for word in notes]
     yield _stacked("Please note", *words) if words else ""
 
 

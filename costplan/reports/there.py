@@ -133,6 +133,11 @@ class Powered:
         return self.had is not None and self.receptacle is None and self.had.owner == self.machine.name
 
     @property
+    def made(self) -> bool:
+        """Whether its run is made today, for it alone or as the first of those that share it."""
+        return self.had is None and self.act is not Act.SHARE
+
+    @property
     def changes(self) -> bool:
         """Whether a machine gets another circuit today, or its own with another end or breaker."""
         return not self.stays or self.breaker is not None

@@ -7,7 +7,7 @@ a thing to look at on the spot, for which no word would change a figure. A new t
 from typing import Any
 
 import pytest
-from test_noted import BY_DROP, HARD_WIRED, MAIN, Row, said, shop
+from test_noted import BY_CORD, BY_DROP, HARD_WIRED, MAIN, Row, said, shop
 
 from costplan.reports.remarks import Topic, Whom, all_remarks
 
@@ -38,7 +38,30 @@ TURNS: Row = SAW | {"hp": 1, "takes_turns": "cutting"} | {"ways": {"only": ["cor
 BOTH: list[Row] = [TURNS, TURNS | {"name": "jointer", "at": "corner"}]
 
 
+CORDED: Row = SAW | {"amps": 12, "plug": "NEMA 6-20"} | BY_CORD
+SMALL_ONES: list[Row] = [
+    SAW | {"name": name, "volts": 120, "amps": 4, "plug": "NEMA 5-15"} | BY_CORD for name in ("saw", "sander")
+]
+
+
 ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
+    Topic.CONTROLS_UNKNOWN: [(one(BARE), one(BARE | {"neutral": known})) for known in (True, False)],
+    Topic.PANEL_RATING: [(shop(), shop(panels=[MAIN | {"rating": 100}]))],
+    Topic.WET_AT_MACHINE: [
+        (
+            shop(
+                machines=[SAW | {"amps": 12, "plug": "NEMA 6-20"} | BY_CORD],
+                code={"edition": 2020, "occupancy": "commercial"},
+            ),
+            shop(machines=[SAW | {"amps": 12, "plug": "NEMA 6-20"} | BY_CORD], code=COMMERCIAL),
+        )
+    ],
+    Topic.SEVERAL_ON_ONE: [
+        (
+            shop(machines=SMALL_ONES, code=COMMERCIAL),
+            shop(machines=[each | {"takes_turns": "bench"} for each in SMALL_ONES], code=COMMERCIAL),
+        )
+    ],
     Topic.TURNS_AT_PANEL: [
         (
             shop(machines=BOTH, code=COMMERCIAL),
@@ -150,6 +173,14 @@ ELSEWHERE = {
 }
 """Topics whose answer other tests show."""
 ON_THE_SPOT = {
+    Topic.VIBRATION,
+    Topic.CROWDED_PANEL,
+    Topic.PANEL_CONDITION,
+    Topic.DETACHED,
+    Topic.CEILING,
+    Topic.CONTROL_WIRES,
+    Topic.SCHOOL,
+    Topic.COMPARABLE_BIDS,
     Topic.CORD_WIRED_IN,
     Topic.SWITCH_ON_CORD,
     Topic.LEAD_OF_DRIVE,

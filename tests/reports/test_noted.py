@@ -36,6 +36,8 @@ OF_EVERY_CIRCUIT = {
     Topic.LOCKOUT,
     Topic.DETACHED_UNKNOWN,
     Topic.DUST_UNKNOWN,
+    Topic.PANEL_CONDITION,
+    Topic.PANEL_RATING,
 }
 SAW: Row = {"name": "saw", "at": "bench", "volts": 240, "amps": 12.8, "plug": "NEMA 6-20"}
 BY_DROP: Row = {"ways": {"only": ["armored drop"], "hard_wired": False}}
@@ -163,7 +165,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
         ({"service": {"amps": 100}}, {Topic.PEAK_UNKNOWN}, {Topic.LOAD_UNKNOWN}),
         (
             {"machines": [SAW | BY_CORD]},
-            {Topic.STILL_CORD, Topic.HUNG_CORD},
+            {Topic.STILL_CORD, Topic.HUNG_CORD, Topic.CEILING},
             {Topic.CABLE_IN_REACH, Topic.RATED_WALL},
         ),
         (
@@ -177,7 +179,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
                     }
                 ],
             },
-            {Topic.HUNG_CORD},
+            {Topic.HUNG_CORD, Topic.CEILING},
             {Topic.CABLE_IN_REACH, Topic.RATED_WALL},
         ),
         (
@@ -186,6 +188,7 @@ def test_a_plain_job_has_its_own_words_and_no_others(tmp_path: Any) -> None:
                 *(Topic.MOTOR_OVERLOAD, Topic.HORSEPOWER_MARK, Topic.MOTOR_START),
                 Topic.OWN_CORD,
                 Topic.PEAK_HORSEPOWER,
+                Topic.CONTROLS_UNKNOWN,
             },
             {Topic.FACTORY_PLUG},
         ),
@@ -265,6 +268,8 @@ def test_a_hard_wired_motor_is_asked_for_its_overload_device_its_start_and_its_m
         Topic.BREAKER_ABOVE_WIRE,
         Topic.PEAK_HORSEPOWER,
         Topic.WORKING_SPACE,
+        Topic.VIBRATION,
+        Topic.CONTROLS_UNKNOWN,
     }
     # The demo's disconnects state their marks, and NFPA 70 210.8 speaks of receptacles.
     assert not {Topic.HORSEPOWER_MARK, Topic.GROUND_FAULT} & set(found)
