@@ -74,6 +74,8 @@ def first_screen(
     width = min(max(width, COLUMNS), WIDE_ENOUGH)
     plan = comparison.plans[rank - 1]
     there = There(comparison.facts, plan)
+    unseen = ", ".join(notes_of(there))
+    to_ask = [f"{unseen}: ask"] if unseen else []
     topics = [entry.topic for entry in noted(comparison.facts, plan, there)]
 
     def text(words: str, least: int, place: int, *, apart: bool = False) -> Block:
@@ -98,7 +100,7 @@ def first_screen(
         items("Plan 1: ", ways_by_name(comparison, width), 2, 4, ": --show machines", most=3),
         text(_today(comparison, rank), 1, 7, apart=True),
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
-        items("Notes: ", [*notes_of(there), *comparison.warnings], 1, 9, ": --show notes", most=2),
+        items("Notes: ", [*to_ask, *comparison.warnings], 1, 9, ": --show notes", most=2),
         Block(lambda rows: cautions_rows(topics, min(rows, 2), width), 2, 0, apart=True),
         text(f"More: --show {','.join(part_words(Part))}", 1, 0),
     ]

@@ -67,15 +67,13 @@ def _pairing(beside: list[Powered]) -> Iterator[Powered]:
 def notes_of(there: There) -> list[str]:
     """What a plan's total rests on that nobody has looked at: outlets beside one panel, circuits of small machines."""
     said = [
-        f"{beside_words(counts, panel)}, where mostly about {USUAL_BESIDE} fit: ask"
+        f"{beside_words(counts, panel)} (mostly about {USUAL_BESIDE} fit)"
         for panel, counts in beside_panels(there.powered).items()
         if counts[0] > USUAL_BESIDE
     ]
     alone = sum(len(together) for together in small_alone(entry for entry in there.powered if entry.made))
     if alone:
-        said.append(
-            f"{alone} small machines with a circuit each, where one may serve several: ask what that saves"
-        )
+        said.append(f"{alone} small machines on a circuit each (one may serve several)")
     return said
 
 

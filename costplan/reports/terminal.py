@@ -167,7 +167,11 @@ def _lines(shown: _Shown) -> Iterable[str]:
 
 
 def _notes(shown: _Shown) -> Iterable[str]:
-    notes = [*notes_of(There(shown.comparison.facts, shown.plan)), *shown.comparison.warnings]
+    unseen = notes_of(There(shown.comparison.facts, shown.plan))
+    notes = [
+        *(f"{words}: ask the electrician before you decide" for words in unseen),
+        *shown.comparison.warnings,
+    ]
     words = [hung(f"- {word}", shown.width, "    ", first="  ") for word in notes]
     yield _stacked("Please note", *words) if words else ""
 

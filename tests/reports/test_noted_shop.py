@@ -22,10 +22,14 @@ from test_noted import (
     shop,
 )
 
+from costplan.plans.comparison import compare
 from costplan.plans.ranking import Bench, best_plans
+from costplan.reports.first_screen import first_screen
 from costplan.reports.noted import noted
 from costplan.reports.noted_shop import notes_of
+from costplan.reports.parts import Part
 from costplan.reports.remarks import Topic
+from costplan.reports.terminal import comparison_text
 from costplan.reports.there import There
 
 THREE: Row = MILL | {
@@ -37,25 +41,22 @@ ON_DELTA: Row = {
     "machines": [THREE],
     "panels": [MAIN, MAIN | {"name": "delta", "system": "240 three-phase", "breakers": "family B"}],
 }
-SMALL_ROW: list[Row] = [
-    {"name": f"machine {number}", "at": "bench", "volts": 120, "amps": 3, "plug": "NEMA 5-15"} | BY_CORD
-    for number in range(9)
-]
+SMALL: Row = {"name": "sander", "at": "bench", "volts": 120, "amps": 3, "plug": "NEMA 5-15"} | BY_CORD
 
 
 def test_outlets_and_cords_beside_a_panel_are_counted_and_so_are_small_machines_alone(tmp_path: Any) -> None:
     """Nine machines, nine outlets, nine cords: counted; that about eight find room is common practice, no source."""
     panels = [MAIN | {"spaces_free": 20}]
-    facts = facts_of(shop(machines=SMALL_ROW, panels=panels), tmp_path)
+    facts = facts_of(shop(machines=[SMALL | {"count": 9}], panels=panels), tmp_path)
     best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
     found = {entry.topic: entry.about for entry in noted(facts, best)}
     assert found[Topic.PANEL_WORK] == ("main panel (9 outlets and 9 cords beside it)",)
     assert found[Topic.CROWDED_PANEL] == found[Topic.PANEL_WORK]
-    assert len(found[Topic.SEVERAL_ON_ONE]) == 9
+    assert Topic.SEVERAL_ON_ONE in found
     crowded, small = notes_of(There(facts, best))
     assert crowded.startswith("9 outlets and 9 cords beside main panel")
-    assert small.startswith("9 small machines with a circuit each")
-    few = said(shop(machines=SMALL_ROW[:2]), tmp_path)
+    assert small.startswith("9 small machines on a circuit each")
+    few = said(shop(machines=[SMALL | {"count": 2}]), tmp_path)
     assert few[Topic.PANEL_WORK] == ("main panel (2 outlets and 2 cords beside it)",)
     assert Topic.CROWDED_PANEL not in few
 
@@ -97,3 +98,9 @@ def test_what_a_trade_asks_is_asked_where_it_applies(
 ) -> None:
     """A leg that a converter makes is no grounding to ask about (NFPA 70 455.9, from memory); the rest is common practice."""
     assert (topic in said(shop(**change), tmp_path)) is holds
+
+
+def test_the_first_screen_says_how_many_small_machines_have_a_circuit_each(tmp_path: Any) -> None:
+    found = compare(facts_of(shop(machines=[SMALL | {"count": 2}]), tmp_path), plans=1)
+    assert "Notes: 2 small machines on a circuit each" in first_screen(found)
+    assert "2 small machines on a circuit each" in comparison_text(found, parts=(Part.NOTES,))
