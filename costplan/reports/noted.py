@@ -194,17 +194,17 @@ def _of_circuits(today: Today) -> Iterator[tuple[Topic, str]]:
 
 
 def _of_several(today: Today) -> Iterator[tuple[Topic, str]]:
-    """Machines whose cords share an outlet beside the panel; small ones that could share a circuit, each made for one."""
+    """Machines that share an outlet, by cord or where they stand; small ones that could share a circuit, each made for one."""
     sharing: dict[tuple[object, ...], list[Powered]] = {}
     for entry in today.there.powered:
-        if entry.circuit.size.configuration is not None and entry.way.method is Method.CORD:
+        if entry.circuit.size.configuration is not None:
             outlet = entry.circuit.outlet
             sharing.setdefault((outlet.shared_by, outlet.item), []).append(entry)
     for together in sharing.values():
         if any(entry.act is Act.SHARE for entry in together):
-            yield from (
-                (Topic.TURNS_AT_PANEL, written(today.facts, entry.machine.name)) for entry in together
-            )
+            corded = together[0].way.method is Method.CORD
+            topic = Topic.TURNS_AT_PANEL if corded else Topic.TURNS_AT_OUTLET
+            yield from ((topic, written(today.facts, entry.machine.name)) for entry in together)
     for turning in today.there.on_one_breaker():
         motors = dict.fromkeys(entry.machine.name for entry in turning if entry.circuit.supplied.load.motor)
         if len(motors) > 1:

@@ -34,6 +34,7 @@ class Topic(StrEnum):
     GROUND_SIZE = "ground size"
     SHARED_CIRCUIT = "shared circuit"
     TURNS_AT_PANEL = "turns at the panel"
+    TURNS_AT_OUTLET = "turns at an outlet"
     MOTORS_BY_TURNS = "motors by turns"
     SEVERAL_ON_ONE = "several on one circuit"
     MOTOR_OVERLOAD = "motor overload"

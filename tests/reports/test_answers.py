@@ -38,6 +38,7 @@ TURNS: Row = SAW | {"hp": 1, "takes_turns": "cutting"} | {"ways": {"only": ["cor
 BOTH: list[Row] = [TURNS, TURNS | {"name": "jointer", "at": "corner"}]
 
 
+AT_ONE_PLACE: list[Row] = [each | {"at": "bench"} | BY_DROP for each in BOTH]
 CORDED: Row = SAW | {"amps": 12, "plug": "NEMA 6-20"} | BY_CORD
 SMALL_ONES: list[Row] = [
     SAW | {"name": name, "volts": 120, "amps": 4, "plug": "NEMA 5-15"} | BY_CORD for name in ("saw", "sander")
@@ -66,6 +67,12 @@ ANSWERED: dict[Topic, list[tuple[Row, Row]]] = {
         (
             shop(machines=BOTH, code=COMMERCIAL),
             shop(machines=[{k: v for k, v in each.items() if k != "takes_turns"} for each in BOTH]),
+        )
+    ],
+    Topic.TURNS_AT_OUTLET: [
+        (
+            shop(machines=AT_ONE_PLACE, code=COMMERCIAL),
+            shop(machines=[{k: v for k, v in each.items() if k != "takes_turns"} for each in AT_ONE_PLACE]),
         )
     ],
     Topic.PLUG_MARK: [
