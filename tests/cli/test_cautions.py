@@ -12,7 +12,7 @@ def test_only_those_that_apply_are_printed_for_a_shop() -> None:
     mine = costplan("cautions", TINY)
     assert mine.returncode == 0, mine.stderr
     assert mine.stdout.startswith("Two-machine shed (invented), its best plan: cord: saw; wall drop: drill\n")
-    assert "\npanel work [NEC 110.26(A)]\n  panel\n" in mine.stdout
+    assert "\npanel work [NEC 110.26(A)]\n  panel (1 outlet and 1 cord beside it)\n" in mine.stdout
     for not_there in ("made leg", "drive", "replacement motor", "tandem breakers", "lease"):
         assert f"\n{not_there} [" not in mine.stdout
         assert f"\n{not_there} [" in costplan("cautions").stdout or not_there == "lease"
