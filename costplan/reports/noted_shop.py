@@ -95,7 +95,7 @@ def of_shop(
     spaces = [facts.space_at(entry.circuit.standing.place) for entry in changed]
     if any(space.occupancy is Occupancy.SCHOOL for space in spaces):
         yield Topic.SCHOOL, ""
-    motors = [entry for entry in changed if entry.circuit.supplied.load.turns]
+    motors = [entry for entry in powered if entry.made and entry.circuit.supplied.load.turns]
     if len({entry.machine.name for entry in motors}) > 1:
         yield Topic.CONTROL_WIRES, ""
     for entry, space in zip(changed, spaces, strict=True):

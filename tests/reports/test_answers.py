@@ -187,7 +187,7 @@ ON_THE_SPOT = {
     Topic.CEILING,
     Topic.CONTROL_WIRES,
     Topic.SCHOOL,
-    Topic.COMPARABLE_BIDS,
+    Topic.PERMITS,
     Topic.CORD_WIRED_IN,
     Topic.SWITCH_ON_CORD,
     Topic.LEAD_OF_DRIVE,
