@@ -7,13 +7,13 @@ from strategies import bought_by_program, make_shop
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
+from costplan.ledger.crews import hirings
+from costplan.ledger.lines import present_value
+from costplan.ledger.plan import Bought, Packs, Plan
+from costplan.ledger.pricing import Pricer
+from costplan.ledger.simulation import walk
 from costplan.model.catalog import Catalog
-from costplan.plans.crews import hirings
-from costplan.plans.lines import present_value
-from costplan.plans.plan import Bought, Packs, Plan
-from costplan.plans.pricing import Pricer
-from costplan.plans.ranking import Ranked
-from costplan.plans.simulation import walk
+from costplan.program.ranking import Ranked
 from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.market import Market
 

@@ -28,19 +28,15 @@ from strategies import (
     tasks,
 )
 
+from costplan.checks.check_bids import check_bids
+from costplan.checks.checks import check_shop
 from costplan.circuits.facts import Facts
 from costplan.files.problems import Problem, errors_of
 from costplan.model.base import Entry
 from costplan.model.bids import Bid, load_bids
-from costplan.model.check_bids import check_bids
-from costplan.model.checks import check_shop
 from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.model.offers import COLUMNS
-from costplan.plans.bid_choice import all_bids, compare_with_bids, in_place, without_bids
-from costplan.plans.comparison import Comparison
-from costplan.plans.leveling import level
-from costplan.plans.next_machine import price_machines, with_machines
-from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.reports.bids import BidsReport, bids_text
 from costplan.reports.data import comparison_data, json_text
 from costplan.reports.jobs import jobs_report, jobs_text
@@ -51,6 +47,10 @@ from costplan.reports.shopping import shopping_list
 from costplan.reports.shopping_text import shopping_csv, shopping_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.terminal import comparison_text
+from costplan.studies.bid_choice import all_bids, compare_with_bids, in_place, without_bids
+from costplan.studies.comparison import Comparison
+from costplan.studies.leveling import level
+from costplan.studies.next_machine import price_machines, with_machines
 
 Files = dict[str, Any]
 Change = Mapping[str, Any] | tuple[str, str]

@@ -14,10 +14,10 @@ from costplan.circuits.needs import Need, make_spec
 from costplan.model.catalog import RECIPE_NAMES, Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
-from costplan.plans.program import Program
-from costplan.plans.purchase import PurchaseRows
-from costplan.plans.ranking import Bench, Ranked, best_plans
-from costplan.plans.solver import Answer, solve
+from costplan.program.program import Program
+from costplan.program.purchase import PurchaseRows
+from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.solver import Answer, solve
 from costplan.sourcing.market import Market
 
 Row = dict[str, Any]

@@ -13,13 +13,13 @@ import pytest
 from command import costplan
 
 from costplan.cli.choices import Exit
+from costplan.interview.machine_line import MACHINE_FORM
+from costplan.interview.page import WORDS
+from costplan.interview.told_facts import FACTS
 from costplan.model.bids import load_bids
 from costplan.model.gear import GearKind
 from costplan.model.loading import load_shop
-from costplan.model.machine_line import MACHINE_FORM
 from costplan.model.money import format_cents
-from costplan.model.page import WORDS
-from costplan.model.told_facts import FACTS
 from costplan.reports.words import about
 
 ROOT = Path(__file__).parents[1]

@@ -7,7 +7,21 @@ from pathlib import Path
 import pytest
 
 HOUSE = Path(__file__).parent.parent / "costplan"
-ROOMS = ("files", "standards", "model", "circuits", "years", "sourcing", "plans", "reports", "cli")
+ROOMS = (
+    "files",
+    "standards",
+    "model",
+    "circuits",
+    "checks",
+    "interview",
+    "years",
+    "sourcing",
+    "ledger",
+    "program",
+    "studies",
+    "reports",
+    "cli",
+)
 """Each room may import only from rooms before it, and from itself."""
 HEAVY = {"pandas", "ortools", "highspy", "tabulate", "xlsxwriter", "jinja2", "openpyxl", "rich"}
 """Libraries that are slow to load, so only functions that use them import them; the front rooms may."""

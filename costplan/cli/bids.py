@@ -45,7 +45,7 @@ def register(app: typer.Typer, read: Read) -> None:
         format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
     ) -> None:
         """Bring the bids to the same scope, compare them with the estimate, and put them in its place."""
-        from costplan.plans.clock import Clock
+        from costplan.program.clock import Clock
         from costplan.reports.bids import bids_data, bids_text
         from costplan.reports.data import json_text
 
@@ -81,8 +81,8 @@ def checked_bids(
     path: Path, shop: "Shop", catalog: "Catalog", *, whole: bool = True
 ) -> "tuple[LoadedBids, list[Problem]]":
     """The bids of a file and everything wrong with them, for `check`; not `whole` where a file beside it is not read."""
+    from costplan.checks.check_bids import check_bids
     from costplan.model.bids import load_bids
-    from costplan.model.check_bids import check_bids
 
     loaded = load_bids(path)
     return loaded, [*loaded.problems, *check_bids(loaded, shop, catalog, whole=whole)]
@@ -105,13 +105,13 @@ def _report(
     facts: "Facts", received: "tuple[Bid, ...]", plan: int, seconds: float | None, *, expired: bool
 ) -> "BidsReport":
     from costplan.cli.progress import progress
-    from costplan.plans.bid_choice import all_bids, in_place, without_bids
-    from costplan.plans.clock import Clock
-    from costplan.plans.left_out import bench_of_the_rest
-    from costplan.plans.leveling import level
-    from costplan.plans.ranking import NoPlanError, best_plans
+    from costplan.program.clock import Clock
+    from costplan.program.ranking import NoPlanError, best_plans
     from costplan.reports.bids import BidsReport
     from costplan.reports.proof import NOT_PROVEN, unproven
+    from costplan.studies.bid_choice import all_bids, in_place, without_bids
+    from costplan.studies.left_out import bench_of_the_rest
+    from costplan.studies.leveling import level
 
     listed = all_bids(facts, received)
     today = facts.shop.today

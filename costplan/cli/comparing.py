@@ -12,9 +12,9 @@ from costplan.cli.screen import say
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.model.bids import Bid
-    from costplan.plans.comparison import Comparison
-    from costplan.plans.ranking import NoPlanError, Ranked
+    from costplan.program.ranking import NoPlanError, Ranked
     from costplan.reports.parts import P
+    from costplan.studies.comparison import Comparison
 
 
 def shown_parts(show: str | None, format_: Format, kind: "type[P]") -> "tuple[P, ...]":
@@ -50,9 +50,9 @@ def in_layout(facts: "Facts", name: str | None) -> "Facts":
 def _say_with_room(facts: "Facts", error: "NoPlanError", seconds: float | None) -> None:
     """Where nothing but spaces lack: what the best plan would cost with them, and what may make them."""
     from costplan.model.money import format_cents
-    from costplan.plans.clashes import with_more_spaces
-    from costplan.plans.clock import Clock
-    from costplan.plans.ranking import Bench, NoPlanError, best_plans
+    from costplan.program.clashes import with_more_spaces
+    from costplan.program.clock import Clock
+    from costplan.program.ranking import Bench, NoPlanError, best_plans
 
     roomy = with_more_spaces(facts, error.lacking) if error.lacking else None
     if roomy is None:
@@ -76,7 +76,7 @@ def _say_with_room(facts: "Facts", error: "NoPlanError", seconds: float | None) 
 
 def best_plan(facts: "Facts") -> "Ranked":
     """The best plan alone, which is found sooner than a whole comparison; ends the command when there is none."""
-    from costplan.plans.ranking import Bench, NoPlanError, best_plans
+    from costplan.program.ranking import Bench, NoPlanError, best_plans
 
     try:
         with progress() as tick:
@@ -98,9 +98,9 @@ def compared(
     layouts: bool = False,
 ) -> "Comparison":
     """The comparison of so many plans; ends the command when there is none or no plan of that rank."""
-    from costplan.plans.bid_choice import compare_with_bids
-    from costplan.plans.holding import UnknownWordsError
-    from costplan.plans.ranking import NoPlanError
+    from costplan.ledger.holding import UnknownWordsError
+    from costplan.program.ranking import NoPlanError
+    from costplan.studies.bid_choice import compare_with_bids
 
     try:
         with progress() as tick:

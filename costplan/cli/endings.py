@@ -10,8 +10,8 @@ from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.model.left_out import Without
-    from costplan.plans.comparison import Comparison
-    from costplan.plans.ranking import NoPlanError
+    from costplan.program.ranking import NoPlanError
+    from costplan.studies.comparison import Comparison
 
 
 def fail(message: str) -> NoReturn:

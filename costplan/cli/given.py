@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, TypeVar
 if TYPE_CHECKING:
     from datetime import date
 
-    from costplan.model.answers import Answers, Families, StrategyAnswer
-    from costplan.model.asking import Known
+    from costplan.interview.answers import Answers, Families, StrategyAnswer
+    from costplan.interview.asking import Known
+    from costplan.interview.machine_line import MachineAnswer, PanelAnswer
+    from costplan.interview.room_told import Room
     from costplan.model.loading import LoadedCatalog
-    from costplan.model.machine_line import MachineAnswer, PanelAnswer
-    from costplan.model.room_told import Room
 
 _Read = TypeVar("_Read")
 
@@ -68,7 +68,7 @@ class Given:
 
     def read_all(self, notes: Path | None) -> None:
         """Read what was given as options and on the page; what is wrong or missing is noted, all of it."""
-        from costplan.model.answers import read_day, read_panel, singles
+        from costplan.interview.answers import read_day, read_panel, singles
 
         if notes is not None:
             self._read_page(notes)
@@ -96,7 +96,7 @@ class Given:
 
     def answered(self, shop_name: str) -> "Answers":
         """The answers, with what holds where nobody said it."""
-        from costplan.model.answers import singles
+        from costplan.interview.answers import singles
         from costplan.model.choices import Occupancy
 
         self.answers.setdefault("shop-name", shop_name)
@@ -106,8 +106,8 @@ class Given:
 
     def _read_page(self, path: Path) -> None:
         from costplan.files.text_reader import read_text
-        from costplan.model.machine_line import MACHINE_EXAMPLE, MACHINE_FORM_SAID
-        from costplan.model.page import MACHINE, MOST_LINES, notes_of, unknown_word, word_of
+        from costplan.interview.machine_line import MACHINE_EXAMPLE, MACHINE_FORM_SAID
+        from costplan.interview.page import MACHINE, MOST_LINES, notes_of, unknown_word, word_of
 
         file = read_text(path)
         self.wrong += [
@@ -156,7 +156,7 @@ class Given:
 
     def _counted(self, read: Callable[[str], str]) -> Callable[[str], str]:
         """The same reader, to which a calendar year says how many years from the day of the plan."""
-        from costplan.model.spoken import years_from
+        from costplan.interview.spoken import years_from
 
         return lambda text: read(years_from(self.day(), text))
 
@@ -178,7 +178,7 @@ class Given:
 
     def _read_more(self) -> None:
         """What may be left out: the lease, what is not allowed, strategies."""
-        from costplan.model.answers import read_forbidden, read_lease, read_strategy
+        from costplan.interview.answers import read_forbidden, read_lease, read_strategy
 
         self._single("lease", self._counted(partial(_as_written, read_lease)))
         self.forbid = self._repeated("forbid", read_forbidden, _method)
@@ -194,7 +194,7 @@ class Given:
 
     def _must_suit(self, strategy: "StrategyAnswer") -> None:
         """Raises PartsError when a strategy names what is not there, or forgets a machine."""
-        from costplan.model.answers import strategy_in_words
+        from costplan.interview.answers import strategy_in_words
         from costplan.model.reading import PartsError
 
         wrong = strategy_in_words(strategy, self.machines)[1]
@@ -203,8 +203,7 @@ class Given:
 
     def _read_room(self) -> None:
         """The service, the measured peak, and what makes room: told of panels and machines that there are."""
-        from costplan.model.reading import read_name
-        from costplan.model.room_told import (
+        from costplan.interview.room_told import (
             Room,
             read_amps,
             read_another_panel,
@@ -213,6 +212,7 @@ class Given:
             read_tandems,
             read_turns,
         )
+        from costplan.model.reading import read_name
 
         self._single("service", read_amps)
         self._single("measured-peak", partial(_as_written, read_peak))
@@ -279,7 +279,7 @@ class Given:
 
     def add_machine(self, text: str) -> None:
         """Take a machine's line. Raises ValueError when it cannot be read, or goes with the others in no way."""
-        from costplan.model.machine_line import read_machine
+        from costplan.interview.machine_line import read_machine
 
         machine = read_machine(text, self.panels)
         self._must_fit(machine)
@@ -288,7 +288,7 @@ class Given:
 
     def _must_fit(self, machine: "MachineAnswer") -> None:
         """Raises ValueError when a machine goes with the others or the panels in no way."""
-        from costplan.model.machine_line import machine_misfits
+        from costplan.interview.machine_line import machine_misfits
         from costplan.standards.motors import full_load_current_a
 
         for misfit in machine_misfits(machine, self.machines, self.panels):
@@ -310,9 +310,9 @@ class Given:
         from dataclasses import replace
         from datetime import date
 
-        from costplan.model.answers import SAMPLE
+        from costplan.interview.answers import SAMPLE
+        from costplan.interview.starting import Priced, mistakes_of, shop_text
         from costplan.model.demo_shelf import DEMO
-        from costplan.model.starting import Priced, mistakes_of, shop_text
 
         panels = tuple(map(self.as_in_catalog, self.panels))
         alone = replace(SAMPLE, panels=panels, machines=(machine,))
@@ -323,9 +323,9 @@ class Given:
 
     def tried(self, known: "Known", section: str, number: int) -> None:
         """Try a machine that was answered beside all others. Raises ValueError when it goes with them in no way."""
-        from costplan.model.answers import read_panel
-        from costplan.model.machine_line import read_machine
-        from costplan.model.told_lines import lines_told
+        from costplan.interview.answers import read_panel
+        from costplan.interview.machine_line import read_machine
+        from costplan.interview.told_lines import lines_told
 
         told = lines_told(known)
         trial = Given(self.file, self.loaded, self.families, {})
@@ -337,10 +337,10 @@ class Given:
 
     def aids(self, known: "Known") -> list[str]:
         """What may make room in the panel at hand: only what the catalog has for it."""
-        from costplan.model.machine_line import PanelAnswer
-        from costplan.model.questions import NOTHING, PANEL, SUBPANEL, TANDEMS
-        from costplan.model.starting_room import has_tandems, subpanel_parts
-        from costplan.model.told_lines import panels_told
+        from costplan.interview.machine_line import PanelAnswer
+        from costplan.interview.questions import NOTHING, PANEL, SUBPANEL, TANDEMS
+        from costplan.interview.starting_room import has_tandems, subpanel_parts
+        from costplan.interview.told_lines import panels_told
 
         group = next(group for group in panels_told(known) if group["panel"] == known.here["at"])
         told = PanelAnswer(group["panel"], group["system"], group["breakers"], group["free"])
@@ -354,7 +354,7 @@ class Given:
         """The panel with the breaker family that the catalog has for its label."""
         from dataclasses import replace
 
-        from costplan.model.answers import family_in
+        from costplan.interview.answers import family_in
 
         if self.families is not None:
             return panel
@@ -369,8 +369,8 @@ class Given:
         return date.fromisoformat(said) if said else date.today()
 
     def _all(self) -> "Answers":
-        from costplan.model.answers import Answers, read_lease
-        from costplan.model.standing_apart import each_apart
+        from costplan.interview.answers import Answers, read_lease
+        from costplan.interview.standing_apart import each_apart
 
         words = {name.replace("-", "_"): text for name, text in self.answers.items()}
         words.pop("today", None)

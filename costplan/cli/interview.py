@@ -6,10 +6,10 @@ from pathlib import Path
 
 from costplan.cli.endings import fail
 from costplan.cli.screen import say
-from costplan.model.asking import Asked, Known, Section
-from costplan.model.dialogue import END, Check, Dialogue
+from costplan.interview.asking import Asked, Known, Section
+from costplan.interview.dialogue import END, Check, Dialogue
+from costplan.interview.spoken import NOT_KNOWN, YES
 from costplan.model.reading import guess_in
-from costplan.model.spoken import NOT_KNOWN, YES
 
 WIDTH = 79
 _MARK = "# Answers to costplan start; it goes on from here. Every line is a question's word and what was answered."

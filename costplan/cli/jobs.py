@@ -118,9 +118,9 @@ def _not_shipped(folder: Path) -> None:
 
 def _misfits(shop: "LoadedShop", catalog: "LoadedCatalog", lines: list[str]) -> "list[Problem]":
     """What the job names that shop and catalog do not know."""
+    from costplan.checks.check_jobs import RULES
     from costplan.files.problems import At, Problem, errors_of
     from costplan.files.yaml_reader import parse_yaml
-    from costplan.model.check_jobs import RULES
     from costplan.model.loading import JOBS_FILE
     from costplan.model.pair import Pair
     from costplan.model.recording import job_of

@@ -85,7 +85,7 @@ def compare(
 ) -> object:
     """Compare fixed drops, cords and the best mix, and rank the plans."""
     # It returns the comparison for `start`, which goes on from there.
-    from costplan.plans.clock import Clock
+    from costplan.program.clock import Clock
     from costplan.reports.parts import Part
 
     clock = Clock(time_limit)
@@ -173,8 +173,8 @@ def size(
     catalog: CatalogFolder = None,
 ) -> None:
     """Show how each machine's circuit is sized, with the rule and table behind every figure."""
-    from costplan.plans.next_machine import with_machines
     from costplan.reports.sizes import sizes_text
+    from costplan.studies.next_machine import with_machines
 
     facts = in_layout(_facts(shop, catalog, None), layout)
     facts = with_machines(facts, facts.shop.next_machines)
@@ -255,10 +255,10 @@ def _facts_and_questions(
     On stderr these are told whole, unless they stand `beside` what they touch, and the others are `counted` there, unless the
     output itself counts them.
     """
+    from costplan.checks.checks import FAR_FIGURES
     from costplan.circuits.facts import Facts
     from costplan.files.problems import errors_of, render_text
     from costplan.files.quantities import parse_money_cents
-    from costplan.model.checks import FAR_FIGURES
 
     loaded, problems = _load(shop, catalog)
     if loaded is None or errors_of(problems):
@@ -289,10 +289,10 @@ def _load(
     shop: Path | None, catalog: Path | None, *, ways: bool = False
 ) -> "tuple[Facts | None, list[Problem]]":
     """Shop and catalog with what is wrong in them; `ways`: also ask about machines that have no possible way."""
+    from costplan.checks.checks import catalog_as_read, check_shop, pair_of, shop_as_read
     from costplan.circuits.facts import Facts
     from costplan.files.problems import errors_of, in_order
     from costplan.files.shipped import shipped
-    from costplan.model.checks import catalog_as_read, check_shop, pair_of, shop_as_read
     from costplan.model.loading import catalog_of, load_shop_with_places, near
 
     path = shop or near(shipped("examples") / "demo" / "shop.yaml")
@@ -314,7 +314,7 @@ def _load(
 
     asked = [*asked_as_it_stands(pair, facts), *asked_what_runs_at_once(pair, facts)]
     if ways:
-        from costplan.plans.left_out import asked_of_check
+        from costplan.studies.left_out import asked_of_check
 
         asked += asked_of_check(pair, facts, problems)
     return facts, in_order([*problems, *asked])

@@ -68,7 +68,7 @@ def register(app: typer.Typer, read: Read) -> None:
         format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
     ) -> None:
         """Price a machine you think of buying: itself, and the power it needs, against the shop without it."""
-        from costplan.plans.clock import Clock
+        from costplan.program.clock import Clock
         from costplan.reports.parts import NextPart
 
         clock = Clock(time_limit)
@@ -100,7 +100,7 @@ def register(app: typer.Typer, read: Read) -> None:
 
 def _ask_about(machine: "NextMachine", currency: str) -> None:
     """Ask about figures of a machine described on the command line that are far from usual, as files are asked about."""
-    from costplan.model.check_usual import odd_figures
+    from costplan.checks.check_usual import odd_figures
 
     for trail, _, message, mend in odd_figures(machine, (), currency):
         word = {"full_load_hours": "hours"}.get(str(trail[-1]), str(trail[-1]))
@@ -124,12 +124,12 @@ def _print(
     as_json: bool,
 ) -> None:
     from costplan.cli.progress import progress
-    from costplan.plans.left_out import the_rest
-    from costplan.plans.next_machine import by_count, price_machines, with_a_way
-    from costplan.plans.ranking import NoPlanError
+    from costplan.program.ranking import NoPlanError
     from costplan.reports.data import json_text
     from costplan.reports.next_page import next_data, next_text
     from costplan.reports.next_screen import next_screen
+    from costplan.studies.left_out import the_rest
+    from costplan.studies.next_machine import by_count, price_machines, with_a_way
 
     share = None if time_limit is None else time_limit / (2 if up_to else 1)
     try:

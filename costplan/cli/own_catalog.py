@@ -8,10 +8,10 @@ from tempfile import TemporaryDirectory
 from costplan.cli.copying import demo_texts, write_catalog
 from costplan.files.writing import write_text
 from costplan.files.yaml_reader import parse_yaml
-from costplan.model.answers import family_in
+from costplan.interview.answers import family_in
+from costplan.interview.machine_line import PanelAnswer
 from costplan.model.catalog import Part
 from costplan.model.loading import LoadedCatalog, entry_of, load_catalog_with_places
-from costplan.model.machine_line import PanelAnswer
 from costplan.model.part_of_catalog import one_supplier, only, relabelled, sold_by
 from costplan.model.shop import Shop
 
@@ -35,7 +35,7 @@ class OwnCatalog:
 
 def own_catalog(panels: Iterable[PanelAnswer], parts: Collection[Part]) -> OwnCatalog:
     """The catalog as these panels' labels call their breakers; `parts` are those of the shipped demo's."""
-    from costplan.plans.usable_parts import main_supplier, of_one_supplier
+    from costplan.ledger.usable_parts import main_supplier, of_one_supplier
 
     texts = demo_texts()
     labels: dict[str, str] = {}
@@ -61,7 +61,7 @@ def write_own_catalog(folder: Path, own: OwnCatalog, shop_text: str) -> None:
     Raises UserMistakeError when the folder exists or cannot be written.
     """
     from costplan.circuits.facts import Facts
-    from costplan.plans.usable_parts import usable_parts
+    from costplan.ledger.usable_parts import usable_parts
 
     shop, _, _ = entry_of(parse_yaml(shop_text, str(folder)), Shop)
     assert shop is not None

@@ -16,7 +16,7 @@ from costplan.cli.screen import say
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.model.bids import Bid
-    from costplan.plans.comparison import Comparison
+    from costplan.studies.comparison import Comparison
 
 Read = Callable[[Path | None, Path | None], "Facts"]
 """Reads a shop file and a catalog folder, or says what is wrong and exits."""
@@ -80,7 +80,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         time_limit: TimeLimit = None,
     ) -> None:
         """Print what to buy today by supplier: cut lists, totals, what to ask, inspect and take instead."""
-        from costplan.plans.clock import Clock
+        from costplan.program.clock import Clock
 
         clock = Clock(time_limit)
         if format_ is PaperFormat.XLSX and output is None:
@@ -117,7 +117,7 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         time_limit: TimeLimit = None,
     ) -> None:
         """Print what electricians bid on, without prices: circuits, work by location, what the owner brings."""
-        from costplan.plans.clock import Clock
+        from costplan.program.clock import Clock
 
         clock = Clock(time_limit)
         _not_there(output)

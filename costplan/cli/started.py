@@ -18,11 +18,11 @@ from costplan.cli.screen import say
 if TYPE_CHECKING:
     from costplan.cli.own_catalog import OwnCatalog
     from costplan.files.problems import Problem
-    from costplan.model.answers import Families
-    from costplan.model.asking import Known, Section
-    from costplan.model.dialogue import Misfit
+    from costplan.interview.answers import Families
+    from costplan.interview.asking import Known, Section
+    from costplan.interview.dialogue import Misfit
+    from costplan.interview.starting import Priced
     from costplan.model.loading import LoadedCatalog
-    from costplan.model.starting import Priced
 
 Compare = Callable[[Path, float], object]
 """Compares a shop file within so many seconds, prints the answer, and returns the comparison."""
@@ -85,7 +85,7 @@ def _own_folder(file: Path) -> Path:
 def _tried_with(folder: Path | None) -> "tuple[LoadedCatalog, Families | None]":
     """The catalog that machines are tried with, and its breaker families; None where a label may say what it likes."""
     from costplan.files.problems import errors_of, render_text
-    from costplan.model.answers import families_for
+    from costplan.interview.answers import families_for
     from costplan.model.demo_shelf import demo_folder
     from costplan.model.loading import load_catalog_with_places
 
@@ -116,9 +116,9 @@ def _asked(
     `whole` says why all the answers do not go together.
     """
     from costplan.cli.interview import Interview, Kept, StoppedError
-    from costplan.model.dialogue import END
-    from costplan.model.questions import sections
-    from costplan.model.told_lines import lines_told
+    from costplan.interview.dialogue import END
+    from costplan.interview.questions import sections
+    from costplan.interview.told_lines import lines_told
 
     file = given.file
     kept = Kept(file.with_name(f"{file.stem}-answers.txt"))
@@ -148,7 +148,7 @@ def shop_called(file: Path) -> str:
 
 def _left(all_of: "Sequence[Section]", said: Collection[str]) -> "Iterator[Section]":
     """The sections without what was said."""
-    from costplan.model.told_lines import option_of
+    from costplan.interview.told_lines import option_of
 
     for section in all_of:
         if section.name in said or any(option in said for option in _OF_SECTION.get(section.name, ())):
@@ -160,16 +160,16 @@ def _left(all_of: "Sequence[Section]", said: Collection[str]) -> "Iterator[Secti
 
 def _all_but(missing: Collection[str]) -> Collection[str]:
     """Every option but these, as if all others had been said."""
-    from costplan.model.told_lines import every_option
+    from costplan.interview.told_lines import every_option
 
     return [option for option in every_option() if option not in missing]
 
 
 def _misfit(given: Given, known: "Known", section: str, number: int) -> "Misfit | None":
     """Why a group does not go with what else is known, and which answers that is about."""
-    from costplan.model.dialogue import Misfit
-    from costplan.model.questions import PANEL
-    from costplan.model.told_lines import keys_of, room_misfit
+    from costplan.interview.dialogue import Misfit
+    from costplan.interview.questions import PANEL
+    from costplan.interview.told_lines import keys_of, room_misfit
 
     if section == "room":
         why = room_misfit(known.of(section)[number - 1])
@@ -193,9 +193,9 @@ def _whole(
     known: "Known",
 ) -> "Misfit | None":
     """Why all answers together are no shop file, and which answers that is about; `told` is what was said once before."""
-    from costplan.model.dialogue import Misfit
-    from costplan.model.questions import ALL
-    from costplan.model.told_lines import lines_told, places_of
+    from costplan.interview.dialogue import Misfit
+    from costplan.interview.questions import ALL
+    from costplan.interview.told_lines import lines_told, places_of
 
     trial = Given(given.file, given.loaded, given.families, {**lines_told(known), **options})
     trial.read_all(None)
@@ -219,10 +219,10 @@ def _whole(
 
 def _too_much(given: Given, draft: "_Draft") -> Iterator[str]:
     """What runs at once, by the answers, and passes what its panel or the service carries: no plan is possible then."""
+    from costplan.checks.checks import pair_of
     from costplan.circuits.facts import Facts
     from costplan.circuits.runs_at_once import most_at_once, passed_at_once
     from costplan.files.yaml_reader import parse_yaml
-    from costplan.model.checks import pair_of
     from costplan.model.gear import SERVICE
     from costplan.model.loading import LoadedShop, entry_of
     from costplan.model.shop import Shop
@@ -256,9 +256,9 @@ class _Draft:
 
 def _draft(given: Given, catalog: Path | None) -> _Draft:
     from costplan.cli.own_catalog import own_catalog
-    from costplan.model.answers import UNKNOWN
+    from costplan.interview.answers import UNKNOWN
+    from costplan.interview.starting import Priced, mistakes_of, quotes_alone, shop_text
     from costplan.model.demo_shelf import DEMO
-    from costplan.model.starting import Priced, mistakes_of, quotes_alone, shop_text
 
     answers = given.answered(shop_called(given.file))
     own: OwnCatalog | None = None
@@ -283,7 +283,7 @@ def _finish(given: Given, catalog: Path | None, compare: Compare | None) -> None
     from costplan.cli.own_catalog import write_own_catalog
     from costplan.files.problems import UserMistakeError, render_text
     from costplan.files.writing import write_text
-    from costplan.model.starting import quotes_alone
+    from costplan.interview.starting import quotes_alone
 
     draft = _draft(given, catalog)
     own, folder = draft.own, _own_folder(given.file)
@@ -332,8 +332,8 @@ def how_long(machines: int) -> str:
 
 def _compared(given: Given, compare: Compare, *, rate_known: bool, invented: bool) -> None:
     """Compare what was written, then say which figures matter most."""
-    from costplan.plans.comparison import Comparison
     from costplan.reports.figures_text import figures_text
+    from costplan.studies.comparison import Comparison
 
     began = monotonic()
     comparison = compare(given.file, SECONDS)

@@ -94,10 +94,10 @@ def register(app: typer.Typer, read: Read) -> None:
         from decimal import Decimal
 
         from costplan.cli.progress import progress
-        from costplan.plans.clock import Clock
-        from costplan.plans.phone_calls import phone_calls
-        from costplan.plans.ranking import NoPlanError
+        from costplan.program.clock import Clock
+        from costplan.program.ranking import NoPlanError
         from costplan.reports.calls import calls_data, calls_text
+        from costplan.studies.phone_calls import phone_calls
 
         clock = Clock(time_limit)
         facts = in_layout(read(shop, folder), layout)

@@ -1,4 +1,4 @@
-"""What the user describes: the shop, the catalog, and the checks across both.
+"""What the user describes: the shop and the catalog, field by field, and how files become them.
 
 Its modules:
 
@@ -22,11 +22,7 @@ Its modules:
 - `spelled_out`, `quoted`, `routes`, `leases`: short forms written out, groups divided into strands of
   machines with one life; which machines have quotes only; lengths; how long machines stay, and when fixed
   wiring comes out.
-- `checks`, `pair`, `check_catalog`, `check_rooms`, `check_events`, `check_values`, `check_places`,
-  `check_plates`, `check_motors`, `check_gear`, `check_loads`, `check_tandems`, `check_there`,
-  `check_grounds`, `check_jobs`, `check_bids`, `check_effects`, `check_sellers`, `check_labor`, `check_layouts`,
-  `check_quotes`, `check_wear`, `check_prices`, `check_usual`, `check_lengths`, `check_ends`, `check_leases`,
-  `check_service`, `check_days`, `check_recipes`: rules across the files, each of one thing that must hold.
+- `pair`: a shop with its catalog and the places of both, for the rules over them.
 - `numbers_written`, `peers`: every number of an entry with its place; what else a part or its kind is offered
   for.
 - `spaces`: what the code calls the space at a place, and whether nonmetallic cable goes into its walls.
@@ -37,21 +33,12 @@ Its modules:
 - `heaters`, `installed`: heaters that may stay where they are; breaker, poles and wire of an outlet that is
   there, where nobody said them.
 - `experience`, `recording`: hours and prices in force after finished jobs; a job written into jobs.yaml.
-- `reading`, `told_facts`, `told_lengths`, `told_moves`, `room_told`, `machine_line`, `page`, `answers`,
-  `standing_apart`: short texts of people read; facts in plain words; lengths and moves as spoken; service,
-  peak, tandems and turns; a machine's line; a page of notes; everything that `start` may be told; groups whose
-  machines stand at several distances, divided.
-- `asking`, `dialogue`, `questions`, `panel_questions`, `machine_questions`, `answer_readers`, `length_answers`,
-  `money_answers`, `spoken`, `told_lines`: questions as data and the walk over them; what was answered where,
-  and what of it is asked again; the questions; how their answers are read, also with the words that people
-  say around them; what was answered as lines of a page.
-- `starting`, `starting_machines`, `starting_room`, `yaml_text`, `part_of_catalog`: the shop file that follows
-  from the answers: its head, places and events, its machines and quotes, its panels and gear; texts as YAML
-  has them; a small catalog out of a large one.
+- `reading`, `spoken`, `yaml_text`, `part_of_catalog`: short texts of people read; the words that people say
+  around an answer; texts as YAML has them; a small catalog out of a large one.
 
 **A layout** (`model.layouts`) is another shop, made by a pure function, so that all that reads a shop reads
 it. `MovedToday` and `TakenAway` are kinds of machines: the first pays its move today, the second has one way,
-`gone`, whose stream gives up what is there; reports leave it out. The check looks at each of these shops with
+`gone`, whose stream gives up what is there; reports leave it out. `checks` looks at each of these shops with
 all rules, and says where the layout has what is wrong.
 
 **Experience** is applied before anything is computed: `Facts.tasks` gives the hours in force, `model.loading`

@@ -8,12 +8,12 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.needs import Item
 from costplan.circuits.outlets import BREAKER_OF_OUTLET
+from costplan.ledger.holding import written
+from costplan.ledger.ledger import at_year
+from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
 from costplan.model.labels import LABELS, SHARED
-from costplan.plans.holding import written
-from costplan.plans.ledger import at_year
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act, Step
+from costplan.program.ranking import Ranked
 from costplan.reports.circuits import ends_changed
 from costplan.reports.there import Had, Powered, There
 

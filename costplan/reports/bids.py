@@ -8,15 +8,15 @@ from typing import Any
 from costplan.circuits.facts import Facts
 from costplan.model.bids import Bid
 from costplan.model.money import format_cents
-from costplan.plans.bid_choice import InPlace
-from costplan.plans.break_even import BreakEven
-from costplan.plans.hired_scope import CentPoints, HourPoints
-from costplan.plans.leveling import LeveledBid, Leveling, Standing
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.data import left_out_data, money
 from costplan.reports.invented import in_brackets, made_up
 from costplan.reports.tables import filled, table, wrapped
 from costplan.reports.words import MAN_HOURS, difference, left_out_lines, title
+from costplan.studies.bid_choice import InPlace
+from costplan.studies.break_even import BreakEven
+from costplan.studies.hired_scope import CentPoints, HourPoints
+from costplan.studies.leveling import LeveledBid, Leveling, Standing
 
 HOLDS = (
     "A fixed price is for the work it was asked for. The best plan takes it to hold for other ways too, so ask "

@@ -7,9 +7,9 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, awg_text, magnitude
+from costplan.ledger.lines import LineKind
 from costplan.model.catalog import Condition, Part
-from costplan.plans.lines import LineKind
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.marks import to_read
 from costplan.reports.work_words import whom_for
 

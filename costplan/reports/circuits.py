@@ -13,13 +13,13 @@ from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.run_parts import CABLE_KIND, RUN_RECIPE, hard_wired_lead_ft, switch_marks, wiring_of
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.ways import Way
+from costplan.ledger.holding import written
+from costplan.ledger.steps import Act
 from costplan.model.choices import LoadKind, Method
 from costplan.model.layouts import MovedToday
 from costplan.model.ratings import FUSED_DISCONNECT, mark_words
 from costplan.model.routes import NoRouteError, whole_feet
-from costplan.plans.holding import written
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act
+from costplan.program.ranking import Ranked
 from costplan.reports.there import DISCONNECT, Powered, There
 from costplan.reports.words import nameplate, powered_today
 from costplan.sourcing.designation import SUFFIX

@@ -9,15 +9,10 @@ from typing import Any
 
 from costplan.circuits.ways import Way
 from costplan.files.problems import Problem
+from costplan.ledger.holding import written
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents, format_price
-from costplan.plans.comparison import COLUMNS, Comparison
-from costplan.plans.holding import written
-from costplan.plans.layouts import LayoutRow, doings, own_hours_today
-from costplan.plans.ranking import Ranked
-from costplan.plans.rows import Cell
-from costplan.plans.strategies import StrategyRow
-from costplan.plans.yearly import money_by_year, own_hours
+from costplan.program.ranking import Ranked
 from costplan.reports.asked import asked_beside, asked_data
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.invented import made_up
@@ -27,6 +22,11 @@ from costplan.reports.remarks_text import remarks_data
 from costplan.reports.room import room_data
 from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, title, verdict
 from costplan.reports.work_list import work_list
+from costplan.studies.comparison import COLUMNS, Comparison
+from costplan.studies.layouts import LayoutRow, doings, own_hours_today
+from costplan.studies.rows import Cell
+from costplan.studies.strategies import StrategyRow
+from costplan.studies.yearly import money_by_year, own_hours
 
 
 def money(cents: int) -> Decimal:

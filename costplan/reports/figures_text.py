@@ -1,9 +1,9 @@
 """Which figures matter most to replace by real ones, in words."""
 
 from costplan.circuits.facts import Facts
-from costplan.plans.ranking import Ranked
-from costplan.plans.swing import SHARE, figures
+from costplan.program.ranking import Ranked
 from costplan.reports.tables import table, wrapped
+from costplan.studies.swing import SHARE, figures
 
 MOST = 3
 

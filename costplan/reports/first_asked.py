@@ -2,16 +2,16 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from costplan.checks.checks import FAR_FIGURES
 from costplan.files.problems import Problem, said_once
-from costplan.model.checks import FAR_FIGURES
 from costplan.model.money import format_cents
-from costplan.plans.comparison import COLUMNS, Comparison
-from costplan.plans.ranking import Ranked
-from costplan.plans.rows import NO_SURPLUS
+from costplan.program.ranking import Ranked
 from costplan.reports.asked import asked_beside, question_place, question_words
 from costplan.reports.budget import points
 from costplan.reports.strategies_text import SOURCING
 from costplan.reports.words import closed_lines
+from costplan.studies.comparison import COLUMNS, Comparison
+from costplan.studies.rows import NO_SURPLUS
 
 ALL_OF_IT = 10**12
 """Cents that a question weighs which may touch all that a plan costs."""

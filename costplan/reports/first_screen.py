@@ -4,14 +4,10 @@ from collections.abc import Mapping, Sequence
 
 from costplan.files.problems import Problem
 from costplan.files.visible import beginning
+from costplan.ledger.crews import NOBODY
+from costplan.ledger.holding import written
+from costplan.ledger.lines import Pocket
 from costplan.model.money import format_cents
-from costplan.plans.comparison import Comparison
-from costplan.plans.crews import NOBODY
-from costplan.plans.gaps import by_reason
-from costplan.plans.holding import written
-from costplan.plans.layouts import own_hours_today
-from costplan.plans.lines import Pocket
-from costplan.plans.rows import machine_words
 from costplan.reports.budget import Block, first_that_fits, items_block, text_block, within
 from costplan.reports.first_asked import asked_rows
 from costplan.reports.first_tables import plans_table, step_spread_cents, ways_by_name, ways_table
@@ -33,6 +29,10 @@ from costplan.reports.words import (
     uncertain_by,
     verdict,
 )
+from costplan.studies.comparison import Comparison
+from costplan.studies.gaps import by_reason
+from costplan.studies.layouts import own_hours_today
+from costplan.studies.rows import machine_words
 
 ROWS = 23
 """Rows of the smallest terminal but one, where the next prompt stands."""

@@ -6,15 +6,15 @@ from collections.abc import Iterable, Sequence
 from costplan.circuits.facts import Facts
 from costplan.files.visible import beginning, visible
 from costplan.model.labels import ROWS, SHORT
-from costplan.plans.comparison import COLUMNS, Comparison, sells_used
-from costplan.plans.ranking import Ranked
-from costplan.plans.rows import NO_SURPLUS, Cell, exceptions_of
-from costplan.plans.strategies import StrategyRow
-from costplan.plans.uncertainty import total_spread_cents
+from costplan.program.ranking import Ranked
 from costplan.reports.budget import filled_rows
 from costplan.reports.strategies_text import NO_USED_PARTS, SOURCING, cell_text
 from costplan.reports.tables import GAP, aligned
 from costplan.reports.words import about, difference, in_steps, shares, title, together
+from costplan.studies.comparison import COLUMNS, Comparison, sells_used
+from costplan.studies.rows import NO_SURPLUS, Cell, exceptions_of
+from costplan.studies.strategies import StrategyRow
+from costplan.studies.uncertainty import total_spread_cents
 
 SHORTEST_NAME = 16
 """Characters that the first column keeps."""

@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 
 from costplan.circuits.facts import DRIVE, Facts
-from costplan.plans.holding import written
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act, Step
+from costplan.ledger.holding import written
+from costplan.ledger.steps import Act, Step
+from costplan.program.ranking import Ranked
 from costplan.reports.tables import fitted, wrapped
 from costplan.reports.work_draft import Phase
 from costplan.reports.work_list import WorkLine, WorkList, work_list

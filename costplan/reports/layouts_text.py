@@ -1,12 +1,12 @@
 """Layouts of the shop beside today's: what each costs, and what must be done today for it."""
 
+from costplan.ledger.holding import written
 from costplan.model.money import format_cents
-from costplan.plans.comparison import Comparison
-from costplan.plans.holding import written
-from costplan.plans.layouts import Doings, LayoutRow, doings, own_hours_today
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.tables import WIDEST, filled, fitted
 from costplan.reports.words import about, left_out_lines, threat_words
+from costplan.studies.comparison import Comparison
+from costplan.studies.layouts import Doings, LayoutRow, doings, own_hours_today
 
 _WORDS = {
     "outlets_taken_over": ("outlet taken over", "outlets taken over"),

@@ -7,10 +7,10 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.circuits.plug_marks import PlugMarks
+from costplan.ledger.holding import written
 from costplan.model.catalog import Part
 from costplan.model.ratings import CLAMPING, GRIP_TO_IN, HORSEPOWER_MARKS, JACKET_IN, mark_words
-from costplan.plans.holding import written
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.standards import conductors, receptacles
 
 

@@ -7,22 +7,12 @@ from decimal import Decimal
 from typing import Any
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.ledger import at_year
+from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.gear import SERVICE
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents
-from costplan.plans.ledger import at_year
-from costplan.plans.lines import Line, LineKind, Pocket
-from costplan.plans.next_machine import (
-    CountedCost,
-    NextPrice,
-    Variant,
-    run_words,
-    source_words,
-    turning_count,
-    with_machines,
-)
-from costplan.plans.ranking import Ranked
-from costplan.plans.uncertainty import combined_spread_cents
+from costplan.program.ranking import Ranked
 from costplan.reports.data import left_out_data, money
 from costplan.reports.invented import in_brackets, made_up
 from costplan.reports.noted import Noted, noted
@@ -33,6 +23,16 @@ from costplan.reports.room import fed, limit_figure
 from costplan.reports.tables import WIDEST, filled, fitted, hung
 from costplan.reports.words import left_out_lines, threat_words
 from costplan.standards.motors import hp_words
+from costplan.studies.next_machine import (
+    CountedCost,
+    NextPrice,
+    Variant,
+    run_words,
+    source_words,
+    turning_count,
+    with_machines,
+)
+from costplan.studies.uncertainty import combined_spread_cents
 from costplan.years.calendar import scenarios_of
 
 

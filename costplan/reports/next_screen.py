@@ -3,11 +3,9 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
+from costplan.ledger.ledger import at_year
+from costplan.ledger.lines import LineKind, Pocket
 from costplan.model.left_out import Without
-from costplan.plans.ledger import at_year
-from costplan.plans.lines import LineKind, Pocket
-from costplan.plans.next_machine import CountedCost, NextPrice
-from costplan.plans.uncertainty import combined_spread_cents
 from costplan.reports.budget import Block, filled_rows, first_that_fits, items_block, text_block, within
 from costplan.reports.first_screen import COLUMNS, ROWS, WIDE_ENOUGH, cautions_rows
 from costplan.reports.invented import made_up_in_short
@@ -25,6 +23,8 @@ from costplan.reports.parts import NextPart, part_words
 from costplan.reports.room import limit_figure
 from costplan.reports.tables import aligned
 from costplan.reports.words import in_steps, named, one_or_more
+from costplan.studies.next_machine import CountedCost, NextPrice
+from costplan.studies.uncertainty import combined_spread_cents
 
 WORK = (LineKind.LABOR, LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.BID)
 """What is paid for work and beside it."""

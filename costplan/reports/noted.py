@@ -7,15 +7,15 @@ from decimal import Decimal
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
+from costplan.ledger.holding import written
+from costplan.ledger.lines import LineKind
+from costplan.ledger.steps import Act
 from costplan.model.choices import Method
 from costplan.model.conditions import Lease
 from costplan.model.gear import GearKind
 from costplan.model.routes import rated_walls
 from costplan.model.system import FEEDS, System, lines
-from costplan.plans.holding import written
-from costplan.plans.lines import LineKind
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act
+from costplan.program.ranking import Ranked
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
 from costplan.reports.noted_runs import of_runs
 from costplan.reports.noted_shop import USUAL_BESIDE, beside_panels, beside_words, of_shop, small_alone

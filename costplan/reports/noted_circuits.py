@@ -16,13 +16,11 @@ from costplan.circuits.plug_marks import PORTABLE_HP, disconnected_anyway
 from costplan.circuits.protection import starting_a
 from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import CannotSizeError, Wiring
+from costplan.ledger.steps import Act
 from costplan.model.choices import Method, Occupancy
 from costplan.model.installed import usual_ground_awg
 from costplan.model.ratings import horsepower_mark, mark_words
-from costplan.plans.protection_cost import space_of, turns_on_edition, turns_on_machine, turns_on_place
-from costplan.plans.ranking import Ranked
-from costplan.plans.size_cost import breaker_words, difference_words, kept_words, lead_words
-from costplan.plans.steps import Act
+from costplan.program.ranking import Ranked
 from costplan.reports.circuits import rehung
 from costplan.reports.marks import states_mark
 from costplan.reports.noted_heaters import HEATER_TOPICS, Holds
@@ -33,6 +31,8 @@ from costplan.reports.priced import Priced
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
 from costplan.standards import conductors, motors, overcurrent, receptacles
+from costplan.studies.protection_cost import space_of, turns_on_edition, turns_on_machine, turns_on_place
+from costplan.studies.size_cost import breaker_words, difference_words, kept_words, lead_words
 
 REACH_FT = 8
 """Above this work is done from a ladder; common practice, no source."""

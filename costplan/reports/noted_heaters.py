@@ -7,11 +7,11 @@ from decimal import Decimal
 from costplan.circuits.facts import Facts
 from costplan.model.choices import DROPS, LoadKind, Method
 from costplan.model.heaters import PORTABLE_HEATER_A
-from costplan.plans.ranking import Ranked
-from costplan.plans.size_cost import difference_words
+from costplan.program.ranking import Ranked
 from costplan.reports.priced import Priced
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
+from costplan.studies.size_cost import difference_words
 
 Holds = Callable[[Facts, Ranked, Powered, bool], bool | str]
 """Whether a topic holds of a machine's circuit; the last says whether its run is made today.

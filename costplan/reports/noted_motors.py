@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from costplan.circuits.facts import Facts
 from costplan.circuits.ground_fault import ONE_LINE_V
 from costplan.model.choices import LoadKind
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.noted_heaters import Holds
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered

@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.steps import Act
 from costplan.model.choices import Method, Occupancy
-from costplan.plans.steps import Act
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered, There
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.outlets import OWN_PLUG
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act, Step
+from costplan.ledger.steps import Act, Step
+from costplan.program.ranking import Ranked
 from costplan.reports.work_cords import kept_kit, stays_hanging, stays_on
 from costplan.reports.work_words import AT_RUN, DISCONNECT, ENDS, LEFT, Today, piece, plain
 

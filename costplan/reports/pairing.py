@@ -4,8 +4,8 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.plan import GearBought, Plan
 from costplan.model.tandems import TandemPair, may_move, not_offered
-from costplan.plans.plan import GearBought, Plan
 
 
 def pairs_of(facts: Facts, plan: Plan) -> dict[GearBought, tuple[str, ...]]:

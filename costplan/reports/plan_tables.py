@@ -4,15 +4,15 @@ from collections import defaultdict
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.money import format_cents, format_price
-from costplan.plans.lines import Line, LineKind, Pocket
-from costplan.plans.ranking import Ranked
-from costplan.plans.yearly import money_by_year
+from costplan.program.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
 from costplan.reports.circuits import as_written, circuits_today
 from costplan.reports.counted import several
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import how_many, nameplate, pieces, shares, stands_at
+from costplan.studies.yearly import money_by_year
 
 PARTS = (LineKind.PART,)
 """What is bought."""

@@ -8,7 +8,6 @@ from decimal import Decimal
 from costplan.circuits.needs import Need
 from costplan.model.catalog import Condition
 from costplan.model.money import format_cents
-from costplan.plans.comparison import OutOfRanking
 from costplan.reports.noted import Noted
 from costplan.reports.remarks import Whom
 from costplan.reports.remarks_text import questions_of
@@ -16,6 +15,7 @@ from costplan.reports.substitutes import Counterpart, unit_of
 from costplan.sourcing.designation import described
 from costplan.sourcing.market import Market
 from costplan.sourcing.oddities import OLDEST_DAYS
+from costplan.studies.comparison import OutOfRanking
 
 ASK_HEAD = "To ask before you buy"
 WHOM = {

@@ -6,14 +6,13 @@ from decimal import Decimal
 from costplan.circuits.capacity import line_amperes, system_of
 from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
+from costplan.ledger.ledger import Headroom, Moment, PanelRoom, at_year
+from costplan.ledger.lines import LineKind
 from costplan.model import converters
 from costplan.model.gear import Gear, GearKind
 from costplan.model.money import format_cents
 from costplan.model.tandems import not_offered
-from costplan.plans.ledger import Headroom, Moment, PanelRoom, at_year
-from costplan.plans.lines import LineKind
-from costplan.plans.next_step import next_steps
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.pairing import no_more_words, pair_note, pairs_of
 from costplan.reports.room_notes import (
     balance_line,
@@ -25,6 +24,7 @@ from costplan.reports.room_notes import (
     why_two_converters,
 )
 from costplan.reports.tables import fitted, wrapped
+from costplan.studies.next_step import next_steps
 
 WIDTH = 110
 _WIRES = frozenset({"building wire", "building cable", "armored cable", "cord"})

@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 from costplan.circuits.capacity import limit_owner, line_amperes, output_of
 from costplan.circuits.facts import Facts
+from costplan.ledger.holding import written
+from costplan.ledger.ledger import Headroom, Moment
 from costplan.model import converters
 from costplan.model.gear import SERVICE, GearKind
 from costplan.model.money import format_cents
@@ -11,11 +13,9 @@ from costplan.model.routes import add_routes, reaches_nothing
 from costplan.model.shop import Panel
 from costplan.model.spelled_out import placed
 from costplan.model.system import System
-from costplan.plans.holding import written
-from costplan.plans.ledger import Headroom, Moment
-from costplan.plans.next_step import NextStep, Room, next_steps
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.tables import fitted, hung
+from costplan.studies.next_step import NextStep, Room, next_steps
 
 BALANCE = (
     "circuits on one line are taken as spread over the lines as well as they go: ask which line each is on"

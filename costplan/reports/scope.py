@@ -10,6 +10,8 @@ from operator import itemgetter
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
+from costplan.ledger.holding import written
+from costplan.ledger.lines import Line, LineKind
 from costplan.model.choices import ListedPlace, Method
 from costplan.model.conditions import Lease
 from costplan.model.gear import PowerService
@@ -18,10 +20,7 @@ from costplan.model.leases import lease_ends
 from costplan.model.routes import OUTLET_HEIGHT_FT, PANEL_HEIGHT_FT
 from costplan.model.shop import Shop
 from costplan.model.spaces import Space
-from costplan.plans.comparison import Comparison
-from costplan.plans.holding import written
-from costplan.plans.lines import Line, LineKind
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.before_after import PanelTable, spaces_free
 from costplan.reports.circuits import (
     CircuitRow,
@@ -60,6 +59,7 @@ from costplan.reports.words import (
     shares,
     stands_at,
 )
+from costplan.studies.comparison import Comparison
 from costplan.years.calendar import first_standings, scenarios_of
 
 MOST_ALTERNATES = 2

@@ -3,11 +3,11 @@
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.motor_swap import MOTOR
 from costplan.circuits.outlets import OWN_PLUG
+from costplan.ledger.holding import written
+from costplan.ledger.lines import LineKind
+from costplan.ledger.steps import Act, Step
 from costplan.model.labor import Role
-from costplan.plans.holding import written
-from costplan.plans.lines import LineKind
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act, Step
+from costplan.program.ranking import Ranked
 from costplan.reports.there import Powered, There
 from costplan.standards.motors import hp_words
 

@@ -6,15 +6,15 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.asked import in_panel
+from costplan.ledger.holding import written
+from costplan.ledger.lines import Line
+from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
-from costplan.plans.asked import in_panel
-from costplan.plans.holding import written
-from costplan.plans.lines import Line
-from costplan.plans.moved_cost import ASSUMED
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act, Step
+from costplan.program.ranking import Ranked
 from costplan.reports.scope_work import WHOLE_SHOP, Besides, Details, Receptacle, labor_lines, task_name
 from costplan.reports.tables import BLANK
+from costplan.studies.moved_cost import ASSUMED
 from costplan.years.calendar import Life, buildings_assumed, lives, scenarios_of
 
 

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 
 from costplan.circuits.facts import Facts
-from costplan.plans.holding import written
-from costplan.plans.steps import Act
+from costplan.ledger.holding import written
+from costplan.ledger.steps import Act
 from costplan.reports.before_after import LEFT_LIVE, MADE_SAFE
 from costplan.reports.conversion import BECOMES, conductors
 from costplan.reports.scope_later import LaterRow

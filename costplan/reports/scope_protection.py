@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from costplan.circuits.facts import Facts
-from costplan.plans.steps import Act
+from costplan.ledger.steps import Act
 from costplan.reports.scope_later import LaterRow
 from costplan.reports.scope_work import Receptacle, protected
 from costplan.reports.tables import BLANK

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import LOOSE, Need, Spec, StockNeed
+from costplan.ledger.holding import written
+from costplan.ledger.steps import Act, Step
 from costplan.model.catalog import Condition, Part
-from costplan.plans.holding import written
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act, Step
+from costplan.program.ranking import Ranked
 from costplan.reports.before_after import circuit_name
 from costplan.reports.circuits import end_words
 from costplan.reports.scope_work import OF_CORDS

@@ -14,21 +14,21 @@ from costplan.circuits.outlets import OWN_PLUG, OWN_SWITCH
 from costplan.circuits.quoted_work import QUOTED_WORK
 from costplan.circuits.switch import switch_recipe
 from costplan.circuits.ways import Way
+from costplan.ledger.asked import in_panel
+from costplan.ledger.holding import written
+from costplan.ledger.lines import Line, LineKind
+from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
 from costplan.model.labor import Role
 from costplan.model.ratings import FUSED_DISCONNECT
-from costplan.plans.asked import in_panel
-from costplan.plans.holding import written
-from costplan.plans.lines import Line, LineKind
-from costplan.plans.protection_cost import turns_on_edition, turns_on_machine, turns_on_place
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act, Step
+from costplan.program.ranking import Ranked
 from costplan.reports.before_after import PanelRow, PanelTable, circuit_name
 from costplan.reports.circuits import end_words, rated_words, rehung_words, to_be_made, wires_words
 from costplan.reports.conversion import BECOMES, of_receptacles
 from costplan.reports.scope_drives import fitted_by, fitting_words, line_cord
 from costplan.reports.there import Powered, There
 from costplan.reports.work_words import piece, whose
+from costplan.studies.protection_cost import turns_on_edition, turns_on_machine, turns_on_place
 from costplan.years.calendar import lives, scenarios_of
 
 WHOLE_SHOP = "whole shop"

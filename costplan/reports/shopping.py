@@ -8,12 +8,11 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
+from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model import tandems
 from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.money import format_cents, to_cents
-from costplan.plans.comparison import Comparison, OutOfRanking
-from costplan.plans.lines import Line, LineKind, Pocket
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.inspection import Checks, checks_for
 from costplan.reports.invented import made_up
 from costplan.reports.marks import to_read
@@ -31,6 +30,7 @@ from costplan.reports.work_words import whom_for
 from costplan.sourcing.designation import attributes, described, designation
 from costplan.sourcing.market import SURPLUS, Deal
 from costplan.sourcing.orders import OrderCharges, order_charges
+from costplan.studies.comparison import Comparison, OutOfRanking
 
 NO_SUPPLIER = Supplier.model_validate({"id": "", "name": "From nobody listed"})
 """Where a plan's parts are shown that come from no offer."""

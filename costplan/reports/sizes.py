@@ -10,19 +10,16 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Reason
 from costplan.circuits.ways import Way, load_of
+from costplan.ledger.holding import written
+from costplan.ledger.options import Option
+from costplan.ledger.standalone import standalone_cents
 from costplan.model.choices import DROPS, Supply
 from costplan.model.gear import Gear, GearKind
 from costplan.model.labels import ENDS
 from costplan.model.money import format_cents
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
-from costplan.plans.drops import drop_note
-from costplan.plans.holding import written
-from costplan.plans.options import Option
-from costplan.plans.protection_cost import extra_cents, turns_on_edition, turns_on_machine, turns_on_place
-from costplan.plans.ranking import Bench
-from costplan.plans.standalone import standalone_cents
-from costplan.plans.switch_cost import switch_words
+from costplan.program.ranking import Bench
 from costplan.reports.marks import pair_words
 from costplan.reports.noted import gathered
 from costplan.reports.noted_spaces import ambient_words
@@ -33,6 +30,9 @@ from costplan.reports.tables import filled, table
 from costplan.reports.words import SIZING_CAUTION
 from costplan.standards import receptacles, tables
 from costplan.standards.citations import all_cited, cited
+from costplan.studies.drops import drop_note
+from costplan.studies.protection_cost import extra_cents, turns_on_edition, turns_on_machine, turns_on_place
+from costplan.studies.switch_cost import switch_words
 from costplan.years.calendar import first_standings
 
 CONVERTER_RULE = (

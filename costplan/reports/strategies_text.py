@@ -3,13 +3,13 @@
 from collections.abc import Callable
 
 from costplan.model.money import format_cents
-from costplan.plans.comparison import Comparison
-from costplan.plans.ranking import Ranked
-from costplan.plans.rows import Cell
-from costplan.plans.strategies import StrategyRow
-from costplan.plans.yearly import money_by_year, next_year_cash_cents
+from costplan.program.ranking import Ranked
 from costplan.reports.tables import filled, fitted
 from costplan.reports.words import strategy_sentences
+from costplan.studies.comparison import Comparison
+from costplan.studies.rows import Cell
+from costplan.studies.strategies import StrategyRow
+from costplan.studies.yearly import money_by_year, next_year_cash_cents
 
 SOURCING = {"new": "all new", "surplus": "used parts allowed"}
 """The columns in words."""

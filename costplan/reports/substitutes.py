@@ -8,11 +8,11 @@ from functools import cached_property
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
+from costplan.ledger.lines import LineKind
+from costplan.ledger.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.model.catalog import Condition, Supplier
 from costplan.model.choices import SurplusRule
-from costplan.plans.lines import LineKind
-from costplan.plans.ranking import Ranked
-from costplan.plans.unit_cost import pack_cost, pack_worth, unit_cost
+from costplan.program.ranking import Ranked
 from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.designation import designation, joined
 from costplan.sourcing.market import SURPLUS, Deal, Market, deal_of

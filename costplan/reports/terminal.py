@@ -5,8 +5,7 @@ from dataclasses import dataclass
 
 from costplan.files.problems import Problem
 from costplan.model.labels import SHARED
-from costplan.plans.comparison import Comparison
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.asked import Asked, asked_beside, in_short
 from costplan.reports.comparison_tables import apart_text, matrix_text, out_text, ranking_text, turning_text
 from costplan.reports.invented import in_brackets
@@ -23,6 +22,7 @@ from costplan.reports.strategies_text import strategies_text
 from costplan.reports.tables import WIDEST, filled, hung
 from costplan.reports.there import There
 from costplan.reports.words import assumptions, hour_factor_lines, left_out_lines, missing, tie, verdict
+from costplan.studies.comparison import Comparison
 
 NOTED_WITH_FIGURES = (Topic.VOLTAGE_DROP, Topic.EDITION_UNKNOWN, Topic.PLACE_UNKNOWN, Topic.CORD_TO_LISTED)
 """Topics of the best plan that `Comparison.warnings` tells with volts and money."""

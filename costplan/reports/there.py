@@ -10,13 +10,13 @@ from costplan.circuits.needs import Item
 from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
+from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
 from costplan.model.circuits_there import Installed, Present
 from costplan.model.installed import installed_size
 from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.model.shop import Machine
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act, Step
+from costplan.program.ranking import Ranked
 from costplan.standards.receptacles import find_configuration
 from costplan.years.calendar import lives, scenarios_of
 

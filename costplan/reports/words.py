@@ -7,20 +7,20 @@ from decimal import ROUND_HALF_EVEN, Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
+from costplan.ledger.holding import written
+from costplan.ledger.plan import Plan, changed_machines
 from costplan.model.choices import Method, ResaleRule, Supply, VisitRule
 from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
-from costplan.plans.comparison import Comparison, OutOfRanking
-from costplan.plans.gaps import Threat, by_reason
-from costplan.plans.holding import written
-from costplan.plans.plan import Plan, changed_machines
-from costplan.plans.ranking import Ranked
-from costplan.plans.rows import Cell, machine_words
-from costplan.plans.yearly import own_hours
+from costplan.program.ranking import Ranked
 from costplan.reports.counted import several
 from costplan.standards.motors import hp_words
+from costplan.studies.comparison import Comparison, OutOfRanking
+from costplan.studies.gaps import Threat, by_reason
+from costplan.studies.rows import Cell, machine_words
+from costplan.studies.yearly import own_hours
 from costplan.years.calendar import first_standings
 
 MAN_HOURS = "man-hours of one journeyman in an open shop"

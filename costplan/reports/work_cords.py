@@ -8,8 +8,8 @@ from costplan.circuits.facts import DRIVE
 from costplan.circuits.needs import Item
 from costplan.circuits.outlets import OWN_PLUG
 from costplan.circuits.switch import LEAD_FT
+from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
-from costplan.plans.steps import Act, Step
 from costplan.reports.work_draft import Draft, Phase
 from costplan.reports.work_words import (
     ENDS,

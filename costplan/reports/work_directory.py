@@ -4,8 +4,8 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
+from costplan.ledger.steps import Act
 from costplan.model.choices import Method
-from costplan.plans.steps import Act
 from costplan.reports.there import Had, Powered
 from costplan.reports.work_draft import Draft, Phase
 from costplan.reports.work_words import Today

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from costplan.circuits.needs import Item
-from costplan.plans.steps import Step
+from costplan.ledger.steps import Step
 
 
 class Phase(StrEnum):

@@ -7,12 +7,12 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item
 from costplan.circuits.outlets import OWN_SWITCH
 from costplan.circuits.run_parts import RUN_RECIPE
+from costplan.ledger.lines import LineKind
+from costplan.ledger.steps import Act, Step
 from costplan.model.choices import Method
 from costplan.model.labels import LABELS
 from costplan.model.layouts import MovedToday, TakenAway
-from costplan.plans.lines import LineKind
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act, Step
+from costplan.program.ranking import Ranked
 from costplan.reports.before_after import panel_tables
 from costplan.reports.pairing import pair_note
 from costplan.reports.work_checks import check_drafts, tested_cords

@@ -7,14 +7,14 @@ from costplan.circuits.circuit import Circuit
 from costplan.circuits.clamps import KIT_RECIPE
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.needs import Item, Need, Work, awg_text
+from costplan.ledger.crews import NOBODY, do
+from costplan.ledger.holding import written
+from costplan.ledger.steps import Act, Step
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method
 from costplan.model.layouts import MovedToday
 from costplan.model.ratings import FUSED_DISCONNECT
-from costplan.plans.crews import NOBODY, do
-from costplan.plans.holding import written
-from costplan.plans.ranking import Ranked
-from costplan.plans.steps import Act, Step
+from costplan.program.ranking import Ranked
 from costplan.reports.before_after import circuit_words
 from costplan.reports.there import There
 from costplan.standards.motors import hp_words

@@ -4,10 +4,10 @@ from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from typing import TypeVar
 
+from costplan.checks.check_prices import priced_twice, twice_words
 from costplan.files.problems import At, Problem
 from costplan.model.amending import by_key
 from costplan.model.catalog import Condition, Offer, Part, Supplier
-from costplan.model.check_prices import priced_twice, twice_words
 
 Thing = TypeVar("Thing")
 

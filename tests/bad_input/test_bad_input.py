@@ -16,11 +16,11 @@ from money_cases import MONEY_CASES, MONEY_GOOD
 from small_shop import FILES, write_small_shop
 from workday_cases import WORKDAY_CASES, WORKDAY_GOOD
 
+from costplan.checks.checks import check_shop, pair_of
 from costplan.circuits.as_it_stands import asked_as_it_stands
 from costplan.circuits.facts import Facts
 from costplan.files.problems import Problem, as_dicts, errors_of, in_order, render_text
 from costplan.files.yaml_reader import parse_yaml
-from costplan.model.checks import check_shop, pair_of
 from costplan.model.loading import catalog_of, load_catalog_with_places, load_shop_with_places
 
 CASES = {**OTHER_CASES, **MONEY_CASES, **WORKDAY_CASES}

@@ -22,7 +22,7 @@ from generator import GEAR, facts_of
 from tabulate import tabulate
 
 if TYPE_CHECKING:
-    from costplan.plans.ranking import Bench
+    from costplan.program.ranking import Bench
 
 RANKED = 10
 SHARE = 0.4
@@ -51,9 +51,9 @@ class Timing:
 
 def measure(shop: str, limit_s: float, emit: bool = False) -> Timing:
     """Time one shop in this process; `emit` prints what is known so far, should the caller's patience end."""
+    from costplan.ledger.options import survey
     from costplan.model.choices import SurplusRule
-    from costplan.plans.options import survey
-    from costplan.plans.ranking import Bench, Clock, NoPlanError, best_plans
+    from costplan.program.ranking import Bench, Clock, NoPlanError, best_plans
 
     facts = facts_of(shop)
     import ortools.sat.python.cp_model  # noqa: F401  its import is no part of the search

@@ -25,7 +25,7 @@ from typing import Any
 from generator import facts_of
 from tabulate import tabulate
 
-from costplan.plans.program import Program
+from costplan.program.program import Program
 
 IMPORTS = {"ortools": "ortools.sat.python.cp_model", "highspy": "highspy"}
 REPEATS = 5
@@ -44,7 +44,7 @@ class Outcome:
 def programs_of(shop: str) -> list[tuple[str, Program]]:
     """The programs of the best plan, one for each way of hiring, as the search builds them."""
     from costplan.model.choices import SurplusRule
-    from costplan.plans.ranking import Bench
+    from costplan.program.ranking import Bench
 
     bench = Bench.over(facts_of(shop), SurplusRule.ALLOWED)
     return [(pricer.hiring.name, bench.choice(pricer).program) for pricer in bench.pricers]
@@ -52,7 +52,7 @@ def programs_of(shop: str) -> list[tuple[str, Program]]:
 
 def by_costplan(program: Program, limit_s: float) -> Outcome:
     """CP-SAT through costplan's solver module."""
-    from costplan.plans.solver import NoAnswerError, solve
+    from costplan.program.solver import NoAnswerError, solve
 
     began = perf_counter()
     try:

@@ -28,9 +28,9 @@ app(["--help"])
 """
 IMPORTS = """
 import costplan.cli.main
-import costplan.model.checks
+import costplan.checks.checks
 import costplan.model.loading
-import costplan.plans.comparison
+import costplan.studies.comparison
 import costplan.reports.terminal
 import ortools.linear_solver.python.model_builder_helper
 import ortools.sat.python.cp_model_helper

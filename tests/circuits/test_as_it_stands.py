@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from small_shop import FILES, write_small_shop
 
+from costplan.checks.checks import check_shop, pair_of
 from costplan.circuits.as_it_stands import asked_as_it_stands
 from costplan.circuits.facts import Facts
 from costplan.files.problems import Problem
-from costplan.model.checks import check_shop, pair_of
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 
 SAW = "    volts: 240\n    hp: 3\n    plug: NEMA 6-20\n"

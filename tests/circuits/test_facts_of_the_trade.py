@@ -7,8 +7,8 @@ from strategies import DELTA, PANEL, SAW, make_catalog, make_shop, ranked
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import total
-from costplan.plans.crews import do, hirings
-from costplan.plans.options import survey
+from costplan.ledger.crews import do, hirings
+from costplan.ledger.options import survey
 
 
 def electrician_hours(place: str) -> float:

@@ -24,11 +24,11 @@ from costplan.circuits.circuit import Builder, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Slowed, Slowing
 from costplan.circuits.ways import Way, load_of
+from costplan.ledger.lines import LineKind
 from costplan.model.choices import Family, Method, Supply
 from costplan.model.labor import HourFactor
 from costplan.model.shop import Shop
-from costplan.plans.lines import LineKind
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 
 Row = dict[str, Any]
 FACTORS = {"brick": "1.5", "high": 2}

@@ -3,8 +3,8 @@
 from strategies import SAW, make_catalog, make_shop
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.options import Option, survey
 from costplan.model.choices import Method
-from costplan.plans.options import Option, survey
 
 
 def cords(longest_ft: int) -> list[object]:

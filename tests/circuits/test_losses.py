@@ -78,7 +78,7 @@ def test_a_machine_that_wears_no_cord_still_pays_for_its_losses() -> None:
     """In the plan: 3.04 in each of four years, undiscounted; 12.16 in all."""
     from strategies import ranked
 
-    from costplan.plans.lines import LineKind
+    from costplan.ledger.lines import LineKind
 
     shop = make_gear_shop(
         [SAW | WALL_ONLY | {"full_load_hours": 500}], money=PRICE | {"discount_rate": "0 %"}

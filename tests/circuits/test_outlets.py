@@ -13,12 +13,12 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Item, StockNeed, make_spec
 from costplan.circuits.outlets import ends_to_change
 from costplan.circuits.ways import Way
+from costplan.ledger.lines import LineKind
+from costplan.ledger.options import survey
 from costplan.model.choices import Family, Method
 from costplan.model.shop import Shop
-from costplan.plans.capped_cost import turns_on_capped_runs
-from costplan.plans.lines import LineKind
-from costplan.plans.options import survey
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
+from costplan.studies.capped_cost import turns_on_capped_runs
 from costplan.years.calendar import lives
 from costplan.years.course import stream
 from costplan.years.stream import Stream

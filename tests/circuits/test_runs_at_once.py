@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 from small_shop import FILES, write_small_shop
 
+from costplan.checks.checks import pair_of
 from costplan.circuits.facts import Facts
 from costplan.circuits.runs_at_once import asked_what_runs_at_once, most_at_once, passed_at_once
 from costplan.files.shipped import shipped
-from costplan.model.checks import pair_of
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 
 SAW = "    volts: 240\n    hp: 3\n    plug: NEMA 6-20\n"

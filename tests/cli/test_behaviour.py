@@ -194,8 +194,8 @@ def test_help_loads_none_of_the_heavy_packages() -> None:
 def test_the_solver_does_not_load_pandas() -> None:
     """pandas takes as long to load as all else of the tiny example; the solver's own layer in Python would bring it."""
     program = (
-        "import sys, costplan.plans.solver as solver\n"
-        "from costplan.plans.program import Program\n"
+        "import sys, costplan.program.solver as solver\n"
+        "from costplan.program.program import Program\n"
         "program = Program()\nx = program.variable('x', 9, low=1)\nprogram.cost[x] = 7\n"
         "print(solver.solve(program).cost, 'pandas' in sys.modules)"
     )

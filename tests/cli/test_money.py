@@ -10,6 +10,8 @@ import pytest
 from command import ROOT, costplan
 from small_shop import FILES, write_small_shop
 
+from costplan.checks.check_usual import odd_figures
+from costplan.checks.checks import FAR_FIGURES
 from costplan.model import (
     bids,
     catalog,
@@ -23,8 +25,6 @@ from costplan.model import (
     shop,
 )
 from costplan.model.base import Entry
-from costplan.model.check_usual import odd_figures
-from costplan.model.checks import FAR_FIGURES
 from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.standards import tables, usual
 

@@ -15,11 +15,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from typer.testing import CliRunner
 
+from costplan.checks.checks import check_shop
 from costplan.cli.start import register
 from costplan.cli.started import begin
 from costplan.files.problems import errors_of
 from costplan.files.shipped import shipped
-from costplan.model.checks import check_shop
 from costplan.model.loading import LoadedCatalog, load_catalog_with_places, load_shop_with_places
 from costplan.model.shop import Shop
 from costplan.model.spelled_out import spelled_out

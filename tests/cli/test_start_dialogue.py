@@ -14,8 +14,8 @@ import command
 import pytest
 from terminal import ALL, END, INTERRUPT, PROGRAM, ROOT, Shown, typed
 
+from costplan.checks.checks import check_shop
 from costplan.files.problems import errors_of
-from costplan.model.checks import check_shop
 from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.model.shop import Shop
 

@@ -12,13 +12,14 @@ from typing import Any
 
 from mutations import damaged, mutated
 
+from costplan.checks.checks import check_shop, pair_of
 from costplan.circuits.facts import Facts
 from costplan.cli.screen import visible
 from costplan.files.csv_reader import Table, parse_table, read_table
 from costplan.files.problems import as_dicts, errors_of, render_text
 from costplan.files.yaml_reader import YamlFile, parse_yaml, read_yaml
+from costplan.ledger.holding import UnknownWordsError
 from costplan.model.base import Entry
-from costplan.model.checks import check_shop, pair_of
 from costplan.model.loading import (
     CATALOG_FILES,
     JOBS_FILE,
@@ -33,11 +34,7 @@ from costplan.model.loading import (
 from costplan.model.money import TooLargeError
 from costplan.model.offers import COLUMNS, REQUIRED
 from costplan.model.shop import Shop
-from costplan.plans.bid_choice import compare_with_bids
-from costplan.plans.comparison import Comparison
-from costplan.plans.holding import UnknownWordsError
-from costplan.plans.left_out import asked_of_check
-from costplan.plans.ranking import NoPlanError
+from costplan.program.ranking import NoPlanError
 from costplan.reports.data import comparison_data, json_text, lines_csv
 from costplan.reports.first_screen import first_screen
 from costplan.reports.noted import noted_before
@@ -48,6 +45,9 @@ from costplan.reports.shopping import shopping_list
 from costplan.reports.shopping_text import shopping_csv, shopping_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.terminal import comparison_text
+from costplan.studies.bid_choice import compare_with_bids
+from costplan.studies.comparison import Comparison
+from costplan.studies.left_out import asked_of_check
 
 SHOP_FILE = "shop.yaml"
 MODELS: Mapping[str, type[Entry]] = {SHOP_FILE: Shop, **CATALOG_FILES, JOBS_FILE: JobsFile}

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from small_shop import write_small_shop
 
+from costplan.checks.check_bids import check_bids
 from costplan.files.problems import Problem, errors_of
 from costplan.model.base import meaning
 from costplan.model.bids import (
@@ -20,7 +21,6 @@ from costplan.model.bids import (
     sorted_out,
 )
 from costplan.model.catalog import Catalog
-from costplan.model.check_bids import check_bids
 from costplan.model.labor import Role
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.schema import shop_schema

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from small_shop import write_small_shop
 
+from costplan.checks.check_jobs import RULES
 from costplan.files.problems import Problem
-from costplan.model.check_jobs import RULES
 from costplan.model.loading import LoadedCatalog, load_catalog_with_places, load_shop_with_places
 from costplan.model.pair import Pair
 from costplan.model.schema import catalog_schema

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 from strategies import SAW, make_shop
 
+from costplan.checks.check_rooms import NO_WAY
+from costplan.checks.checks import check_shop
 from costplan.files.problems import Problem, errors_of
-from costplan.model.check_rooms import NO_WAY
-from costplan.model.checks import check_shop
 from costplan.model.layouts import LaidOutShop, MovedToday, TakenAway, laid_out
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 from costplan.model.shop import Machine

@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 from small_shop import FILES, with_change, write_small_shop
 
+from costplan.checks.checks import check_shop
 from costplan.files.csv_reader import parse_table
 from costplan.model.catalog import Condition, Offer
-from costplan.model.checks import check_shop
 from costplan.model.loading import (
     catalog_of,
     load_catalog,

@@ -4,7 +4,7 @@ import pytest
 from pydantic import TypeAdapter, ValidationError
 
 from costplan.files.quantities import MisreadError
-from costplan.model.answers import read_system
+from costplan.interview.answers import read_system
 from costplan.model.system import StatedSystem, System, system_in
 
 READ = TypeAdapter(StatedSystem)

@@ -5,17 +5,17 @@ from decimal import Decimal
 
 import pytest
 
-from costplan.model.answer_readers import amps
-from costplan.model.answers import SAMPLE, StrategyAnswer, family_reader
-from costplan.model.asking import Known
-from costplan.model.machine_line import PanelAnswer, read_loads, read_machine
+from costplan.interview.answer_readers import amps
+from costplan.interview.answers import SAMPLE, StrategyAnswer, family_reader
+from costplan.interview.asking import Known
+from costplan.interview.machine_line import PanelAnswer, read_loads, read_machine
+from costplan.interview.room_told import Alike, Peak, TandemAnswer, read_peak, read_tandems, read_turns
+from costplan.interview.standing_apart import each_apart
+from costplan.interview.starting_room import shortages
+from costplan.interview.told_facts import read_facts
+from costplan.interview.told_lengths import longer_of
+from costplan.interview.told_moves import Moves, read_moves
 from costplan.model.part_of_catalog import one_supplier, only, relabelled, sold_by
-from costplan.model.room_told import Alike, Peak, TandemAnswer, read_peak, read_tandems, read_turns
-from costplan.model.standing_apart import each_apart
-from costplan.model.starting_room import shortages
-from costplan.model.told_facts import read_facts
-from costplan.model.told_lengths import longer_of
-from costplan.model.told_moves import Moves, read_moves
 
 
 @pytest.mark.parametrize(

@@ -12,10 +12,10 @@ import pytest
 from strategies import MARKETS, make_catalog, make_shop, ranked
 
 from costplan.circuits.facts import Facts
-from costplan.plans.comparison import compare
 from costplan.reports.page import scope_page, shopping_page
 from costplan.reports.scope import ScopeSheet, scope_sheet
 from costplan.reports.shopping import ShoppingList, list_of
+from costplan.studies.comparison import compare
 
 BROWSER = next((found for name in ("chromium", "chromium-browser") if (found := shutil.which(name))), None)
 TEXT_OF = shutil.which("pdftotext")

@@ -18,12 +18,12 @@ from strategies import MARKETS, make_catalog, make_shop, offer, piece, ranked
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
-from costplan.plans.comparison import compare
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_csv
 from costplan.reports.shopping import ShoppingList, list_of
 from costplan.reports.shopping_book import shopping_book
 from costplan.reports.shopping_text import shopping_csv
+from costplan.studies.comparison import compare
 
 SUITE = shutil.which("soffice")
 needs_suite = pytest.mark.skipif(

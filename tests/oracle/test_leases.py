@@ -12,7 +12,7 @@ from reckoner import reckon
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog
 from costplan.model.shop import Shop
-from costplan.plans.comparison import compare
+from costplan.studies.comparison import compare
 
 NOTHING = Catalog(parts=[], kinds=[], suppliers=[], tasks=[], crews=[], recipes={}, offers=[])
 MOVES: list[list[dict[str, Any]]] = [[], *([{"year": year, "shop_moves": True}] for year in (2, 4, 5))]

@@ -11,13 +11,13 @@ from typing import Any
 import pytest
 import yaml
 
+from costplan.checks.checks import check_shop
 from costplan.circuits.facts import Facts
 from costplan.files.problems import errors_of
-from costplan.model.checks import check_shop
+from costplan.ledger.lines import outlay, present_value
 from costplan.model.loading import catalog_of, load_shop_with_places
-from costplan.plans.comparison import Comparison, compare
-from costplan.plans.lines import outlay, present_value
-from costplan.plans.next_machine import price_machines
+from costplan.studies.comparison import Comparison, compare
+from costplan.studies.next_machine import price_machines
 
 CASES = sorted(path.parent for path in Path(__file__).parent.glob("cases/*/expected.yaml"))
 EXPECTED = {path.name: yaml.safe_load((path / "expected.yaml").read_text()) for path in CASES}

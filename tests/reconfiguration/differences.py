@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from laid_out_anew import NotReckonedError, lay_out
 from totals_anew import SHOPS, TINY, WIDE, product_cents, read, reckoned_cents
 
-from costplan.plans.ranking import DisagreementError
-from costplan.plans.stockroom import SimulationError
+from costplan.ledger.stockroom import SimulationError
+from costplan.program.ranking import DisagreementError
 
 SIGNS = (
     "product fails",

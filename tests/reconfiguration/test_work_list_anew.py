@@ -10,13 +10,12 @@ from test_drives_anew import FREE_PANELS, motor, row_of, with_drives
 from totals_anew import SHOPS, TINY, WIDE, examples, read
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.lines import LineKind
+from costplan.ledger.steps import Act, Step
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.shop import Shop
-from costplan.plans.comparison import OutOfRanking
-from costplan.plans.lines import LineKind
-from costplan.plans.ranking import Bench, NoPlanError, Ranked, best_plans
-from costplan.plans.steps import Act, Step
+from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.reports.kept import DRIVE_NOTE, kept_text, tasks_data
 from costplan.reports.own_shop import NOT_USED_AGAIN
 from costplan.reports.shopping import list_of
@@ -24,6 +23,7 @@ from costplan.reports.shopping_text import shopping_text
 from costplan.reports.work_draft import Phase
 from costplan.reports.work_list import WorkList, work_list
 from costplan.reports.work_words import ENDS
+from costplan.studies.comparison import OutOfRanking
 
 NAMES = sorted(path.stem for path in SHOPS.glob("*.yaml") if path.stem != "r7")
 WIDEST = 100

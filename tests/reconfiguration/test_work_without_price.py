@@ -13,12 +13,12 @@ from totals_anew import TINY, WIDE, examples, product_cents, read, reckoned_cent
 from costplan.circuits.facts import Facts
 from costplan.model.catalog import Catalog, Kind, Offer, Part, RecipePart
 from costplan.model.choices import SurplusRule
-from costplan.plans.clock import Clock
-from costplan.plans.comparison import compare
-from costplan.plans.gaps import threat
-from costplan.plans.ranking import Bench, NoPlanError, best_plans
+from costplan.program.clock import Clock
+from costplan.program.ranking import Bench, NoPlanError, best_plans
 from costplan.reports.layouts_text import layouts_text
 from costplan.reports.words import missing
+from costplan.studies.comparison import compare
+from costplan.studies.gaps import threat
 
 CHANGES = ("change receptacle", "change breaker")
 FORTUNE = 1_000_000

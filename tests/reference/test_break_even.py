@@ -10,7 +10,7 @@ from decimal import Decimal
 import pytest
 
 from costplan.model.labor import Crew
-from costplan.plans.break_even import break_even_hours
+from costplan.studies.break_even import break_even_hours
 
 SALES_PRICE, VARIABLE_COST, FIXED_COST = Decimal(100), Decimal(20), Decimal(18_000)
 UNITS, SALES = Decimal(225), Decimal(22_500)

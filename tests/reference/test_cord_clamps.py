@@ -14,19 +14,19 @@ from strategies import make_shop, offer, ranked
 from test_cord_grips import JACKETS, catalog
 from test_heater_leads import demo
 
+from costplan.checks.check_places import grips_and_jackets_are_known
 from costplan.circuits.change import arrive
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import make_spec
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Catalog
-from costplan.model.check_places import grips_and_jackets_are_known
 from costplan.model.choices import Family, Method, Service
 from costplan.model.shop import Shop
-from costplan.plans.comparison import compare
-from costplan.plans.ranking import NoPlanError, Ranked
+from costplan.program.ranking import NoPlanError, Ranked
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.shopping import list_of
+from costplan.studies.comparison import compare
 from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]

@@ -17,9 +17,9 @@ from costplan.circuits.ways import Way
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Service
 from costplan.model.shop import Shop
-from costplan.plans.comparison import compare
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.bill import bill_of_materials
+from costplan.studies.comparison import compare
 
 Row = dict[str, Any]
 GRIPS: dict[str, tuple[str, str, int]] = {

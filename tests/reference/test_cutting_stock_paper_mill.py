@@ -9,8 +9,8 @@ from collections.abc import Iterator
 
 from strategies import everything_bought, make_catalog, offer, piece
 
-from costplan.plans.program import Program
-from costplan.plans.solver import solve
+from costplan.program.program import Program
+from costplan.program.solver import solve
 
 ROLL = 5600
 ORDERS = {

@@ -21,8 +21,7 @@ from costplan.circuits.ways import Way, refusal
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Supply
 from costplan.model.ratings import horsepower_mark
-from costplan.plans.comparison import Comparison, compare
-from costplan.plans.ranking import Bench
+from costplan.program.ranking import Bench
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
@@ -31,6 +30,7 @@ from costplan.reports.scope_text import scope_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.work_list import work_list
 from costplan.standards import conductors
+from costplan.studies.comparison import Comparison, compare
 
 LATHE: Row = {"volts": 240, "phases": 3, "hp": 3}
 SMALL: Row = {"volts": 240, "phases": 3, "hp": 2}

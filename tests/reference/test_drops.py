@@ -15,11 +15,11 @@ from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.files.shipped import shipped
+from costplan.ledger.options import survey
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method
 from costplan.model.loading import load_catalog
-from costplan.plans.comparison import compare
-from costplan.plans.options import survey
+from costplan.studies.comparison import compare
 from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]

@@ -18,7 +18,7 @@ from test_or_library_warehouses import read
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
-from costplan.plans.ranking import Bench, Ranked, best_plans
+from costplan.program.ranking import Bench, Ranked, best_plans
 
 FEET = 100_000
 """Feet for a dollar of an instance; a foot is paid with a cent."""

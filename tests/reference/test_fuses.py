@@ -24,8 +24,8 @@ from costplan.files.shipped import shipped
 from costplan.model.catalog import Catalog
 from costplan.model.choices import LoadKind, Method, Occupancy
 from costplan.model.loading import load_catalog
-from costplan.plans.comparison import compare
-from costplan.plans.ranking import NoPlanError
+from costplan.program.ranking import NoPlanError
+from costplan.studies.comparison import compare
 from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]

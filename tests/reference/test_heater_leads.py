@@ -13,13 +13,13 @@ from typing import Any
 import pytest
 from strategies import make_catalog, make_shop, ranked
 
+from costplan.checks.check_effects import _unused
 from costplan.circuits.circuit import Builder, Circuit, Standing
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import AS_USUAL, Bundle
 from costplan.circuits.ways import Way, load_of
 from costplan.files.shipped import shipped
 from costplan.model.catalog import HEATER_LEAD, Catalog, Recipe
-from costplan.model.check_effects import _unused
 from costplan.model.choices import Family, Method
 from costplan.model.loading import load_catalog
 from costplan.reports.circuits import circuits_today

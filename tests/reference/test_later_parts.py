@@ -13,12 +13,12 @@ from strategies import KINDS, everything_bought, make_catalog, make_shop, offer,
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
+from costplan.ledger.crews import hirings
+from costplan.ledger.lines import Line, LineKind
+from costplan.ledger.pricing import Pricer, When
 from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.model.money import format_price
-from costplan.plans.crews import hirings
-from costplan.plans.lines import Line, LineKind
-from costplan.plans.pricing import Pricer, When
 from costplan.sourcing.market import Market
 
 BOX = make_spec("outlet box")

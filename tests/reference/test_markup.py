@@ -9,10 +9,10 @@ from typing import Any
 from strategies import DRILL, SAW, make_catalog, make_shop
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.lines import LineKind
 from costplan.model.catalog import Catalog
-from costplan.plans.comparison import compare
-from costplan.plans.lines import LineKind
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
+from costplan.studies.comparison import compare
 
 Row = dict[str, Any]
 WALL: Row = {"ways": {"only": ["wall drop"], "hard_wired": False}}

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from small_shop import FILES, write_small_shop
 
-from costplan.model.checks import check_shop
+from costplan.checks.checks import check_shop
 from costplan.model.gear import PowerService
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 

@@ -7,8 +7,8 @@ from strategies import SAW, make_catalog, make_shop
 
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
+from costplan.ledger.options import survey
 from costplan.model.choices import Service
-from costplan.plans.options import survey
 from costplan.standards import cords
 from costplan.years.calendar import lives, scenarios_of
 

@@ -18,14 +18,14 @@ from costplan.circuits.size_types import Load, Rules
 from costplan.model.catalog import Catalog
 from costplan.model.choices import ListedPlace, LoadKind, Occupancy
 from costplan.model.shop import Shop
-from costplan.plans.comparison import Comparison, compare
-from costplan.plans.protection_cost import at_the_machines, on_the_edition, on_the_place
-from costplan.plans.ranking import NoPlanError, Ranked
+from costplan.program.ranking import NoPlanError, Ranked
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
 from costplan.reports.sizes import sizes_text
+from costplan.studies.comparison import Comparison, compare
+from costplan.studies.protection_cost import at_the_machines, on_the_edition, on_the_place
 
 Row = dict[str, Any]
 EDITIONS = (2014, 2017, 2020, 2023)

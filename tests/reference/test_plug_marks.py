@@ -22,8 +22,6 @@ from costplan.circuits.ways import Way, load_of
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method
 from costplan.model.loading import load_catalog
-from costplan.plans.comparison import Comparison, compare
-from costplan.plans.switch_cost import _switches, turns_on_marks
 from costplan.reports.bill import bill_of_materials
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
@@ -32,6 +30,8 @@ from costplan.reports.scope_text import scope_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.work_list import work_list
 from costplan.standards.receptacles import next_larger, usual_mark_hp
+from costplan.studies.comparison import Comparison, compare
+from costplan.studies.switch_cost import _switches, turns_on_marks
 
 ROOT = Path(__file__).resolve().parents[2]
 SPLIT: Row = {"name": "panel", "system": "120/240 single-phase", "breakers": "family A", "spaces_free": 12}

@@ -10,10 +10,10 @@ import pytest
 from strategies import GEAR, KINDS, PANEL, gear_routes, make_catalog, make_shop, offer, parts, with_gear
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.lines import Line, LineKind
 from costplan.model.catalog import RECIPE_NAMES, Catalog
 from costplan.model.shop import NextMachine
-from costplan.plans.lines import Line, LineKind
-from costplan.plans.next_machine import NextPrice, price_machines
+from costplan.studies.next_machine import NextPrice, price_machines
 
 Row = dict[str, Any]
 

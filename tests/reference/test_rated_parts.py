@@ -21,12 +21,12 @@ from costplan.circuits.sizing import size_circuit
 from costplan.model.catalog import Catalog, Part
 from costplan.model.choices import LoadKind, Occupancy
 from costplan.model.loading import load_catalog
-from costplan.plans.comparison import Comparison, compare
-from costplan.plans.ranking import NoPlanError
+from costplan.program.ranking import NoPlanError
 from costplan.reports.bill import BillRow, bill_of_materials
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
 from costplan.reports.shopping import shopping_list
+from costplan.studies.comparison import Comparison, compare
 
 ROOT = Path(__file__).resolve().parents[2]
 WYE: Row = {"name": "panel", "system": "277/480 three-phase", "breakers": "family C", "spaces_free": 12}

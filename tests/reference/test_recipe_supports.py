@@ -17,6 +17,7 @@ from math import ceil
 import pytest
 from strategies import make_shop
 
+from costplan.checks.check_effects import _unused
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.heavier import sized
@@ -25,7 +26,6 @@ from costplan.circuits.size_types import Wiring
 from costplan.circuits.ways import Way, load_of
 from costplan.files.shipped import shipped
 from costplan.model.catalog import Catalog
-from costplan.model.check_effects import _unused
 from costplan.model.choices import Family, Method
 from costplan.model.loading import load_catalog
 from costplan.years.calendar import first_standings

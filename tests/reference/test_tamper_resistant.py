@@ -20,9 +20,9 @@ from costplan.circuits.tamper_resistant import Asked, asked_for, demanded
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Occupancy
-from costplan.plans.protection_cost import on_small_children, tampering_on_the_edition, unknown_words
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import Topic
+from costplan.studies.protection_cost import on_small_children, tampering_on_the_edition, unknown_words
 from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]

@@ -18,7 +18,7 @@ from costplan.model.catalog import Catalog
 from costplan.model.choices import Supply, SurplusRule
 from costplan.model.loading import load_catalog
 from costplan.model.shop import Shop
-from costplan.plans.ranking import Bench, Ranked, best_plans
+from costplan.program.ranking import Bench, Ranked, best_plans
 
 DEMO = Path(__file__).parents[2] / "catalogs" / "demo"
 WHY = "left out to compare"

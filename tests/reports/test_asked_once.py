@@ -8,7 +8,7 @@ import pytest
 from costplan.circuits.facts import Facts
 from costplan.files.shipped import shipped
 from costplan.model.loading import load_catalog, load_shop
-from costplan.plans.ranking import Bench, best_plans
+from costplan.program.ranking import Bench, best_plans
 from costplan.reports.noted import Line, Noted, noted
 from costplan.reports.remarks import Topic, Whom
 from costplan.reports.remarks_text import asked_words

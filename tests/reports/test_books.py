@@ -16,13 +16,13 @@ from strategies import MARKETS, make_catalog, make_shop, offer, ranked
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
-from costplan.plans.comparison import compare
 from costplan.reports.page import scope_page, shopping_page
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_csv
 from costplan.reports.shopping import ShoppingList, list_of
 from costplan.reports.shopping_book import sheet_name, shopping_book, tax_formula
 from costplan.reports.shopping_text import shopping_csv, shopping_text
+from costplan.studies.comparison import compare
 
 NASTY = ("=1+1", "+1", "-1", "@sum", "=HYPERLINK(1)", "<script>alert(1)</script>", 'a"b', "{{ 7*7 }}")
 FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")

@@ -19,16 +19,16 @@ from costplan.circuits.facts import Facts
 from costplan.files.visible import beginning
 from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.model.quotes import Strategy
-from costplan.plans.comparison import Comparison, compare
-from costplan.plans.gaps import Closed, Threat
-from costplan.plans.strategies import StrategyRow
-from costplan.plans.turning import _rate as rate_turning
 from costplan.reports.budget import filled_rows
 from costplan.reports.first_screen import first_screen
 from costplan.reports.parts import Part, parts_named
 from costplan.reports.plan_tables import bill_text
 from costplan.reports.terminal import comparison_text
 from costplan.reports.words import in_steps, verdict
+from costplan.studies.comparison import Comparison, compare
+from costplan.studies.gaps import Closed, Threat
+from costplan.studies.strategies import StrategyRow
+from costplan.studies.turning import _rate as rate_turning
 
 ROOT = Path(__file__).parents[2]
 LONG = "a machine whose name nobody would write on its tag, since it is as long as a sentence and goes on"

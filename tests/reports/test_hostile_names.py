@@ -26,10 +26,6 @@ from costplan.model.bids import Bid
 from costplan.model.catalog import Job
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
 from costplan.model.shop import NextMachine
-from costplan.plans.bid_choice import all_bids, without_bids
-from costplan.plans.comparison import Comparison, compare
-from costplan.plans.leveling import level
-from costplan.plans.next_machine import NextPrice, price_machines
 from costplan.reports.bids import BidsReport, bids_data, bids_text
 from costplan.reports.data import comparison_data, json_text, lines_csv
 from costplan.reports.first_screen import first_screen
@@ -45,6 +41,10 @@ from costplan.reports.shopping_book import shopping_book
 from costplan.reports.shopping_text import shopping_csv, shopping_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.terminal import comparison_text
+from costplan.studies.bid_choice import all_bids, without_bids
+from costplan.studies.comparison import Comparison, compare
+from costplan.studies.leveling import level
+from costplan.studies.next_machine import NextPrice, price_machines
 
 TINY = Path(__file__).parents[2] / "examples" / "tiny"
 HOSTILE = {

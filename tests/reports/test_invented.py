@@ -7,7 +7,6 @@ import pytest
 
 from costplan.circuits.facts import Facts
 from costplan.model.loading import load_catalog, load_shop
-from costplan.plans.comparison import Comparison, compare
 from costplan.reports.data import comparison_data
 from costplan.reports.invented import OWN_SHOP, PRICES, SHOP, made_up, made_up_in_short
 from costplan.reports.page import scope_page, shopping_page
@@ -16,6 +15,7 @@ from costplan.reports.scope_text import scope_text
 from costplan.reports.shopping import shopping_list
 from costplan.reports.shopping_text import shopping_text
 from costplan.reports.terminal import comparison_text
+from costplan.studies.comparison import Comparison, compare
 
 TINY = Path(__file__).parents[2] / "examples" / "tiny"
 

@@ -15,7 +15,7 @@ from costplan.files.shipped import shipped
 from costplan.model.catalog import Catalog, Condition, RecipePart
 from costplan.model.choices import Method
 from costplan.model.loading import load_catalog, load_shop
-from costplan.plans.ranking import Bench, NoPlanError, best_plans
+from costplan.program.ranking import Bench, NoPlanError, best_plans
 from costplan.reports.circuits import circuits_today
 from costplan.reports.noted import noted, noted_before
 from costplan.reports.remarks import Topic, remark

@@ -11,10 +11,10 @@ from typing import Any
 import pytest
 from test_noted import BY_DROP, HARD_WIRED, MAIN, SAW, Row, catalog, facts_of, said, shop
 
+from costplan.checks.check_plates import horsepower_is_one_of_its_volts
 from costplan.circuits.size_types import Load, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
 from costplan.files.csv_reader import parse_table
-from costplan.model.check_plates import horsepower_is_one_of_its_volts
 from costplan.model.choices import LoadKind, Occupancy
 from costplan.model.loading import load_shop_with_places
 from costplan.model.pair import Pair

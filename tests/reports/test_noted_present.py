@@ -15,13 +15,13 @@ from costplan.circuits.outlets import outlet_key, same_run
 from costplan.circuits.present import begin
 from costplan.circuits.ways import Way
 from costplan.model.choices import Family, Method, SurplusRule
-from costplan.plans.comparison import compare
-from costplan.plans.left_out import machines_without_a_way
-from costplan.plans.ranking import Bench, best_plans
+from costplan.program.ranking import Bench, best_plans
 from costplan.reports.circuits import NOT_SEEN, UNSEEN, circuits_today
 from costplan.reports.noted import noted_before
 from costplan.reports.remarks import Topic
 from costplan.reports.scope import scope_sheet
+from costplan.studies.comparison import compare
+from costplan.studies.left_out import machines_without_a_way
 from costplan.years.calendar import first_standings
 
 WELDER: Row = {

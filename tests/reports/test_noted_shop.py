@@ -22,8 +22,7 @@ from test_noted import (
     shop,
 )
 
-from costplan.plans.comparison import compare
-from costplan.plans.ranking import Bench, best_plans
+from costplan.program.ranking import Bench, best_plans
 from costplan.reports.first_screen import first_screen
 from costplan.reports.noted import noted
 from costplan.reports.noted_shop import notes_of
@@ -31,6 +30,7 @@ from costplan.reports.parts import Part
 from costplan.reports.remarks import Topic
 from costplan.reports.terminal import comparison_text
 from costplan.reports.there import There
+from costplan.studies.comparison import compare
 
 THREE: Row = MILL | {
     "ways": {"only": ["armored drop"], "forbid_supply": NO_DRIVE | NO_MOTOR},

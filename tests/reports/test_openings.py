@@ -7,17 +7,17 @@ from typing import Any, cast
 import pytest
 from test_papers_there import chain, handed_on
 
+from costplan.checks.check_places import plates_go_by_the_panel
 from costplan.circuits.facts import Facts
+from costplan.ledger.steps import Act
 from costplan.model.catalog import Kind, Offer, Part, Recipe
-from costplan.model.check_places import plates_go_by_the_panel
 from costplan.model.choices import SurplusRule
 from costplan.model.ratings import FILLER_PLATE
-from costplan.plans.comparison import Comparison
-from costplan.plans.ranking import Bench, best_plans
-from costplan.plans.steps import Act
+from costplan.program.ranking import Bench, best_plans
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_work import Besides
 from costplan.reports.shopping import list_of
+from costplan.studies.comparison import Comparison
 
 
 def with_plates(facts: Facts) -> Facts:

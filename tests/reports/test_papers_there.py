@@ -15,21 +15,21 @@ import yaml
 from openpyxl import load_workbook
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.ledger import at_year
+from costplan.ledger.lines import LineKind
 from costplan.model.choices import SurplusRule
 from costplan.model.labor import Role
 from costplan.model.loading import load_catalog, load_shop
 from costplan.model.shop import Shop
-from costplan.plans.comparison import Comparison
-from costplan.plans.hired_scope import scope_today
-from costplan.plans.ledger import at_year
-from costplan.plans.lines import LineKind
-from costplan.plans.ranking import Bench, Ranked, best_plans
+from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.reports.page import scope_page, shopping_page
 from costplan.reports.scope import WHOLE_SHOP, ScopeSheet, scope_sheet
 from costplan.reports.scope_text import panel_cells, scope_csv, scope_text
 from costplan.reports.shopping import ShoppingList, list_of
 from costplan.reports.shopping_book import shopping_book
 from costplan.reports.shopping_text import shopping_csv, shopping_text
+from costplan.studies.comparison import Comparison
+from costplan.studies.hired_scope import scope_today
 
 ROOT = Path(__file__).parents[2]
 WORKED = ROOT / "tests" / "reconfiguration" / "shops"

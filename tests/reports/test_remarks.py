@@ -9,10 +9,10 @@ import pytest
 from costplan.circuits.ground_fault import ground_fault
 from costplan.circuits.size_types import Load, Rules
 from costplan.model.choices import LoadKind, Occupancy
-from costplan.plans.protection_cost import EDITIONS
 from costplan.reports.noted import Noted, beyond, gathered
 from costplan.reports.remarks import At, Remark, Topic, Whom, all_remarks, remark
 from costplan.reports.remarks_text import PLACES, all_data, all_text, asked_words, before_text, beside
+from costplan.studies.protection_cost import EDITIONS
 
 ROOT = Path(__file__).parents[2]
 SHIPPED = (

@@ -17,13 +17,13 @@ from costplan.circuits.facts import Facts
 from costplan.files.shipped import shipped
 from costplan.model.catalog import Catalog
 from costplan.model.loading import catalog_of, load_catalog, load_shop, load_shop_with_places
-from costplan.plans.comparison import Comparison, compare
 from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
 from costplan.reports.shopping import shopping_list
 from costplan.reports.shopping_text import shopping_text
 from costplan.reports.sizes import sizes_text
 from costplan.reports.terminal import comparison_text
+from costplan.studies.comparison import Comparison, compare
 
 Row = dict[str, Any]
 MAIN: Row = {

@@ -12,9 +12,7 @@ import pytest
 from strategies import CREWS, DRILL, LATHE, SAW, Row, make_catalog, make_shop, move, scenario, store_offers
 
 from costplan.circuits.facts import Facts
-from costplan.plans.comparison import Comparison, compare
-from costplan.plans.lines import LineKind
-from costplan.plans.protection_cost import on_the_place
+from costplan.ledger.lines import LineKind
 from costplan.reports.page import scope_page
 from costplan.reports.plan_tables import shared_text
 from costplan.reports.proof import NOT_PROVEN
@@ -22,6 +20,8 @@ from costplan.reports.scope import GearRow, scope_sheet
 from costplan.reports.scope_text import CSV_COLUMNS, scope_csv, scope_text
 from costplan.reports.shopping import shopping_list
 from costplan.reports.words import difference
+from costplan.studies.comparison import Comparison, compare
+from costplan.studies.protection_cost import on_the_place
 
 
 @cache

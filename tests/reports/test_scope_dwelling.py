@@ -8,14 +8,14 @@ from typing import Any
 import pytest
 from test_noted import MAIN, SAW, Row, facts_of, shop
 
+from costplan.checks.check_places import types_of_construction_count
+from costplan.checks.checks import pair_of
 from costplan.files.shipped import shipped
-from costplan.model.check_places import types_of_construction_count
-from costplan.model.checks import pair_of
 from costplan.model.loading import load_catalog_with_places, load_shop_with_places
-from costplan.plans.comparison import compare
-from costplan.plans.ranking import Bench, best_plans
+from costplan.program.ranking import Bench, best_plans
 from costplan.reports.room import room_text
 from costplan.reports.scope import ScopeSheet, scope_sheet
+from costplan.studies.comparison import compare
 
 WELDER: Row = {
     "name": "welder",

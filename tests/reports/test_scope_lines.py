@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from test_noted import BY_DROP, MAIN, Row, facts_of, shop
 
 from costplan.circuits.demand import Draw, balanced
-from costplan.plans.ranking import Bench, best_plans
+from costplan.program.ranking import Bench, best_plans
 from costplan.reports.circuits import CircuitRow
 from costplan.reports.scope_plan import plan_today
 

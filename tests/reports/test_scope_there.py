@@ -25,16 +25,14 @@ from test_papers_there import (
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Item, make_spec
+from costplan.ledger.ledger import at_year
+from costplan.ledger.lines import Line
+from costplan.ledger.steps import Act, Step
 from costplan.model.catalog import Kind, Offer, Part, Recipe
 from costplan.model.choices import SurplusRule
 from costplan.model.layouts import laid_out as as_laid_out
 from costplan.model.loading import load_catalog, load_shop
-from costplan.plans.comparison import Comparison
-from costplan.plans.ledger import at_year
-from costplan.plans.lines import Line
-from costplan.plans.moved_cost import assumed_of_the_next_building
-from costplan.plans.ranking import Bench, Ranked, best_plans
-from costplan.plans.steps import Act, Step
+from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.reports.conversion import IN_CONDUIT, NEUTRAL_GAINED, NEUTRAL_LOST, Conductor, of_receptacles
 from costplan.reports.page import scope_page
 from costplan.reports.remarks import Topic, remark
@@ -44,6 +42,8 @@ from costplan.reports.scope_notes import MAKE_SAFE_MEANS, OWNERS_WORD
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_csv, scope_text
 from costplan.reports.scope_work import Besides, WorkRow, same_work
+from costplan.studies.comparison import Comparison
+from costplan.studies.moved_cost import assumed_of_the_next_building
 
 ROOT = Path(__file__).parents[2]
 FAULT = "Ground-fault protection of the receptacle"

@@ -15,15 +15,15 @@ from strategies import MARKETS, SALABLE_REELS, SAW, make_catalog, make_shop, off
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
+from costplan.ledger.lines import present_value
+from costplan.ledger.simulation import SimulationError
 from costplan.model.catalog import Condition
-from costplan.plans.comparison import OutOfRanking
-from costplan.plans.lines import present_value
-from costplan.plans.ranking import NoPlanError, Ranked
-from costplan.plans.simulation import SimulationError
+from costplan.program.ranking import NoPlanError, Ranked
 from costplan.reports.inspection import all_checks, checks_for
 from costplan.reports.shopping import ShoppingList, list_of
 from costplan.reports.shopping_text import shopping_csv, shopping_text
 from costplan.reports.substitutes import Counterpart, taken_of
+from costplan.studies.comparison import OutOfRanking
 
 ALL_MARKETS = MARKETS | {"salable reels": SALABLE_REELS}
 BOUGHT = ("part", "tax", "cut charge", "supplier fee")

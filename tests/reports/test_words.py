@@ -20,10 +20,10 @@ from strategies import (
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
+from costplan.ledger.plan import Plan
 from costplan.model.choices import Method
 from costplan.model.nameplate import Electrical
-from costplan.plans.plan import Plan
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.reports.counted import several
 from costplan.reports.sizes import NOT_THERE, sizes_text
 from costplan.reports.words import (

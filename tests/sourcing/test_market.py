@@ -10,7 +10,7 @@ from strategies import KINDS, MARKETS, everything_bought, make_catalog, make_sho
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
 from costplan.model.choices import SurplusRule
-from costplan.plans.solver import NoAnswerError
+from costplan.program.solver import NoAnswerError
 from costplan.sourcing.market import Market
 
 PLUG = Need(make_spec("plug", {"configuration": "NEMA 6-20"}), 1)

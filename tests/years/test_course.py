@@ -9,8 +9,8 @@ from strategies import KINDS, SAW, make_catalog, make_shop, move, scenario
 from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
+from costplan.ledger.aging import begun, follow, inner_uses
 from costplan.model.choices import Family, Method, Service
-from costplan.plans.aging import begun, follow, inner_uses
 from costplan.years.calendar import lives
 from costplan.years.course import stream
 

@@ -9,12 +9,12 @@ from strategies import PANEL, SAW, make_catalog, make_shop, move, ranked, scenar
 from costplan.circuits.facts import Facts
 from costplan.circuits.quoted_work import quoted_bundle
 from costplan.circuits.ways import Way
+from costplan.ledger.ledger import moments
+from costplan.ledger.lines import LineKind, Pocket
 from costplan.model.choices import Method
 from costplan.model.shop import Shop
-from costplan.plans.ledger import moments
-from costplan.plans.lines import LineKind, Pocket
-from costplan.plans.protection_cost import unknown_words
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
+from costplan.studies.protection_cost import unknown_words
 from costplan.years.calendar import lives, scenarios_of
 from costplan.years.quoted import quoted_stream
 from costplan.years.stream import Standing

@@ -25,12 +25,12 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.circuits.size_types import CannotSizeError
 from costplan.circuits.ways import Way
+from costplan.ledger.aging import begun, follow, inner_uses
+from costplan.ledger.lines import LineKind
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Service, Supply
 from costplan.model.shop import Shop
-from costplan.plans.aging import begun, follow, inner_uses
-from costplan.plans.lines import LineKind
-from costplan.plans.ranking import Ranked
+from costplan.program.ranking import Ranked
 from costplan.years.calendar import lives
 from costplan.years.course import stream
 from costplan.years.stream import Stream

@@ -1,0 +1,19 @@
+"""What a plan costs, line by line and year by year, without the program that chose it.
+
+Its modules:
+
+- `options`, `on_offer`, `serving`, `usable_parts`: ways walked through all scenarios; what nobody sells closes
+  them, or leaves only what is there; in which order
+  things set free serve; which parts a shop can use at all.
+- `crews`, `lines`, `unit_cost`, `pricing`: who works; the lines that every total is the sum of; what one unit of
+  an offer brings along; bundles turned into rounded lines.
+- `plan`, `holding`: what was decided; words that name ways.
+- `steps`, `asked`, `aging`, `stockroom`, `receipt`, `ledger`, `simulation`: today's work step by step; what a
+  machine asks for, and where; when things in use wear out; the walk's stock; its receipt of today's purchase;
+  its count of panels and loads; the walk itself, which knows nothing of the program.
+- `standalone`: a way on its own.
+
+**One rounding rule.** Money is exact until `ledger.pricing` (later years, work, visits) or `program.purchase`
+(today's parts) turns it into whole cents, half to even. An amount and its present value are each rounded
+once. Every total is a sum of lines.
+"""

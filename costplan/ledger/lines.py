@@ -1,0 +1,81 @@
+"""The lines every total is the sum of."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+
+from costplan.ledger.steps import Step
+
+
+class LineKind(StrEnum):
+    """What a line is."""
+
+    PART = "part"
+    CUT = "cut charge"
+    TAX = "tax"
+    MARKUP = "markup"
+    FREIGHT = "freight"
+    FEE = "supplier fee"
+    RISK = "surplus risk"
+    LABOR = "labor"
+    CALL_OUT = "call-out"
+    MINIMUM = "minimum charge"
+    PERMIT = "permit"
+    BID = "fixed bid"
+    QUOTE = "quoted work"
+    ELECTRICITY = "electricity"
+    MACHINE = "machine"
+    LOST_TIME = "lost shop time"
+    RESALE = "resale"
+
+
+class Pocket(StrEnum):
+    """Where the money goes or comes from; the columns that are kept apart."""
+
+    CASH = "cash"
+    OWN_TIME = "own time"
+    LOST_TIME = "lost time"
+    COMES_BACK = "comes back"
+    ALLOWANCE = "allowance"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One amount: in its year's money, and its share of the expected present value, both in whole cents.
+
+    `scenario` is empty for what happens in every scenario; elsewhere the present value carries the weight.
+    `low_hours` and `high_hours` bound labor; `trace` says where the figure comes from. `place` is where work on a run
+    or from its outlet is done, and empty for work at the machine; `step` is what the work is part of, None where no thing
+    is put in or left.
+    """
+
+    year: int
+    scenario: str
+    kind: LineKind
+    pocket: Pocket
+    what: str
+    machine: str
+    amount_cents: int
+    present_value_cents: int
+    trace: str
+    crew: str = ""
+    task: str = ""
+    quantity: Decimal = Decimal(0)
+    hours: Decimal = Decimal(0)
+    hours_spread: Decimal = Decimal(0)
+    hour_factor: Decimal = Decimal(1)
+    offer_row: int = 0
+    forecast: bool = False
+    """Whether the part is bought in a later year, at what a counter would then ask."""
+    place: str = ""
+    step: Step | None = None
+
+
+def present_value(lines: "list[Line] | tuple[Line, ...]") -> int:
+    """Sum of the present values, in cents."""
+    return sum(line.present_value_cents for line in lines)
+
+
+def outlay(lines: "list[Line] | tuple[Line, ...]") -> int:
+    """Money that leaves the pocket today, in cents."""
+    return sum(line.amount_cents for line in lines if line.year == 0 and line.pocket is Pocket.CASH)

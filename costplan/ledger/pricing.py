@@ -1,0 +1,372 @@
+"""Bundles and dates turned into lines. The one place where a figure is rounded to the cent."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from functools import cached_property
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle, Charge, Need, Work, remembered_hash
+from costplan.circuits.quoted_work import QUOTED_WORK
+from costplan.ledger.crews import Hiring, do, later_permit_cents
+from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.model.labor import Crew, Role
+from costplan.model.money import growth_factor, to_cents
+from costplan.sourcing.market import Market
+from costplan.years.discounting import single_worth
+
+
+class NoOfferError(LookupError):
+    """Nobody sells a part the way needs; the message names it."""
+
+
+@dataclass(frozen=True)
+class When:
+    """A year in a scenario with its weight; today belongs to every scenario with weight 1."""
+
+    __hash__ = remembered_hash
+
+    year: int
+    scenario: str
+    weight: Decimal
+
+    @classmethod
+    def of(cls, weights: Mapping[str, Decimal], scenario: str, year: int) -> "When":
+        """A year of a scenario by its weight; year 0 is today, whatever the scenario."""
+        return cls(year, scenario, weights[scenario]) if year else TODAY
+
+
+TODAY = When(0, "", Decimal(1))
+
+
+@dataclass(frozen=True, slots=True)
+class BundleCost:
+    """What a bundle adds besides parts of today: present value, cash today, of it hired labor; whom it calls."""
+
+    worth_cents: int
+    cash_today_cents: int
+    hired_today_cents: int
+    calls: "Calls"
+
+
+class Call(StrEnum):
+    """What a bundle of work makes somebody pay once for a visit."""
+
+    VISIT = "visit"
+    PERMIT = "permit"
+    OWN_VISIT = "own visit"
+    OWN_PERMIT = "own permit"
+
+    @property
+    def hired(self) -> bool:
+        """Whether it is the hired crew's."""
+        return self in (Call.VISIT, Call.PERMIT)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Stop:
+    """So many hours in which the shop stands for a task of the hired crew's visit."""
+
+    hours: Decimal
+    hired = True
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Once:
+    """Work or money that a visit has once, for all its work that asks for it; of the hired crew's or the owner's."""
+
+    what: Work | Charge
+    hired: bool
+
+
+Calls = frozenset[Call | Stop | Once]
+"""What a bundle makes somebody pay once a visit."""
+
+
+@dataclass(frozen=True)
+class Pricer:
+    """Prices work and later parts for one market and one way of hiring."""
+
+    facts: Facts
+    market: Market
+    hiring: Hiring
+
+    def worth(self, when: When) -> Decimal:
+        """Weight times discount factor."""
+        return when.weight * single_worth(self.facts.shop.money.discount_rate, when.year)
+
+    def line(
+        self,
+        when: When,
+        kind: LineKind,
+        pocket: Pocket,
+        what: str,
+        machine: str,
+        exact: Decimal,
+        trace: str,
+        **more: object,
+    ) -> Line:
+        """A line of an exact amount in its year's money: rounded to the cent, and its worth is that of the cents."""
+        amount = to_cents(exact)
+        worth = to_cents(amount * self.worth(when))
+        return Line(
+            when.year,
+            when.scenario,
+            kind,
+            pocket,
+            what,
+            machine,
+            amount,
+            worth,
+            trace,
+            **more,  # type: ignore[arg-type]
+        )
+
+    @cached_property
+    def _costs(self) -> dict[tuple[Bundle, When], BundleCost]:
+        return {}
+
+    def cost(self, bundle: Bundle, when: When) -> BundleCost:
+        """The sums of the bundle's lines, remembered. Raises NoOfferError."""
+        key = (bundle, when)
+        if key not in self._costs:
+            self._costs[key] = self._cost(bundle, when)
+        return self._costs[key]
+
+    def _cost(self, bundle: Bundle, when: When) -> BundleCost:
+        today = when.year == 0
+        lines = self.effort(bundle, when, "", "") if today else self.later(bundle, when, "", "")
+        cash = [line for line in lines if today and line.pocket is Pocket.CASH]
+        return BundleCost(
+            sum(line.present_value_cents for line in lines),
+            sum(line.amount_cents for line in cash),
+            sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR),
+            self.calls(bundle, today=today),
+        )
+
+    def labor_growth(self, when: When) -> Decimal:
+        """Growth of wages until then."""
+        return growth_factor(self.facts.shop.money.growth.labor, when.year)
+
+    def parts_growth(self, when: When) -> Decimal:
+        """Growth of part prices until then."""
+        return growth_factor(self.facts.shop.money.growth.parts, when.year)
+
+    def later(self, bundle: Bundle, when: When, machine: str, why: str) -> list[Line]:
+        """Every line of a bundle in a later year: forecast parts, labor, quotes, lost time.
+
+        Raises NoOfferError when a part cannot be had at any price.
+        """
+        lines = [line for need in bundle.needs for line in self.later_part(need, when, machine, why)]
+        return lines + self.effort(bundle, when, machine, why)
+
+    def effort(self, bundle: Bundle, when: When, machine: str, why: str) -> list[Line]:
+        """The lines of a bundle that are not parts: labor, quotes, lost time; what a visit has once left out."""
+        works = (work for work in bundle.work if not work.once)
+        lines = [line for work in works for line in self.labor(work, when, machine, why)]
+        return lines + [
+            self.charge(charge, when, machine, why) for charge in bundle.charges if not charge.once
+        ]
+
+    def bought_today_cents(self, bundles: Iterable[Bundle]) -> int | None:
+        """What bundles cost today: parts with tax at their cheapest, and effort; None where a part has no price."""
+        cents = 0
+        for bundle in bundles:
+            cents += sum(line.amount_cents for line in self.effort(bundle, TODAY, "", ""))
+            for need in bundle.needs:
+                bought = self.market.forecast(need)
+                if bought is None:
+                    return None
+                cents += to_cents(bought.cost_cents)
+        return cents
+
+    def once(self, when: When, once: Once) -> list[Line]:
+        """The lines of what a visit has once."""
+        if isinstance(once.what, Work):
+            return list(self.labor(once.what, when, "", "once a visit"))
+        return [self.charge(once.what, when, "", "labor.yaml charges; once a visit")]
+
+    def labor(self, work: Work, when: When, machine: str, why: str) -> Iterator[Line]:
+        """The labor of a piece of work, and the shop time it costs."""
+        doing = do(self.facts, self.hiring, work, today=when.year == 0)
+        growth = self.labor_growth(when)
+        own = doing.crew.role is Role.OWNER
+        covered = f", covered by {self.hiring.bid.name}" if doing.covered and self.hiring.bid else ""
+        yield self.line(
+            when,
+            LineKind.LABOR,
+            Pocket.OWN_TIME if own else Pocket.CASH,
+            doing.name + covered,
+            machine,
+            doing.cost_cents * growth,
+            f"{self._source(work)}; {why}",
+            crew=doing.crew.name,
+            task=work.task if work.hours is None else QUOTED_WORK,
+            quantity=work.quantity,
+            hours=doing.hours,
+            hours_spread=Decimal(0) if doing.covered else doing.spread,
+            hour_factor=work.slowed.factor,
+        )
+        if own and doing.stops_hours:
+            trace = f"labor.yaml task {work.task} stops_shop; shop file money.shop_hour"
+            yield from self.standing(when, doing.stops_hours, doing.name, machine, trace)
+
+    def standing(
+        self,
+        when: When,
+        hours: Decimal,
+        what: str = "the visit",
+        machine: str = "",
+        trace: str = "labor.yaml stops_shop, the longest of the visit; shop file money.shop_hour",
+    ) -> list[Line]:
+        """What it costs that the shop or a machine stands so long; a visit stops the shop once, for its longest task."""
+        hour = self.facts.shop.money.shop_hour_cents
+        if not hour:
+            return []
+        words = f"{hours:f} h standing: {what}"
+        return [self.line(when, LineKind.LOST_TIME, Pocket.LOST_TIME, words, machine, hours * hour, trace)]
+
+    def _source(self, work: Work) -> str:
+        """Where the hours of a piece of work are written."""
+        if work.hours is not None:
+            return f"quote: {work.task}"
+        return f"labor.yaml task {work.task}{self._own_jobs(work.task)}"
+
+    def _own_jobs(self, task: str) -> str:
+        """How many of the shop's own jobs stand behind a task's hours, in words."""
+        known = self.facts.experience.get(task)
+        return f", with {known.jobs} jobs of your own" if known is not None and known.jobs else ""
+
+    def charge(self, charge: Charge, when: When, machine: str, why: str) -> Line:
+        """Quoted money, a year's energy, or, below nothing, what comes back: today in cash, or at the end."""
+        if charge.at_end:
+            exact, trace = charge.amount_cents, f"quote; {why}"
+            return self.line(when, LineKind.RESALE, Pocket.COMES_BACK, charge.what, machine, exact, trace)
+        if charge.amount_cents < 0:
+            exact = charge.amount_cents * self.parts_growth(when)
+            return self.line(
+                when,
+                LineKind.RESALE,
+                Pocket.CASH,
+                charge.what,
+                machine,
+                exact,
+                f"shop file old_motor_worth; {why}",
+            )
+        if charge.energy:
+            growth = growth_factor(self.facts.shop.money.growth.electricity, when.year)
+            kind, trace = LineKind.ELECTRICITY, "shop file money.electricity_per_kwh"
+        else:
+            growth, kind, trace = self.parts_growth(when), LineKind.QUOTE, "quote"
+        exact = charge.amount_cents * growth
+        return self.line(when, kind, Pocket.CASH, charge.what, machine, exact, f"{trace}; {why}")
+
+    def later_part(self, need: Need, when: When, machine: str, why: str) -> Iterator[Line]:
+        """A part bought in a later year at forecast prices, and what it fetches at the end."""
+        bought = self.market.forecast(need)
+        if bought is None:
+            raise NoOfferError(f"no priced offer for {need.spec.describe()}")
+        deal = bought.deal
+        trace = f"offers.csv row {deal.offer.row}, forecast; {why}"
+        yield self.line(
+            when,
+            LineKind.PART,
+            Pocket.CASH,
+            deal.part.name + bought.what,
+            machine,
+            bought.cost_cents * self.parts_growth(when),
+            trace,
+            quantity=Decimal(bought.count),
+            offer_row=deal.offer.row,
+            forecast=True,
+        )
+        resale = self.market.forecast_resale(need, bought, when.year)
+        if resale:
+            end = When(self.facts.shop.years, when.scenario, when.weight)
+            wear = Decimal(1) if bought.whole else need.share
+            yield self.line(
+                end,
+                LineKind.RESALE,
+                Pocket.COMES_BACK,
+                deal.part.name + bought.what,
+                machine,
+                -resale,
+                f"{deal.resale_trace(self.facts, wear)}; {trace}",
+                offer_row=deal.offer.row,
+                forecast=True,
+            )
+
+    def crew_of(self, call: Call) -> Crew:
+        """Who is paid."""
+        return self.hiring.crew if call.hired else self.facts.owner
+
+    def visit(self, when: When, call: Call = Call.VISIT) -> list[Line]:
+        """What a visit costs besides its hours and its permit."""
+        crew, growth = self.crew_of(call), self.labor_growth(when)
+        lines = []
+        if crew.call_out_cents:
+            what, trace = f"call-out, {crew.name}", "labor.yaml crew call_out"
+            exact = crew.call_out_cents * growth
+            lines.append(self.line(when, LineKind.CALL_OUT, Pocket.CASH, what, "", exact, trace))
+        hours = crew.set_up_hours / crew.pace if call.hired else Decimal(0)
+        if hours:
+            lines.append(
+                self.line(
+                    when,
+                    LineKind.LABOR,
+                    Pocket.CASH,
+                    "set-up and clean-up",
+                    "",
+                    hours * crew.rate_cents * growth,
+                    "labor.yaml crew set_up",
+                    crew=crew.name,
+                    task="set-up",
+                    quantity=Decimal(1),
+                    hours=hours,
+                )
+            )
+        return lines
+
+    def permit(self, when: When, call: Call = Call.PERMIT, *, first: bool) -> list[Line]:
+        """Permit and inspection for a visit, the first ever or a later one."""
+        crew = self.crew_of(call)
+        cents = crew.permit_cents if first else later_permit_cents(crew)
+        if not cents:
+            return []
+        what = "permit and inspection" if call.hired else "permit and inspection, own work"
+        trace = "labor.yaml crew permit" if first else "labor.yaml crew later_permit"
+        exact = cents * self.labor_growth(when)
+        return [self.line(when, LineKind.PERMIT, Pocket.CASH, what, "", exact, trace)]
+
+    def bid(self) -> list[Line]:
+        """The fixed bid, when one is taken."""
+        bid = self.hiring.bid
+        if bid is None:
+            return []
+        trace = f"shop file bids: {bid.name}"
+        return [self.line(TODAY, LineKind.BID, Pocket.CASH, bid.name, "", bid.price_cents, trace)]
+
+    def calls(self, bundle: Bundle, *, today: bool) -> Calls:
+        """What the bundle's work makes somebody pay, and how long the shop stands in the hired crew's visit.
+
+        A charge once a visit is the hired crew's where any of the work is; a fixed bid for all of that holds it.
+        """
+        found: set[Call | Stop | Once] = set()
+        doings = [(work, do(self.facts, self.hiring, work, today=today)) for work in bundle.work]
+        for work, doing in doings:
+            own = doing.crew.role is Role.OWNER
+            if work.once:
+                found.add(Once(work, not own))
+            if doing.stops_hours and not own:
+                found.add(Stop(doing.stops_hours))
+            if own or not doing.covered:
+                found.add(Call.OWN_VISIT if own else Call.VISIT)
+            if doing.permit:
+                found.add(Call.OWN_PERMIT if own else Call.PERMIT)
+        if any(charge.permit for charge in bundle.charges):
+            found.add(Call.PERMIT)
+        hired = [doing for _, doing in doings if doing.crew.role is not Role.OWNER]
+        if not hired or not all(doing.covered for doing in hired):
+            found |= {Once(charge, bool(hired)) for charge in bundle.charges if charge.once}
+        return frozenset(found)

@@ -1,0 +1,71 @@
+"""The exact choice: one integer program whose coefficients are the rounded lines that are printed, and its search.
+
+Its modules:
+
+- `program`: variables, rows and costs as plain data; what may have to give way is said by its rows.
+- `choice`, `stocked`, `frame`, `built`: the program of a sourcing rule over all streams; what is set free, as it
+  counts it; a way of hiring put on it; the built program and its answer as a plan.
+- `visit_rows`, `gear_rows`, `load_rows`, `cord_rows`: visits and permits; gear; limits; whole cords.
+- `purchase`, `reel_rows`, `order_rows`: today's purchase, what its reels can be cut into, its orders.
+- `solver`, `relaxation`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
+  rule out.
+- `ranking`, `clock`, `clashes`: the best plans in order; the time limit; why there is none.
+
+`program.choice` builds one program over all streams: whole numbers of a machine's count for its ways; per
+scenario and date stock flows from what is set free to what is used; today's needs are met by whole packs,
+reels cut to pieces, limited offers, and suppliers' fees. `program.visit_rows` adds a variable for each visit
+and permit that several pieces of work may call for.
+
+**Shared gear** (`circuits.gear`) is a bundle to put in, a bundle to put in again after a move of the shop, a
+bundle a year, and poles taken or freed. `model.brought` gives the panels that gear would bring to everything
+that looks at panels, so ways from them are built like any other. `program.gear_rows` adds a variable for each
+piece of gear today and for each year of each scenario in which a circuit changes; a row *gates* every circuit
+on the panel that must be there first, and gear on the gear above it. Limits (`circuits.capacity`: service,
+panels with a rating, converter outputs) are rows in whole volt-amperes, loads rounded up and limits down
+(`program.load_rows`). Clubs of which so many run, sets that run at once, the lines that circuits are on, the
+largest motor, load managers and converters' plates are small helper variables there. `ledger.ledger` counts
+the same plainly for the simulation and the reports, from `circuits.demand`, which the program does not call;
+`tests/program/test_load_rows.py` holds both against a plain search.
+
+**The program's coefficients are the rounded present values of the very lines that are printed**, so its
+objective is the printed total to the cent. `ledger.simulation` then walks the plan year by year with a stock
+of its own and emits the lines; if the totals differ by a cent the run fails (`DisagreementError`, exit 1).
+That is the second opinion inside; `tests/second_opinion.py` is another, a plain search without a
+program, and `tests/oracle` a third, a plain reckoner from the written rules that shares no pricing, with
+shops worked by hand. `tests/reconfiguration` is one more for shops that are there and are laid out anew
+today: `laid_out_anew` tries every exchange of outlets, breakers, receptacles, cords and kits by itself, and
+must come to the product's total to the cent in drawn shops, in shops worked by hand (`shops/`, each with its
+working in `test_shops_anew`), rule by rule (`test_rules_anew`), and when the same things are told in other
+words (`test_told_another_way`). `hard_shops` are those that were got wrong once. `COSTPLAN_SOAK=400` draws so
+many shops; `python tests/reconfiguration/differences.py 300` lists what differs.
+
+**Hiring options are solved one by one**: the owner plus one electrician crew, or a fixed bid with a crew for
+the rest. A sourcing rule has one program (`program.frame`); a way of hiring is its costs, visits, bid and cap on
+it. Their ranked plans are merged. A crew never better than another is left out.
+
+**One time limit** counts from the start of the command (`program.clock`). Long cords make a stock for every length
+that may be left of them; where that takes more than `BUILDING` of the time, the program is built without what is
+cut off, and its plans are never called proven: `Choice.floor` is a bound on what was left out as well.
+
+**Next-best plans** exclude all plans that repeat one above them (`Plan.repeats`): no single machine, and less
+than half of any strand of a group, has another kind of way (`Way.signature`: method, ending and source, or
+the quote; no panel), and the same gear is there or more. Where there are groups that half is a variable which
+the relaxation passes by with fractions; so once the best plan is taken, `program.ranking` looks place by place
+where another one differs (`Choice.exclude` gives the places), each a search with its own relaxation, the
+cheapest first, none deeper than the plan already at hand. A question whose ways are among those of one
+already answered, and whose answer uses no other, is not searched again.
+
+Nothing is dropped before the solver. An earlier program dropped ways that could never win, each by an
+exchange argument: what serves the dropped way serves the other. Wear, live outlets, groups and visits by move
+break those arguments, since a way that looks dominated may set free just what another machine takes over.
+They are gone. `program.relaxation` does the same safely, for any row that is added: the linear relaxation is
+solved first, and a variable at its bound with reduced cost r can leave it by at most window / r in any
+assignment that costs no more than the relaxation plus the window. `program.solver` searches within a small
+window with those bounds. A plan found within it is the cheapest there is, because everything outside costs
+more than the window allows; one found beyond it sets the window for a last search. No plan found: the window
+is widened. Bounds are relaxed by `CAREFUL` for the floats of the relaxation, and the cost is counted anew in
+whole cents. The rest is exact by construction: reel counts, by pattern or pooled, as below.
+
+In `ways`, slack and spare conductors are still left out for a machine that never changes, since nothing could
+use them.
+"""

@@ -1,0 +1,176 @@
+"""A built program: narrowed to fewer ways, freed of plans that are known, and read out of an answer."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from costplan.circuits.ways import Way
+from costplan.ledger.options import Option
+from costplan.ledger.plan import Lasting, Plan, Reused, Shared, Visits, WholeCordUsed, other_from
+from costplan.ledger.pricing import Once, Pricer, When
+from costplan.program.gear_rows import GearRows
+from costplan.program.program import Program, Terms
+from costplan.program.purchase import PurchaseRows
+from costplan.program.relaxation import UNKNOWN_BOUND, relax
+from costplan.program.solver import Answer, with_least
+from costplan.years.stream import Trip
+
+LESS_LIKED = {"cord": 9, "plug": 1, "connector": 1, "kit": 1}
+"""Among plans that cost the same: how little a piece of a cord is liked to serve alone, against 2 for circuits given up."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A built program and how to read a plan out of an answer."""
+
+    program: Program
+    pricer: Pricer
+    ways: Mapping[str, Mapping[Way, int]]
+    reuse: Mapping[int, Reused]
+    lasting: Mapping[int, Lasting]
+    shared: Mapping[int, Shared]
+    purchase: PurchaseRows
+    outlay: Mapping[int, int]
+    gear: GearRows
+    whole: Mapping[int, WholeCordUsed]
+    visits: Mapping[Trip, Mapping[When, tuple[int, int | None]]]
+    stops: Mapping[tuple[When, Trip], Mapping[Decimal, int]]
+    once: Mapping[tuple[When, Trip], Mapping[Once, int]]
+    left_out: frozenset[int] | None = None
+    """Where what is cut off cords was left out for lack of time: rows that count how often a thing set free serves."""
+
+    def plan(self, answer: Answer) -> Plan:
+        """The plan an answer stands for."""
+        values = answer.values
+        return Plan(
+            {
+                name: {way: values[i] for way, i in ways.items() if values[i]}
+                for name, ways in self.ways.items()
+            },
+            self.pricer.hiring,
+            self.purchase.bought(values),
+            self.purchase.packs(values),
+            tuple(replace(entry, count=values[i]) for i, entry in self.reuse.items() if values[i]),
+            tuple(replace(entry, count=values[i]) for i, entry in self.lasting.items() if values[i]),
+            tuple(replace(entry, saved=values[i]) for i, entry in self.shared.items() if values[i]),
+            tuple(replace(entry, count=values[i]) for i, entry in self.whole.items() if values[i]),
+            self.gear.put_in(values),
+            tuple(
+                Visits(
+                    when.scenario,
+                    when.year,
+                    trip,
+                    values[visit],
+                    values[permit] if permit is not None else 0,
+                    tuple(
+                        (hours, values[i])
+                        for hours, i in self.stops.get((when, trip), {}).items()
+                        if values[i]
+                    ),
+                    tuple(
+                        (once, values[i]) for once, i in self.once.get((when, trip), {}).items() if values[i]
+                    ),
+                )
+                for trip, dated in self.visits.items()
+                for when, (visit, permit) in dated.items()
+                if values[visit]
+            ),
+        )
+
+    def narrowed(self, options: Mapping[str, Iterable[Option]]) -> "Choice":
+        """A choice among these options only, to be changed on its own; all others are closed."""
+        other = self.copy()
+        for machine, ways in self.ways.items():
+            kept = {option.way for option in options[machine]}
+            for way, index in ways.items():
+                if way not in kept:
+                    other.program.close(index)
+        ways_kept = {
+            machine: {option.way: self.ways[machine][option.way] for option in found}
+            for machine, found in options.items()
+        }
+        return replace(other, ways=ways_kept)
+
+    def floor(self) -> int:
+        """A whole-cent lower bound on every plan, what was left out for lack of time included.
+
+        What is cut off a cord serves where the whole of it could: where a cord serves any number of times, nothing is dearer.
+        """
+        loose = relax(self.program.without(self.left_out or frozenset()))
+        return UNKNOWN_BOUND if loose is None else loose.bound
+
+    def copy(self) -> "Choice":
+        """The same choice, to be changed on its own."""
+        program = self.program.copy()
+        return replace(self, program=program, purchase=self.purchase.on(program), gear=self.gear.on(program))
+
+    def tidied(self, answer: Answer) -> Answer:
+        """An answer of the same cost in which no machine gives up what it has for nothing, and cords go whole."""
+        pooled = [index for ways in self.ways.values() for way, index in ways.items() if way.pooled]
+        kinds = {index: entry.use.thing.item.spec.kind for index, entry in self.reuse.items()}
+        apart = {index: LESS_LIKED[kind] for index, kind in kinds.items() if kind in LESS_LIKED}
+        taken_apart = {self.reuse[index].use for index in apart if answer.values[index]}
+        whole_instead = any(
+            taken_apart.issuperset(entry.asked.pieces)
+            and entry.cord.cable.length_ft == entry.asked.cable.thing.item.length_ft
+            for entry in self.whole.values()
+        )
+        if not whole_instead and not any(answer.values[index] for index in pooled):
+            return answer
+        rather_not = dict.fromkeys(pooled, 2) | apart
+        found = with_least(self.program, rather_not, answer)
+        return answer if self.purchase.reels.unfit(found.values) else found
+
+    def exclude(self, plan: Plan) -> tuple[int, ...]:
+        """Rule out every plan that `Plan.repeats` it.
+
+        Where machines come in groups, gives variables of which one must be 1: each stands for where a plan differs,
+        in half of one strand, or in the single machines and the gear.
+        """
+        differs: Terms = {}
+        single: Terms = {self.gear.ever(name): -1 for name in plan.gear_names}
+        for strand, ways in self.ways.items():
+            kinds = plan.kinds[strand]
+            by_kind: dict[str, list[int]] = defaultdict(list)
+            for way, index in ways.items():
+                by_kind[way.signature].append(index)
+            moved: Terms = {}
+            for kind, indices in by_kind.items():
+                moved |= self._more_than(kinds[kind], indices, kinds.total())
+            if kinds.total() == 1:
+                single |= moved
+            else:
+                half = self.program.variable(f"half of {strand} another way")
+                self.program.row(f"half of {strand} another way", moved | {half: -other_from(kinds)}, low=0)
+                differs[half] = 1
+        if not differs:
+            self.program.row("another plan", single, low=1 - len(plan.gear_names))
+            return ()
+        if single:
+            other = self.program.variable("another single machine or less gear")
+            row = single | {other: -1}
+            self.program.row("another single machine or less gear", row, low=-len(plan.gear_names))
+            differs[other] = 1
+        self.program.row("another plan", differs, low=1)
+        return tuple(differs)
+
+    def differing(self, where: int) -> "Choice":
+        """A choice among the plans that differ there, by a variable of `exclude`; to be changed on its own."""
+        other = self.copy()
+        other.program.open(where)
+        return other
+
+    def _more_than(self, there: int, indices: list[int], most: int) -> Terms:
+        """An expression that is at most how far variables together exceed `there`, and can be that."""
+        if not there:
+            return dict.fromkeys(indices, 1)
+        if there == most:
+            return {}
+        more = self.program.variable(f"more than {there} from {indices[0]}", most - there)
+        any_more = self.program.variable(f"any more than {there} from {indices[0]}")
+        self.program.row(
+            f"more from {indices[0]}", {more: -1, any_more: -there} | dict.fromkeys(indices, 1), low=0
+        )
+        self.program.row(f"more from {indices[0]} only then", {more: -1, any_more: most - there}, low=0)
+        return {more: 1}

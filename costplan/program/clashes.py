@@ -1,0 +1,131 @@
+"""Why no plan exists: the least that limits must give way for one to exist, in words."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from costplan.circuits.capacity import Capacity, line_amperes, system_of
+from costplan.circuits.facts import Facts
+from costplan.ledger.options import Option, Survey
+from costplan.ledger.pricing import Pricer
+from costplan.model.tandems import TandemPair, not_offered
+from costplan.program.choice import build_frame
+from costplan.program.program import Gives, Limit, Program
+from costplan.program.solver import NoAnswerError, any_answer, solve
+
+SECONDS = 20
+"""How long the search for the least may take."""
+UNKNOWN = "no plan keeps all limits together; which of them must give way was not found in time"
+IN_TIME = "as far as was found in time, less may do: "
+"""Before what gives way where the search for the least did not end."""
+
+
+_MOST = {Gives.SPACES: 10**4, Gives.LOAD: 10**7, Gives.CAP: 10**9, Gives.OFFERS: 10**4}
+"""By how much a limit may give way at most: spaces, volt-amperes, cents, pieces."""
+_PRICE = {Gives.SPACES: 10**6, Gives.LOAD: 10**4, Gives.CAP: 1, Gives.OFFERS: 10**6}
+"""How dear a unit of it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Why limits cannot be kept together, in words; `lacking` are the spaces by panel where nothing else gives way."""
+
+    reasons: list[str]
+    lacking: Mapping[str, int] = field(default_factory=dict)
+
+
+def clashes(
+    facts: Facts, survey: Survey, pricers: Sequence[Pricer], options: Mapping[str, tuple[Option, ...]]
+) -> Clash:
+    """Which limits cannot be kept together: the least that must give way, over every way of hiring."""
+    frame = build_frame(facts, pricers[0].market, survey, options)
+    eased = [_eased(frame.hiring(pricer).program) for pricer in pricers]
+    found = [entry for entry in eased if entry is not None]
+    if not found:
+        return Clash([UNKNOWN])
+    _, broken, least = min(found, key=lambda entry: entry[0])
+    known = "" if least else IN_TIME
+    reasons = list(
+        dict.fromkeys(known + _words(facts, survey, limit, amount) for limit, amount in broken.items())
+    )
+    lacking = {panel: amount for (gives, panel), amount in broken.items() if gives is Gives.SPACES}
+    return Clash(reasons, lacking if len(lacking) == len(broken) else {})
+
+
+def with_more_spaces(facts: Facts, lacking: Mapping[str, int]) -> Facts | None:
+    """The shop as if its panels had so many more free spaces; None where one that lacks them is not there yet."""
+    shop = facts.written
+    if set(lacking) - {panel.name for panel in shop.panels}:
+        return None
+    panels = [
+        panel.model_copy(update={"spaces_free": panel.spaces_free + lacking.get(panel.name, 0)})
+        for panel in shop.panels
+    ]
+    return Facts(shop.model_copy(update={"panels": panels}), facts.catalog)
+
+
+def _eased(program: Program) -> tuple[int, dict[Limit, int], bool] | None:
+    """How dear it is to let limits give way for one way of hiring, by how much each gives, and whether less cannot do."""
+    eased = Program(list(program.variables), [], {}, 0)
+    slack: dict[Limit, int] = {}
+    for row in program.rows:
+        terms = dict(row.terms)
+        if row.limit is not None:
+            if row.limit not in slack:
+                gives, of = row.limit
+                slack[row.limit] = eased.variable(f"give way: {of}", _MOST[gives], _PRICE[gives])
+            terms[slack[row.limit]] = 1 if row.low is not None else -1
+        eased.row(row.name, terms, row.low, row.high)
+    try:
+        answer = solve(eased, seconds=SECONDS)
+    except NoAnswerError:
+        try:
+            answer = any_answer(eased, SECONDS)
+        except NoAnswerError:
+            return None
+    return (
+        answer.cost,
+        {limit: answer.values[i] for limit, i in slack.items() if answer.values[i]},
+        answer.proven,
+    )
+
+
+def _words(facts: Facts, survey: Survey, limit: Limit, amount: int) -> str:
+    gives, of = limit
+    if gives is Gives.CAP:
+        return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise the cap by that much"
+    if gives is Gives.LOAD:
+        return (
+            f"too much load on {of}: {_over(facts, of, amount)}; upgrade it, hold machines back with a load manager, "
+            "or say which machines take turns or run at once"
+        )
+    if gives is Gives.SPACES:
+        words = f"too few spaces in {of}: {amount} more needed; free some, or let machines take turns"
+        return "; ".join([words, *_no_tandems(facts, survey, of)])
+    return f"not enough on offer: {of}; add an offer, or raise what is available"
+
+
+def _over(facts: Facts, limit: str, amount: int) -> str:
+    """How much a limit is passed by, in the figures that reports show it in."""
+    known = Capacity(facts).limits.get(limit)
+    if known is None:
+        return f"{amount:,} VA over"
+    if known.counts_machines:
+        return f"{amount} more machines than it runs at once"
+    system = system_of(facts, limit)
+    figures = [f"{line_amperes(system, va):.1f}" for va in (amount, known.most_va, known.taken_va)]
+    return f"{figures[0]} A over its {figures[1]} A on the wire that carries most, {figures[2]} A of which are taken already"
+
+
+def _no_tandems(facts: Facts, survey: Survey, panel: str) -> list[str]:
+    """Why tandem breakers give no more spaces in a panel."""
+    blocked = not_offered(facts.shop).get(panel, ())
+    unpriced = [
+        f"{name}: {survey.gear_out[name]}"
+        for name, gear in facts.gear.items()
+        if isinstance(gear, TandemPair) and gear.panel == panel and name in survey.gear_out
+    ]
+    return (
+        [f"no more spaces by tandem breakers: {', '.join([*blocked, *unpriced])}"]
+        if blocked or unpriced
+        else []
+    )

@@ -1,0 +1,107 @@
+"""The program but for who is hired: every way of hiring is other costs, visits, bid and cap on the same frame."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Bundle
+from costplan.circuits.ways import Way
+from costplan.ledger.plan import Lasting, Reused, Shared, WholeCordUsed
+from costplan.ledger.pricing import Pricer, When
+from costplan.program.built import Choice
+from costplan.program.gear_rows import GearRows
+from costplan.program.program import Gives, Program, Terms
+from costplan.program.purchase import PurchaseRows
+from costplan.program.visit_rows import VisitRows
+from costplan.years.stream import Trip, Use
+
+Charged = Mapping[tuple[Bundle, When, Trip], Terms]
+"""Bundles with when they are done and in which visit of a move, and how often by variable."""
+
+
+@dataclass(frozen=True)
+class Causes:
+    """Variables that stand for ways of machines, and those that serve what ways ask for.
+
+    `serves` has what a variable serves, with the most of that there is.
+    """
+
+    program: Program
+    machine_of: dict[int, str]
+    serves: dict[int, tuple[Use | Trip, int]]
+
+    def most(self, terms: Mapping[int, int]) -> int:
+        """The most an expression can be, one way a machine; other variables count as themselves."""
+        most: dict[str, int] = defaultdict(int)
+        for index, count in terms.items():
+            name = self.machine_of.get(index, f"variable {index}")
+            most[name] = max(most[name], count * self.program.variables[index].high)
+        return sum(most.values())
+
+    def together(self, causes: Iterable[int]) -> list[tuple[list[int], int]]:
+        """Ways of one machine, what serves one use, what one move leaves: each machine has one; the rest one by one."""
+        groups: dict[str | Use | Trip, list[int]] = defaultdict(list)
+        most: dict[str | Use | Trip, int] = defaultdict(int)
+        for index in causes:
+            high = self.program.variables[index].high
+            name: str | Use | Trip = self.machine_of.get(index, f"variable {index}")
+            if index in self.serves:
+                name, high = self.serves[index]
+            groups[name].append(index)
+            most[name] = max(most[name] + high if isinstance(name, tuple) else most[name], high)
+        return [(group, most[name]) for name, group in groups.items()]
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The built program before anybody is hired, and how to read a plan out of an answer."""
+
+    facts: Facts
+    causes: Causes
+    charged: Charged
+    ways: Mapping[str, Mapping[Way, int]]
+    reuse: Mapping[int, Reused]
+    lasting: Mapping[int, Lasting]
+    shared: Mapping[int, Shared]
+    purchase: PurchaseRows
+    gear: GearRows
+    whole: Mapping[int, WholeCordUsed]
+    left_out: frozenset[int] | None
+
+    def hiring(self, pricer: Pricer) -> Choice:
+        """The program by one way of hiring. Raises NoOfferError."""
+        program = self.causes.program.copy()
+        outlay, hired_today = defaultdict(int, self.purchase.outlay), defaultdict[int, int](int)
+        visits = VisitRows(program, pricer, self.causes.together)
+        for (bundle, when, trip), terms in self.charged.items():
+            cost = pricer.cost(bundle, when)
+            for index, count in terms.items():
+                program.add_cost(index, cost.worth_cents * count)
+                if when.year == 0:
+                    outlay[index] += cost.cash_today_cents * count
+                    hired_today[index] += cost.hired_today_cents * count
+            visits.call(cost.calls, when, trip, terms)
+        visits.add(outlay, hired_today)
+        if pricer.hiring.bid is not None:
+            cents = sum(line.amount_cents for line in pricer.bid())
+            outlay[program.variable("fixed bid", 1, cents, low=1)] += cents
+        cap = self.facts.shop.money.outlay_cap_cents
+        if cap is not None:
+            program.row("cap on today's outlay", outlay, high=int(cap), limit=(Gives.CAP, ""))
+        return Choice(
+            program,
+            pricer,
+            self.ways,
+            self.reuse,
+            self.lasting,
+            self.shared,
+            self.purchase.on(program),
+            outlay,
+            self.gear.on(program),
+            self.whole,
+            visits.trips,
+            visits.stops,
+            visits.once,
+            self.left_out,
+        )

@@ -1,0 +1,361 @@
+"""Today's purchase inside the program: packs, reels with cut lists, by the foot, suppliers' fees."""
+
+from collections import Counter, defaultdict
+from collections.abc import Mapping
+from copy import copy
+from decimal import Decimal
+from functools import cached_property
+from math import ceil
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.needs import Need
+from costplan.ledger.plan import Bought, Packs
+from costplan.ledger.unit_cost import pack_cost, pack_worth, unit_cost
+from costplan.model.catalog import Supplier
+from costplan.program.order_rows import Ordered
+from costplan.program.program import Gives, Program, Terms
+from costplan.program.reel_rows import BY_PATTERN, IN_POOL, ReelRows
+from costplan.sourcing.cutting import cutting_patterns, fit_into_reels
+from costplan.sourcing.market import Deal, Market
+from costplan.sourcing.orders import most_charges
+
+FEW_REELS = 3
+"""Up to so many reels of an offer, counting pieces reel by reel is the smaller program."""
+SHARES = tuple(range(2, 10))
+"""Shares of a reel whose cuts are added to a pool."""
+
+
+class PurchaseRows:
+    """Adds today's purchase to a program and reads it back from an answer."""
+
+    def __init__(
+        self,
+        program: Program,
+        market: Market,
+        facts: Facts,
+        demand: Mapping[Need, Terms],
+        askers: Mapping[str, Mapping[Need, int]],
+    ) -> None:
+        """Add the rows.
+
+        demand: how often each variable asks for a need; askers: the most each machine can ask for.
+        """
+        self.program, self.market, self.facts, self.askers = program, market, facts, askers
+        self.demand = demand
+        self.patterns: dict[int, list[tuple[int, dict[int, int]]]] = {}
+        high = {need: sum(asked.get(need, 0) for asked in askers.values()) for need in demand}
+        self.outlay: Terms = defaultdict(int)
+        self.set_aside: dict[int, tuple[int, Need, int | None]] = {}
+        self.pack_of: dict[int, int] = {}
+        self.goods: dict[str, Terms] = defaultdict(lambda: defaultdict(int))
+        self.links: dict[str, list[tuple[int, int]]] = defaultdict(list)
+        self.deal_use: dict[int, list[tuple[int, Need]]] = defaultdict(list)
+        self.deals: dict[int, Deal] = {}
+        self.most: dict[int, dict[Need, int]] = defaultdict(dict)
+        self.supply: dict[Need, list[int]] = defaultdict(list)
+        needs = sorted(demand)
+        for need in needs:
+            for deal in self._worth_having(need):
+                self.deals[deal.offer.row] = deal
+                self.most[deal.offer.row][need] = high[need]
+        for row in sorted(self.deals):
+            self._deal(self.deals[row])
+        for need in needs:
+            terms = {index: -count for index, count in demand[need].items()}
+            terms |= dict.fromkeys(self.supply[need], 1)
+            what = f"{need.spec.describe()} {need.length_ft or ''}".strip()
+            program.row(f"enough {what}", terms, 0, 0, (Gives.OFFERS, what))
+        for supplier in facts.catalog.suppliers:
+            order = Ordered(
+                supplier, market.owner_hour_cents, self.goods[supplier.id], self.links[supplier.id]
+            )
+            for index, cents in order.add(program).items():
+                self.outlay[index] += cents
+        tempting = frozenset(row for row, deal in self.deals.items() if self._tempts(deal))
+        self.reels = ReelRows(program, self.deals, self.set_aside, self.pack_of, tempting)
+
+    def on(self, program: Program) -> "PurchaseRows":
+        """The same rows in a copy of the program."""
+        other = copy(self)
+        other.program, other.reels = program, self.reels.on(program)
+        return other
+
+    def _worth_having(self, need: Need) -> list[Deal]:
+        """Deals less those that another deal, sold singly and without limit, always undercuts.
+
+        Dropping a dearer deal can at most lose its supplier's free delivery and cost the other's fees, so
+        both must be covered by the saving on a single unit.
+        """
+        deals = self.market.usable(need)
+        kept: dict[tuple[object, ...], list[Deal]] = self.market.remembered  # type: ignore[assignment]
+        key = ("worth having", tuple(deal.offer.row for deal in deals), need.length_ft, need.share)
+        if key not in kept:
+            rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
+            kept[key] = [
+                deal for deal in deals if not any(self._undercuts(rival, deal, need) for rival in rivals)
+            ]
+        return kept[key]
+
+    def _undercuts(self, other: Deal, deal: Deal, need: Need) -> bool:
+        if other is deal or deal.pack is not None or deal.supplier.minimum_cents:
+            return False
+        mine, its = unit_cost(self.market, deal, need), unit_cost(self.market, other, need)
+        fees = 0 if other.supplier.id == deal.supplier.id else self._fees(other.supplier)
+        lost = int(deal.supplier.delivery_cents) if deal.supplier.free_over_cents is not None else 0
+        saving = mine.least - its.most - fees - lost
+        return its.cash <= mine.cash and (saving > 0 or (saving == 0 and other.offer.row < deal.offer.row))
+
+    def _deal(self, deal: Deal) -> None:
+        most = self.most[deal.offer.row]
+        pieces = [need for need in most if need.length_ft]
+        if deal.is_length and pieces:
+            self._reels(deal, {need: most[need] for need in pieces})
+            most = {need: count for need, count in most.items() if not need.length_ft}
+        if most:
+            self._counted(deal, most)
+
+    def _counted(self, deal: Deal, most: Mapping[Need, int]) -> None:
+        """Counted things, feet with joints, and pieces cut by the foot."""
+        taken: Terms = {}
+        for need, high in most.items():
+            if deal.available is not None and deal.pack is None:
+                high = min(high, deal.available // (need.length_ft or 1))
+            if not high:
+                continue
+            taken[self._aside(deal, need, high, None)] = need.length_ft or 1
+        if not taken:
+            return
+        if deal.pack is not None:
+            high = deal.packs_for(sum(most.values()))
+            packs = self._pack(deal, high if deal.available is None else min(high, deal.available))
+            assert deal.holds is not None
+            counted, of = deal.holds.as_integer_ratio()
+            row = {packs: counted, **{index: -of * units for index, units in taken.items()}}
+            self.program.row(f"packs of offer {deal.offer.row}", row, 0, counted - 1)
+        elif deal.available is not None:
+            self.program.row(f"stock of offer {deal.offer.row}", taken, high=deal.available)
+
+    def _reels(self, deal: Deal, most: Mapping[Need, int]) -> None:
+        """Pieces cut from whole reels, rolls or remnants; no piece spans two."""
+        assert deal.pack is not None
+        reels = self._most_reels(deal, most)
+        if reels <= FEW_REELS or not self._by_pattern(deal, most, reels):
+            self._pooled(deal, most, reels)
+
+    def _pooled(self, deal: Deal, most: Mapping[Need, int], reels: int) -> None:
+        """Pieces against the length of all reels together: exact for one reel, a relaxation for more.
+
+        An answer whose pieces do not fit its reels is ruled out by `ReelRows`. The cuts count how many pieces longer than
+        a share of the reel fit: the sum of the whole part of (k * length - 1) / reel over the pieces of one reel is at
+        most k - 1 (Fekete and Schepers, from memory).
+        """
+        length = deal.pack or 0
+        bought = self._pack(deal, reels)
+        aside = {}
+        for need, count in most.items():
+            index = self._aside(deal, need, count, IN_POOL)
+            aside[index] = need.length_ft
+            high = min(count, length // need.length_ft)
+            self.program.row(f"piece {index} from a bought reel", {index: 1, bought: -high}, high=0)
+        self.program.row(f"reels of offer {deal.offer.row}", {**aside, bought: -length}, high=0)
+        for k in SHARES if reels > 1 else ():
+            terms = {index: (k * feet - 1) // length for index, feet in aside.items()}
+            if any(terms.values()):
+                row = {**terms, bought: -(k - 1)}
+                self.program.row(f"pieces over 1/{k} of a reel, offer {deal.offer.row}", row, high=0)
+
+    def _tempts(self, deal: Deal) -> bool:
+        """Whether a reel more than needed could cost nothing."""
+        supplier = deal.supplier
+        if not deal.price_cents:
+            return False
+        free = supplier.free_over_cents is not None and supplier.delivery_cents > 0
+        return free or pack_worth(self.market, deal) <= 0
+
+    def _by_pattern(self, deal: Deal, most: Mapping[Need, int], reels: int) -> bool:
+        """Count reels by how they are cut, where few patterns exist; False where there are too many."""
+        needs = sorted(most, key=lambda need: (-need.length_ft, need))
+        sizes = tuple(dict.fromkeys(need.length_ft for need in needs))
+        patterns = cutting_patterns(sizes, deal.pack or 0)
+        if patterns is None:
+            return False
+        bought = self._pack(deal, reels if deal.available is None else min(reels, deal.available))
+        counts = [
+            self.program.variable(f"offer {deal.offer.row} cut {number}", reels)
+            for number in range(len(patterns))
+        ]
+        self.program.row(f"reels of offer {deal.offer.row}", {**dict.fromkeys(counts, 1), bought: -1}, 0, 0)
+        for position, size in enumerate(sizes):
+            cut = {index: pattern[position] for index, pattern in zip(counts, patterns, strict=True)}
+            asides = {self._aside(deal, n, most[n], BY_PATTERN): -1 for n in needs if n.length_ft == size}
+            self.program.row(f"{size} ft pieces from offer {deal.offer.row}", cut | asides, low=0)
+        self.patterns[deal.offer.row] = [
+            (index, dict(zip(sizes, pattern, strict=True)))
+            for index, pattern in zip(counts, patterns, strict=True)
+        ]
+        return True
+
+    def _most_reels(self, deal: Deal, most: Mapping[Need, int]) -> int:
+        """How many reels can be worth buying.
+
+        No more than pieces or half-full reels, and no more than what the pieces would cost by the foot.
+        """
+        pieces, feet, by_foot = 0, 0, 0
+        for needs in self.askers.values():
+            mine = {need: count for need, count in needs.items() if need in most}
+            if mine:
+                pieces += max(mine.values())
+                feet += max(need.length_ft * count for need, count in mine.items())
+                by_foot += max(count * self._by_foot(need) for need, count in mine.items())
+        by_foot += self.all_fees
+        reels = min(
+            pieces, 2 * feet // (deal.pack or 1) + 1, by_foot // max(pack_worth(self.market, deal), 1)
+        )
+        return reels if deal.available is None else min(reels, deal.available)
+
+    def _by_foot(self, need: Need) -> int:
+        """What a piece costs elsewhere without limit."""
+        costs = [
+            unit_cost(self.market, deal, need).most
+            for deal in self.market.usable(need)
+            if deal.pack is None and deal.available is None
+        ]
+        return min(costs, default=10**9)
+
+    @cached_property
+    def all_fees(self) -> int:
+        """Every supplier's fees together."""
+        return sum(self._fees(supplier) for supplier in self.facts.catalog.suppliers)
+
+    def _fees(self, supplier: Supplier) -> int:
+        return most_charges(supplier, self.market.owner_hour_cents)
+
+    def _aside(self, deal: Deal, need: Need, high: int, reel: int | None) -> int:
+        cost = unit_cost(self.market, deal, need)
+        where = "" if reel is None else f", reel {reel}"
+        length = f" {need.length_ft} ft" if need.length_ft else ""
+        name = f"offer {deal.offer.row}{where} for {need.spec.describe()}{length}"
+        index = self.program.variable(name, high)
+        self.set_aside[index] = (deal.offer.row, need, reel)
+        self.supply[need].append(index)
+        for what, amount in zip(
+            ("goods", "cut", "tax", "risk", "inspection", "freight", "again", "resale"),
+            cost.amounts,
+            strict=True,
+        ):
+            if not amount:
+                continue
+            of, cents = index, int(amount)
+            if cents != amount:
+                of, cents = self._rounded(f"{what} of {name}", index, amount, high), 1
+            self.program.add_cost(of, -cents if what == "resale" else cents)
+            if what in ("goods", "cut", "tax", "freight"):
+                self.outlay[of] += cents
+            if what == "goods":
+                self.goods[deal.supplier.id][of] += cents
+        if reel is None:
+            self.links[deal.supplier.id].append((index, high))
+        return index
+
+    def _rounded(self, name: str, index: int, amount: Decimal, high: int) -> int:
+        """A variable of whole cents that is so many times the amount, rounded with half a cent down."""
+        over, under = amount.as_integer_ratio()
+        cents = self.program.variable(name, ceil(amount * high))
+        self.program.row(name, {cents: 2 * under, index: -2 * over}, low=-under, high=under - 1)
+        return cents
+
+    def _pack(self, deal: Deal, high: int) -> int:
+        worth = pack_worth(self.market, deal)
+        index = self.program.variable(f"packs of offer {deal.offer.row}", high, worth)
+        self.outlay[index] += pack_cost(deal)
+        self.pack_of[index] = deal.offer.row
+        self.goods[deal.supplier.id][index] += deal.price_cents
+        self.links[deal.supplier.id].append((index, high))
+        return index
+
+    def bought(self, values: tuple[int, ...]) -> tuple[Bought, ...]:
+        """What was set aside for which need."""
+        found = [
+            Bought(row, need, values[index], reel)
+            for index, (row, need, reel) in self.set_aside.items()
+            if values[index]
+        ]
+        return tuple(entry for bought in _by_offer(found) for entry in self._numbered(bought, values))
+
+    def _numbered(self, found: list[Bought], values: tuple[int, ...]) -> list[Bought]:
+        """The pieces of one offer with the reel each is cut from, where reels were counted by pattern."""
+        ready = [bought for bought in found if bought.reel not in (BY_PATTERN, IN_POOL)]
+        ready += self._fitted([bought for bought in found if bought.reel == IN_POOL], values)
+        left = {bought.need: bought.count for bought in found if bought.reel == BY_PATTERN}
+        reel = 0
+        for index, pattern in self.patterns.get(found[0].offer_row, []):
+            for _ in range(values[index]):
+                room = dict(pattern)
+                for need in left:
+                    count = min(left[need], room[need.length_ft])
+                    if count:
+                        left[need], room[need.length_ft] = left[need] - count, room[need.length_ft] - count
+                        ready.append(Bought(found[0].offer_row, need, count, reel))
+                reel += 1
+        return ready
+
+    def _fitted(self, pool: list[Bought], values: tuple[int, ...]) -> list[Bought]:
+        """The pieces of a pool, each with its reel."""
+        if not pool:
+            return []
+        deal = self.deals[pool[0].offer_row]
+        pieces = [bought.need for bought in pool for _ in range(bought.count)]
+        there = sum(values[index] for index, row in self.pack_of.items() if row == deal.offer.row)
+        reels = fit_into_reels([need.length_ft for need in pieces], deal.pack or 0, there)
+        if reels is None:
+            pieces, reels = self._walked(pieces, self.reels.flows[deal.offer.row], values)
+        counts = Counter(zip(pieces, reels, strict=True))
+        return [Bought(deal.offer.row, need, count, reel) for (need, reel), count in counts.items()]
+
+    def _walked(
+        self, pieces: list[Need], steps: Mapping[tuple[int, int], int], values: tuple[int, ...]
+    ) -> tuple[list[Need], list[int]]:
+        """The pieces in the order of the reels that an answer's walks cut, and the reel of each."""
+        left = {step: values[index] for step, index in steps.items() if values[index]}
+        of_length: dict[int, list[Need]] = defaultdict(list)
+        for need in pieces:
+            of_length[need.length_ft].append(need)
+        ordered: list[Need] = []
+        reels: list[int] = []
+        reel, at = 0, 0
+        while left:
+            step = next((step for step in left if step[0] == at), None)
+            if step is None:
+                reel, at = reel + 1, 0
+                continue
+            left[step] -= 1
+            if not left[step]:
+                del left[step]
+            ordered.append(of_length[step[1]].pop())
+            reels.append(reel)
+            at += step[1]
+        return ordered, reels
+
+    def packs(self, values: tuple[int, ...]) -> tuple[Packs, ...]:
+        """Whole packs and reels bought, by offer; of reels that cost nothing those that are cut."""
+        counts: Counter[int] = Counter()
+        for index, row in self.pack_of.items():
+            counts[row] += values[index]
+        cut: dict[int, set[int]] = {
+            row: set()
+            for row, _, reel in self.set_aside.values()
+            if reel is not None and not self.deals[row].price_cents
+        }
+        for bought in self.bought(values) if cut else ():
+            if bought.reel is not None and bought.offer_row in cut:
+                cut[bought.offer_row].add(bought.reel)
+        for row, reels in cut.items():
+            counts[row] = len(reels)
+        return tuple(Packs(row, count) for row, count in sorted(counts.items()) if count)
+
+
+def _by_offer(found: list[Bought]) -> list[list[Bought]]:
+    grouped: dict[int, list[Bought]] = defaultdict(list)
+    for bought in found:
+        grouped[bought.offer_row].append(bought)
+    return list(grouped.values())

@@ -1,0 +1,194 @@
+"""What an answer's pooled reels can be cut into: what they cannot is ruled out, and so is a reel that nobody needs."""
+
+from collections import Counter, defaultdict
+from collections.abc import Mapping
+from copy import copy
+
+from costplan.circuits.needs import Need
+from costplan.program.program import Program, Terms
+from costplan.sourcing.cutting import cannot_fit, cutting_steps, fit_into_reels
+from costplan.sourcing.market import Deal
+
+BY_PATTERN = -1
+"""Marks pieces whose reel is only known once the patterns are counted out."""
+IN_POOL = -2
+"""Marks pieces whose reel is only known once the pool is fitted into reels."""
+MOST_CUTTINGS = 3
+"""How often impossible cuttings of one offer are ruled out one by one before its reels are told apart by rows."""
+
+
+class ReelRows:
+    """Rows that are added to a program with today's purchase once an answer shows that they are missing."""
+
+    def __init__(
+        self,
+        program: Program,
+        deals: Mapping[int, Deal],
+        set_aside: Mapping[int, tuple[int, Need, int | None]],
+        pack_of: Mapping[int, int],
+        tempting: frozenset[int],
+    ) -> None:
+        """Add nothing yet.
+
+        set_aside, pack_of: what variables stand for, as `PurchaseRows` has it; tempting: offers of which a reel
+        more than is needed could cost nothing.
+        """
+        self.program, self.deals, self.set_aside, self.pack_of = program, deals, set_aside, pack_of
+        self.tempting = tempting
+        self.flows: Mapping[int, Mapping[tuple[int, int], int]] = {}
+        self.tried: Counter[int] = Counter()
+
+    def on(self, program: Program) -> "ReelRows":
+        """The same in a copy of the program."""
+        other = copy(self)
+        other.program, other.tried = program, Counter(self.tried)
+        return other
+
+    def can_be_cut(self, values: tuple[int, ...]) -> bool:
+        """Whether the pieces can be cut from the reels, and need them all; what is not so is ruled out for good."""
+        needless, unfit = self.needless(values), self.unfit(values)
+        for row in needless:
+            self.forbid_needless(values, row)
+        for row in unfit:
+            self.tried[row] += 1
+            if self.tried[row] > MOST_CUTTINGS or not self.forbid(values, row):
+                self.tell_apart(row)
+        return not needless and not unfit
+
+    def unfit(self, values: tuple[int, ...]) -> frozenset[int]:
+        """Offers whose pieces were not fitted into the reels bought."""
+        return frozenset(
+            row
+            for row, (reels, pieces) in self._cut(values, pooled=True).items()
+            if row not in self.flows and fit_into_reels(pieces, self.deals[row].pack or 0, reels) is None
+        )
+
+    def tell_apart(self, offer_row: int) -> None:
+        """Say exactly which pieces come off an offer's pooled reels, by rows beside those that are there.
+
+        A reel is a walk over its feet from 0: each step cuts a piece, and no more walks go on from a foot than reach it.
+        Source: the arc-flow formulation of the cutting-stock problem, Valerio de Carvalho 1999, from memory.
+        """
+        length = self.deals[offer_row].pack or 0
+        asides: dict[int, list[int]] = defaultdict(list)
+        for index, (row, need, reel) in self.set_aside.items():
+            if row == offer_row and reel == IN_POOL:
+                asides[need.length_ft].append(index)
+        packs = [index for index, row in self.pack_of.items() if row == offer_row]
+        most = {
+            size: sum(self.program.variables[index].high for index in found) for size, found in asides.items()
+        }
+        steps: dict[tuple[int, int], int] = {}
+        leaving: dict[int, Terms] = defaultdict(dict)
+        for at, size in cutting_steps(tuple(most), length):
+            index = self.program.variable(f"offer {offer_row} cut {size} ft from {at}", most[size])
+            steps[at, size] = index
+            leaving[at][index] = 1
+            leaving[at + size][index] = -1
+        self.flows = {**self.flows, offer_row: steps}
+        for at, terms in sorted(leaving.items()):
+            bought = dict.fromkeys(packs, -1) if at == 0 else {}
+            self.program.row(f"cuts of offer {offer_row} at {at} ft", terms | bought, high=0)
+        for size, found in asides.items():
+            cut = {index: 1 for (_, feet), index in steps.items() if feet == size}
+            as_set_aside = cut | dict.fromkeys(found, -1)
+            self.program.row(f"{size} ft pieces from offer {offer_row}", as_set_aside, 0, 0)
+
+    def first_fit(self, values: tuple[int, ...]) -> dict[int, int]:
+        """An answer as a start: its pieces cut first fit, the longest first, from as many reels as that takes."""
+        start = dict(enumerate(values))
+        for row, steps in self.flows.items():
+            length = self.deals[row].pack or 0
+            _, pieces = self._cut(values, pooled=True)[row]
+            reels: list[int] = []
+            start |= dict.fromkeys(steps.values(), 0)
+            for piece in sorted(pieces, reverse=True):
+                reel = next((n for n, at in enumerate(reels) if at + piece <= length), len(reels))
+                reels += [0] if reel == len(reels) else []
+                start[steps[reels[reel], piece]] += 1
+                reels[reel] += piece
+            packs = [index for index, offer_row in self.pack_of.items() if offer_row == row]
+            start |= {packs[0]: len(reels)}
+        return start
+
+    def needless(self, values: tuple[int, ...]) -> frozenset[int]:
+        """Offers of which a reel is bought that the pieces could do without, to reach free delivery."""
+        return frozenset(
+            row
+            for row, (reels, pieces) in self._cut(values, pooled=False).items()
+            if reels
+            and row in self.tempting
+            and fit_into_reels(pieces, self.deals[row].pack or 0, reels - 1) is not None
+        )
+
+    def _cut(self, values: tuple[int, ...], *, pooled: bool) -> dict[int, tuple[int, list[int]]]:
+        """Reels bought and the lengths cut from them, by offer; pooled: those alone whose reels are not told apart."""
+        pieces: dict[int, list[int]] = defaultdict(list)
+        for index, (row, need, reel) in self.set_aside.items():
+            if reel == IN_POOL or (reel is not None and not pooled):
+                pieces[row] += [need.length_ft] * values[index]
+        reels: Counter[int] = Counter()
+        for index, row in self.pack_of.items():
+            reels[row] += values[index]
+        return {row: (reels[row], cut) for row, cut in pieces.items()}
+
+    def forbid_needless(self, values: tuple[int, ...], offer_row: int) -> None:
+        """Rule out that so many reels are bought for pieces that fewer hold: there are fewer reels, or more pieces."""
+        reels, pieces = self._cut(values, pooled=False)[offer_row]
+        packs = [index for index, row in self.pack_of.items() if row == offer_row]
+        name = f"reel without need {len(self.program.rows)} of offer {offer_row}"
+        fewer = self.program.variable(f"{name}: fewer")
+        high = sum(self.program.variables[index].high for index in packs)
+        row = {**dict.fromkeys(packs, 1), fewer: high - reels + 1}
+        self.program.row(f"{name}: fewer", row, high=high)
+        ways_out = {fewer: 1}
+        asides = [
+            (index, need.length_ft)
+            for index, (row, need, reel) in self.set_aside.items()
+            if row == offer_row and reel is not None
+        ]
+        for size in sorted({feet for _, feet in asides}):
+            count = sum(1 for piece in pieces if piece >= size)
+            longer = {index: 1 for index, feet in asides if feet >= size}
+            more = self.program.variable(f"{name}: more of {size} ft or longer")
+            row = {**longer, more: -(count + 1)}
+            self.program.row(f"{name}: more of {size} ft or longer", row, low=0)
+            ways_out[more] = 1
+        self.program.row(f"{name}: a way out", ways_out, low=1)
+
+    def forbid(self, values: tuple[int, ...], offer_row: int) -> bool:
+        """Rule out what an answer cuts from an offer's reels when that is impossible; False when undecided.
+
+        So many pieces, each at least so long, need another reel: there are fewer of one length or longer, or
+        more reels are bought.
+        """
+        length = self.deals[offer_row].pack or 0
+        packs = [index for index, row in self.pack_of.items() if row == offer_row]
+        reels = sum(values[index] for index in packs)
+        asides = [
+            (index, need.length_ft)
+            for index, (row, need, reel) in self.set_aside.items()
+            if row == offer_row and reel == IN_POOL
+        ]
+        pieces = [feet for index, feet in asides for _ in range(values[index])]
+        if not cannot_fit(pieces, length, reels):
+            return False
+        for piece in sorted(pieces):
+            rest = list(pieces)
+            rest.remove(piece)
+            if cannot_fit(rest, length, reels):
+                pieces = rest
+        name = f"cutting {len(self.program.rows)} of offer {offer_row}"
+        more = self.program.variable(f"{name}: another reel")
+        self.program.row(f"{name}: another reel", {**dict.fromkeys(packs, 1), more: -(reels + 1)}, low=0)
+        ways_out = {more: 1}
+        for size in sorted(set(pieces)):
+            count = sum(1 for piece in pieces if piece >= size)
+            longer = {index: 1 for index, feet in asides if feet >= size}
+            high = sum(self.program.variables[index].high for index in longer)
+            fewer = self.program.variable(f"{name}: fewer of {size} ft or longer")
+            row = {**longer, fewer: high - (count - 1)}
+            self.program.row(f"{name}: fewer of {size} ft or longer", row, high=high)
+            ways_out[fewer] = 1
+        self.program.row(f"{name}: a way out", ways_out, low=1)
+        return True

@@ -1,0 +1,307 @@
+"""The only module that knows which solver is used: CP-SAT, whose numbers are whole, so cents are exact."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from math import floor, isfinite
+from time import monotonic
+from typing import Any
+
+from costplan.model.money import TooLargeError
+from costplan.program.program import Program
+from costplan.program.relaxation import Relaxation, relax
+
+SEED = 1
+_LARGEST_SUM = 2**62
+"""What a sum may come to for the solver to add it in 64 bits."""
+_INT_MIN, _INT_MAX = -(2**63), 2**63 - 1
+"""No bound, as the solver has it."""
+TIDYING = 2.0
+"""The most effort, in the solver's own time that is the same on every machine, for an answer of the same cost."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Values of all variables, their cost, and a proven lower bound; equal cost and bound is optimal."""
+
+    values: tuple[int, ...]
+    cost: int
+    bound: int
+
+    @property
+    def proven(self) -> bool:
+        """Whether nothing cheaper exists."""
+        return self.bound >= self.cost
+
+
+class NoAnswerError(Exception):
+    """The program has no solution, or none was found in time.
+
+    `bound` is the proven lower bound on any solution when time ran out, None when there is no solution.
+    """
+
+    def __init__(self, bound: int | None) -> None:
+        super().__init__("no solution exists" if bound is None else "no solution found in time")
+        self.bound = bound
+
+
+LEAST_SECONDS = 0.2
+"""What a search gets even when time is up."""
+FIRST_WINDOW = 0.002
+"""Share of the relaxation's cost within which the best plan is looked for first."""
+
+
+FEW_COLUMNS = 5_000
+"""Up to so many variables that are not fixed, searching at once from a known plan is quicker than simplifying first."""
+COUNTING = 1 / 3
+"""The share of variables that count beyond 1, as of groups of machines, from which on simplifying first is quicker."""
+FIRST_FOUND_WINDOW = 0.05
+"""Share of the relaxation's cost within which any assignment at all is looked for first."""
+NEXT_WINDOW = 0.001
+"""How much more than the last plan of a ranking the next one is expected to cost, as a share."""
+
+
+def solve(
+    program: Program,
+    *,
+    seconds: float | None = None,
+    hint: Mapping[int, int] | None = None,
+    at_most: int | None = None,
+    near: int | None = None,
+    relaxed: Relaxation | None = None,
+) -> Answer:
+    """The cheapest assignment, proven unless time ran out.
+
+    seconds: time limit, None for none; hint: values to start from; at_most: cost above which nothing is wanted;
+    near: cost a little above which the answer is expected, which decides how wide is looked at first;
+    relaxed: the program's relaxation where it is known.
+    The relaxation's reduced costs rule out what no assignment within a window has; one found within it is the
+    cheapest there is, else the window is widened to what was found. Raises NoAnswerError when there is none, and
+    TooLargeError where the sums do not fit the solver's whole numbers.
+    """
+    _refuse_too_large(program)
+    timer = _Timer(seconds)
+    relaxed = relaxed or relax(program, timer.left)
+    if relaxed is None:
+        return _search(program, None, timer.left, hint, at_most)
+    if at_most is not None and relaxed.bound > at_most:
+        raise NoAnswerError(None)
+    first = FIRST_WINDOW * abs(relaxed.cost) + 100
+    if near is not None:
+        first = max(near - relaxed.cost, 0) + NEXT_WINDOW * abs(relaxed.cost) + 100
+    answer, window = _nearest(program, relaxed, timer, hint, at_most, first)
+    beyond = int(relaxed.cost + window)
+    if answer.cost <= beyond or timer.up:
+        return Answer(answer.values, answer.cost, min(answer.bound, max(beyond, relaxed.bound)))
+    within = relaxed.bounds_within(program, answer.cost - 1 - relaxed.cost)
+    try:
+        return _search(program, within, timer.left, dict(enumerate(answer.values)), answer.cost)
+    except NoAnswerError as error:
+        bound = answer.cost if error.bound is None else min(error.bound, answer.cost)
+        return Answer(answer.values, answer.cost, bound)
+
+
+def any_answer(program: Program, seconds: float, relaxed: Relaxation | None = None) -> Answer:
+    """The first assignment found, however dear, for when there was no time for the cheapest; `relaxed` where it is known.
+
+    Raises NoAnswerError.
+    """
+    timer = _Timer(seconds)
+    relaxed = relaxed or relax(program, timer.left)
+    if relaxed is None:
+        return _search(program, None, timer.left, None, None, first=True)
+    hint = {index: round(value) for index, value in enumerate(relaxed.values)}
+    within = relaxed.bounds_within(program, FIRST_FOUND_WINDOW * abs(relaxed.cost))
+    try:
+        found = _search(program, within, timer.left, hint, None, first=True)
+    except NoAnswerError as error:
+        if error.bound is not None:
+            raise
+        found = _search(program, None, timer.left, hint, None, first=True)
+    return Answer(found.values, found.cost, min(relaxed.bound, found.cost))
+
+
+def with_least(program: Program, rather_not: Mapping[int, int], answer: Answer) -> Answer:
+    """An assignment that costs the same, with as little as can be of some variables, by their weights; not proven."""
+    relaxed = relax(program)
+    if relaxed is None:
+        return answer
+    other = program.copy()
+    other.row("costs no more", program.cost, high=answer.cost - program.fixed_cost)
+    other.cost, other.fixed_cost = dict(rather_not), 0
+    within = relaxed.bounds_within(program, max(answer.cost - relaxed.cost, 0))
+    hint = dict(enumerate(answer.values))
+    try:
+        found = _search(other, within, None, hint, None, effort=TIDYING)
+    except NoAnswerError:
+        return answer
+    return Answer(found.values, program.value(list(found.values)), answer.bound)
+
+
+def _refuse_too_large(program: Program) -> None:
+    reach = [max(abs(variable.low), abs(variable.high)) for variable in program.variables]
+    whole = sum(abs(cost) * reach[index] for index, cost in program.cost.items()) + abs(program.fixed_cost)
+    steep = max((abs(value) for row in program.rows for _, value in row.terms), default=0)
+    if whole > _LARGEST_SUM or steep > _LARGEST_SUM:
+        raise TooLargeError
+
+
+def _nearest(
+    program: Program,
+    relaxed: Relaxation,
+    timer: "_Timer",
+    hint: Mapping[int, int] | None,
+    at_most: int | None,
+    window: float,
+) -> tuple[Answer, float]:
+    """The cheapest assignment within the first window of the relaxation that has any, and that window."""
+    widest = float("inf") if at_most is None else max(at_most - relaxed.cost, 0)
+    while True:
+        window = min(window, widest)
+        try:
+            within = relaxed.bounds_within(program, window)
+            return _search(program, within, timer.left, hint, at_most), window
+        except NoAnswerError as error:
+            if error.bound is not None:
+                raise NoAnswerError(
+                    min(error.bound, max(int(relaxed.cost + window), relaxed.bound))
+                ) from None
+            if window >= widest or window > 10 * abs(relaxed.cost) + 10**8:
+                raise
+        window = 2 * window + FIRST_WINDOW * abs(relaxed.cost)
+
+
+class _Timer:
+    """What is left of a time limit."""
+
+    def __init__(self, seconds: float | None) -> None:
+        self.end = None if seconds is None else monotonic() + seconds
+
+    @property
+    def left(self) -> float | None:
+        """Seconds left, at least a moment; None for no limit."""
+        return None if self.end is None else max(self.end - monotonic(), LEAST_SECONDS)
+
+    @property
+    def up(self) -> bool:
+        """Whether the time is up."""
+        return self.end is not None and monotonic() >= self.end
+
+
+def _search(
+    program: Program,
+    bounds: list[tuple[int, int]] | None,
+    seconds: float | None,
+    hint: Mapping[int, int] | None,
+    at_most: int | None,
+    effort: float | None = None,
+    *,
+    first: bool = False,
+) -> Answer:
+    """The cheapest assignment within bounds narrower than the variables' own, or the `first` that is found."""
+    # The records are filled themselves: ortools' own Python layer would load pandas, which takes as long as a search, and
+    # its expressions cost three times what this does.
+    from ortools.sat.python import cp_model_helper
+
+    cp: Any = cp_model_helper
+    proto = cp.CpModelProto()
+    within = bounds or [(v.low, v.high) for v in program.variables]
+    values = [low for low, _ in within]
+    places = [-1] * len(within)
+    for index, limits in enumerate(within):
+        if limits[0] != limits[1]:
+            places[index] = len(proto.variables)
+            proto.variables.add().domain.extend(limits)
+
+    def add(terms: Iterable[tuple[int, int]], low: int | None, high: int | None) -> None:
+        known, indices, factors = 0, [], []
+        for index, factor in terms:
+            if places[index] < 0:
+                known += factor * values[index]
+            else:
+                indices.append(places[index])
+                factors.append(factor)
+        if not indices:
+            if (low is not None and low > known) or (high is not None and high < known):
+                raise NoAnswerError(None)
+            return
+        linear = proto.constraints.add().linear
+        linear.vars.extend(indices)
+        linear.coeffs.extend(factors)
+        linear.domain.extend(
+            (_INT_MIN if low is None else low - known, _INT_MAX if high is None else high - known)
+        )
+
+    for row in program.rows:
+        add(row.terms, row.low, row.high)
+    items = sorted(program.cost.items())
+    if at_most is not None:
+        add(items, None, at_most - program.fixed_cost)
+    objective = proto.objective
+    objective.vars.extend([places[index] for index, _ in items if places[index] >= 0])
+    objective.coeffs.extend([cost for index, cost in items if places[index] >= 0])
+    objective.offset = sum(cost * values[index] for index, cost in items if places[index] < 0)
+    objective.scaling_factor = 1.0
+    started = [(places[index], value) for index, value in (hint or {}).items() if places[index] >= 0]
+    proto.solution_hint.vars.extend([place for place, _ in started])
+    proto.solution_hint.values.extend([value for _, value in started])
+    many = sum(high - low > 1 for low, high in within) > COUNTING * len(proto.variables)
+    at_once = hint is not None and not (first or many or len(proto.variables) > FEW_COLUMNS)
+    return _solved(program, proto, places, values, seconds, effort, first=first, at_once=at_once)
+
+
+def _solved(
+    program: Program,
+    proto: Any,
+    places: list[int],
+    fixed: list[int],
+    seconds: float | None,
+    effort: float | None,
+    *,
+    first: bool,
+    at_once: bool,
+) -> Answer:
+    """The answer of the solver; `places` are where it has the program's variables, below 0 for those that are `fixed`.
+
+    at_once: without simplifying first.
+    """
+    from ortools.sat.python import cp_model_helper
+
+    cp: Any = cp_model_helper
+    parameters = cp.SatParameters()
+    parameters.random_seed = SEED
+    parameters.num_workers = 1
+    parameters.linearization_level = 2
+    parameters.cp_model_probing_level = 1
+    parameters.add_lp_constraints_lazily = False
+    parameters.cp_model_presolve = not at_once
+    parameters.stop_after_first_solution = first
+    if seconds is not None:
+        parameters.max_time_in_seconds = seconds
+    if effort is not None:
+        parameters.max_deterministic_time = effort
+    wrapper = cp.SolveWrapper()
+    wrapper.set_parameters(parameters)
+    response = wrapper.solve(proto)
+    known = cp.CpSolverStatus
+    if response.status not in (known.OPTIMAL, known.FEASIBLE):
+        unknown = response.status == known.UNKNOWN
+        raise NoAnswerError(_bound(program, response.best_objective_bound) if unknown else None)
+    solution = list(response.solution)
+    values_found = [
+        int(solution[place]) if place >= 0 else value for place, value in zip(places, fixed, strict=True)
+    ]
+    broken = program.broken(values_found)
+    if broken:
+        raise AssertionError(f"the solver broke rows: {', '.join(broken[:5])}")
+    cost = program.value(values_found)
+    bound = cost if response.status == known.OPTIMAL else _bound(program, response.best_objective_bound)
+    return Answer(tuple(values_found), cost, bound)
+
+
+def _bound(program: Program, reported: float) -> int:
+    """A whole-cent lower bound; where the solver has none yet, what the variables' own bounds allow."""
+    least = sum(
+        cost * (program.variables[index].low if cost > 0 else program.variables[index].high)
+        for index, cost in program.cost.items()
+    )
+    return program.fixed_cost + max(least, floor(reported) if isfinite(reported) else least)

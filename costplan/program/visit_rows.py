@@ -1,0 +1,181 @@
+"""Visits and permits in the program: paid once for all work of a visit, whatever it is for."""
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping
+from decimal import Decimal
+
+from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.ledger.pricing import TODAY, Call, Once, Pricer, Stop, When
+from costplan.program.program import Program, Terms
+from costplan.years.stream import Trip
+
+Together = Callable[[Iterable[int]], list[tuple[list[int], int]]]
+VISITS = (Call.VISIT, Call.OWN_VISIT)
+PERMITS = ((Call.PERMIT, Call.VISIT), (Call.OWN_PERMIT, Call.OWN_VISIT))
+
+
+class VisitRows:
+    """Collects who calls for which visit; then adds variables for visits, their permits and the first permits."""
+
+    def __init__(self, program: Program, pricer: Pricer, together: Together) -> None:
+        """together: causes grouped, of each machine and of each thing asked for, with the most they add up to."""
+        self.program, self.pricer, self.together = program, pricer, together
+        self.causes: dict[tuple[Call | Stop | Once, When, Trip], dict[int, int]] = defaultdict(dict)
+        self.trips: dict[Trip, dict[When, tuple[int, int | None]]] = defaultdict(dict)
+        self.stops: dict[tuple[When, Trip], dict[Decimal, int]] = defaultdict(dict)
+        self.once: dict[tuple[When, Trip], dict[Once, int]] = defaultdict(dict)
+
+    def call(
+        self, calls: Iterable[Call | Stop | Once], when: When, trip: Trip, terms: Mapping[int, int]
+    ) -> None:
+        """Note what a bundle makes somebody pay, wherever one of its variables is above 0."""
+        for call in calls:
+            causes = self.causes[call, when, trip if call.hired else ()]
+            causes.update({index: self.program.variables[index].high for index in terms})
+
+    def add(self, outlay: Terms, hired_today: Terms) -> None:
+        """Add the rows, and what is paid today to the outlay and to the hired labor of today."""
+        self.outlay, self.hired_today = outlay, hired_today
+        flags = {
+            (call, when, trip): self._flag((call, when, trip), self.pricer.visit(when, call))
+            for call, when, trip in list(self.causes)
+            if isinstance(call, Call) and call in VISITS
+        }
+        self._standing()
+        self._once()
+        today = flags.get((Call.VISIT, TODAY, ()))
+        if today is not None:
+            self._minimum(today)
+        for call, _ in PERMITS:
+            self._permits(call)
+        for (call, when, trip), index in flags.items():
+            if trip and call is Call.VISIT and index is not None:
+                self.trips[trip][when] = (index, self.permit_of.get((when, trip)))
+
+    def _standing(self) -> None:
+        """The shop stands once a visit, for the longest of its tasks: a variable for every length it may reach."""
+        stops: dict[tuple[When, Trip], dict[Decimal, dict[int, int]]] = defaultdict(dict)
+        for (call, when, trip), causes in self.causes.items():
+            if isinstance(call, Stop) and self.pricer.facts.shop.money.shop_hour_cents:
+                stops[when, trip][call.hours] = causes
+        for (when, trip), by_hours in stops.items():
+            before, shorter = 0, None
+            for hours in sorted(by_hours):
+                worth = sum(line.present_value_cents for line in self.pricer.standing(when, hours))
+                longer = [found for more, found in by_hours.items() if more >= hours]
+                causes = {index: high for found in longer for index, high in found.items()}
+                name = f"standing {hours} h, {_say('', when, trip)}"
+                index = self.stops[when, trip][hours] = self._raised(name, trip, causes, worth - before)
+                if shorter is not None:
+                    self.program.row(f"{name} only after less", {index: 1, shorter: -1}, high=0)
+                before, shorter = worth, index
+
+    def _once(self) -> None:
+        """What a visit has once: paid where anything of the visit asks for it."""
+        for (call, when, trip), causes in list(self.causes.items()):
+            if not isinstance(call, Once):
+                continue
+            lines = self.pricer.once(when, call)
+            name = f"{call.what} once, {_say('', when, trip)}"
+            worth = sum(line.present_value_cents for line in lines)
+            index = self.once[when, trip][call] = self._raised(name, trip, causes, worth)
+            if when.year == 0:
+                cash = [line for line in lines if line.pocket is Pocket.CASH]
+                self.outlay[index] += sum(line.amount_cents for line in cash)
+                labor = [line for line in cash if line.kind is LineKind.LABOR]
+                self.hired_today[index] += sum(line.amount_cents for line in labor)
+
+    def _raised(self, name: str, trip: Trip, causes: Mapping[int, int], worth: int) -> int:
+        """A variable that is at least 1 where a cause is above 0, or as many as machines with a visit of their own."""
+        index = self.program.variable(name, max(causes.values(), default=1) if trip else 1, worth)
+        for group, high in self.together(causes):
+            row = {index: 1 if trip else high} | dict.fromkeys(group, -1)
+            self.program.row(f"{name} for {group[0]}", row, low=0)
+        return index
+
+    def _flag(self, key: tuple[Call, When, Trip], lines: list[Line], *, needed: bool = False) -> int | None:
+        """A variable for a visit or a permit: 0 or 1, or as many as machines that each have their own."""
+        call, when, trip = key
+        worth = sum(line.present_value_cents for line in lines)
+        minimum = when.year == 0 and call is Call.VISIT and self.pricer.hiring.crew.minimum_cents
+        if not (worth or minimum or needed or trip):
+            return None
+        causes = self.causes[key]
+        name = _say(call, when, trip)
+        index = self._raised(name, trip, causes, worth)
+        most = self.program.variables[index].high
+        if needed:
+            self.program.row(f"{name} only when asked", {index: -1} | dict.fromkeys(causes, most), low=0)
+        if when.year == 0:
+            self.outlay[index] += sum(line.amount_cents for line in lines if line.pocket is Pocket.CASH)
+            labor = [line for line in lines if (line.kind, line.pocket) == (LineKind.LABOR, Pocket.CASH)]
+            self.hired_today[index] += sum(line.amount_cents for line in labor)
+        return index
+
+    def _minimum(self, visit: int) -> None:
+        least = int(self.pricer.hiring.crew.minimum_cents)
+        if not least:
+            return
+        short = self.program.variable("short of the minimum", least, 1)
+        self.outlay[short] += 1
+        terms = dict(self.hired_today)
+        terms[short] = 1
+        terms[visit] = terms.get(visit, 0) - least
+        self.program.row("minimum charge", terms, low=0)
+
+    # permits --------------------------------------------------------------------------------------
+
+    def _permits(self, call: Call) -> None:
+        """A permit for each visit that needs one; the first ever of a scenario may have a price of its own."""
+        if call is Call.PERMIT:
+            self.permit_of: dict[tuple[When, Trip], int] = {}
+        crew = self.pricer.crew_of(call)
+        differ = crew.later_permit_cents is not None and crew.later_permit_cents != crew.permit_cents
+        by_when: dict[When, list[int]] = defaultdict(list)
+        for key in [(call, when, trip) for of, when, trip in self.causes if of is call]:
+            when = key[1]
+            lines = self.pricer.permit(when, call, first=when.year == 0)
+            index = self._flag(key, lines, needed=differ)
+            if index is not None:
+                by_when[when].append(index)
+                if call is Call.PERMIT:
+                    self.permit_of[when, key[2]] = index
+        if differ:
+            self._first(call, by_when)
+
+    def _first(self, call: Call, by_when: Mapping[When, list[int]]) -> None:
+        scenarios = sorted({when.scenario for when in by_when if when.year})
+        today = by_when.get(TODAY, [])
+        for scenario in scenarios:
+            before: list[int] = list(today)
+            firsts: list[int] = []
+            for when in sorted((w for w in by_when if w.scenario == scenario), key=lambda w: w.year):
+                some = self._any(by_when[when])
+                extra = sum(line.present_value_cents for line in self.pricer.permit(when, call, first=True))
+                extra -= sum(line.present_value_cents for line in self.pricer.permit(when, call, first=False))
+                first = self.program.variable(f"first {call} year {when.year} {scenario}", 1, extra)
+                self.program.row(f"first {call} only with one", {first: 1, some: -1}, high=0)
+                for index in before:
+                    self.program.row(f"first {call} not after {index}", {first: 1, index: 1}, high=1)
+                firsts.append(first)
+                row = dict.fromkeys([*firsts, *today], 1) | {some: -1}
+                self.program.row(f"some first {call} by {when.year}", row, low=0)
+                before.append(some)
+
+    def _any(self, indices: list[int]) -> int:
+        """1 when any of the variables is above 0, else 0."""
+        if len(indices) == 1 and self.program.variables[indices[0]].high == 1:
+            return indices[0]
+        some = self.program.variable(f"any of {indices}")
+        high = sum(self.program.variables[index].high for index in indices)
+        self.program.row(f"any of {indices}", {some: high} | dict.fromkeys(indices, -1), low=0)
+        self.program.row(f"any of {indices} only then", {some: -1} | dict.fromkeys(indices, 1), low=0)
+        return some
+
+
+def _say(call: str, when: When, trip: Trip) -> str:
+    words = [f"{call} year {when.year}", when.scenario]
+    if trip:
+        machine, way, step = trip
+        words.append(f"{machine} by {way.describe()}, move {step + 1}")
+    return " ".join(word for word in words if word)

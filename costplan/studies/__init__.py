@@ -1,0 +1,27 @@
+"""Functions from a shop to a result: the comparison, the next machine, what turns the answer, calls, bids.
+
+Its modules:
+
+- `comparison`, `beside`, `rows`, `strategies`, `gaps`, `left_out`: the whole comparison, half of it in a second
+  process where there is one to spare; rows of the matrix; the user's strategies; what is missing, and what it
+  costs at least; which machines no way can power, whatever others do, and why.
+- `layouts`: the best plan of every layout, and what is done today for it, counted.
+- `turning`, `uncertainty`, `swing`, `yearly`: what turns the answer, how far it can be trusted; how far the total
+  moves with one figure; money and hours by year.
+- `drops`: voltage drop in the best plan: what is priced, what the thin wire or another voltage would do.
+- `protection_cost`, `switch_cost`, `size_cost`, `heater_cost`, `capped_cost`, `moved_cost`, `spares_cost`: what ground-fault
+  protection adds where nobody said the edition or the place that decides it; what the switch at a machine adds;
+  what another size of a circuit costs; what turns on whether a heater stays, and on whether a landlord wants
+  runs out that were made safe before; what is counted for a building that nobody described;
+  what the other rule for surplus that fails would buy.
+- `next_machine`, `next_step`, `phone_calls`: the difference of two optima; what the next load triggers; which
+  unknown prices could change the plan.
+- `hired_scope`, `leveling`, `bid_choice`, `break_even`: hired work of a plan; bids brought to that scope;
+  bids in the choice; by the hour against a fixed price.
+
+**The next machine** is a difference of two proven optima, the shop with it and the shop without it. Holding
+it to a source or a kind of run solves again with fewer of its ways.
+
+**Bids** (`studies.leveling`) are brought to the scope of `studies.hired_scope`, today's hired work of one plan;
+`studies.bid_choice` makes each bid one more way of hiring, solved like the others.
+"""

@@ -1,0 +1,447 @@
+"""The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+
+from costplan.circuits.facts import Facts
+from costplan.circuits.run_parts import CABLE_KIND
+from costplan.circuits.size_types import Wiring
+from costplan.ledger.holding import UnknownWordsError, held_survey, words_by_machine, written
+from costplan.ledger.lines import Pocket
+from costplan.ledger.options import Survey
+from costplan.ledger.standalone import standalone_cents
+from costplan.model.catalog import SURPLUS
+from costplan.model.choices import DROPS, Method, Supply, SurplusRule
+from costplan.model.layouts import AS_IT_IS, SAME_PLACES
+from costplan.model.money import format_cents, to_cents
+from costplan.model.quotes import Strategy
+from costplan.program.clock import Clock, Tick
+from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.studies.beside import beside
+from costplan.studies.capped_cost import turns_on_capped_runs
+from costplan.studies.drops import drop_notes
+from costplan.studies.gaps import Closed, Threat, closed_for_several, threat
+from costplan.studies.heater_cost import turns_on_heaters
+from costplan.studies.layouts import LayoutRow, dropped_words, layout_rows
+from costplan.studies.left_out import bench_of_the_rest
+from costplan.studies.moved_cost import assumed_of_the_next_building
+from costplan.studies.protection_cost import unknown_words
+from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
+from costplan.studies.spares_cost import turns_on_rejects
+from costplan.studies.strategies import StrategyRow, Words, forbidden, strategy_cell
+from costplan.studies.switch_cost import turns_on_marks
+from costplan.studies.turning import Turning, turning_points
+from costplan.studies.uncertainty import combined_spread_cents
+
+BEST_MIX = "best mix"
+ROWS: Mapping[str, tuple[Method, ...]] = {
+    "fixed drops": DROPS,
+    "cords": (Method.CORD,),
+    BEST_MIX: tuple(Method),
+}
+COLUMNS: dict[str, SurplusRule] = {"new": SurplusRule.NEW_ONLY, "surplus": SurplusRule.ALLOWED}
+
+
+@dataclass(frozen=True, slots=True)
+class OutOfRanking:
+    """A way of one machine that is shown but not ranked: its reason and what it would cost on its own."""
+
+    machine: str
+    way: str
+    """A key, as JSON has it."""
+    label: str
+    """The same as it is printed."""
+    cents: int | None
+    reason: str
+    incomplete: bool
+    refused: bool = False
+    """Whether a rule of the shop's, and no lack of a price, keeps it out."""
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """Everything a report shows.
+
+    `closed` are missing prices and lengths that close a way for several machines, `threat` incomplete ways that
+    could beat the best plan. `groups` are the ranked plans by place, those together that are too close to call;
+    `spreads` how uncertain the difference of each plan to the best of its group is, None for the best itself.
+    `matrix` has a row "as it is" where something is there. `layouts` begin with that, and with the best plan of the same
+    places; there are none where the file lists none. `hinges` are answers nobody gave, with the money that turns on each.
+    """
+
+    facts: Facts
+    matrix: Mapping[tuple[str, str], Cell]
+    plans: tuple[Ranked, ...]
+    out: tuple[OutOfRanking, ...]
+    turning: tuple[Turning, ...]
+    warnings: tuple[str, ...]
+    spreads: tuple[int | None, ...]
+    groups: tuple[tuple[int, ...], ...]
+    pure_spread_cents: int | None = None
+    hinges: tuple[str, ...] = ()
+    closed: tuple[Closed, ...] = ()
+    threat: Threat | None = None
+    strategies: tuple[StrategyRow, ...] = ()
+    strategy_spreads: Mapping[str, int] = field(default_factory=dict)
+    layouts: tuple[LayoutRow, ...] = ()
+    layout_spreads: Mapping[str, int] = field(default_factory=dict)
+
+    @property
+    def rows(self) -> tuple[str, ...]:
+        """The rows of the matrix."""
+        return tuple(dict.fromkeys(row for row, _ in self.matrix))
+
+    @property
+    def best(self) -> Ranked:
+        """The cheapest plan."""
+        return self.plans[0]
+
+    @property
+    def today_layout(self) -> LayoutRow | None:
+        """What layouts are compared with: the shop as it is, or its best plan where nothing is there or can stay."""
+        return next((row for row in self.layouts if row.ranked is not None), None)
+
+    @property
+    def column(self) -> str:
+        """The column of the matrix that goes by what the shop allows."""
+        return "surplus" if self.facts.shop.money.surplus is SurplusRule.ALLOWED else "new"
+
+    @property
+    def pure(self) -> tuple[Cell, Cell]:
+        """Fixed drops and cords, with surplus as the shop allows it."""
+        return self.matrix["fixed drops", self.column], self.matrix["cords", self.column]
+
+    @property
+    def pure_plans(self) -> tuple[Ranked, Ranked] | None:
+        """The plans of fixed drops and of cords when both are complete and differ; else there is nothing to compare."""
+        fixed, cords = (cell.ranked for cell in self.pure)
+        if fixed is None or cords is None or fixed.plan.kinds == cords.plan.kinds:
+            return None
+        return fixed, cords
+
+    @property
+    def pure_winner_open(self) -> bool:
+        """Whether time ran out before it was proven which of fixed drops and cords is cheaper."""
+        if self.pure_plans is None:
+            return False
+        cheap, dear = sorted(self.pure_plans, key=lambda plan: plan.present_value_cents)
+        return dear.bound_cents < cheap.present_value_cents
+
+    @property
+    def too_close(self) -> bool:
+        """Whether the best plan and the next differ by less than what nobody knows about hours and prices."""
+        return len(self.groups[0]) > 1
+
+    @property
+    def ranked_strategies(self) -> tuple[tuple[str, Ranked], ...]:
+        """Allowed and complete strategies with their plans, the cheapest first."""
+        found = [(row.name, plan) for row in self.strategies if (plan := row.ranked_in(self.column))]
+        return tuple(sorted(found, key=lambda entry: entry[1].present_value_cents))
+
+
+def sells_used(facts: Facts) -> bool:
+    """Whether the catalog has any used or new-old-stock part; else what may be bought changes nothing."""
+    return any(offer.condition in SURPLUS for offer in facts.catalog.offers)
+
+
+def compare(
+    facts: Facts,
+    *,
+    plans: int = 5,
+    held: Mapping[str, str] | None = None,
+    seconds: float | None = None,
+    strategies: bool = True,
+    layouts: bool = True,
+    tick: Tick = bool,
+) -> Comparison:
+    """Compare every way of powering every machine.
+
+    plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
+    seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file.
+    Machines that have no way at all are left out, and `Comparison.facts` say which.
+    Raises NoPlanError when no plan keeps all limits or no machine has a way, UnknownWordsError for words that name no
+    machine or way.
+    """
+    clock = Clock(seconds)
+    whole, main = facts, bench_of_the_rest(facts, facts.shop.money.surplus)
+    facts, seen = main.facts, main.survey
+    kept = words_by_machine(facts, seen, held or {})
+    rows = _strategy_words(facts, seen) if strategies else ()
+    # Where nothing used is for sale, both rules buy the same: one column is worked out and stands for both.
+    main_rule = facts.shop.money.surplus
+    rules = dict.fromkeys((main_rule, *([SurplusRule.NEW_ONLY] if sells_used(facts) else [])))
+    others = facts.written.layouts if layouts else []
+    names = (*ROWS, AS_IT_IS) if can_stay(facts, seen) else tuple(ROWS)
+    main = _held(main, kept)
+    tick("building the program")
+
+    def column(rule: SurplusRule) -> _Column:
+        own = rule is main_rule
+        bench = main if own else _held(Bench.over(facts, rule, seen=seen), kept)
+        return _column(bench, names, rows, clock, tick, len(others), ranked=own)
+
+    if seen.large:
+        main.build(clock)
+    with beside(lambda: {rule: column(rule) for rule in rules}, pays=seen.large) as elsewhere:
+        ranked = best_plans(main, plans, clock=clock.part(0.6), tick=tick, any_plan=True)
+        found = {} if elsewhere.under_way else elsewhere.result()
+        laid_out = layout_rows(whole, others, held or {}, clock, tick)
+        found = found or elsewhere.result()
+    best = found[main_rule]
+    found[main_rule] = replace(best, cells={**best.cells, BEST_MIX: Cell(ranked[0], ())})
+    done = {column: found[rule] for column, rule in COLUMNS.items() if rule in found}
+    if not sells_used(facts) and "surplus" in done:
+        done["new"] = done["surplus"]
+    groups, spreads = close_groups(facts, ranked)
+    result = Comparison(
+        facts,
+        {
+            (row, column): done[column].cells[row] if column in done else NO_SURPLUS
+            for row in names
+            for column in COLUMNS
+        },
+        tuple(ranked),
+        tuple(_out_of_ranking(main)),
+        (),
+        (
+            *_warnings(main, ranked),
+            *turns_on_rejects(main, ranked[0], Clock(clock.share(4))),
+            *_out_of_time(clock, ranked, plans),
+        ),
+        spreads,
+        groups,
+        hinges=tuple(turns_on_heaters(main, ranked[0], clock)),
+        closed=closed_for_several(main),
+        threat=threat(main, ranked[0], Clock(clock.share(2))),
+        strategies=tuple(
+            StrategyRow(
+                strategy,
+                {c: done[c].strategies[strategy.name] if c in done else NO_SURPLUS for c in COLUMNS},
+                "; ".join(forbidden(main, words)),
+            )
+            for strategy, words in rows
+        ),
+    )
+    if others:
+        result = replace(result, layouts=(*_todays_rows(result), *laid_out))
+    return _with_differences(main, result)
+
+
+def _todays_rows(result: Comparison) -> list[LayoutRow]:
+    """Today's shop beside its layouts: all left as it is, where something is there, and its best plan."""
+    best = LayoutRow(SAME_PLACES, result.facts, result.best, threat=result.threat)
+    if AS_IT_IS not in result.rows:
+        return [best]
+    cell = result.matrix[AS_IT_IS, result.column]
+    return [LayoutRow(AS_IT_IS, result.facts, cell.ranked, cell.why_not, cell.exceptions), best]
+
+
+def _with_differences(main: Bench, result: Comparison) -> Comparison:
+    """What sets fixed drops apart from cords, the strategies from the cheapest of them, and layouts from today's."""
+    pure, ranked = result.pure_plans, result.ranked_strategies
+    spreads = {name: combined_spread_cents(result.facts, ranked[0][1], plan) for name, plan in ranked[1:]}
+    today = result.today_layout
+    laid_out = {
+        row.name: combined_spread_cents(result.facts, today.ranked, row.ranked)
+        for row in result.layouts
+        if today is not None and today.ranked is not None and row.ranked is not None and row is not today
+    }
+    result = replace(result, strategy_spreads=spreads, layout_spreads=laid_out)
+    if pure is None:
+        return result
+    # A plan that is not proven may be beaten by one of another make-up, so what would turn it is not known.
+    known = all(plan.proven for plan in pure)
+    return replace(
+        result,
+        turning=turning_points(result.facts, main, *pure) if known else (),
+        pure_spread_cents=combined_spread_cents(result.facts, *pure),
+    )
+
+
+def close_groups(
+    facts: Facts, ranked: Sequence[Ranked]
+) -> tuple[tuple[tuple[int, ...], ...], tuple[int | None, ...]]:
+    """Places of ranked plans, those together that are closer to the best of them than their uncertainty.
+
+    The second is by plan: how uncertain its difference to the best plan is, None for the best.
+    """
+    groups: list[list[int]] = []
+    for place, plan in enumerate(ranked, 1):
+        if groups:
+            first = ranked[groups[-1][0] - 1]
+            gap = plan.present_value_cents - first.present_value_cents
+            if gap < combined_spread_cents(facts, first, plan):
+                groups[-1].append(place)
+                continue
+        groups.append([place])
+    spreads = [None, *(combined_spread_cents(facts, ranked[0], plan) for plan in ranked[1:])]
+    return tuple(tuple(group) for group in groups), tuple(spreads)
+
+
+def _strategy_words(facts: Facts, seen: Survey) -> tuple[tuple[Strategy, Words], ...]:
+    """Every strategy with its words by machine. Raises UnknownWordsError naming the strategies."""
+    found, reasons = [], []
+    for strategy in facts.shop.strategies:
+        try:
+            found.append((strategy, words_by_machine(facts, seen, strategy.ways, all_must=False)))
+        except UnknownWordsError as error:
+            reasons += [f'strategy "{strategy.name}": {reason}' for reason in error.reasons]
+    if reasons:
+        raise UnknownWordsError(reasons)
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class _Column:
+    """What one sourcing rule has to say."""
+
+    cells: Mapping[str, Cell]
+    strategies: Mapping[str, Cell]
+
+
+def _column(
+    bench: Bench,
+    rows: Sequence[str],
+    strategies: Sequence[tuple[Strategy, Words]],
+    clock: Clock,
+    tick: Tick,
+    layouts: int,
+    *,
+    ranked: bool,
+) -> _Column:
+    """One column of the matrix, without the best mix where that is `ranked`.
+
+    layouts: how many layouts have their share of the time too.
+    """
+    cells, named = {}, {}
+    left = len(rows) + len(strategies) + layouts
+    for row in rows:
+        if row != BEST_MIX or not ranked:
+            tick(f"proving {row}")
+            cells[row] = _cell(bench, row, Clock(clock.share(left)))
+        left -= 1
+    for strategy, words in strategies:
+        tick(f"proving {strategy.name}")
+        named[strategy.name] = strategy_cell(bench, words, Clock(clock.share(left)))
+        left -= 1
+    return _Column(cells, named)
+
+
+def _cell(bench: Bench, row: str, clock: Clock) -> Cell:
+    if row == AS_IT_IS:
+        return as_it_is_cell(bench, clock)
+    if row != BEST_MIX:
+        return row_cell(bench, lambda _, way: way.method in ROWS[row], clock)
+    return cheapest_cell(bench, lambda _: True, clock)
+
+
+def _held(bench: Bench, held: Mapping[str, str]) -> Bench:
+    return replace(bench, survey=held_survey(bench.survey, held)) if held else bench
+
+
+def _out_of_ranking(bench: Bench) -> list[OutOfRanking]:
+    """Ways that are forbidden or lack a price, each once by machine and kind of way, at their cheapest."""
+    found: dict[tuple[str, str, str], OutOfRanking] = {}
+    for machine, options in bench.survey.options.items():
+        for_sale = {option.way.group for option in options if option.for_sale}
+        out_of_there = {option.way.group for option in options if option.open} - for_sale
+        for option in options:
+            reason = option.refused or option.lacking
+            if reason is None or option.way.group in for_sale or option.held_back:
+                continue
+            if option.way.group in out_of_there and option.refused is None:
+                reason = f"only out of what is there: {reason}"
+            cents = standalone_cents(bench.pricers[0], option)
+            entry = OutOfRanking(
+                machine,
+                option.way.group,
+                option.way.label,
+                cents,
+                reason,
+                option.lacking is not None,
+                option.refused is not None,
+            )
+            key = (machine, option.way.group, "" if option.refused else "incomplete")
+            before = found.get(key)
+            if before is None or (cents is not None and (before.cents is None or cents < before.cents)):
+                found[key] = entry
+    for way in bench.survey.unbuildable:
+        options = bench.survey.options[way.machine]
+        if way.way.supply is Supply.PANEL:
+            words, label = way.way.group, way.way.label
+            known = any(option.way.group == words for option in options)
+        else:
+            words = label = str(way.way.supply)
+            known = any(o.way.supply is way.way.supply for o in options)
+        if not known:
+            key = (way.machine, words, "unbuildable")
+            found.setdefault(key, OutOfRanking(way.machine, words, label, None, way.reason, False))
+    return [found[key] for key in sorted(found)]
+
+
+def _out_of_time(clock: Clock, ranked: list[Ranked], asked: int) -> list[str]:
+    """That plans are missing for lack of time; nothing where the search ended and there are no more."""
+    if len(ranked) >= asked or clock.seconds is None or ranked[-1].last:
+        return []
+    return [f"only {len(ranked)} of the {asked} plans asked for were found in time (--time-limit 600)"]
+
+
+def _quotes_passed_over(facts: Facts, best: Ranked) -> Iterator[str]:
+    """That quotes for money are left for an estimate from invented prices, which no owner should turn them down for."""
+    if not (facts.shop.invented == "prices" or (facts.catalog.invented and not facts.shop.invented)):
+        return
+    taken = {way.quoted for _, way, _ in best.plan.shares()}
+    priced = dict.fromkeys(written(facts, name) for name, way, _ in best.plan.shares() if not way.quoted)
+    for quote in facts.written.quoted_ways:
+        names = [name for name in priced if quote.machines is None or name in quote.machines]
+        if quote.name not in taken and not quote.there_today and names:
+            money = format_cents(to_cents(quote.put_in.money_cents))
+            yield (
+                f'your quote "{quote.name}" ({money}) is passed over for an estimate from '
+                f"invented prices ({', '.join(names)}): put in your own before you turn it down"
+            )
+
+
+def _unknown_cable(facts: Facts, best: Ranked) -> Iterator[str]:
+    """That the plan lays cable outside dwellings of which the catalog does not say whether it is nonmetallic."""
+    kind = facts.kinds.get(CABLE_KIND[Wiring.CABLE])
+    if kind is None or kind.nonmetallic is not None:
+        return
+    names = dict.fromkeys(
+        written(facts, name)
+        for name, way, _ in best.plan.shares()
+        if way.method is Method.WALL and not way.quoted and not way.gone
+        if not facts.space_at(facts.machines[name].at).occupancy.dwelling
+    )
+    if names:
+        yield (
+            f"the catalog does not say whether its {kind.kind} is nonmetallic: outside dwellings few walls may hold such "
+            f"cable (NEC 334.10); ask for {', '.join(names)}, and write nonmetallic: at its kind"
+        )
+
+
+def _warnings(bench: Bench, ranked: Sequence[Ranked]) -> list[str]:
+    facts, best, words = bench.facts, ranked[0], list[str]()
+    words += drop_notes(bench, best)
+    words += dropped_words(facts.shop)
+    words += unknown_words(facts, best)
+    words += turns_on_marks(facts, ranked)
+    words += turns_on_capped_runs(facts, best)
+    words += assumed_of_the_next_building(facts, best)
+    words += _quotes_passed_over(facts, best)
+    words += _unknown_cable(facts, best)
+    if not facts.shop.money.shop_hour_cents:
+        words.append("lost shop time is counted as nothing (money.shop_hour is 0)")
+    words += [
+        f"{kind} bought used because you allow it, though the catalog says new"
+        for kind in facts.shop.may_be_used
+    ]
+    if any(line.pocket is Pocket.ALLOWANCE for line in best.lines):
+        words.append(
+            "used parts that turn out bad are counted by their average; in a small lot all or none may fail"
+        )
+    if not best.proven:
+        gap = Decimal(best.present_value_cents - best.bound_cents) / 100
+        words.append(f"time ran out: no plan can be more than {gap:,.2f} cheaper than the best shown")
+    return words

@@ -1,0 +1,105 @@
+"""Machines that have no possible way are left out of the plan, so that the others get their answer."""
+
+from collections.abc import Iterable, Iterator
+
+from costplan.checks.check_rooms import NO_WAY, WITHOUT_IT
+from costplan.circuits.facts import Facts
+from costplan.circuits.ways import load_of
+from costplan.files.problems import Problem
+from costplan.ledger.on_offer import gear_to_be_had, open_by_purchase
+from costplan.ledger.options import Option, gear_of, walked_until_one_will_do
+from costplan.model.choices import SurplusRule
+from costplan.model.left_out import without_machines
+from costplan.model.pair import Pair
+from costplan.model.shop import Machine
+from costplan.program.ranking import Bench, NoPlanError, by_reason
+from costplan.sourcing.market import Market
+from costplan.studies.gaps import least_lacking, what_lacks
+
+
+def bench_of_the_rest(facts: Facts, rule: SurplusRule) -> Bench:
+    """The shop surveyed under a sourcing rule, without the machines that have no way in isolation.
+
+    `Bench.facts` is then the shop in which they are `LeftOut`. Raises NoPlanError when no machine has a way.
+    """
+    bench = Bench.over(facts, rule)
+    out = machines_without_a_way(bench)
+    if not out:
+        return bench
+    if set(out) >= {facts.group_of.get(name, name) for name in facts.machines}:
+        raise NoPlanError([f"{name}: {'; '.join(reasons)}" for name, reasons in out.items()])
+    return Bench.over(Facts(without_machines(facts.written, out), facts.catalog), rule)
+
+
+def the_rest(facts: Facts) -> Facts:
+    """The facts without the machines that have no way, by the shop's own rule of sourcing. Raises NoPlanError."""
+    return facts if _all_by_purchase(facts) else bench_of_the_rest(facts, facts.shop.money.surplus).facts
+
+
+def machines_without_a_way(bench: Bench) -> dict[str, tuple[str, ...]]:
+    """Machines by the name the user wrote of which some have no open way, whatever others do; and why.
+
+    A group of which only a part has none is left out whole, since its machines are alike.
+    """
+    out: dict[str, tuple[str, ...]] = {}
+    for name, options in bench.survey.options.items():
+        if not any(option.open for option in options):
+            out.setdefault(bench.facts.group_of.get(name, name), tuple(_reasons(bench, name)))
+    return out
+
+
+def asked_of_check(pair: Pair, facts: Facts, known: Iterable[Problem]) -> Iterator[Problem]:
+    """Questions of `check` about every machine that has no way, there or thought of; `known` are those it has already."""
+    shop = facts.written
+    everyone = Facts(
+        shop.model_copy(update={"machines": [*shop.machines, *shop.next_machines]}), facts.catalog
+    )
+    if _all_by_purchase(everyone):
+        return
+    out = machines_without_a_way(Bench.over(everyone, shop.money.surplus))
+    told = [problem.field_path for problem in known if problem.code in NO_WAY]
+    for trail, machine in pair.machines():
+        reasons = out.get(machine.name, ())
+        problem = pair.in_shop(
+            "machine-no-way",
+            (*trail, "name"),
+            f"has no possible way: {'; '.join(reasons)}",
+            WITHOUT_IT,
+            question=True,
+        )
+        if reasons and not any(path.startswith(problem.field_path.removesuffix("name")) for path in told):
+            yield problem
+
+
+def _all_by_purchase(facts: Facts) -> bool:
+    """Whether every machine has a way that can be bought, found without walking all of them."""
+    market = Market(facts, facts.shop.money.surplus)
+    gear_out = gear_to_be_had(market, *gear_of(facts))[1]
+    return all(
+        any(isinstance(way, Option) and open_by_purchase(market, way, gear_out) for way in walk)
+        for _, walk in walked_until_one_will_do(facts)
+    )
+
+
+def _reasons(bench: Bench, name: str) -> list[str]:
+    """Why a machine has no way: the least that is lacking, what cannot be sized or reached, then what the file forbids."""
+    options = bench.survey.options[name]
+    said = [(entry.way, entry.reason) for entry in bench.survey.unbuildable if entry.machine == name]
+    said += [(option.way, option.refused) for option in options if option.refused is not None]
+    unpriced = [option for option in options if option.refused is None]
+    if unpriced:
+        least = least_lacking(bench, unpriced)
+        return [f"{what_lacks(bench, least)} ({least.way.label}, which lacks least)", *by_reason(said)]
+    reasons = list(dict.fromkeys(reason for _, reason in said))
+    if not reasons:
+        return [_not_fed(bench.facts.machines[name])]
+    return reasons if len(reasons) == 1 else by_reason(said)
+
+
+def _not_fed(machine: Machine) -> str:
+    load = load_of(machine)
+    neutral = " with a neutral" if load.neutral else ""
+    return (
+        f"no panel feeds {load.volts} V {load.phases}-phase{neutral}: read the nameplate again, or add such a panel or "
+        "gear that brings one"
+    )

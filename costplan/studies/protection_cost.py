@@ -1,0 +1,340 @@
+"""What turns on facts nobody said: ground-fault protection and tamper-resistant receptacles that are priced, or not, for an
+unknown edition, place or use."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+from costplan.circuits.circuit import Builder, Circuit
+from costplan.circuits.facts import Facts
+from costplan.circuits.ground_fault import NEWEST_READING, ONE_LINE_V, ground_fault
+from costplan.circuits.needs import Bundle, Item, Need
+from costplan.circuits.run_parts import (
+    breaker_need,
+    may_protect,
+    receptacle_need,
+    tamper_resistant_end,
+    weather_resistant_end,
+)
+from costplan.circuits.size_types import CircuitSize
+from costplan.circuits.tamper_resistant import Asked, asked_for
+from costplan.circuits.ways import Way
+from costplan.ledger.holding import written
+from costplan.ledger.plan import Plan
+from costplan.ledger.pricing import TODAY, Pricer
+from costplan.ledger.steps import Act
+from costplan.model.choices import Method
+from costplan.model.money import format_cents, to_cents
+from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT
+from costplan.program.ranking import Ranked
+from costplan.sourcing.market import Market
+from costplan.years.calendar import first_standings
+
+EDITIONS = (2014, 2017, 2020, NEWEST_READING)
+"""Editions in use, by which 210.8 differs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """Protection, of people or against tampering, of circuits alike that turns on what nobody said.
+
+    `cents` is what it adds to one circuit, None where nobody sells such a device at a price; `priced` whether the plan has it.
+    `others` take turns on the circuit of `machine`, whose one breaker protects them as well.
+    """
+
+    machine: str
+    count: int
+    cents: int | None
+    priced: bool
+    others: tuple[str, ...] = ()
+
+    @property
+    def all_cents(self) -> int:
+        """What it adds to all of them, as far as it is known."""
+        return (self.cents or 0) * self.count
+
+
+def on_the_edition(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Circuits made today whose protection is priced though some edition in use does not ask for it."""
+    if facts.shop.code.edition is not None:
+        return ()
+    pricer = _pricer(facts, ranked)
+    return tuple(
+        Turning(made.names[0], made.count, made.extra_cents(pricer), True, made.names[1:])
+        for made in _made_today(facts, ranked)
+        if turns_on_edition(facts, made.circuit)
+    )
+
+
+def on_the_place(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Circuits made today without protection that would have it if their place were listed, of which nobody said."""
+    pricer = _pricer(facts, ranked)
+    return tuple(
+        Turning(made.names[0], made.count, made.extra_cents(pricer), False, made.names[1:])
+        for made in _made_today(facts, ranked)
+        if turns_on_place(facts, made.circuit)
+    )
+
+
+def at_the_machines(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Circuits made today whose outlet beside the panel has no protection, and would where a machine on its cord stands."""
+    pricer = _pricer(facts, ranked)
+    return tuple(
+        Turning(made.names[0], made.count, made.extra_cents(pricer), False, made.names[1:])
+        for made in _made_today(facts, ranked)
+        if any(turns_on_machine(facts, circuit) for circuit in made.serves)
+    )
+
+
+def on_small_children(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Outlets made today with a plain receptacle that would be tamper-resistant if small children are there, of which nobody
+    said; what nobody offers is asked for beside the machine, without an amount."""
+    return _against_tampering(facts, ranked, lambda made: _tampering(facts, made.circuit) is Asked.UNSAID)
+
+
+def tampering_on_the_edition(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Outlets made today whose receptacle is tamper-resistant though some edition in use does not ask for it."""
+    if facts.shop.code.edition is not None:
+        return ()
+
+    def turns(made: "_Made") -> bool:
+        return any(_tampering(facts, made.circuit, edition) is not Asked.YES for edition in EDITIONS)
+
+    return _against_tampering(
+        facts, ranked, lambda made: tamper_resistant_end(made.circuit.receptacle) and turns(made)
+    )
+
+
+def _tampering(facts: Facts, circuit: Circuit, edition: int | None = None) -> Asked:
+    rules = facts.rules_at(space_of(facts, circuit))
+    rules = rules if edition is None else replace(rules, edition=edition)
+    method = Method(dict(circuit.outlet.item.spec.equal)["run"])
+    return asked_for(circuit.size.configuration, method, rules)
+
+
+def _against_tampering(facts: Facts, ranked: Ranked, turns: "Callable[[_Made], bool]") -> tuple[Turning, ...]:
+    """What a tamper-resistant receptacle costs more than a plain one, for the outlets made today that turn on it."""
+    pricer, found = _pricer(facts, ranked), list[Turning]()
+    for made in _made_today(facts, ranked):
+        size = made.circuit.size
+        protects = (GROUND_FAULT,) if size.ground_fault_receptacle else ()
+        to_be_had = facts.has_receptacle(size.configuration, TAMPER_RESISTANT, *protects)
+        if to_be_had and turns(made):
+            weathers = weather_resistant_end(made.circuit.receptacle)
+            plain, other = (
+                _price_cents(pricer.market, receptacle_need(size, resists=each, weathers=weathers))
+                for each in (False, True)
+            )
+            cents = None if plain is None or other is None else (other - plain) * len(made.outlets)
+            priced = tamper_resistant_end(made.circuit.receptacle)
+            found.append(Turning(made.names[0], made.count, cents, priced, made.names[1:]))
+    return tuple(found)
+
+
+def turns_on_edition(facts: Facts, circuit: Circuit) -> bool:
+    """Whether the edition, which nobody said, decides its protection."""
+    if facts.shop.code.edition is not None or not circuit.size.protected:
+        return False
+    return any(not _asked(facts, circuit, edition) for edition in EDITIONS)
+
+
+def turns_on_place(facts: Facts, circuit: Circuit) -> bool:
+    """Whether what NEC 210.8(B) makes of its place, which nobody said, decides its protection."""
+    rules = facts.rules_at(space_of(facts, circuit), circuit.standing.there)
+    if circuit.size.protected or rules.occupancy.dwelling or rules.ground_fault_place is not None:
+        return False
+    return _asked(facts, circuit, rules.edition or NEWEST_READING, listed=True)
+
+
+def turns_on_machine(facts: Facts, circuit: Circuit) -> bool:
+    """Whether a cord leads from an outlet without protection to a machine at whose place an outlet would have it.
+
+    By its letter NFPA 70 210.8 goes by the receptacle; in the field one protects it (common practice, no source).
+    """
+    method = dict(circuit.outlet.item.spec.equal)["run"]
+    if method != Method.CORD or circuit.size.protected or turns_on_place(facts, circuit):
+        return False
+    rules = facts.rules_at(circuit.standing.place, circuit.standing.there)
+    size = circuit.size
+    return ground_fault(circuit.supplied.load, size.configuration, size.breaker_a, rules)[0]
+
+
+def space_of(facts: Facts, circuit: Circuit) -> str:
+    """The place whose rules hold for an outlet: the panel's where it is beside that."""
+    beside = circuit.outlet_place not in facts.spaces
+    return facts.place_of_panel(circuit.panel) if beside else circuit.outlet_place
+
+
+def _asked(facts: Facts, circuit: Circuit, edition: int, *, listed: bool = False) -> bool:
+    rules = replace(facts.rules_at(space_of(facts, circuit), circuit.standing.there), edition=edition)
+    if listed:
+        rules = replace(rules, ground_fault_place=True)
+    return ground_fault(circuit.supplied.load, circuit.size.configuration, circuit.size.breaker_a, rules)[0]
+
+
+def extra_cents(pricer: Pricer, circuit: Circuit, outlets: int = 1) -> int | None:
+    """What ground-fault protection adds to a circuit today: the cheaper of breaker and receptacle with it, less the plain ones.
+
+    outlets: how many outlets of it have a receptacle of their own, where machines that take turns share its breaker.
+    With its tax and the hours that differ, as a counter sells one; None where nobody has a price for either.
+    """
+    plain = replace(circuit.size, ground_fault=False, ground_fault_receptacle=False)
+    without = _devices_cents(pricer, circuit, plain)
+    by_breaker = _devices_cents(pricer, circuit, replace(plain, ground_fault=True))
+    method = Method(dict(circuit.outlet.item.spec.equal)["run"])
+    resists = tamper_resistant_end(circuit.receptacle)
+    weathers = weather_resistant_end(circuit.receptacle)
+    in_receptacle = may_protect(pricer.facts, method, plain.configuration, resists=resists, weathers=weathers)
+    if in_receptacle and circuit.supplied.load.volts == ONE_LINE_V:
+        by_receptacle = _devices_cents(pricer, circuit, replace(plain, ground_fault_receptacle=True))
+    else:
+        by_receptacle = None
+    if without is None:
+        return None
+    extras = [by_breaker - without] if by_breaker is not None else []
+    extras += [(by_receptacle - without) * outlets] if by_receptacle is not None else []
+    return min(extras, default=None)
+
+
+def _devices_cents(pricer: Pricer, circuit: Circuit, size: CircuitSize) -> int | None:
+    """What the breaker and the receptacle of a circuit take today; None where one has no price."""
+    facts = pricer.facts
+    most_a = int(dict(circuit.breaker.item.spec.at_most)["rating_a"])
+    breaker = breaker_need(facts, circuit.panel, size, most_a, ground_fault=size.ground_fault)
+    end = circuit.receptacle
+    receptacle = receptacle_need(size, resists=tamper_resistant_end(end), weathers=weather_resistant_end(end))
+    prices = [_price_cents(pricer.market, need) for need in (breaker, receptacle)]
+    work = facts.brew(facts.recipe("ground-fault breaker" if size.ground_fault else "breaker"), size=size)
+    lacking = [need for need in work.needs if pricer.market.forecast(need) is None]
+    if lacking or any(price is None for price in prices):
+        return None
+    work = work.slowed(facts.slowed_at_panel(circuit.panel))
+    lines = pricer.effort(Bundle((), work.work, work.charges), TODAY, "", "")
+    return sum(price or 0 for price in prices) + sum(line.amount_cents for line in lines)
+
+
+def _price_cents(market: Market, need: Need) -> int | None:
+    bought = market.forecast(need)
+    return None if bought is None else to_cents(bought.cost_cents)
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """Circuits alike, or one that machines share: who is on it, and how many outlets with a receptacle it has.
+
+    `serves` are the circuits of all machines on it, `circuit` the first of them.
+    """
+
+    names: tuple[str, ...]
+    count: int
+    circuit: Circuit
+    outlets: frozenset[Item]
+    serves: tuple[Circuit, ...]
+
+    def extra_cents(self, pricer: Pricer) -> int | None:
+        return extra_cents(pricer, self.circuit, len(self.outlets))
+
+
+def _made_today(facts: Facts, ranked: Ranked) -> Iterator[_Made]:
+    """Circuits that end in a receptacle whose breaker or receptacle is bought today; those on one breaker are one."""
+    standings = first_standings(facts.shop)
+    bought = {
+        line.step.machine
+        for line in ranked.lines
+        if line.year == 0 and line.step is not None and _device_bought(line.step.act, line.step.kind)
+    }
+    together: dict[object, list[_Made]] = {}
+    for name, way, count in _ways(ranked.plan):
+        standing = standings.get(name)
+        if standing is None or standing.year:
+            continue
+        circuit: Circuit = Builder(facts, facts.machines[name], way).build(standing)
+        if circuit.size.configuration is not None:
+            key = ranked.plan.shared_by(circuit) or (name, way)
+            made = _Made((name,), count, circuit, frozenset({circuit.outlet.item}), (circuit,))
+            together.setdefault(key, []).append(made)
+    for found in together.values():
+        names = tuple(dict.fromkeys(name for made in found for name in made.names))
+        if bought.isdisjoint(names):
+            continue
+        shared = len(found) > 1 or ranked.plan.shared_by(found[0].circuit) is not None
+        outlets = frozenset(item for made in found for item in made.outlets)
+        serves = tuple(made.circuit for made in found)
+        yield _Made(names, 1 if shared else found[0].count, found[0].circuit, outlets, serves)
+
+
+def _device_bought(act: Act, kind: str) -> bool:
+    return act is Act.BUY and kind in ("outlet", "breaker", "receptacle")
+
+
+def _ways(plan: Plan) -> Iterator[tuple[str, Way, int]]:
+    return ((name, way, count) for name, way, count in plan.shares() if not way.quoted and not way.gone)
+
+
+def _pricer(facts: Facts, ranked: Ranked) -> Pricer:
+    return Pricer(facts, Market(facts, facts.shop.money.surplus), ranked.plan.hiring)
+
+
+# in words -----------------------------------------------------------------------------------------
+
+
+def unknown_words(facts: Facts, best: Ranked) -> list[str]:
+    """What is asked of edition and places, with the money of today that turns on it, by circuit and in all."""
+    words = []
+    made_here = any(not way.quoted and not way.gone for _, way, _ in best.plan.shares())
+    if facts.shop.code.edition is None and made_here:
+        told = _told(facts, on_the_edition(facts, best))
+        turns = f"{told} of today's total turns on it" if told else "of today's circuits none turns on it"
+        words.append(
+            "code edition unknown: where editions differ on ground-fault protection the dearer one is priced; ask the "
+            f"inspector; {turns}"
+        )
+        told = _told(facts, tampering_on_the_edition(facts, best))
+        if told:
+            words.append(
+                "code edition unknown: before 2017 receptacles of 250 V are not asked to be tamper-resistant (NEC 406.12), "
+                f"here they are; {told} of today's total turns on it"
+            )
+    told = _told(facts, on_small_children(facts, best))
+    if told:
+        words.append(
+            "nobody said whether it is a preschool, an elementary school or child care (small_children), so receptacles are "
+            f"priced as in other schools; where it is, tamper-resistant ones (NEC 406.12) are {told} more"
+        )
+    told = _told(facts, on_the_place(facts, best))
+    if told:
+        words.append(
+            "nobody said whether these outlets are in a place that NEC 210.8(B) lists, as a service bay or a damp room "
+            f"(ground_fault_place), so the total has no protection for it; where they are, {told} more; ask the inspector"
+        )
+    told = _told(facts, at_the_machines(facts, best))
+    if told:
+        words.append(
+            "cords lead from outlets beside the panel, which no section asks to protect, to machines in a place where outlets "
+            f"are protected (NEC 210.8 goes by the receptacle): protecting these outlets as well is {told} more, in no total "
+            "here; where cords win by less than that, it decides: ask the electrician and the inspector"
+        )
+    return words
+
+
+def _told(facts: Facts, found: tuple[Turning, ...]) -> str:
+    """The amounts of all circuits and of each; empty where there is none."""
+    if not found:
+        return ""
+    each: dict[str, list[Turning]] = {}
+    for entry in found:
+        names = dict.fromkeys(written(facts, name) for name in (entry.machine, *entry.others))
+        each.setdefault(" and ".join(names), []).append(entry)
+    listed = ", ".join(
+        f"{name} {' + '.join(dict.fromkeys(_amount(entry) for entry in entries))}"
+        for name, entries in each.items()
+    )
+    least = "at least " if any(entry.cents is None for entry in found) else ""
+    in_all = format_cents(sum(entry.all_cents for entry in found))
+    return f"{least}{facts.shop.currency} {in_all} ({listed})"
+
+
+def _amount(entry: Turning) -> str:
+    if entry.cents is None:
+        return "no price for such a device"
+    times = f"{entry.count} x " if entry.count > 1 else ""
+    return f"{times}{format_cents(entry.cents)}"

@@ -1,0 +1,83 @@
+"""What the other rule for surplus that fails would have bought: by the share that fails, or by whole spares."""
+
+from collections import Counter
+
+from costplan.circuits.facts import Facts
+from costplan.model.choices import RejectRule
+from costplan.model.money import format_cents
+from costplan.program.clock import Clock
+from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.sourcing.market import deal_of
+
+_OTHER = {
+    RejectRule.EXPECTED: RejectRule.WHOLE_SPARES,
+    RejectRule.WHOLE_SPARES: RejectRule.EXPECTED,
+}
+_AT_ONCE = {
+    RejectRule.EXPECTED: "counted by the share that fails",
+    RejectRule.WHOLE_SPARES: "with whole spares bought",
+}
+
+
+def turns_on_rejects(bench: Bench, best: Ranked, clock: Clock) -> list[str]:
+    """What the best plan by the other rule buys otherwise, in one sentence; nothing where both rules agree.
+
+    Solved anew by the other rule; nothing is asked where the plan has no counted part of which some fail.
+    """
+    facts = bench.facts
+    if not _some_fail(facts, best):
+        return []
+    other = _OTHER[facts.shop.money.rejects]
+    money = facts.written.money.model_copy(update={"rejects": other})
+    known = Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
+    try:
+        found = best_plans(Bench.over(known, facts.shop.money.surplus, seen=bench.survey), 1, clock=clock)[0]
+    except NoPlanError:
+        return [
+            f"what the best plan is {_AT_ONCE[other]} (money.rejects) was not found in the time given (--time-limit)"
+        ]
+    change = _bought_otherwise(facts, best, found)
+    if not change:
+        return []
+    about = "" if found.proven and best.proven else "about "
+    total = f"{facts.shop.currency} {format_cents(found.present_value_cents)}"
+    return [
+        f"{_AT_ONCE[other]} (money.rejects: {other}) the best plan costs {about}{total} and buys {change}"
+    ]
+
+
+def _some_fail(facts: Facts, ranked: Ranked) -> bool:
+    """Whether the plan buys counted surplus on which the two rules differ."""
+    offers = {offer.row: offer for offer in facts.catalog.offers}
+    suppliers = {supplier.id: supplier for supplier in facts.catalog.suppliers}
+    for row in {bought.offer_row for bought in ranked.plan.bought}:
+        offer = offers[row]
+        part = facts.parts[offer.part]
+        deal = deal_of(offer, part, facts.kinds[part.kind], suppliers[offer.supplier], spares=True)
+        if deal.looked_at and not offer.is_lot:
+            return True
+    return False
+
+
+def _bought_otherwise(facts: Facts, best: Ranked, other: Ranked) -> str:
+    """What is bought in another condition or number, by kind, in words; empty where nothing is."""
+    mine, its = _counted(facts, best), _counted(facts, other)
+    changed = sorted({kind for kind, _ in (mine - its) + (its - mine)})
+    return "; ".join(f"{kind}: {_said(its, kind)} instead of {_said(mine, kind)}" for kind in changed)
+
+
+def _counted(facts: Facts, ranked: Ranked) -> Counter[tuple[str, str]]:
+    """Pieces in use by kind and condition; lengths are left out, since both rules count them alike."""
+    offers = {offer.row: offer for offer in facts.catalog.offers}
+    found: Counter[tuple[str, str]] = Counter()
+    for bought in ranked.plan.bought:
+        offer = offers[bought.offer_row]
+        kind = facts.parts[offer.part].kind
+        if facts.kinds[kind].sold == "each":
+            found[kind, str(offer.condition)] += bought.count
+    return found
+
+
+def _said(counts: Counter[tuple[str, str]], kind: str) -> str:
+    found = [f"{count} {condition}" for (name, condition), count in sorted(counts.items()) if name == kind]
+    return ", ".join(found) or "none"
