@@ -13,7 +13,21 @@ import sys
 import traceback
 from typing import Any
 
-ROOMS = ("files", "standards", "model", "circuits", "years", "sourcing", "plans", "reports", "cli")
+ROOMS = (
+    "files",
+    "standards",
+    "model",
+    "circuits",
+    "checks",
+    "interview",
+    "years",
+    "sourcing",
+    "ledger",
+    "program",
+    "studies",
+    "reports",
+    "cli",
+)
 
 
 def main(seconds: int) -> None:

@@ -40,7 +40,8 @@ from time import process_time
 import sys
 IMPORTS
 began_s = process_time()
-from costplan.plans import beside, built, ranking, solver
+from costplan.program import built, ranking, solver
+from costplan.studies import beside
 
 spent = {"solver": 0.0, "relaxations": 0.0, "solves": 0}
 

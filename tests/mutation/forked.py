@@ -17,7 +17,19 @@ import socket
 import sys
 from pathlib import Path
 
-ROOMS = ("files", "standards", "model", "circuits", "years", "sourcing", "plans")
+ROOMS = (
+    "files",
+    "standards",
+    "model",
+    "circuits",
+    "checks",
+    "interview",
+    "years",
+    "sourcing",
+    "ledger",
+    "program",
+    "studies",
+)
 """The rooms in the order in which they import each other; those before a mutant's own do not import it."""
 MEMORY_BYTES = 6 * 2**30
 
