@@ -4,7 +4,8 @@ Its modules:
 
 - `asking`, `dialogue`, `questions`, `panel_questions`, `machine_questions`: questions as data and the walk over them; what was
   answered where, and what of it is asked again; the questions.
-- `answers`, `answer_readers`, `length_answers`, `money_answers`: everything that may be told; how answers are read.
+- `answers`, `answer_readers`, `length_answers`, `money_answers`, `spoken`: everything that may be told; how answers
+  are read, also with the words that people say around them.
 - `told_facts`, `told_lengths`, `told_moves`, `told_lines`, `room_told`, `machine_line`, `page`, `standing_apart`:
   facts in plain words; lengths and moves as spoken; what was answered as lines of a page; service, peak, tandems
   and turns; a machine's line; a page of notes; groups whose machines stand at several distances, divided.

@@ -33,8 +33,8 @@ Its modules:
 - `heaters`, `installed`: heaters that may stay where they are; breaker, poles and wire of an outlet that is
   there, where nobody said them.
 - `experience`, `recording`: hours and prices in force after finished jobs; a job written into jobs.yaml.
-- `reading`, `spoken`, `yaml_text`, `part_of_catalog`: short texts of people read; the words that people say
-  around an answer; texts as YAML has them; a small catalog out of a large one.
+- `reading`, `yaml_text`, `part_of_catalog`: short texts of people read; texts as YAML has them; a small catalog
+  out of a large one.
 
 **A layout** (`model.layouts`) is another shop, made by a pure function, so that all that reads a shop reads
 it. `MovedToday` and `TakenAway` are kinds of machines: the first pays its move today, the second has one way,
