@@ -12,15 +12,15 @@ from costplan.interview.answers import family_in
 from costplan.interview.machine_line import PanelAnswer
 from costplan.model.catalog import Part
 from costplan.model.loading import LoadedCatalog, entry_of, load_catalog_with_places
-from costplan.model.part_of_catalog import one_supplier, only, relabelled, sold_by
+from costplan.model.part_of_catalog import only, relabelled, sellers_of, sold_by, some_suppliers
 from costplan.model.shop import Shop
 
 _README = """\
 # Catalog of a first shop file (invented)
 
-Everything in this folder is invented: prices, the supplier, hours, rates and fees. Put your own in their place, offers.csv
+Everything in this folder is invented: prices, suppliers, hours, rates and fees. Put your own in their place, offers.csv
 first, before you decide anything; then delete `invented: prices` from the shop file. It has the parts that the machines of
-that file can use, at one supplier, new. `costplan catalog copy FOLDER` has all there are.
+that file can use, new at one supplier, and used where another has them. `costplan catalog copy FOLDER` has all there are.
 """
 
 
@@ -67,13 +67,14 @@ def write_own_catalog(folder: Path, own: OwnCatalog, shop_text: str) -> None:
     assert shop is not None
     assert own.loaded.catalog is not None
     kept = usable_parts(Facts(shop, own.loaded.catalog))
+    offers = sold_by(own.texts["offers.csv"], own.supplier, kept)
     write_catalog(
         folder,
         {
             **own.texts,
             "parts.yaml": only(own.texts["parts.yaml"], kept),
-            "offers.csv": sold_by(own.texts["offers.csv"], own.supplier, kept),
-            "suppliers.yaml": one_supplier(own.texts["suppliers.yaml"], own.supplier),
+            "offers.csv": offers,
+            "suppliers.yaml": some_suppliers(own.texts["suppliers.yaml"], sellers_of(offers)),
             "README.md": _README,
         },
     )

@@ -5,7 +5,7 @@ import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from io import StringIO
 
-from costplan.model.catalog import Condition
+from costplan.model.catalog import SURPLUS, Condition
 from costplan.model.yaml_text import quoted
 
 _PART = re.compile(r"  - \{id: ([^,]+),")
@@ -62,33 +62,36 @@ def only(parts: str, kept: Collection[str]) -> str:
 
 
 def sold_by(offers: str, supplier: str, kept: Collection[str]) -> str:
-    """offers.csv with what one supplier sells of these parts, new at a price and as many as one likes."""
+    """offers.csv with what one supplier sells of these parts, new at a price and as many as one likes, and all used ones."""
     header, rows = _rows(offers)
     column = {name: index for index, name in enumerate(header)}
 
     def stays(row: Sequence[str]) -> bool:
-        return (
-            row[column["part"]] in kept
-            and row[column["supplier"]] == supplier
-            and row[column["condition"]] == Condition.NEW
-            and bool(row[column["price"]])
-            and not row[column["available"]]
-        )
+        if row[column["part"]] not in kept or not row[column["price"]]:
+            return False
+        new = row[column["supplier"]] == supplier and row[column["condition"]] == Condition.NEW
+        return (new and not row[column["available"]]) or row[column["condition"]] in SURPLUS
 
     return _written(header, [row for row in rows if stays(row)])
 
 
-def one_supplier(suppliers: str, supplier: str) -> str:
-    """suppliers.yaml with this supplier only."""
-    return "\n".join(_one_supplier(suppliers.splitlines(), supplier)) + "\n"
+def sellers_of(offers: str) -> frozenset[str]:
+    """Ids of the suppliers in an offers.csv."""
+    header, rows = _rows(offers)
+    return frozenset(row[header.index("supplier")] for row in rows)
 
 
-def _one_supplier(lines: Sequence[str], supplier: str) -> Iterator[str]:
+def some_suppliers(suppliers: str, kept: Collection[str]) -> str:
+    """suppliers.yaml with these suppliers only."""
+    return "\n".join(_some_suppliers(suppliers.splitlines(), kept)) + "\n"
+
+
+def _some_suppliers(lines: Sequence[str], kept: Collection[str]) -> Iterator[str]:
     here = True
     for line in lines:
         found = _SUPPLIER.match(line)
         if found is not None:
-            here = found[1] == supplier
+            here = found[1] in kept
         if here:
             yield line
 

@@ -15,7 +15,7 @@ from costplan.interview.starting_room import shortages
 from costplan.interview.told_facts import read_facts
 from costplan.interview.told_lengths import longer_of
 from costplan.interview.told_moves import Moves, read_moves
-from costplan.model.part_of_catalog import one_supplier, only, relabelled, sold_by
+from costplan.model.part_of_catalog import only, relabelled, sellers_of, sold_by, some_suppliers
 
 
 @pytest.mark.parametrize(
@@ -178,10 +178,14 @@ def test_a_catalog_with_labels_and_some_parts_only() -> None:
     assert only(parts, {"breaker-1-2"}).count("- {id:") == 1
     assert "# label" not in only(PARTS, {"breaker-1"})
     kept = sold_by(offers, "counter", {"breaker-1", "breaker-1-2", "label"})
-    assert [row.split(",")[0] for row in kept.splitlines()] == ["part", "breaker-1", "breaker-1-2"]
+    rows = sorted(tuple(row.split(",")[:3]) for row in kept.splitlines()[1:])
+    new = [("breaker-1", "counter", "new"), ("breaker-1-2", "counter", "new")]
+    used = [("breaker-1", "surplus", "used"), ("breaker-1-2", "surplus", "used")]
+    assert rows == sorted(new + used)
     assert relabelled(PARTS, OFFERS, {"family A": "family A"})[0] == PARTS
     suppliers = "suppliers:\n  - id: counter\n    tax: 6 %\n  - id: surplus\n"
-    assert one_supplier(suppliers, "counter") == "suppliers:\n  - id: counter\n    tax: 6 %\n"
+    assert some_suppliers(suppliers, {"counter"}) == "suppliers:\n  - id: counter\n    tax: 6 %\n"
+    assert sellers_of(kept) == {"counter", "surplus"}
 
 
 def test_a_machine_of_quotes_needs_no_plate() -> None:
