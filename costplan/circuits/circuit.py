@@ -394,7 +394,7 @@ class Builder:
             marks = NO_MARKS if self.way.hangs else marks
             end = receptacle_need(size, marks, resists=resists, weathers=weathers)
             size = tamper_resistant.said_of(size) if resists else size
-            return weather_resistant.said_of(size) if weathers else size, end, None
+            return weather_resistant.said_of(size, bought=weathers), end, None
         if not self.machine.ways.fused:
             return size, disconnect_need(self.facts, panel, size, load), None
         if self.way.supply is Supply.TRANSFORMER:

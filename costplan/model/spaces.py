@@ -19,6 +19,11 @@ class Space:
     detached: bool | None = None
     wood_dust: bool | None = None
 
+    @property
+    def damp(self) -> bool:
+        """Whether the file says that it is damp."""
+        return self.ground_fault_place is ListedPlace.DAMP
+
 
 def spaces(shop: Shop) -> Mapping[str, Space]:
     """The space at every place; under the empty name that of the shop, which holds where a place says nothing."""
@@ -47,7 +52,7 @@ def cable_refused(space: Space) -> str | None:
     only, in walls behind a finish that stands fire for 15 minutes. What nobody said keeps it out. Source: NFPA 70 334.10(1),
     (3), (5), 334.12, from memory.
     """
-    if space.ground_fault_place is ListedPlace.DAMP:
+    if space.damp:
         return "nonmetallic cable is not laid in a damp place (NEC 334.12(B)): conduit is, and armored cable marked for it"
     if space.occupancy.dwelling:
         return None

@@ -13,6 +13,7 @@ from costplan.circuits.outlets import where_outlet_is
 from costplan.circuits.run_parts import CABLE_KIND, RUN_RECIPE, hard_wired_lead_ft, switch_marks, wiring_of
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.ways import Way
+from costplan.circuits.weather_resistant import lacking
 from costplan.ledger.holding import written
 from costplan.ledger.steps import Act
 from costplan.model.choices import LoadKind, Method
@@ -20,6 +21,7 @@ from costplan.model.layouts import MovedToday
 from costplan.model.ratings import FUSED_DISCONNECT, mark_words
 from costplan.model.routes import NoRouteError, whole_feet
 from costplan.program.ranking import Ranked
+from costplan.reports.noted_damp import LACKS_DAMP
 from costplan.reports.there import DISCONNECT, Powered, There
 from costplan.reports.words import nameplate, powered_today
 from costplan.sourcing.designation import SUFFIX
@@ -279,8 +281,7 @@ def _outlet(powered: Powered) -> str:
     if size.configuration is None:
         return _not_seen(powered) if powered.unseen else disconnect_words(circuit)
     put_in = powered.had is None or powered.receptacle is not None
-    fault = "ground-fault " if size.ground_fault_receptacle and put_in else ""
-    return f"{fault}{end_words(size.configuration)}{where}"
+    return _receptacle(circuit, where) if put_in else f"{end_words(size.configuration)}{where}"
 
 
 def _not_seen(powered: Powered) -> str:
@@ -303,11 +304,16 @@ def _not_seen(powered: Powered) -> str:
 def to_be_made(way: Way, circuit: Circuit) -> str:
     """What a circuit that is made anew ends in, with the ratings and marks that it is priced by; no switch at its machine,
     which may be there already."""
-    size, where = circuit.size, " at the ceiling" if way.method is Method.CEILING else ""
+    where = " at the ceiling" if way.method is Method.CEILING else ""
+    return disconnect_words(circuit) if circuit.size.configuration is None else _receptacle(circuit, where)
+
+
+def _receptacle(circuit: Circuit, where: str) -> str:
+    """A receptacle that is put in, with what it must be that no part on offer states."""
+    size = circuit.size
     fault = "ground-fault " if size.ground_fault_receptacle else ""
-    if size.configuration is None:
-        return disconnect_words(circuit)
-    return f"{fault}{end_words(size.configuration)}{where}"
+    lacks = LACKS_DAMP if lacking(circuit.receptacle, size) else ""
+    return f"{fault}{end_words(size.configuration or '')}{where}{lacks}"
 
 
 def switch_words(circuit: Circuit) -> str:

@@ -11,6 +11,7 @@ from costplan.ledger.holding import written
 from costplan.model.catalog import Part
 from costplan.model.ratings import CLAMPING, GRIP_TO_IN, HORSEPOWER_MARKS, JACKET_IN, mark_words
 from costplan.program.ranking import Ranked
+from costplan.reports.noted_damp import to_ask_in_damp
 from costplan.standards import conductors, receptacles
 
 
@@ -27,8 +28,9 @@ def marks_to_read(part: Part, needs: Iterable[Need]) -> str:
 
 
 def to_read(facts: Facts, ranked: Ranked, part: Part, needs: Collection[Need]) -> str:
-    """All that is to be read on a part before it is paid for: marks, and its clamp; else empty."""
-    return "; ".join(filter(None, (marks_to_read(part, needs), _clamp_to_read(facts, ranked, part, needs))))
+    """All that is to be read on a part before it is paid for: marks, its clamp, what the damp asks for; else empty."""
+    clamp, damp = _clamp_to_read(facts, ranked, part, needs), to_ask_in_damp(facts, ranked, part, needs)
+    return "; ".join(filter(None, (marks_to_read(part, needs), clamp, damp)))
 
 
 def _clamp_to_read(facts: Facts, ranked: Ranked, part: Part, needs: Collection[Need]) -> str:

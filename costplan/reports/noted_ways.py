@@ -137,6 +137,11 @@ def _listed_as(facts: Facts, way: Way, circuit: Circuit) -> bool | ListedPlace |
     return facts.rules_at(place, circuit.standing.there).ground_fault_place
 
 
+def _weather_resistant(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    """Whether its receptacle must be weather-resistant and none is on offer, so that a plain one is priced."""
+    return weather_resistant.lacking(circuit.receptacle, circuit.size)
+
+
 def _damp_place(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool | str:
     """Whether it is in a damp place; a text that names what is priced of plain parts."""
     if _listed_as(facts, way, circuit) is not ListedPlace.DAMP:
@@ -182,6 +187,7 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.CABLE_FITTINGS: _cable_fittings,
     Topic.TAMPER_RESISTANT: _tamper_resistant,
     Topic.SMALL_CHILDREN: _small_children,
+    Topic.WEATHER_RESISTANT: _weather_resistant,
     Topic.DAMP_PLACE: _damp_place,
     Topic.LISTED_PLACE: _listed_place,
     Topic.CABLE_LAID: _cable_laid,

@@ -65,6 +65,7 @@ class Topic(StrEnum):
     CABLE_FITTINGS = "cable fittings"
     TAMPER_RESISTANT = "tamper resistant"
     SMALL_CHILDREN = "small children"
+    WEATHER_RESISTANT = "weather resistant"
     DAMP_PLACE = "damp place"
     LISTED_PLACE = "listed place"
     CABLE_LAID = "cable laid"

@@ -10,6 +10,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.gear import candidate
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Reason
 from costplan.circuits.ways import Way, load_of
+from costplan.circuits.weather_resistant import lacking
 from costplan.ledger.holding import written
 from costplan.ledger.options import Option
 from costplan.ledger.standalone import standalone_cents
@@ -180,6 +181,7 @@ def _cells(facts: Facts, way: Way, circuit: Circuit) -> list[str]:
     fault = ", ground-fault" if size.ground_fault else ""
     end = size.configuration or "disconnect"
     end += ", ground-fault" if size.ground_fault_receptacle else ""
+    end += ", weather-resistant: ask" if lacking(circuit.receptacle, size) else ""
     end += ", switch" if circuit.switch is not None else ""
     hung = (
         f"{cable.length_ft} ft, {cord.wires} x {cord.awg} AWG"

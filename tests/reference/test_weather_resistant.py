@@ -17,11 +17,14 @@ from costplan.circuits.circuit import Builder, Circuit
 from costplan.circuits.facts import Facts
 from costplan.circuits.still_serves import end_still_serves
 from costplan.circuits.ways import Way
+from costplan.circuits.weather_resistant import asked_for, said_of
 from costplan.files.shipped import shipped
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, ListedPlace, Method, Occupancy
 from costplan.model.loading import load_catalog
 from costplan.model.spaces import Space, cable_refused
+from costplan.reports.circuits import to_be_made
+from costplan.reports.marks import to_read
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import Topic
 from costplan.years.calendar import first_standings
@@ -110,7 +113,7 @@ def said(known: Facts) -> dict[Topic, str]:
 def test_what_nobody_offers_is_priced_plain_and_named() -> None:
     damp: Row = {"ground_fault_place": "damp"}
     assert said(facts(demo(), **damp)) == {Topic.DAMP_PLACE: ""}
-    assert "receptacle" in said(facts(catalog("tamper_resistant"), **damp))[Topic.DAMP_PLACE]
+    assert "outlet box" in said(facts(catalog("tamper_resistant"), **damp)).get(Topic.DAMP_PLACE, "")
     assert not asked_of(built(facts(catalog("tamper_resistant"), **damp)))["receptacle"]
     assert said(facts(demo(), ground_fault_place=True)) == {Topic.LISTED_PLACE: ""}
     assert said(facts(demo(), ground_fault_place=False)) == {}
@@ -138,3 +141,37 @@ def test_a_receptacle_that_stays_need_not_be_changed_for_it() -> None:
 def test_no_nonmetallic_cable_in_a_damp_place(occupancy: Occupancy) -> None:
     space = Space(occupancy, ListedPlace.DAMP, None, True)
     assert "334.12" in (cable_refused(space) or "")
+
+
+@pytest.mark.parametrize(
+    ("configuration", "named"),
+    [
+        *((code, True) for code in ("NEMA 5-15", "NEMA 6-20", "NEMA 14-20", "NEMA 15-20")),
+        *((code, False) for code in ("NEMA 6-30", "NEMA L6-20", "NEMA L15-20", "NEMA 7-20", None)),
+    ],
+)
+def test_push_in_ones_of_15_and_20_a_up_to_250_v_are_named_whatever_their_phases(
+    configuration: str | None, named: bool
+) -> None:
+    """406.9(A), from memory: 15 and 20 A, 125 and 250 V, not locking; 277 V and 30 A are none."""
+    size = replace(built(facts(demo(), ground_fault_place="damp")).size, configuration=configuration)
+    assert asked_for(size) is named
+    assert not asked_for(replace(size, damp=False))
+    assert ("no part on offer" in str(said_of(size, bought=False).reasons)) is named
+
+
+def test_a_plain_one_is_said_at_its_line_where_nobody_offers_another() -> None:
+    """The demo has 6-20 for damp places, the plain store of the tests has none."""
+    damp: Row = {"ground_fault_place": "damp"}
+    for found, lacks in ((catalog("tamper_resistant"), True), (demo(), False)):
+        known = facts(found, **damp)
+        assert ("no part on offer" in to_be_made(DROP, built(known))) is lacks
+        topics = [topic for topic, _ in way_topics(known, known.shop.machines[0], DROP, built(known))]
+        assert (Topic.WEATHER_RESISTANT in topics) is lacks
+    known = facts(catalog("tamper_resistant"), **damp)
+    (plan, *_) = ranked(known.shop, known.catalog)
+    (need,) = [bought.need for bought in plan.plan.bought if bought.need.spec.kind == "receptacle"]
+    part = next(part for part in known.catalog.parts if part.attributes.get("configuration") == "NEMA 6-20")
+    assert "must be weather-resistant" in to_read(known, plan, part, [need])
+    dry = facts(catalog("tamper_resistant"), ground_fault_place=False)
+    assert not to_read(dry, ranked(dry.shop, dry.catalog)[0], part, [need])
