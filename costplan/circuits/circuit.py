@@ -116,6 +116,8 @@ class Circuit:
     """Whether its outlet is kept live when nobody uses it, whatever is done with others."""
     ground_awg: str = ""
     """The ground of a run that is there, where the file says its size; empty where nobody looked, or it is as sized."""
+    damp_there: bool = False
+    """Whether its machine, and so what disconnects it there, stands in a damp place."""
 
     @property
     def flexible(self) -> bool:
@@ -303,6 +305,7 @@ class Builder:
             machine_slowed=machine_slowed,
             plug_marks=marks,
             switch=switch,
+            damp_there=facts.space_at(standing.place, standing.there).damp,
         )
 
     def _switch(

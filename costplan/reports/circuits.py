@@ -21,7 +21,7 @@ from costplan.model.layouts import MovedToday
 from costplan.model.ratings import FUSED_DISCONNECT, mark_words
 from costplan.model.routes import NoRouteError, whole_feet
 from costplan.program.ranking import Ranked
-from costplan.reports.noted_damp import LACKS_DAMP
+from costplan.reports.noted_damp import IN_CASE, LACKS_DAMP
 from costplan.reports.there import DISCONNECT, Powered, There
 from costplan.reports.words import nameplate, powered_today
 from costplan.sourcing.designation import SUFFIX
@@ -319,12 +319,12 @@ def _receptacle(circuit: Circuit, where: str) -> str:
 def switch_words(circuit: Circuit) -> str:
     """The switch at a machine that its plug does not disconnect: what it must be rated and marked for."""
     assert circuit.switch is not None
-    return f"a {rated_words('disconnect', circuit.switch.item.spec)}"
+    return f"a {rated_words('disconnect', circuit.switch.item.spec, damp=circuit.damp_there)}"
 
 
-def rated_words(kind: str, asked: Spec) -> str:
-    """A switch by poles, amperes and volts, and the horsepower that it must be marked for."""
-    return _marked(*_rated(kind, asked))
+def rated_words(kind: str, asked: Spec, *, damp: bool) -> str:
+    """A switch by poles, amperes and volts, the horsepower that it must be marked for, and what the damp asks of its case."""
+    return _marked(*_rated(kind, asked)) + (IN_CASE if damp else "")
 
 
 def _rated(kind: str, asked: Spec) -> tuple[str, str]:
@@ -345,7 +345,7 @@ def disconnect_words(circuit: Circuit) -> str:
         fuse = dict(circuit.fuses.spec.at_least)
         sizes = f"{fuse['rating_a']:f} A, {fuse['volts']:f} V or more"
         words += f", with {circuit.fuses.quantity} dual-element time-delay fuses of {sizes}"
-    return _marked(words, marks)
+    return _marked(words, marks) + (IN_CASE if circuit.damp_there else "")
 
 
 def end_words(end: str) -> str:

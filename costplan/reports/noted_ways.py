@@ -13,6 +13,7 @@ from costplan.circuits.ways import Way
 from costplan.model.catalog import HEATER_LEAD
 from costplan.model.choices import TRANSFORMER, ListedPlace, LoadKind, Method
 from costplan.model.shop import Machine
+from costplan.reports.noted_damp import cases_of
 from costplan.reports.remarks import Topic
 from costplan.standards import conductors
 
@@ -143,10 +144,12 @@ def _weather_resistant(facts: Facts, machine: Machine, way: Way, circuit: Circui
 
 
 def _damp_place(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool | str:
-    """Whether it is in a damp place; a text that names what is priced of plain parts."""
-    if _listed_as(facts, way, circuit) is not ListedPlace.DAMP:
+    """Whether its outlet, or what has a case at its machine, is in a damp place; a text names what is priced of plain parts."""
+    cases = [spec.kind for spec in cases_of(circuit)] if circuit.damp_there else []
+    if not cases and _listed_as(facts, way, circuit) is not ListedPlace.DAMP:
         return False
     plain = weather_resistant.plain_parts(circuit.receptacle, circuit.outlet.bought.needs, circuit.size)
+    plain += dict.fromkeys(cases)
     return f"no part on offer states it: {', '.join(plain)}" if plain else True
 
 

@@ -221,7 +221,8 @@ class Details:
                 return f"the lead from its switch, into the {'drive' if step.machine in self._driven else 'machine'}"
             on_hand = " (from the shelf)" if step.act is Act.TAKE_FROM_SHELF else ""
             stands = _AHEAD if step.machine in self._driven else _SWITCH
-            return f"{rated_words('disconnect', step.item.spec)} {stands}{on_hand}"
+            damp = any(c.damp_there for (name, _), (_, c) in self._circuits.items() if name == step.machine)
+            return f"{rated_words('disconnect', step.item.spec, damp=damp)} {stands}{on_hand}"
         if step.kind in ENDS_OF_RUN:
             return self._end(step)
         if step.kind == "breaker":
@@ -252,7 +253,8 @@ class Details:
         had = powered.had if powered is not None else None
         before = dict(step.run.spec.equal)["end"] if step.run is not None else ""
         into = dict(step.item.spec.equal).get("configuration", step.kind)
-        put_in = end_words(into) if into != step.kind else rated_words(step.kind, step.item.spec)
+        damp = powered is not None and powered.circuit.damp_there
+        put_in = end_words(into) if into != step.kind else rated_words(step.kind, step.item.spec, damp=damp)
         if step.within:
             return f"{put_in} in"
         out = had.end if had is not None else before

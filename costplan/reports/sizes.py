@@ -23,6 +23,7 @@ from costplan.model.shop import Machine
 from costplan.program.ranking import Bench
 from costplan.reports.marks import pair_words
 from costplan.reports.noted import gathered
+from costplan.reports.noted_damp import cases_of
 from costplan.reports.noted_spaces import ambient_words
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import At, Topic
@@ -183,6 +184,7 @@ def _cells(facts: Facts, way: Way, circuit: Circuit) -> list[str]:
     end += ", ground-fault" if size.ground_fault_receptacle else ""
     end += ", weather-resistant: ask" if lacking(circuit.receptacle, size) else ""
     end += ", switch" if circuit.switch is not None else ""
+    end += ", case for damp: ask" if circuit.damp_there and any(cases_of(circuit)) else ""
     hung = (
         f"{cable.length_ft} ft, {cord.wires} x {cord.awg} AWG"
         if cable is not None and cord is not None

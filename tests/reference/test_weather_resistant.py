@@ -175,3 +175,13 @@ def test_a_plain_one_is_said_at_its_line_where_nobody_offers_another() -> None:
     assert "must be weather-resistant" in to_read(known, plan, part, [need])
     dry = facts(catalog("tamper_resistant"), ground_fault_place=False)
     assert not to_read(dry, ranked(dry.shop, dry.catalog)[0], part, [need])
+
+
+@pytest.mark.parametrize("place", ["damp", False])
+def test_a_disconnect_in_the_damp_is_listed_with_its_enclosure(place: object) -> None:
+    """110.28, 312.2, from memory: cases in damp places are of a type for them, such as 3R; no catalog states one."""
+    known, way = facts(demo(), SAW | {"hp": 2}, ground_fault_place=place), Way(Method.CONDUIT, "panel", None)
+    circuit = built(known, way)
+    assert ("type 3R" in to_be_made(way, circuit)) is (place == "damp")
+    topics = dict(way_topics(known, known.shop.machines[0], way, circuit))
+    assert topics.get(Topic.DAMP_PLACE, "") == ("no part on offer states it: disconnect" if place else "")
