@@ -21,11 +21,13 @@ def rating_of(part: Part | None, attribute: str) -> Decimal | None:
 def panels_of(shop: Shop, parts: Iterable[Part]) -> dict[str, Panel]:
     """Panels by name; gear whose panel part is unknown or lacks a rating brings none.
 
-    Free spaces include those of the machines' present circuits, since the plan decides what becomes of them.
+    Free spaces include those of the machines' present circuits, since the plan decides what becomes of them; of a panel
+    that gear brings all spaces count from the start.
     """
     panels = _listed_and_brought(shop, parts)
+    counted = {panel.name for panel in shop.panels}
     for machine in shop.machines:
-        if machine.now is not None and machine.now.panel in panels and not machine.arrives:
+        if machine.now is not None and machine.now.panel in counted and not machine.arrives:
             panel = panels[machine.now.panel]
             free = panel.spaces_free + machine.now.poles * machine.count
             panels[panel.name] = panel.model_copy(update={"spaces_free": free})

@@ -114,7 +114,7 @@ def panel_cells(panel: PanelTable) -> list[list[str]]:
     """A panel's circuits in the order of the headers, the poles of all and the spaces left below."""
     rows = [[f"{row.at}, {row.run}", *_panel_row(row)] for row in panel.rows]
     today, after = str(panel.poles_today), str(panel.poles_after)
-    free = [str(panel.free_today), "", str(panel.free_after)]
+    free = ["not there" if panel.brought else str(panel.free_today), "", str(panel.free_after)]
     return [*rows, ["poles in all", today, "", after, "", ""], ["spaces free", *free, "", ""]]
 
 

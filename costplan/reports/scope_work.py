@@ -378,6 +378,12 @@ def _panel_rows(panel: PanelTable) -> Iterable[WorkRow]:
     if panel.opened:
         words = "filler plates of the bidder's in the spaces that stay empty"
         yield WorkRow(place, str(Besides.OPENINGS), Decimal(panel.opened), (), words, Besides.OPENINGS)
+    if panel.brought and panel.free_after > 0:
+        words = (
+            "spaces of the new panel that stay empty: its cover's own blanks stay in, and each that is missing gets a "
+            f"filler plate; the owner has {panel.plates}, the bidder brings the rest"
+        )
+        yield WorkRow(place, str(Besides.OPENINGS), Decimal(panel.free_after), (), words, Besides.OPENINGS)
 
 
 def _labeled(row: PanelRow) -> str:

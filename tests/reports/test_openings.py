@@ -5,6 +5,8 @@ from types import SimpleNamespace
 from typing import Any, cast
 
 import pytest
+from test_noted import CONVERTER, MAIN, MILL, NO_DRIVE, NO_MOTOR, Row, facts_of
+from test_noted import shop as noted_shop
 from test_papers_there import chain, handed_on
 
 from costplan.checks.check_places import plates_go_by_the_panel
@@ -14,8 +16,11 @@ from costplan.model.catalog import Kind, Offer, Part, Recipe
 from costplan.model.choices import SurplusRule
 from costplan.model.ratings import FILLER_PLATE
 from costplan.program.ranking import Bench, best_plans
+from costplan.reports.before_after import PanelTable
 from costplan.reports.scope import scope_sheet
-from costplan.reports.scope_work import Besides
+from costplan.reports.scope_plan import plan_today
+from costplan.reports.scope_text import panel_cells
+from costplan.reports.scope_work import Besides, WorkRow
 from costplan.reports.shopping import list_of
 from costplan.studies.comparison import Comparison
 
@@ -75,3 +80,49 @@ def test_plates_in_a_recipe_of_one_outlet_are_asked_about(recipe: str) -> None:
     pair: Any = SimpleNamespace(recipes=lambda: [*recipes, (complain, (), "subpanel", plated)])
     found: list[Any] = list(plates_go_by_the_panel(pair))
     assert found == [("plates-by-outlet", True)]
+
+
+def _panels_with_a_converter(
+    tmp_path: Any, mill: Row, gear: Row
+) -> tuple[dict[str, PanelTable], tuple[WorkRow, ...]]:
+    """A grinder on the main panel, a mill of three phases behind a converter whose panel has 18 spaces."""
+    now = {
+        "method": "conduit drop",
+        "panel": "main panel",
+        "configuration": "NEMA 6-20",
+        "breaker": 20,
+        "poles": 2,
+    }
+    grinder = {"name": "grinder", "at": "bench", "volts": 240, "amps": 12, "plug": "NEMA 6-20", "now": now}
+    forbidden = {"forbid_supply": NO_DRIVE | NO_MOTOR}
+    mill = MILL | {"ways": {"only": ["conduit drop"], "hard_wired": False} | forbidden} | mill
+    facts = facts_of(noted_shop(machines=[grinder, mill], panels=[MAIN], gear=[CONVERTER | gear]), tmp_path)
+    today = plan_today(facts, best_plans(Bench.over(facts, SurplusRule.ALLOWED), 1)[0])
+    return {table.panel: table for table in today.panels}, today.work
+
+
+def test_the_panel_of_a_converter_has_the_spaces_of_its_part(tmp_path: Any) -> None:
+    """By hand: of 18 spaces a mill's breaker takes three; 15 stay, four plates are among the owner's parts."""
+    tables, work = _panels_with_a_converter(tmp_path, {}, {})
+    table = tables["converter"]
+    assert (table.brought, table.poles_after, table.free_after, table.plates) == (True, 3, 15, 4)
+    assert panel_cells(table)[-1][:4] == ["spaces free", "not there", "", "15"]
+    (row,) = [row for row in work if row.besides is Besides.OPENINGS]
+    assert (row.place, row.quantity) == ("in converter", 15)
+    assert "the owner has 4, the bidder brings the rest" in row.detail
+
+
+def test_the_panel_of_a_converter_that_is_there_counts_its_circuits_once(tmp_path: Any) -> None:
+    """By hand: of 18 spaces the mill's present breaker takes three today and afterwards."""
+    now = {
+        "method": "conduit drop",
+        "panel": "converter",
+        "configuration": "NEMA 15-20",
+        "breaker": 20,
+        "poles": 3,
+    }
+    tables, work = _panels_with_a_converter(tmp_path, {"now": now}, {"installed": True})
+    table = tables["converter"]
+    assert (table.brought, table.poles_today, table.free_today) == (False, 3, 15)
+    assert table.free_after == 18 - table.poles_after
+    assert not [row for row in work if row.besides is Besides.OPENINGS and row.place == "in converter"]
