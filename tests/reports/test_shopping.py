@@ -12,6 +12,7 @@ import pytest
 from bought_today import bought_elsewhere, bought_today
 from hypothesis import given, settings
 from strategies import MARKETS, SALABLE_REELS, SAW, make_catalog, make_shop, offer, piece, ranked, situations
+from test_noted import catalog as demo
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need, make_spec
@@ -266,6 +267,28 @@ def test_every_list_of_checks_is_complete_and_the_last_is_for_all_others() -> No
     assert all(entry.look and entry.test and entry.walk_away for entry in all_checks())
     assert checks_for("something never heard of") is all_checks()[-1]
     assert "receptacle" in checks_for("receptacle").kinds
+
+
+def test_every_kind_of_a_list_of_checks_is_one_of_the_catalog_s() -> None:
+    """A list of checks for a kind that no catalog has is never printed, and its part gets the checks for anything."""
+    kinds = {kind.kind for kind in demo().kinds}
+    named = [kind for entry in all_checks() for kind in entry.kinds]
+    assert len(named) == len(set(named))
+    assert set(named) <= kinds
+
+
+def test_a_panel_is_looked_into_and_a_converter_is_run() -> None:
+    """Common practice, no source: a panel has nothing that runs; a converter has no stabs."""
+    panel, converter = checks_for("panel"), checks_for("phase converter")
+    assert not any("under load" in words for words in panel.test)
+    assert any("stabs" in words for words in panel.look)
+    assert any("under load" in words for words in converter.test)
+    assert not any("stabs" in words for words in converter.look)
+
+
+def test_only_a_fused_disconnect_has_fuse_clips() -> None:
+    assert not any("Fuse clips" in words for words in checks_for("disconnect").test)
+    assert any("Fuse clips" in words for words in checks_for("fused disconnect").test)
 
 
 def test_spare_pieces_of_a_box_are_shown() -> None:
