@@ -1,5 +1,7 @@
 """Where the code asks for ground-fault protection (NFPA 70 210.8)."""
 
+from dataclasses import replace
+
 from costplan.circuits.size_types import Load, Reason, Rules
 from costplan.model.choices import ListedPlace, Occupancy
 
@@ -45,9 +47,24 @@ def ground_fault(load: Load, family: str | None, breaker_a: int, rules: Rules) -
     return needed, Reason("ground fault", section, why)
 
 
+def silent_by_volts(load: Load, family: str | None, breaker_a: int, rules: Rules) -> bool:
+    """Whether only its volts to ground keep the section from a circuit: one of 208 V would be protected there."""
+    lower = replace(load, volts=208)
+    return high_to_ground(load) and ground_fault(lower, family, breaker_a, rules)[0]
+
+
 def _low_to_ground(load: Load) -> bool:
     """Single-phase of 150 V or less to ground; 240 V is taken as half of 120/240, the dearer reading."""
     return load.phases == 1 and load.volts <= 240
+
+
+def high_to_ground(load: Load) -> bool:
+    """Whether a leg of it is taken as above 150 V to ground, though its lines are within the volts of the section.
+
+    Three-phase 240 V: the made leg of a converter and the high leg of a delta have about 208 V to ground, 240 V times
+    half the root of three; without a grounded conductor it is all 240 V (NFPA 70 Article 100, voltage to ground).
+    """
+    return load.phases == 3 and load.volts == 240
 
 
 def _small_120(load: Load, breaker_a: int) -> bool:
@@ -57,6 +74,8 @@ def _small_120(load: Load, breaker_a: int) -> bool:
 def _in_dwelling(load: Load, breaker_a: int, edition: int, rules: Rules) -> tuple[bool, str]:
     if rules.occupancy is Occupancy.DWELLING_ROOM:
         return False, "a room of a dwelling is not listed; within 6 ft of a sink it is: ask the inspector"
+    if load.phases == 3:
+        return False, "it is three-phase; of a dwelling the section has single-phase receptacles"
     if edition >= _SINCE_250_V:
         return _low_to_ground(load), (
             "from 2020: every single-phase receptacle up to 250 V, 150 V or less to ground"
@@ -78,6 +97,11 @@ def _in_listed_place(load: Load, breaker_a: int, edition: int, rules: Rules) -> 
         return _small_120(
             load, breaker_a
         ), f"{edition}: only 120 V receptacles of 15 and 20 A in listed places"
+    if high_to_ground(load):
+        return False, (
+            "a three-phase 240 V circuit has a leg of about 208 V or more to ground, such as the one a converter makes: "
+            "above 150 V, so the section is silent; ask the inspector"
+        )
     return _low_to_ground(load) or (load.phases == 3 and load.volts == 208), (
         "from 2017: 150 V or less to ground, single-phase up to 50 A and three-phase up to 100 A"
     )

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator, Mapping
 from costplan.circuits import weather_resistant
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.facts import DRIVE, Facts
+from costplan.circuits.ground_fault import silent_by_volts
 from costplan.circuits.motor_swap import MOTOR
 from costplan.circuits.run_parts import CABLE_KIND, tamper_resistant_end, wiring_of
 from costplan.circuits.size_types import Wiring
@@ -172,6 +173,14 @@ def _ground_fault_receptacle(facts: Facts, machine: Machine, way: Way, circuit: 
     return circuit.size.ground_fault_receptacle
 
 
+def _high_to_ground(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    """Whether its receptacle goes without protection only since a leg has more than 150 V to ground."""
+    beside = way.method is Method.CORD
+    place = facts.place_of_panel(circuit.panel) if beside else circuit.standing.place
+    rules, size = facts.rules_at(place, circuit.standing.there), circuit.size
+    return silent_by_volts(circuit.supplied.load, size.configuration, size.breaker_a, rules)
+
+
 WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.DRIVE: _drive,
     Topic.DRIVE_ON_GROUND_FAULT: _drive_on_ground_fault,
@@ -196,6 +205,7 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.CABLE_LAID: _cable_laid,
     Topic.CABLE_IN_REACH: _cable_in_reach,
     Topic.GROUND_FAULT_RECEPTACLE: _ground_fault_receptacle,
+    Topic.HIGH_TO_GROUND: _high_to_ground,
 }
 """When a way gives rise to a topic."""
 OF_DEVICES: Mapping[Topic, str] = {

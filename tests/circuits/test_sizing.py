@@ -569,6 +569,15 @@ def test_ground_fault_protection(
     assert ("not known" in detail(sized, "ground fault")) is (edition is None)
 
 
+@pytest.mark.parametrize(("occupancy", "words"), [(SHOP, "208 V or more to ground"), (GARAGE, "three-phase")])
+def test_a_three_phase_receptacle_without_protection_says_why(occupancy: str, words: str) -> None:
+    """NFPA 70 210.8, from memory: (B) goes by 150 V to ground, half of 240 V times the root of three is 208 V; (A) has
+    single-phase receptacles."""
+    sized = size(load(240, 3, hp="3"), family="pin and sleeve", code=rules(2020, occupancy, place=True))
+    assert words in detail(sized, "ground fault")
+    assert "from 20" not in detail(sized, "ground fault")
+
+
 def test_hard_wiring_removes_the_receptacle_rule() -> None:
     assert not size(load(hp="3"), family=None, code=rules(2023, GARAGE)).ground_fault
 

@@ -448,6 +448,25 @@ def test_controls_hang_on_the_straight_legs_behind_a_converter_only(tmp_path: An
     assert Topic.CONTROLS_ON_STRAIGHT_LEGS not in utility
 
 
+@pytest.mark.parametrize(
+    ("place", "edition", "hard_wired", "asked"),
+    [
+        (True, 2020, False, True),
+        (True, 2014, False, False),
+        (True, 2020, True, False),
+        (False, 2020, False, False),
+    ],
+)
+def test_the_inspector_is_asked_of_a_made_leg_in_a_listed_place(
+    place: bool, edition: int, hard_wired: bool, asked: bool, tmp_path: Any
+) -> None:
+    """NFPA 70 210.8(B) from 2017, from memory: receptacles up to 150 V to ground; the made leg has about 208 V."""
+    ways = {"only": ["conduit drop"], "hard_wired": hard_wired, "forbid_supply": NO_DRIVE | NO_MOTOR}
+    code = {"edition": edition, "occupancy": "commercial", "ground_fault_place": place}
+    written = shop(machines=[MILL | {"ways": ways}], gear=[CONVERTER], code=code)
+    assert (Topic.HIGH_TO_GROUND in said(written, tmp_path)) is asked
+
+
 @pytest.mark.parametrize(("load", "switched"), [({"hp": 2}, True), ({"amps": 12, "load": "heater"}, False)])
 def test_a_motor_on_a_cord_wired_into_it_has_a_switch_at_the_machine(
     load: Row, switched: bool, tmp_path: Any
