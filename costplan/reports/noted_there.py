@@ -9,7 +9,7 @@ from costplan.circuits.size_types import Wiring
 from costplan.model.installed import protected_to_a, usual_ground_awg
 from costplan.model.shop import Machine
 from costplan.reports.remarks import Topic
-from costplan.reports.there import Had, Powered
+from costplan.reports.there import DISCONNECT, Had, Powered
 from costplan.standards import conductors, receptacles
 
 
@@ -77,6 +77,16 @@ def _welder_wire(facts: Facts, powered: Powered) -> str:
     return f"{powered.breaker_a} A on {had.awg} AWG{also}"
 
 
+def _protection_stays(facts: Facts, powered: Powered) -> bool | str:
+    """An outlet whose breaker stays, where a new one would be protected; a text where its receptacle is replaced."""
+    had, size = powered.had, powered.circuit.size
+    if had is None or had.end == DISCONNECT or powered.breaker is not None or not size.protected:
+        return False
+    if powered.receptacle is None:
+        return True
+    return False if size.ground_fault_receptacle else "its receptacle is replaced today: 406.4(D)(3)"
+
+
 def _said(facts: Facts, had: Had, word: str) -> object:
     """What the file says of an outlet that is there; None where it says nothing."""
     return next((getattr(told, word) for told in _told(facts, had) if getattr(told, word) is not None), None)
@@ -99,5 +109,6 @@ THERE_TOPICS: Mapping[Topic, Callable[[Facts, Powered], bool | str]] = {
     Topic.GROUND_SIZE: _ground_size,
     Topic.SHARED_CIRCUIT: _shared_circuit,
     Topic.WELDER_WIRE: _welder_wire,
+    Topic.PROTECTION_STAYS: _protection_stays,
 }
 """When a circuit that is there, or a plug, gives rise to a topic; a text says more about it."""

@@ -71,6 +71,7 @@ class Topic(StrEnum):
     CABLE_LAID = "cable laid"
     CABLE_IN_REACH = "cable in reach"
     GROUND_FAULT = "ground fault"
+    PROTECTION_STAYS = "protection stays"
     HIGH_TO_GROUND = "high to ground"
     CORD_TO_LISTED = "cord to a listed place"
     GROUND_FAULT_RECEPTACLE = "ground-fault receptacle"

@@ -133,7 +133,7 @@ def _machine(bench: Bench, looked: _Looked) -> str:
         if option is not best:
             others.append((option.way, circuit))
             continue
-        lines += [f"  {_described(option.way, circuit)}", *_reasons(bench, circuit, option.way)]
+        lines += [f"  {_described(option.way, circuit)}", *_reasons(bench, machine, circuit, option.way)]
         dropped = drop_note(bench, machine, option.way, circuit)
         lines += [f"    drop: {dropped}"] if dropped else []
     lines += [*_others(bench.facts, others), *_with_gear(bench, looked)]
@@ -145,6 +145,10 @@ def _machine(bench: Bench, looked: _Looked) -> str:
     return "\n".join([*lines, *_not_built(bench, machine, known, own=own)])
 
 
+STAYS = (
+    "an outlet that is there and stays is not asked to be changed: NEC 210.8 is for new ones, 406.4(D)(3) for a receptacle "
+    "that is replaced"
+)
 OTHER_WAYS = "  other ways, each sized by the same rules"
 _HEADERS = ["way", "from", "ends", "run", "breaker", "wire, ground", "ends in", "cord", "drop in all"]
 
@@ -268,7 +272,7 @@ def _described(way: Way, circuit: Circuit) -> str:
     )
 
 
-def _reasons(bench: Bench, circuit: Circuit, way: Way) -> Iterator[str]:
+def _reasons(bench: Bench, machine: Machine, circuit: Circuit, way: Way) -> Iterator[str]:
     if _to_buy(bench.facts, way):
         yield f"    the cheapest alone, if there were {way.panel}, {NOT_THERE}; why it is sized so:"
     else:
@@ -277,6 +281,8 @@ def _reasons(bench: Bench, circuit: Circuit, way: Way) -> Iterator[str]:
         yield f"    {_told(bench.facts, reason)}"
         if reason.what == "ground fault":
             yield from _turns(bench, circuit)
+            if circuit.size.protected and machine.now is not None and machine.now.configuration is not None:
+                yield f"      {cited(STAYS, bench.facts.shop.code.edition)}"
     yield from _marks(bench, circuit)
     for reason in circuit.cord_size.reasons if circuit.cord_size else ():
         if reason.what in ("conductor", "voltage drop", "cord volts"):

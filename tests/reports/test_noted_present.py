@@ -20,6 +20,7 @@ from costplan.reports.circuits import NOT_SEEN, UNSEEN, circuits_today
 from costplan.reports.noted import noted_before
 from costplan.reports.remarks import Topic
 from costplan.reports.scope import scope_sheet
+from costplan.reports.sizes import sizes_text
 from costplan.studies.comparison import compare
 from costplan.studies.left_out import machines_without_a_way
 from costplan.years.calendar import first_standings
@@ -398,3 +399,27 @@ def test_a_cord_of_a_plug_without_ground_stays_where_it_is_such_a_cord(
     facts = facts_of(shop(machines=[dryer | ({} if now is None else {"now": now})]), tmp_path)
     why = no_new_receptacle(facts, facts.shop.machines[0], Way(Method.CORD, "panel", Family.STRAIGHT), [])
     assert (why is None) is stays
+
+
+@pytest.mark.parametrize(("listed", "asked"), [(True, True), (False, False)])
+def test_an_outlet_that_stays_where_a_new_one_would_be_protected_is_told(
+    listed: bool, asked: bool, tmp_path: Any
+) -> None:
+    """NFPA 70 210.8(B) is for outlets that are made, 406.4(D)(3) for a receptacle that is replaced; both from memory."""
+    now = {
+        "method": "conduit drop",
+        "panel": "main panel",
+        "configuration": "NEMA 6-20",
+        "breaker": "20 A",
+        "awg": "12",
+    }
+    saw = {"name": "saw", "at": "bench", "volts": 240, "amps": 12, "plug": "NEMA 6-20", "now": now}
+    written = shop(code=COMMERCIAL | {"ground_fault_place": listed}, machines=[saw])
+    assert (Topic.PROTECTION_STAYS in said(written, tmp_path)) is asked
+    sized = sizes_text(facts_of(written, tmp_path), "saw")
+    assert ("an outlet that is there and stays is not asked to be changed" in sized) is asked
+    if asked:
+        hired = shop(
+            code=COMMERCIAL | {"ground_fault_place": listed}, machines=[saw | {"now": now | {"awg": "14"}}]
+        )
+        assert Topic.PROTECTION_STAYS not in said(hired, tmp_path)
