@@ -86,6 +86,9 @@ def of_shop(
             yield Topic.PANEL_CONDITION, panel.name
             if panel.rating_a is None:
                 yield Topic.PANEL_RATING, panel.name
+    in_walls = any(entry.made and entry.way.method is Method.WALL for entry in powered)
+    if in_walls or any(panel.flush and panel.name in worked_in for panel in facts.shop.panels):
+        yield Topic.OLD_FINISH, ""
     changed = [entry for entry in powered if entry.changes]
     if any(
         entry.circuit.cable is not None and entry.way.method in (Method.CORD, Method.CEILING)

@@ -164,6 +164,10 @@ def _cable_laid(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> b
     return wiring_of(way) is Wiring.CABLE and (kind is None or kind.nonmetallic is not False)
 
 
+def _in_the_wall(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
+    return way.method is Method.WALL
+
+
 def _cable_in_reach(facts: Facts, machine: Machine, way: Way, circuit: Circuit) -> bool:
     """Whether its run is armored cable along a wall; a ceiling outlet's stays above what can hit it."""
     return way.method is Method.ARMORED
@@ -203,6 +207,7 @@ WAY_TOPICS: Mapping[Topic, OfWay] = {
     Topic.DAMP_PLACE: _damp_place,
     Topic.LISTED_PLACE: _listed_place,
     Topic.CABLE_LAID: _cable_laid,
+    Topic.IN_THE_WALL: _in_the_wall,
     Topic.CABLE_IN_REACH: _cable_in_reach,
     Topic.GROUND_FAULT_RECEPTACLE: _ground_fault_receptacle,
     Topic.HIGH_TO_GROUND: _high_to_ground,

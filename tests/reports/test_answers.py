@@ -186,6 +186,8 @@ ON_THE_SPOT = {
     Topic.DETACHED,
     Topic.CEILING,
     Topic.CONTROL_WIRES,
+    Topic.IN_THE_WALL,
+    Topic.OLD_FINISH,
     Topic.SCHOOL,
     Topic.PERMITS,
     Topic.CORD_WIRED_IN,

@@ -41,6 +41,7 @@ ON_DELTA: Row = {
     "machines": [THREE],
     "panels": [MAIN, MAIN | {"name": "delta", "system": "240 three-phase", "breakers": "family B"}],
 }
+IN_WALL: Row = {"machines": [SAW | {"ways": {"only": ["wall drop"], "hard_wired": False}}]}
 SMALL: Row = {"name": "sander", "at": "bench", "volts": 120, "amps": 3, "plug": "NEMA 5-15"} | BY_CORD
 
 
@@ -91,6 +92,11 @@ def test_a_cord_is_asked_about_with_where_it_goes_and_its_feet(tmp_path: Any) ->
         (ON_DELTA, Topic.ROTATION, True),
         (ON_DELTA, Topic.DELTA, True),
         ({}, Topic.ROTATION, False),
+        (IN_WALL, Topic.IN_THE_WALL, True),
+        (IN_WALL, Topic.OLD_FINISH, True),
+        ({}, Topic.IN_THE_WALL, False),
+        ({}, Topic.OLD_FINISH, False),
+        ({"panels": [MAIN | {"flush": True}]}, Topic.OLD_FINISH, True),
     ],
 )
 def test_what_a_trade_asks_is_asked_where_it_applies(
