@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
+from costplan.circuits.clamps import KIT_RECIPE
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model.catalog import (
@@ -83,7 +84,7 @@ _OF_A_CIRCUIT = frozenset(
     }
 )
 """Recipes whose work is told of the circuit that it is for, its wires among it."""
-_BY_THE_FOOT = _RUNS | {"feeder", "take out", *MOVED_DROP_RECIPES}
+_BY_THE_FOOT = _RUNS | {"feeder", "take out", *MOVED_DROP_RECIPES, *KIT_RECIPE.values()}
 _FOR_THE_SHOP = frozenset(
     {
         "feeder",

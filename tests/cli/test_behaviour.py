@@ -234,3 +234,11 @@ def test_check_shows_the_shops_own_questions_and_counts_those_of_a_shipped_catal
     assert full.stdout.startswith(f"{shop}:")
     assert f"{len(found) - len(asked_of_people)} questions in " in full.stdout
     assert costplan("check", str(shop), "--catalog", "catalogs/demo").stdout == full.stdout
+
+
+@pytest.mark.parametrize("name", ["demo", "tiny", "bargain", "school"])
+def test_no_recipe_that_is_shipped_says_what_is_not_taken(name: str) -> None:
+    """What a recipe takes by the foot is asked about where it has no feet: a cord's hooks have those of the cord."""
+    checked = costplan("check", f"examples/{name}/shop.yaml")
+    assert checked.returncode == OK
+    assert "has no length" not in checked.stdout + checked.stderr
