@@ -131,6 +131,7 @@ def _as_is(builder: Builder, now: Present, standing: Standing, wanted: Circuit) 
         plug_marks=wanted.plug_marks,
         switch=wanted.switch,  # nobody said what disconnects it today: it is asked about, not bought
         ground_awg=now.ground_awg or "",
+        damp_there=wanted.damp_there,
     )
 
 

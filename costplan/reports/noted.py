@@ -17,6 +17,7 @@ from costplan.model.routes import rated_walls
 from costplan.model.system import FEEDS, System, lines
 from costplan.program.ranking import Ranked
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
+from costplan.reports.noted_damp import of_gear
 from costplan.reports.noted_runs import of_runs
 from costplan.reports.noted_shop import USUAL_BESIDE, beside_panels, beside_words, of_shop, small_alone
 from costplan.reports.noted_spaces import of_spaces
@@ -260,6 +261,9 @@ def _of_panels(today: Today) -> Iterator[tuple[Topic, str]]:
             if outlets and outlets[0] > USUAL_BESIDE:
                 yield Topic.CROWDED_PANEL, Line(name, beside_words(outlets))
             yield Topic.DIRECTORY, name
+    yield from of_gear(
+        facts, _gear_today(today), (*_panels_with_new_breakers(today), *_other_panels_worked_in(today))
+    )
 
 
 def _made_leg(facts: Facts, panel: str) -> bool:

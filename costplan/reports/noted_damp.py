@@ -1,23 +1,32 @@
-"""What is said of things in a damp place: parts that nobody offers for it, and cases, of which no catalog says the type."""
+"""What is said of things in a damp place: what nobody offers for it, cases of which no catalog says the type, what stays."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.gear import CONVERTER_KIND, candidate
 from costplan.circuits.needs import Need, Spec
+from costplan.circuits.ways import Way
 from costplan.circuits.weather_resistant import lacking
+from costplan.ledger.steps import Act
 from costplan.model.catalog import Part
+from costplan.model.choices import Method
 from costplan.model.gear import Gear
 from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.program.ranking import Ranked
-from costplan.reports.there import built
+from costplan.reports.remarks import Topic
+from costplan.reports.there import Powered, built
+from costplan.standards import receptacles
 
 LACKS_DAMP = ", weather-resistant (NEC 406.9(A)): no part on offer states it, ask"
 """What is said at the line of a receptacle in a damp place that nobody offers so."""
 
 IN_CASE = ", in an enclosure for damp places, such as type 3R (NEC 110.28, 312.2)"
 """What is said at the line of a disconnect in a damp place."""
+IN_CASES = (
+    "; in a damp place: all of it in enclosures for damp places, such as type 3R, and fittings for them"
+)
+"""The same at the line of shared gear."""
 CASED = frozenset({"disconnect", FUSED_DISCONNECT, "panel", CONVERTER_KIND, DRIVE})
 """Kinds of parts with a case of their own, whose type a damp place asks for (NFPA 70 110.28, 312.2, from memory)."""
 
@@ -26,6 +35,48 @@ def stands_damp(facts: Facts, gear: Gear) -> bool:
     """Whether gear that is at a place, or hangs in a panel there, stands in a damp one; what is nowhere does not."""
     place = gear.at or (facts.place_of_panel(gear.panel) if gear.panel else "")
     return bool(place) and facts.space_at(place).damp
+
+
+def outlet_is_damp(facts: Facts, way: Way, circuit: Circuit) -> bool:
+    """Whether the outlet or disconnect of a circuit is in a damp place: of a cord beside its panel, else at its machine."""
+    beside = way.method is Method.CORD
+    return facts.space_at(facts.place_of_panel(circuit.panel)).damp if beside else circuit.damp_there
+
+
+def of_gear(facts: Facts, today: Iterable[str], worked_in: Iterable[str]) -> Iterator[tuple[Topic, str]]:
+    """What is said of gear that is put in today in a damp place, and of panels there that are worked in."""
+    bought = dict.fromkeys(today)
+    for name in bought:
+        if stands_damp(facts, facts.gear[name]):
+            yield Topic.DAMP_GEAR, facts.gear[name].entry
+    for name in dict.fromkeys(worked_in):
+        gear = facts.gear.get(name)
+        damp = facts.space_at(facts.place_of_panel(name)).damp if gear is None else stands_damp(facts, gear)
+        if name not in bought and damp:
+            yield Topic.DAMP_PANEL, name
+
+
+def _outlet_stays(facts: Facts, powered: Powered) -> bool:
+    """A receptacle that is there and stays in a damp place: nobody said how it is protected."""
+    had = powered.had
+    stays = had is not None and powered.receptacle is None and receptacles.known(had.end) is not None
+    return stays and outlet_is_damp(facts, powered.way, powered.circuit)
+
+
+def _hangs_damp(facts: Facts, powered: Powered) -> bool | str:
+    """A cord from beside its panel, to be bought or hung anew, whose machine stands in a damp place."""
+    cord = powered.cord
+    hung = powered.changes or (cord is not None and cord.act is not Act.KEEP)
+    if powered.way.method is not Method.CORD or not (hung and powered.circuit.damp_there):
+        return False
+    return "wired into it" if powered.way.wired_in else True
+
+
+DAMP_TOPICS: Mapping[Topic, Callable[[Facts, Powered], bool | str]] = {
+    Topic.DAMP_OUTLET: _outlet_stays,
+    Topic.DAMP_CORD: _hangs_damp,
+}
+"""When a circuit gives rise to a topic of damp places that no way brings by itself."""
 
 
 def cases_of(circuit: Circuit) -> Iterator[Spec]:

@@ -8,6 +8,7 @@ from costplan.circuits.run_parts import wiring_of
 from costplan.circuits.size_types import Wiring
 from costplan.model.installed import protected_to_a, usual_ground_awg
 from costplan.model.shop import Machine
+from costplan.reports.noted_damp import DAMP_TOPICS
 from costplan.reports.remarks import Topic
 from costplan.reports.there import DISCONNECT, Had, Powered
 from costplan.standards import conductors, receptacles
@@ -110,5 +111,6 @@ THERE_TOPICS: Mapping[Topic, Callable[[Facts, Powered], bool | str]] = {
     Topic.SHARED_CIRCUIT: _shared_circuit,
     Topic.WELDER_WIRE: _welder_wire,
     Topic.PROTECTION_STAYS: _protection_stays,
+    **DAMP_TOPICS,
 }
 """When a circuit that is there, or a plug, gives rise to a topic; a text says more about it."""

@@ -32,6 +32,7 @@ from costplan.reports.circuits import (
 )
 from costplan.reports.counted import several
 from costplan.reports.noted import Noted, beyond
+from costplan.reports.noted_damp import IN_CASES, stands_damp
 from costplan.reports.noted_spaces import ambient_words
 from costplan.reports.pairing import pair_note
 from costplan.reports.proof import title_of_paper
@@ -320,6 +321,7 @@ def gear_rows(facts: Facts, ranked: Ranked) -> list[GearRow]:
         note = "; ".join([pair_note(facts, ranked.plan, bought) or str(entry.kind), *parts])
         left_out = wires_left_out(facts, entry)
         note = f"{note}; {left_out}" if left_out else note
+        note += IN_CASES if stands_damp(facts, entry) else ""
         rows.append(GearRow(what, entry.at or entry.panel or "", fed(facts, bought.name), note))
     return rows
 

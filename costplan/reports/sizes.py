@@ -22,8 +22,8 @@ from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
 from costplan.program.ranking import Bench
 from costplan.reports.marks import pair_words
-from costplan.reports.noted import gathered
-from costplan.reports.noted_damp import cases_of
+from costplan.reports.noted import Line, gathered
+from costplan.reports.noted_damp import IN_CASES, cases_of, stands_damp
 from costplan.reports.noted_spaces import ambient_words
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import At, Topic
@@ -94,15 +94,17 @@ def _topics(bench: Bench, looked: Iterable[_Looked]) -> Iterator[tuple[Topic, st
     """What the shown ways of machines bring with them; what the reasons of the cheapest say already is left out."""
     facts = bench.facts
     for entry in looked:
-        machine, standing = entry.machine, entry.standing
+        machine, standing, told = entry.machine, entry.standing, dict[Topic, dict[str, None]]()
         if not machine.volts or standing is None:
             continue
         for option in entry.allowed:
             circuit = Builder(facts, machine, option.way).build(standing)
             for topic, more in way_topics(facts, machine, option.way, circuit):
                 if topic is not Topic.OTHER_VOLTS or option is not entry.best:
-                    name = written(facts, machine.name)
-                    yield topic, f"{name} ({more})" if more else name
+                    told.setdefault(topic, {}).update({more: None} if more else {})
+        # What several ways say of a machine is said of it once.
+        name = written(facts, machine.name)
+        yield from ((topic, Line(name, "; ".join(mores)) if mores else name) for topic, mores in told.items())
 
 
 def _gear(facts: Facts, gear: Gear) -> str:
@@ -116,7 +118,8 @@ def _gear(facts: Facts, gear: Gear) -> str:
         return f"{gear.name}\n  fed by its own service, which the utility sizes"
     rule = CONVERTER_RULE if gear.kind is GearKind.CONVERTER else FEEDER_RULE
     lines = [gear.name, f"  feeder in conduit, {found.feeder_ft} ft: {_short(size)}", f"    rule: {rule}"]
-    return "\n".join(lines + [f"    {_told(facts, reason)}" for reason in size.reasons])
+    damp = [f"    {IN_CASES.removeprefix('; ')}: ask"] if stands_damp(facts, gear) else []
+    return "\n".join([*lines, *(f"    {_told(facts, reason)}" for reason in size.reasons), *damp])
 
 
 def _machine(bench: Bench, looked: _Looked) -> str:

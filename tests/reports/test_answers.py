@@ -182,6 +182,10 @@ ELSEWHERE = {
 ON_THE_SPOT = {
     Topic.VIBRATION,
     Topic.CROWDED_PANEL,
+    Topic.DAMP_PANEL,
+    Topic.DAMP_GEAR,
+    Topic.DAMP_OUTLET,
+    Topic.DAMP_CORD,
     Topic.PANEL_CONDITION,
     Topic.DETACHED,
     Topic.CEILING,
