@@ -240,9 +240,15 @@ def _bought_as(facts: Facts, ranked: Ranked, powered: Powered) -> str:
     sizes = dict.fromkeys((str(each["awg"]), str(each["ground_awg"])) for each in found)
     other = [each for each in sizes if each != (size.awg, size.grounding_awg)]
     words = " or ".join(f"{awg} AWG with {ground} AWG ground" for awg, ground in other)
-    if not words:
-        return ""
-    return f"; {'some ' if len(sizes) > len(other) else ''}bought as {words}"
+    told = f"; {'some ' if len(sizes) > len(other) else ''}bought as {words}" if words else ""
+    return told + capped_words(size.conductors, (int(each["conductors"]) for each in found))
+
+
+def capped_words(needed: int, bought: Iterable[int]) -> str:
+    """What to do with the wires of a cable that has more than are needed, ground apart; empty where none has."""
+    more = sorted({each for each in bought if each > needed})
+    spare = "the spare wire" if more and max(more) == needed + 1 else "spare wires"
+    return f"; in cable of {' or '.join(map(str, more))} wires cap {spare} at both ends" if more else ""
 
 
 def state_words(facts: Facts, powered: Powered) -> str:

@@ -228,9 +228,20 @@ def _owner_instead(base: PlanToday, other: PlanToday) -> Iterable[str]:
     theirs = (*other.supplies.parts, *other.supplies.cords)
     yield from (f"no more: {words}" for words in _more(mine, theirs))
     yield from (f"brings: {words}" for words in _more(theirs, mine))
-    yield from (f"does not: {_done(row)}" for row in differs(base.own_work, other.own_work))
-    yield from (f"does: {_done(row)}" for row in differs(other.own_work, base.own_work))
+    less, more = differs(base.own_work, other.own_work), differs(other.own_work, base.own_work)
+    yield from (f"does not: {words}" for words in _beyond(less, more))
+    yield from (f"does: {words}" for words in _beyond(more, less))
     yield from (f"instead, directory: {words}" for words in directory_instead(other.own_work, base.own_work))
+
+
+def _beyond(rows: Iterable[WorkRow], than: Iterable[WorkRow]) -> Iterable[str]:
+    """Work in words beyond what is told alike of another run: patching beside another cable is the same patching."""
+    spare = Counter((_done(row), row.quantity) for row in than)
+    for row in rows:
+        key = _done(row), row.quantity
+        spare[key] -= 1
+        if spare[key] < 0:
+            yield key[0]
 
 
 def _done(row: WorkRow) -> str:

@@ -3,7 +3,7 @@
 import csv
 import io
 from collections.abc import Iterable
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from costplan.reports.before_after import PanelRow, PanelTable
 from costplan.reports.circuits import NEW, CircuitRow
@@ -199,8 +199,8 @@ def _gear(sheet: ScopeSheet) -> str:
 
 
 def quantity_words(quantity: Decimal) -> str:
-    """A quantity without needless zeros."""
-    return f"{round(quantity, 2).normalize():f}"
+    """A quantity of work in whole things and feet, rounded up, since nobody does part of one; hours keep the part."""
+    return str(quantity.to_integral_value(ROUND_CEILING))
 
 
 def _work(work: Iterable[WorkRow], *, blank: bool) -> str:

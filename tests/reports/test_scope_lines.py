@@ -1,5 +1,6 @@
 """The lines that circuits are proposed on, against balances worked by hand; all shops are invented."""
 
+from decimal import Decimal
 from typing import Any
 
 from hypothesis import given
@@ -8,8 +9,10 @@ from test_noted import BY_DROP, MAIN, Row, facts_of, shop
 
 from costplan.circuits.demand import Draw, balanced
 from costplan.program.ranking import Bench, best_plans
-from costplan.reports.circuits import CircuitRow
-from costplan.reports.scope_plan import plan_today
+from costplan.reports.circuits import CircuitRow, capped_words
+from costplan.reports.scope_plan import _beyond, plan_today
+from costplan.reports.scope_text import quantity_words
+from costplan.reports.scope_work import WorkRow
 
 SMALL: Row = {"at": "bench", "volts": 120, "plug": "NEMA 5-15"} | BY_DROP
 HEATERS: Row = SMALL | {"load": "heater"}
@@ -76,3 +79,24 @@ def test_machines_that_take_turns_on_one_breaker_are_on_its_lines(tmp_path: Any)
     machines = [turning | {"name": "oven"}, turning | {"name": "press", "at": "corner"}, other]
     lines = _rows(shop(machines=machines), tmp_path)
     assert lines["oven"] == lines.get("press", lines["oven"]) != lines["other"]
+
+
+def test_work_is_counted_in_whole_things() -> None:
+    """By hand: a cord of 74 ft is held up each 10 ft, which is eight times; nobody does 0.4 of one."""
+    assert [quantity_words(Decimal(each)) for each in ("7.4", "7", "1.0", "0.1")] == ["8", "7", "1", "1"]
+
+
+def test_work_that_is_told_alike_is_not_left_out_and_added() -> None:
+    """By hand: two walls are patched less and one more, and a plug is put on: one wall less, and the plug."""
+    patch = WorkRow("bay", "patch the wall", Decimal(1), ("saw",), lines=(3,))
+    plug = WorkRow("bay", "put a plug on", Decimal(1), ("saw",))
+    less, more = (patch, patch), (patch, plug)
+    assert list(_beyond(less, more)) == ["patch the wall: line 3 (bay, saw)"]
+    assert list(_beyond(more, less)) == ["put a plug on (bay, saw)"]
+
+
+def test_spare_wires_of_a_cable_are_capped() -> None:
+    """By hand: three of four wires are used and one is capped; common practice, no source."""
+    assert capped_words(3, [3]) == ""
+    assert capped_words(3, [4, 3]) == "; in cable of 4 wires cap the spare wire at both ends"
+    assert capped_words(2, [4, 3]) == "; in cable of 3 or 4 wires cap spare wires at both ends"
