@@ -304,7 +304,8 @@ def _not_seen(powered: Powered) -> str:
         said += f", {text(now.disconnect_a)} A by the owner"
     least = f"{said}, lockable, at least {motor_disconnect_a(size.current_a):.1f} A (115 % of the motor)"
     marks = (mark_words(mark, Decimal(str(hp))) for mark, hp in switch_marks(load).items())
-    return NOT_SEEN + _marked(least, " and ".join(marks))
+    case = IN_CASE if circuit.damp_there else ""
+    return NOT_SEEN + _marked(least, " and ".join(marks)) + case
 
 
 def to_be_made(way: Way, circuit: Circuit) -> str:

@@ -21,7 +21,9 @@ from costplan.standards import receptacles
 LACKS_DAMP = ", weather-resistant (NEC 406.9(A)): no part on offer states it, ask"
 """What is said at the line of a receptacle in a damp place that nobody offers so."""
 
-IN_CASE = ", in an enclosure for damp places, such as type 3R (NEC 110.28, 312.2)"
+IN_CASE = (
+    ", in an enclosure for damp places, such as type 3R, or 4 where dust settles too (NEC 110.28, 312.2)"
+)
 """What is said at the line of a disconnect in a damp place."""
 IN_CASES = (
     "; in a damp place: all of it in enclosures for damp places, such as type 3R, and fittings for them"

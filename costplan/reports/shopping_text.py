@@ -32,7 +32,7 @@ MOST_NAMES = 3
 NOTHING_TO_BUY = "Nothing to buy"
 SOLD_OUT_NOTE = (
     "more than the line it replaces, with tax, cuts, fees, rejects, inspection and what is sold at the end; "
-    "the rest of the list stays as it is"
+    "the rest of the list stays as it is; what a line says of marks and of damp places holds for what takes its place too"
 )
 MORE = "More: --all prints what used parts may cost, and what to take instead of what is sold out."
 MOST_NOTE = "the most one may cost before new is the better buy; rejects and your time to inspect are in it"

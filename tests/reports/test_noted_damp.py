@@ -7,9 +7,24 @@ by the outlet's; what enclosure a thing has is read on its label. All shops are 
 from typing import Any
 
 import pytest
-from test_noted import BY_CORD, BY_DROP, CONVERTER, HARD_WIRED, MAIN, MILL, NO_DRIVE, NO_MOTOR, SAW, Row, said
+from test_noted import (
+    BY_CORD,
+    BY_DROP,
+    CONVERTER,
+    HARD_WIRED,
+    MAIN,
+    MILL,
+    NO_DRIVE,
+    NO_MOTOR,
+    SAW,
+    Row,
+    facts_of,
+    said,
+)
 from test_noted import shop as garage
 
+from costplan.program.ranking import Bench, best_plans
+from costplan.reports.circuits import circuits_today
 from costplan.reports.noted import Line
 from costplan.reports.remarks import Topic, Whom, remark
 
@@ -70,3 +85,18 @@ def test_gear_and_disconnects_in_the_damp_are_asked_for_their_enclosures(tmp_pat
 @pytest.mark.parametrize("topic", [Topic.DAMP_GEAR, Topic.DAMP_PANEL, Topic.DAMP_OUTLET, Topic.DAMP_CORD])
 def test_whoever_owns_it_and_whoever_works_on_it_are_asked(topic: Topic) -> None:
     assert {Whom.OWNER, Whom.ELECTRICIAN} <= {ask.of for ask in remark(topic).asks}
+
+
+@pytest.mark.parametrize("damp", [True, False])
+def test_what_disconnects_a_machine_that_keeps_its_run_has_a_case_for_the_damp(
+    damp: bool, tmp_path: Any
+) -> None:
+    """NFPA 70 312.2, from memory: also where nobody described the switch that must be at the motor."""
+    now = {"now": THERE["now"] | {"configuration": "NEMA 6-30", "breaker": "30 A", "awg": "10"}}
+    told = SAW | BY_DROP | {"hp": 3} | now
+    bare = {name: value for name, value in told.items() if name not in ("plug", "amps")}
+    facts = facts_of(shop(*(["bench"] if damp else []), machine=bare), tmp_path)
+    best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
+    words = " ".join(f"{row.outlet} {row.cord} {row.state}" for row in circuits_today(facts, best))
+    assert "nobody described it" in words
+    assert ("type 3R" in words) == damp
