@@ -13,21 +13,7 @@ import sys
 import traceback
 from typing import Any
 
-ROOMS = (
-    "files",
-    "standards",
-    "model",
-    "circuits",
-    "checks",
-    "interview",
-    "years",
-    "sourcing",
-    "ledger",
-    "program",
-    "studies",
-    "reports",
-    "cli",
-)
+from rooms import ROOMS
 
 
 def main(seconds: int) -> None:

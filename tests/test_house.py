@@ -5,24 +5,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from rooms import ROOMS
 
 HOUSE = Path(__file__).parent.parent / "costplan"
-ROOMS = (
-    "files",
-    "standards",
-    "model",
-    "circuits",
-    "checks",
-    "interview",
-    "years",
-    "sourcing",
-    "ledger",
-    "program",
-    "studies",
-    "reports",
-    "cli",
-)
-"""Each room may import only from rooms before it, and from itself."""
 HEAVY = {"pandas", "ortools", "highspy", "tabulate", "xlsxwriter", "jinja2", "openpyxl", "rich"}
 """Libraries that are slow to load, so only functions that use them import them; the front rooms may."""
 MODULES = sorted(path for path in HOUSE.rglob("*.py") if "_shipped" not in path.parts)

@@ -17,20 +17,6 @@ import socket
 import sys
 from pathlib import Path
 
-ROOMS = (
-    "files",
-    "standards",
-    "model",
-    "circuits",
-    "checks",
-    "interview",
-    "years",
-    "sourcing",
-    "ledger",
-    "program",
-    "studies",
-)
-"""The rooms in the order in which they import each other; those before a mutant's own do not import it."""
 MEMORY_BYTES = 6 * 2**30
 
 
@@ -39,9 +25,12 @@ def main(address: str, changed: str, words: list[str]) -> None:
     tests = [words[:end], *([words[end + 1 :]] if words[end + 1 :] else [])]
     room = changed.split("/")[0]
     sys.path[:0] = [str(Path.cwd()), str(Path.cwd() / "tests")]
+    from rooms import ROOMS
+
     os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
     for name in ("pytest", "hypothesis", "pydantic", "yaml", "tabulate", "ortools.sat.python.cp_model"):
         importlib.import_module(name)
+    # Rooms before the mutant's own do not import it.
     for above in ROOMS[: ROOMS.index(room)]:
         package = importlib.import_module(f"costplan.{above}")
         for module in pkgutil.iter_modules(package.__path__):
