@@ -67,7 +67,9 @@ def write_own_catalog(folder: Path, own: OwnCatalog, shop_text: str) -> None:
     assert shop is not None
     assert own.loaded.catalog is not None
     kept = usable_parts(Facts(shop, own.loaded.catalog))
-    offers = sold_by(own.texts["offers.csv"], own.supplier, kept)
+    new = {kind.kind for kind in own.loaded.catalog.kinds if kind.must_be_new}
+    used = {part.id for part in own.loaded.catalog.parts if part.kind not in new}
+    offers = sold_by(own.texts["offers.csv"], own.supplier, kept, used)
     write_catalog(
         folder,
         {

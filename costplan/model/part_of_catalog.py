@@ -61,8 +61,11 @@ def only(parts: str, kept: Collection[str]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def sold_by(offers: str, supplier: str, kept: Collection[str]) -> str:
-    """offers.csv with what one supplier sells of these parts, new at a price and as many as one likes, and all used ones."""
+def sold_by(offers: str, supplier: str, kept: Collection[str], used: Collection[str]) -> str:
+    """offers.csv with what one supplier sells of these parts, new at a price and as many as one likes.
+
+    Of those that may be used, used ones at a price as well, whoever has them.
+    """
     header, rows = _rows(offers)
     column = {name: index for index, name in enumerate(header)}
 
@@ -70,7 +73,8 @@ def sold_by(offers: str, supplier: str, kept: Collection[str]) -> str:
         if row[column["part"]] not in kept or not row[column["price"]]:
             return False
         new = row[column["supplier"]] == supplier and row[column["condition"]] == Condition.NEW
-        return (new and not row[column["available"]]) or row[column["condition"]] in SURPLUS
+        surplus = row[column["condition"]] in SURPLUS and row[column["part"]] in used
+        return (new and not row[column["available"]]) or surplus
 
     return _written(header, [row for row in rows if stays(row)])
 

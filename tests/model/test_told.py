@@ -177,7 +177,8 @@ def test_a_catalog_with_labels_and_some_parts_only() -> None:
     assert offers.count("breaker-1-2,") == 2
     assert only(parts, {"breaker-1-2"}).count("- {id:") == 1
     assert "# label" not in only(PARTS, {"breaker-1"})
-    kept = sold_by(offers, "counter", {"breaker-1", "breaker-1-2", "label"})
+    parts_kept = {"breaker-1", "breaker-1-2", "label"}
+    kept = sold_by(offers, "counter", parts_kept, parts_kept)
     rows = sorted(tuple(row.split(",")[:3]) for row in kept.splitlines()[1:])
     new = [("breaker-1", "counter", "new"), ("breaker-1-2", "counter", "new")]
     used = [("breaker-1", "surplus", "used"), ("breaker-1-2", "surplus", "used")]
@@ -186,6 +187,7 @@ def test_a_catalog_with_labels_and_some_parts_only() -> None:
     suppliers = "suppliers:\n  - id: counter\n    tax: 6 %\n  - id: surplus\n"
     assert some_suppliers(suppliers, {"counter"}) == "suppliers:\n  - id: counter\n    tax: 6 %\n"
     assert sellers_of(kept) == {"counter", "surplus"}
+    assert sellers_of(sold_by(offers, "counter", parts_kept, {"label"})) == {"counter"}
 
 
 def test_a_machine_of_quotes_needs_no_plate() -> None:
