@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.ways import Way
@@ -12,7 +12,7 @@ from costplan.ledger.pricing import Once, Pricer, When
 from costplan.program.gear_rows import GearRows
 from costplan.program.program import Program, Terms
 from costplan.program.purchase import PurchaseRows
-from costplan.program.relaxation import UNKNOWN_BOUND, relax
+from costplan.program.relaxation import UNKNOWN_BOUND, Linear, Relaxation, relax
 from costplan.program.solver import Answer, with_least
 from costplan.years.stream import Trip
 
@@ -37,6 +37,8 @@ class Choice:
     visits: Mapping[Trip, Mapping[When, tuple[int, int | None]]]
     stops: Mapping[tuple[When, Trip], Mapping[Decimal, int]]
     once: Mapping[tuple[When, Trip], Mapping[Once, int]]
+    linears: list[Linear] = field(compare=False, repr=False)
+    """The relaxation of these rows or of fewer; copies share it until they get rows of their own."""
     left_out: frozenset[int] | None = None
     """Where what is cut off cords was left out for lack of time: rows that count how often a thing set free serves."""
 
@@ -100,12 +102,24 @@ class Choice:
         loose = relax(self.program.without(self.left_out or frozenset()))
         return UNKNOWN_BOUND if loose is None else loose.bound
 
+    def relaxed(self) -> Relaxation | None:
+        """The relaxation of the program as it is now."""
+        if not self.linears[0].has_rows_of(self.program):
+            self.linears[:] = [Linear(self.program)]
+        return self.linears[0].relaxed(self.program)
+
     def copy(self) -> "Choice":
         """The same choice, to be changed on its own."""
         program = self.program.copy()
-        return replace(self, program=program, purchase=self.purchase.on(program), gear=self.gear.on(program))
+        return replace(
+            self,
+            program=program,
+            purchase=self.purchase.on(program),
+            gear=self.gear.on(program),
+            linears=list(self.linears),
+        )
 
-    def tidied(self, answer: Answer) -> Answer:
+    def tidied(self, answer: Answer, relaxed: Relaxation | None) -> Answer:
         """An answer of the same cost in which no machine gives up what it has for nothing, and cords go whole."""
         pooled = [index for ways in self.ways.values() for way, index in ways.items() if way.pooled]
         kinds = {index: entry.use.thing.item.spec.kind for index, entry in self.reuse.items()}
@@ -119,7 +133,7 @@ class Choice:
         if not whole_instead and not any(answer.values[index] for index in pooled):
             return answer
         rather_not = dict.fromkeys(pooled, 2) | apart
-        found = with_least(self.program, rather_not, answer)
+        found = with_least(self.program, rather_not, answer, relaxed)
         return answer if self.purchase.reels.unfit(found.values) else found
 
     def exclude(self, plan: Plan) -> tuple[int, ...]:
@@ -154,12 +168,6 @@ class Choice:
             differs[other] = 1
         self.program.row("another plan", differs, low=1)
         return tuple(differs)
-
-    def differing(self, where: int) -> "Choice":
-        """A choice among the plans that differ there, by a variable of `exclude`; to be changed on its own."""
-        other = self.copy()
-        other.program.open(where)
-        return other
 
     def _more_than(self, there: int, indices: list[int], most: int) -> Terms:
         """An expression that is at most how far variables together exceed `there`, and can be that."""

@@ -13,6 +13,7 @@ from costplan.program.built import Choice
 from costplan.program.gear_rows import GearRows
 from costplan.program.program import Gives, Program, Terms
 from costplan.program.purchase import PurchaseRows
+from costplan.program.relaxation import Linear
 from costplan.program.visit_rows import VisitRows
 from costplan.years.stream import Trip, Use
 
@@ -103,5 +104,6 @@ class Frame:
             visits.trips,
             visits.stops,
             visits.once,
+            [Linear(program)],
             self.left_out,
         )

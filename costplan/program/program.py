@@ -59,13 +59,16 @@ class Program:
         kept = [row for number, row in enumerate(self.rows) if number not in rows]
         return Program(list(self.variables), kept, dict(self.cost), self.fixed_cost)
 
+    def narrow(self, index: int, low: int | None = None, high: int | None = None) -> None:
+        """Put other bounds on a variable; None leaves the one that it has."""
+        known = self.variables[index]
+        self.variables[index] = replace(
+            known, low=known.low if low is None else low, high=known.high if high is None else high
+        )
+
     def close(self, index: int) -> None:
         """Hold a variable at its lower bound."""
-        self.variables[index] = replace(self.variables[index], high=self.variables[index].low)
-
-    def open(self, index: int) -> None:
-        """Hold a variable at its upper bound."""
-        self.variables[index] = replace(self.variables[index], low=self.variables[index].high)
+        self.narrow(index, high=self.variables[index].low)
 
     def variable(self, name: str, high: int = 1, cost: int = 0, low: int = 0) -> int:
         """Add a variable; returns its index."""

@@ -1,7 +1,6 @@
 """The best plans in order, each proven, each a plan a person would call different."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from copy import copy
 from dataclasses import dataclass, field, replace
 
 from costplan.circuits.facts import Facts
@@ -21,8 +20,7 @@ from costplan.program.choice import build_frame
 from costplan.program.clashes import clashes
 from costplan.program.clock import BUILDING, Clock, Tick
 from costplan.program.frame import Frame
-from costplan.program.relaxation import UNKNOWN_BOUND, relax
-from costplan.program.solver import Answer, NoAnswerError, any_answer, solve
+from costplan.program.search import Found, Searches
 from costplan.sourcing.market import Market
 
 Allowed = Callable[[Option], bool]
@@ -173,25 +171,39 @@ def best_plans(
     if count == 1 and known is not None:
         return [known]
 
-    def searches() -> Iterator[_Search]:
+    def choices() -> Iterator[Choice]:
         for pricer in bench.pricers:
-            yield _Search(bench, pricer, options, bench.choice(pricer, clock).narrowed(options))
+            yield bench.choice(pricer, clock).narrowed(options)
 
-    field = _Field(searches())
-    field.fill(count, clock, tick)
-    if any_plan and not field.found and field.unfinished and clock.seconds is not None:
+    searches = Searches(choices())
+    searches.fill(count, clock, tick)
+    if any_plan and not searches.found and searches.unfinished and clock.seconds is not None:
         tick("time is up: looking for any plan")
-        field.find_any(searches(), max(clock.seconds, ANY_SECONDS))
-    if not field.found and field.unfinished:
+        searches.find_any(choices(), max(clock.seconds, ANY_SECONDS))
+    if not searches.found and searches.unfinished:
         raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
-    if not field.found:
+    if not searches.found:
         clash = clashes(bench.facts, bench.survey, bench.pricers, options)
         raise NoPlanError(clash.reasons, clash.lacking)
-    if not field.searches and not field.unfinished:
-        field.found[-1] = replace(field.found[-1], last=True)
-    if field.found[0].proven:
-        bench.answered.append(_Answered.of(bench, options, field.found[0]))
-    return field.found
+    ranked = [_walked(bench.facts, found, options) for found in searches.found]
+    if not searches.open and not searches.unfinished:
+        ranked[-1] = replace(ranked[-1], last=True)
+    if ranked[0].proven:
+        bench.answered.append(_Answered.of(bench, options, ranked[0]))
+    return ranked
+
+
+def _walked(facts: Facts, found: Found, options: Mapping[str, tuple[Option, ...]]) -> Ranked:
+    """A plan that was found, walked over the years. Raises DisagreementError."""
+    by_way = {(option.machine, option.way): option for ways in options.values() for option in ways}
+    chosen = tuple(Chosen(by_way[machine, way], count) for machine, way, count in found.plan.shares())
+    walked = walk(facts, found.choice.pricer, found.plan, chosen)
+    total = present_value(walked.lines)
+    if total != found.cost_cents:
+        raise DisagreementError(
+            f"the program says {found.cost_cents} cents and the walk over the years {total}: please report this"
+        )
+    return Ranked(found.plan, chosen, walked.lines, walked.needed_by, found.bound_cents, walked.steps)
 
 
 def _all_open(bench: Bench, allowed: Allowed | None) -> dict[str, tuple[Option, ...]]:
@@ -242,200 +254,6 @@ NOT_EVEN_ANY = (
     "(--time-limit 600), hold machines to a way that they will have anyway (--hold 'saw=cord'), or leave out of the file "
     "shared equipment, kinds of plugs and spare lengths of cords that are out of the question"
 )
-
-
-class _Field:
-    """The searches of all ways of hiring, and what they have found together."""
-
-    def __init__(self, searches: Iterable["_Search"]) -> None:
-        self.searches = list(searches)
-        self.found: list[Ranked] = []
-        self.floors = [
-            search.choice.floor() for search in self.searches if search.choice.left_out is not None
-        ]
-        self.unfinished: list[int] = list(self.floors)
-
-    @property
-    def next(self) -> "_Search":
-        """The search that may hold the next plan: by cost, or by bound while it is stale."""
-        return min(
-            self.searches,
-            key=lambda s: (s.bound if s.stale else s.answer.cost, s.stale, s.pricer.hiring.name),
-        )
-
-    def fill(self, count: int, clock: Clock, tick: Tick) -> None:
-        """Find the next plans until there are so many, no more are left, or time is up."""
-        while len(self.found) < count and self.searches and not (self.found and clock.up):
-            search = self.next
-            if search.splits:
-                self.split(search)
-            elif search.stale:
-                last = count - len(self.found) == 1 and self.rest_above(search)
-                tick(f"proving plan {len(self.found) + 1}")
-                self.advance(search, clock.share(1 if last else 2))
-            elif self.found and not search.proven:
-                break
-            else:
-                self.take(search)
-
-    def find_any(self, searches: Iterable["_Search"], seconds: float) -> None:
-        """Where time ran out before any plan was found: the first that comes, from the way of hiring that seems cheapest."""
-        by_bound = sorted(searches, key=lambda search: (search.bound, search.pricer.hiring.name))
-        bound = min([max(by_bound[0].bound, min(self.unfinished)), *self.floors])
-        for search in by_bound:
-            try:
-                search.find_any(seconds)
-            except NoAnswerError:
-                continue
-            self.found.append(search.ranked(min(bound, search.answer.cost)))
-            return
-
-    def rest_above(self, search: "_Search") -> bool:
-        """Whether no other search could hold the next plan, as far as is known."""
-        return not any(other.stale for other in self.searches if other is not search)
-
-    def advance(self, search: "_Search", seconds: float | None) -> None:
-        """A search looks for its next plan below what others hold; where time ran out its bound is remembered."""
-        held = [other.answer.cost for other in self.searches if not other.stale]
-        try:
-            search.advance(min(held) - 1 if held else None, seconds)
-        except NoAnswerError as error:
-            self.searches.remove(search)
-            if error.bound is not None:
-                self.unfinished.append(error.bound)
-
-    def split(self, search: "_Search") -> None:
-        """Look at each place where another plan can differ from one that is taken."""
-        self.searches.remove(search)
-        self.searches += search.split()
-
-    def take(self, search: "_Search") -> None:
-        """Its plan is the next in the ranking; nothing below the least bound of any search can be cheaper."""
-        bound = min([other.bound for other in self.searches] + self.unfinished)
-        self.found.append(search.ranked(bound))
-        taken = search.plan
-        for other in self.searches:
-            other.exclude(taken)
-
-
-class _Search:
-    """All plans of a way of hiring, or those that differ from an excluded plan in one place: the best not yet excluded.
-
-    It is stale while it has no such plan at hand; `bound` then says that there is none below.
-    where: the place, counted among those where a plan can differ from the first excluded.
-    """
-
-    def __init__(
-        self, bench: Bench, pricer: Pricer, options: Mapping[str, tuple[Option, ...]], choice: Choice
-    ) -> None:
-        self.bench, self.pricer, self.options, self.choice = bench, pricer, options, choice
-        self.where: int | None = None
-        self.places: tuple[int, ...] = ()
-        self.excluded: list[Plan] = []
-        self.answer: Answer
-        self.plan: Plan
-        self.hint: dict[int, int] | None = None
-        self.near: int | None = None
-        self.stale = True
-        self._relax()
-
-    def _relax(self) -> None:
-        self.relaxed = relax(self.choice.program)
-        self.bound = self.relaxed.bound if self.relaxed is not None else UNKNOWN_BOUND
-
-    @property
-    def proven(self) -> bool:
-        """Whether the plan in hand is the best that is left here."""
-        return self.answer.proven
-
-    def exclude(self, plan: Plan) -> None:
-        """Rule a plan out; the answer is stale when it was this very plan by another hiring or by this."""
-        self.stale = self.stale or self.plan.repeats(plan)
-        self.relaxed = None
-        self._without(plan)
-
-    def _without(self, plan: Plan) -> None:
-        places = self.choice.exclude(plan)
-        if not self.excluded:
-            self.places = places
-        self.excluded.append(plan)
-
-    @property
-    def splits(self) -> bool:
-        """Whether its plan is taken and what is left is better looked for place by place."""
-        return self.stale and self.where is None and len(self.places) > 1
-
-    def split(self) -> list["_Search"]:
-        """What is left, by the places where a plan can differ from the first excluded."""
-        parts = []
-        for where, place in enumerate(self.places):
-            part = copy(self)
-            part.where, part.choice = where, self.choice.differing(place)
-            part.excluded = list(self.excluded)
-            part._relax()
-            part.bound = max(part.bound, self.bound)
-            parts.append(part)
-        return parts
-
-    def advance(self, at_most: int | None, seconds: float | None) -> None:
-        """Find the best plan left at that cost in that time; none there, and the search stays stale with a higher bound.
-
-        Raises NoAnswerError when no plan is left at any cost, or time ran out.
-        """
-        while True:
-            known, self.relaxed = self.relaxed, None
-            try:
-                answer = solve(
-                    self.choice.program,
-                    seconds=seconds,
-                    at_most=at_most,
-                    hint=self.hint,
-                    near=self.near,
-                    relaxed=known,
-                )
-            except NoAnswerError as error:
-                if at_most is None or error.bound is not None:
-                    raise
-                self.bound = max(self.bound, at_most + 1)
-                return
-            if self._can_be_cut(answer):
-                break
-        self._hold(answer)
-
-    def find_any(self, seconds: float) -> None:
-        """Find the first plan that comes. Raises NoAnswerError when none does in that time."""
-        known, self.relaxed = self.relaxed, None
-        answer = any_answer(self.choice.program, seconds, known)
-        while not self._can_be_cut(answer):
-            answer = any_answer(self.choice.program, seconds)
-        self._hold(answer)
-
-    def _can_be_cut(self, answer: Answer) -> bool:
-        """Whether its pieces can be cut from its reels, and need them all; what is not so is ruled out."""
-        reels = self.choice.purchase.reels
-        if reels.can_be_cut(answer.values):
-            return True
-        self.hint = reels.first_fit(answer.values)
-        return False
-
-    def _hold(self, answer: Answer) -> None:
-        answer = self.choice.tidied(answer)
-        self.answer, self.bound, self.near = answer, max(answer.bound, self.bound), answer.cost
-        self.hint = dict(enumerate(answer.values))
-        self.plan = self.choice.plan(answer)
-        self.stale = False
-
-    def ranked(self, bound: int) -> Ranked:
-        """The plan in hand, walked over the years. Raises DisagreementError."""
-        by_way = {(option.machine, option.way): option for found in self.options.values() for option in found}
-        chosen = tuple(Chosen(by_way[machine, way], count) for machine, way, count in self.plan.shares())
-        walked = walk(self.bench.facts, self.choice.pricer, self.plan, chosen)
-        total = present_value(walked.lines)
-        if total != self.answer.cost:
-            raise DisagreementError(
-                f"the program says {self.answer.cost} cents and the walk over the years {total}: please report this"
-            )
-        return Ranked(self.plan, chosen, walked.lines, walked.needed_by, bound, walked.steps)
 
 
 def _nothing_open(bench: Bench, machine: str) -> str:

@@ -120,9 +120,14 @@ def any_answer(program: Program, seconds: float, relaxed: Relaxation | None = No
     return Answer(found.values, found.cost, min(relaxed.bound, found.cost))
 
 
-def with_least(program: Program, rather_not: Mapping[int, int], answer: Answer) -> Answer:
-    """An assignment that costs the same, with as little as can be of some variables, by their weights; not proven."""
-    relaxed = relax(program)
+def with_least(
+    program: Program, rather_not: Mapping[int, int], answer: Answer, relaxed: Relaxation | None = None
+) -> Answer:
+    """An assignment that costs the same, with as little as can be of some variables, by their weights; not proven.
+
+    relaxed: the program's relaxation where it is known.
+    """
+    relaxed = relaxed or relax(program)
     if relaxed is None:
         return answer
     other = program.copy()

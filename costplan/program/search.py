@@ -1,0 +1,228 @@
+"""The search of the plans of all ways of hiring: best first by what the relaxation says, lumps before the rest.
+
+A search is of one way of hiring within bounds. Where its relaxation has a fraction of a piece of gear it is split in
+two, with less of that and with more; where its plan is taken, by the places in which another plan can differ. What
+no split tells more about is solved. None is looked at that the relaxation puts above a plan at hand.
+"""
+
+from collections.abc import Iterable
+from copy import copy
+from dataclasses import dataclass
+
+from costplan.ledger.plan import Plan
+from costplan.program.built import Choice
+from costplan.program.clock import Clock, Tick
+from costplan.program.relaxation import UNKNOWN_BOUND, Relaxation
+from costplan.program.solver import Answer, NoAnswerError, any_answer, solve
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A plan with its cost, and the choice that it was made from; `bound_cents`: nothing that is left costs less."""
+
+    choice: Choice
+    plan: Plan
+    cost_cents: int
+    bound_cents: int
+
+
+class Searches:
+    """The searches of all ways of hiring, and what they have found together."""
+
+    def __init__(self, choices: Iterable[Choice]) -> None:
+        """The choice of every way of hiring."""
+        self.open = [Search(choice) for choice in choices]
+        self.found: list[Found] = []
+        self.floors = [search.choice.floor() for search in self.open if search.choice.left_out is not None]
+        self.unfinished: list[int] = list(self.floors)
+
+    @property
+    def next(self) -> "Search":
+        """The search that may hold the next plan: by cost, or by bound while it is stale."""
+        return min(self.open, key=lambda s: (s.bound if s.stale else s.answer.cost, s.stale, s.name))
+
+    def fill(self, count: int, clock: Clock, tick: Tick) -> None:
+        """Find the next plans until there are so many, no more are left, or time is up."""
+        while len(self.found) < count and self.open and not (self.found and clock.up):
+            search = self.next
+            if search.stale and not search.looked:
+                search.relax()
+            elif parts := search.split():
+                self.open.remove(search)
+                self.open += parts
+            elif search.stale:
+                last = count - len(self.found) == 1 and self.rest_above(search)
+                tick(f"proving plan {len(self.found) + 1}")
+                self.advance(search, clock.share(1 if last else 2))
+            elif self.found and not search.answer.proven:
+                break
+            else:
+                self.take(search)
+
+    def find_any(self, choices: Iterable[Choice], seconds: float) -> None:
+        """Where time ran out before any plan was found: the first that comes, from the way of hiring that seems cheapest."""
+        by_bound = sorted(map(Search, choices), key=lambda search: (search.bound, search.name))
+        bound = min([max(by_bound[0].bound, min(self.unfinished)), *self.floors])
+        for search in by_bound:
+            try:
+                search.find_any(seconds)
+            except NoAnswerError:
+                continue
+            self.found.append(search.holds(min(bound, search.answer.cost)))
+            return
+
+    def rest_above(self, search: "Search") -> bool:
+        """Whether no other search could hold the next plan, as far as is known."""
+        return not any(other.stale for other in self.open if other is not search)
+
+    def advance(self, search: "Search", seconds: float | None) -> None:
+        """A search looks for its next plan below what others hold; where time ran out its bound is remembered."""
+        held = [other.answer.cost for other in self.open if not other.stale]
+        try:
+            search.advance(min(held) - 1 if held else None, seconds)
+        except NoAnswerError as error:
+            self.open.remove(search)
+            if error.bound is not None:
+                self.unfinished.append(error.bound)
+
+    def take(self, search: "Search") -> None:
+        """Its plan is the next in the ranking; nothing below the least bound of any search can be cheaper."""
+        bound = min([other.bound for other in self.open] + self.unfinished)
+        self.found.append(search.holds(bound))
+        taken = search.plan
+        for other in self.open:
+            other.exclude(taken)
+
+
+class Search:
+    """All plans of a way of hiring within bounds: the best not yet excluded.
+
+    It is stale while it has no such plan at hand; `bound` then says that there is none below. `looked`: whether the
+    relaxation, which is None where it said nothing, is that of the program as it is now.
+    """
+
+    def __init__(self, choice: Choice) -> None:
+        self.choice = choice
+        self.places: tuple[int, ...] = ()
+        """Where a plan can differ from the first excluded, each a variable; empty once split by them."""
+        self.excluded: list[Plan] = []
+        self.answer: Answer
+        self.plan: Plan
+        self.hint: dict[int, int] | None = None
+        self.near: int | None = None
+        self.stale = True
+        self.bound = UNKNOWN_BOUND
+        self.relaxed: Relaxation | None = None
+        self.looked = False
+        self.relax()
+
+    @property
+    def name(self) -> str:
+        """The way of hiring."""
+        return self.choice.pricer.hiring.name
+
+    def relax(self) -> None:
+        """Solve the relaxation of what is left here."""
+        self.relaxed, self.looked = self.choice.relaxed(), True
+        if self.relaxed is not None:
+            self.bound = max(self.bound, self.relaxed.bound)
+
+    def exclude(self, plan: Plan) -> None:
+        """Rule a plan out; the answer is stale when it was this very plan by another hiring or by this."""
+        self.stale = self.stale or self.plan.repeats(plan)
+        self.looked = False
+        places = self.choice.exclude(plan)
+        if not self.excluded:
+            self.places = places
+        self.excluded.append(plan)
+
+    def split(self) -> list["Search"]:
+        """What is left here, in parts by gear or by place; none where that tells no more."""
+        if not self.stale:
+            return []
+        if len(self.places) > 1:
+            return [self._part(place, low=1, places=()) for place in self.places]
+        gear = self._gear_in_fractions()
+        if gear is None or self.relaxed is None:
+            return []
+        below = int(self.relaxed.values[gear])
+        return [self._part(gear, high=below), self._part(gear, low=below + 1)]
+
+    def _gear_in_fractions(self) -> int | None:
+        """The variable of the gear that is farthest from a whole number, today's before later; None where all are whole."""
+        if self.relaxed is None:
+            return None
+        relaxed, gear = self.relaxed, self.choice.gear
+        for indices in (gear.today.values(), gear.bought):
+            away, index = max(((relaxed.fraction(i), i) for i in indices), default=(0.0, 0))
+            if away:
+                return index
+        return None
+
+    def _part(
+        self,
+        index: int,
+        *,
+        low: int | None = None,
+        high: int | None = None,
+        places: tuple[int, ...] | None = None,
+    ) -> "Search":
+        """A copy of this search within narrower bounds of a variable."""
+        part = copy(self)
+        part.choice = self.choice.copy()
+        part.choice.program.narrow(index, low, high)
+        part.excluded = list(self.excluded)
+        part.places = self.places if places is None else places
+        part.relax()
+        return part
+
+    def advance(self, at_most: int | None, seconds: float | None) -> None:
+        """Find the best plan left at that cost in that time; none there, and the search stays stale with a higher bound.
+
+        Raises NoAnswerError when no plan is left at any cost, or time ran out.
+        """
+        while True:
+            try:
+                answer = solve(
+                    self.choice.program,
+                    seconds=seconds,
+                    at_most=at_most,
+                    hint=self.hint,
+                    near=self.near,
+                    relaxed=self.relaxed,
+                )
+            except NoAnswerError as error:
+                if at_most is None or error.bound is not None:
+                    raise
+                self.bound = max(self.bound, at_most + 1)
+                return
+            if self._can_be_cut(answer):
+                break
+        self._hold(answer)
+
+    def find_any(self, seconds: float) -> None:
+        """Find the first plan that comes. Raises NoAnswerError when none does in that time."""
+        answer = any_answer(self.choice.program, seconds, self.relaxed)
+        while not self._can_be_cut(answer):
+            answer = any_answer(self.choice.program, seconds)
+        self._hold(answer)
+
+    def _can_be_cut(self, answer: Answer) -> bool:
+        """Whether its pieces can be cut from its reels, and need them all; what is not so is ruled out."""
+        reels = self.choice.purchase.reels
+        if reels.can_be_cut(answer.values):
+            return True
+        self.hint = reels.first_fit(answer.values)
+        self.relaxed, self.looked = None, False
+        return False
+
+    def _hold(self, answer: Answer) -> None:
+        answer = self.choice.tidied(answer, self.relaxed)
+        self.answer, self.bound, self.near = answer, max(answer.bound, self.bound), answer.cost
+        self.hint = dict(enumerate(answer.values))
+        self.plan = self.choice.plan(answer)
+        self.stale = False
+
+    def holds(self, bound: int) -> Found:
+        """The plan in hand."""
+        return Found(self.choice, self.plan, self.answer.cost, bound)
