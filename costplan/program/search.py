@@ -53,7 +53,7 @@ class Searches:
             elif search.stale:
                 last = count - len(self.found) == 1 and self.rest_above(search)
                 tick(f"proving plan {len(self.found) + 1}")
-                self.advance(search, clock.share(1 if last else 2))
+                self.advance(search, count, clock.share(1 if last else 2))
             elif self.found and not search.answer.proven:
                 break
             else:
@@ -75,15 +75,26 @@ class Searches:
         """Whether no other search could hold the next plan, as far as is known."""
         return not any(other.stale for other in self.open if other is not search)
 
-    def advance(self, search: "Search", seconds: float | None) -> None:
-        """A search looks for its next plan below what others hold; where time ran out its bound is remembered."""
-        held = [other.answer.cost for other in self.open if not other.stale]
+    def advance(self, search: "Search", count: int, seconds: float | None) -> None:
+        """A search looks for its next plan as far as it may be wanted; where time ran out its bound is remembered."""
         try:
-            search.advance(min(held) - 1 if held else None, seconds)
+            search.advance(self.farthest(count), seconds)
         except NoAnswerError as error:
             self.open.remove(search)
             if error.bound is not None:
                 self.unfinished.append(error.bound)
+
+    def farthest(self, count: int) -> int | None:
+        """What the last plan wanted may cost; None where that is not known.
+
+        Where several are wanted it lies beyond the next one at hand, by as much a plan as lay between those before, so that
+        no search is looked through again for each of them.
+        """
+        held = [search.answer.cost for search in self.open if not search.stale]
+        if not held:
+            return None
+        apart = (min(held) - self.found[0].cost_cents) // len(self.found) if self.found else 0
+        return min(held) - 1 + apart * (count - len(self.found) - 1)
 
     def take(self, search: "Search") -> None:
         """Its plan is the next in the ranking; nothing below the least bound of any search can be cheaper."""

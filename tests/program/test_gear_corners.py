@@ -52,6 +52,7 @@ def test_a_load_manager_is_there_in_every_scenario_that_needs_it() -> None:
         ("manager",),
         gear_changes={"manager": {"machines": ["saw", "lathe"], "holds_to": 16}},
         service={"amps": 25},
+        money={"discount_rate": "4 %"},
         scenarios=[
             scenario(come, name="one", weight="0.5"),
             scenario(come, name="two", weight="0.5"),

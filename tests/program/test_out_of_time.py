@@ -8,7 +8,7 @@ from strategies import PANEL, SAW, make_catalog, make_shop, store_offers
 
 from costplan.circuits.facts import Facts
 from costplan.model.choices import SurplusRule
-from costplan.program import clashes, ranking
+from costplan.program import clashes, search
 from costplan.program.clock import Clock
 from costplan.program.program import Program
 from costplan.program.ranking import Bench, NoPlanError, best_plans
@@ -28,7 +28,7 @@ def bench() -> Bench:
 
 
 def test_a_way_of_hiring_that_runs_out_of_time_takes_the_proof_away(monkeypatch: pytest.MonkeyPatch) -> None:
-    honest, calls = ranking.solve, []
+    honest, calls = search.solve, []
 
     def second_runs_out(*args: Any, **more: Any) -> Answer:
         calls.append(args)
@@ -37,7 +37,7 @@ def test_a_way_of_hiring_that_runs_out_of_time_takes_the_proof_away(monkeypatch:
         return honest(*args, **more)
 
     assert len(bench().pricers) == 2
-    monkeypatch.setattr(ranking, "solve", second_runs_out)
+    monkeypatch.setattr(search, "solve", second_runs_out)
     best = best_plans(bench(), 1)[0]
 
     assert not best.proven
@@ -55,7 +55,7 @@ def test_the_last_plan_of_all_is_known_as_such_and_no_time_is_asked_for(
     (first,) = best_plans(bench(), 1, clock=clock)
     assert not first.last
 
-    honest, calls = ranking.solve, []
+    honest, calls = search.solve, []
 
     def third_runs_out(*args: Any, **more: Any) -> Answer:
         calls.append(args)
@@ -63,7 +63,7 @@ def test_the_last_plan_of_all_is_known_as_such_and_no_time_is_asked_for(
             raise NoAnswerError(bound=12_345)
         return honest(*args, **more)
 
-    monkeypatch.setattr(ranking, "solve", third_runs_out)
+    monkeypatch.setattr(search, "solve", third_runs_out)
     fewer = best_plans(bench(), 99, clock=clock)
     assert not any(plan.last for plan in fewer)
     assert "in time" in _out_of_time(clock, fewer, 99)[0]
@@ -73,7 +73,7 @@ def test_when_all_run_out_of_time_it_is_said(monkeypatch: pytest.MonkeyPatch) ->
     def runs_out(*args: Any, **more: Any) -> Answer:
         raise NoAnswerError(bound=0)
 
-    monkeypatch.setattr(ranking, "solve", runs_out)
+    monkeypatch.setattr(search, "solve", runs_out)
     with pytest.raises(NoPlanError, match="within the time limit"):
         best_plans(bench(), 1)
 
@@ -117,7 +117,7 @@ def test_when_time_runs_out_before_any_plan_the_first_that_comes_is_shown(
     def runs_out(*args: Any, **more: Any) -> Answer:
         raise NoAnswerError(bound=7)
 
-    monkeypatch.setattr(ranking, "solve", runs_out)
+    monkeypatch.setattr(search, "solve", runs_out)
     (found,) = best_plans(bench(), 1, clock=Clock(0.01), any_plan=True)
 
     assert found.present_value_cents >= best.present_value_cents
@@ -131,8 +131,8 @@ def test_when_nothing_at_all_is_found_it_says_what_to_do(monkeypatch: pytest.Mon
     def runs_out(*args: Any, **more: Any) -> Answer:
         raise NoAnswerError(bound=0)
 
-    monkeypatch.setattr(ranking, "solve", runs_out)
-    monkeypatch.setattr(ranking, "any_answer", runs_out)
+    monkeypatch.setattr(search, "solve", runs_out)
+    monkeypatch.setattr(search, "any_answer", runs_out)
     with pytest.raises(NoPlanError, match=r"--time-limit 600.*--hold"):
         best_plans(bench(), 1, clock=Clock(0.01), any_plan=True)
 
