@@ -1,20 +1,22 @@
-"""What an answer's pooled reels can be cut into: what they cannot is ruled out, and so is a reel that nobody needs."""
+"""What pooled reels can be cut into: what they cannot is ruled out, and so is a reel that nobody needs."""
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from copy import copy
 
 from costplan.circuits.needs import Need
+from costplan.program.cutting_weights import telling_weights
 from costplan.program.program import Program, Terms
-from costplan.sourcing.cutting import cannot_fit, cutting_steps, fit_into_reels
+from costplan.sourcing.cutting import cutting_steps, fit_into_reels
 from costplan.sourcing.market import Deal
 
 BY_PATTERN = -1
 """Marks pieces whose reel is only known once the patterns are counted out."""
 IN_POOL = -2
 """Marks pieces whose reel is only known once the pool is fitted into reels."""
-MOST_CUTTINGS = 3
-"""How often impossible cuttings of one offer are ruled out one by one before its reels are told apart by rows."""
+
+WORTH_A_ROW = 0.001
+"""How much of a reel a relaxation must lack for a row that says so."""
 
 
 class ReelRows:
@@ -36,12 +38,11 @@ class ReelRows:
         self.program, self.deals, self.set_aside, self.pack_of = program, deals, set_aside, pack_of
         self.tempting = tempting
         self.flows: Mapping[int, Mapping[tuple[int, int], int]] = {}
-        self.tried: Counter[int] = Counter()
 
     def on(self, program: Program) -> "ReelRows":
         """The same in a copy of the program."""
         other = copy(self)
-        other.program, other.tried = program, Counter(self.tried)
+        other.program = program
         return other
 
     def can_be_cut(self, values: tuple[int, ...]) -> bool:
@@ -50,8 +51,7 @@ class ReelRows:
         for row in needless:
             self.forbid_needless(values, row)
         for row in unfit:
-            self.tried[row] += 1
-            if self.tried[row] > MOST_CUTTINGS or not self.forbid(values, row):
+            if not self.weigh(values, row):
                 self.tell_apart(row)
         return not needless and not unfit
 
@@ -156,39 +156,34 @@ class ReelRows:
             ways_out[more] = 1
         self.program.row(f"{name}: a way out", ways_out, low=1)
 
-    def forbid(self, values: tuple[int, ...], offer_row: int) -> bool:
-        """Rule out what an answer cuts from an offer's reels when that is impossible; False when undecided.
+    def weigh(self, values: Sequence[float], offer_row: int, beyond: float = 0) -> bool:
+        """Rule out what is cut from an offer's reels, and all that weighs as much; False where no weights tell.
 
-        So many pieces, each at least so long, need another reel: there are fewer of one length or longer, or
-        more reels are bought.
+        beyond: how much of a reel must be missing for that.
         """
         length = self.deals[offer_row].pack or 0
         packs = [index for index, row in self.pack_of.items() if row == offer_row]
-        reels = sum(values[index] for index in packs)
-        asides = [
-            (index, need.length_ft)
+        asides = {
+            index: need.length_ft
             for index, (row, need, reel) in self.set_aside.items()
             if row == offer_row and reel == IN_POOL
-        ]
-        pieces = [feet for index, feet in asides for _ in range(values[index])]
-        if not cannot_fit(pieces, length, reels):
+        }
+        pieces: dict[int, float] = defaultdict(float)
+        for index, feet in asides.items():
+            if values[index]:
+                pieces[feet] += values[index]
+        reels = sum(values[index] for index in packs)
+        weights = telling_weights(pieces, length, reels, set(asides.values()), beyond)
+        if weights is None:
             return False
-        for piece in sorted(pieces):
-            rest = list(pieces)
-            rest.remove(piece)
-            if cannot_fit(rest, length, reels):
-                pieces = rest
-        name = f"cutting {len(self.program.rows)} of offer {offer_row}"
-        more = self.program.variable(f"{name}: another reel")
-        self.program.row(f"{name}: another reel", {**dict.fromkeys(packs, 1), more: -(reels + 1)}, low=0)
-        ways_out = {more: 1}
-        for size in sorted(set(pieces)):
-            count = sum(1 for piece in pieces if piece >= size)
-            longer = {index: 1 for index, feet in asides if feet >= size}
-            high = sum(self.program.variables[index].high for index in longer)
-            fewer = self.program.variable(f"{name}: fewer of {size} ft or longer")
-            row = {**longer, fewer: high - (count - 1)}
-            self.program.row(f"{name}: fewer of {size} ft or longer", row, high=high)
-            ways_out[fewer] = 1
-        self.program.row(f"{name}: a way out", ways_out, low=1)
+        row = {index: weights.by_ft[feet] for index, feet in asides.items()} | dict.fromkeys(
+            packs, -weights.reel
+        )
+        self.program.row(f"weights {len(self.program.rows)} of offer {offer_row}", row, high=0)
         return True
+
+    def cut_off(self, fractions: Sequence[float]) -> bool:
+        """Rule out what a relaxation cuts from reels that are too few for it; whether there was anything."""
+        offers = {row for row, _, reel in self.set_aside.values() if reel == IN_POOL} - self.flows.keys()
+        told = [self.weigh(fractions, row, WORTH_A_ROW) for row in sorted(offers)]
+        return any(told)

@@ -192,6 +192,8 @@ class Search:
 
         Raises NoAnswerError when no plan is left at any cost, or time ran out.
         """
+        while self.relaxed is not None and self.choice.purchase.reels.cut_off(self.relaxed.values):
+            self.relax()
         while True:
             try:
                 answer = solve(

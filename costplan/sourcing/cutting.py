@@ -13,10 +13,7 @@ MOST_STEPS = 100_000
 
 
 def fit_into_reels(pieces_ft: list[int], reel_ft: int, most: int) -> list[int] | None:
-    """For each piece the number of the reel it is cut from; None when no cutting into `most` reels was found.
-
-    `cannot_fit` tells whether there is none at all.
-    """
+    """For each piece the number of the reel it is cut from; None when no cutting into `most` reels was found."""
     order = sorted(range(len(pieces_ft)), key=lambda i: (-pieces_ft[i], i))
     longest_first = [pieces_ft[i] for i in order]
     reels = _into_fullest(longest_first, reel_ft, most)
@@ -29,15 +26,6 @@ def fit_into_reels(pieces_ft: list[int], reel_ft: int, most: int) -> list[int] |
     for position, reel in zip(order, reels, strict=True):
         reel_of[position] = reel
     return reel_of
-
-
-def cannot_fit(pieces_ft: list[int], reel_ft: int, most: int) -> bool:
-    """Whether it is proven that the pieces cannot be cut from so many reels; False also when undecided."""
-    longest_first = sorted(pieces_ft, reverse=True)
-    if _into_fullest(longest_first, reel_ft, most) is not None:
-        return False
-    search = _Cutting(longest_first, reel_ft)
-    return search.into(most) is None and search.steps < MOST_STEPS
 
 
 def _into_fullest(pieces_ft: list[int], reel_ft: int, most: int) -> list[int] | None:

@@ -18,6 +18,8 @@ SINGLE, THREE = "120/240 single-phase", "240 three-phase"
 DEMO = "demo"
 GEAR = "+gear"
 """Ending of a shop's name that asks for it with gear."""
+IN_GROUPS = "in"
+"""Between a number of machines and a number of groups of equal ones, `100in8`."""
 
 _PLATES: tuple[dict[str, Any], ...] = (
     {"volts": 120, "hp": "1/2"},
@@ -74,6 +76,33 @@ def generate_shop(count: int, seed: int = SEED, *, gear: bool = False) -> Shop:
         }
         | (_gear(count, "panel one", ("east wall", bays[count // 2])) if gear else {})
     )
+
+
+def generate_groups(count: int, groups: int) -> Shop:
+    """A shop of `groups` kinds of machines, at least 5, of which there are `count` in all, as evenly as can be.
+
+    Its machines take no turns, and half of every group that moves is rearranged each year in one scenario.
+    """
+    plain = generate_shop(groups)
+    machines = [
+        machine.model_copy(update={"count": count // groups + (number < count % groups), "takes_turns": None})
+        for number, machine in enumerate(plain.machines)
+    ]
+    moved = [
+        {"every": 1, "machine": machine.name, "how_many": machine.count // 2, "new_spot": True}
+        for machine in machines
+        if not machine.never_moves and machine.phases == 1
+    ]
+    values = plain.model_dump(by_alias=True, exclude_none=True, exclude_defaults=True) | {
+        "shop": f"Generated shop of {count} machines in {groups} groups (invented)",
+        "panels": _panels(3 * count + 6),
+        "machines": [m.model_dump(by_alias=True, exclude_none=True, exclude_defaults=True) for m in machines],
+        "scenarios": [
+            {"name": "stay", "weight": 0.5},
+            {"name": "rearranged", "weight": 0.5, "events": moved},
+        ],
+    }
+    return Shop.model_validate(values)
 
 
 def _plate(random: Random, *, three_phase: bool) -> dict[str, Any]:
@@ -161,8 +190,15 @@ def with_gear(shop: Shop) -> Shop:
 
 
 def facts_of(name: str) -> Facts:
-    """`demo` or another shipped example, or a number of machines to generate; either may end in `+gear`."""
+    """`demo` or another shipped example, or a number of machines to generate; either may end in `+gear`.
+
+    `100in8` are so many machines in groups.
+    """
     gear, name = name.endswith(GEAR), name.removesuffix(GEAR)
+    count, _, groups = name.partition(IN_GROUPS)
+    if count.isdigit() and groups.isdigit():
+        catalog = _sound(load_catalog(shipped("catalogs") / DEMO))
+        return Facts(generate_groups(int(count), int(groups)), catalog)
     if name.isdigit():
         return Facts(generate_shop(int(name), gear=gear), _sound(load_catalog(shipped("catalogs") / DEMO)))
     path: Path = shipped("examples") / name / "shop.yaml"
