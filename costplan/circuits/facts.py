@@ -9,8 +9,9 @@ from typing import Any
 from costplan.circuits.needs import Attribute, Bundle, Charge, Need, Slowed, Slowing, Spec, Work, make_spec
 from costplan.circuits.quoted_work import QUOTED_WORK, quoted_bundle
 from costplan.circuits.size_types import CircuitSize, Rules
+from costplan.circuits.sold import Sold, sold_of
 from costplan.model.brought import panels_of
-from costplan.model.catalog import Catalog, Kind, Offer, Part, Recipe
+from costplan.model.catalog import Catalog, Kind, Part, Recipe
 from costplan.model.conditions import SpaceWords
 from costplan.model.experience import Experience, PaceExperience, crews_by_name, experiences, pace_experiences
 from costplan.model.gear import SERVICE, Gear, GearKind
@@ -217,17 +218,28 @@ class Facts:
         return frozenset(kinds | {part.kind for part in self.catalog.parts if part.life_years is not None})
 
     @cached_property
-    def priced_parts(self) -> frozenset[str]:
-        """Ids of parts that somebody sells at a price."""
-        return frozenset(offer.part for offer in self.catalog.offers if offer.price_cents is not None)
+    def sold(self) -> Mapping[str, Sold]:
+        """Parts by id that somebody sells at a price, and how: all that circuits and ways look at of prices."""
+        return sold_of(self.catalog.offers)
 
     @cached_property
-    def offers_by_part(self) -> Mapping[str, tuple[Offer, ...]]:
-        """Offers by the part they are of."""
-        found: dict[str, list[Offer]] = {}
-        for offer in self.catalog.offers:
-            found.setdefault(offer.part, []).append(offer)
-        return {part: tuple(offers) for part, offers in found.items()}
+    def priced_parts(self) -> frozenset[str]:
+        """Ids of parts that somebody sells at a price."""
+        return frozenset(self.sold)
+
+    def at_prices(self, prices: Mapping[int, Decimal]) -> "Facts":
+        """The same at other prices, by row of the offers.
+
+        All that is remembered here stays where the same is sold, since nothing else of a price is looked at.
+        """
+        offers = [
+            offer.model_copy(update={"price_cents": prices[offer.row]}) if offer.row in prices else offer
+            for offer in self.catalog.offers
+        ]
+        other = Facts(self.written, self.catalog.model_copy(update={"offers": offers}))
+        if other.sold == self.sold:
+            other.__dict__.update({**self.__dict__, "catalog": other.catalog})
+        return other
 
     @cached_property
     def drives_there(self) -> tuple[Part, ...]:

@@ -11,7 +11,7 @@ from costplan.circuits.needs import Bundle, Need
 from costplan.circuits.run_parts import CABLE_KIND, conduit_size, wiring_needs
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, Wiring
 from costplan.circuits.sizing import size_circuit
-from costplan.model.catalog import PIGTAILS, Condition
+from costplan.model.catalog import PIGTAILS
 from costplan.model.shop import Machine
 from costplan.standards import conductors, overcurrent
 
@@ -195,10 +195,5 @@ def _on_offer(facts: Facts, need: Need) -> bool:
 
 def _part_on_offer(facts: Facts, part: str, length_ft: int) -> bool:
     """Whether somebody sells it new at a price, in one piece of that length where it is asked for so."""
-    return any(
-        offer.condition is Condition.NEW
-        and offer.price_cents is not None
-        and (offer.available is None or offer.available > 0)
-        and (offer.piece_length_ft is None or offer.piece_length_ft >= length_ft)
-        for offer in facts.offers_by_part.get(part, ())
-    )
+    sold = facts.sold.get(part)
+    return sold is not None and sold.longest_new_ft is not None and sold.longest_new_ft >= length_ft

@@ -9,7 +9,7 @@ from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Attribute
 from costplan.circuits.size_types import CircuitSize, Load
-from costplan.model.catalog import Condition, Part
+from costplan.model.catalog import Part
 from costplan.model.choices import DisconnectedBy, Supply
 from costplan.model.ratings import horsepower_mark, mark_words
 from costplan.model.shop import Machine
@@ -178,8 +178,6 @@ def sold_new(facts: Facts, kind: str, configuration: str) -> list[Part]:
         part
         for part in facts.parts_by_kind.get(kind, ())
         if part.attributes.get("configuration") == configuration
-        and any(
-            offer.condition is Condition.NEW and offer.price_cents is not None and offer.available is None
-            for offer in facts.offers_by_part.get(part.id, ())
-        )
+        and part.id in facts.sold
+        and facts.sold[part.id].new_without_limit
     ]

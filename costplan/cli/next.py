@@ -128,19 +128,17 @@ def _print(
     from costplan.reports.data import json_text
     from costplan.reports.next_page import next_data, next_text
     from costplan.reports.next_screen import next_screen
-    from costplan.studies.left_out import the_rest
-    from costplan.studies.next_machine import by_count, price_machines, with_a_way
+    from costplan.studies.next_machine import Benches, by_count, price_machines, with_a_way
 
     share = None if time_limit is None else time_limit / (2 if up_to else 1)
     try:
         with progress() as tick:
-            ready, out = with_a_way(facts, chosen)
+            benches = Benches(facts)
+            ready, out = with_a_way(benches, chosen)
             if not ready:
                 raise NoPlanError([f"{entry.machine}: {'; '.join(entry.reasons)}" for entry in out])
-            prices = price_machines(facts, ready, seconds=share, tick=tick)
-            counted = (
-                by_count(the_rest(facts), prices[0].machine, up_to, seconds=share, tick=tick) if up_to else []
-            )
+            prices = price_machines(benches, ready, seconds=share, tick=tick)
+            counted = by_count(benches, prices[0].machine, up_to, seconds=share, tick=tick) if up_to else []
     except NoPlanError as error:
         no_plan(error)
     if as_json:

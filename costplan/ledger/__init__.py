@@ -11,7 +11,7 @@ Its modules:
 - `steps`, `asked`, `aging`, `stockroom`, `receipt`, `ledger`, `simulation`: today's work step by step; what a
   machine asks for, and where; when things in use wear out; the walk's stock; its receipt of today's purchase;
   its count of panels and loads; the walk itself, which knows nothing of the program.
-- `standalone`: a way on its own.
+- `standalone`, `held`: a way on its own; a plan held as it is at other prices.
 
 **One rounding rule.** Money is exact until `ledger.pricing` (later years, work, visits) or `program.purchase`
 (today's parts) turns it into whole cents, half to even. An amount and its present value are each rounded

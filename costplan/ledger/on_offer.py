@@ -27,6 +27,18 @@ def priced(seen: Survey, market: Market) -> Survey:
     return replace(seen, options=options, gear=tuple(ready), gear_out=out)
 
 
+def priced_anew(known: Survey, seen: Survey, market: Market) -> Survey:
+    """A `priced` survey in a market with more offers: what lacks nothing still lacks nothing. seen: before any was marked."""
+    ready, out = gear_to_be_had(market, seen.gear, seen.gear_out)
+    lacking = any(option.lacking for found in known.options.values() for option in found)
+    there = _things_there(market.facts, known) if lacking else frozenset()
+    options = {
+        machine: tuple(_priced(market, option, out, there) if option.lacking else option for option in found)
+        for machine, found in known.options.items()
+    }
+    return replace(known, options=options, gear=tuple(ready), gear_out=out)
+
+
 def gear_to_be_had(
     market: Market, gear: Iterable[Candidate], gear_out: Mapping[str, str]
 ) -> tuple[list[Candidate], dict[str, str]]:

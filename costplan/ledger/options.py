@@ -146,6 +146,7 @@ class Survey:
     unbuildable: tuple[Unbuildable, ...]
     gear: tuple[Candidate, ...] = ()
     gear_out: Mapping[str, str] = field(default_factory=dict)
+    facts: Facts | None = field(default=None, compare=False, repr=False)
 
     @property
     def large(self) -> bool:
@@ -164,16 +165,47 @@ class Survey:
         )
 
 
-def survey(facts: Facts) -> Survey:
-    """Walk every way of every machine through every scenario. Pure; nothing is chosen or priced here."""
+def survey(facts: Facts, known: Survey | None = None) -> Survey:
+    """Walk every way of every machine through every scenario. Pure; nothing is chosen or priced here.
+
+    known: a survey, nothing priced in it, of the shop with other machines; machines that stay as they are keep theirs.
+    """
     options: dict[str, tuple[Option, ...]] = {}
     unbuildable: list[Unbuildable] = []
+    asked = (
+        dict(_asked(known.facts)) if known and known.facts and same_but_machines(known.facts, facts) else {}
+    )
+    now = dict(_asked(facts)) if asked else {}
     for name, walk in walked(facts):
+        if known is not None and name in asked and asked[name] == now[name]:
+            options[name] = known.options[name]
+            unbuildable += [entry for entry in known.unbuildable if entry.machine == name]
+            continue
         found = list(walk)
         options[name] = tuple(entry for entry in found if isinstance(entry, Option))
         unbuildable += [entry for entry in found if isinstance(entry, Unbuildable)]
     gear, gear_out = gear_of(facts)
-    return Survey(scenarios_of(facts.shop), options, tuple(unbuildable), gear, gear_out)
+    return Survey(scenarios_of(facts.shop), options, tuple(unbuildable), gear, gear_out, facts)
+
+
+def same_but_machines(one: Facts, other: Facts) -> bool:
+    """Whether two shops of one catalog differ in nothing but machines that have no circuit today, and what runs at once."""
+
+    def rest(facts: Facts) -> tuple[object, ...]:
+        service = facts.shop.service
+        lean = None if service is None else service.model_copy(update={"at_once": [], "at_most": []})
+        others: dict[str, object] = {"machines": [], "next_machines": [], "service": lean}
+        there = [machine for machine in facts.shop.machines if machine.now is not None]
+        return facts.shop.model_copy(update=others), there, facts.panels
+
+    return one.catalog is other.catalog and rest(one) == rest(other)
+
+
+def _asked(facts: Facts) -> Iterator[tuple[str, tuple[object, ...]]]:
+    """All that the walk of a machine's ways turns on beside the shop: its words, its fates, and whom it may exchange with."""
+    for machine, fate in _machines_with_fates(facts):
+        exchanges = _may_exchange_something(facts, machine), _may_exchange_drives(facts, machine)
+        yield machine.name, (machine, fate, exchanges)
 
 
 def walked(facts: Facts) -> Iterator[tuple[str, Iterator[Option | Unbuildable]]]:
@@ -245,7 +277,6 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     moves = _moves(machine, fate)
     ways = _plain_ways(facts, machine, fate)
     now = machine.now
-    others = facts.shop.machines
     beside = [method for method, name in BESIDE.items() if facts.has_recipe(name, machine)]
     ways += [replace(way, beside=method) for way in ways if way.method is Method.CORD for method in beside]
     if may_be_wired_in(machine) and facts.has_recipe(INTO_MACHINE, machine):
@@ -254,7 +285,7 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
         ways += [replace(way, wired_in=True) for way in plain]
     ways = list(dict.fromkeys(_by_gauge(facts, machine, way, fate) for way in ways))
     ways = [each for way in ways for each in _gripped(facts, machine, way, fate)]
-    if now is not None and (facts.shop.installed or any(_may_exchange(machine, now, o) for o in others)):
+    if now is not None and _may_exchange_something(facts, machine):
         ways += [replace(way, pooled=True) for way in ways if keeps(way, now)]
     if moves and facts.cord_lengths_there:
         exchanging = [replace(way, exchanges=True) for way in ways if _plain_cord(facts, way)]
@@ -269,7 +300,7 @@ def _ways(facts: Facts, machine: Machine, fate: Mapping[str, Life]) -> list[Way]
     ways += [
         replace(way, ground_fault_receptacle=True) for way in ways if _protected(facts, machine, way, fate)
     ]
-    if now is not None and now.drive is not None and _may_exchange_drives(facts, machine):
+    if _may_exchange_drives(facts, machine):
         ways += [replace(way, swaps_drive=True) for way in ways if way.supply is Supply.DRIVE]
     return sorted(ways, key=repr)
 
@@ -361,8 +392,18 @@ def _other_drives(facts: Facts, machine: Machine, load: Load) -> list[str]:
 
 def _may_exchange_drives(facts: Facts, machine: Machine) -> bool:
     """Whether another drive is there that this machine could have, or another machine that could have this one's."""
+    if machine.now is None or machine.now.drive is None:
+        return False
     others = [other for other in facts.shop.machines if other.name != machine.name]
     return len(facts.drives_there) > 1 or any(other.phases == 3 for other in others)
+
+
+def _may_exchange_something(facts: Facts, machine: Machine) -> bool:
+    """Whether something else is there that it could have, or another machine that could have what it has."""
+    now, others = machine.now, facts.shop.machines
+    if now is None:
+        return False
+    return bool(facts.shop.installed) or any(_may_exchange(machine, now, other) for other in others)
 
 
 def _may_exchange(machine: Machine, now: Present, other: Machine) -> bool:

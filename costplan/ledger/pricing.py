@@ -1,7 +1,7 @@
 """Bundles and dates turned into lines. The one place where a figure is rounded to the cent."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 from functools import cached_property
@@ -91,6 +91,7 @@ class Pricer:
     facts: Facts
     market: Market
     hiring: Hiring
+    first: "Pricer | None" = field(default=None, compare=False, repr=False)
 
     def worth(self, when: When) -> Decimal:
         """Weight times discount factor."""
@@ -131,8 +132,20 @@ class Pricer:
         """The sums of the bundle's lines, remembered. Raises NoOfferError."""
         key = (bundle, when)
         if key not in self._costs:
-            self._costs[key] = self._cost(bundle, when)
+            self._costs[key] = self._cost_alike(bundle, when) or self._cost(bundle, when)
         return self._costs[key]
+
+    def repriced(self, market: Market) -> "Pricer":
+        """The same way of hiring in a market `repriced` from this one's; what costs the same is not worked out again."""
+        return Pricer(market.facts, market, self.hiring, self)
+
+    def _cost_alike(self, bundle: Bundle, when: When) -> BundleCost | None:
+        """What it costs in the market that this one is repriced from, where nothing of it is bought at another price."""
+        if self.first is None or self.first.hiring != self.hiring:
+            return None
+        here, there = self.market, self.first.market
+        alike = when.year == 0 or all(here.forecast(need) == there.forecast(need) for need in bundle.needs)
+        return self.first.cost(bundle, when) if alike else None
 
     def _cost(self, bundle: Bundle, when: When) -> BundleCost:
         today = when.year == 0

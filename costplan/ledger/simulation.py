@@ -5,7 +5,7 @@ It keeps a stock of its own, checks that what the plan takes from it is really t
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
@@ -45,11 +45,12 @@ from costplan.years.upkeep import gear_course
 
 @dataclass(frozen=True)
 class Walk:
-    """A plan's lines, which machines each need of today is for, and today's work step by step."""
+    """A plan's lines, which machines each need of today is for, today's work step by step, and what is bought later."""
 
     lines: tuple[Line, ...]
     needed_by: Mapping[Need, Mapping[str, int]]
     steps: tuple[Step, ...] = ()
+    later: Mapping[tuple[Need, When], int] = field(default_factory=dict)
 
 
 def walk(facts: Facts, pricer: Pricer, plan: Plan, chosen: Sequence[Chosen]) -> Walk:
@@ -75,6 +76,7 @@ class _Walker:
         self.wiring_out = years_of_wiring_out(facts.shop)
         self.lines: list[Line] = []
         self.asked: dict[Need, Counter[str]] = defaultdict(Counter)
+        self.later: Counter[tuple[Need, When]] = Counter()
         self.paid: dict[When, list[_Paid]] = defaultdict(list)
         self.stock = Stockroom(facts, plan.reused)
         self.whole_left = list(plan.whole_cords)
@@ -105,7 +107,7 @@ class _Walker:
         self._visits()
         self.lines += purchase_lines(self.facts, self.pricer, self.plan, self.asked)
         needed_by = {need: dict(machines) for need, machines in self.asked.items()}
-        return Walk(tuple(self.lines), needed_by, tuple(self.steps))
+        return Walk(tuple(self.lines), needed_by, tuple(self.steps), self.later)
 
     def _check_counts(self) -> None:
         count: Counter[str] = Counter()
@@ -369,6 +371,7 @@ class _Walker:
             lines = self.pricer.effort(bundle, when, machine, why)
         else:
             lines = self.pricer.later(bundle, when, machine, why)
+            self.later.update((need, when) for need in bundle.needs)
         self.lines += [replace(line, place=place, step=step) for line in lines]
         self.paid[when].append(_Paid(bundle, trip, what))
 

@@ -9,7 +9,8 @@ Its modules:
 - `purchase`, `reel_rows`, `order_rows`: today's purchase, what its reels can be cut into, its orders.
 - `solver`, `relaxation`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
   rule out.
-- `ranking`, `clock`, `clashes`: the best plans in order; the time limit; why there is none.
+- `ranking`, `repriced`, `clock`, `clashes`: the best plans in order; the same at other prices, or by another rule;
+  the time limit; why there is none.
 
 `program.choice` builds one program over all streams: whole numbers of a machine's count for its ways; per
 scenario and date stock flows from what is set free to what is used; today's needs are met by whole packs,
@@ -42,6 +43,10 @@ many shops; `python tests/reconfiguration/differences.py 300` lists what differs
 **Hiring options are solved one by one**: the owner plus one electrician crew, or a fixed bid with a crew for
 the rest. A sourcing rule has one program (`program.frame`); a way of hiring is its costs, visits, bid and cap on
 it. Their ranked plans are merged. A crew never better than another is left out.
+
+**Other prices, and other rules for rejects and sourcing,** are other costs and another purchase on the same frame
+(`program.repriced`): a market is *repriced* from the one at hand, and its pricers, frame and bench from theirs.
+Circuits know of prices what `Facts.sold` says and no more, so the survey stays where that does not change.
 
 **One time limit** counts from the start of the command (`program.clock`). Long cords make a stock for every length
 that may be left of them; where that takes more than `BUILDING` of the time, the program is built without what is

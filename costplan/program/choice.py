@@ -112,7 +112,8 @@ class _Builder:
         self._panel_spaces(gear)
         gear.gate(self.spaces, self.causes.machine_of)
         gear.loads(options, self.ways)
-        purchase = PurchaseRows(self.program, self.market, self.facts, self.demand, self._askers())
+        bought = self.program.copy()
+        purchase = PurchaseRows(bought, self.market, self.facts, self.demand, self._askers())
         return Frame(
             self.facts,
             self.causes,

@@ -2,19 +2,21 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle
+from costplan.circuits.needs import Bundle, Need
 from costplan.circuits.ways import Way
 from costplan.ledger.plan import Lasting, Reused, Shared, WholeCordUsed
 from costplan.ledger.pricing import Pricer, When
+from costplan.model.catalog import Offer
 from costplan.program.built import Choice
 from costplan.program.gear_rows import GearRows
 from costplan.program.program import Gives, Program, Terms
-from costplan.program.purchase import PurchaseRows
+from costplan.program.purchase import PurchaseRows, worth_having
 from costplan.program.relaxation import Linear
 from costplan.program.visit_rows import VisitRows
+from costplan.sourcing.market import Market
 from costplan.years.stream import Trip, Use
 
 Charged = Mapping[tuple[Bundle, When, Trip], Terms]
@@ -56,7 +58,10 @@ class Causes:
 
 @dataclass(frozen=True)
 class Frame:
-    """The built program before anybody is hired, and how to read a plan out of an answer."""
+    """The built program before anybody is hired, and how to read a plan out of an answer.
+
+    The program of `causes` buys nothing; that of `purchase` is the same with today's purchase after it.
+    """
 
     facts: Facts
     causes: Causes
@@ -70,9 +75,26 @@ class Frame:
     whole: Mapping[int, WholeCordUsed]
     left_out: frozenset[int] | None
 
+    def repriced(self, market: Market) -> "Frame":
+        """The same ways in a market `repriced` from the one it was built for: only today's purchase is made anew."""
+        return replace(self, facts=market.facts, purchase=self.purchase.repriced(self.causes.program, market))
+
+    def could_take(self, market: Market, offer: Offer) -> bool:
+        """Whether a plan can be cheapest that buys the offer in such a market: today or, as the cheapest then, later."""
+
+        def met(need: Need) -> bool:
+            return need.spec.met_by(self.facts.parts[offer.part])
+
+        today = (worth_having(market, need) for need in self.purchase.demand if met(need))
+        later = {need for bundle, when, _ in self.charged if when.year for need in bundle.needs if met(need)}
+        bought = (market.forecast(need) for need in later)
+        return any(deal.offer.row == offer.row for deals in today for deal in deals) or any(
+            found is not None and found.deal.offer.row == offer.row for found in bought
+        )
+
     def hiring(self, pricer: Pricer) -> Choice:
         """The program by one way of hiring. Raises NoOfferError."""
-        program = self.causes.program.copy()
+        program = self.purchase.program.copy()
         outlay, hired_today = defaultdict(int, self.purchase.outlay), defaultdict[int, int](int)
         visits = VisitRows(program, pricer, self.causes.together)
         for (bundle, when, trip), terms in self.charged.items():

@@ -55,7 +55,7 @@ class PurchaseRows:
         self.supply: dict[Need, list[int]] = defaultdict(list)
         needs = sorted(demand)
         for need in needs:
-            for deal in self._worth_having(need):
+            for deal in worth_having(market, need):
                 self.deals[deal.offer.row] = deal
                 self.most[deal.offer.row][need] = high[need]
         for row in sorted(self.deals):
@@ -74,36 +74,15 @@ class PurchaseRows:
         tempting = frozenset(row for row, deal in self.deals.items() if self._tempts(deal))
         self.reels = ReelRows(program, self.deals, self.set_aside, self.pack_of, tempting)
 
+    def repriced(self, program: Program, market: Market) -> "PurchaseRows":
+        """The same demand met in another market, in a copy of the program that buys nothing yet."""
+        return PurchaseRows(program.copy(), market, market.facts, self.demand, self.askers)
+
     def on(self, program: Program) -> "PurchaseRows":
         """The same rows in a copy of the program."""
         other = copy(self)
         other.program, other.reels = program, self.reels.on(program)
         return other
-
-    def _worth_having(self, need: Need) -> list[Deal]:
-        """Deals less those that another deal, sold singly and without limit, always undercuts.
-
-        Dropping a dearer deal can at most lose its supplier's free delivery and cost the other's fees, so
-        both must be covered by the saving on a single unit.
-        """
-        deals = self.market.usable(need)
-        kept: dict[tuple[object, ...], list[Deal]] = self.market.remembered  # type: ignore[assignment]
-        key = ("worth having", tuple(deal.offer.row for deal in deals), need.length_ft, need.share)
-        if key not in kept:
-            rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
-            kept[key] = [
-                deal for deal in deals if not any(self._undercuts(rival, deal, need) for rival in rivals)
-            ]
-        return kept[key]
-
-    def _undercuts(self, other: Deal, deal: Deal, need: Need) -> bool:
-        if other is deal or deal.pack is not None or deal.supplier.minimum_cents:
-            return False
-        mine, its = unit_cost(self.market, deal, need), unit_cost(self.market, other, need)
-        fees = 0 if other.supplier.id == deal.supplier.id else self._fees(other.supplier)
-        lost = int(deal.supplier.delivery_cents) if deal.supplier.free_over_cents is not None else 0
-        saving = mine.least - its.most - fees - lost
-        return its.cash <= mine.cash and (saving > 0 or (saving == 0 and other.offer.row < deal.offer.row))
 
     def _deal(self, deal: Deal) -> None:
         most = self.most[deal.offer.row]
@@ -225,10 +204,7 @@ class PurchaseRows:
     @cached_property
     def all_fees(self) -> int:
         """Every supplier's fees together."""
-        return sum(self._fees(supplier) for supplier in self.facts.catalog.suppliers)
-
-    def _fees(self, supplier: Supplier) -> int:
-        return most_charges(supplier, self.market.owner_hour_cents)
+        return sum(_fees(self.market, supplier) for supplier in self.facts.catalog.suppliers)
 
     def _aside(self, deal: Deal, need: Need, high: int, reel: int | None) -> int:
         cost = unit_cost(self.market, deal, need)
@@ -352,6 +328,38 @@ class PurchaseRows:
         for row, reels in cut.items():
             counts[row] = len(reels)
         return tuple(Packs(row, count) for row, count in sorted(counts.items()) if count)
+
+
+def worth_having(market: Market, need: Need) -> list[Deal]:
+    """Deals less those that another deal, sold singly and without limit, always undercuts.
+
+    Dropping a dearer deal can at most lose its supplier's free delivery and cost the other's fees, so
+    both must be covered by the saving on a single unit.
+    """
+    deals = market.usable(need)
+    kept: dict[tuple[object, ...], list[Deal]] = market.remembered  # type: ignore[assignment]
+    priced = tuple((deal.offer.row, deal.offer.price_cents) for deal in deals)
+    key = ("worth having", priced, need.length_ft, need.share)
+    if key not in kept:
+        rivals = [deal for deal in deals if deal.pack is None and deal.available is None]
+        kept[key] = [
+            deal for deal in deals if not any(_undercuts(market, rival, deal, need) for rival in rivals)
+        ]
+    return kept[key]
+
+
+def _undercuts(market: Market, other: Deal, deal: Deal, need: Need) -> bool:
+    if other is deal or deal.pack is not None or deal.supplier.minimum_cents:
+        return False
+    mine, its = unit_cost(market, deal, need), unit_cost(market, other, need)
+    fees = 0 if other.supplier.id == deal.supplier.id else _fees(market, other.supplier)
+    lost = int(deal.supplier.delivery_cents) if deal.supplier.free_over_cents is not None else 0
+    saving = mine.least - its.most - fees - lost
+    return its.cash <= mine.cash and (saving > 0 or (saving == 0 and other.offer.row < deal.offer.row))
+
+
+def _fees(market: Market, supplier: Supplier) -> int:
+    return most_charges(supplier, market.owner_hour_cents)
 
 
 def _by_offer(found: list[Bought]) -> list[list[Bought]]:

@@ -9,7 +9,7 @@ from costplan.circuits.ways import Way
 from costplan.ledger.crews import Hiring, hirings
 from costplan.ledger.lines import Line, Pocket, outlay, present_value
 from costplan.ledger.on_offer import priced
-from costplan.ledger.options import Chosen, Option, Survey, survey
+from costplan.ledger.options import Chosen, Option, Survey, same_but_machines, survey
 from costplan.ledger.plan import Plan
 from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
@@ -100,6 +100,8 @@ class Bench:
     facts: Facts
     pricers: tuple[Pricer, ...]
     survey: Survey
+    seen: Survey
+    first: Frame | None = field(default=None, compare=False, repr=False)
     frames: list[Frame] = field(default_factory=list, compare=False, repr=False)
     built: dict[str, Choice] = field(default_factory=dict, compare=False, repr=False)
     answered: list["_Answered"] = field(default_factory=list, compare=False, repr=False)
@@ -111,23 +113,39 @@ class Bench:
         rule: SurplusRule,
         crews: Iterable[Hiring] | None = None,
         seen: Survey | None = None,
+        known: "Bench | None" = None,
     ) -> "Bench":
-        """A shop under a sourcing rule; what is known of all its options may be passed in."""
-        market = Market(facts, rule)
-        pricers = tuple(Pricer(facts, market, hiring) for hiring in (crews or hirings(facts)))
-        return cls(facts, pricers, priced(seen or survey(facts), market))
+        """A shop under a sourcing rule; what is known of all its options may be passed in.
+
+        known: the bench of the shop with other machines, by the same rule; what does not turn on these is found once.
+        """
+        market, firsts = Market(facts, rule), dict[str, Pricer]()
+        if known is not None and known.pricers and same_but_machines(known.facts, facts):
+            market = known.pricers[0].market.repriced(facts, rule)
+            firsts = {pricer.hiring.name: pricer for pricer in known.pricers}
+        pricers = tuple(
+            Pricer(facts, market, hiring, firsts.get(hiring.name)) for hiring in (crews or hirings(facts))
+        )
+        seen = seen or survey(facts, known.seen if known is not None else None)
+        return cls(facts, pricers, priced(seen, market), seen)
 
     def choice(self, pricer: Pricer, clock: Clock | None = None) -> Choice:
         """The program of a way of hiring over all options with a price, built once; searches narrow a copy."""
         clock, name = clock or Clock(), pricer.hiring.name
-        if not self.frames:
-            ways = self.with_price()
-            self.frames.append(
-                build_frame(self.facts, pricer.market, self.survey, ways, lambda: clock.spent(BUILDING))
-            )
         if name not in self.built:
-            self.built[name] = self.frames[0].hiring(pricer)
+            self.built[name] = self.frame(clock).hiring(pricer)
         return self.built[name]
+
+    def frame(self, clock: Clock) -> Frame:
+        """The program before anybody is hired, built once; of a `repriced` bench from the first one's."""
+        if not self.frames:
+            market = self.pricers[0].market
+            self.frames.append(
+                build_frame(self.facts, market, self.survey, self.with_price(), lambda: clock.spent(BUILDING))
+                if self.first is None
+                else self.first.repriced(market)
+            )
+        return self.frames[0]
 
     def build(self, clock: Clock) -> None:
         """Build the program of every way of hiring, so that copies of this process have it."""
@@ -159,9 +177,11 @@ def best_plans(
     clock: Clock | None = None,
     tick: Tick = bool,
     any_plan: bool = False,
+    at_most: int | None = None,
 ) -> list[Ranked]:
     """The `count` cheapest different plans, best first; fewer when there are no more, or time is up.
 
+    at_most: the cost above which nothing is wanted, in cents; where nothing is that cheap, no plan is given.
     any_plan: where time runs out before one is found, look on for the first that comes, as long again or ANY_SECONDS.
     After the first only plans found to be the best left in time are given, so that the order holds.
     Raises NoPlanError when there is none at all, DisagreementError on a defect.
@@ -169,17 +189,19 @@ def best_plans(
     clock, options = clock or Clock(), _all_open(bench, allowed)
     known = next((entry.best for entry in bench.answered if entry.answers(bench, options)), None)
     if count == 1 and known is not None:
-        return [known]
+        return [known] if at_most is None or known.present_value_cents <= at_most else []
 
     def choices() -> Iterator[Choice]:
         for pricer in bench.pricers:
             yield bench.choice(pricer, clock).narrowed(options)
 
-    searches = Searches(choices())
+    searches = Searches(choices(), at_most)
     searches.fill(count, clock, tick)
     if any_plan and not searches.found and searches.unfinished and clock.seconds is not None:
         tick("time is up: looking for any plan")
         searches.find_any(choices(), max(clock.seconds, ANY_SECONDS))
+    if not searches.found and at_most is not None and not searches.unfinished:
+        return []
     if not searches.found and searches.unfinished:
         raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
     if not searches.found:

@@ -29,9 +29,10 @@ class Found:
 class Searches:
     """The searches of all ways of hiring, and what they have found together."""
 
-    def __init__(self, choices: Iterable[Choice]) -> None:
-        """The choice of every way of hiring."""
-        self.open = [Search(choice) for choice in choices]
+    def __init__(self, choices: Iterable[Choice], at_most: int | None = None) -> None:
+        """The choice of every way of hiring; at_most: cost above which nothing is wanted."""
+        self.at_most = at_most
+        self.open = [Search(choice, at_most) for choice in choices]
         self.found: list[Found] = []
         self.floors = [search.choice.floor() for search in self.open if search.choice.left_out is not None]
         self.unfinished: list[int] = list(self.floors)
@@ -45,6 +46,8 @@ class Searches:
         """Find the next plans until there are so many, no more are left, or time is up."""
         while len(self.found) < count and self.open and not (self.found and clock.up):
             search = self.next
+            if self.at_most is not None and search.bound > self.at_most:
+                break
             if search.stale and not search.looked:
                 search.relax()
             elif parts := search.split():
@@ -92,9 +95,10 @@ class Searches:
         """
         held = [search.answer.cost for search in self.open if not search.stale]
         if not held:
-            return None
+            return self.at_most
         apart = (min(held) - self.found[0].cost_cents) // len(self.found) if self.found else 0
-        return min(held) - 1 + apart * (count - len(self.found) - 1)
+        last = min(held) - 1 + apart * (count - len(self.found) - 1)
+        return last if self.at_most is None else min(last, self.at_most)
 
     def take(self, search: "Search") -> None:
         """Its plan is the next in the ranking; nothing below the least bound of any search can be cheaper."""
@@ -112,7 +116,8 @@ class Search:
     relaxation, which is None where it said nothing, is that of the program as it is now.
     """
 
-    def __init__(self, choice: Choice) -> None:
+    def __init__(self, choice: Choice, near: int | None = None) -> None:
+        """near: a cost a little above which the first plan is expected."""
         self.choice = choice
         self.places: tuple[int, ...] = ()
         """Where a plan can differ from the first excluded, each a variable; empty once split by them."""
@@ -120,7 +125,7 @@ class Search:
         self.answer: Answer
         self.plan: Plan
         self.hint: dict[int, int] | None = None
-        self.near: int | None = None
+        self.near = near
         self.stale = True
         self.bound = UNKNOWN_BOUND
         self.relaxed: Relaxation | None = None

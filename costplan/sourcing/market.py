@@ -1,12 +1,13 @@
 """Which offers can meet a need, and what each costs with everything that comes with it."""
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import cached_property
 from math import ceil
+from typing import Any
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.lives import OUTLASTS, life_of, worn_after
@@ -177,9 +178,12 @@ class Market:
     @cached_property
     def deals(self) -> Mapping[str, tuple[Deal, ...]]:
         """Deals by part kind, in a fixed order; offers without a price or with nothing left are no deals."""
+        return self._deals_of(self.facts.catalog.offers)
+
+    def _deals_of(self, offers: Iterable[Offer]) -> dict[str, tuple[Deal, ...]]:
         suppliers = {supplier.id: supplier for supplier in self.facts.catalog.suppliers}
         found: dict[str, list[Deal]] = defaultdict(list)
-        for offer in self.facts.catalog.offers:
+        for offer in offers:
             part = self.facts.parts.get(offer.part)
             if (
                 part is None
@@ -194,6 +198,42 @@ class Market:
                     deal_of(offer, part, kind, suppliers[offer.supplier], spares=self.spares)
                 )
         return {kind: tuple(sorted(deals, key=_order)) for kind, deals in found.items()}
+
+    def repriced(self, facts: Facts, rule: SurplusRule) -> "Market":
+        """The market of the same shop at other prices, or by other rules; what is alike is found once."""
+        other = Market(facts, rule)
+        changed = self._changed(other)
+        offers = [offer for offer in facts.catalog.offers if self._kind_of(offer) in changed]
+        alike = {kind: deals for kind, deals in self.deals.items() if kind not in changed}
+        known: dict[str, Mapping[Any, Any]] = {
+            "deals": alike | other._deals_of(offers),
+            "_by_spec": {spec: found for spec, found in self._by_spec.items() if spec.kind not in changed},
+            "_usable": {need: found for need, found in self._usable.items() if need.spec.kind not in changed},
+            "_forecasts": {
+                need: found for need, found in self._forecasts.items() if need.spec.kind not in changed
+            },
+        }
+        if self.spares == other.spares:
+            known["remembered"] = self.remembered
+        other.__dict__.update(known)
+        return other
+
+    def _changed(self, other: "Market") -> frozenset[str]:
+        """Kinds of parts of which a deal may be another in the other market of the same shop."""
+        mine, its = self.facts.catalog.offers, other.facts.catalog.offers
+        kinds = {self._kind_of(offer) for offer, now in zip(mine, its, strict=True) if offer is not now}
+        if (self.spares, self.rule) != (other.spares, other.rule):
+            kinds |= {self._kind_of(offer) for offer in its if offer.condition in SURPLUS}
+        return frozenset(kinds)
+
+    def _kind_of(self, offer: Offer) -> str:
+        part = self.facts.parts.get(offer.part)
+        return "" if part is None else part.kind
+
+    @cached_property
+    def rows(self) -> frozenset[int]:
+        """The rows of the offers that are deals."""
+        return frozenset(deal.offer.row for deals in self.deals.values() for deal in deals)
 
     @property
     def spares(self) -> bool:
@@ -211,7 +251,7 @@ class Market:
 
     @cached_property
     def remembered(self) -> dict[object, object]:
-        """Answers of pure questions about this market, kept by those who ask them."""
+        """Answers of pure questions about its deals at the prices asked with, kept by those who ask them."""
         return {}
 
     @cached_property

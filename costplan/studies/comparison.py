@@ -18,6 +18,7 @@ from costplan.model.money import format_cents, to_cents
 from costplan.model.quotes import Strategy
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.program.repriced import repriced
 from costplan.studies.beside import beside
 from costplan.studies.capped_cost import turns_on_capped_runs
 from costplan.studies.drops import drop_notes
@@ -164,8 +165,8 @@ def compare(
     machine or way.
     """
     clock = Clock(seconds)
-    whole, main = facts, bench_of_the_rest(facts, facts.shop.money.surplus)
-    facts, seen = main.facts, main.survey
+    whole, free = facts, bench_of_the_rest(facts, facts.shop.money.surplus)
+    facts, seen = free.facts, free.survey
     kept = words_by_machine(facts, seen, held or {})
     rows = _strategy_words(facts, seen) if strategies else ()
     # Where nothing used is for sale, both rules buy the same: one column is worked out and stands for both.
@@ -173,12 +174,12 @@ def compare(
     rules = dict.fromkeys((main_rule, *([SurplusRule.NEW_ONLY] if sells_used(facts) else [])))
     others = facts.written.layouts if layouts else []
     names = (*ROWS, AS_IT_IS) if can_stay(facts, seen) else tuple(ROWS)
-    main = _held(main, kept)
+    main = _held(free, kept)
     tick("building the program")
 
     def column(rule: SurplusRule) -> _Column:
         own = rule is main_rule
-        bench = main if own else _held(Bench.over(facts, rule, seen=seen), kept)
+        bench = main if own else _held(repriced(free, rule=rule), kept)
         return _column(bench, names, rows, clock, tick, len(others), ranked=own)
 
     if seen.large:

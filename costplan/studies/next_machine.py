@@ -16,7 +16,7 @@ from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.studies.beside import Beside, beside
 from costplan.studies.gaps import Threat, threat
-from costplan.studies.left_out import bench_of_the_rest, machines_without_a_way, the_rest
+from costplan.studies.left_out import bench_of_the_rest, machines_without_a_way
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +86,27 @@ class NextPrice:
         )
 
 
+class Benches:
+    """The shop without any next machine, and with some of them, each surveyed on from what is known of the others."""
+
+    def __init__(self, facts: Facts) -> None:
+        """Machines of the shop that have no way are left out. Raises NoPlanError when none has."""
+        self.rule = facts.shop.money.surplus
+        self.without = bench_of_the_rest(facts, self.rule)
+        self.facts = self.without.facts
+        self._alike: dict[tuple[str, int], Bench] = {}
+
+    def with_alike(self, machine: NextMachine, count: int = 1) -> Bench:
+        """The shop with so many of a machine."""
+        if (machine.name, count) not in self._alike:
+            known = self.with_alike(machine, count - 1) if count > 1 else self.without
+            facts = with_alike(self.facts, machine, count)
+            self._alike[machine.name, count] = Bench.over(facts, self.rule, known=known)
+        return self._alike[machine.name, count]
+
+
 def price_machines(
-    facts: Facts,
+    facts: Facts | Benches,
     machines: Iterable[NextMachine],
     *,
     second: bool = True,
@@ -101,8 +120,8 @@ def price_machines(
     """
     chosen = list(machines)
     clock = Clock(seconds)
-    bench = bench_of_the_rest(facts, facts.shop.money.surplus)
-    facts, large = bench.facts, bench.survey.large
+    benches = facts if isinstance(facts, Benches) else Benches(facts)
+    bench = benches.without
     parts = 2 + 8 * len(chosen)
     tick("proving the shop without it")
     without = best_plans(bench, 1, clock=Clock(clock.share(parts)))[0]
@@ -110,41 +129,34 @@ def price_machines(
     prices = []
     for position, machine in enumerate(chosen):
         share = Clock(clock.share(len(chosen) - position))
-        priced = _price(facts, machine, without, share, tick, second=second, large=large)
+        priced = _price(benches, machine, without, share, tick, second=second)
         prices.append(replace(priced, without_threat=incomplete))
     return sorted(prices, key=lambda price: (price.total_cents, price.machine.name))
 
 
 def _price(
-    facts: Facts,
-    machine: NextMachine,
-    without: Ranked,
-    clock: Clock,
-    tick: Tick,
-    *,
-    second: bool,
-    large: bool,
+    benches: Benches, machine: NextMachine, without: Ranked, clock: Clock, tick: Tick, *, second: bool
 ) -> NextPrice:
-    """Price one machine, another one like it beside that in a second process where the shop is `large`."""
+    """Price one machine, another one like it beside that in a second process where the shop is large."""
 
     def best_of_two() -> Ranked | None:
-        return _best(with_alike(facts, machine, 2), clock, 1) if second else None
+        two = benches.with_alike(machine, 2) if second else None
+        return None if two is None else best_plans(two, 1, clock=Clock(clock.share(1)))[0]
 
-    with beside(best_of_two, pays=second and large) as another:
-        return _priced(facts, machine, without, clock, tick, another)
+    bench = benches.with_alike(machine)
+    with beside(best_of_two, pays=second and benches.without.survey.large) as another:
+        return _priced(bench, machine, without, clock, tick, another)
 
 
 def _priced(
-    facts: Facts,
+    bench: Bench,
     machine: NextMachine,
     without: Ranked,
     clock: Clock,
     tick: Tick,
     another: Beside[Ranked | None],
 ) -> NextPrice:
-    bigger = with_machines(facts, [machine])
     tick(f"proving the shop with {machine.name}")
-    bench = Bench.over(bigger, facts.shop.money.surplus)
     with_it = best_plans(bench, 1, clock=Clock(clock.share(7)))[0]
     incomplete = threat(bench, with_it, Clock(clock.share(6)))
     variants = []
@@ -163,7 +175,7 @@ def _priced(
     )
     return NextPrice(
         machine,
-        bigger,
+        bench.facts,
         tuple(_own_lines(bench.pricers[0], machine)),
         without,
         with_it,
@@ -175,19 +187,16 @@ def _priced(
 
 
 def with_a_way(
-    facts: Facts, machines: Iterable[NextMachine]
+    benches: Benches, machines: Iterable[NextMachine]
 ) -> tuple[list[NextMachine], tuple[Without, ...]]:
-    """The machines that have a way in this shop, and those that have none, with why. Raises NoPlanError."""
-    shop, rule = the_rest(facts), facts.shop.money.surplus
-    alone = shop.written.model_copy(update={"machines": []})
+    """The machines that have a way in this shop, and those that have none, with why."""
     ready, out = [], []
     for machine in machines:
-        found = machines_without_a_way(Bench.over(with_machines(Facts(alone, shop.catalog), [machine]), rule))
-        # What lacks a price may be there already, at some other machine.
-        if found and (found := machines_without_a_way(Bench.over(with_machines(shop, [machine]), rule))):
-            out.append(Without(machine.name, machine.count, found[machine.name]))
-        else:
+        why_not = machines_without_a_way(benches.with_alike(machine)).get(machine.name)
+        if why_not is None:
             ready.append(machine)
+        else:
+            out.append(Without(machine.name, machine.count, why_not))
     return ready, tuple(out)
 
 
@@ -226,10 +235,6 @@ def with_alike(facts: Facts, machine: NextMachine, count: int) -> Facts:
     return with_machines(
         Facts(shop, facts.catalog), [machine.model_copy(update={"name": name}) for name in names]
     )
-
-
-def _best(facts: Facts, clock: Clock, parts: int) -> Ranked:
-    return best_plans(Bench.over(facts, facts.shop.money.surplus), 1, clock=Clock(clock.share(parts)))[0]
 
 
 def source_words(way: Way, *, three_phase: bool) -> str:
@@ -339,14 +344,21 @@ class CountedCost:
 
 
 def by_count(
-    facts: Facts, machine: NextMachine, most: int, *, seconds: float | None = None, tick: Tick = bool
+    facts: Facts | Benches,
+    machine: NextMachine,
+    most: int,
+    *,
+    seconds: float | None = None,
+    tick: Tick = bool,
 ) -> list[CountedCost]:
     """What powering 1 to `most` machines like this one adds, each on a drive against all behind shared gear."""
     clock, found = Clock(seconds), []
-    without = _best(facts, clock, 1 + 2 * most).present_value_cents
+    benches = facts if isinstance(facts, Benches) else Benches(facts)
+    best = best_plans(benches.without, 1, clock=Clock(clock.share(1 + 2 * most)))[0]
+    without = best.present_value_cents
     for count in range(1, most + 1):
         tick(f"proving {count} of them")
-        bench = Bench.over(with_alike(facts, machine, count), facts.shop.money.surplus)
+        bench = benches.with_alike(machine, count)
         names = {entry.name for entry in bench.facts.shop.machines[-count:]}
         costs: Mapping[bool, int | None] = {
             shared: _held_cost(bench, names, shared, Clock(clock.share(2 * (most - count + 1))))

@@ -5,22 +5,22 @@ plan is solved anew at the ends of the range; between them the two plans are hel
 the plan is solved again there until no third plan is cheaper, at most a few times. What that leaves open is said.
 """
 
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import ROUND_HALF_EVEN, Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.options import survey
+from costplan.ledger.held import HeldPlan
 from costplan.ledger.plan import changed_machines
 from costplan.ledger.pricing import Pricer
-from costplan.ledger.simulation import walk
 from costplan.model.catalog import Condition, Offer, Supplier
 from costplan.model.left_out import Without
 from costplan.model.prices import unit_cents
 from costplan.program.clock import Clock, Tick
-from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
-from costplan.sourcing.market import SURPLUS, Market
+from costplan.program.ranking import TOO_LITTLE_TIME, Bench, NoPlanError, Ranked, best_plans
+from costplan.program.repriced import could_take, repriced
+from costplan.sourcing.market import Market
 from costplan.sourcing.oddities import FARTHEST, OLDEST_DAYS
 from costplan.studies.beside import beside
 from costplan.studies.left_out import the_rest
@@ -106,7 +106,7 @@ def phone_calls(
     Machines that have no way are left out. Raises NoPlanError when there is no plan at today's prices.
     """
     facts, clock = the_rest(facts), Clock(seconds)
-    desk = _Desk(facts, clock, tick)
+    desk = _Desk(facts, times, clock, tick)
     unsure = {
         offer.row: why
         for offer in facts.catalog.offers
@@ -114,9 +114,12 @@ def phone_calls(
     }
     offers = [offer for offer in facts.catalog.offers if offer.row in unsure and desk.can_be_bought(offer)]
     used = {line.offer_row for line in desk.best.lines}
-    middle = len(offers) // 2 if desk.seen.large else 0
-    with beside(lambda: desk.looked_at(offers[:middle], used, times), pays=desk.seen.large) as first_half:
-        second = desk.looked_at(offers[middle:], used, times)
+    asked = [offer for offer in offers if offer.row in used or desk.could_take(offer)]
+    middle = len(asked) // 2 if desk.bench.survey.large else 0
+    with beside(
+        lambda: desk.looked_at(asked[:middle], used), pays=desk.bench.survey.large and middle > 0
+    ) as first_half:
+        second = desk.looked_at(asked[middle:], used)
         first = first_half.result()
     late = [*first.late, *second.late]
     cheaper, dearer = first.cheaper | second.cheaper, first.dearer | second.dearer
@@ -182,90 +185,115 @@ class _Looked:
 
 
 class _Desk:
-    """The shop with other prices: solved anew, or with a plan held."""
+    """The shop at other prices: solved on the program of today's prices, or with a plan held."""
 
-    def __init__(self, facts: Facts, clock: Clock, tick: Tick) -> None:
-        self.facts, self.clock, self.tick = facts, clock, tick
+    def __init__(self, facts: Facts, times: Decimal, clock: Clock, tick: Tick) -> None:
+        self.facts, self.times, self.clock, self.tick = facts, times, clock, tick
         self.rule = facts.shop.money.surplus
-        self.seen = survey(facts)
         tick("proving the best plan of today")
-        self.best = self._best(Bench.over(facts, self.rule, seen=self.seen))
+        self.bench = Bench.over(facts, self.rule)
+        self.best = best_plans(self.bench, 1, clock=Clock(clock.share(1)))[0]
+        self.known: dict[frozenset[int], Bench] = {frozenset(): self.bench}
+        self.without_price = {offer.row for offer in facts.catalog.offers if offer.price_cents is None}
+        self.plans: dict[int, tuple[Ranked, HeldPlan]] = {}
 
     @property
     def late(self) -> bool:
         """Whether the time is up."""
         return self.clock.up
 
-    def looked_at(self, offers: Sequence[Offer], used: Collection[int | None], times: Decimal) -> _Looked:
+    def looked_at(self, offers: Sequence[Offer], used: Collection[int | None]) -> _Looked:
         """Where some offers turn the plan: cheaper all of them, dearer those that the best plan uses."""
         found = _Looked()
-        cheap = {offer.row: _lowest(self.facts, offer, times) for offer in offers}
-        for offer, ranked in self.that_matter(offers, cheap, found.late):
-            low = cheap[offer.row]
-            found.cheaper[offer.row] = self.turn(offer, low, self.highest(offer, low, ranked), ranked)
-            found.worth[offer.row] = self.held(self.best, offer, low) - ranked.present_value_cents
+        low = {offer.row: _lowest(self.facts, offer, self.times) for offer in offers}
+        # What moves the best plan itself is asked for alone, for the total of a group says nothing of it.
+        alone = [offer for offer in offers if self.moves_best(offer, low[offer.row])]
+        together = [offer for offer in offers if offer not in alone]
+        for group in [*([offer] for offer in alone), together]:
+            for offer, ranked in self.that_matter(group, low, found.late):
+                price = low[offer.row]
+                found.cheaper[offer.row] = self.turn(offer, price, self.highest(offer, price, ranked), ranked)
+                found.worth[offer.row] = self.held(self.best, {offer.row: price}) - ranked.present_value_cents
         for offer in offers:
             if offer.row not in used or offer.price_cents is None:
                 continue
-            dear = offer.price_cents * times
-            other = None if self.late else self.solve({offer.row: dear})
-            if other is None or not other.proven:
+            dear = offer.price_cents * self.times
+            try:
+                other = self.cheaper_than_best({offer.row: dear})
+            except NoPlanError:
                 found.late.append(offer)
                 continue
+            if other is None:
+                continue
             found.dearer[offer.row] = self.turn(offer, dear, offer.price_cents, other)
-            loss = self.held(self.best, offer, dear) - other.present_value_cents
+            loss = self.held(self.best, {offer.row: dear}) - other.present_value_cents
             found.worth[offer.row] = max(found.worth.get(offer.row, 0), loss)
         return found
 
     def can_be_bought(self, offer: Offer) -> bool:
         """Whether the shop's rule of sourcing lets the offer in at any price."""
-        priced = self._with({offer.row: offer.price_cents or Decimal(1)})
-        part = priced.parts.get(offer.part)
-        if part is None or offer.available == 0:
-            return False
-        if offer.condition not in SURPLUS:
-            return True
-        alone = priced.catalog.model_copy(
-            update={"offers": [one for one in priced.catalog.offers if one.row == offer.row]}
-        )
-        return bool(Market(Facts(priced.written, alone), self.rule).deals)
+        price = offer.price_cents or Decimal(1)
+        return offer.row in Market(self.facts.at_prices({offer.row: price}), self.rule).rows
 
-    def solve(self, prices: Mapping[int, Decimal]) -> Ranked | None:
-        """The best plan at other prices; None when there is none in the time."""
+    def could_take(self, offer: Offer) -> bool:
+        """Whether some plan could be cheapest that buys the offer at the lowest price that is tried."""
+        return could_take(self._at({offer.row: _lowest(self.facts, offer, self.times)}), offer)
+
+    def moves_best(self, offer: Offer, price_cents: Decimal) -> bool:
+        """Whether the best plan, held, costs something else at another price of an offer."""
+        return self.held(self.best, {offer.row: price_cents}) != self.best.present_value_cents
+
+    def cheaper_than_best(self, prices: Mapping[int, Decimal]) -> Ranked | None:
+        """The plan that is best at other prices; None where none is cheaper then than the best of today."""
+        return self.solve(prices, self.held(self.best, prices) - 1)
+
+    def solve(self, prices: Mapping[int, Decimal], at_most: int) -> Ranked | None:
+        """The best plan at other prices that costs no more; None where there is none. Raises NoPlanError in lack of time."""
+        if self.late:
+            raise NoPlanError([TOO_LITTLE_TIME])
         self.tick("proving it at other prices")
-        facts = self._with(prices)
-        missing = any(o.price_cents is None for o in self.facts.catalog.offers if o.row in prices)
-        # What can be bought at all decides what is surveyed; at another price the survey stays.
-        seen = survey(facts) if missing else self.seen
-        try:
-            return self._best(Bench.over(facts, self.rule, seen=seen))
-        except NoPlanError:
-            return None
+        self._known(prices).frame(self.clock)
+        found = best_plans(self._at(prices), 1, clock=Clock(self.clock.share(1)), at_most=at_most)
+        if found and not found[0].proven:
+            raise NoPlanError([TOO_LITTLE_TIME])
+        return found[0] if found else None
 
-    def held(self, ranked: Ranked, offer: Offer, price_cents: Decimal) -> int:
-        """What a plan costs at another price of an offer, held as it is."""
-        facts = self._with({offer.row: price_cents})
-        pricer = Pricer(facts, Market(facts, self.rule), ranked.plan.hiring)
-        walked = walk(facts, pricer, ranked.plan, ranked.chosen)
-        return sum(line.present_value_cents for line in walked.lines)
+    def held(self, ranked: Ranked, prices: Mapping[int, Decimal]) -> int:
+        """What a plan costs at other prices, held as it is."""
+        known = self._known(prices)
+        market = known.pricers[0].market.repriced(known.facts.at_prices(prices), self.rule)
+        pricer = Pricer(market.facts, market, ranked.plan.hiring)
+        if id(ranked) not in self.plans:
+            self.plans[id(ranked)] = ranked, HeldPlan.of(pricer, ranked.plan, ranked.chosen)
+        return self.plans[id(ranked)][1].cents(pricer)
+
+    def _known(self, prices: Mapping[int, Decimal]) -> Bench:
+        """The shop with prices for those of the offers that have none today."""
+        missing = frozenset(self.without_price & prices.keys())
+        if missing not in self.known:
+            facts = self.facts.at_prices({row: prices[row] for row in missing})
+            self.known[missing] = repriced(self.bench, facts)
+        return self.known[missing]
+
+    def _at(self, prices: Mapping[int, Decimal]) -> Bench:
+        known = self._known(prices)
+        return repriced(known, known.facts.at_prices(prices))
 
     def that_matter(
         self, offers: Sequence[Offer], prices: Mapping[int, Decimal], late: list[Offer]
     ) -> Iterator[tuple[Offer, Ranked]]:
-        """The offers that lower the best total at their prices, each with its plan; found by halving the group.
+        """The offers that make another plan the best at their prices, each with its plan; found by halving the group.
 
-        A lower price never raises the best total, so a group that does not lower it has none of them in it.
+        A lower price does not raise a total, so a group in which no plan gets cheaper than the best has none of them in it.
         """
         if not offers:
             return
-        if self.late:
+        try:
+            ranked = self.cheaper_than_best({offer.row: prices[offer.row] for offer in offers})
+        except NoPlanError:
             late += offers
             return
-        ranked = self.solve({offer.row: prices[offer.row] for offer in offers})
-        if ranked is None or not ranked.proven:
-            late += offers
-            return
-        if ranked.present_value_cents >= self.best.present_value_cents:
+        if ranked is None:
             return
         if len(offers) == 1:
             yield offers[0], ranked
@@ -274,27 +302,18 @@ class _Desk:
         for half in (offers[:middle], offers[middle:]):
             yield from self.that_matter(half, prices, late)
 
-    def turn(self, offer: Offer, wins: Decimal, loses: Decimal, other: Ranked) -> Turn | None:
-        """The price next to `loses`, where the best plan is best, at which another wins; `other` is best at `wins`.
-
-        None when the best plan, held, costs no more than the other even there.
-        """
-        exact = False
-        at = wins
+    def turn(self, offer: Offer, wins: Decimal, loses: Decimal, other: Ranked) -> Turn:
+        """The price next to `loses`, where the best plan is best, at which another wins; `other` is best at `wins`."""
         for _ in range(MOST_ROUNDS):
-            if self.held(self.best, offer, wins) <= other.present_value_cents:
-                break
             at = self._crossing(offer, wins, loses, other)
-            nearer = None if self.late else self.solve({offer.row: at})
-            if nearer is None:
-                return Turn(at, self._change(other), exact)
-            exact = nearer.proven and nearer.present_value_cents >= self.held(other, offer, at)
-            if exact or at == wins:
-                return Turn(at, self._change(other), exact)
+            try:
+                nearer = self.solve({offer.row: at}, self.held(other, {offer.row: at}) - 1)
+            except NoPlanError:
+                return Turn(at, self._change(other), exact=False)
+            if nearer is None or at == wins:
+                return Turn(at, self._change(other), exact=nearer is None)
             wins, other = at, nearer
-        else:
-            return Turn(self._crossing(offer, wins, loses, other), self._change(other), exact=False)
-        return None
+        return Turn(self._crossing(offer, wins, loses, other), self._change(other), exact=False)
 
     def highest(self, offer: Offer, low: Decimal, other: Ranked) -> Decimal:
         """The offer's price, else one that is too high for the plan that wins at `low`."""
@@ -302,7 +321,7 @@ class _Desk:
             return offer.price_cents
         high = max(low, Decimal(1))
         for _ in range(MOST_DOUBLINGS):
-            if self.held(other, offer, high) >= self.best.present_value_cents:
+            if self.held(other, {offer.row: high}) >= self.best.present_value_cents:
                 break
             high *= 2
         return high
@@ -312,7 +331,7 @@ class _Desk:
         wins, loses = wins.to_integral_value(), loses.to_integral_value()
         while abs(loses - wins) > 1:
             middle = (wins + loses) // 2
-            if self.held(other, offer, middle) < self.held(self.best, offer, middle):
+            if self.held(other, {offer.row: middle}) < self.held(self.best, {offer.row: middle}):
                 wins = middle
             else:
                 loses = middle
@@ -331,14 +350,3 @@ class _Desk:
         if other.plan.hiring.name != self.best.plan.hiring.name:
             return f"other hands: {other.plan.hiring.name}"
         return "the same ways, bought elsewhere"
-
-    def _best(self, bench: Bench) -> Ranked:
-        return best_plans(bench, 1, clock=Clock(self.clock.share(1)))[0]
-
-    def _with(self, prices: Mapping[int, Decimal]) -> Facts:
-        offers: Iterable[Offer] = self.facts.catalog.offers
-        changed = [
-            offer.model_copy(update={"price_cents": prices[offer.row]}) if offer.row in prices else offer
-            for offer in offers
-        ]
-        return Facts(self.facts.written, self.facts.catalog.model_copy(update={"offers": changed}))

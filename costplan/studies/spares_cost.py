@@ -7,6 +7,7 @@ from costplan.model.choices import RejectRule
 from costplan.model.money import format_cents
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.repriced import repriced
 from costplan.sourcing.market import deal_of
 
 _OTHER = {
@@ -22,7 +23,7 @@ _AT_ONCE = {
 def turns_on_rejects(bench: Bench, best: Ranked, clock: Clock) -> list[str]:
     """What the best plan by the other rule buys otherwise, in one sentence; nothing where both rules agree.
 
-    Solved anew by the other rule; nothing is asked where the plan has no counted part of which some fail.
+    Solved by the other rule, on the same program; nothing is asked where the plan has no counted part of which some fail.
     """
     facts = bench.facts
     if not _some_fail(facts, best):
@@ -31,7 +32,7 @@ def turns_on_rejects(bench: Bench, best: Ranked, clock: Clock) -> list[str]:
     money = facts.written.money.model_copy(update={"rejects": other})
     known = Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
     try:
-        found = best_plans(Bench.over(known, facts.shop.money.surplus, seen=bench.survey), 1, clock=clock)[0]
+        found = best_plans(repriced(bench, known), 1, clock=clock)[0]
     except NoPlanError:
         return [
             f"what the best plan is {_AT_ONCE[other]} (money.rejects) was not found in the time given (--time-limit)"

@@ -23,7 +23,7 @@ from costplan.reports.shopping_text import shopping_text
 from costplan.reports.terminal import comparison_text
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.left_out import bench_of_the_rest, machines_without_a_way, the_rest
-from costplan.studies.next_machine import price_machines, with_a_way
+from costplan.studies.next_machine import Benches, price_machines, with_a_way
 from costplan.studies.phone_calls import phone_calls
 
 LATHE = {"name": "lathe", "at": "bench C", "volts": 240, "amps": 12}
@@ -171,7 +171,7 @@ def test_next_prices_the_rest() -> None:
     facts = with_lathe({"volts": 480, "phases": 3})
     good = NextMachine.model_validate(LATHE | {"name": "good", "price": 100, "amps": 16})
     bad = NextMachine.model_validate(LATHE | {"name": "bad", "price": 100, "volts": 480})
-    ready, out = with_a_way(facts, [bad, good])
+    ready, out = with_a_way(Benches(facts), [bad, good])
     assert [machine.name for machine in ready] == ["good"]
     assert [(entry.machine, entry.reasons[0][:20]) for entry in out] == [("bad", "no panel feeds 480 V")]
     (price,) = price_machines(facts, ready, second=False)

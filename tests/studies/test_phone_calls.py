@@ -141,18 +141,23 @@ def test_a_missing_or_undated_price_matters_from_where_it_is_bought(price: str |
 
 
 def test_a_group_in_which_nothing_matters_is_left_at_once() -> None:
+    """Conduit at 9.00, tried down to 3.00, would be bought for drops in conduit, not the best; cord at 300.00 never."""
     ticks: list[str] = []
     dear = [new_offer("900", row) for row in range(100, 108)]
-    facts = with_offers(tiny(), [*tiny().catalog.offers, *dear])
+    stick = {"part": "conduit-3-4", "per": "stick of 10 ft"}
+    sticks = [new_offer("9", row).model_copy(update=stick) for row in range(108, 112)]
+    facts = with_offers(tiny(), [*tiny().catalog.offers, *dear, *sticks])
 
     calls = phone_calls(facts, tick=ticks.append)
 
     assert calls.calls == ()
-    assert len(calls.idle) == 8
+    assert len(calls.idle) == 12
     assert len(ticks) == 2
 
 
 def test_what_there_was_no_time_for_is_said() -> None:
+    """All but what nobody needs at any price: breakers with ground-fault protection."""
     calls = phone_calls(tiny(), oldest_days=1, seconds=0.001)
-    assert len(calls.not_looked_at) == len(tiny().catalog.offers)
+    assert len(calls.not_looked_at) == len(tiny().catalog.offers) - len(calls.idle)
+    assert len(calls.idle) == 2
     assert "lack of time" in calls_text(calls)

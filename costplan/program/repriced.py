@@ -1,0 +1,39 @@
+"""One program at other prices or by another rule: only what turns on these is made anew."""
+
+from dataclasses import replace
+
+from costplan.circuits.facts import Facts
+from costplan.ledger.on_offer import priced, priced_anew
+from costplan.model.catalog import Offer
+from costplan.model.choices import SurplusRule
+from costplan.program.ranking import Bench
+
+
+def repriced(bench: Bench, facts: Facts | None = None, rule: SurplusRule | None = None) -> Bench:
+    """The bench of the same shop at other prices, or by another rule for rejects or sourcing.
+
+    facts: `Facts.at_prices` of the bench's, or the same with another `money.rejects`. The survey stays where the same
+    can be bought, and then the program does but for today's purchase and for what later purchases cost. What is held
+    stays so, but where a price that becomes known changes how machines can be powered.
+    """
+    facts, known = facts or bench.facts, bench.pricers[0].market
+    rule = rule or known.rule
+    if facts.sold != bench.facts.sold:
+        return Bench.over(facts, rule, [pricer.hiring for pricer in bench.pricers])
+    market = known.repriced(facts, rule)
+    found = bench.survey
+    if market.rows > known.rows:
+        found = priced_anew(found, bench.seen, market)
+    elif market.rows != known.rows:
+        found = priced(replace(found, gear=bench.seen.gear, gear_out=bench.seen.gear_out), market)
+    frame = bench.frames[0] if bench.frames else bench.first
+    pricers = tuple(pricer.repriced(market) for pricer in bench.pricers)
+    return Bench(facts, pricers, found, bench.seen, frame if found == bench.survey else None)
+
+
+def could_take(bench: Bench, offer: Offer) -> bool:
+    """Whether the cheapest plan of a `repriced` bench may buy the offer, today or later.
+
+    Also so where a price lets machines be powered in other ways than those of the first bench.
+    """
+    return bench.first is None or bench.first.could_take(bench.pricers[0].market, offer)
