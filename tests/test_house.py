@@ -118,3 +118,14 @@ def test_all_that_is_printed_goes_through_the_screen(path: Path) -> None:
         or (isinstance(call, ast.Attribute) and call.attr in ("echo", "secho"))
     ]
     assert not printing or name_of(path) == "cli/screen.py"
+
+
+def test_circuits_look_at_prices_in_one_place() -> None:
+    """What is surveyed stays at other prices where `Facts.sold` does, so nothing else there may look at offers."""
+    looking = {
+        name_of(path)
+        for path in MODULES
+        if room_of(path) in ("circuits", "years") and ".offers" in path.read_text(encoding="utf-8")
+    }
+    assert looking == {"circuits/facts.py"}
+    assert ".offers" not in (HOUSE / "ledger" / "options.py").read_text(encoding="utf-8")

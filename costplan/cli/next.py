@@ -128,6 +128,7 @@ def _print(
     from costplan.reports.data import json_text
     from costplan.reports.next_page import next_data, next_text
     from costplan.reports.next_screen import next_screen
+    from costplan.reports.parts import NextPart
     from costplan.studies.next_machine import Benches, by_count, price_machines, with_a_way
 
     share = None if time_limit is None else time_limit / (2 if up_to else 1)
@@ -137,7 +138,14 @@ def _print(
             ready, out = with_a_way(benches, chosen)
             if not ready:
                 raise NoPlanError([f"{entry.machine}: {'; '.join(entry.reasons)}" for entry in out])
-            prices = price_machines(benches, ready, seconds=share, tick=tick)
+            prices = price_machines(
+                benches,
+                ready,
+                second=as_json or NextPart.MACHINES in parts,
+                all_ways=as_json or bool(parts),
+                seconds=share,
+                tick=tick,
+            )
             counted = by_count(benches, prices[0].machine, up_to, seconds=share, tick=tick) if up_to else []
     except NoPlanError as error:
         no_plan(error)

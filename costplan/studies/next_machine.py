@@ -14,7 +14,7 @@ from costplan.model.left_out import Without
 from costplan.model.shop import Machine, NextMachine
 from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
-from costplan.studies.beside import Beside, beside
+from costplan.studies.beside import beside
 from costplan.studies.gaps import Threat, threat
 from costplan.studies.left_out import bench_of_the_rest, machines_without_a_way
 
@@ -110,13 +110,15 @@ def price_machines(
     machines: Iterable[NextMachine],
     *,
     second: bool = True,
+    all_ways: bool = True,
     seconds: float | None = None,
     tick: Tick = bool,
 ) -> list[NextPrice]:
     """Price machines side by side, the cheapest all in first.
 
-    second: also price another one like it. Machines of the shop that have no way are left out; each of `machines`
-    has one (see `with_a_way`). Raises NoPlanError when a shop has no plan.
+    second: also price another one like it; all_ways: give the variants of all, not of the cheapest alone. Machines of the
+    shop that have no way are left out; each of `machines` has one (see `with_a_way`). Raises NoPlanError when a shop has
+    no plan.
     """
     chosen = list(machines)
     clock = Clock(seconds)
@@ -129,13 +131,24 @@ def price_machines(
     prices = []
     for position, machine in enumerate(chosen):
         share = Clock(clock.share(len(chosen) - position))
-        priced = _price(benches, machine, without, share, tick, second=second)
+        priced = _price(benches, machine, without, share, tick, second=second, ways=all_ways)
         prices.append(replace(priced, without_threat=incomplete))
-    return sorted(prices, key=lambda price: (price.total_cents, price.machine.name))
+    prices.sort(key=lambda price: (price.total_cents, price.machine.name))
+    if prices and not all_ways:
+        found = _variants(benches.with_alike(prices[0].machine), prices[0].machine, without, clock, tick)
+        prices[0] = replace(prices[0], variants=found)
+    return prices
 
 
 def _price(
-    benches: Benches, machine: NextMachine, without: Ranked, clock: Clock, tick: Tick, *, second: bool
+    benches: Benches,
+    machine: NextMachine,
+    without: Ranked,
+    clock: Clock,
+    tick: Tick,
+    *,
+    second: bool,
+    ways: bool,
 ) -> NextPrice:
     """Price one machine, another one like it beside that in a second process where the shop is large."""
 
@@ -144,46 +157,42 @@ def _price(
         return None if two is None else best_plans(two, 1, clock=Clock(clock.share(1)))[0]
 
     bench = benches.with_alike(machine)
-    with beside(best_of_two, pays=second and benches.without.survey.large) as another:
-        return _priced(bench, machine, without, clock, tick, another)
-
-
-def _priced(
-    bench: Bench,
-    machine: NextMachine,
-    without: Ranked,
-    clock: Clock,
-    tick: Tick,
-    another: Beside[Ranked | None],
-) -> NextPrice:
-    tick(f"proving the shop with {machine.name}")
-    with_it = best_plans(bench, 1, clock=Clock(clock.share(7)))[0]
-    incomplete = threat(bench, with_it, Clock(clock.share(6)))
-    variants = []
-    for words, allowed in _variants(bench, machine.name):
-        tick("proving each way for it")
-        variants.append(_variant(bench, words, allowed, without, Clock(clock.share(6))))
-    variants += _without_price(bench, machine)
     two, why_not_two = None, ""
-    tick("proving two of them")
-    try:
-        two = another.result()
-    except NoPlanError as error:
-        why_not_two = str(error)
-    ordered = tuple(
-        sorted(variants, key=lambda variant: (variant.power_cents is None, variant.power_cents or 0))
-    )
+    with beside(best_of_two, pays=second and benches.without.survey.large) as another:
+        tick(f"proving the shop with {machine.name}")
+        with_it = best_plans(bench, 1, clock=Clock(clock.share(7)))[0]
+        incomplete = threat(bench, with_it, Clock(clock.share(6)))
+        variants = _variants(bench, machine, without, clock, tick) if ways else ()
+        if second:
+            tick("proving two of them")
+        try:
+            two = another.result()
+        except NoPlanError as error:
+            why_not_two = str(error)
+    own = tuple(_own_lines(bench.pricers[0], machine))
     return NextPrice(
         machine,
         bench.facts,
-        tuple(_own_lines(bench.pricers[0], machine)),
+        own,
         without,
         with_it,
-        ordered,
+        variants,
         two,
         why_not_two,
         with_threat=incomplete,
     )
+
+
+def _variants(
+    bench: Bench, machine: NextMachine, without: Ranked, clock: Clock, tick: Tick
+) -> tuple[Variant, ...]:
+    """Each source and each kind of run for the machine, the cheapest first."""
+    found = []
+    for words, allowed in _held_to(bench, machine.name):
+        tick("proving each way for it")
+        found.append(_variant(bench, words, allowed, without, Clock(clock.share(6))))
+    found += _without_price(bench, machine)
+    return tuple(sorted(found, key=lambda variant: (variant.power_cents is None, variant.power_cents or 0)))
 
 
 def with_a_way(
@@ -251,7 +260,7 @@ def run_words(way: Way) -> str:
     return "by a cord from beside the panel" if way.method is Method.CORD else "by a ceiling outlet"
 
 
-def _variants(bench: Bench, machine: str) -> list[tuple[str, Callable[[Way], bool]]]:
+def _held_to(bench: Bench, machine: str) -> list[tuple[str, Callable[[Way], bool]]]:
     """Every source with any kind of run, and every kind of run with any source; one of a kind says nothing."""
     entry = bench.facts.machines[machine]
     ways = [option.way for option in bench.open_options()[machine]]

@@ -1,8 +1,9 @@
-"""How long costplan takes to say hello, and to compare the demo as a whole process.
+"""How long costplan takes to say hello, and a command as a whole process, beside its floor.
 
-python tests/benchmarks/startup.py [REPEATS [SHOP]]; without SHOP the demo, with examples/tiny/shop.yaml the tiny example.
+python tests/benchmarks/startup.py [REPEATS [COMMAND [ARGUMENT ...]]]; without COMMAND `compare`, which is the demo. For
+example `7 compare examples/tiny/shop.yaml`, `3 next`, `3 catalog calls examples/demo/shop.yaml`.
 
-Floors: for --help, the --help of a typer program of one command; for the demo, its imports, its relaxations and its
+Floors: for --help, the --help of a typer program of one command; for the command, its imports, its relaxations and its
 solver alone on the same programs, in the same run.
 """
 
@@ -31,11 +32,13 @@ import costplan.cli.main
 import costplan.checks.checks
 import costplan.model.loading
 import costplan.studies.comparison
+import costplan.studies.next_machine
+import costplan.studies.phone_calls
 import costplan.reports.terminal
 import ortools.linear_solver.python.model_builder_helper
 import ortools.sat.python.cp_model_helper
 """
-DEMO = """
+WHOLE = """
 from time import process_time
 import sys
 IMPORTS
@@ -65,7 +68,7 @@ beside.spare_process = lambda: False
 from costplan.cli.main import app
 
 try:
-    app(["compare", *sys.argv[1:]])
+    app(sys.argv[1:])
 except SystemExit as end:
     assert not end.code, end.code
 
@@ -99,24 +102,23 @@ def main() -> None:
         ["-c", "pass"],
         ["-c", IMPORTS],
     )
-    demo_s, said = seconds_of(["-c", DEMO, *sys.argv[2:]])
+    command = sys.argv[2:] or ["compare"]
+    name = " ".join(command[:2] if command[0] == "catalog" else command[:1])
+    whole_s, said = seconds_of(["-c", WHOLE, *command])
     loaded_s, relaxed_s, solver_s, cpu_s = map(float, said.split()[-5:-1])
     floor_s = loaded_s + relaxed_s + solver_s
-
-    def ratio(took_s: float, least_s: float) -> str:
-        return f"{took_s / least_s:.2f}"
 
     lines = [
         ["an empty interpreter", empty_s, None, ""],
         ["--help of a bare typer program", bare_s, None, "floor"],
         ["costplan --help", help_s, bare_s, f"{help_s / bare_s:.2f}"],
         ["costplan compare --help", command_s, bare_s, f"{command_s / bare_s:.2f}"],
-        ["all imports of a comparison", imports_s, None, "floor"],
-        ["imports in compare, processor", loaded_s, None, "floor"],
-        ["relaxations in compare, processor", relaxed_s, None, "floor"],
-        [f"the solver in compare, {said.split()[-1]} solves, processor", solver_s, None, "floor"],
-        ["costplan compare in one process, processor", cpu_s, floor_s, f"{cpu_s / floor_s:.2f}"],
-        ["costplan compare in one process", demo_s, None, ""],
+        ["all imports of a study", imports_s, None, "floor"],
+        [f"imports in {name}, processor", loaded_s, None, "floor"],
+        [f"relaxations in {name}, processor", relaxed_s, None, "floor"],
+        [f"the solver in {name}, {said.split()[-1]} solves, processor", solver_s, None, "floor"],
+        [f"costplan {name} in one process, processor", cpu_s, floor_s, f"{cpu_s / floor_s:.2f}"],
+        [f"costplan {name} in one process", whole_s, None, ""],
     ]
     print(tabulate(lines, ["process", "s", "floor s", "x floor"], floatfmt=("", ".2f", ".2f", "")))
 

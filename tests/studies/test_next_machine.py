@@ -12,10 +12,18 @@ from strategies import DRILL, PANEL, SAW, make_catalog, make_shop, one_pole, sto
 
 from costplan.circuits.facts import Facts
 from costplan.model.shop import NextMachine
+from costplan.program.ranking import Bench
 from costplan.reports.next_page import next_data, next_text, other_work_cents, own_work, parts_difference
 from costplan.reports.next_screen import next_screen
 from costplan.reports.parts import NextPart
-from costplan.studies.next_machine import CountedCost, NextPrice, price_machines, turning_count, with_alike
+from costplan.studies.next_machine import (
+    Benches,
+    CountedCost,
+    NextPrice,
+    price_machines,
+    turning_count,
+    with_alike,
+)
 
 Row = dict[str, Any]
 
@@ -167,3 +175,47 @@ def test_the_first_machine_of_a_shop_without_any() -> None:
     assert (prices[0].without.present_value_cents, prices[0].power_cents) == (0, 61860)
     assert "saw: 1,118.60 all in" in next_text(prices)
     assert next_data(prices)["machines"][0]["power"] * 100 == 61860
+
+
+SHOPS_ALIKE: dict[str, tuple[Row, bool]] = {
+    "nothing there": ({}, True),
+    "a drop there": ({"now": NOW}, True),
+    "a drop there that the saw could take over": ({"now": NOW, "at": "bench A"}, False),
+    "a cord there": (
+        {"now": NOW | {"method": "cord", "cord": {"length": 30, "awg": 12, "conductors": 3}}},
+        False,
+    ),
+}
+
+
+@pytest.mark.parametrize("name", SHOPS_ALIKE)
+def test_a_shop_surveyed_on_from_the_one_without_the_machine_is_as_surveyed_anew(name: str) -> None:
+    """The drill keeps its ways where the saw changes none of them: a pooled one comes where they may exchange."""
+    more, kept = SHOPS_ALIKE[name]
+    facts = Facts(make_shop([DRILL | {"ways": {"hard_wired": False}} | more]), make_catalog())
+    benches, machine = Benches(facts), NextMachine.model_validate(BOUGHT)
+    for count in (1, 2):
+        anew = Bench.over(with_alike(facts, machine, count), facts.shop.money.surplus)
+        found = benches.with_alike(machine, count)
+        assert found.survey == anew.survey
+        assert found.seen == anew.seen
+    one = benches.with_alike(machine).seen.options["drill"]
+    assert all(a is b for a, b in zip(one, benches.without.seen.options["drill"], strict=False)) == kept
+
+
+def test_the_first_screen_asks_for_the_ways_of_the_cheapest_alone() -> None:
+    """Two saws, one 10.00 dearer: its ways and a second one are not asked for, and the cheaper's are the same."""
+    saws = [
+        NextMachine.model_validate(BOUGHT | {"name": name, "price": price})
+        for name, price in (("saw", 1000), ("other saw", 1020))
+    ]
+    whole = price_machines(facts_with(), saws)
+    screen = price_machines(facts_with(), saws, second=False, all_ways=False)
+    assert [price.total_cents for price in screen] == [price.total_cents for price in whole]
+    assert [(v.words, v.power_cents) for v in screen[0].variants] == [
+        (v.words, v.power_cents) for v in whole[0].variants
+    ]
+    assert whole[1].variants
+    assert not screen[1].variants
+    assert screen[0].with_two is None
+    assert next_screen(screen, [], (), 80) == next_screen(whole, [], (), 80)
