@@ -128,7 +128,14 @@ def _report(
                 say(NOT_PROVEN, error=True)
             leveling = level(estimated, ranked, listed, today=today, expired=expired)
             instead = in_place(
-                estimated, ranked, listed, today=today, expired=expired, seconds=share, tick=tick
+                estimated,
+                ranked,
+                listed,
+                today=today,
+                expired=expired,
+                seconds=share,
+                tick=tick,
+                estimated=bench,
             )
     except NoPlanError as error:
         no_plan(error)

@@ -172,9 +172,7 @@ def survey(facts: Facts, known: Survey | None = None) -> Survey:
     """
     options: dict[str, tuple[Option, ...]] = {}
     unbuildable: list[Unbuildable] = []
-    asked = (
-        dict(_asked(known.facts)) if known and known.facts and same_but_machines(known.facts, facts) else {}
-    )
+    asked = dict(_asked(known.facts)) if known and known.facts and alike_for_ways(known.facts, facts) else {}
     now = dict(_asked(facts)) if asked else {}
     for name, walk in walked(facts):
         if known is not None and name in asked and asked[name] == now[name]:
@@ -188,13 +186,14 @@ def survey(facts: Facts, known: Survey | None = None) -> Survey:
     return Survey(scenarios_of(facts.shop), options, tuple(unbuildable), gear, gear_out, facts)
 
 
-def same_but_machines(one: Facts, other: Facts) -> bool:
-    """Whether two shops of one catalog differ in nothing but machines that have no circuit today, and what runs at once."""
+def alike_for_ways(one: Facts, other: Facts) -> bool:
+    """Whether two shops of one catalog differ only in machines without a circuit today, what runs at once, crews and bids."""
 
     def rest(facts: Facts) -> tuple[object, ...]:
         service = facts.shop.service
         lean = None if service is None else service.model_copy(update={"at_once": [], "at_most": []})
         others: dict[str, object] = {"machines": [], "next_machines": [], "service": lean}
+        others |= {"crews": [], "bids": []}
         there = [machine for machine in facts.shop.machines if machine.now is not None]
         return facts.shop.model_copy(update=others), there, facts.panels
 

@@ -9,7 +9,7 @@ from costplan.circuits.ways import Way
 from costplan.ledger.crews import Hiring, hirings
 from costplan.ledger.lines import Line, Pocket, outlay, present_value
 from costplan.ledger.on_offer import priced
-from costplan.ledger.options import Chosen, Option, Survey, same_but_machines, survey
+from costplan.ledger.options import Chosen, Option, Survey, alike_for_ways, survey
 from costplan.ledger.plan import Plan
 from costplan.ledger.pricing import Pricer
 from costplan.ledger.simulation import walk
@@ -117,17 +117,21 @@ class Bench:
     ) -> "Bench":
         """A shop under a sourcing rule; what is known of all its options may be passed in.
 
-        known: the bench of the shop with other machines, by the same rule; what does not turn on these is found once.
+        known: the bench of the shop with other machines, crews or bids; what does not turn on these is found once.
         """
-        market, firsts = Market(facts, rule), dict[str, Pricer]()
-        if known is not None and known.pricers and same_but_machines(known.facts, facts):
-            market = known.pricers[0].market.repriced(facts, rule)
-            firsts = {pricer.hiring.name: pricer for pricer in known.pricers}
+        market, firsts, frame = Market(facts, rule), list[Pricer](), None
+        alike = known if known and known.pricers and alike_for_ways(known.facts, facts) else None
+        if alike is not None and (alike.facts.owner, alike.facts.tasks) == (facts.owner, facts.tasks):
+            market, firsts = alike.pricers[0].market.repriced(facts, rule), list(alike.pricers)
         pricers = tuple(
-            Pricer(facts, market, hiring, firsts.get(hiring.name)) for hiring in (crews or hirings(facts))
+            Pricer(facts, market, hiring, next((first for first in firsts if first.hiring == hiring), None))
+            for hiring in (crews or hirings(facts))
         )
         seen = seen or survey(facts, known.seen if known is not None else None)
-        return cls(facts, pricers, priced(seen, market), seen)
+        found = priced(seen, market)
+        if firsts and alike is not None and found == alike.survey and _same_loads(alike.facts, facts):
+            frame = alike.frames[0] if alike.frames else alike.first
+        return cls(facts, pricers, found, seen, frame)
 
     def choice(self, pricer: Pricer, clock: Clock | None = None) -> Choice:
         """The program of a way of hiring over all options with a price, built once; searches narrow a copy."""
@@ -167,6 +171,11 @@ class Bench:
             narrowed = tuple(option for option in ready if allowed is None or allowed(option))
             result[machine] = narrowed or ready
         return result
+
+
+def _same_loads(one: Facts, other: Facts) -> bool:
+    """Whether the same machines run at once in two shops that are alike for ways."""
+    return (one.shop.machines, one.shop.service) == (other.shop.machines, other.shop.service)
 
 
 def best_plans(

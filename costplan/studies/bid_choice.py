@@ -74,7 +74,14 @@ def compare_with_bids(
     asked = best_plans(estimated, 1, clock=Clock(share), tick=tick)[0]
     full = with_bids(facts, bids, today=today, expired=expired)
     compared = compare(
-        full, plans=plans, held=held, seconds=share, strategies=strategies, layouts=layouts, tick=tick
+        full,
+        plans=plans,
+        held=held,
+        seconds=share,
+        strategies=strategies,
+        layouts=layouts,
+        tick=tick,
+        known=estimated,
     )
     out = [
         f"bid of {entry.bid.bidder} takes no part: {entry.reason}"
@@ -112,10 +119,12 @@ def in_place(
     expired: bool = False,
     seconds: float | None = None,
     tick: Tick = bool,
+    estimated: Bench | None = None,
 ) -> tuple[InPlace, ...]:
     """Each bid that can take part, hired with nobody else but the crew it names for the rest.
 
-    facts: without the bids; ranked: the plan the bids were asked for. Raises DisagreementError on a defect.
+    facts: without the bids; ranked: the plan the bids were asked for, of the bench `estimated` where that is at hand.
+    Raises DisagreementError on a defect.
     """
     listed = tuple(bids)
     ready, _ = sorted_out(listed, facts.shop, facts.crews, today=today, expired=expired)
@@ -123,7 +132,7 @@ def in_place(
     ways = [way for bid in ready for way in hirings(known, [bid.bidder]) if (way.bid is None) == bid.hourly]
     if not ways:
         return ()
-    bench = Bench.over(known, facts.shop.money.surplus, crews=ways)
+    bench = Bench.over(known, facts.shop.money.surplus, crews=ways, known=estimated)
     clock, found, scope = Clock(seconds), [], scope_today(facts, ranked)
     for position, pricer in enumerate(bench.pricers):
         tick(f"proving it by {pricer.hiring.name}")

@@ -155,17 +155,19 @@ def compare(
     strategies: bool = True,
     layouts: bool = True,
     tick: Tick = bool,
+    known: Bench | None = None,
 ) -> Comparison:
     """Compare every way of powering every machine.
 
     plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
-    seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file.
+    seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file; known: as for
+    `Bench.over`.
     Machines that have no way at all are left out, and `Comparison.facts` say which.
     Raises NoPlanError when no plan keeps all limits or no machine has a way, UnknownWordsError for words that name no
     machine or way.
     """
     clock = Clock(seconds)
-    whole, free = facts, bench_of_the_rest(facts, facts.shop.money.surplus)
+    whole, free = facts, bench_of_the_rest(facts, facts.shop.money.surplus, known)
     facts, seen = free.facts, free.survey
     kept = words_by_machine(facts, seen, held or {})
     rows = _strategy_words(facts, seen) if strategies else ()

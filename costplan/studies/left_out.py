@@ -17,18 +17,19 @@ from costplan.sourcing.market import Market
 from costplan.studies.gaps import least_lacking, what_lacks
 
 
-def bench_of_the_rest(facts: Facts, rule: SurplusRule) -> Bench:
+def bench_of_the_rest(facts: Facts, rule: SurplusRule, known: Bench | None = None) -> Bench:
     """The shop surveyed under a sourcing rule, without the machines that have no way in isolation.
 
-    `Bench.facts` is then the shop in which they are `LeftOut`. Raises NoPlanError when no machine has a way.
+    `Bench.facts` is then the shop in which they are `LeftOut`. known: as for `Bench.over`. Raises NoPlanError when no
+    machine has a way.
     """
-    bench = Bench.over(facts, rule)
+    bench = Bench.over(facts, rule, known=known)
     out = machines_without_a_way(bench)
     if not out:
         return bench
     if set(out) >= {facts.group_of.get(name, name) for name in facts.machines}:
         raise NoPlanError([f"{name}: {'; '.join(reasons)}" for name, reasons in out.items()])
-    return Bench.over(Facts(without_machines(facts.written, out), facts.catalog), rule)
+    return Bench.over(Facts(without_machines(facts.written, out), facts.catalog), rule, known=bench)
 
 
 def the_rest(facts: Facts) -> Facts:

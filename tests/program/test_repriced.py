@@ -126,3 +126,36 @@ def test_the_survey_is_made_anew_only_where_another_part_is_sold() -> None:
     known = facts.at_prices(dict.fromkeys(rows, Decimal(1200)))
     assert known.sold != facts.sold
     assert survey(known) == survey(priced)
+
+
+BID: Row = {
+    "name": "bid",
+    "price": 100,
+    "covers": ["run-cable", "foot-of-cable", "set-outlet"],
+    "rest_by": "electrician",
+}
+RICHER: Row = {"name": "owner", "role": "owner", "rate": 300, "pace": 1}
+
+
+@pytest.mark.parametrize(("more", "kept"), [({"bids": [BID]}, True), ({"crews": [RICHER]}, False)])
+def test_other_crews_and_bids_are_as_built_anew(more: Row, kept: bool) -> None:
+    """A bid is another way of hiring on the same program; an owner whose hours are worth more is not, nor are parts then."""
+    told: Row = {"scenarios": [scenario(move(2, "saw", "bench C"))]}
+    catalog = make_catalog(**MARKETS["surplus"])
+    bench = Bench.over(Facts(make_shop(**told), catalog), SurplusRule.ALLOWED)
+    first = total(best(bench))
+    other = Facts(make_shop(**told, **more), catalog)
+    found = Bench.over(other, SurplusRule.ALLOWED, known=bench)
+    assert (found.first is not None) == kept
+    assert total(best(found)) == total(best(Bench.over(other, SurplusRule.ALLOWED))) != first
+
+
+def test_what_runs_at_once_is_another_program() -> None:
+    """The same ways, but not the same limits on what the service carries."""
+    service: Row = {"system": "120/240 single-phase", "amps": 100}
+    told: Row = {"service": service | {"at_once": [["saw"], ["drill"]]}}
+    catalog = make_catalog()
+    bench = Bench.over(Facts(make_shop(**told), catalog), SurplusRule.ALLOWED)
+    best(bench)
+    other = Facts(make_shop(service=service | {"at_once": [["saw", "drill"]]}), catalog)
+    assert Bench.over(other, SurplusRule.ALLOWED, known=bench).first is None
