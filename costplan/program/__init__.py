@@ -69,7 +69,7 @@ assignment that costs no more than the relaxation plus the window. `program.solv
 window with those bounds. A plan found within it is the cheapest there is, because everything outside costs
 more than the window allows; one found beyond it sets the window for a last search. No plan found: the window
 is widened. Bounds are relaxed by `CAREFUL` for the floats of the relaxation, and the cost is counted anew in
-whole cents. The rest is exact by construction: reel counts, by pattern or pooled, as below.
+whole cents. What reels cannot be cut into is ruled out by rows that are added (`program.reel_rows`).
 
 In `ways`, slack and spare conductors are still left out for a machine that never changes, since nothing could
 use them.

@@ -14,13 +14,11 @@ from costplan.ledger.unit_cost import pack_cost, pack_worth, unit_cost
 from costplan.model.catalog import Supplier
 from costplan.program.order_rows import Ordered
 from costplan.program.program import Gives, Program, Terms
-from costplan.program.reel_rows import BY_PATTERN, IN_POOL, ReelRows
-from costplan.sourcing.cutting import cutting_patterns, fit_into_reels
+from costplan.program.reel_rows import ReelRows
+from costplan.sourcing.cutting import fit_into_reels
 from costplan.sourcing.market import Deal, Market
 from costplan.sourcing.orders import most_charges
 
-FEW_REELS = 3
-"""Up to so many reels of an offer, counting pieces reel by reel is the smaller program."""
 SHARES = tuple(range(2, 10))
 """Shares of a reel whose cuts are added to a pool."""
 
@@ -42,10 +40,9 @@ class PurchaseRows:
         """
         self.program, self.market, self.facts, self.askers = program, market, facts, askers
         self.demand = demand
-        self.patterns: dict[int, list[tuple[int, dict[int, int]]]] = {}
         high = {need: sum(asked.get(need, 0) for asked in askers.values()) for need in demand}
         self.outlay: Terms = defaultdict(int)
-        self.set_aside: dict[int, tuple[int, Need, int | None]] = {}
+        self.set_aside: dict[int, tuple[int, Need, bool]] = {}
         self.pack_of: dict[int, int] = {}
         self.goods: dict[str, Terms] = defaultdict(lambda: defaultdict(int))
         self.links: dict[str, list[tuple[int, int]]] = defaultdict(list)
@@ -101,7 +98,7 @@ class PurchaseRows:
                 high = min(high, deal.available // (need.length_ft or 1))
             if not high:
                 continue
-            taken[self._aside(deal, need, high, None)] = need.length_ft or 1
+            taken[self._aside(deal, need, high)] = need.length_ft or 1
         if not taken:
             return
         if deal.pack is not None:
@@ -115,24 +112,18 @@ class PurchaseRows:
             self.program.row(f"stock of offer {deal.offer.row}", taken, high=deal.available)
 
     def _reels(self, deal: Deal, most: Mapping[Need, int]) -> None:
-        """Pieces cut from whole reels, rolls or remnants; no piece spans two."""
-        assert deal.pack is not None
-        reels = self._most_reels(deal, most)
-        if reels <= FEW_REELS or not self._by_pattern(deal, most, reels):
-            self._pooled(deal, most, reels)
+        """Pieces cut from whole reels, rolls or remnants: their length against that of all reels together.
 
-    def _pooled(self, deal: Deal, most: Mapping[Need, int], reels: int) -> None:
-        """Pieces against the length of all reels together: exact for one reel, a relaxation for more.
-
-        An answer whose pieces do not fit its reels is ruled out by `ReelRows`. The cuts count how many pieces longer than
-        a share of the reel fit: the sum of the whole part of (k * length - 1) / reel over the pieces of one reel is at
-        most k - 1 (Fekete and Schepers, from memory).
+        That is exact for one reel and a relaxation for more, since no piece spans two: an answer whose pieces do not fit
+        is ruled out by `ReelRows`. The cuts count how many pieces longer than a share of the reel fit: the sum of the
+        whole part of (k * length - 1) / reel over the pieces of one reel is at most k - 1 (Fekete and Schepers, from memory).
         """
+        reels = self._most_reels(deal, most)
         length = deal.pack or 0
         bought = self._pack(deal, reels)
         aside = {}
         for need, count in most.items():
-            index = self._aside(deal, need, count, IN_POOL)
+            index = self._aside(deal, need, count, from_reel=True)
             aside[index] = need.length_ft
             high = min(count, length // need.length_ft)
             self.program.row(f"piece {index} from a bought reel", {index: 1, bought: -high}, high=0)
@@ -150,29 +141,6 @@ class PurchaseRows:
             return False
         free = supplier.free_over_cents is not None and supplier.delivery_cents > 0
         return free or pack_worth(self.market, deal) <= 0
-
-    def _by_pattern(self, deal: Deal, most: Mapping[Need, int], reels: int) -> bool:
-        """Count reels by how they are cut, where few patterns exist; False where there are too many."""
-        needs = sorted(most, key=lambda need: (-need.length_ft, need))
-        sizes = tuple(dict.fromkeys(need.length_ft for need in needs))
-        patterns = cutting_patterns(sizes, deal.pack or 0)
-        if patterns is None:
-            return False
-        bought = self._pack(deal, reels if deal.available is None else min(reels, deal.available))
-        counts = [
-            self.program.variable(f"offer {deal.offer.row} cut {number}", reels)
-            for number in range(len(patterns))
-        ]
-        self.program.row(f"reels of offer {deal.offer.row}", {**dict.fromkeys(counts, 1), bought: -1}, 0, 0)
-        for position, size in enumerate(sizes):
-            cut = {index: pattern[position] for index, pattern in zip(counts, patterns, strict=True)}
-            asides = {self._aside(deal, n, most[n], BY_PATTERN): -1 for n in needs if n.length_ft == size}
-            self.program.row(f"{size} ft pieces from offer {deal.offer.row}", cut | asides, low=0)
-        self.patterns[deal.offer.row] = [
-            (index, dict(zip(sizes, pattern, strict=True)))
-            for index, pattern in zip(counts, patterns, strict=True)
-        ]
-        return True
 
     def _most_reels(self, deal: Deal, most: Mapping[Need, int]) -> int:
         """How many reels can be worth buying.
@@ -206,13 +174,13 @@ class PurchaseRows:
         """Every supplier's fees together."""
         return sum(_fees(self.market, supplier) for supplier in self.facts.catalog.suppliers)
 
-    def _aside(self, deal: Deal, need: Need, high: int, reel: int | None) -> int:
+    def _aside(self, deal: Deal, need: Need, high: int, *, from_reel: bool = False) -> int:
         cost = unit_cost(self.market, deal, need)
-        where = "" if reel is None else f", reel {reel}"
+        where = ", from reels" if from_reel else ""
         length = f" {need.length_ft} ft" if need.length_ft else ""
         name = f"offer {deal.offer.row}{where} for {need.spec.describe()}{length}"
         index = self.program.variable(name, high)
-        self.set_aside[index] = (deal.offer.row, need, reel)
+        self.set_aside[index] = (deal.offer.row, need, from_reel)
         self.supply[need].append(index)
         for what, amount in zip(
             ("goods", "cut", "tax", "risk", "inspection", "freight", "again", "resale"),
@@ -229,7 +197,7 @@ class PurchaseRows:
                 self.outlay[of] += cents
             if what == "goods":
                 self.goods[deal.supplier.id][of] += cents
-        if reel is None:
+        if not from_reel:
             self.links[deal.supplier.id].append((index, high))
         return index
 
@@ -250,35 +218,21 @@ class PurchaseRows:
         return index
 
     def bought(self, values: tuple[int, ...]) -> tuple[Bought, ...]:
-        """What was set aside for which need."""
+        """What was set aside for which need, and the reel each piece is cut from."""
         found = [
-            Bought(row, need, values[index], reel)
-            for index, (row, need, reel) in self.set_aside.items()
+            (Bought(row, need, values[index], None), from_reel)
+            for index, (row, need, from_reel) in self.set_aside.items()
             if values[index]
         ]
-        return tuple(entry for bought in _by_offer(found) for entry in self._numbered(bought, values))
-
-    def _numbered(self, found: list[Bought], values: tuple[int, ...]) -> list[Bought]:
-        """The pieces of one offer with the reel each is cut from, where reels were counted by pattern."""
-        ready = [bought for bought in found if bought.reel not in (BY_PATTERN, IN_POOL)]
-        ready += self._fitted([bought for bought in found if bought.reel == IN_POOL], values)
-        left = {bought.need: bought.count for bought in found if bought.reel == BY_PATTERN}
-        reel = 0
-        for index, pattern in self.patterns.get(found[0].offer_row, []):
-            for _ in range(values[index]):
-                room = dict(pattern)
-                for need in left:
-                    count = min(left[need], room[need.length_ft])
-                    if count:
-                        left[need], room[need.length_ft] = left[need] - count, room[need.length_ft] - count
-                        ready.append(Bought(found[0].offer_row, need, count, reel))
-                reel += 1
-        return ready
+        ready = [bought for bought, from_reel in found if not from_reel]
+        pools: dict[int, list[Bought]] = defaultdict(list)
+        for bought, from_reel in found:
+            if from_reel:
+                pools[bought.offer_row].append(bought)
+        return (*ready, *(piece for pool in pools.values() for piece in self._fitted(pool, values)))
 
     def _fitted(self, pool: list[Bought], values: tuple[int, ...]) -> list[Bought]:
         """The pieces of a pool, each with its reel."""
-        if not pool:
-            return []
         deal = self.deals[pool[0].offer_row]
         pieces = [bought.need for bought in pool for _ in range(bought.count)]
         there = sum(values[index] for index, row in self.pack_of.items() if row == deal.offer.row)
@@ -319,8 +273,8 @@ class PurchaseRows:
             counts[row] += values[index]
         cut: dict[int, set[int]] = {
             row: set()
-            for row, _, reel in self.set_aside.values()
-            if reel is not None and not self.deals[row].price_cents
+            for row, _, from_reel in self.set_aside.values()
+            if from_reel and not self.deals[row].price_cents
         }
         for bought in self.bought(values) if cut else ():
             if bought.reel is not None and bought.offer_row in cut:
@@ -360,10 +314,3 @@ def _undercuts(market: Market, other: Deal, deal: Deal, need: Need) -> bool:
 
 def _fees(market: Market, supplier: Supplier) -> int:
     return most_charges(supplier, market.owner_hour_cents)
-
-
-def _by_offer(found: list[Bought]) -> list[list[Bought]]:
-    grouped: dict[int, list[Bought]] = defaultdict(list)
-    for bought in found:
-        grouped[bought.offer_row].append(bought)
-    return list(grouped.values())

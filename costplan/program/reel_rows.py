@@ -10,11 +10,6 @@ from costplan.program.program import Program, Terms
 from costplan.sourcing.cutting import cutting_steps, fit_into_reels
 from costplan.sourcing.market import Deal
 
-BY_PATTERN = -1
-"""Marks pieces whose reel is only known once the patterns are counted out."""
-IN_POOL = -2
-"""Marks pieces whose reel is only known once the pool is fitted into reels."""
-
 WORTH_A_ROW = 0.001
 """How much of a reel a relaxation must lack for a row that says so."""
 
@@ -26,7 +21,7 @@ class ReelRows:
         self,
         program: Program,
         deals: Mapping[int, Deal],
-        set_aside: Mapping[int, tuple[int, Need, int | None]],
+        set_aside: Mapping[int, tuple[int, Need, bool]],
         pack_of: Mapping[int, int],
         tempting: frozenset[int],
     ) -> None:
@@ -59,7 +54,7 @@ class ReelRows:
         """Offers whose pieces were not fitted into the reels bought."""
         return frozenset(
             row
-            for row, (reels, pieces) in self._cut(values, pooled=True).items()
+            for row, (reels, pieces) in self._cut(values).items()
             if row not in self.flows and fit_into_reels(pieces, self.deals[row].pack or 0, reels) is None
         )
 
@@ -71,8 +66,8 @@ class ReelRows:
         """
         length = self.deals[offer_row].pack or 0
         asides: dict[int, list[int]] = defaultdict(list)
-        for index, (row, need, reel) in self.set_aside.items():
-            if row == offer_row and reel == IN_POOL:
+        for index, (row, need, from_reel) in self.set_aside.items():
+            if row == offer_row and from_reel:
                 asides[need.length_ft].append(index)
         packs = [index for index, row in self.pack_of.items() if row == offer_row]
         most = {
@@ -99,7 +94,7 @@ class ReelRows:
         start = dict(enumerate(values))
         for row, steps in self.flows.items():
             length = self.deals[row].pack or 0
-            _, pieces = self._cut(values, pooled=True)[row]
+            _, pieces = self._cut(values)[row]
             reels: list[int] = []
             start |= dict.fromkeys(steps.values(), 0)
             for piece in sorted(pieces, reverse=True):
@@ -115,17 +110,17 @@ class ReelRows:
         """Offers of which a reel is bought that the pieces could do without, to reach free delivery."""
         return frozenset(
             row
-            for row, (reels, pieces) in self._cut(values, pooled=False).items()
+            for row, (reels, pieces) in self._cut(values).items()
             if reels
             and row in self.tempting
             and fit_into_reels(pieces, self.deals[row].pack or 0, reels - 1) is not None
         )
 
-    def _cut(self, values: tuple[int, ...], *, pooled: bool) -> dict[int, tuple[int, list[int]]]:
-        """Reels bought and the lengths cut from them, by offer; pooled: those alone whose reels are not told apart."""
+    def _cut(self, values: tuple[int, ...]) -> dict[int, tuple[int, list[int]]]:
+        """Reels bought and the lengths cut from them, by offer."""
         pieces: dict[int, list[int]] = defaultdict(list)
-        for index, (row, need, reel) in self.set_aside.items():
-            if reel == IN_POOL or (reel is not None and not pooled):
+        for index, (row, need, from_reel) in self.set_aside.items():
+            if from_reel:
                 pieces[row] += [need.length_ft] * values[index]
         reels: Counter[int] = Counter()
         for index, row in self.pack_of.items():
@@ -134,7 +129,7 @@ class ReelRows:
 
     def forbid_needless(self, values: tuple[int, ...], offer_row: int) -> None:
         """Rule out that so many reels are bought for pieces that fewer hold: there are fewer reels, or more pieces."""
-        reels, pieces = self._cut(values, pooled=False)[offer_row]
+        reels, pieces = self._cut(values)[offer_row]
         packs = [index for index, row in self.pack_of.items() if row == offer_row]
         name = f"reel without need {len(self.program.rows)} of offer {offer_row}"
         fewer = self.program.variable(f"{name}: fewer")
@@ -144,8 +139,8 @@ class ReelRows:
         ways_out = {fewer: 1}
         asides = [
             (index, need.length_ft)
-            for index, (row, need, reel) in self.set_aside.items()
-            if row == offer_row and reel is not None
+            for index, (row, need, from_reel) in self.set_aside.items()
+            if row == offer_row and from_reel
         ]
         for size in sorted({feet for _, feet in asides}):
             count = sum(1 for piece in pieces if piece >= size)
@@ -165,8 +160,8 @@ class ReelRows:
         packs = [index for index, row in self.pack_of.items() if row == offer_row]
         asides = {
             index: need.length_ft
-            for index, (row, need, reel) in self.set_aside.items()
-            if row == offer_row and reel == IN_POOL
+            for index, (row, need, from_reel) in self.set_aside.items()
+            if row == offer_row and from_reel
         }
         pieces: dict[int, float] = defaultdict(float)
         for index, feet in asides.items():
@@ -184,6 +179,6 @@ class ReelRows:
 
     def cut_off(self, fractions: Sequence[float]) -> bool:
         """Rule out what a relaxation cuts from reels that are too few for it; whether there was anything."""
-        offers = {row for row, _, reel in self.set_aside.values() if reel == IN_POOL} - self.flows.keys()
+        offers = {row for row, _, from_reel in self.set_aside.values() if from_reel} - self.flows.keys()
         told = [self.weigh(fractions, row, WORTH_A_ROW) for row in sorted(offers)]
         return any(told)

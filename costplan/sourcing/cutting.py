@@ -1,12 +1,7 @@
-"""Ways to cut one reel: the patterns and the steps of the cutting-stock problem."""
+"""Ways to cut reels: pieces fitted into them, and the steps of the cutting-stock problem."""
 
 from collections import Counter
 from collections.abc import Iterator
-from functools import cache
-
-MOST_PATTERNS = 3000
-"""More patterns than this make the program larger than counting pieces reel by reel."""
-
 
 MOST_STEPS = 100_000
 """How many fillings of a reel the search for a cutting tries before it gives up."""
@@ -104,44 +99,6 @@ def _fillings(sizes_ft: tuple[int, ...], left: tuple[int, ...], room_ft: int) ->
             waste = room - sum(n * size for n, size in zip(later, sizes_ft[1:], strict=True))
             if count == most or waste < first:
                 yield (count, *later)
-
-
-@cache
-def cutting_patterns(sizes_ft: tuple[int, ...], room_ft: int) -> tuple[tuple[int, ...], ...] | None:
-    """Every way to cut a reel that leaves no room for another piece: counts in the order of the sizes.
-
-    sizes_ft: distinct lengths, longest first; room_ft: length of the reel.
-    None when there are more than MOST_PATTERNS.
-    Source: the pattern formulation of the cutting-stock problem, Gilmore and Gomory 1961, from memory.
-    """
-    counted: dict[tuple[int, int], int] = {}
-    if _count_patterns(sizes_ft, room_ft, counted) > MOST_PATTERNS:
-        return None
-    return tuple(_patterns(sizes_ft, room_ft))
-
-
-def _count_patterns(sizes_ft: tuple[int, ...], room_ft: int, counted: dict[tuple[int, int], int]) -> int:
-    """How many patterns there are, at least where they are more than MOST_PATTERNS."""
-    if len(sizes_ft) == 1:
-        return 1
-    key = len(sizes_ft), room_ft
-    if key not in counted:
-        counted[key] = 0
-        for left in range(room_ft, -1, -sizes_ft[0]):
-            counted[key] += _count_patterns(sizes_ft[1:], left, counted)
-            if counted[key] > MOST_PATTERNS:
-                break
-    return counted[key]
-
-
-def _patterns(sizes_ft: tuple[int, ...], room_ft: int) -> Iterator[tuple[int, ...]]:
-    """The shortest pieces, last in line, fill what the others leave, so that no further piece fits."""
-    if len(sizes_ft) == 1:
-        yield (room_ft // sizes_ft[0],)
-        return
-    for count in range(room_ft // sizes_ft[0], -1, -1):
-        for later in _patterns(sizes_ft[1:], room_ft - count * sizes_ft[0]):
-            yield (count, *later)
 
 
 def cutting_steps(sizes_ft: tuple[int, ...], room_ft: int) -> list[tuple[int, int]]:

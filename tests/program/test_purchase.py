@@ -14,7 +14,6 @@ from costplan.model.catalog import Catalog
 from costplan.model.choices import SurplusRule
 from costplan.program.program import Program
 from costplan.program.purchase import PurchaseRows
-from costplan.program.reel_rows import IN_POOL
 from costplan.program.solver import solve
 from costplan.sourcing.market import Market
 
@@ -58,7 +57,7 @@ def best(
     """
     purchase = rows(known, needs, at_most)
     facts = purchase.facts
-    for row in {row for row, _, reel in purchase.set_aside.values() if reel == IN_POOL} if told_apart else ():
+    for row in {row for row, _, from_reel in purchase.set_aside.values() if from_reel} if told_apart else ():
         purchase.reels.tell_apart(row)
     answer = solve(purchase.program)
     while not purchase.reels.can_be_cut(answer.values):
@@ -125,11 +124,11 @@ def test_a_start_by_first_fit_keeps_every_row() -> None:
     """Two of 41 and one of 20 ft, 102 ft in all, do not come off two reels of 60 ft: first fit takes three."""
     known = catalog(offer("rope", "store", 10, "reel of 60 ft"), offer("rope", "store", 9, "ft"))
     purchase = rows(known, {rope(41): 2, rope(20): 1}, 0)
-    (offer_row,) = {row for row, _, reel in purchase.set_aside.values() if reel == IN_POOL}
+    (offer_row,) = {row for row, _, from_reel in purchase.set_aside.values() if from_reel}
     cut = {
         index: need
-        for index, (row, need, reel) in purchase.set_aside.items()
-        if row == offer_row and reel == IN_POOL
+        for index, (row, need, from_reel) in purchase.set_aside.items()
+        if row == offer_row and from_reel
     }
     values = [variable.low for variable in purchase.program.variables]
     for index, need in cut.items():

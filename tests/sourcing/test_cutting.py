@@ -6,7 +6,7 @@ from itertools import product
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costplan.sourcing.cutting import cutting_patterns, fit_into_reels
+from costplan.sourcing.cutting import fit_into_reels
 
 PIECES = st.lists(st.integers(1, 12), max_size=6)
 
@@ -45,23 +45,3 @@ def test_many_pieces_alike_are_told_apart_by_number_only() -> None:
     assert fit_into_reels([45] * 20 + [57] * 3, 250, 4) is None
     assert fit_into_reels([45] * 20, 250, 4) is not None
     assert fit_into_reels([45] * 21, 250, 4) is None
-
-
-@given(st.lists(st.integers(3, 15), min_size=1, max_size=4, unique=True), st.integers(15, 40))
-def test_patterns_are_all_cuttings_that_leave_no_room(sizes_ft: list[int], room_ft: int) -> None:
-    sizes = tuple(sorted(sizes_ft, reverse=True))
-    every = product(*(range(room_ft // size + 1) for size in sizes))
-    full = {
-        counts
-        for counts in every
-        if room_ft - sizes[-1] < sum(n * size for n, size in zip(counts, sizes, strict=True)) <= room_ft
-    }
-    patterns = cutting_patterns(sizes, room_ft)
-
-    assert patterns is not None
-    assert len(patterns) == len(set(patterns))
-    assert set(patterns) == full
-
-
-def test_too_many_patterns_are_none() -> None:
-    assert cutting_patterns(tuple(range(30, 3, -1)), 250) is None
