@@ -290,16 +290,6 @@ class Capacity:
             entry.takes_turns: 1 for entry in self.facts.machines.values() if entry.takes_turns is not None
         }
 
-    def demand_va(
-        self,
-        draws: Sequence[Draw],
-        managed: Iterable[Gear] = (),
-        idle: Mapping[str, int] | None = None,
-        lines: int = 2,
-    ) -> int:
-        """The demand of machines on one limit, volt-amperes as if every line carried what the worst one carries."""
-        return self.balance(draws, managed, idle or {}, lines).worst_va
-
     def balance(
         self, draws: Sequence[Draw], managed: Iterable[Gear], idle: Mapping[str, int], lines: int
     ) -> Balance:

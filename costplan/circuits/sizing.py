@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.ground_fault import ONE_LINE_V, ground_fault
-from costplan.circuits.protection import Protection, motor_limit_a, protection
+from costplan.circuits.protection import Protection, protection
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Reason, Rules, WiresBy, Wiring
 from costplan.circuits.wire import (
     FROM_MEMORY,
@@ -207,21 +207,6 @@ def _splice_reasons(splices: int, awg: str, thin: str, breaker_a: int) -> tuple[
         "lug range is read first"
     )
     return (Reason("pigtails", source, detail),)
-
-
-def motor_breaker_limit_a(load: Load) -> int:
-    """The largest inverse-time breaker a motor may have, in amperes: 250 %, then the next standard size up.
-
-    Raises CannotSizeError when the load is no motor or its current is unknown.
-    Source: NFPA 70 430.52(C)(1).
-    """
-    if not load.motor:
-        raise CannotSizeError("is no motor, so the motor limit of NFPA 70 430.52 does not apply")
-    current_a, _ = load_current_a(load)
-    try:
-        return motor_limit_a(load, current_a)
-    except LookupError as missing:
-        raise CannotSizeError(str(missing.args[0])) from missing
 
 
 def voltage_drop_v(phases: int, length_ft: Decimal, ohm_per_kft: Decimal, current_a: Decimal) -> Decimal:

@@ -10,13 +10,11 @@ from pathlib import Path
 from pydantic import Field
 
 from costplan.files.problems import Problem, errors_of
-from costplan.files.yaml_reader import Places, Trail, place_of, read_yaml
+from costplan.files.yaml_reader import Places, read_yaml
 from costplan.model.base import Entry, Hours, MoneyCents, Number, meaning
 from costplan.model.labor import PAIR, PAIR_PACE, PAIR_SPREAD, Crew, FixedBid, Role, paceless
 from costplan.model.loading import entry_of
 from costplan.model.shop import Shop
-
-BIDS_FILE = "bids.yaml"
 
 
 class BidKind(StrEnum):
@@ -89,12 +87,7 @@ class LoadedBids:
 
     bids: tuple[Bid, ...] | None
     places: Places
-    path: Path
     problems: tuple[Problem, ...] = ()
-
-    def trace(self, trail: Trail) -> str:
-        """Where something is written, as reports show it: `bids.yaml:12`."""
-        return place_of(self.places, trail)
 
 
 BOTH_WORDS = frozenset({"bidder", "day", "valid_until", "kind", "note"})
@@ -116,7 +109,7 @@ def load_bids(path: Path) -> LoadedBids:
     if file is not None:
         problems = problems + list(_shape_problems(file.bids, places))
     bids = None if file is None or errors_of(problems) else tuple(file.bids)
-    return LoadedBids(bids, places, path, tuple(problems))
+    return LoadedBids(bids, places, tuple(problems))
 
 
 def _shape_problems(bids: Sequence[Bid], places: Places) -> Iterator[Problem]:

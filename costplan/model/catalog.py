@@ -464,12 +464,8 @@ class Job(Entry):
 class PriceInForce(Entry):
     """A price paid on a job that took the place of an offer's older one."""
 
-    row: int
-    """The offer's row in offers.csv."""
     asked_cents: Decimal | None
     """The price that offers.csv says; None when it is blank there."""
-    job: str
-    """The job it was paid on."""
     trace: str
     """Where the price is written: `jobs.yaml:12`."""
 

@@ -175,16 +175,6 @@ def experiences(
     return {task.id: _experience(task, jobs, known, prior_jobs) for task in listed}
 
 
-def experienced(
-    tasks: Iterable[Task],
-    jobs: Sequence[Job],
-    crews: Mapping[str, Crew],
-    prior_jobs: Decimal = PRIOR_JOBS,
-) -> list[Task]:
-    """The tasks with the hours in force; one without jobs is the very same. Raises as `experiences`."""
-    return [found.task for found in experiences(tasks, jobs, crews, prior_jobs).values()]
-
-
 def pace_experiences(
     tasks: Iterable[Task],
     jobs: Sequence[Job],
@@ -282,7 +272,7 @@ def repriced(
             if offer is None or (offer.row in latest and latest[offer.row][0] > job.day):
                 continue
             if offer.price_cents is None or offer.seen is None or offer.seen < job.day:
-                said = PriceInForce(row=offer.row, asked_cents=offer.price_cents, job=job.name, trace=trace)
+                said = PriceInForce(asked_cents=offer.price_cents, trace=trace)
                 latest[offer.row] = (job.day, price, said)
     new = [
         offer.model_copy(

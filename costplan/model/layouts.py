@@ -41,8 +41,6 @@ class DroppedEvent:
 class LaidOutShop(Shop):
     """The shop of a layout, without other layouts."""
 
-    layout: str
-    """The layout's name."""
     dropped: tuple[DroppedEvent, ...] = ()
     """Events about machines that are taken away."""
 
@@ -79,7 +77,6 @@ def laid_out(shop: Shop, layout: Layout) -> LaidOutShop:
         "layouts": [],
         "scenarios": [scenario for scenario, _ in known],
         "strategies": _strategies(shop, layout, goes),
-        "layout": layout.name,
         "dropped": tuple(entry for _, dropped in known for entry in dropped),
     }
     return as_kind(LaidOutShop, shop, {**_lists(shop, layout.swap), **changes})

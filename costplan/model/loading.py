@@ -15,7 +15,7 @@ from pydantic import Field, ValidationError
 
 from costplan.files.csv_reader import Table, read_table
 from costplan.files.problems import At, Problem, errors_of
-from costplan.files.yaml_reader import Places, Trail, YamlFile, place_of, read_yaml
+from costplan.files.yaml_reader import Places, YamlFile, place_of, read_yaml
 from costplan.model.base import Entry
 from costplan.model.catalog import Catalog, Condition, Job, Kind, Offer, Part, Recipe, Supplier
 from costplan.model.demo_shelf import DEMO, demo_folder, is_demos, left_out
@@ -104,10 +104,6 @@ class LoadedShop:
     sections: Mapping[str, object] = field(default_factory=dict)
     named: Mapping[str, str] = field(default_factory=dict)
 
-    def trace(self, trail: Trail) -> str:
-        """Where something is written, as reports show it: `garage.yaml:45`."""
-        return place_of(self.places, trail)
-
 
 @dataclass(frozen=True, slots=True)
 class LoadedCatalog:
@@ -122,15 +118,6 @@ class LoadedCatalog:
     folder: Path
     problems: tuple[Problem, ...] = ()
     sections: Mapping[str, object] = field(default_factory=dict)
-
-    def trace(self, file: str, trail: Trail) -> str:
-        """Where something is written in one of the YAML files, as reports show it: `parts.yaml:12`."""
-        return place_of(self.places[file], trail) if file in self.places else file
-
-
-def offer_trace(offer: Offer) -> str:
-    """Where an offer is written, as reports show it: `offers.csv:31`."""
-    return place_in_file(OFFERS_FILE, offer.row)
 
 
 def place_in_file(name: str, line: int) -> str:

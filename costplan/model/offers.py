@@ -1,11 +1,11 @@
 """offers.csv read fast: each distinct cell is understood once, and only odd rows are looked at closely."""
 
 import re
-from collections import defaultdict, deque
+from collections import deque
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
-from functools import cached_property, partial
+from functools import partial
 from itertools import islice, repeat
 from operator import add
 from typing import Any, overload
@@ -84,24 +84,6 @@ class Offers(Sequence[Offer]):
 
     def __repr__(self) -> str:
         return f"Offers({list(self)!r})"
-
-    def of_part(self, part: str) -> list[Offer]:
-        """The offers of one part, without making those of others."""
-        positions = self._positions.get(part, ())
-        if self._all is None:
-            new = [position for position in positions if position not in self._made]
-            self._made.update(zip(new, self._make(new), strict=True))
-        return [self[position] for position in positions]
-
-    @cached_property
-    def _positions(self) -> dict[str, list[int]]:
-        by_cell: dict[str, list[int]] = defaultdict(list)
-        for position, cell in enumerate(self._columns[0]):
-            by_cell[cell].append(position)
-        found: dict[str, list[int]] = defaultdict(list)
-        for part, positions in zip(self._meanings[0](by_cell), by_cell.values(), strict=True):
-            found[part] += positions
-        return {part: sorted(positions) for part, positions in found.items()}
 
     def _make(self, positions: Sequence[int]) -> list[Offer]:
         some = len(positions) < len(self)

@@ -56,7 +56,6 @@ class _Happening:
 class _Unit:
     """One machine of a group while a scenario is walked through."""
 
-    machine: Machine
     place: _Place
     arrives: int
     leaves: int | None
@@ -262,7 +261,7 @@ def _walk(shop: Shop, scenario: Scenario) -> dict[str, list[_Unit]]:
             arrives = min(years_of(arrival, shop.years), default=shop.years)
         place = (arrival.arrives if arrival is not None else None) or machine.at
         units[machine.name] = [
-            _Unit(machine, place, arrives, _leaving(shop, scenario, machine)) for _ in range(machine.count)
+            _Unit(place, arrives, _leaving(shop, scenario, machine)) for _ in range(machine.count)
         ]
     dated: dict[int, list[int]] = {}
     for index, event in enumerate(scenario.events):

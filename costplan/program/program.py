@@ -110,19 +110,3 @@ class Program:
             if (row.low is not None and total < row.low) or (row.high is not None and total > row.high):
                 names.append(row.name)
         return names
-
-    def text(self) -> str:
-        """The program in words, one row a line, for review."""
-        names = [variable.name for variable in self.variables]
-
-        def show(terms: "list[tuple[int, int]]") -> str:
-            parts = [f"{'-' if value < 0 else '+'} {abs(value)} {names[index]}" for index, value in terms]
-            return " ".join(parts) or "0"
-
-        lines = [f"least cents: {self.fixed_cost} {show(sorted(self.cost.items()))}"]
-        for row in self.rows:
-            low = "" if row.low is None else f"{row.low} <= "
-            high = "" if row.high is None else f" <= {row.high}"
-            lines.append(f"{row.name}: {low}{show(list(row.terms))}{high}")
-        lines += [f"{v.low} <= {v.name} <= {v.high} whole" for v in self.variables]
-        return "\n".join(lines) + "\n"

@@ -81,11 +81,6 @@ class CircuitRow:
         """The machines in words; so many alike by their number."""
         return (f"{self.count} x " if self.count > 1 else "") + ", ".join(self.machines)
 
-    @property
-    def more_poles(self) -> int:
-        """Poles that they take in their panel more than today, below 0 for fewer."""
-        return 0 if self.breaker_with else (self.poles - self.had_poles) * self.count
-
 
 def circuits_today(facts: Facts, ranked: Ranked, there: There | None = None) -> tuple[CircuitRow, ...]:
     """The circuits of a plan today; machines that take turns at one outlet share a row, and so do those of a group whose

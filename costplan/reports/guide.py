@@ -23,12 +23,10 @@ ORDER = (
 class Page:
     """One page of the guide.
 
-    name: as it is asked for, `shop-file`.
     about: its first sentence, which says what it is for.
     text: all of it, in Markdown.
     """
 
-    name: str
     about: str
     text: str
 
@@ -39,7 +37,7 @@ def page(name: str) -> Page:
         raise KeyError(name)
     text = (PAGES / f"{name}.md").read_text(encoding="utf-8")
     _, about, _ = text.split("\n\n", 2)
-    return Page(name, about, text)
+    return Page(about, text)
 
 
 def list_text() -> str:

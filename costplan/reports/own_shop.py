@@ -1,7 +1,7 @@
 """What today's work takes of the shop's own, off the shelf and from one machine for another, and what the shelf gets."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from costplan.circuits.facts import Facts
@@ -162,10 +162,3 @@ def _replaced(today: Today, step: Step) -> Iterator[tuple[str, str]]:
 
 def _end_words(end: str) -> str:
     return end if end == DISCONNECT else f"receptacle {end}"
-
-
-def off_the_shelf(ranked: Ranked) -> Iterable[tuple[str, int]]:
-    """What the shelf gives today, in words, with how many."""
-    taken = (step for step in ranked.steps if step.act is Act.TAKE_FROM_SHELF)
-    counts = Counter(piece(step.item) for step in taken if "outlet" not in step.kind)
-    return sorted(counts.items())

@@ -46,7 +46,6 @@ class PlanToday:
 
     ranked: Ranked
     there: There
-    details: Details
     circuits: tuple[CircuitRow, ...]
     panels: tuple[PanelTable, ...]
     spaces: tuple[str, ...]
@@ -91,7 +90,6 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
     return PlanToday(
         ranked,
         there,
-        details,
         circuits,
         panels,
         tuple(

@@ -123,7 +123,6 @@ class ListedPart:
 class Order:
     """Everything bought at one supplier today, with the supplier's terms as the catalog has them."""
 
-    supplier: str
     name: str
     parts: tuple[ListedPart, ...]
     charges: OrderCharges
@@ -233,7 +232,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
     ]
     unlisted = tuple(_unlisted(ranked))
     if unlisted:
-        orders.append(Order("", NO_SUPPLIER.name, unlisted, OrderCharges(), NO_SUPPLIER, ()))
+        orders.append(Order(NO_SUPPLIER.name, unlisted, OrderCharges(), NO_SUPPLIER, ()))
     shop = facts.shop
     result = ShoppingList(
         shop.name,
@@ -463,7 +462,7 @@ def _order(facts: Facts, supplier: Supplier, parts: list[ListedPart]) -> Order:
     goods = sum(part.amount_cents for part in parts)
     charges = order_charges(supplier, goods, facts.owner.rate_cents)
     hints = tuple(_hints(supplier, goods))
-    return Order(supplier.id, supplier.name, tuple(parts), charges, supplier, hints)
+    return Order(supplier.name, tuple(parts), charges, supplier, hints)
 
 
 def _hints(supplier: Supplier, goods_cents: int) -> Iterable[str]:

@@ -46,7 +46,6 @@ FEEDER_RULE = "sized to the rating of the panel it feeds [NFPA 70 215.2, 215.3]"
 
 _Plainness = tuple[Decimal | int | str, ...]
 """What orders options of one kind; the last two are what they cost alone, in cents, and their words."""
-FEEDER_REASONS = ("load current", "conductor", "largest wire", "voltage drop", "grounding conductor")
 
 
 def sizes_text(facts: Facts, machine: str | None) -> str:

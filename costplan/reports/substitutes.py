@@ -9,7 +9,7 @@ from functools import cached_property
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Need
 from costplan.ledger.lines import LineKind
-from costplan.ledger.unit_cost import pack_cost, pack_worth, unit_cost
+from costplan.ledger.unit_cost import pack_worth, unit_cost
 from costplan.model.catalog import Condition, Supplier
 from costplan.model.choices import SurplusRule
 from costplan.program.ranking import Ranked
@@ -27,8 +27,7 @@ HIGHEST_PRICE_CENTS = 10**8
 class Substitute:
     """Another offer for everything a line serves; the rest of the list stays as it is.
 
-    `extra_cents` is in today's money with tax, cuts, fees, expected rejects, inspection and resale;
-    `extra_cash_cents` is what more leaves the pocket today.
+    `extra_cents` is in today's money with tax, cuts, fees, expected rejects, inspection and resale.
     """
 
     part: str
@@ -39,7 +38,6 @@ class Substitute:
     unit: str
     price_cents: int
     extra_cents: int
-    extra_cash_cents: int
     note: str
     offer_row: int
 
@@ -59,26 +57,24 @@ class SurplusLimit:
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """What so many of some needs take of a deal: units as sold, their price, worth today and cash."""
+    """What so many of some needs take of a deal: units as sold, their price and what they cost in today's money."""
 
     quantity: int
     goods_cents: int
     worth_cents: int
-    cash_cents: int
 
 
 def taken_of(market: Market, deal: Deal, needs: Mapping[Need, int]) -> Taken | None:
     """What the needs take of a deal bought for them alone; None when the pieces do not fit its reels."""
     costs = [unit_cost(market, deal, need).of(count) for need, count in needs.items()]
-    worth, cash = int(sum(cost.worth for cost in costs)), int(sum(cost.cash for cost in costs))
+    worth = int(sum(cost.worth for cost in costs))
     units = sum(count * (need.length_ft or 1) for need, count in needs.items())
     if deal.pack is None:
-        return Taken(units, int(sum(cost.goods for cost in costs)), worth, cash)
+        return Taken(units, int(sum(cost.goods for cost in costs)), worth)
     packs = _packs_for(deal, needs, units)
     if packs is None:
         return None
-    worth += packs * pack_worth(market, deal)
-    return Taken(packs, packs * deal.price_cents, worth, cash + packs * pack_cost(deal))
+    return Taken(packs, packs * deal.price_cents, worth + packs * pack_worth(market, deal))
 
 
 def _packs_for(deal: Deal, needs: Mapping[Need, int], units: int) -> int | None:
@@ -152,16 +148,11 @@ class Counterpart:
             if line.offer_row == row and (line.year == 0 or line.kind in kinds) and not line.forecast
         )
 
-    def _cash_of(self, row: int) -> int:
-        deal, needs = self.deals[row], self.wanted[row]
-        cash = int(sum(unit_cost(self.market, deal, need).of(count).cash for need, count in needs.items()))
-        return cash + (self.packs.get(row, 0) * pack_cost(deal) if deal.pack is not None else 0)
-
-    def fee_change(self, row: int, other: Supplier, goods_cents: int) -> tuple[int, int, str]:
-        """How orders' charges change when a line goes to another supplier for that much: in worth, in cash, in words."""
+    def fee_change(self, row: int, other: Supplier, goods_cents: int) -> tuple[int, str]:
+        """How orders' charges change when a line goes to another supplier for that much: in worth, in words."""
         mine = self.deals[row].supplier
         left, gained = -self._goods_of(self.deals[row], self.wanted[row]), goods_cents
-        worth, cash, notes = 0, 0, []
+        worth, notes = 0, []
         changes = {mine.id: (mine, left)} if mine.id != other.id else {}
         changes[other.id] = (other, gained if mine.id != other.id else left + gained)
         for supplier, by in changes.values():
@@ -170,14 +161,13 @@ class Counterpart:
             was = self._charges(supplier, before, used=count > 0)
             now = self._charges(supplier, before + by, used=after_count > 0)
             worth += now.worth_cents - was.worth_cents
-            cash += now.cash_cents - was.cash_cents
             if now.short_cents > was.short_cents:
                 notes.append(f"{supplier.name} then misses its smallest order")
             elif now.delivery_cents > was.delivery_cents and count:
                 notes.append(f"{supplier.name} then charges delivery")
             elif not count and now.worth_cents:
                 notes.append("another order with its fees")
-        return worth, cash, "; ".join(notes)
+        return worth, "; ".join(notes)
 
     def _charges(self, supplier: Supplier, goods_cents: int, *, used: bool) -> OrderCharges:
         return order_charges(supplier, goods_cents, self.market.owner_hour_cents) if used else OrderCharges()
@@ -205,7 +195,7 @@ class Counterpart:
         taken = taken_of(self.market, deal, needs)
         if taken is None or not self._enough(deal, taken.quantity):
             return None
-        worth, cash, note = self.fee_change(row, deal.supplier, taken.goods_cents)
+        worth, note = self.fee_change(row, deal.supplier, taken.goods_cents)
         return Substitute(
             deal.part.id,
             joined(deal.part.name, designation(deal.part), ()),
@@ -215,7 +205,6 @@ class Counterpart:
             unit_of(deal),
             deal.price_cents,
             taken.worth_cents - self.worth_of(row) + worth,
-            taken.cash_cents - self._cash_of(row) + cash,
             note,
             deal.offer.row,
         )
@@ -242,7 +231,7 @@ class Counterpart:
                 return (SurplusLimit(str(deal.offer.condition), unit_of(deal), None, ""),)
             most = self._most(deal, needs, new.extra_cents + self.worth_of(row))
             return (SurplusLimit(str(deal.offer.condition), unit_of(deal), most, against),)
-        change, *_ = self.fee_change(row, FOUND_ELSEWHERE, 0)
+        change, _ = self.fee_change(row, FOUND_ELSEWHERE, 0)
         found = []
         for condition in SURPLUS:
             if condition in deal.kind.reject or condition in deal.kind.resale:
@@ -272,7 +261,7 @@ class Counterpart:
         taken = taken_of(self.market, deal, needs)
         if taken is None:
             return None
-        change, *_ = self.fee_change(row, deal.supplier, taken.goods_cents)
+        change, _ = self.fee_change(row, deal.supplier, taken.goods_cents)
         return self._most(deal, needs, self.worth_of(row) - change)
 
     def _most(self, deal: Deal, needs: Mapping[Need, int], worth_cents: int) -> int | None:

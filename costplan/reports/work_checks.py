@@ -100,7 +100,7 @@ def tested_cords(doers: Doers, cords: Iterable[Draft]) -> Iterator[Draft]:
         what = "each cord made up" if phase is Phase.CORDS else "the cord with the other plug"
         words = f"test {what}: ground through, no short, each wire on its terminal"
         rank = TESTED[phase]
-        yield replace(draft, rank=rank, words=words, step=None, frees=(), along=(), who=doers.owner)
+        yield replace(draft, rank=rank, words=words, step=None, frees=(), who=doers.owner)
 
 
 TESTED = {Phase.CORDS: 2, Phase.MOVE: 3}

@@ -31,8 +31,7 @@ class WorkLine:
     """One line of the list: when, where, who, what.
 
     `step` is the step of the plan that it does, None for a line that only prepares or ends others; `frees` are the
-    steps whose thing is free from here on, `along` those that it does as well. `count` is how many alike, of machines of
-    one group.
+    steps whose thing is free from here on. `count` is how many alike, of machines of one group.
     """
 
     number: int
@@ -44,7 +43,6 @@ class WorkLine:
     step: Step | None = None
     frees: tuple[Step, ...] = ()
     count: int = 1
-    along: tuple[Step, ...] = ()
     wiring: bool = False
     """Whether it is work on the wires of a circuit, or in a panel."""
 
@@ -74,7 +72,6 @@ def work_list(facts: Facts, ranked: Ranked) -> WorkList:
             draft.step,
             draft.frees,
             draft.count,
-            draft.along,
             draft.circuit is not None,
         )
         for number, draft in enumerate(drafts, 1)

@@ -76,14 +76,6 @@ def building_wire_ampacity_a(awg: str, temperature_c: int, material: str = "copp
     return int(tables.look_up(BUILDING_WIRE, key, f"ampacity_{temperature_c}c_a"))
 
 
-def nonmetallic_cable_ampacity_a(awg: str) -> int:
-    """Ampacity of copper nonmetallic-sheathed cable in amperes. Raises LookupError.
-
-    Source: NFPA 70 334.80.
-    """
-    return int(tables.look_up(NONMETALLIC_CABLE, {"awg": awg}, "ampacity_a"))
-
-
 def cord_ampacity_a(awg: str, current_carrying: int) -> int:
     """Ampacity of hard and junior hard service cord in amperes at 30 C ambient.
 

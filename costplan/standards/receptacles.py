@@ -19,7 +19,6 @@ ONE_LINE_V = 120
 """Volts between a line and its neutral, which then is no wire besides."""
 LARGEST_DUPLEX_A = 20
 """Receptacles of up to so many amperes are made with two openings; common practice, no source."""
-FAMILIES = ("straight", "locking", PIN_AND_SLEEVE)
 
 
 @dataclass(frozen=True, slots=True)

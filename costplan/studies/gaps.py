@@ -33,7 +33,6 @@ class Gap:
 
     machine: str
     reason: str
-    unpriced: bool
     cheaper: bool = False
 
 
@@ -70,9 +69,9 @@ def gap(bench: Bench, machine: str, wanted: Wanted, *, others_first: bool = Fals
     if any(option.for_sale if others_first else option.open for option in options):
         return None
     if options:
-        return Gap(machine, what_lacks(bench, least_lacking(bench, options)), unpriced=True)
+        return Gap(machine, what_lacks(bench, least_lacking(bench, options)))
     reasons = [entry.reason for entry in unbuildable(bench, machine, wanted)]
-    return Gap(machine, reasons[0], unpriced=False) if reasons else None
+    return Gap(machine, reasons[0]) if reasons else None
 
 
 def by_reason(gaps: Iterable[Gap]) -> dict[str, list[str]]:

@@ -117,7 +117,6 @@ class Leveling:
 
     facts: Facts
     ranked: Ranked
-    scope: tuple[ScopeItem, ...]
     estimate: Estimate
     bids: tuple[LeveledBid, ...]
     break_evens: tuple[BreakEven, ...]
@@ -147,7 +146,7 @@ def level(
     crews = [c for c in facts.crews if c.role is Role.ELECTRICIAN]
     crews += [crew_of(bid, crew.permit_cents) for bid in listed if bid.hourly]
     evens = tuple(against(hourly, bid, scope) for bid in listed if not bid.hourly for hourly in crews)
-    return Leveling(facts, ranked, scope, estimate, leveled, evens, tuple(_remarks(ranked, scope)))
+    return Leveling(facts, ranked, estimate, leveled, evens, tuple(_remarks(ranked, scope)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,14 +37,13 @@ EDITIONS = (2014, 2017, 2020, NEWEST_READING)
 class Turning:
     """Protection, of people or against tampering, of circuits alike that turns on what nobody said.
 
-    `cents` is what it adds to one circuit, None where nobody sells such a device at a price; `priced` whether the plan has it.
+    `cents` is what it adds to one circuit, None where nobody sells such a device at a price.
     `others` take turns on the circuit of `machine`, whose one breaker protects them as well.
     """
 
     machine: str
     count: int
     cents: int | None
-    priced: bool
     others: tuple[str, ...] = ()
 
     @property
@@ -59,7 +58,7 @@ def on_the_edition(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
         return ()
     pricer = _pricer(facts, ranked)
     return tuple(
-        Turning(made.names[0], made.count, made.extra_cents(pricer), True, made.names[1:])
+        Turning(made.names[0], made.count, made.extra_cents(pricer), made.names[1:])
         for made in _made_today(facts, ranked)
         if turns_on_edition(facts, made.circuit)
     )
@@ -69,7 +68,7 @@ def on_the_place(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
     """Circuits made today without protection that would have it if their place were listed, of which nobody said."""
     pricer = _pricer(facts, ranked)
     return tuple(
-        Turning(made.names[0], made.count, made.extra_cents(pricer), False, made.names[1:])
+        Turning(made.names[0], made.count, made.extra_cents(pricer), made.names[1:])
         for made in _made_today(facts, ranked)
         if turns_on_place(facts, made.circuit)
     )
@@ -79,7 +78,7 @@ def at_the_machines(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
     """Circuits made today whose outlet beside the panel has no protection, and would where a machine on its cord stands."""
     pricer = _pricer(facts, ranked)
     return tuple(
-        Turning(made.names[0], made.count, made.extra_cents(pricer), False, made.names[1:])
+        Turning(made.names[0], made.count, made.extra_cents(pricer), made.names[1:])
         for made in _made_today(facts, ranked)
         if any(turns_on_machine(facts, circuit) for circuit in made.serves)
     )
@@ -125,8 +124,7 @@ def _against_tampering(facts: Facts, ranked: Ranked, turns: "Callable[[_Made], b
                 for each in (False, True)
             )
             cents = None if plain is None or other is None else (other - plain) * len(made.outlets)
-            priced = tamper_resistant_end(made.circuit.receptacle)
-            found.append(Turning(made.names[0], made.count, cents, priced, made.names[1:]))
+            found.append(Turning(made.names[0], made.count, cents, made.names[1:]))
     return tuple(found)
 
 

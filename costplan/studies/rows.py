@@ -79,7 +79,7 @@ def _unless_hindered(bench: Bench, belongs: Callable[[Option], bool], cell: Cell
     cheaper = cell.ranked and hindered(bench, belongs, cell.ranked, clock)
     if not cheaper:
         return cell
-    gaps = tuple(Gap(machine, what, unpriced=True, cheaper=True) for machine, _, what in cheaper.ways)
+    gaps = tuple(Gap(machine, what, cheaper=True) for machine, _, what in cheaper.ways)
     return Cell(None, cell.exceptions, gap_words(bench.facts, gaps), gaps, cheaper.at_least_cents)
 
 

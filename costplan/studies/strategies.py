@@ -86,4 +86,4 @@ def _gap(bench: Bench, machine: str, words: Words, *, others_first: bool) -> Gap
     reasons = [
         entry.reason for entry in bench.survey.unbuildable if entry.machine == machine and wanted(entry.way)
     ]
-    return Gap(machine, reasons[0], unpriced=False) if reasons else None
+    return Gap(machine, reasons[0]) if reasons else None

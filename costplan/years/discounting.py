@@ -24,42 +24,6 @@ def single_worth(rate: Decimal, years: int) -> Decimal:
         return 1 / (1 + rate) ** years
 
 
-def series_worth(rate: Decimal, years: int) -> Decimal:
-    """Worth today of one dollar at the end of each of `years` years; a rate of 0 gives `years`.
-
-    Raises ValueError naming the argument that is out of range.
-
-    >>> round(series_worth(Decimal("0.05"), 10), 4)
-    Decimal('7.7217')
-
-    Source: NIST Handbook 135, uniform present value (UPV) factor.
-    """
-    _check(rate, years)
-    return sum((single_worth(rate, year) for year in range(1, years + 1)), Decimal(0))
-
-
-def growing_worth(rate: Decimal, growth: Decimal, years: int) -> Decimal:
-    """Worth today of one dollar in today's prices at the end of year `years`, growing at `growth` a year.
-
-    Raises ValueError naming the argument that is out of range.
-    Source: NIST Handbook 135, modified present value factor, ((1 + e) / (1 + d)) ** t.
-    """
-    _check(rate, years)
-    _check(growth, years)
-    with localcontext() as context:
-        context.prec = PRECISION
-        return ((1 + growth) / (1 + rate)) ** years
-
-
-def growing_series_worth(rate: Decimal, growth: Decimal, years: int) -> Decimal:
-    """Worth today of one dollar a year in today's prices, years 1 to `years`, growing at `growth`.
-
-    Raises ValueError naming the argument that is out of range.
-    Source: NIST Handbook 135, modified uniform present value (UPV*) factor; `years` when growth equals rate.
-    """
-    return sum((growing_worth(rate, growth, year) for year in range(1, years + 1)), Decimal(0))
-
-
 def residual_share(
     resale: Decimal, lasts_years: int | None, age_years: int, *, straight_line: bool
 ) -> Decimal:

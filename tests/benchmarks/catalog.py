@@ -23,7 +23,6 @@ from costplan.model.loading import OFFERS_FILE, load_catalog
 from costplan.model.offers import COLUMNS, REQUIRED, Offers, check_offers, read_offers
 
 REPEATS = 7
-LISTED_PARTS = 40
 AIM = 5
 
 
@@ -74,12 +73,6 @@ def main() -> None:
                 assert isinstance(offers, Offers), found
                 return offers
 
-            def shopping_list(checked: Callable[[], Offers] = checked, parts: set[str] = parts) -> object:
-                """The cheapest offer of each of some parts."""
-                offers = checked()
-                listed = [offers.of_part(part) for part in sorted(parts)[:LISTED_PARTS]]
-                return [min((o.price_cents, o.row) for o in some if o.price_cents) for some in listed if some]
-
             def every_offer(path: Path = path, parts: set[str] = parts) -> object:
                 return read_offers(read_table(path, COLUMNS, REQUIRED), parts)
 
@@ -87,7 +80,6 @@ def main() -> None:
                 "pandas.read_csv (floor)": lambda path=path: pd.read_csv(path),
                 "pandas.read_csv, all text": lambda path=path: pd.read_csv(path, dtype=str),
                 "offers read and checked": checked,
-                f"the same, {LISTED_PARTS} parts' cheapest offers": shopping_list,
                 "the same, every offer made": every_offer,
                 "whole catalog read and checked": lambda folder=folder: load_catalog(folder),
             }

@@ -9,6 +9,7 @@ from small_shop import write_small_shop
 
 from costplan.checks.check_bids import check_bids
 from costplan.files.problems import Problem, errors_of
+from costplan.files.yaml_reader import place_of
 from costplan.model.base import meaning
 from costplan.model.bids import (
     Bid,
@@ -75,7 +76,7 @@ def test_a_sound_file_has_no_problems(tmp_path: Path) -> None:
     loaded = written(tmp_path, BIDS)
     assert loaded.problems == ()
     assert check_bids(loaded, *small(tmp_path)) == []
-    assert loaded.trace(("bids", 1, "rate")) == "bids.yaml:14"
+    assert place_of(loaded.places, ("bids", 1, "rate")) == "bids.yaml:14"
 
 
 def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:

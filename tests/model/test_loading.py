@@ -7,6 +7,7 @@ from small_shop import FILES, with_change, write_small_shop
 
 from costplan.checks.checks import check_shop
 from costplan.files.csv_reader import parse_table
+from costplan.files.yaml_reader import place_of
 from costplan.model.catalog import Condition, Offer
 from costplan.model.loading import (
     catalog_of,
@@ -14,7 +15,6 @@ from costplan.model.loading import (
     load_catalog_with_places,
     load_shop,
     load_shop_with_places,
-    offer_trace,
 )
 from costplan.model.offers import COLUMNS, REQUIRED, read_offers
 
@@ -27,8 +27,8 @@ def test_small_shop_is_read_with_its_places(tmp_path: Path) -> None:
     assert problems == []
     assert shop == loaded.shop
     assert shop.machines[1].amps_a == Decimal("12.8")
-    assert loaded.trace(("scenarios", 1, "events", 0)) == "garage.yaml:38"
-    assert loaded.trace(("machines", 0, "volts")) == "garage.yaml:25"
+    assert place_of(loaded.places, ("scenarios", 1, "events", 0)) == "garage.yaml:38"
+    assert place_of(loaded.places, ("machines", 0, "volts")) == "garage.yaml:25"
 
 
 def test_catalog_is_read_with_its_rows(tmp_path: Path) -> None:
@@ -42,8 +42,9 @@ def test_catalog_is_read_with_its_rows(tmp_path: Path) -> None:
         "conductors": Decimal(2),
         "ground_awg": Decimal(12),
     }
-    assert offer_trace(catalog.offers[1]) == "offers.csv:3"
-    assert load_catalog_with_places(tmp_path / "catalog").trace("parts.yaml", ("parts", 1)) == "parts.yaml:6"
+    assert catalog.offers[1].row == 3
+    loaded = load_catalog_with_places(tmp_path / "catalog")
+    assert place_of(loaded.places["parts.yaml"], ("parts", 1)) == "parts.yaml:6"
 
 
 def test_fast_offers_equal_validated_ones(tmp_path: Path) -> None:

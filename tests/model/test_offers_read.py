@@ -79,13 +79,11 @@ def test_quickly_read_offers_are_those_read_one_by_one(table: Table, data: st.Da
     assert len(lazy) == len(known)
 
 
-def test_the_offers_of_one_part_are_found_without_the_others() -> None:
+def test_there_is_no_offer_beyond_the_last() -> None:
     rows = "".join(f"p{number % 3},s,new,{number}.00,each\n" for number in range(1, 8))
     table = parse_table(f"{','.join(REQUIRED)}\n{rows}", "offers.csv", COLUMNS, REQUIRED)
     offers, _ = check_offers(table, {"p0", "p1", "p2"})
 
-    assert [offer.row for offer in offers.of_part("p1")] == [2, 5, 8]
-    assert offers.of_part("p9") == []
     with pytest.raises(IndexError):
         offers[7]
 

@@ -8,6 +8,7 @@ receptacle 10, breaker 20, box 10, armored cable 5 x 2 = 10, cord 30 x 3 = 90, p
 call-out 50, permit 60, less resale 40 % of 90 and 20 % of 12 = 38.40: 618.60.
 """
 
+from collections.abc import Iterable
 from typing import Any
 
 import pytest
@@ -33,6 +34,7 @@ from costplan.model.choices import Method, SurplusRule
 from costplan.model.shop import Shop
 from costplan.program.choice import build_frame
 from costplan.program.clashes import with_more_spaces
+from costplan.program.program import Program
 from costplan.program.ranking import Bench, NoPlanError, Ranked
 from costplan.studies.comparison import Comparison, compare
 
@@ -475,15 +477,28 @@ def test_a_longer_cord_for_a_move_starts_its_life_anew() -> None:
 # (12) the program in words
 
 
+def in_words(program: Program) -> list[str]:
+    """The program in words, one row a line."""
+    names = [variable.name for variable in program.variables]
+
+    def show(terms: Iterable[tuple[int, int]]) -> str:
+        parts = [f"{'-' if value < 0 else '+'} {abs(value)} {names[index]}" for index, value in terms]
+        return " ".join(parts) or "0"
+
+    lines = [f"least cents: {program.fixed_cost} {show(sorted(program.cost.items()))}"]
+    for row in program.rows:
+        low = "" if row.low is None else f"{row.low} <= "
+        high = "" if row.high is None else f" <= {row.high}"
+        lines.append(f"{row.name}: {low}{show(row.terms)}{high}")
+    return lines + [f"{v.low} <= {v.name} <= {v.high} whole" for v in program.variables]
+
+
 def test_the_program_in_words_says_what_it_counts() -> None:
     bench = Bench.over(Facts(make_shop([SAW, DRILL]), make_catalog()), SurplusRule.ALLOWED)
     pricer = bench.pricers[0]
-    text = (
-        build_frame(bench.facts, pricer.market, bench.survey, bench.open_options())
-        .hiring(pricer)
-        .program.text()
+    rows = in_words(
+        build_frame(bench.facts, pricer.market, bench.survey, bench.open_options()).hiring(pricer).program
     )
-    rows = text.splitlines()
     cord, wall = (
         "by cord, from panel, push-in plugs, cut without spare length, heavy-duty cord jacket",
         "by wall drop, from panel, push-in plugs",

@@ -112,7 +112,6 @@ def test_a_way_that_cannot_be_built_leaves_its_row_incomplete() -> None:
     cords = result.matrix["cords", "surplus"]
     assert cords.present_value_cents is None
     assert "56 C" in cords.gaps[0].reason
-    assert not cords.gaps[0].unpriced
     assert missing(result)[0].startswith(
         "No verdict between fixed drops and cords: 1 machine (saw) has no cord"
     )

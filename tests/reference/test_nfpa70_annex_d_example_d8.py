@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
+from costplan.circuits.protection import motor_limit_a
 from costplan.circuits.size_types import Load
-from costplan.circuits.sizing import motor_breaker_limit_a
 from costplan.model.choices import LoadKind
 from costplan.standards import motors, overcurrent
 
@@ -49,7 +49,7 @@ def test_breaker_limit_of_the_25_hp_motor() -> None:
     """250 % of 34 A is 85 A, next standard 90 A (derived)."""
     motor = Load(480, 3, False, LoadKind.MOTOR, Decimal(25), Decimal(32), True, None)
 
-    assert motor_breaker_limit_a(motor) == 90
+    assert motor_limit_a(motor, Decimal(34)) == 90
 
 
 # the example as a shop file, through `costplan size` --------------------------------------------------

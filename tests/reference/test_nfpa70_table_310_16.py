@@ -56,4 +56,4 @@ def test_has_these_rows_and_no_others() -> None:
 @pytest.mark.parametrize("awg", ["14", "12", "10", "8", "6", "4", "3", "2"])
 def test_nonmetallic_cable_takes_the_60_c_column(awg: str) -> None:
     """334.80: whatever its insulation is rated for."""
-    assert COPPER[awg][0] == conductors.nonmetallic_cable_ampacity_a(awg)
+    assert COPPER[awg][0] == int(tables.find_row(conductors.NONMETALLIC_CABLE, {"awg": awg})["ampacity_a"])

@@ -9,7 +9,7 @@ from costplan.circuits.circuit import Builder
 from costplan.circuits.facts import Facts
 from costplan.ledger.options import survey
 from costplan.model.choices import Service
-from costplan.standards import cords
+from costplan.standards import cords, tables
 from costplan.years.calendar import lives, scenarios_of
 
 
@@ -30,16 +30,16 @@ from costplan.years.calendar import lives, scenarios_of
 )
 def test_type(code: str, service: str, volts: int, awg_at_most: str) -> None:
     """Sizes made are from memory."""
-    found = cords.find_cord_type(code)
+    found = tables.find_row(cords.TYPES, {"type": code})
 
-    assert (service, volts, awg_at_most) == (found.service, found.volts, found.awg_at_most)
+    assert (service, str(volts), awg_at_most) == (found["service"], found["volts"], found["awg_at_most"])
 
 
-@pytest.mark.parametrize("cord", cords.cord_types(), ids=lambda cord: cord.code)
-def test_letters_say_service_oil_and_weather(cord: cords.CordType) -> None:
-    assert (cord.service == "junior hard") == cord.code.startswith("SJ")
-    assert cord.oil_resistant == ("O" in cord.code)
-    assert cord.wet_and_sunlight == cord.code.endswith("W")
+@pytest.mark.parametrize("cord", tables.table(cords.TYPES), ids=lambda cord: cord["type"])
+def test_letters_say_service_oil_and_weather(cord: tables.Row) -> None:
+    assert (cord["service"] == "junior hard") == cord["type"].startswith("SJ")
+    assert (cord["jacket_oil_resistant"] == "yes") == ("O" in cord["type"])
+    assert (cord["wet_and_sunlight"] == "yes") == cord["type"].endswith("W")
 
 
 @pytest.mark.parametrize(

@@ -5,8 +5,9 @@ from itertools import accumulate
 
 import numpy_financial
 import pytest
+from worths import series_worth
 
-from costplan.years.discounting import series_worth, single_worth
+from costplan.years.discounting import single_worth
 
 MACHINE = (-16000, 2000, 4000, 5000, 5000, 5000, 5000)
 """Section 16.2: the Regular Machine, at 9 %."""

@@ -2,8 +2,9 @@
 
 from decimal import Decimal
 
+from costplan.circuits.protection import motor_limit_a
 from costplan.circuits.size_types import Load, Rules, Wiring
-from costplan.circuits.sizing import motor_breaker_limit_a, size_circuit
+from costplan.circuits.sizing import size_circuit
 from costplan.model.choices import LoadKind, Occupancy
 
 MOTOR = Load(240, 3, False, LoadKind.MOTOR, Decimal("7.5"), None, True, None)
@@ -17,4 +18,4 @@ def test_step_by_step() -> None:
     assert size.current_a == 22
     assert size.minimum_ampacity_a == Decimal("27.5")
     assert size.awg == "10"
-    assert motor_breaker_limit_a(MOTOR) == 60
+    assert motor_limit_a(MOTOR, size.current_a) == 60

@@ -3,8 +3,9 @@
 from decimal import Decimal
 
 import pytest
+from worths import series_worth
 
-from costplan.years.discounting import series_worth, single_worth
+from costplan.years.discounting import single_worth
 
 RATE = Decimal("0.03")
 

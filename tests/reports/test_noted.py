@@ -249,7 +249,7 @@ def test_machines_that_take_turns_share_a_circuit_only_by_their_plugs(
     best = best_plans(Bench.over(facts, facts.shop.money.surplus), 1)[0]
     rows = circuits_today(facts, best)
     assert len(rows) == circuits
-    assert sum(row.more_poles for row in rows) == 2 * circuits
+    assert sum(row.poles for row in rows) == 2 * circuits
     assert sorted(name for row in rows for name in row.machines) == ["jointer", "planer"]
     run_ft = [row.run_ft for row in rows]
     assert len(set(run_ft)) == 1  # each has a whole run of its own

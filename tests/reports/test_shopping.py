@@ -111,7 +111,6 @@ def test_a_substitute_costs_what_the_walk_says(market: str) -> None:
                 assert "smallest order" in entry.note
                 continue
             assert present_value(other.lines) - present_value(plan.lines) == entry.extra_cents
-            assert paid(other) - paid(plan) == entry.extra_cash_cents
             seen += 1
     assert seen or market == "store only"
 

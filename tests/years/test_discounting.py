@@ -1,50 +1,29 @@
 """Edges of the discount factors and the worth that is left."""
 
-from collections.abc import Callable
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costplan.years.discounting import (
-    growing_series_worth,
-    growing_worth,
-    residual_share,
-    series_worth,
-    single_worth,
-)
+from costplan.years.discounting import residual_share, single_worth
 
-RATES = st.decimals("-0.5", "0.5", places=3)
 YEARS = st.integers(0, 40)
 
 
-@pytest.mark.parametrize("factor", [single_worth, series_worth])
-def test_a_rate_of_minus_100_percent_is_refused(factor: Callable[[Decimal, int], Decimal]) -> None:
+def test_a_rate_of_minus_100_percent_is_refused() -> None:
     with pytest.raises(ValueError, match="rate is -1"):
-        factor(Decimal(-1), 3)
+        single_worth(Decimal(-1), 3)
 
 
 def test_negative_years_are_refused() -> None:
     with pytest.raises(ValueError, match="years is -1"):
-        growing_worth(Decimal("0.03"), Decimal("0.01"), -1)
+        single_worth(Decimal("0.03"), -1)
 
 
 @given(YEARS)
-def test_a_rate_of_zero_counts_years(years: int) -> None:
+def test_a_rate_of_zero_discounts_nothing(years: int) -> None:
     assert single_worth(Decimal(0), years) == 1
-    assert series_worth(Decimal(0), years) == years
-
-
-@given(RATES, YEARS)
-def test_growth_at_the_discount_rate_cancels(rate: Decimal, years: int) -> None:
-    assert growing_series_worth(rate, rate, years) == years
-
-
-@given(RATES, YEARS)
-def test_no_growth_is_the_plain_factor(rate: Decimal, years: int) -> None:
-    difference = growing_worth(rate, Decimal(0), years) - single_worth(rate, years)
-    assert abs(difference) < Decimal("1e-15") * single_worth(rate, years)
 
 
 @pytest.mark.parametrize(
