@@ -183,6 +183,10 @@ class Plan:
             if count
         ]
 
+    def made_here(self) -> list[tuple[str, Way, int]]:
+        """Its shares whose circuits are reckoned here: no way of a quote, nothing that is taken away."""
+        return [share for share in self.shares() if not share[1].quoted and not share[1].gone]
+
     @property
     def kinds(self) -> Mapping[str, Counter[str]]:
         """How many machines of every strand have each kind of way a person would name; the panel is none of it."""

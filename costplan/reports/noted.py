@@ -170,13 +170,11 @@ def _of_machines(today: Today) -> Iterator[tuple[Topic, str]]:
         if way.method is Method.CORD and not way.gone and machine in still:
             yield Topic.STILL_CORD, _still(facts, machine, still[machine])
     standings = first_standings(facts.shop)
-    for machine, way, _ in today.ranked.plan.shares():
-        if not way.quoted and not way.gone:
-            circuit = Builder(facts, facts.machines[machine], way).build(standings[machine])
-            size = circuit.cord_size or circuit.size
-            if size.drops_too_much:
-                more = f"{size.voltage_drop * 100:.1f} %"
-                yield Topic.VOLTAGE_DROP, Line(written(facts, machine), more)
+    for machine, way, _ in today.ranked.plan.made_here():
+        circuit = Builder(facts, facts.machines[machine], way).build(standings[machine])
+        size = circuit.cord_size or circuit.size
+        if size.drops_too_much:
+            yield Topic.VOLTAGE_DROP, Line(written(facts, machine), f"{size.voltage_drop * 100:.1f} %")
 
 
 def _still(facts: Facts, machine: str, share: Decimal) -> str:

@@ -32,7 +32,7 @@ from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
 from costplan.standards import conductors, motors, overcurrent, receptacles
 from costplan.studies.protection_cost import space_of, turns_on_edition, turns_on_machine, turns_on_place
-from costplan.studies.size_cost import breaker_words, difference_words, kept_words, lead_words
+from costplan.studies.size_cost import Told, breaker_words, difference_words, kept_words, lead_words
 
 REACH_FT = 8
 """Above this work is done from a ladder; common practice, no source."""
@@ -298,11 +298,9 @@ def _asked_mark(powered: Powered) -> str:
     """What a motor's disconnect must be marked for at least; empty where its horsepower is not in the file."""
     load = powered.circuit.supplied.load
     power_hp = switched_hp(load)
-    return (
-        ""
-        if power_hp is None
-        else f"at least {mark_words(horsepower_mark(load.volts, load.phases), power_hp)}"
-    )
+    if power_hp is None:
+        return ""
+    return f"at least {mark_words(horsepower_mark(load.volts, load.phases), power_hp)}"
 
 
 def _marked_too_low(powered: Powered) -> str:
@@ -317,9 +315,10 @@ def _marked_too_low(powered: Powered) -> str:
 
 def _said_otherwise(facts: Facts, ranked: Ranked, powered: Powered, **said: object) -> str:
     """What a machine's new circuit costs more or less if the file said this of it; empty where that is not known."""
-    machine = powered.machine
-    other = machine.model_copy(update=said)
-    return difference_words(facts, ranked, powered.way, powered.circuit.standing, machine, other)
+    known = Told(powered.way, powered.circuit.standing, powered.machine)
+    return difference_words(
+        facts, ranked, known, replace(known, machine=known.machine.model_copy(update=said))
+    )
 
 
 def _terminals(facts: Facts, ranked: Ranked, powered: Powered, made: bool) -> bool | str:
@@ -484,7 +483,8 @@ def _if_thinner(facts: Facts, ranked: Ranked, powered: Powered) -> str:
         return ""
     usual = usual_ground_awg(now.awg)
     other = machine.model_copy(update={"now": now.model_copy(update={"ground_awg": usual})})
-    money = kept_words(facts, ranked, powered.way, powered.circuit.standing, machine, other)
+    known = Told(powered.way, powered.circuit.standing, powered.machine)
+    money = kept_words(facts, ranked, known, replace(known, machine=other))
     return f"; with one of {usual} AWG {money}" if money else ""
 
 

@@ -11,7 +11,7 @@ from costplan.program.ranking import Ranked
 from costplan.reports.priced import Priced
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
-from costplan.studies.size_cost import difference_words
+from costplan.studies.size_cost import Told, difference_words
 
 Holds = Callable[[Facts, Ranked, Powered, bool], bool | str]
 """Whether a topic holds of a machine's circuit; the last says whether its run is made today.
@@ -45,7 +45,8 @@ def _heater_on_a_plug(facts: Facts, ranked: Ranked, powered: Powered, made: bool
     if not made or powered.way.method not in DROPS:
         return True
     wired = replace(powered.way, family=None, slack_ft=Decimal(0), ground_fault_receptacle=False, grip=0)
-    money = difference_words(facts, ranked, powered.way, circuit.standing, machine, machine, wired)
+    known = Told(powered.way, circuit.standing, machine)
+    money = difference_words(facts, ranked, known, replace(known, way=wired))
     return Priced(f"hard-wired, {money}", "") if money else True
 
 

@@ -231,9 +231,9 @@ def _each(facts: Facts, ranked: Ranked, circuits: Sequence[CircuitRow]) -> Itera
     standings = first_standings(facts.shop)
     yield from dict.fromkeys(_one_more(facts, ranked, circuits, standings))
     today = {name for row in circuits for name in row.machines}
-    for name, way, _ in ranked.plan.shares():
+    for name, way, _ in ranked.plan.made_here():
         machine = facts.machines[name]
-        if name not in today and not way.quoted and not way.gone:
+        if name not in today:
             plate = f"{written(facts, name)} ({nameplate(machine)})"
             circuit = Builder(facts, machine, way).build(standings[name], first=True)
             words = f"{way.describe()}; {_priced_by(way, circuit)}"
@@ -249,8 +249,8 @@ def _one_more(
     number = {name: row.number for row in circuits for name in row.machines}
     made = [
         (number[name], way, Builder(facts, facts.machines[name], way).build(standings[name], first=True))
-        for name, way, _ in ranked.plan.shares()
-        if name in number and not way.quoted and not way.gone
+        for name, way, _ in ranked.plan.made_here()
+        if name in number
     ]
     for _, way, circuit in sorted(made, key=itemgetter(0)):
         yield f"one more circuit, {circuit_method(way, circuit)}, {_priced_by(way, circuit)}: a run, and a foot"
@@ -360,7 +360,7 @@ def _site(facts: Facts, ranked: Ranked, *, opens_walls: bool) -> Iterable[tuple[
         today, after = spaces[panel.name]
         free = f"spaces free, counted in poles: {today} today, {after} after"
         yield panel.name, f"{panel.system}, label: {panel.breakers}; {free}{at}"
-    used = {way.method for _, way, _ in ranked.plan.shares() if not way.quoted and not way.gone}
+    used = {way.method for _, way, _ in ranked.plan.made_here()}
     yield from (
         (f"{LABELS.methods[method]} means", words) for method, words in METHODS.items() if method in used
     )

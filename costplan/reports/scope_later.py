@@ -14,7 +14,7 @@ from costplan.model.choices import Method
 from costplan.program.ranking import Ranked
 from costplan.reports.scope_work import WHOLE_SHOP, Besides, Details, Receptacle, labor_lines, task_name
 from costplan.reports.tables import BLANK
-from costplan.studies.moved_cost import ASSUMED
+from costplan.studies.hinges import ASSUMED
 from costplan.years.calendar import Life, buildings_assumed, lives, scenarios_of
 
 

@@ -172,9 +172,7 @@ class Details:
         """Circuits of later years, so that their lengths and wires can be told."""
         for scenario in scenarios_of(self.facts.shop):
             fate = lives(self.facts.shop, scenario)
-            for name, way, _ in ranked.plan.shares():
-                if way.quoted or way.gone:
-                    continue
+            for name, way, _ in ranked.plan.made_here():
                 builder = Builder(self.facts, self.facts.machines[name], way)
                 for standing in fate[name].standings:
                     if standing.year > 0:

@@ -17,7 +17,6 @@ from costplan.ledger.standalone import standalone_cents
 from costplan.model.choices import DROPS, Supply
 from costplan.model.gear import Gear, GearKind
 from costplan.model.labels import ENDS
-from costplan.model.money import format_cents
 from costplan.model.routes import NoRouteError
 from costplan.model.shop import Machine
 from costplan.program.ranking import Bench
@@ -33,8 +32,8 @@ from costplan.reports.words import SIZING_CAUTION
 from costplan.standards import receptacles, tables
 from costplan.standards.citations import all_cited, cited
 from costplan.studies.drops import drop_note
+from costplan.studies.hinges import amount_words, switch_words
 from costplan.studies.protection_cost import extra_cents, turns_on_edition, turns_on_machine, turns_on_place
-from costplan.studies.switch_cost import switch_words
 from costplan.years.calendar import first_standings
 
 CONVERTER_RULE = (
@@ -318,12 +317,7 @@ def _turns(bench: Bench, circuit: Circuit) -> Iterator[str]:
     machine = turns_on_machine(facts, circuit)
     if not (edition or machine or turns_on_place(facts, circuit)):
         return
-    cents = extra_cents(bench.pricers[0], circuit)
-    amount = (
-        "an amount nobody has a price for"
-        if cents is None
-        else f"{facts.shop.currency} {format_cents(cents)}"
-    )
+    amount = amount_words(facts, extra_cents(bench.pricers[0], circuit))
     if machine:
         yield f"      ask whether the outlet of a cord to a place that asks for protection is protected: {amount} more"
     elif edition:

@@ -257,9 +257,7 @@ def _same_place(had: Had, outlet: Item | None) -> bool:
 def built(facts: Facts, ranked: Ranked) -> Iterable[tuple[Machine, Way, int, Circuit]]:
     """Today's circuits with how many machines have each; quoted ways are no circuits of the catalog."""
     fate = lives(facts.shop, scenarios_of(facts.shop)[0])
-    for name, way, count in ranked.plan.shares():
-        if way.quoted or way.gone:
-            continue
+    for name, way, count in ranked.plan.made_here():
         today = next((standing for standing in fate[name].standings if standing.year == 0), None)
         if today is not None:
             machine = facts.machines[name]

@@ -1,4 +1,4 @@
-"""Input wiring of phase converters (NFPA 70 Article 455), and what converters and drives lose."""
+"""Input wiring of phase converters (NFPA 70 Article 455), and the power a machine has behind one."""
 
 from decimal import Decimal
 

@@ -1,4 +1,4 @@
-"""Loads of services, feeders and motors, and breakers of autotransformers (NFPA 70 215, 220, 430 Part II, 430.62, 450.4)."""
+"""Loads of services, feeders and motors, and breakers of autotransformers (NFPA 70 215, 220, 430 Part II, 450.4)."""
 
 from decimal import Decimal
 

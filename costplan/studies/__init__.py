@@ -9,11 +9,9 @@ Its modules:
 - `turning`, `uncertainty`, `swing`, `yearly`: what turns the answer, how far it can be trusted; how far the total
   moves with one figure; money and hours by year.
 - `drops`: voltage drop in the best plan: what is priced, what the thin wire or another voltage would do.
-- `protection_cost`, `switch_cost`, `size_cost`, `heater_cost`, `capped_cost`, `moved_cost`, `spares_cost`: what ground-fault
-  protection adds where nobody said the edition or the place that decides it; what the switch at a machine adds;
-  what another size of a circuit costs; what turns on whether a heater stays, and on whether a landlord wants
-  runs out that were made safe before; what is counted for a building that nobody described;
-  what the other rule for surplus that fails would buy.
+- `hinges`, `protection_cost`, `size_cost`, `spares_cost`: answers that nobody gave, with the money that turns on each
+  (heaters that may stay, capped runs, a building nobody described, marks of plugs); protection by the edition, the
+  place and the use that decide it; another size of a circuit; what the other rule for surplus that fails would buy.
 - `next_machine`, `next_step`, `phone_calls`: the difference of two optima; what the next load triggers; which
   unknown prices could change the plan.
 - `hired_scope`, `leveling`, `bid_choice`, `break_even`: hired work of a plan; bids brought to that scope;

@@ -20,18 +20,20 @@ from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.program.repriced import repriced
 from costplan.studies.beside import beside
-from costplan.studies.capped_cost import turns_on_capped_runs
 from costplan.studies.drops import drop_notes
 from costplan.studies.gaps import Closed, Threat, closed_for_several, threat
-from costplan.studies.heater_cost import turns_on_heaters
+from costplan.studies.hinges import (
+    assumed_of_the_next_building,
+    turns_on_capped_runs,
+    turns_on_heaters,
+    turns_on_marks,
+)
 from costplan.studies.layouts import LayoutRow, dropped_words, layout_rows
 from costplan.studies.left_out import bench_of_the_rest
-from costplan.studies.moved_cost import assumed_of_the_next_building
 from costplan.studies.protection_cost import unknown_words
 from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.studies.spares_cost import turns_on_rejects
 from costplan.studies.strategies import StrategyRow, Words, forbidden, strategy_cell
-from costplan.studies.switch_cost import turns_on_marks
 from costplan.studies.turning import Turning, turning_points
 from costplan.studies.uncertainty import combined_spread_cents
 
@@ -413,8 +415,8 @@ def _unknown_cable(facts: Facts, best: Ranked) -> Iterator[str]:
         return
     names = dict.fromkeys(
         written(facts, name)
-        for name, way, _ in best.plan.shares()
-        if way.method is Method.WALL and not way.quoted and not way.gone
+        for name, way, _ in best.plan.made_here()
+        if way.method is Method.WALL
         if not facts.space_at(facts.machines[name].at).occupancy.dwelling
     )
     if names:

@@ -27,9 +27,9 @@ ANY_DROP = Decimal(1)
 def drop_notes(bench: Bench, best: Ranked) -> Iterator[str]:
     """Machines of a plan whose first circuit drops more than is advised, or has heavier wire so that it does not."""
     facts, standings = bench.facts, first_standings(bench.facts.shop)
-    for name, way, _ in best.plan.shares():
+    for name, way, _ in best.plan.made_here():
         machine = facts.machines[name]
-        if way.quoted or way.gone or (machine.now is not None and not way.pooled):
+        if machine.now is not None and not way.pooled:
             continue
         said = drop_note(bench, machine, way, Builder(facts, machine, way).build(standings[name]))
         if said:

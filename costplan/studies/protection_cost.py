@@ -1,7 +1,7 @@
 """What turns on facts nobody said: ground-fault protection and tamper-resistant receptacles that are priced, or not, for an
 unknown edition, place or use."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from costplan.circuits.circuit import Builder, Circuit
@@ -17,9 +17,7 @@ from costplan.circuits.run_parts import (
 )
 from costplan.circuits.size_types import CircuitSize
 from costplan.circuits.tamper_resistant import Asked, asked_for
-from costplan.circuits.ways import Way
 from costplan.ledger.holding import written
-from costplan.ledger.plan import Plan
 from costplan.ledger.pricing import TODAY, Pricer
 from costplan.ledger.steps import Act
 from costplan.model.choices import Method
@@ -27,6 +25,7 @@ from costplan.model.money import format_cents, to_cents
 from costplan.model.ratings import GROUND_FAULT, TAMPER_RESISTANT
 from costplan.program.ranking import Ranked
 from costplan.sourcing.market import Market
+from costplan.studies.hinges import pricer_of
 from costplan.years.calendar import first_standings
 
 EDITIONS = (2014, 2017, 2020, NEWEST_READING)
@@ -52,82 +51,6 @@ class Turning:
         return (self.cents or 0) * self.count
 
 
-def on_the_edition(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
-    """Circuits made today whose protection is priced though some edition in use does not ask for it."""
-    if facts.shop.code.edition is not None:
-        return ()
-    pricer = _pricer(facts, ranked)
-    return tuple(
-        Turning(made.names[0], made.count, made.extra_cents(pricer), made.names[1:])
-        for made in _made_today(facts, ranked)
-        if turns_on_edition(facts, made.circuit)
-    )
-
-
-def on_the_place(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
-    """Circuits made today without protection that would have it if their place were listed, of which nobody said."""
-    pricer = _pricer(facts, ranked)
-    return tuple(
-        Turning(made.names[0], made.count, made.extra_cents(pricer), made.names[1:])
-        for made in _made_today(facts, ranked)
-        if turns_on_place(facts, made.circuit)
-    )
-
-
-def at_the_machines(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
-    """Circuits made today whose outlet beside the panel has no protection, and would where a machine on its cord stands."""
-    pricer = _pricer(facts, ranked)
-    return tuple(
-        Turning(made.names[0], made.count, made.extra_cents(pricer), made.names[1:])
-        for made in _made_today(facts, ranked)
-        if any(turns_on_machine(facts, circuit) for circuit in made.serves)
-    )
-
-
-def on_small_children(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
-    """Outlets made today with a plain receptacle that would be tamper-resistant if small children are there, of which nobody
-    said; what nobody offers is asked for beside the machine, without an amount."""
-    return _against_tampering(facts, ranked, lambda made: _tampering(facts, made.circuit) is Asked.UNSAID)
-
-
-def tampering_on_the_edition(facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
-    """Outlets made today whose receptacle is tamper-resistant though some edition in use does not ask for it."""
-    if facts.shop.code.edition is not None:
-        return ()
-
-    def turns(made: "_Made") -> bool:
-        return any(_tampering(facts, made.circuit, edition) is not Asked.YES for edition in EDITIONS)
-
-    return _against_tampering(
-        facts, ranked, lambda made: tamper_resistant_end(made.circuit.receptacle) and turns(made)
-    )
-
-
-def _tampering(facts: Facts, circuit: Circuit, edition: int | None = None) -> Asked:
-    rules = facts.rules_at(space_of(facts, circuit))
-    rules = rules if edition is None else replace(rules, edition=edition)
-    method = Method(dict(circuit.outlet.item.spec.equal)["run"])
-    return asked_for(circuit.size.configuration, method, rules)
-
-
-def _against_tampering(facts: Facts, ranked: Ranked, turns: "Callable[[_Made], bool]") -> tuple[Turning, ...]:
-    """What a tamper-resistant receptacle costs more than a plain one, for the outlets made today that turn on it."""
-    pricer, found = _pricer(facts, ranked), list[Turning]()
-    for made in _made_today(facts, ranked):
-        size = made.circuit.size
-        protects = (GROUND_FAULT,) if size.ground_fault_receptacle else ()
-        to_be_had = facts.has_receptacle(size.configuration, TAMPER_RESISTANT, *protects)
-        if to_be_had and turns(made):
-            weathers = weather_resistant_end(made.circuit.receptacle)
-            plain, other = (
-                _price_cents(pricer.market, receptacle_need(size, resists=each, weathers=weathers))
-                for each in (False, True)
-            )
-            cents = None if plain is None or other is None else (other - plain) * len(made.outlets)
-            found.append(Turning(made.names[0], made.count, cents, made.names[1:]))
-    return tuple(found)
-
-
 def turns_on_edition(facts: Facts, circuit: Circuit) -> bool:
     """Whether the edition, which nobody said, decides its protection."""
     if facts.shop.code.edition is not None or not circuit.size.protected:
@@ -148,8 +71,7 @@ def turns_on_machine(facts: Facts, circuit: Circuit) -> bool:
 
     By its letter NFPA 70 210.8 goes by the receptacle; in the field one protects it (common practice, no source).
     """
-    method = dict(circuit.outlet.item.spec.equal)["run"]
-    if method != Method.CORD or circuit.size.protected or turns_on_place(facts, circuit):
+    if _method(circuit) is not Method.CORD or circuit.size.protected or turns_on_place(facts, circuit):
         return False
     rules = facts.rules_at(circuit.standing.place, circuit.standing.there)
     size = circuit.size
@@ -169,6 +91,16 @@ def _asked(facts: Facts, circuit: Circuit, edition: int, *, listed: bool = False
     return ground_fault(circuit.supplied.load, circuit.size.configuration, circuit.size.breaker_a, rules)[0]
 
 
+def _tampering(facts: Facts, circuit: Circuit, edition: int | None = None) -> Asked:
+    rules = facts.rules_at(space_of(facts, circuit))
+    rules = rules if edition is None else replace(rules, edition=edition)
+    return asked_for(circuit.size.configuration, _method(circuit), rules)
+
+
+def _method(circuit: Circuit) -> Method:
+    return Method(dict(circuit.outlet.item.spec.equal)["run"])
+
+
 def extra_cents(pricer: Pricer, circuit: Circuit, outlets: int = 1) -> int | None:
     """What ground-fault protection adds to a circuit today: the cheaper of breaker and receptacle with it, less the plain ones.
 
@@ -178,10 +110,11 @@ def extra_cents(pricer: Pricer, circuit: Circuit, outlets: int = 1) -> int | Non
     plain = replace(circuit.size, ground_fault=False, ground_fault_receptacle=False)
     without = _devices_cents(pricer, circuit, plain)
     by_breaker = _devices_cents(pricer, circuit, replace(plain, ground_fault=True))
-    method = Method(dict(circuit.outlet.item.spec.equal)["run"])
     resists = tamper_resistant_end(circuit.receptacle)
     weathers = weather_resistant_end(circuit.receptacle)
-    in_receptacle = may_protect(pricer.facts, method, plain.configuration, resists=resists, weathers=weathers)
+    in_receptacle = may_protect(
+        pricer.facts, _method(circuit), plain.configuration, resists=resists, weathers=weathers
+    )
     if in_receptacle and circuit.supplied.load.volts == ONE_LINE_V:
         by_receptacle = _devices_cents(pricer, circuit, replace(plain, ground_fault_receptacle=True))
     else:
@@ -228,8 +161,24 @@ class _Made:
     outlets: frozenset[Item]
     serves: tuple[Circuit, ...]
 
-    def extra_cents(self, pricer: Pricer) -> int | None:
+    def protected_cents(self, pricer: Pricer) -> int | None:
+        """What ground-fault protection adds."""
         return extra_cents(pricer, self.circuit, len(self.outlets))
+
+    def resistant_cents(self, pricer: Pricer) -> int | None:
+        """What tamper-resistant receptacles cost more than plain ones."""
+        weathers = weather_resistant_end(self.circuit.receptacle)
+        plain, other = (
+            _price_cents(pricer.market, receptacle_need(self.circuit.size, resists=each, weathers=weathers))
+            for each in (False, True)
+        )
+        return None if plain is None or other is None else (other - plain) * len(self.outlets)
+
+    def has_resistant(self, facts: Facts) -> bool:
+        """Whether a tamper-resistant receptacle for it is on offer; what nobody offers is asked for beside the machine."""
+        size = self.circuit.size
+        protects = (GROUND_FAULT,) if size.ground_fault_receptacle else ()
+        return facts.has_receptacle(size.configuration, TAMPER_RESISTANT, *protects)
 
 
 def _made_today(facts: Facts, ranked: Ranked) -> Iterator[_Made]:
@@ -241,7 +190,7 @@ def _made_today(facts: Facts, ranked: Ranked) -> Iterator[_Made]:
         if line.year == 0 and line.step is not None and _device_bought(line.step.act, line.step.kind)
     }
     together: dict[object, list[_Made]] = {}
-    for name, way, count in _ways(ranked.plan):
+    for name, way, count in ranked.plan.made_here():
         standing = standings.get(name)
         if standing is None or standing.year:
             continue
@@ -264,54 +213,90 @@ def _device_bought(act: Act, kind: str) -> bool:
     return act is Act.BUY and kind in ("outlet", "breaker", "receptacle")
 
 
-def _ways(plan: Plan) -> Iterator[tuple[str, Way, int]]:
-    return ((name, way, count) for name, way, count in plan.shares() if not way.quoted and not way.gone)
-
-
-def _pricer(facts: Facts, ranked: Ranked) -> Pricer:
-    return Pricer(facts, Market(facts, facts.shop.money.surplus), ranked.plan.hiring)
-
-
 # in words -----------------------------------------------------------------------------------------
 
 
-def unknown_words(facts: Facts, best: Ranked) -> list[str]:
+@dataclass(frozen=True, slots=True)
+class Unsaid:
+    """An answer that nobody gave: on which of today's circuits it turns, what it adds to one, and what is said of it.
+
+    `words` have the amounts in place of `{told}`.
+    """
+
+    turns: Callable[[Facts, _Made], bool]
+    adds: Callable[[_Made, Pricer], int | None]
+    words: str
+
+
+def _tampering_turns_on_edition(facts: Facts, made: _Made) -> bool:
+    if facts.shop.code.edition is not None or not tamper_resistant_end(made.circuit.receptacle):
+        return False
+    return made.has_resistant(facts) and any(
+        _tampering(facts, made.circuit, edition) is not Asked.YES for edition in EDITIONS
+    )
+
+
+EDITION = Unsaid(
+    lambda facts, made: turns_on_edition(facts, made.circuit),
+    _Made.protected_cents,
+    "code edition unknown: where editions differ on ground-fault protection the dearer one is priced; ask the "
+    "inspector; {told} turns on it",
+)
+"""Protection that is priced though some edition in use does not ask for it."""
+EDITION_FOR_RESISTANT = Unsaid(
+    _tampering_turns_on_edition,
+    _Made.resistant_cents,
+    "code edition unknown: before 2017 receptacles of 250 V are not asked to be tamper-resistant (NEC 406.12), "
+    "here they are; {told} of today's total turns on it",
+)
+"""Tamper-resistant receptacles that are priced though some edition in use does not ask for them."""
+SMALL_CHILDREN = Unsaid(
+    lambda facts, made: made.has_resistant(facts) and _tampering(facts, made.circuit) is Asked.UNSAID,
+    _Made.resistant_cents,
+    "nobody said whether it is a preschool, an elementary school or child care (small_children), so receptacles are "
+    "priced as in other schools; where it is, tamper-resistant ones (NEC 406.12) are {told} more",
+)
+"""Plain receptacles that would be tamper-resistant if small children are there."""
+PLACE = Unsaid(
+    lambda facts, made: turns_on_place(facts, made.circuit),
+    _Made.protected_cents,
+    "nobody said whether these outlets are in a place that NEC 210.8(B) lists, as a service bay or a damp room "
+    "(ground_fault_place), so the total has no protection for it; where they are, {told} more; ask the inspector",
+)
+"""Circuits without protection that would have it if their place were listed."""
+AT_THE_MACHINES = Unsaid(
+    lambda facts, made: any(turns_on_machine(facts, circuit) for circuit in made.serves),
+    _Made.protected_cents,
+    "cords lead from outlets beside the panel, which no section asks to protect, to machines in a place where outlets "
+    "are protected (NEC 210.8 goes by the receptacle): protecting these outlets as well is {told} more, in no total "
+    "here; where cords win by less than that, it decides: ask the electrician and the inspector",
+)
+"""Outlets beside the panel without protection, that would have it where a machine on their cord stands."""
+UNSAID = (EDITION, EDITION_FOR_RESISTANT, SMALL_CHILDREN, PLACE, AT_THE_MACHINES)
+
+
+def turning_on(unsaid: Unsaid, facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
+    """Circuits made today that turn on what nobody said."""
+    return _turning(unsaid, pricer_of(facts, ranked), _made_today(facts, ranked))
+
+
+def _turning(unsaid: Unsaid, pricer: Pricer, today: Iterable[_Made]) -> tuple[Turning, ...]:
+    return tuple(
+        Turning(made.names[0], made.count, unsaid.adds(made, pricer), made.names[1:])
+        for made in today
+        if unsaid.turns(pricer.facts, made)
+    )
+
+
+def unknown_words(facts: Facts, best: Ranked) -> Iterator[str]:
     """What is asked of edition and places, with the money of today that turns on it, by circuit and in all."""
-    words = []
-    made_here = any(not way.quoted and not way.gone for _, way, _ in best.plan.shares())
-    if facts.shop.code.edition is None and made_here:
-        told = _told(facts, on_the_edition(facts, best))
-        turns = f"{told} of today's total turns on it" if told else "of today's circuits none turns on it"
-        words.append(
-            "code edition unknown: where editions differ on ground-fault protection the dearer one is priced; ask the "
-            f"inspector; {turns}"
-        )
-        told = _told(facts, tampering_on_the_edition(facts, best))
+    pricer, today = pricer_of(facts, best), tuple(_made_today(facts, best))
+    for unsaid in UNSAID:
+        told = _told(facts, _turning(unsaid, pricer, today))
+        if unsaid is EDITION and facts.shop.code.edition is None and best.plan.made_here():
+            told = f"{told} of today's total" if told else "of today's circuits none"
         if told:
-            words.append(
-                "code edition unknown: before 2017 receptacles of 250 V are not asked to be tamper-resistant (NEC 406.12), "
-                f"here they are; {told} of today's total turns on it"
-            )
-    told = _told(facts, on_small_children(facts, best))
-    if told:
-        words.append(
-            "nobody said whether it is a preschool, an elementary school or child care (small_children), so receptacles are "
-            f"priced as in other schools; where it is, tamper-resistant ones (NEC 406.12) are {told} more"
-        )
-    told = _told(facts, on_the_place(facts, best))
-    if told:
-        words.append(
-            "nobody said whether these outlets are in a place that NEC 210.8(B) lists, as a service bay or a damp room "
-            f"(ground_fault_place), so the total has no protection for it; where they are, {told} more; ask the inspector"
-        )
-    told = _told(facts, at_the_machines(facts, best))
-    if told:
-        words.append(
-            "cords lead from outlets beside the panel, which no section asks to protect, to machines in a place where outlets "
-            f"are protected (NEC 210.8 goes by the receptacle): protecting these outlets as well is {told} more, in no total "
-            "here; where cords win by less than that, it decides: ask the electrician and the inspector"
-        )
-    return words
+            yield unsaid.words.format(told=told)
 
 
 def _told(facts: Facts, found: tuple[Turning, ...]) -> str:

@@ -105,9 +105,9 @@ def _used_places(facts: Facts) -> list[str]:
 def _all_reach(facts: Facts, place: str, plans: tuple[Ranked, ...]) -> bool:
     """Whether every machine that may move could be powered at the place in every one of the plans."""
     for ranked in plans:
-        for name, way, _ in ranked.plan.shares():
+        for name, way, _ in ranked.plan.made_here():
             machine = facts.machines[name]
-            if machine.never_moves or way.quoted or way.gone:
+            if machine.never_moves:
                 continue
             standing = Standing(0, place, load_of(machine), 0, Decimal(1), "")
             try:

@@ -18,7 +18,7 @@ from costplan.ledger.options import survey
 from costplan.model.choices import Family, Method
 from costplan.model.shop import Shop
 from costplan.program.ranking import Ranked
-from costplan.studies.capped_cost import turns_on_capped_runs
+from costplan.studies.hinges import turns_on_capped_runs
 from costplan.years.calendar import lives
 from costplan.years.course import stream
 from costplan.years.stream import Stream
@@ -268,7 +268,9 @@ def test_what_turns_on_capped_runs_is_said_until_it_is_answered() -> None:
     def said(lease: Row) -> list[str]:
         money = {"discount_rate": "0 %"}
         shop = drops(SAW, events=events, building=PLAIN | {"lease": lease}, years=3, money=money)
-        return turns_on_capped_runs(Facts(shop, make_catalog(recipes=TAKE_OUT)), best(shop, recipes=TAKE_OUT))
+        return list(
+            turns_on_capped_runs(Facts(shop, make_catalog(recipes=TAKE_OUT)), best(shop, recipes=TAKE_OUT))
+        )
 
     (words,) = said({"ends": 3, "take_out": True})
     assert "this plan costs USD 650.00 more" in words

@@ -25,7 +25,7 @@ from costplan.reports.scope import scope_sheet
 from costplan.reports.scope_text import scope_text
 from costplan.reports.sizes import sizes_text
 from costplan.studies.comparison import Comparison, compare
-from costplan.studies.protection_cost import at_the_machines, on_the_edition, on_the_place
+from costplan.studies.protection_cost import AT_THE_MACHINES, EDITION, PLACE, turning_on
 
 Row = dict[str, Any]
 EDITIONS = (2014, 2017, 2020, 2023)
@@ -197,7 +197,7 @@ def test_what_turns_on_an_unknown_edition_is_told_by_circuit_and_in_all() -> Non
     """Of 424.00 that is priced, 380.00 turns on the edition; the two 120 V outlets have it in every one."""
     shop = house_and_bay(None)
     found = best(shop)
-    turning = on_the_edition(Facts(shop, catalog()), found)
+    turning = turning_on(EDITION, Facts(shop, catalog()), found)
     assert {(entry.machine, entry.cents) for entry in turning} == {
         ("saw bench A", 9000),
         ("welder bench A", 10000),
@@ -229,7 +229,7 @@ def test_the_question_stands_in_size_and_scope_too() -> None:
 
 def test_a_known_edition_leaves_nothing_to_ask() -> None:
     shop = house_and_bay(2020)
-    assert not on_the_edition(Facts(shop, catalog()), best(shop))
+    assert not turning_on(EDITION, Facts(shop, catalog()), best(shop))
     assert not [note for note in compared(shop).warnings if "edition" in note]
 
 
@@ -238,7 +238,7 @@ def test_a_place_nobody_classed_is_priced_without_and_asked() -> None:
     shop = house_and_bay(2020, (HOUSE, {"name": "bench B"}))
     found = best(shop)
     assert found.present_value_cents - without() == 21200
-    turning = on_the_place(Facts(shop, catalog()), found)
+    turning = turning_on(PLACE, Facts(shop, catalog()), found)
     assert sum(entry.all_cents for entry in turning) == 21200
     (words,) = [note for note in compared(shop).warnings if "ground_fault_place" in note]
     assert "USD 212.00" in words
@@ -562,7 +562,9 @@ def test_a_cord_from_a_dry_panel_to_a_listed_bay_is_asked_with_its_money(
     panels = [PANELS[0] | {"place": "bench C"}]
     shop = make_shop(machines, panels=panels, code={"edition": 2023}, places=places)
     comparison = compared(shop)
-    found = {entry.machine: entry.cents for entry in at_the_machines(comparison.facts, comparison.best)}
+    found = {
+        entry.machine: entry.cents for entry in turning_on(AT_THE_MACHINES, comparison.facts, comparison.best)
+    }
     assert found == told
     words = [note for note in comparison.warnings if "cords lead from" in note]
     assert ["USD 112.00 (saw 90.00, vacuum 22.00)" in note for note in words] == ([True] if told else [])

@@ -31,7 +31,7 @@ from costplan.reports.sizes import sizes_text
 from costplan.reports.work_list import work_list
 from costplan.standards.receptacles import next_larger, usual_mark_hp
 from costplan.studies.comparison import Comparison, compare
-from costplan.studies.switch_cost import _switches, turns_on_marks
+from costplan.studies.hinges import switches_today, turns_on_marks
 
 ROOT = Path(__file__).resolve().parents[2]
 SPLIT: Row = {"name": "panel", "system": "120/240 single-phase", "breakers": "family A", "spaces_free": 12}
@@ -487,7 +487,7 @@ def test_it_is_said_where_another_plan_wins_without_the_switch() -> None:
     """A plan that is dearer by less than its switch would be the cheapest, were the mark of its plug known to be enough."""
     found = planned(PLANER, DELTA, "conduit drop", hard_wired=False)
     (switched,) = found.plans
-    cents = sum(each for _, _, each in _switches(found.facts, switched) if each is not None)
+    cents = sum(each for _, _, each in switches_today(found.facts, switched) if each is not None)
     assert cents > 0
 
     def beside(less: int) -> list[str]:

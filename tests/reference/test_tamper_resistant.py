@@ -22,7 +22,7 @@ from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Occupancy
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import Topic
-from costplan.studies.protection_cost import on_small_children, tampering_on_the_edition, unknown_words
+from costplan.studies.protection_cost import EDITION_FOR_RESISTANT, SMALL_CHILDREN, turning_on, unknown_words
 from costplan.years.calendar import first_standings
 
 Row = dict[str, Any]
@@ -106,7 +106,7 @@ def test_a_school_that_does_not_say_whose_is_asked_with_the_money() -> None:
     plan = ranked(known.shop, known.catalog)[0]
     outlets = {line.what for line in plan.lines if "receptacle" in line.what or "tamper" in line.what}
     assert not any("tamper" in what for what in outlets)
-    found = on_small_children(known, plan)
+    found = turning_on(SMALL_CHILDREN, known, plan)
     assert sum(entry.all_cents for entry in found) == 1200
     assert {entry.machine for entry in found} == {"saw", "lathe"}
     (words,) = [words for words in unknown_words(known, plan) if "small_children" in words]
@@ -114,7 +114,7 @@ def test_a_school_that_does_not_say_whose_is_asked_with_the_money() -> None:
     for said in (True, False):
         other = facts(catalog("NEMA 6-20"), SAW, LATHE, DRILL, occupancy="school", small_children=said)
         best = ranked(other.shop, other.catalog)[0]
-        assert not on_small_children(other, best)
+        assert not turning_on(SMALL_CHILDREN, other, best)
         assert best.present_value_cents - plan.present_value_cents == (1200 if said else 0)
 
 
@@ -122,7 +122,9 @@ def test_an_unknown_edition_takes_the_newer_reading_and_tells_the_money() -> Non
     """Only 250 V turns on the edition: 6.00 for the saw, nothing for the drill."""
     known = facts(catalog("NEMA 6-20", "NEMA 5-20"), SAW, DRILL, edition=None, occupancy="dwelling garage")
     plan = ranked(known.shop, known.catalog)[0]
-    assert [(entry.machine, entry.cents) for entry in tampering_on_the_edition(known, plan)] == [("saw", 600)]
+    assert [(entry.machine, entry.cents) for entry in turning_on(EDITION_FOR_RESISTANT, known, plan)] == [
+        ("saw", 600)
+    ]
     assert any("tamper-resistant (NEC 406.12)" in words for words in unknown_words(known, plan))
 
 

@@ -21,7 +21,7 @@ from costplan.reports.scope_text import CSV_COLUMNS, scope_csv, scope_text
 from costplan.reports.shopping import shopping_list
 from costplan.reports.words import difference
 from costplan.studies.comparison import Comparison, compare
-from costplan.studies.protection_cost import on_the_place
+from costplan.studies.protection_cost import PLACE, turning_on
 
 
 @cache
@@ -122,12 +122,14 @@ def test_protection_of_two_receptacles_on_one_breaker_is_asked_and_counted_once(
         "Ground-fault protection of the receptacles at bench C and at bench A (lathe, NEMA 6-20 and saw, NEMA 6-20, on one "
         "breaker): is it required here? Price with: ____________ without: ____________"
     ]
-    (turning,) = on_the_place(comparison.facts, comparison.best)
+    (turning,) = turning_on(PLACE, comparison.facts, comparison.best)
     assert {turning.machine, *turning.others} == {"lathe", "saw"}
     prices = {offer.part: offer.price_cents for offer in comparison.facts.catalog.offers}
     assert turning.all_cents == prices["breaker-2p-20-gf"] - prices["breaker-2p-20"]
     apart = held([SAW, LATHE], "wall drop", code={"edition": 2020, "occupancy": "commercial"})
-    assert sum(entry.all_cents for entry in on_the_place(apart.facts, apart.best)) == 2 * turning.all_cents
+    assert (
+        sum(entry.all_cents for entry in turning_on(PLACE, apart.facts, apart.best)) == 2 * turning.all_cents
+    )
 
 
 def test_protection_is_asked_once_a_place_with_every_machine_named() -> None:

@@ -43,7 +43,7 @@ from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_csv, scope_text
 from costplan.reports.scope_work import Besides, WorkRow, same_work
 from costplan.studies.comparison import Comparison
-from costplan.studies.moved_cost import assumed_of_the_next_building
+from costplan.studies.hinges import assumed_of_the_next_building
 
 ROOT = Path(__file__).parents[2]
 FAULT = "Ground-fault protection of the receptacle"
