@@ -19,13 +19,12 @@ Its modules:
   made up.
 - `strategies_text`, `layouts_text`, `figures_text`: strategies beside each other, what is left under the cap;
   layouts beside the shop as it is; the figures to replace first.
-- `remarks`, `noted`, `noted_circuits`, `noted_heaters`, `noted_ways`, `noted_there`, `noted_spaces`,
-  `noted_damp`, `noted_runs`, `noted_motors`, `noted_shop`, `remarks_text`: every caution and question as data, by topic; the
-  topics of a plan with the lines each is about, those of a circuit apart, those of heaters, those that a way
-  brings without a plan, for `size` too, those of what is there and stays, of the spaces worked in, of damp places,
-  of cables
-  that leave a panel together, of how motors run, of what is asked once of a shop and its panels; both printed
-  and as data; `priced`: words with money in them, which the scope sheet shows without.
+- `remarks`, `noted`, `noted_machine`, `noted_circuits`, `noted_loads`, `noted_ways`, `noted_there`, `noted_spaces`,
+  `noted_damp`, `noted_runs`, `noted_shop`, `remarks_text`: every caution and question as data, by topic; the
+  topics of a plan with the lines each is about; what topics of a machine are read off, those of its circuit, of
+  heaters and motors, those that a way brings without a plan, for `size` too, those of what is there and stays, of
+  the spaces worked in, of damp places, of cables that leave a panel together, of what is asked once of a shop and
+  its panels; both printed and as data; `priced`: words with money in them, which the scope sheet shows without.
 - `shopping`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
   shopping list, as text and workbook; what to take instead, ask and look at; horsepower marks to read.
 - `scope`, `circuits`, `scope_text`, `page`: the scope sheet and its circuits; both papers as pages.

@@ -18,6 +18,7 @@ from costplan.model.system import FEEDS, System, lines
 from costplan.program.ranking import Ranked
 from costplan.reports.noted_circuits import CIRCUIT_TOPICS
 from costplan.reports.noted_damp import of_gear
+from costplan.reports.noted_machine import InPlan
 from costplan.reports.noted_runs import of_runs
 from costplan.reports.noted_shop import USUAL_BESIDE, beside_panels, beside_words, of_shop, small_alone
 from costplan.reports.noted_spaces import of_spaces
@@ -185,9 +186,9 @@ def _still(facts: Facts, machine: str, share: Decimal) -> str:
 
 def _of_circuits(today: Today) -> Iterator[tuple[Topic, str]]:
     for powered in today.there.powered:
-        name = written(today.facts, powered.machine.name)
+        name, at = written(today.facts, powered.machine.name), InPlan.of(today.facts, today.ranked, powered)
         for topic, holds in CIRCUIT_TOPICS.items():
-            found = holds(today.facts, today.ranked, powered, powered.made)
+            found = holds(at)
             if found:
                 yield topic, Line(name, found) if isinstance(found, str) else name
 

@@ -1,21 +1,20 @@
 """What is said of things in a damp place: what nobody offers for it, cases of which no catalog says the type, what stays."""
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from costplan.circuits.circuit import Circuit
 from costplan.circuits.facts import DRIVE, Facts
 from costplan.circuits.gear import CONVERTER_KIND, candidate
 from costplan.circuits.needs import Need, Spec
-from costplan.circuits.ways import Way
 from costplan.circuits.weather_resistant import lacking
 from costplan.ledger.steps import Act
 from costplan.model.catalog import Part
-from costplan.model.choices import Method
 from costplan.model.gear import Gear
 from costplan.model.ratings import FUSED_DISCONNECT
 from costplan.program.ranking import Ranked
+from costplan.reports.noted_machine import Holds, InPlan
 from costplan.reports.remarks import Topic
-from costplan.reports.there import Powered, built
+from costplan.reports.there import built
 from costplan.standards import receptacles
 
 LACKS_DAMP = ", weather-resistant (NEC 406.9(A)): no part on offer states it, ask"
@@ -39,12 +38,6 @@ def stands_damp(facts: Facts, gear: Gear) -> bool:
     return bool(place) and facts.space_at(place).damp
 
 
-def outlet_is_damp(facts: Facts, way: Way, circuit: Circuit) -> bool:
-    """Whether the outlet or disconnect of a circuit is in a damp place: of a cord beside its panel, else at its machine."""
-    beside = way.method is Method.CORD
-    return facts.space_at(facts.place_of_panel(circuit.panel)).damp if beside else circuit.damp_there
-
-
 def of_gear(facts: Facts, today: Iterable[str], worked_in: Iterable[str]) -> Iterator[tuple[Topic, str]]:
     """What is said of gear that is put in today in a damp place, and of panels there that are worked in."""
     bought = dict.fromkeys(today)
@@ -58,23 +51,24 @@ def of_gear(facts: Facts, today: Iterable[str], worked_in: Iterable[str]) -> Ite
             yield Topic.DAMP_PANEL, name
 
 
-def _outlet_stays(facts: Facts, powered: Powered) -> bool:
+def _outlet_stays(at: InPlan) -> bool:
     """A receptacle that is there and stays in a damp place: nobody said how it is protected."""
-    had = powered.had
-    stays = had is not None and powered.receptacle is None and receptacles.known(had.end) is not None
-    return stays and outlet_is_damp(facts, powered.way, powered.circuit)
+    had = at.powered.had
+    stays = had is not None and at.powered.receptacle is None and receptacles.known(had.end) is not None
+    damp = at.facts.space_at(at.outlet_at).damp if at.by_cord else at.circuit.damp_there
+    return stays and damp
 
 
-def _hangs_damp(facts: Facts, powered: Powered) -> bool | str:
+def _hangs_damp(at: InPlan) -> bool | str:
     """A cord from beside its panel, to be bought or hung anew, whose machine stands in a damp place."""
-    cord = powered.cord
-    hung = powered.changes or (cord is not None and cord.act is not Act.KEEP)
-    if powered.way.method is not Method.CORD or not (hung and powered.circuit.damp_there):
+    cord = at.powered.cord
+    hung = at.changes or (cord is not None and cord.act is not Act.KEEP)
+    if not at.by_cord or not (hung and at.circuit.damp_there):
         return False
-    return "wired into it" if powered.way.wired_in else True
+    return "wired into it" if at.way.wired_in else True
 
 
-DAMP_TOPICS: Mapping[Topic, Callable[[Facts, Powered], bool | str]] = {
+DAMP_TOPICS: Mapping[Topic, Holds] = {
     Topic.DAMP_OUTLET: _outlet_stays,
     Topic.DAMP_CORD: _hangs_damp,
 }

@@ -7,7 +7,7 @@ from costplan.circuits.facts import Facts
 from costplan.model.choices import Method, Occupancy
 from costplan.model.conditions import Code
 from costplan.model.spaces import Space
-from costplan.reports.noted_heaters import stands_hot
+from costplan.reports.noted_loads import stands_hot
 from costplan.reports.remarks import Topic
 from costplan.reports.there import Powered
 
