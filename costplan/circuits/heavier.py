@@ -1,9 +1,9 @@
 """The wire a run is bought with: as heavy as the advice on voltage drop asks for, where that is sold."""
 
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from decimal import ROUND_FLOOR, Decimal
-from functools import cache
+from functools import cache, partial
 
 from costplan.circuits.currents import currents, text
 from costplan.circuits.facts import Facts
@@ -28,6 +28,52 @@ def rules_of(rules: Rules, machine: Machine) -> Rules:
     return rules if limit is None else replace(rules, drop_limit=limit)
 
 
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A fixed run as it is asked for: `bought_ft` of it are bought, None where a quote has it."""
+
+    facts: Facts
+    machine: Machine
+    load: Load
+    wiring: Wiring
+    family: str | None
+    route_ft: Decimal
+    bought_ft: int | None
+    at_receptacle: bool
+
+    def size(self, rules: Rules) -> CircuitSize:
+        """Its circuit by these rules, its wire as `size_of_run` says."""
+        by_rules = partial(
+            sized,
+            self.load,
+            self.wiring,
+            self.family,
+            self.route_ft,
+            rules,
+            at_receptacle=self.at_receptacle,
+            pigtails=self.bought_ft is not None and self.facts.has_recipe(PIGTAILS, self.machine),
+        )
+        return _as_heavy_as_sold(by_rules, self._sold)
+
+    def _sold(self, size: CircuitSize) -> bool:
+        if self.bought_ft is None:
+            return True
+        try:
+            trade = conduit_size(size) if self.wiring is Wiring.CONDUIT else ""
+        except CannotSizeError:
+            return False
+        needs = wiring_needs(self.facts, self.wiring, size, self.bought_ft, trade)
+        needs = (*needs, *pigtails(self.facts, self.machine, size).needs)
+        return all(_on_offer(self.facts, need) for need in needs)
+
+    def cable_on_offer(self, size: CircuitSize) -> bool:
+        """Whether somebody sells a cable of just its wire with its ground."""
+        (need,) = wiring_needs(self.facts, self.wiring, size, self.bought_ft or 0, "")
+        known = self.facts.parts_meeting(need.spec)
+        parts = [part for part in known if part.attributes.get("awg") == size.awg]
+        return any(_part_on_offer(self.facts, part.id, need.length_ft) for part in parts)
+
+
 def size_of_run(
     facts: Facts,
     machine: Machine,
@@ -46,44 +92,29 @@ def size_of_run(
     takes; else the heaviest below that; the one that the current asks for is always allowed. A hard-wired motor's breaker may
     be smaller than by habit, as `_with_ground_on_offer` says. `at_receptacle` as for `size_circuit`.
     """
-
-    def by(rules: Rules) -> CircuitSize:
-        return _by_rules(
-            facts, machine, load, wiring, family, rules, route_ft, bought_ft, at_receptacle=at_receptacle
-        )
-
-    size = by(rules)
+    run = _Run(facts, machine, load, wiring, family, route_ft, bought_ft, at_receptacle)
+    size = run.size(rules)
     if family is not None or not load.motor or bought_ft is None or wiring not in CABLE_KIND:
         return size
-    return _with_ground_on_offer(facts, wiring, load, rules, size, bought_ft, by)
+    return _with_ground_on_offer(run, rules, size)
 
 
-def _with_ground_on_offer(
-    facts: Facts,
-    wiring: Wiring,
-    load: Load,
-    rules: Rules,
-    size: CircuitSize,
-    bought_ft: int,
-    by: Callable[[Rules], CircuitSize],
-) -> CircuitSize:
+def _with_ground_on_offer(run: _Run, rules: Rules, size: CircuitSize) -> CircuitSize:
     """The circuit of a hard-wired motor, with the next smaller breaker whose ground a cable of its wire has on offer.
 
     Only where the usual margin for starting, which no shop file states, makes the breaker so large that no cable of its wire
     has the ground (NFPA 70 Table 250.122), and only down to `LEAST_START` of the motor's current, with which it starts as a
     rule (common practice, no source).
     """
-    if "starting_margin" in facts.shop.code.model_fields_set or _cable_on_offer(
-        facts, wiring, size, bought_ft
-    ):
+    if "starting_margin" in run.facts.shop.code.model_fields_set or run.cable_on_offer(size):
         return size
-    known = currents(load)
+    known = currents(run.load)
     for smaller_a in reversed([each for each in overcurrent.usual_sizes_a() if each < size.breaker_a]):
         margin = ((smaller_a - known.rest_a) / known.largest_a).quantize(Decimal("0.001"), ROUND_FLOOR)
         if margin < min(LEAST_START, rules.starting_margin):
             break
-        other = by(replace(rules, starting_margin=margin))
-        if other.breaker_a < size.breaker_a and _cable_on_offer(facts, wiring, other, bought_ft):
+        other = run.size(replace(rules, starting_margin=margin))
+        if other.breaker_a < size.breaker_a and run.cable_on_offer(other):
             detail = (
                 f"{other.breaker_a} A in place of {size.breaker_a} A, which is {text(rules.starting_margin * 100)} % by "
                 f"habit and asks for a ground of {size.grounding_awg} AWG that no cable of {size.awg} AWG on offer has; "
@@ -94,44 +125,15 @@ def _with_ground_on_offer(
     return size
 
 
-def _cable_on_offer(facts: Facts, wiring: Wiring, size: CircuitSize, bought_ft: int) -> bool:
-    """Whether somebody sells a cable of just its wire with its ground."""
-    (need,) = wiring_needs(facts, wiring, size, bought_ft, "")
-    parts = [part for part in facts.parts_meeting(need.spec) if part.attributes.get("awg") == size.awg]
-    return any(_part_on_offer(facts, part.id, need.length_ft) for part in parts)
-
-
-def _by_rules(
-    facts: Facts,
-    machine: Machine,
-    load: Load,
-    wiring: Wiring,
-    family: str | None,
-    rules: Rules,
-    route_ft: Decimal,
-    bought_ft: int | None,
-    *,
-    at_receptacle: bool,
+def _as_heavy_as_sold(
+    by_rules: Callable[..., CircuitSize], sold: Callable[[CircuitSize], bool]
 ) -> CircuitSize:
-    """The circuit of a run by these rules, its wire as `size_of_run` says."""
-    spliced = bought_ft is not None and facts.has_recipe(PIGTAILS, machine)
-    heaviest = None
-    while True:
-        size = sized(
-            load,
-            wiring,
-            family,
-            route_ft,
-            rules,
-            at_receptacle=at_receptacle,
-            heaviest=heaviest,
-            pigtails=spliced,
-        )
-        thin = bought_ft is None or size.awg == size.awg_by_current
-        if thin or _sold(facts, machine, wiring, size, bought_ft or 0):
-            return size
+    """The heaviest wire up to the advice that is sold; the one that the current asks for is always allowed."""
+    size = by_rules(heaviest=None)
+    while size.awg != size.awg_by_current and not sold(size):
         thinner = [awg for awg in _between(size) if conductors.awg_rank(awg) < conductors.awg_rank(size.awg)]
-        heaviest = thinner[-1]
+        size = by_rules(heaviest=thinner[-1])
+    return size
 
 
 def size_of_cord(
@@ -144,13 +146,8 @@ def size_of_cord(
     cord_ft: int,
 ) -> CircuitSize:
     """The circuit of a flexible cord of `cord_ft`, the drop counted over `drop_ft`. Raises CannotSizeError."""
-    heaviest = None
-    while True:
-        size = sized(load, Wiring.CORD, family, drop_ft, rules, least_a, heaviest=heaviest)
-        if size.awg == size.awg_by_current or _cord_sold(facts, size, cord_ft):
-            return size
-        thinner = [awg for awg in _between(size) if conductors.awg_rank(awg) < conductors.awg_rank(size.awg)]
-        heaviest = thinner[-1]
+    by_rules = partial(sized, load, Wiring.CORD, family, drop_ft, rules, least_a)
+    return _as_heavy_as_sold(by_rules, lambda size: _cord_sold(facts, size, cord_ft))
 
 
 def pigtails(facts: Facts, machine: Machine, size: CircuitSize) -> Bundle:
@@ -165,15 +162,6 @@ def _between(size: CircuitSize) -> list[str]:
     """Wire sizes from the one that the current asks for to the one that is laid."""
     low, high = conductors.awg_rank(size.awg_by_current), conductors.awg_rank(size.awg)
     return [awg for awg in conductors.building_wire_sizes() if low <= conductors.awg_rank(awg) <= high]
-
-
-def _sold(facts: Facts, machine: Machine, wiring: Wiring, size: CircuitSize, bought_ft: int) -> bool:
-    try:
-        trade = conduit_size(size) if wiring is Wiring.CONDUIT else ""
-    except CannotSizeError:
-        return False
-    needs = (*wiring_needs(facts, wiring, size, bought_ft, trade), *pigtails(facts, machine, size).needs)
-    return all(_on_offer(facts, need) for need in needs)
 
 
 def _cord_sold(facts: Facts, size: CircuitSize, cord_ft: int) -> bool:

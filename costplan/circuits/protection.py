@@ -38,19 +38,38 @@ def protection(
     """
     at_plug = family is not None and load.arc_behind_its_plug
     carried_a = ampacity_a if load.kind is LoadKind.WELDER else current_a
-    allowed_a = _allowed_a(load, carried_a, rules)
+    case = _Case(load, current_a, ampacity_a, family, rules, floor_a, _allowed_a(load, carried_a, rules))
     if load.plug is not None and family is not None:
         _must_carry(load, load.plug, carried_a)
     if load.maker_breaker_a is not None:
-        found = _makers(load, load.maker_breaker_a, carried_a, ampacity_a, family, rules, floor_a)
+        found = _makers(case, load.maker_breaker_a, carried_a)
         return _behind_arc_plug(load, ampacity_a, found) if at_plug else found
     if load.plug is not None and family is not None:
-        return _behind_a_plug(load, load.plug, current_a, ampacity_a, rules, allowed_a)
+        return _behind_a_plug(case, load.plug)
     if load.motor:
-        return _of_a_motor(load, current_a, ampacity_a, family, rules, floor_a, allowed_a)
-    if load.kind.welds:
-        return _of_a_welder(load, current_a, ampacity_a, family, rules, floor_a, allowed_a)
-    return _of_another_load(ampacity_a, rules, floor_a, allowed_a)
+        return _of_a_motor(case)
+    return _of_a_welder(case) if load.kind.welds else _of_another_load(case)
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """What is asked of a breaker, as `protection` has it; `allowed_a` is the largest that the plate allows."""
+
+    load: Load
+    current_a: Decimal
+    ampacity_a: Decimal
+    family: str | None
+    rules: Rules
+    floor_a: int
+    allowed_a: int
+
+    def found(self, breaker_a: int, reasons: tuple[Reason, ...], limit_a: int | None = None) -> Protection:
+        """The breaker, no larger than the plate allows; one with a limit of its own guards no wire where it is hard-wired."""
+        reasons = (*reasons, *_lowered(breaker_a, self.allowed_a, self.ampacity_a))
+        breaker_a = min(breaker_a, self.allowed_a)
+        class_a = 0 if limit_a is not None and self.family is None else max(breaker_a, self.floor_a)
+        bounds_a = (self.allowed_a,) if limit_a is None else (limit_a, self.allowed_a)
+        return Protection(breaker_a, class_a, _least_a(self.ampacity_a), bounds_a, reasons)
 
 
 def _allowed_a(load: Load, carried_a: Decimal, rules: Rules) -> int:
@@ -127,18 +146,13 @@ def _must_carry(load: Load, plug: str, carried_a: Decimal) -> None:
         )
 
 
-def _behind_a_plug(
-    load: Load,
-    plug: str,
-    current_a: Decimal,
-    ampacity_a: Decimal,
-    rules: Rules,
-    allowed_a: int,
-) -> Protection:
+def _behind_a_plug(case: _Case, plug: str) -> Protection:
     """A machine that came with a plug: the receptacles that take it set the circuit, and the plug stays."""
+    load, current_a, ampacity_a, allowed_a = case.load, case.current_a, case.ampacity_a, case.allowed_a
+    smallest_a = case.rules.smallest_circuit_a
     own = receptacles.find_configuration(plug)
     taking = receptacles.taking(plug)
-    asked_a = max(Decimal(own.rating_a), ampacity_a, Decimal(rules.smallest_circuit_a))
+    asked_a = max(Decimal(own.rating_a), ampacity_a, Decimal(smallest_a))
     asked_a = min(asked_a, Decimal(allowed_a), Decimal(taking[-1].rating_a))
     by_plug_a = next(known.rating_a for known in taking if known.rating_a >= asked_a)
     breaker_a = min(by_plug_a, allowed_a)
@@ -153,7 +167,7 @@ def _behind_a_plug(
     if breaker_a < by_plug_a:
         detail = f"{breaker_a} A: below the receptacle that takes its own plug, {plug}"
     if breaker_a > own.rating_a:
-        detail += f"; no circuit below {rules.smallest_circuit_a} A is made here"
+        detail += f"; no circuit below {smallest_a} A is made here"
     reason = Reason("breaker", "nameplate and plug; NFPA 70 210.21(B), 110.3(B)", detail)
     least_a = _least_a(min(ampacity_a, Decimal(breaker_a)))
     most_a = min(taking[-1].rating_a, allowed_a)
@@ -191,15 +205,9 @@ def _welder_limit(load: Load, current_a: Decimal) -> tuple[int, Reason]:
     return limit_a, Reason("welder limit", welders.cite_rule("breaker", resistance=resistance), detail)
 
 
-def _of_a_motor(
-    load: Load,
-    current_a: Decimal,
-    ampacity_a: Decimal,
-    family: str | None,
-    rules: Rules,
-    floor_a: int,
-    allowed_a: int,
-) -> Protection:
+def _of_a_motor(case: _Case) -> Protection:
+    load, rules, floor_a = case.load, case.rules, case.floor_a
+    current_a, ampacity_a = case.current_a, case.ampacity_a
     limit_a = motor_limit_a(load, current_a)
     least_a = max(ampacity_a, Decimal(SMALLEST_CIRCUIT_A))
     habit_a = max(least_a, Decimal(min(rules.smallest_circuit_a, limit_a)), Decimal(min(floor_a, limit_a)))
@@ -209,9 +217,9 @@ def _of_a_motor(
         f"{f' and {text(known.rest_a)} A more' if known.rest_a else ''}, so that it starts"
     )
     breaker_a = _usual_within(max(habit_a, starts_at_a), limit_a, least_a)
-    if family is not None:
+    if case.family is not None:
         by_current_a = _usual_within(habit_a, limit_a, least_a)
-        device_a = _receptacle_a(load, family, max(Decimal(by_current_a), Decimal(floor_a), current_a))
+        device_a = _receptacle_a(load, case.family, max(Decimal(by_current_a), Decimal(floor_a), current_a))
         breaker_a = max(by_current_a, min(breaker_a, _usual_up_to(device_a)))
         if breaker_a < starts_at_a:
             said = (
@@ -227,11 +235,8 @@ def _of_a_motor(
             tables.cite(overcurrent.MOTOR_LIMITS),
             _limit_words(load, current_a, limit_a),
         ),
-        *_lowered(breaker_a, allowed_a, ampacity_a),
     )
-    breaker_a = min(breaker_a, allowed_a)
-    class_a = max(breaker_a, floor_a) if family is not None else 0
-    return Protection(breaker_a, class_a, _least_a(ampacity_a), (limit_a, allowed_a), reasons)
+    return case.found(breaker_a, reasons, limit_a)
 
 
 def starting_a(load: Load, rules: Rules) -> Decimal:
@@ -273,51 +278,31 @@ def _limit_words(load: Load, current_a: Decimal, limit_a: int) -> str:
     )
 
 
-def _of_another_load(ampacity_a: Decimal, rules: Rules, floor_a: int, allowed_a: int) -> Protection:
+def _of_another_load(case: _Case) -> Protection:
     """A heater or anything else: the breaker protects the wire as on any circuit."""
-    breaker_a = overcurrent.next_usual_size_a(
-        max(ampacity_a, Decimal(rules.smallest_circuit_a), Decimal(floor_a))
-    )
-    said = f"{breaker_a} A: smallest usual size not below {text(ampacity_a)} A"
-    reasons = [Reason("breaker", f"{_cite_breakers()}; NFPA 70 210.20(A)", said)]
-    reasons += _lowered(breaker_a, allowed_a, ampacity_a)
-    breaker_a = min(breaker_a, allowed_a)
-    class_a = max(breaker_a, floor_a)
-    return Protection(breaker_a, class_a, _least_a(ampacity_a), (allowed_a,), tuple(reasons))
+    breaker_a, reason = _smallest_usual(case, case.ampacity_a, "NFPA 70 210.20(A)")
+    return case.found(breaker_a, (reason,))
 
 
-def _of_a_welder(
-    load: Load,
-    current_a: Decimal,
-    ampacity_a: Decimal,
-    family: str | None,
-    rules: Rules,
-    floor_a: int,
-    allowed_a: int,
-) -> Protection:
+def _smallest_usual(case: _Case, carried_a: Decimal, source: str) -> tuple[int, Reason]:
+    """The smallest usual size that carries so much, and is none below what is asked for or made here."""
+    least_a = max(carried_a, Decimal(case.rules.smallest_circuit_a), Decimal(case.floor_a))
+    breaker_a = overcurrent.next_usual_size_a(least_a)
+    said = f"{breaker_a} A: smallest usual size not below {text(carried_a)} A"
+    return breaker_a, Reason("breaker", f"{_cite_breakers()}; {source}", said)
+
+
+def _of_a_welder(case: _Case) -> Protection:
     """A welder without a plug of its own: hard-wired its wire goes by its duty cycle, and not by its breaker.
 
     Behind an outlet, into which anything may be plugged, breaker, wire and receptacle suit each other (common practice,
     no source; NFPA 70 630.12 asks for less).
     """
-    share = welders.usual_breaker_factor(resistance=load.kind.resistance)
-    carried_a = max(ampacity_a, current_a * share)
-    breaker_a = overcurrent.next_usual_size_a(
-        max(carried_a, Decimal(rules.smallest_circuit_a), Decimal(floor_a))
-    )
-    limit_a, limit_reason = _welder_limit(load, current_a)
-    reasons = (
-        Reason(
-            "breaker",
-            f"{_cite_breakers()}; {tables.cite(welders.HABITS)}",
-            f"{breaker_a} A: smallest usual size not below {text(carried_a)} A",
-        ),
-        limit_reason,
-        *_lowered(breaker_a, allowed_a, ampacity_a),
-    )
-    breaker_a = min(breaker_a, allowed_a)
-    class_a = max(breaker_a, floor_a) if family is not None else 0
-    return Protection(breaker_a, class_a, _least_a(ampacity_a), (limit_a, allowed_a), reasons)
+    share = welders.usual_breaker_factor(resistance=case.load.kind.resistance)
+    carried_a = max(case.ampacity_a, case.current_a * share)
+    breaker_a, reason = _smallest_usual(case, carried_a, tables.cite(welders.HABITS))
+    limit_a, limit_reason = _welder_limit(case.load, case.current_a)
+    return case.found(breaker_a, (reason, limit_reason), limit_a)
 
 
 def _usual_within(habit_a: Decimal, limit_a: int, least_a: Decimal) -> int:
@@ -338,34 +323,28 @@ def _cite_breakers() -> str:
     return f"{tables.cite(overcurrent.STANDARD_SIZES)}; usual sizes are common practice, no source"
 
 
-def _makers(
-    load: Load,
-    maker_a: int,
-    current_a: Decimal,
-    ampacity_a: Decimal,
-    family: str | None,
-    rules: Rules,
-    floor_a: int,
-) -> Protection:
-    sizes = overcurrent.standard_sizes_a(rules.edition)
+def _makers(case: _Case, maker_a: int, carried_a: Decimal) -> Protection:
+    sizes = overcurrent.standard_sizes_a(case.rules.edition)
     if maker_a not in sizes:
         near = sorted(sorted(sizes, key=lambda size: abs(size - maker_a))[:2])
         raise CannotSizeError(
             f"the maker's {maker_a} A breaker is no standard size (NFPA 70 240.6(A), edition in force); "
             f"the nearest are {near[0]} and {near[1]} A: write what the nameplate allows"
         )
-    if family is not None and maker_a < SMALLEST_CIRCUIT_A:
+    if case.family is not None and maker_a < SMALLEST_CIRCUIT_A:
         raise CannotSizeError(
             f"the maker's {maker_a} A breaker may not feed a receptacle (NFPA 70 210.18); hard-wire it, "
             f"or leave the breaker out for {SMALLEST_CIRCUIT_A} A"
         )
     detail = f"{maker_a} A: the maker's stated size wins over the calculated one"
-    if maker_a < current_a:
-        detail += f"; it is below the load current of {text(current_a)} A, so check the nameplate"
-    elif maker_a < ampacity_a:
-        detail += f"; it is below the {text(ampacity_a)} A that its wires must carry: read the plate again"
+    if maker_a < carried_a:
+        detail += f"; it is below the load current of {text(carried_a)} A, so check the nameplate"
+    elif maker_a < case.ampacity_a:
+        detail += (
+            f"; it is below the {text(case.ampacity_a)} A that its wires must carry: read the plate again"
+        )
     reason = Reason("breaker", "nameplate; NFPA 70 110.3(B)", detail)
     # A motor's wire follows its current and a welder's its duty cycle, whatever breaker the maker allows.
-    alone = load.motor or load.kind.welds
-    class_a = 0 if alone and family is None else max(maker_a, floor_a)
+    alone = case.load.motor or case.load.kind.welds
+    class_a = 0 if alone and case.family is None else max(maker_a, case.floor_a)
     return Protection(maker_a, class_a, maker_a, (maker_a,), (reason,))

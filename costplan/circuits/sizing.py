@@ -4,8 +4,11 @@ It serves the choice of parts and their prices; it is no design. Where the code 
 smaller current for the wire and the dearer reading are taken.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import wraps
+from typing import ParamSpec
 
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a, text
 from costplan.circuits.ground_fault import ONE_LINE_V, ground_fault
@@ -27,7 +30,27 @@ from costplan.model.choices import ListedPlace
 from costplan.model.installed import SMALLEST_AWG
 from costplan.standards import conductors, overcurrent, receptacles, tables, welders
 
+_P = ParamSpec("_P")
 
+
+def _refusing(size: Callable[_P, CircuitSize]) -> Callable[_P, CircuitSize]:
+    """The same, a look-up that finds nothing being CannotSizeError."""
+
+    @wraps(size)
+    def refused(*asked: _P.args, **named: _P.kwargs) -> CircuitSize:
+        try:
+            return size(*asked, **named)
+        except tables.NoRowError as missing:
+            raise CannotSizeError(
+                f"{missing.args[0]}; read the plate again, or have it designed"
+            ) from missing
+        except LookupError as missing:
+            raise CannotSizeError(str(missing.args[0])) from missing
+
+    return refused
+
+
+@_refusing
 def size_circuit(
     load: Load,
     wiring: Wiring,
@@ -52,39 +75,9 @@ def size_circuit(
     """
     if length_ft < 0:
         raise CannotSizeError(f"a run of {length_ft:f} ft is negative; write its length in feet")
-    try:
-        return _size(
-            load,
-            wiring,
-            family,
-            length_ft,
-            rules,
-            rating_floor_a,
-            at_receptacle=at_receptacle,
-            heaviest=heaviest,
-            pigtails=pigtails,
-        )
-    except tables.NoRowError as missing:
-        raise CannotSizeError(f"{missing.args[0]}; read the plate again, or have it designed") from missing
-    except LookupError as missing:
-        raise CannotSizeError(str(missing.args[0])) from missing
-
-
-def _size(
-    load: Load,
-    wiring: Wiring,
-    family: str | None,
-    length_ft: Decimal,
-    rules: Rules,
-    floor_a: int,
-    *,
-    at_receptacle: bool,
-    heaviest: str | None,
-    pigtails: bool,
-) -> CircuitSize:
     current_a, current_reason = load_current_a(load)
     ampacity_a, ampacity_reason = minimum_ampacity_a(load, current_a)
-    protected = protection(load, current_a, ampacity_a, family, rules, floor_a)
+    protected = protection(load, current_a, ampacity_a, family, rules, rating_floor_a)
     least_receptacle_a = protected.receptacle_a
     if least_receptacle_a is None:
         least_receptacle_a = max(Decimal(protected.class_a), current_a)
