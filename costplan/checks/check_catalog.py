@@ -314,7 +314,7 @@ def somebody_works(pair: Pair) -> Iterator[Problem]:
 def offers_are_known(pair: Pair) -> Iterator[Problem]:
     """Offers name known parts and suppliers, in a unit that their kind is sold in."""
     kinds = pair.kinds()
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     counted = {part.id: kinds[part.kind].sold == "each" for part in parts.values() if part.kind in kinds}
     suppliers = {supplier.id: supplier for supplier in pair.catalog.suppliers}
     for offer in pair.catalog.offers:

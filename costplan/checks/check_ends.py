@@ -69,7 +69,7 @@ def wires_there_fit_their_terminals(pair: Pair) -> Iterator[Problem]:
 
 def shelf_cords_carry_their_plugs(pair: Pair) -> Iterator[Problem]:
     """Questions about a cord on the shelf whose two ends are of different amperes or volts, or too large for its wire."""
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     for index, stored in enumerate(pair.shop.shelf):
         plug, connector = receptacles.known(stored.plug), receptacles.known(stored.connector)
         if plug is None or connector is None or stored.part not in parts:

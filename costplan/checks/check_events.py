@@ -21,9 +21,8 @@ _PLATE = tuple(Electrical.model_fields)
 def years_are_planned(pair: Pair) -> Iterator[Problem]:
     """Events fall within the years of the plan; machines come before they go."""
     shop = pair.shop
-    for number, scenario in enumerate(shop.scenarios):
-        for index, event in enumerate(scenario.events):
-            yield from _planned(pair, ("scenarios", number, "events", index), event)
+    for trail, event in pair.events():
+        yield from _planned(pair, trail, event)
     for trail, machine in pair.machines():
         if machine.leaves is not None and machine.leaves <= machine.arrives:
             message = f"is {machine.leaves}, but it arrives in year {machine.arrives}"
@@ -69,20 +68,19 @@ def _planned(pair: Pair, trail: Trail, event: Event) -> Iterator[Problem]:
 def groups_are_large_enough(pair: Pair) -> Iterator[Problem]:
     """Events of some machines of a group are about a group, and no more than it has."""
     counts = {machine.name: machine.count for machine in pair.shop.machines}
-    for number, scenario in enumerate(pair.shop.scenarios):
-        for index, event in enumerate(scenario.events):
-            if event.how_many is None:
-                continue
-            where: Trail = ("scenarios", number, "events", index, "how_many")
-            count = counts.get(event.machine or "", event.how_many)
-            if event.shop_moves or event.arrives or event.leaves:
-                what = "the whole shop moves" if event.shop_moves else "a group comes and goes as a whole"
-                yield pair.in_shop("event-how-many", where, f"is said, but {what}", "delete it")
-            elif event.how_many > count or count == 1:
-                what = f"a group of {count}" if count > 1 else "one machine"
-                message = f'is {event.how_many}, but "{event.machine}" is {what}'
-                mend = "write a smaller number, or count: for the machine" if count > 1 else "delete it"
-                yield pair.in_shop("event-how-many", where, message, mend)
+    for trail, event in pair.events():
+        if event.how_many is None:
+            continue
+        where = (*trail, "how_many")
+        count = counts.get(event.machine or "", event.how_many)
+        if event.shop_moves or event.arrives or event.leaves:
+            what = "the whole shop moves" if event.shop_moves else "a group comes and goes as a whole"
+            yield pair.in_shop("event-how-many", where, f"is said, but {what}", "delete it")
+        elif event.how_many > count or count == 1:
+            what = f"a group of {count}" if count > 1 else "one machine"
+            message = f'is {event.how_many}, but "{event.machine}" is {what}'
+            mend = "write a smaller number, or count: for the machine" if count > 1 else "delete it"
+            yield pair.in_shop("event-how-many", where, message, mend)
 
 
 def strands_have_their_own_names(pair: Pair) -> Iterator[Problem]:
@@ -102,7 +100,7 @@ def strands_have_their_own_names(pair: Pair) -> Iterator[Problem]:
 def events_are_known(pair: Pair) -> Iterator[Problem]:
     """Events name known machines and places."""
     machines = {machine.name for machine in pair.shop.machines}
-    places = {spot.name for spot in pair.shop.places}
+    places = pair.places()
     for number, scenario in enumerate(pair.shop.scenarios):
         trail: Trail = ("scenarios", number)
         for index, event in enumerate(scenario.events):
@@ -289,7 +287,7 @@ def moves_can_be_measured(pair: Pair) -> Iterator[Problem]:
     known = {spot.name: spot.at_ft for spot in shop.places if not isinstance(spot, NewSpot)}
     wired = {machine.name: machine.at for machine in shop.machines if not only_quoted(shop, machine)}
     asked: set[tuple[str, str]] = set()
-    written = {spot.name for spot in pair.shop.places}
+    written = pair.places()
     for number, scenario in enumerate(shop.scenarios):
         at = dict(wired)
         for event in sorted(scenario.events, key=lambda event: event.year):
@@ -321,9 +319,8 @@ def _is_measured(shop: Shop, known: Mapping[str, object], place: str, other: str
 def the_next_building_is_told(pair: Pair) -> Iterator[Problem]:
     """Of a building that the shop moves to it is asked once what it has; until then it is reckoned as this one."""
     untold = [
-        ("scenarios", number, "events", index, "shop_moves")
-        for number, scenario in enumerate(pair.shop.scenarios)
-        for index, event in enumerate(scenario.events)
+        (*trail, "shop_moves")
+        for trail, event in pair.events()
         if event.shop_moves and event.new_building is None
     ]
     if untold:

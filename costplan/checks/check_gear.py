@@ -6,7 +6,7 @@ from decimal import Decimal
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
 from costplan.model import converters
-from costplan.model.brought import panel_names, panels_of, rating_of
+from costplan.model.brought import panels_of, rating_of
 from costplan.model.catalog import Part
 from costplan.model.choices import Supply
 from costplan.model.gear import SERVICE, Gear, GearKind
@@ -51,7 +51,7 @@ def gear_has_its_own_name(pair: Pair) -> Iterator[Problem]:
 
 def gear_parts_are_known(pair: Pair) -> Iterator[Problem]:
     """The parts that gear names are in the catalog, of the right kind, with their ratings."""
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     for index, gear in enumerate(pair.shop.gear):
         kind = "load manager" if gear.kind is GearKind.MANAGER else "phase converter"
         for word, asked in (("part", kind), ("panel_part", "panel")):
@@ -93,7 +93,7 @@ def _rated(pair: Pair, trail: Trail, part: Part, asked: str) -> Iterator[Problem
 
 def panels_are_rated_for_their_volts(pair: Pair) -> Iterator[Problem]:
     """The panel that gear brings is rated for the volts between its lines."""
-    parts, panels = {part.id: part for part in pair.catalog.parts}, panels_of(pair.shop, pair.catalog.parts)
+    parts, panels = pair.parts(), panels_of(pair.shop, pair.catalog.parts)
     for index, gear in enumerate(pair.shop.gear):
         rated = rating_of(parts.get(gear.panel_part or ""), "volts")
         asked = LINE_VOLTS[panels[gear.name].system] if gear.name in panels else 0
@@ -117,8 +117,8 @@ def gear_recipes_are_known(pair: Pair) -> Iterator[Problem]:
 def gear_is_somewhere(pair: Pair) -> Iterator[Problem]:
     """Gear names known places, panels and machines."""
     shop = pair.shop
-    places = {spot.name for spot in shop.places}
-    panels = panel_names(shop, pair.catalog.parts)
+    places = pair.places()
+    panels = pair.panels()
     machines = {machine.name for machine in shop.machines} | {entry.name for entry in shop.next_machines}
     for index, gear in enumerate(shop.gear):
         trail: Trail = ("gear", index)
@@ -138,7 +138,7 @@ def gear_is_somewhere(pair: Pair) -> Iterator[Problem]:
 def feeds_are_known(pair: Pair) -> Iterator[Problem]:
     """Panels are fed from known panels, and machines that run at once are known."""
     shop = pair.shop
-    panels = panel_names(shop, pair.catalog.parts)
+    panels = pair.panels()
     machines = {machine.name for machine in shop.machines} | {entry.name for entry in shop.next_machines}
     for number, names in enumerate(shop.service.at_once if shop.service else ()):
         for position, name in enumerate(names):
@@ -175,7 +175,7 @@ def panels_do_not_feed_each_other(pair: Pair) -> Iterator[Problem]:
 def converters_fit(pair: Pair) -> Iterator[Problem]:
     """A converter hangs on a single-phase panel and starts the largest motor that needs it."""
     panels = panels_of(pair.shop, pair.catalog.parts)
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     for index, gear in enumerate(pair.shop.gear):
         part = parts.get(gear.part or "")
         if gear.kind is not GearKind.CONVERTER or part is None:
@@ -230,7 +230,7 @@ def three_phase(pair: Pair) -> Iterator[tuple[str, Electrical]]:
 
 def other_source(pair: Pair, name: str, plate: Electrical) -> bool:
     """Whether a machine could get three phases from a large enough converter, another panel, a drive or a motor."""
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     of_gear = {gear.name: parts.get(gear.part or "") for gear in pair.shop.gear if gear.part is not None}
     for panel in panels_of(pair.shop, pair.catalog.parts).values():
         if not any(feeds(panel.system, volts, 3, neutral=plate.neutral) for volts in plate.nominal):
@@ -297,10 +297,10 @@ def _large_enough(part: Part, plate: Electrical) -> bool:
 def presents_are_known(pair: Pair) -> Iterator[Problem]:
     """What machines hang on now, and what lies on the shelf, is known."""
     shop = pair.shop
-    panels, places = panel_names(shop, pair.catalog.parts), {spot.name for spot in shop.places}
+    panels, places = pair.panels(), pair.places()
     for index, machine in enumerate(shop.machines):
         yield from _present(pair, ("machines", index, "now"), machine, panels, places)
-    parts, kinds = {part.id: part for part in pair.catalog.parts}, pair.kinds()
+    parts, kinds = pair.parts(), pair.kinds()
     for index, stored in enumerate(shop.shelf):
         trail: Trail = ("shelf", index)
         if stored.part not in parts:
@@ -399,7 +399,7 @@ def gear_can_feed_places(pair: Pair) -> Iterator[Problem]:
 
 def panel_parts_have_the_phases(pair: Pair) -> Iterator[Problem]:
     """The panel that comes with gear has as many phases as what feeds it gives."""
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     panels = panels_of(pair.shop, pair.catalog.parts)
     for index, gear in enumerate(pair.shop.gear):
         part, panel = parts.get(gear.panel_part or ""), panels.get(gear.name)
@@ -415,7 +415,7 @@ def panel_parts_have_the_phases(pair: Pair) -> Iterator[Problem]:
 
 def load_managers_are_large_enough(pair: Pair) -> Iterator[Problem]:
     """A load manager switches as much as it is to hold."""
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     for index, gear in enumerate(pair.shop.gear):
         rating_a = rating_of(parts.get(gear.part or ""), "rating_a")
         if gear.kind is GearKind.MANAGER and rating_a is not None and (gear.holds_to_a or 0) > rating_a:

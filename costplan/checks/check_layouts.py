@@ -26,7 +26,7 @@ def layouts_have_names(pair: Pair) -> Iterator[Problem]:
 
 def layouts_are_known(pair: Pair) -> Iterator[Problem]:
     """Layouts name machines that are here today, each once, places that are known, and machines that they bring."""
-    places = {spot.name for spot in pair.shop.places}
+    places = pair.places()
     for index, layout in enumerate(pair.shop.layouts):
         trail: Trail = ("layouts", index)
         yield from _named(pair, trail, layout)

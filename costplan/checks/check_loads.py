@@ -138,7 +138,7 @@ def present_loads_are_said(pair: Pair) -> Iterator[Problem]:
 
 def converters_are_fed_rightly(pair: Pair) -> Iterator[Problem]:
     """The breaker said of a converter is a standard size within NEC 455.7 and what its plate says."""
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     for index, gear in enumerate(pair.shop.gear):
         part = parts.get(gear.part or "")
         if gear.breaker_a is not None and part is not None and rating_of(part, "input_a") is not None:
@@ -180,7 +180,7 @@ def panels_behind_converters_are_protected(pair: Pair) -> Iterator[Problem]:
     Nothing else is between that breaker and the panel, so it protects it (NFPA 70 408.36, from memory): two lines run
     straight through most converters. A question where both are there.
     """
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     for index, gear in enumerate(pair.shop.gear):
         part, panel = parts.get(gear.part or ""), parts.get(gear.panel_part or "")
         rating_a = rating_of(panel, "rating_a")
@@ -212,7 +212,7 @@ def _feeding_a(gear: Gear, part: Part, edition: int | None) -> Decimal | None:
 
 def plates_of_converters_make_sense(pair: Pair) -> Iterator[Problem]:
     """Questions about a converter's plate: a minimum above what the code allows, a share of power that nobody stated."""
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     for index, gear in enumerate(pair.shop.gear):
         part = parts.get(gear.part or "")
         if gear.kind is not GearKind.CONVERTER or part is None:
@@ -249,7 +249,7 @@ def plates_of_converters_make_sense(pair: Pair) -> Iterator[Problem]:
 
 def converters_give_enough_power(pair: Pair) -> Iterator[Problem]:
     """Machines need no more of their power than a converter gives, or get their three phases elsewhere."""
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     needed = {machine.name: machine.power_needed for _, machine in pair.machines()}
     short = [
         (index, parts[gear.part])
@@ -312,7 +312,7 @@ def main_disconnects_fit(pair: Pair) -> Iterator[Problem]:
 
 def _sold(pair: Pair, trail: Trail, gear: Gear, system: System) -> Iterator[Problem]:
     """The switch and the fuses of a main disconnect are on offer, since every plan buys them."""
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     offered = {offer.part for offer in pair.catalog.offers if offer.price_cents is not None}
     switch_a = overcurrent.fused_switch_a(gear.amps_a or 0)
     volts, poles = LINE_VOLTS[system], 3 if phases(system) == 3 else 2

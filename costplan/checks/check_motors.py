@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from costplan.files.problems import Problem
-from costplan.files.yaml_reader import Trail
 from costplan.model.brought import panels_of
 from costplan.model.choices import LoadKind
 from costplan.model.nameplate import Electrical
@@ -19,7 +18,7 @@ FASTEST_RPM = 3600
 
 def the_largest_motor_is_the_machines(pair: Pair) -> Iterator[Problem]:
     """No motor among more_motors is larger than the machine's own, by which drives and converters are taken."""
-    for trail, plate in _plates(pair):
+    for trail, plate in pair.plates():
         for index, motor in enumerate(plate.more_motors):
             if motor.hp is not None and plate.hp is not None and motor.hp > plate.hp:
                 message = f"is {motors.hp_words(motor.hp)} hp, larger than the machine's {motors.hp_words(plate.hp)} hp"
@@ -29,7 +28,7 @@ def the_largest_motor_is_the_machines(pair: Pair) -> Iterator[Problem]:
 
 def amperes_are_for_each_volts(pair: Pair) -> Iterator[Problem]:
     """Questions about one ampere figure for a range of volts, and about a two-speed motor without any."""
-    for trail, plate in _plates(pair):
+    for trail, plate in pair.plates():
         amps = plate.plate_amps
         if amps is not None and any(
             len(mine) < len(group) for mine, group in zip(amps, plate.plate_volts, strict=True)
@@ -49,7 +48,7 @@ def amperes_are_for_each_volts(pair: Pair) -> Iterator[Problem]:
 
 def motors_are_read_right(pair: Pair) -> Iterator[Problem]:
     """Questions about a shaft that is not its frame's, and about a speed that no induction motor has."""
-    for trail, plate in _plates(pair):
+    for trail, plate in pair.plates():
         usual_in = motor_frames.shaft_of_frame_in(plate.frame) if plate.frame is not None else None
         if usual_in is not None and plate.shaft_in is not None and plate.shaft_in != usual_in:
             message = f"is {plain(plate.shaft_in)} in, but frame {plate.frame} has {plain(usual_in)} in"
@@ -107,7 +106,7 @@ def motor_words_count(pair: Pair) -> Iterator[Problem]:
         for event in scenario.events
         if event.retool is not None and event.retool.phases == 3
     }
-    for trail, plate in _plates(pair):
+    for trail, plate in pair.plates():
         if not isinstance(plate, Machine) and plate.control_transformer:
             message = "is said of a retooling, and only papers about today speak of it"
             where = (*trail, "control_transformer")
@@ -145,15 +144,6 @@ def _slow_plate(plate: Electrical) -> bool:
     return (
         plate.rpm is not None and plate.rpm < motors.TABLE_FROM_RPM and None not in (plate.amps_a, plate.hp)
     )
-
-
-def _plates(pair: Pair) -> Iterator[tuple[Trail, Electrical]]:
-    """Every plate, of machines and of what they are retooled to, with where it stands in the file."""
-    yield from pair.machines()
-    for number, scenario in enumerate(pair.shop.scenarios):
-        for index, event in enumerate(scenario.events):
-            if event.retool is not None:
-                yield ("scenarios", number, "events", index, "retool"), event.retool
 
 
 RULES: tuple[Rule, ...] = (

@@ -77,11 +77,9 @@ def _said(pair: Pair, word: str) -> Iterator[tuple[Trail, list[Space]]]:
     for index, spot in enumerate(shop.places):
         if getattr(spot, word) is not None:
             yield ("places", index, word), [known[spot.name]]
-    for number, scenario in enumerate(shop.scenarios):
-        for index, event in enumerate(scenario.events):
-            if event.building is not None and getattr(event.building, word) is not None:
-                trail: Trail = ("scenarios", number, "events", index, "building", word)
-                yield trail, [spaces_told(known[""], event.building)]
+    for trail, event in pair.events():
+        if event.building is not None and getattr(event.building, word) is not None:
+            yield (*trail, "building", word), [spaces_told(known[""], event.building)]
 
 
 def cable_is_known(pair: Pair) -> Iterator[Problem]:

@@ -89,7 +89,7 @@ def prices_are_in_the_shops_money(pair: Pair) -> Iterator[Problem]:
 
 def prices_are_usual(pair: Pair) -> Iterator[Problem]:
     """Questions about prices far from what such parts usually cost, or from the other offers of the part or its kind."""
-    parts = {part.id: part for part in pair.catalog.parts}
+    parts = pair.parts()
     sizes = {part.id: _size_of(part) for part in parts.values()}
     dollar = usual.near_a_dollar(pair.shop.currency)
     peers = Peers(pair.catalog.offers, {part.id: part.kind for part in parts.values()})

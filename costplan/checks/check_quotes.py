@@ -4,7 +4,6 @@ from collections.abc import Iterator
 
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.brought import panel_names
 from costplan.model.catalog import Phase
 from costplan.model.choices import DROPS, RUNS, Method, Supply
 from costplan.model.labels import KEYS, LABELS, SHORT
@@ -28,7 +27,7 @@ def quoted_ways_are_known(pair: Pair) -> Iterator[Problem]:
     """Quoted ways have names of their own, and are for known machines and panels."""
     shop = pair.shop
     machines = {machine.name for machine in (*shop.machines, *shop.next_machines)}
-    panels = panel_names(shop, pair.catalog.parts)
+    panels = pair.panels()
     taken: dict[str, str] = dict.fromkeys(printed_ways(), "a way from the catalog has")
     taken |= {FIXED_DROP: "strategies have for the cheapest drop"}
     for index, way in enumerate(shop.quoted_ways):
@@ -227,7 +226,7 @@ def _way(pair: Pair, trail: Trail, strategy: Strategy, name: str, words: str) ->
         message, mend = unknown("way", words, {*Method, *quoted})
         yield pair.in_shop("strategy-way", trail, message, f"{mend}; or a way as it is printed")
         return
-    panels = panel_names(shop, pair.catalog.parts)
+    panels = pair.panels()
     if words not in quoted and panel and panel not in panels:
         yield pair.in_shop("strategy-panel", trail, *unknown("panel", panel, panels))
         return

@@ -6,7 +6,7 @@ from decimal import Decimal
 from costplan.checks.check_gear import supplies_left, unsuited
 from costplan.files.problems import Problem
 from costplan.files.yaml_reader import Trail
-from costplan.model.brought import panel_names, panels_of
+from costplan.model.brought import panels_of
 from costplan.model.choices import RUNS, TRANSFORMER, LoadKind, Method, Supply, runs_of
 from costplan.model.events import Scenario
 from costplan.model.labor import Role
@@ -76,8 +76,8 @@ def repeated_names(pair: Pair) -> Iterator[Problem]:
 def places_are_known(pair: Pair) -> Iterator[Problem]:
     """Machines, panels and installed outlets are at known places."""
     shop = pair.shop
-    places = {spot.name for spot in shop.places}
-    panels = panel_names(shop, pair.catalog.parts)
+    places = pair.places()
+    panels = pair.panels()
     for index, panel in enumerate(shop.panels):
         if panel.place is not None and panel.place not in places:
             message, mend = unknown("place", panel.place, places)
@@ -135,23 +135,22 @@ def something_is_there(pair: Pair) -> Iterator[Problem]:
             yield pair.in_shop("machine-plate-missing", trail, message, mend)
     plates = {machine.name for _, machine in wired}
     quoted = {machine.name for _, machine in pair.machines()} - plates
-    for number, scenario in enumerate(shop.scenarios):
-        for index, event in enumerate(scenario.events):
-            where: Trail = ("scenarios", number, "events", index, "retool")
-            if event.retool is not None and not event.retool.volts and event.machine in plates:
-                message = "says no new nameplate"
-                yield pair.in_shop("retool-empty", where, message, "add volts: with amps: or hp:")
-            elif event.retool is not None and event.machine in quoted:
-                message = f'is said, but "{event.machine}" has quoted ways only, and nothing changes for them'
-                mend = "it has no effect; delete the event"
-                yield pair.in_shop("retool-quoted", where, message, mend, question=True)
+    for trail, event in pair.events():
+        where = (*trail, "retool")
+        if event.retool is not None and not event.retool.volts and event.machine in plates:
+            message = "says no new nameplate"
+            yield pair.in_shop("retool-empty", where, message, "add volts: with amps: or hp:")
+        elif event.retool is not None and event.machine in quoted:
+            message = f'is said, but "{event.machine}" has quoted ways only, and nothing changes for them'
+            mend = "it has no effect; delete the event"
+            yield pair.in_shop("retool-quoted", where, message, mend, question=True)
 
 
 def routes_are_known(pair: Pair) -> Iterator[Problem]:
     """Routes lead from a known panel or place to a known place, and have a length."""
     shop = pair.shop
-    places = {spot.name for spot in shop.places}
-    panels = panel_names(shop, pair.catalog.parts)
+    places = pair.places()
+    panels = pair.panels()
     for index, route in enumerate(shop.routes):
         if route.start not in places | panels:
             message, mend = unknown("panel or place", route.start, places | panels)
@@ -207,11 +206,9 @@ def machines_can_be_fed(pair: Pair) -> Iterator[Problem]:
     wired = {machine.name: machine for _, machine in _wired(pair.shop)}
     for number, machine in _wired(pair.shop):
         yield from _feed(pair, ("machines", number), machine, machine)
-    for number, scenario in enumerate(pair.shop.scenarios):
-        for index, event in enumerate(scenario.events):
-            if event.retool is not None and event.retool.volts and event.machine in wired:
-                trail: Trail = ("scenarios", number, "events", index, "retool")
-                yield from _feed(pair, trail, wired[event.machine], event.retool)
+    for trail, event in pair.events():
+        if event.retool is not None and event.retool.volts and event.machine in wired:
+            yield from _feed(pair, (*trail, "retool"), wired[event.machine], event.retool)
 
 
 def _feed(pair: Pair, trail: Trail, machine: Machine, plate: Electrical) -> Iterator[Problem]:

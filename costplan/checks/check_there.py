@@ -330,7 +330,7 @@ def outlets_are_several(pair: Pair) -> Iterator[Problem]:
 
 def present_runs_have_a_length(pair: Pair) -> Iterator[Problem]:
     """From its panel to where a circuit ends the way is known; what becomes of the circuit is priced by it."""
-    book, written = _book(pair), {spot.name for spot in pair.shop.places}
+    book, written = _book(pair), pair.places()
     for hanging in _hanging(pair):
         panel, end = hanging.now.panel, hanging.place
         if book.has_route(panel, end):

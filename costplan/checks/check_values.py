@@ -49,13 +49,7 @@ def money_makes_sense(pair: Pair) -> Iterator[Problem]:
 def nameplates_make_sense(pair: Pair) -> Iterator[Problem]:
     """Questions about nameplates that few small shops have."""
     largest_hp = usual.figures()["Electrical", "hp"].above  # what is above that is asked about already
-    retools = [
-        (("scenarios", number, "events", index, "retool"), event.retool)
-        for number, scenario in enumerate(pair.shop.scenarios)
-        for index, event in enumerate(scenario.events)
-        if event.retool is not None
-    ]
-    for trail, plate in (*pair.machines(), *retools):
+    for trail, plate in pair.plates():
         if plate.phases == 1 and LARGEST_SINGLE_PHASE_HP < (plate.hp or 0) <= largest_hp:
             assert plate.hp is not None
             message = f"is {motors.hp_words(plate.hp)} hp on one phase, and the code's table for such motors ends at 10 hp"

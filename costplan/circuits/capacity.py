@@ -151,7 +151,7 @@ class Capacity:
                 found[name] = Limit(name, carried_va(panel.system, rating_a), taken_va)
             if gear is not None and gear.kind is GearKind.CONVERTER:
                 part = self.facts.parts[gear.part or ""]
-                most_va = carried_va(panel.system, Decimal(str(part.attributes["output_a"])))
+                most_va = carried_va(panel.system, part.number("output_a"))
                 found[output_of(name)] = Limit(output_of(name), most_va, taken_va)
                 at_once = motors_at_once(part)
                 if at_once is not None:

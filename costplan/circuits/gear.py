@@ -126,9 +126,9 @@ def converter_input(facts: Facts, gear: Gear) -> Load:
     (455.7), no more than its plate allows and no less than that asks for (110.3(B)).
     """
     part = facts.parts[gear.part or ""]
-    input_a = _number(part, "input_a")
+    input_a = part.number("input_a")
     breaker_a = int(gear.breaker_a or converters.usual_breaker_a(part, facts.rules.edition))
-    volts, by = int(_number(part, "volts")), WiresBy.CONVERTER
+    volts, by = int(part.number("volts")), WiresBy.CONVERTER
     return Load(volts, 1, False, LoadKind.OTHER, None, input_a, True, breaker_a, wires_by=by)
 
 
@@ -163,7 +163,7 @@ def _subpanel(facts: Facts, gear: Gear) -> Candidate:
 def _converter(facts: Facts, gear: Gear) -> Candidate:
     part = facts.parts[gear.part or ""]
     feeder, size, length_ft = _feeder(facts, gear, converter_input(facts, gear))
-    least_a = disconnect_a(_number(part, "input_a"))
+    least_a = disconnect_a(part.number("input_a"))
     low: dict[str, Attribute] = {
         "rating_a": least_a,
         "poles": size.poles,
@@ -176,7 +176,7 @@ def _converter(facts: Facts, gear: Gear) -> Candidate:
     machine = _wearing(facts, part, life)
     bundle = Bundle((machine, panel, disconnect)) + feeder + work
     bundle = bundle + _brew(facts, gear, "subpanel") + facts.brew(facts.recipe("disconnect"), size=size)
-    idle_w, price = _number(part, "idle_w"), facts.shop.money.electricity_cents_per_kwh
+    idle_w, price = part.number("idle_w"), facts.shop.money.electricity_cents_per_kwh
     cents = idle_w * (gear.hours_per_year or 0) / 1000 * price
     yearly = Bundle(charges=(Charge(f"electricity to idle {gear.name}", round(cents, 2), energy=True),))
     return Candidate(
@@ -308,10 +308,6 @@ def _stays_behind(facts: Facts, bundle: Bundle) -> Bundle:
 
 def _portable(facts: Facts, spec: Spec) -> bool:
     return spec.kind in facts.kinds and facts.kinds[spec.kind].portable
-
-
-def _number(part: Part, attribute: str) -> Decimal:
-    return Decimal(str(part.attributes[attribute]))
 
 
 def _up(value: Decimal) -> int:

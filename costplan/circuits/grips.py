@@ -113,13 +113,13 @@ def _that_would_do(facts: Facts, cord: Spec) -> list[Part]:
 
 
 def _jackets(cords: Iterable[Part]) -> list[Decimal]:
-    return [Decimal(str(part.attributes[JACKET_IN])) for part in cords if JACKET_IN in part.attributes]
+    return [part.number(JACKET_IN) for part in cords if JACKET_IN in part.attributes]
 
 
 def _ranges(facts: Facts) -> set[tuple[Decimal, Decimal]]:
     """The smallest and the largest jacket that each grip on offer holds, inches."""
     return {
-        (Decimal(str(part.attributes[GRIP_FROM_IN])), Decimal(str(part.attributes[GRIP_TO_IN])))
+        (part.number(GRIP_FROM_IN), part.number(GRIP_TO_IN))
         for part in facts.on_offer.get(CORD_GRIP, ())
         if GRIP_FROM_IN in part.attributes and GRIP_TO_IN in part.attributes
     }

@@ -29,7 +29,7 @@ def rules_of(rules: Rules, machine: Machine) -> Rules:
 
 
 @dataclass(frozen=True, slots=True)
-class _Run:
+class _RunAsked:
     """A fixed run as it is asked for: `bought_ft` of it are bought, None where a quote has it."""
 
     facts: Facts
@@ -92,14 +92,14 @@ def size_of_run(
     takes; else the heaviest below that; the one that the current asks for is always allowed. A hard-wired motor's breaker may
     be smaller than by habit, as `_with_ground_on_offer` says. `at_receptacle` as for `size_circuit`.
     """
-    run = _Run(facts, machine, load, wiring, family, route_ft, bought_ft, at_receptacle)
+    run = _RunAsked(facts, machine, load, wiring, family, route_ft, bought_ft, at_receptacle)
     size = run.size(rules)
     if family is not None or not load.motor or bought_ft is None or wiring not in CABLE_KIND:
         return size
     return _with_ground_on_offer(run, rules, size)
 
 
-def _with_ground_on_offer(run: _Run, rules: Rules, size: CircuitSize) -> CircuitSize:
+def _with_ground_on_offer(run: _RunAsked, rules: Rules, size: CircuitSize) -> CircuitSize:
     """The circuit of a hard-wired motor, with the next smaller breaker whose ground a cable of its wire has on offer.
 
     Only where the usual margin for starting, which no shop file states, makes the breaker so large that no cable of its wire

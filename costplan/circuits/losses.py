@@ -44,4 +44,4 @@ def wire_w(circuit: Circuit) -> Decimal:
 
 def efficiency_of(part: Part) -> Decimal:
     """A converter's efficiency at load, as a share."""
-    return Decimal(str(part.attributes["efficiency"]))
+    return part.number("efficiency")

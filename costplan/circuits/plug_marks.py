@@ -116,7 +116,7 @@ def plug_marks(facts: Facts, machine: Machine, load: Load, configuration: str | 
     must_state, not_below, switched = set(), set(), False
     for kind in ("plug", into):
         parts = sold_new(facts, kind, configuration)
-        stated = [Decimal(str(part.attributes[mark])) for part in parts if mark in part.attributes]
+        stated = [part.number(mark) for part in parts if mark in part.attributes]
         if usual_will_do and (len(stated) < len(parts) or not parts):
             not_below |= {kind} if stated else set()
         elif any(motors.covers(mark_hp, power_hp) for mark_hp in stated):

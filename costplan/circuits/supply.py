@@ -136,8 +136,8 @@ def _by_drive(facts: Facts, machine: Machine, load: Load, sized_by: str) -> Supp
         raise CannotSizeError(
             f"no drive in the catalog with a price runs {most} at {load.volts} V from one phase"
         )
-    best = min(fit, key=lambda part: (_number(part, "input_a"), part.id))
-    input_a, efficiency = _number(best, "input_a"), _number(best, "efficiency")
+    best = min(fit, key=lambda part: (part.number("input_a"), part.id))
+    input_a, efficiency = best.number("input_a"), best.number("efficiency")
     spec = make_spec(
         DRIVE,
         {"volts": load.volts},
@@ -181,9 +181,9 @@ def _drive_suits(load: Load) -> None:
 
 def _drives(part: Part, load: Load, current_a: Decimal) -> bool:
     return (
-        _number(part, "volts") == load.volts
-        and _number(part, "output_a") >= current_a
-        and (load.hp is None or _number(part, "hp") >= load.hp)
+        part.number("volts") == load.volts
+        and part.number("output_a") >= current_a
+        and (load.hp is None or part.number("hp") >= load.hp)
     )
 
 
@@ -211,7 +211,3 @@ def _less_old_motor(machine: Machine, device: StockNeed) -> StockNeed:
 def _device(facts: Facts, machine: Machine, need: Need, recipe: str) -> StockNeed:
     work = facts.brew(facts.recipe(recipe, machine))
     return StockNeed(Item(need.spec), Bundle((need,)) + work, reused=work)
-
-
-def _number(part: Part, attribute: str) -> Decimal:
-    return Decimal(str(part.attributes[attribute]))

@@ -52,7 +52,7 @@ def transformed(facts: Facts, load: Load, known: PlateRating, volts: int) -> Tra
     part = min(parts, key=lambda part: (abs(_output_v(part, volts, known) / known.plate_v - 1), part.id))
     ratio = _output_v(part, volts, known) / volts
     load_a = current_a * (ratio * volts / known.plate_v) if load.kind is LoadKind.HEATER else current_a
-    kva = _number(part, "boost_v") * max(current_a, load_a) / 1000
+    kva = part.number("boost_v") * max(current_a, load_a) / 1000
     fed = replace(
         load,
         volts=volts,
@@ -131,20 +131,16 @@ def _protected(
 
 
 def _kva(part: Part) -> Decimal:
-    return _number(part, "kva")
+    return part.number("kva")
 
 
 def _suits(part: Part, known: PlateRating, volts: int) -> bool:
-    if not {"winding_v", "boost_v", "kva", "phases"} <= set(part.attributes) or _number(part, "phases") != 1:
+    if not {"winding_v", "boost_v", "kva", "phases"} <= set(part.attributes) or part.number("phases") != 1:
         return False
     return abs(_output_v(part, volts, known) / known.plate_v - 1) <= transformer_tolerance()
 
 
 def _output_v(part: Part, volts: int, known: PlateRating) -> Decimal:
     """The volts that it makes of the panel's: raised where the plate's are higher, else lowered."""
-    ratio = 1 + _number(part, "boost_v") / _number(part, "winding_v")
+    ratio = 1 + part.number("boost_v") / part.number("winding_v")
     return volts * ratio if known.plate_v > volts else volts / ratio
-
-
-def _number(part: Part, attribute: str) -> Decimal:
-    return Decimal(str(part.attributes[attribute]))

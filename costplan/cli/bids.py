@@ -1,12 +1,11 @@
 """The command that levels bids and compares them with the estimate."""
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Format, LayoutName, ShopFile, TimeLimit
+from costplan.cli.choices import CatalogFolder, Format, LayoutName, Read, ShopFile, TimeLimit
 from costplan.cli.comparing import in_layout
 from costplan.cli.endings import fail, no_plan, told_of
 from costplan.cli.screen import say
@@ -19,8 +18,6 @@ if TYPE_CHECKING:
     from costplan.model.shop import Shop
     from costplan.reports.bids import BidsReport
 
-Read = Callable[[Path | None, Path | None], "Facts"]
-"""Reads a shop file and a catalog folder, without the bids of a file, or ends the run."""
 
 BidsFileOption = Annotated[
     Path | None, typer.Option("--bids", help="File of bids; wins over the one the shop file names.")

@@ -1,21 +1,17 @@
 """The command for cautions and questions: all there are, or those that a shop's best plan calls for."""
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Format, LayoutName
+from costplan.cli.choices import CatalogFolder, Format, LayoutName, Read
 from costplan.cli.comparing import best_plan, in_layout
 from costplan.cli.endings import fail
 from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
-
-Read = Callable[[Path | None, Path | None], "Facts"]
-"""Reads a shop file and a catalog folder, or says what is wrong and exits."""
 
 
 def register(app: typer.Typer, read: Read) -> None:

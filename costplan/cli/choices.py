@@ -1,10 +1,14 @@
 """What several commands take: exit statuses, formats, the shop file, the catalog folder."""
 
+from collections.abc import Callable
 from enum import IntEnum, StrEnum
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+if TYPE_CHECKING:
+    from costplan.circuits.facts import Facts
 
 
 class Exit(IntEnum):
@@ -24,6 +28,8 @@ class Format(StrEnum):
     CSV = "csv"
 
 
+Read = Callable[[Path | None, Path | None], "Facts"]
+"""Reads a shop file and a catalog folder, or says what is wrong and ends the command with status 2."""
 ShopFile = Annotated[
     Path | None, typer.Argument(help="Shop file (YAML); left out, the shipped demo.", metavar="SHOP")
 ]

@@ -1,23 +1,17 @@
 """What finished jobs took: beside their estimates, and recorded."""
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Format, ShopFile
+from costplan.cli.choices import CatalogFolder, Format, Read, ShopFile
 from costplan.cli.endings import fail
 from costplan.cli.screen import say
 
 if TYPE_CHECKING:
-    from costplan.circuits.facts import Facts
     from costplan.files.problems import Problem
     from costplan.model.loading import LoadedCatalog, LoadedShop
-
-
-Read = Callable[[Path | None, Path | None], "Facts"]
-"""Reads a shop file and a catalog folder; ends the command with status 2 when they have errors."""
 
 
 def register(app: typer.Typer, read: Read) -> None:

@@ -1,12 +1,11 @@
 """The command that prices a next machine."""
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Format, LayoutName, TimeLimit
+from costplan.cli.choices import CatalogFolder, Format, LayoutName, Read, TimeLimit
 from costplan.cli.comparing import in_layout, shown_parts
 from costplan.cli.endings import fail, no_plan, told_of
 from costplan.cli.screen import columns, say
@@ -15,8 +14,6 @@ if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.model.shop import NextMachine
     from costplan.reports.parts import NextPart
-
-Read = Callable[[Path | None, Path | None], "Facts"]
 
 
 def register(app: typer.Typer, read: Read) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from costplan.cli.bids import BidsFileOption
-from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
+from costplan.cli.choices import CatalogFolder, Exit, LayoutName, Read, ShopFile
 from costplan.cli.comparing import compared, in_layout
 from costplan.cli.endings import fail, told_of, told_unproven
 from costplan.cli.screen import say
@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from costplan.model.bids import Bid
     from costplan.studies.comparison import Comparison
 
-Read = Callable[[Path | None, Path | None], "Facts"]
-"""Reads a shop file and a catalog folder, or says what is wrong and exits."""
 Received = Callable[[Path | None, "Facts", Path | None], "tuple[Bid, ...]"]
 """The bids of a chosen file, or of the one the shop file names."""
 

@@ -10,17 +10,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli.choices import CatalogFolder, Exit, LayoutName, ShopFile
+from costplan.cli.choices import CatalogFolder, Exit, LayoutName, Read, ShopFile
 from costplan.cli.comparing import in_layout
 from costplan.cli.endings import fail, no_plan, told_of
 from costplan.cli.screen import say
 
 if TYPE_CHECKING:
-    from costplan.circuits.facts import Facts
     from costplan.files.problems import Problem
     from costplan.sourcing.upkeep import OpenCatalog, Proposal
-
-Read = Callable[[Path | None, Path | None], "Facts"]
 
 
 class Format(StrEnum):

@@ -63,7 +63,7 @@ def has_tandems(panel: PanelAnswer, parts: Sequence[Part]) -> bool:
 
 
 def _spaces(part: Part) -> int:
-    return int(Decimal(str(part.attributes["spaces"])))
+    return int(part.number("spaces"))
 
 
 def panel_lines(answers: Answers) -> Iterator[str]:

@@ -71,6 +71,10 @@ class Part(Entry):
 
     _exact_attributes = field_validator("attributes", mode="before")(_exact)
 
+    def number(self, attribute: str) -> Decimal:
+        """An attribute that is a number. Raises KeyError where the part does not state it."""
+        return Decimal(str(self.attributes[attribute]))
+
 
 class Kind(Entry):
     """A kind of part: its attributes, life, worth at the end, and the risk of buying it as surplus."""

@@ -8,9 +8,12 @@ from costplan.files.csv_reader import Table
 from costplan.files.problems import At, Problem, allowed_words
 from costplan.files.yaml_reader import Places, Trail
 from costplan.model.base import Entry
-from costplan.model.catalog import Catalog, Kind, Offer, Recipe
+from costplan.model.brought import panel_names
+from costplan.model.catalog import Catalog, Kind, Offer, Part, Recipe
 from costplan.model.circuits_there import Installed, Present
+from costplan.model.events import Event
 from costplan.model.labor import Crew
+from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine, Shop
 
 NO_EFFECT = "it has no effect; delete it"
@@ -73,6 +76,18 @@ class Pair:
         at = table.at(offer.row, column) if column in table.columns else At(table.path, offer.row)
         return Problem(code, at, "", message, mend, severity="question" if question else "error")
 
+    def parts(self) -> dict[str, Part]:
+        """Parts by id."""
+        return {part.id: part for part in self.catalog.parts}
+
+    def places(self) -> set[str]:
+        """Names of the places."""
+        return {spot.name for spot in self.shop.places}
+
+    def panels(self) -> set[str]:
+        """Names of all panels, those that gear would bring among them."""
+        return panel_names(self.shop, self.catalog.parts)
+
     def kinds(self) -> dict[str, Kind]:
         """Kinds by name."""
         return {kind.kind: kind for kind in self.catalog.kinds}
@@ -119,6 +134,17 @@ class Pair:
         for word, machines in (("machines", self.shop.machines), ("next_machines", self.shop.next_machines)):
             for index, machine in enumerate(machines):
                 yield (word, index), machine
+
+    def events(self) -> Iterator[tuple[Trail, Event]]:
+        """Every event of every scenario, and where it is written."""
+        for number, scenario in enumerate(self.shop.scenarios):
+            for index, event in enumerate(scenario.events):
+                yield ("scenarios", number, "events", index), event
+
+    def plates(self) -> Iterator[tuple[Trail, Electrical]]:
+        """Every nameplate, of machines and of what they are retooled to, and where it is written."""
+        yield from self.machines()
+        yield from (((*trail, "retool"), event.retool) for trail, event in self.events() if event.retool)
 
 
 def unknown(what: str, word: str, known: Iterable[str]) -> tuple[str, str]:

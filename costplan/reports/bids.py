@@ -16,7 +16,7 @@ from costplan.reports.words import MAN_HOURS, difference, left_out_lines, title
 from costplan.studies.bid_choice import InPlace
 from costplan.studies.break_even import BreakEven
 from costplan.studies.hired_scope import CentPoints, HourPoints
-from costplan.studies.leveling import LeveledBid, Leveling, Standing
+from costplan.studies.leveling import AgainstEstimate, LeveledBid, Leveling
 
 HOLDS = (
     "A fixed price is for the work it was asked for. The best plan takes it to hold for other ways too, so ask "
@@ -96,9 +96,9 @@ def _flags(leveled: LeveledBid) -> list[str]:
 
 
 _STANDS = {
-    Standing.BELOW: "below low: ask what is left out",
-    Standing.WITHIN: "within the estimate",
-    Standing.ABOVE: "above high: ask what it foresees",
+    AgainstEstimate.BELOW: "below low: ask what is left out",
+    AgainstEstimate.WITHIN: "within the estimate",
+    AgainstEstimate.ABOVE: "above high: ask what it foresees",
 }
 
 

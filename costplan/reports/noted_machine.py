@@ -11,11 +11,11 @@ from costplan.model.choices import Method
 from costplan.model.shop import Machine
 from costplan.program.ranking import Ranked
 from costplan.reports.there import Powered
-from costplan.studies.size_cost import Told
+from costplan.studies.size_cost import AsTold
 
 
 @dataclass(frozen=True, slots=True)
-class Fed:
+class ByWay:
     """A machine as a way powers it, whatever plan that is in."""
 
     facts: Facts
@@ -66,7 +66,7 @@ class Fed:
 
 
 @dataclass(frozen=True, slots=True)
-class InPlan(Fed):
+class InPlan(ByWay):
     """The same in a plan, after today's work."""
 
     ranked: Ranked
@@ -88,9 +88,9 @@ class InPlan(Fed):
         return self.powered.changes
 
     @property
-    def told(self) -> Told:
+    def told(self) -> AsTold:
         """Its circuit as the file tells of it."""
-        return Told(self.way, self.circuit.standing, self.machine)
+        return AsTold(self.way, self.circuit.standing, self.machine)
 
     @property
     def asked_of(self) -> bool:
@@ -108,7 +108,7 @@ class InPlan(Fed):
         return self.powered.receptacle is not None or self.powered.breaker is not None
 
 
-OfWay = Callable[[Fed], bool | str]
+OfWay = Callable[[ByWay], bool | str]
 """Whether a topic holds of a machine by a way; a text says more about that, empty where it does not hold."""
 Holds = Callable[[InPlan], bool | str]
 """Whether a topic holds of a machine's circuit in a plan; a text as that of `OfWay`."""

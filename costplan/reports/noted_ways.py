@@ -12,7 +12,7 @@ from costplan.circuits.tamper_resistant import Asked, asked_for
 from costplan.model.catalog import HEATER_LEAD
 from costplan.model.choices import TRANSFORMER, ListedPlace, LoadKind, Method
 from costplan.reports.noted_damp import cases_of
-from costplan.reports.noted_machine import Fed, OfWay
+from costplan.reports.noted_machine import ByWay, OfWay
 from costplan.reports.remarks import Topic
 from costplan.standards import conductors
 
@@ -21,7 +21,7 @@ _BUSHED_AWG = "4"
 """The thinnest wire that NFPA 70 300.4(G) names; from memory."""
 
 
-def way_topics(at: Fed) -> Iterator[tuple[Topic, str]]:
+def way_topics(at: ByWay) -> Iterator[tuple[Topic, str]]:
     """The topics of a machine by a way, each with what more is to be said of it."""
     for topic, holds in WAY_TOPICS.items():
         found = holds(at)
@@ -29,7 +29,7 @@ def way_topics(at: Fed) -> Iterator[tuple[Topic, str]]:
             yield topic, found if isinstance(found, str) else ""
 
 
-def _other_foot_holes(at: Fed) -> str:
+def _other_foot_holes(at: ByWay) -> str:
     """The frames, where a motor's differs from the machine's, which it may where shaft and height are alike."""
     device, mine = at.circuit.supplied.device, at.machine.frame
     if device is None or at.device != MOTOR or mine is None:
@@ -39,7 +39,7 @@ def _other_foot_holes(at: Fed) -> str:
     return "" if alike else f"frame {frame} in place of {mine}"
 
 
-def _controls_on_straight_legs(at: Fed) -> bool:
+def _controls_on_straight_legs(at: ByWay) -> bool:
     known = at.facts.panels.get(at.circuit.panel)
     made_leg = known is not None and known.manufactured_leg
     return bool(at.machine.control_transformer) and (
@@ -47,13 +47,13 @@ def _controls_on_straight_legs(at: Fed) -> bool:
     )
 
 
-def _lead_of_heater(at: Fed) -> bool | str:
+def _lead_of_heater(at: ByWay) -> bool | str:
     """Whether it is a hard-wired heater; a text where no recipe has its lead."""
     heats = at.hard_wired and at.load.kind is LoadKind.HEATER
     return NO_LEAD if heats and not at.facts.has_recipe(HEATER_LEAD, at.machine) else heats
 
 
-def _bushings(at: Fed) -> bool:
+def _bushings(at: ByWay) -> bool:
     """Whether its wires are pulled through conduit, and as thick as NFPA 70 300.4(G) names."""
     return _laid_in(at, Wiring.CONDUIT) and wants_bushings(at.size.awg)
 
@@ -63,16 +63,16 @@ def wants_bushings(awg: str) -> bool:
     return conductors.awg_rank(awg) >= conductors.awg_rank(_BUSHED_AWG)
 
 
-def _laid_in(at: Fed, wiring: Wiring) -> bool:
+def _laid_in(at: ByWay, wiring: Wiring) -> bool:
     return wiring_of(at.way) is wiring
 
 
-def _tampering(at: Fed) -> Asked:
+def _tampering(at: ByWay) -> Asked:
     """Whether its receptacle must be tamper-resistant (NFPA 70 406.12)."""
     return asked_for(at.size.configuration, at.way.method, at.facts.rules_at(at.outlet_at))
 
 
-def _damp_place(at: Fed) -> bool | str:
+def _damp_place(at: ByWay) -> bool | str:
     """Whether its outlet, or what has a case at its machine, is in a damp place; a text names what is priced of plain parts."""
     circuit = at.circuit
     cases = [spec.kind for spec in cases_of(circuit)] if circuit.damp_there else []
@@ -83,7 +83,7 @@ def _damp_place(at: Fed) -> bool | str:
     return f"no part on offer states it: {', '.join(plain)}" if plain else True
 
 
-def _cable_laid(at: Fed) -> bool:
+def _cable_laid(at: ByWay) -> bool:
     """Whether its run is nonmetallic cable, or such of which the catalog does not say so."""
     kind = at.facts.kinds.get(CABLE_KIND[Wiring.CABLE])
     return _laid_in(at, Wiring.CABLE) and (kind is None or kind.nonmetallic is not False)

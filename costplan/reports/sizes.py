@@ -23,7 +23,7 @@ from costplan.program.ranking import Bench
 from costplan.reports.marks import pair_words
 from costplan.reports.noted import Line, gathered
 from costplan.reports.noted_damp import IN_CASES, cases_of, stands_damp
-from costplan.reports.noted_machine import Fed
+from costplan.reports.noted_machine import ByWay
 from costplan.reports.noted_spaces import ambient_words
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import At, Topic
@@ -98,7 +98,7 @@ def _topics(bench: Bench, looked: Iterable[_Looked]) -> Iterator[tuple[Topic, st
             continue
         for option in entry.allowed:
             circuit = Builder(facts, machine, option.way).build(standing)
-            for topic, more in way_topics(Fed(facts, machine, option.way, circuit)):
+            for topic, more in way_topics(ByWay(facts, machine, option.way, circuit)):
                 if topic is not Topic.OTHER_VOLTS or option is not entry.best:
                     told.setdefault(topic, {}).update({more: None} if more else {})
         # What several ways say of a machine is said of it once.

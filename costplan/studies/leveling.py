@@ -59,7 +59,7 @@ class LevelLine:
     amount_cents: int
 
 
-class Standing(StrEnum):
+class AgainstEstimate(StrEnum):
     """Where a leveled bid stands against the estimate."""
 
     BELOW = "below low"
@@ -77,7 +77,7 @@ class LeveledBid:
     bid: Bid
     lines: tuple[LevelLine, ...]
     difference: CentPoints
-    standing: Standing
+    standing: AgainstEstimate
     spread: CentPoints | None
     kept_out: str
     remarks: tuple[str, ...]
@@ -236,11 +236,11 @@ def _leveled(
 ) -> LeveledBid:
     total, estimated = sum(line.amount_cents for line in lines), desk.estimate.total
     standing = (
-        Standing.BELOW
+        AgainstEstimate.BELOW
         if total < estimated.low
-        else Standing.ABOVE
+        else AgainstEstimate.ABOVE
         if total > estimated.high
-        else Standing.WITHIN
+        else AgainstEstimate.WITHIN
     )
     difference = CentPoints(
         total - estimated.low, total - estimated.likely, total - estimated.high, total - estimated.expected

@@ -22,7 +22,7 @@ from costplan.studies.hinges import money, pricer_of
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class AsTold:
     """A machine's circuit as it would be by a way, if the machine is as told."""
 
     way: Way
@@ -46,7 +46,7 @@ class Told:
         return pricer.bought_today_cents((step.change.always, *begun))
 
 
-def difference_words(facts: Facts, ranked: Ranked, known: Told, other: Told) -> str:
+def difference_words(facts: Facts, ranked: Ranked, known: AsTold, other: AsTold) -> str:
     """What a machine's new circuit costs more or less today if it is as in `other`, `about USD 12.40 less`.
 
     At the prices of whoever sells each thing cheapest, by itself. Empty where it costs the same, or where a part of either
@@ -59,7 +59,7 @@ def difference_words(facts: Facts, ranked: Ranked, known: Told, other: Told) -> 
     return f"about {money(facts, abs(two - one))} {'more' if two > one else 'less'}"
 
 
-def kept_words(facts: Facts, ranked: Ranked, known: Told, other: Told) -> str:
+def kept_words(facts: Facts, ranked: Ranked, known: AsTold, other: AsTold) -> str:
     """What a circuit that is there takes more today if it is as in `other`, `about USD 31.90 more`; empty where not known.
 
     By itself, all bought: without permit and call-out.

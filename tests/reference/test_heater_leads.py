@@ -23,7 +23,7 @@ from costplan.model.catalog import HEATER_LEAD, Catalog, Recipe
 from costplan.model.choices import Family, Method
 from costplan.model.loading import load_catalog
 from costplan.reports.circuits import circuits_today
-from costplan.reports.noted_machine import Fed
+from costplan.reports.noted_machine import ByWay
 from costplan.reports.noted_ways import NO_LEAD, way_topics
 from costplan.reports.remarks import Topic
 
@@ -142,15 +142,15 @@ def test_the_demo_s_lead_is_a_figure_with_an_effect() -> None:
 def test_the_lead_is_asked_about_and_said_where_it_is_in_no_price() -> None:
     made = builder(KILN)
     assert (Topic.LEAD_OF_HEATER, "") in list(
-        way_topics(Fed(made.facts, made.machine, made.way, built(made)))
+        way_topics(ByWay(made.facts, made.machine, made.way, built(made)))
     )
     recipes = {name: each for name, each in demo().recipes.items() if name != HEATER_LEAD}
     bare = builder(KILN, catalog=demo().model_copy(update={"recipes": recipes}))
     assert (Topic.LEAD_OF_HEATER, NO_LEAD) in list(
-        way_topics(Fed(bare.facts, bare.machine, bare.way, built(bare)))
+        way_topics(ByWay(bare.facts, bare.machine, bare.way, built(bare)))
     )
     assert Topic.LEAD_OF_HEATER not in dict(
-        way_topics(Fed(made.facts, builder(PRESS).machine, HARD_WIRED, built(builder(PRESS))))
+        way_topics(ByWay(made.facts, builder(PRESS).machine, HARD_WIRED, built(builder(PRESS))))
     )
 
 

@@ -20,7 +20,7 @@ from costplan.circuits.tamper_resistant import Asked, asked_for, demanded
 from costplan.circuits.ways import Way
 from costplan.model.catalog import Catalog
 from costplan.model.choices import Family, Method, Occupancy
-from costplan.reports.noted_machine import Fed
+from costplan.reports.noted_machine import ByWay
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import Topic
 from costplan.studies.protection_cost import EDITION_FOR_RESISTANT, SMALL_CHILDREN, turning_on, unknown_words
@@ -130,7 +130,7 @@ def test_an_unknown_edition_takes_the_newer_reading_and_tells_the_money() -> Non
 
 
 def topics(known: Facts) -> set[Topic]:
-    return {topic for topic, _ in way_topics(Fed(known, known.shop.machines[0], DROP, built(known)))}
+    return {topic for topic, _ in way_topics(ByWay(known, known.shop.machines[0], DROP, built(known)))}
 
 
 def test_where_none_is_on_offer_a_plain_one_is_priced_and_asked_about() -> None:

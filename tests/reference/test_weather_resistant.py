@@ -25,7 +25,7 @@ from costplan.model.loading import load_catalog
 from costplan.model.spaces import Space, cable_refused
 from costplan.reports.circuits import to_be_made
 from costplan.reports.marks import to_read
-from costplan.reports.noted_machine import Fed
+from costplan.reports.noted_machine import ByWay
 from costplan.reports.noted_ways import way_topics
 from costplan.reports.remarks import Topic
 from costplan.years.calendar import first_standings
@@ -106,7 +106,7 @@ def said(known: Facts) -> dict[Topic, str]:
     mine = (Topic.DAMP_PLACE, Topic.LISTED_PLACE)
     return {
         topic: more
-        for topic, more in way_topics(Fed(known, known.shop.machines[0], DROP, circuit))
+        for topic, more in way_topics(ByWay(known, known.shop.machines[0], DROP, circuit))
         if topic in mine
     }
 
@@ -167,7 +167,7 @@ def test_a_plain_one_is_said_at_its_line_where_nobody_offers_another() -> None:
     for found, lacks in ((catalog("tamper_resistant"), True), (demo(), False)):
         known = facts(found, **damp)
         assert ("no part on offer" in to_be_made(DROP, built(known))) is lacks
-        topics = [topic for topic, _ in way_topics(Fed(known, known.shop.machines[0], DROP, built(known)))]
+        topics = [topic for topic, _ in way_topics(ByWay(known, known.shop.machines[0], DROP, built(known)))]
         assert (Topic.WEATHER_RESISTANT in topics) is lacks
     known = facts(catalog("tamper_resistant"), **damp)
     (plan, *_) = ranked(known.shop, known.catalog)
@@ -184,5 +184,5 @@ def test_a_disconnect_in_the_damp_is_listed_with_its_enclosure(place: object) ->
     known, way = facts(demo(), SAW | {"hp": 2}, ground_fault_place=place), Way(Method.CONDUIT, "panel", None)
     circuit = built(known, way)
     assert ("type 3R" in to_be_made(way, circuit)) is (place == "damp")
-    topics = dict(way_topics(Fed(known, known.shop.machines[0], way, circuit)))
+    topics = dict(way_topics(ByWay(known, known.shop.machines[0], way, circuit)))
     assert topics.get(Topic.DAMP_PLACE, "") == ("no part on offer states it: disconnect" if place else "")

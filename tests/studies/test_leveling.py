@@ -24,7 +24,7 @@ from costplan.program.ranking import Ranked
 from costplan.studies.bid_choice import in_place
 from costplan.studies.break_even import break_even_hours
 from costplan.studies.hired_scope import CentPoints, hours_of, price_scope, scope_today
-from costplan.studies.leveling import LeveledBid, Leveling, Part, Standing, level
+from costplan.studies.leveling import AgainstEstimate, LeveledBid, Leveling, Part, level
 
 Row = dict[str, Any]
 
@@ -116,19 +116,19 @@ def test_a_bid_for_everything_stands_as_it_is() -> None:
     bid = only(leveled(fixed(750, includes_permit=True)))
     assert (bid.total_cents, bid.missing, bid.kept_out) == (75000, (), "")
     assert bid.difference == CentPoints(4000, -1000, -16000, -2667)
-    assert bid.standing is Standing.WITHIN
+    assert bid.standing is AgainstEstimate.WITHIN
 
 
 @pytest.mark.parametrize(
     ("price", "standing"),
     [
-        ("709.99", Standing.BELOW),
-        ("710", Standing.WITHIN),
-        ("910", Standing.WITHIN),
-        ("910.01", Standing.ABOVE),
+        ("709.99", AgainstEstimate.BELOW),
+        ("710", AgainstEstimate.WITHIN),
+        ("910", AgainstEstimate.WITHIN),
+        ("910.01", AgainstEstimate.ABOVE),
     ],
 )
-def test_the_flag_turns_at_low_and_high(price: str, standing: Standing) -> None:
+def test_the_flag_turns_at_low_and_high(price: str, standing: AgainstEstimate) -> None:
     assert only(leveled(fixed(price, includes_permit=True))).standing is standing
 
 
@@ -274,7 +274,7 @@ def test_nothing_hired_is_nothing_to_bid_on() -> None:
 def test_quoted_hours_are_work_no_price_covers() -> None:
     quote = {"wall drop": {"extra": 5, "quote": {"per_run": 200, "per_ft": 3, "hours_per_run": 2}}}
     leveling = leveled(fixed(300, includes_permit=True), recipes=quote)
-    assert leveling.scope[-1].what == "hours of quoted work"
+    assert scope_today(leveling.facts, leveling.ranked)[-1].what == "hours of quoted work"
     assert amounts(only(leveling), Part.ADDED)["hours of quoted work (saw)"] == 20000
     assert any("quoted work of 275.00" in remark for remark in leveling.remarks)
 
@@ -350,7 +350,7 @@ def test_break_evens_stand_beside_the_estimates_hours() -> None:
     assert found["electrician", "gift"].hours is None
     assert "no break-even" in found["electrician", "gift"].words
     estimate = found["electrician", "lump"].estimate
-    assert estimate == hours_of(leveling.scope, Crew.model_validate(ONE))
+    assert estimate == hours_of(scope_today(leveling.facts, leveling.ranked), Crew.model_validate(ONE))
     assert "the fixed price is cheaper at the expected hours" in found["electrician", "lump"].words
     assert "hourly crew is cheaper at every hour" in found["clock", "lump"].words
 
