@@ -159,10 +159,7 @@ def unit_pace(task: Task, crew: str, crews: Mapping[str, Crew]) -> Decimal:
 
 
 def experiences(
-    tasks: Iterable[Task],
-    jobs: Sequence[Job],
-    crews: Mapping[str, Crew],
-    prior_jobs: Decimal = PRIOR_JOBS,
+    tasks: Iterable[Task], jobs: Sequence[Job], crews: Mapping[str, Crew]
 ) -> dict[str, Experience]:
     """Every task by id, its hours moved towards the jobs'. Raises KeyError for a crew that is not listed.
 
@@ -171,15 +168,12 @@ def experiences(
     job too says how much faster they are (`pace_experiences`), and is left out here.
     """
     listed = list(tasks)
-    known = {name: found.crew for name, found in pace_experiences(listed, jobs, crews, prior_jobs).items()}
-    return {task.id: _experience(task, jobs, known, prior_jobs) for task in listed}
+    known = {name: found.crew for name, found in pace_experiences(listed, jobs, crews).items()}
+    return {task.id: _experience(task, jobs, known) for task in listed}
 
 
 def pace_experiences(
-    tasks: Iterable[Task],
-    jobs: Sequence[Job],
-    crews: Mapping[str, Crew],
-    prior_jobs: Decimal = PRIOR_JOBS,
+    tasks: Iterable[Task], jobs: Sequence[Job], crews: Mapping[str, Crew]
 ) -> dict[str, PaceExperience]:
     """Every crew by name, its pace moved towards the jobs'. Raises KeyError for a crew that is not listed.
 
@@ -189,8 +183,8 @@ def pace_experiences(
     alone = {}
     for task in tasks:
         if task.who != [Role.OWNER] and _alone(task, jobs, crews):
-            alone[task.id] = expected_hours(_experience(task, jobs, crews, prior_jobs).task.hours)
-    return {name: _pace_experience(crew, jobs, alone, prior_jobs) for name, crew in crews.items()}
+            alone[task.id] = expected_hours(_experience(task, jobs, crews).task.hours)
+    return {name: _pace_experience(crew, jobs, alone) for name, crew in crews.items()}
 
 
 def job_errors(tasks: Iterable[Task], jobs: Sequence[Job], crews: Mapping[str, Crew]) -> list[JobError]:
@@ -202,7 +196,7 @@ def job_errors(tasks: Iterable[Task], jobs: Sequence[Job], crews: Mapping[str, C
         known = {name: found.crew for name, found in pace_experiences(book.values(), earlier, crews).items()}
         for entry in job.tasks:
             task = book[entry.task]
-            then = _experience(task, earlier, known, PRIOR_JOBS)
+            then = _experience(task, earlier, known)
             share = entry.quantity / unit_pace(task, entry.crew, crews)
             share_then = entry.quantity / unit_pace(task, entry.crew, known)
             errors.append(
@@ -291,9 +285,7 @@ def _alone(task: Task, jobs: Sequence[Job], crews: Mapping[str, Crew]) -> bool:
     return any(crew.people == 1 and crew.role is Role.ELECTRICIAN for crew in doers)
 
 
-def _experience(
-    task: Task, jobs: Sequence[Job], crews: Mapping[str, Crew], prior_jobs: Decimal
-) -> Experience:
+def _experience(task: Task, jobs: Sequence[Job], crews: Mapping[str, Crew]) -> Experience:
     alone = task.who != [Role.OWNER] and _alone(task, jobs, crews)
     done: list[list[JobTask]] = []
     for job in jobs:
@@ -306,13 +298,11 @@ def _experience(
     entries = [entry for mine in done for entry in mine]
     hours = sum((entry.hours * unit_pace(task, entry.crew, crews) for entry in entries), Decimal(0))
     own = hours / sum((entry.quantity for entry in entries), Decimal(0))
-    new = credible_hours(task.hours, own, credibility(len(done), prior_jobs))
+    new = credible_hours(task.hours, own, credibility(len(done)))
     return Experience(task.model_copy(update={"hours": new}), task.hours, len(done), own)
 
 
-def _pace_experience(
-    crew: Crew, jobs: Sequence[Job], alone_hours: Mapping[str, Decimal], prior_jobs: Decimal
-) -> PaceExperience:
+def _pace_experience(crew: Crew, jobs: Sequence[Job], alone_hours: Mapping[str, Decimal]) -> PaceExperience:
     """The crew at the pace in force; `alone_hours` are the man-hours of the tasks that one electrician did too."""
     done = [
         [entry for entry in job.tasks if entry.crew == crew.name and alone_hours.get(entry.task)]
@@ -324,7 +314,7 @@ def _pace_experience(
         return PaceExperience(crew, crew.pace, 0, None)
     own = sum((alone_hours[entry.task] * entry.quantity for entry in entries), Decimal(0)) / clock
     count = sum(bool(mine) for mine in done)
-    weight = credibility(count, prior_jobs)
+    weight = credibility(count)
     moved = crew.at_pace(credible_mean(crew.pace, own, weight), crew.pace_spread * (1 - weight).sqrt())
     return PaceExperience(moved, crew.pace, count, own)
 

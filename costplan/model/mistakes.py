@@ -55,7 +55,7 @@ def misread_words(entry: Entry, data: object, places: Places, trail: Trail = ())
             continue
         value, written = getattr(entry, name), data[word]
         if isinstance(value, bool) and not isinstance(written, bool):
-            code = _code((*trail, word), places)
+            code = _code((*trail, word))
             meant = str(value).lower()
             message = f'is "{written}", which was read as {meant}'
             problems.append(places.problem(code, (*trail, word), message, f"write {meant}", question=True))
@@ -91,7 +91,7 @@ def _problem(detail: ErrorDetails, trail: Trail, model: type[Entry], places: Pla
         mend = _of_a_section(word, _model_at(model, trail[:-1])) or allowed_words(
             word, _words_at(model, trail[:-1]), at_most=20
         )
-        return places.problem(_code(trail[:-1], places, "unknown-word"), trail, message, mend, key=True)
+        return places.problem(_code(trail[:-1], "unknown-word"), trail, message, mend, key=True)
     if sort == "missing":
         return _missing(loc[-1], trail, model, places)
     if loc and loc[-1] == "[key]":
@@ -102,7 +102,7 @@ def _problem(detail: ErrorDetails, trail: Trail, model: type[Entry], places: Pla
         _typed(trail, places),
         inner=bool(trail) and isinstance(trail[-1], int),
     )
-    return places.problem(_code(trail, places), trail, message, mend)
+    return places.problem(_code(trail), trail, message, mend)
 
 
 def _of_a_section(word: str, model: type[Entry] | None) -> str:
@@ -123,10 +123,8 @@ def _of_a_section(word: str, model: type[Entry] | None) -> str:
 def _missing(word: int | str, trail: Trail, model: type[Entry], places: Places) -> Problem:
     """What to say where a word, or an entry of a list of fixed length, is not written."""
     if isinstance(word, int):
-        return places.problem(
-            _code(trail, places), trail, "has too few entries", "write all of them, in [brackets]"
-        )
-    code = _code(trail, places, f"{_dashed(word)}-missing")
+        return places.problem(_code(trail), trail, "has too few entries", "write all of them, in [brackets]")
+    code = _code(trail, f"{_dashed(word)}-missing")
     found = f'lacks "{word}"'
     entry = _model_at(model, trail)
     text = _description(entry, word)
@@ -166,7 +164,7 @@ def _field_at(model: type[Entry], trail: Trail) -> _Field | None:
 def _wrong_key(detail: ErrorDetails, trail: Trail, places: Places) -> Problem:
     allowed = _quoted_words(str(detail.get("ctx", {}).get("expected", "")))
     word = str(trail[-1]) if trail else ""
-    code = _code(trail[:-1], places, "unknown-word")
+    code = _code(trail[:-1], "unknown-word")
     return places.problem(code, trail, "is not a word known here", allowed_words(word, allowed), key=True)
 
 
@@ -294,7 +292,7 @@ def _dashed(word: str) -> str:
     return "".join(sign if sign.isalnum() else "-" for sign in word.lower()).strip("-")
 
 
-def _code(trail: Trail, places: Places, ending: str = "") -> str:
+def _code(trail: Trail, ending: str = "") -> str:
     """A stable code: the innermost known sort of entry and the word, `machine-volts`."""
     words = [step for step in trail if isinstance(step, str)]
     owner = next((_SINGULAR[word] for word in reversed(words) if word in _SINGULAR), None)

@@ -61,9 +61,9 @@ def filled_rows(text: str, rows: int, width: int, indent: str = "  ") -> list[st
     return [*lines[: rows - 1], beginning(f"{lines[rows - 1]} {lines[rows].strip()}", width)]
 
 
-def text_block(words: str, width: int, least: int, rank: int, *, most: int = 3, apart: bool = False) -> Block:
-    """A sentence or a few, in at most so many rows."""
-    return Block(lambda rows: filled_rows(words, min(rows, most), width), least, rank, apart)
+def text_block(words: str, width: int, least: int, rank: int, *, apart: bool = False) -> Block:
+    """A sentence or a few, in at most three rows."""
+    return Block(lambda rows: filled_rows(words, min(rows, 3), width), least, rank, apart)
 
 
 def items_block(

@@ -85,10 +85,10 @@ def fed(facts: Facts, name: str) -> str:
     return f"{where}, {found.feeder_ft} ft of {size.awg} AWG in conduit"
 
 
-def room_text(facts: Facts, ranked: Ranked, year: int = 0, width: int = WIDTH) -> str:
-    """Panel room and loads at the end of a year, beside what there was before the plan."""
+def room_text(facts: Facts, ranked: Ranked, width: int = WIDTH) -> str:
+    """Panel room and loads today, beside what there was before the plan."""
     width = min(width, WIDTH)
-    moment = at_year(facts, ranked.plan, ranked.chosen, year)
+    moment = at_year(facts, ranked.plan, ranked.chosen, 0)
     room = [
         "Room in the panels, in breaker spaces (240 V takes two, three-phase three)",
         panels_table(moment, width),

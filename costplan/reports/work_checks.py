@@ -30,7 +30,7 @@ def check_drafts(today: Today, doers: Doers, who: str) -> Iterator[Draft]:
         if powered.had is not None:
             found.update(_otherwise(today, doers, powered, powered.had))
             if powered.from_idle:
-                found[_verified(today, powered, powered.had, who)] += 1
+                found[_verified(powered, powered.had, who)] += 1
     for draft, count in found.items():
         yield replace(draft, count=count)
 
@@ -79,7 +79,7 @@ def _looked_for(powered: Powered, had: Had) -> str:
 # outlets and cords before they are used -----------------------------------------------------------
 
 
-def _verified(today: Today, powered: Powered, had: Had, who: str) -> Draft:
+def _verified(powered: Powered, had: Had, who: str) -> Draft:
     """An outlet that served nobody: what is in the shop file of it may be assumed."""
     end = powered.circuit.size.configuration or had.end
     words = (

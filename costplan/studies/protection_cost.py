@@ -1,7 +1,7 @@
 """What turns on facts nobody said: ground-fault protection and tamper-resistant receptacles that are priced, or not, for an
 unknown edition, place or use."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from costplan.circuits.circuit import Builder, Circuit
@@ -277,22 +277,18 @@ UNSAID = (EDITION, EDITION_FOR_RESISTANT, SMALL_CHILDREN, PLACE, AT_THE_MACHINES
 
 def turning_on(unsaid: Unsaid, facts: Facts, ranked: Ranked) -> tuple[Turning, ...]:
     """Circuits made today that turn on what nobody said."""
-    return _turning(unsaid, pricer_of(facts, ranked), _made_today(facts, ranked))
-
-
-def _turning(unsaid: Unsaid, pricer: Pricer, today: Iterable[_Made]) -> tuple[Turning, ...]:
+    pricer = pricer_of(facts, ranked)
     return tuple(
         Turning(made.names[0], made.count, unsaid.adds(made, pricer), made.names[1:])
-        for made in today
-        if unsaid.turns(pricer.facts, made)
+        for made in _made_today(facts, ranked)
+        if unsaid.turns(facts, made)
     )
 
 
 def unknown_words(facts: Facts, best: Ranked) -> Iterator[str]:
     """What is asked of edition and places, with the money of today that turns on it, by circuit and in all."""
-    pricer, today = pricer_of(facts, best), tuple(_made_today(facts, best))
     for unsaid in UNSAID:
-        told = _told(facts, _turning(unsaid, pricer, today))
+        told = _told(facts, turning_on(unsaid, facts, best))
         if unsaid is EDITION and facts.shop.code.edition is None and best.plan.made_here():
             told = f"{told} of today's total" if told else "of today's circuits none"
         if told:
