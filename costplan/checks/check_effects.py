@@ -190,12 +190,7 @@ def turns_are_taken_by_several(pair: Pair) -> Iterator[Problem]:
 
 def old_motors_are_replaced(pair: Pair) -> Iterator[Problem]:
     """Questions about the worth of a motor that nothing ever replaces."""
-    three_phase = {
-        event.machine
-        for scenario in pair.shop.scenarios
-        for event in scenario.events
-        if event.retool is not None and event.retool.phases == 3
-    }
+    three_phase = pair.later_three_phase()
     for trail, machine in pair.machines():
         swapped = machine.motor and (machine.phases == 3 or machine.name in three_phase)
         if machine.old_motor_worth_cents and not (swapped and Supply.MOTOR not in machine.ways.forbid_supply):

@@ -100,12 +100,7 @@ def heaters_have_their_heat(pair: Pair) -> Iterator[Problem]:
 
 def motor_words_count(pair: Pair) -> Iterator[Problem]:
     """Questions about words that count only where a three-phase motor may get its power otherwise."""
-    three_phase = {
-        event.machine
-        for scenario in pair.shop.scenarios
-        for event in scenario.events
-        if event.retool is not None and event.retool.phases == 3
-    }
+    three_phase = pair.later_three_phase()
     for trail, plate in pair.plates():
         if not isinstance(plate, Machine) and plate.control_transformer:
             message = "is said of a retooling, and only papers about today speak of it"

@@ -10,7 +10,7 @@ from costplan.files import quantities
 from costplan.interview.told_moves import MOST_ALIKE, Moves, read_moves
 from costplan.model.choices import RUNS, LoadKind, Method
 from costplan.model.labels import LABELS
-from costplan.model.reading import PartsError, allowed, noted, plain, whole
+from costplan.model.reading import PartsError, allowed, noted, part, plain, whole
 
 MOST_YEARS = 60
 LONGEST_CORD_FT = 200
@@ -231,20 +231,14 @@ def configuration_of(text: str) -> str:
 def _own_cord(match: "re.Match[str]") -> str:
     if not match[1]:
         _lacks(match[0], "how long", "own cord 8 ft")
-    try:
-        length = quantities.parse_length_ft(match[1])
-    except ValueError as error:
-        raise ValueError(f"own cord {error}") from None
+    length = part("own cord", quantities.parse_length_ft, match[1])
     if not 0 <= length <= LONGEST_CORD_FT:
         raise ValueError(f"own cord is {match[1]}; allowed: 0 ft to {LONGEST_CORD_FT} ft")
     return match[1]
 
 
 def _hours(match: "re.Match[str]") -> str:
-    try:
-        hours = quantities.parse_number(match[1])
-    except ValueError as error:
-        raise ValueError(f"hours a year {error}") from None
+    hours = part("hours a year", quantities.parse_number, match[1])
     if not 0 < hours <= MOST_HOURS:
         raise ValueError(f"hours a year are {match[1]}; allowed: more than 0, at most {MOST_HOURS}")
     return match[1]
@@ -265,10 +259,7 @@ def _other(_: "re.Match[str]") -> LoadKind:
 
 def _duty_cycle(match: "re.Match[str]") -> str:
     text = match[1] if "%" in match[1] else f"{match[1]} %"
-    try:
-        share = quantities.parse_fraction(text)
-    except ValueError as error:
-        raise ValueError(f"duty cycle {error}") from None
+    share = part("duty cycle", quantities.parse_fraction, text)
     if not 0 < share <= 1:
         raise ValueError(f"duty cycle is {text}; allowed: more than 0 %, at most 100 %")
     return text
@@ -282,10 +273,7 @@ def _heat(match: "re.Match[str]") -> str:
 
 def _effective(match: "re.Match[str]") -> str:
     text = match[1]
-    try:
-        amps = quantities.parse_quantity(text, quantities.CURRENT_UNITS)
-    except ValueError as error:
-        raise ValueError(f"effective amperes {error}") from None
+    amps = part("effective amperes", partial(quantities.parse_quantity, units=quantities.CURRENT_UNITS), text)
     if amps <= 0:
         raise ValueError(
             f"effective amperes are {text}; write what the plate calls effective: effective 20 A"
@@ -350,10 +338,7 @@ _A_MOVE = re.compile(r"(\S+)\s*(?:a|per|each)\s+move", re.IGNORECASE)
 
 
 def _price(method: Method, money: str) -> Decimal:
-    try:
-        return quantities.parse_money_cents(money)
-    except ValueError as error:
-        raise ValueError(f"quoted {method} {error}") from None
+    return part(f"quoted {method}", quantities.parse_money_cents, money)
 
 
 def _method(text: str, methods: Iterable[Method], begin: str) -> tuple[Method, str]:

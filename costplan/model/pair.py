@@ -146,6 +146,10 @@ class Pair:
         yield from self.machines()
         yield from (((*trail, "retool"), event.retool) for trail, event in self.events() if event.retool)
 
+    def later_three_phase(self) -> set[str | None]:
+        """Machines that some scenario retools to three phases."""
+        return {event.machine for _, event in self.events() if event.retool and event.retool.phases == 3}
+
 
 def unknown(what: str, word: str, known: Iterable[str]) -> tuple[str, str]:
     """Message and mend for a word that names nothing."""

@@ -256,23 +256,24 @@ def _variant(price: NextPrice, variant: Variant) -> list[str]:
     ]
 
 
-def _room(price: NextPrice, width: int) -> str:
-    year = price.machine.arrives
-    before = at_year(price.facts, price.without.plan, price.without.chosen, year)
-    after = at_year(price.facts, price.with_it.plan, price.with_it.chosen, year)
+def room_left(price: NextPrice) -> tuple[list[tuple[str, int, int]], list[tuple[str, str, str]]]:
+    """What is left when it comes, without it and with it: spaces by panel, amperes by limit; empty of a new limit."""
+    before, after = (
+        at_year(price.facts, ranked.plan, ranked.chosen, price.machine.arrives)
+        for ranked in (price.without, price.with_it)
+    )
     was = {room.panel: room.left for room in before.panels()}
-    rows = [
-        [room.panel, "spaces (one a pole)", str(was.get(room.panel, 0)), str(room.left)]
-        for room in after.panels()
+    had = {limit.limit: limit_figure(price.facts, limit, limit.left_va) for limit in before.limits()}
+    return [(room.panel, was.get(room.panel, 0), room.left) for room in after.panels()], [
+        (limit.limit, had.get(limit.limit, ""), limit_figure(price.facts, limit, limit.left_va))
+        for limit in after.limits()
     ]
-    had = {limit.limit: limit for limit in before.limits()}
-    for limit in after.limits():
-        first = had.get(limit.limit)
-        shown = [
-            "" if entry is None else limit_figure(price.facts, entry, entry.left_va)
-            for entry in (first, limit)
-        ]
-        rows.append([limit.limit, "A still free", *shown])
+
+
+def _room(price: NextPrice, width: int) -> str:
+    panels, limits = room_left(price)
+    rows = [[panel, "spaces (one a pole)", str(was), str(left)] for panel, was, left in panels]
+    rows += [[limit, "A still free", was, left] for limit, was, left in limits]
     lines = []
     for name, fewer, more in added_gear(price, price.with_it):
         what = f"new: {name}" if fewer == 0 else f"more of {name}: {more} instead of {fewer}"

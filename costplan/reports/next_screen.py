@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
-from costplan.ledger.ledger import at_year
 from costplan.ledger.lines import LineKind, Pocket
 from costplan.model.left_out import Without
 from costplan.reports.budget import Block, filled_rows, first_that_fits, items_block, text_block, within
@@ -17,10 +16,10 @@ from costplan.reports.next_page import (
     incomplete_lines,
     noted_with,
     parts_difference,
+    room_left,
     until_it_runs,
 )
 from costplan.reports.parts import NextPart, part_words
-from costplan.reports.room import limit_figure
 from costplan.reports.tables import aligned
 from costplan.reports.words import in_steps, named, one_or_more
 from costplan.studies.next_machine import CountedCost, NextPrice
@@ -154,21 +153,9 @@ def _takes(price: NextPrice) -> str:
 
 def _room(price: NextPrice) -> list[str]:
     """What is left of panels and of the service, without it and with it."""
-    year = price.machine.arrives
-    before = at_year(price.facts, price.without.plan, price.without.chosen, year)
-    after = at_year(price.facts, price.with_it.plan, price.with_it.chosen, year)
-    was = {room.panel: room.left for room in before.panels()}
-    said = [
-        f"{room.panel} from {was.get(room.panel, 0)} to {room.left} free spaces"
-        for room in after.panels()
-        if was.get(room.panel, 0) != room.left
-    ]
-    had = {limit.limit: limit for limit in before.limits()}
-    for limit in after.limits():
-        first = had.get(limit.limit)
-        left = [
-            limit_figure(price.facts, entry, entry.left_va) for entry in (first, limit) if entry is not None
-        ]
-        change = "from " if left[0] != left[-1] else ""
-        said.append(f"{limit.limit} {change}{' to '.join(dict.fromkeys(left))} A still free")
+    panels, limits = room_left(price)
+    said = [f"{panel} from {was} to {left} free spaces" for panel, was, left in panels if was != left]
+    for limit, was, left in limits:
+        change = f"from {was} to {left}" if was and was != left else left
+        said.append(f"{limit} {change} A still free")
     return said
