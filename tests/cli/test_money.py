@@ -184,7 +184,6 @@ ASKED_ELSEWHERE = {
         "TandemPair halves_a",
         "Catalog paid",
         "Offer row",
-        "PriceInForce row",
         "PriceInForce asked_cents",
     },
 }
