@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import chain
+from typing import Any
 
 from costplan.circuits.buildings import between_buildings
 from costplan.circuits.circuit import Builder
@@ -147,6 +148,8 @@ class Survey:
     gear: tuple[Candidate, ...] = ()
     gear_out: Mapping[str, str] = field(default_factory=dict)
     facts: Facts | None = field(default=None, compare=False, repr=False)
+    remembered: dict[Any, Any] = field(default_factory=dict, compare=False, repr=False)
+    """What was worked out from these ways under any sourcing rule, kept by those who ask for it."""
 
     @property
     def large(self) -> bool:

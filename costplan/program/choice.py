@@ -31,10 +31,9 @@ from costplan.ledger.plan import Lasting, Reused, Shared
 from costplan.ledger.pricing import When
 from costplan.ledger.serving import comes_out, in_order
 from costplan.program.cord_rows import CordRows
-from costplan.program.frame import Causes, Frame
+from costplan.program.frame import Body, Causes, Frame
 from costplan.program.gear_rows import GearRows, first_move
 from costplan.program.program import Gives, Program, Terms
-from costplan.program.purchase import PurchaseRows
 from costplan.program.stocked import Stock, in_time, say
 from costplan.sourcing.market import Market
 from costplan.years.calendar import weights_of, years_of_wiring_out
@@ -50,14 +49,21 @@ def build_frame(
 ) -> Frame:
     """The program over these options, with today's purchase inside, for any way of hiring.
 
+    What does not turn on the market is built once for a survey, under whatever rule its options are priced.
     Long cords make a stock for every length that may be left of them; where time is up before all is built, what is cut
     off cords is left out, and `Frame.left_out` says so.
     """
-    whole = _Builder(facts, market, survey, time_is_up)
-    try:
-        return whole.build(options)
-    except _OutOfTimeError:
-        return _Builder(facts, market, survey, None).build(options)
+    asked = {name: [(one.way, one.stream, one.count) for one in found] for name, found in options.items()}
+    told = asked, survey.gear, {name: survey.change_years(name) for name in weights_of(facts.shop)}
+    built: list[Body] = survey.remembered.setdefault(build_frame, [])
+    body = next((known for known in built if known.is_of(facts, told)), None)
+    if body is None:
+        try:
+            body = _Builder(facts, survey, time_is_up).build(options, told)
+        except _OutOfTimeError:
+            body = _Builder(facts, survey, None).build(options, told)
+        built.append(body)
+    return body.buying(facts, market)
 
 
 class _OutOfTimeError(Exception):
@@ -68,12 +74,11 @@ class _Builder:
     def __init__(
         self,
         facts: Facts,
-        market: Market,
         survey: Survey,
         time_is_up: Callable[[], bool] | None,
     ) -> None:
         """time_is_up: None to leave out what is cut off cords."""
-        self.facts, self.market, self.survey = facts, market, survey
+        self.facts, self.survey = facts, survey
         self.time_is_up = time_is_up
         self.counted: list[int] = []
         self.horizon = facts.shop.years
@@ -97,7 +102,7 @@ class _Builder:
         self.spaces: dict[tuple[str, str, int], Terms] = defaultdict(dict)
         self.waiting: dict[tuple[str, str, int], Terms] = defaultdict(dict)
 
-    def build(self, options: Mapping[str, Iterable[Option]]) -> Frame:
+    def build(self, options: Mapping[str, Iterable[Option]], told: object) -> Body:
         gear = GearRows(self.program, self.facts, self.survey, self._apply)
         for machine, open_options in options.items():
             self.ways[machine] = {}
@@ -112,17 +117,17 @@ class _Builder:
         self._panel_spaces(gear)
         gear.gate(self.spaces, self.causes.machine_of)
         gear.loads(options, self.ways)
-        bought = self.program.copy()
-        purchase = PurchaseRows(bought, self.market, self.facts, self.demand, self._askers())
-        return Frame(
+        return Body(
             self.facts,
+            told,
             self.causes,
             self.charged,
             self.ways,
             self.reuse,
             self.lasting,
             self.shared,
-            purchase,
+            self.demand,
+            self._askers(),
             gear,
             self.cords.used,
             frozenset(self.counted) if self.time_is_up is None else None,

@@ -57,27 +57,53 @@ class Causes:
 
 
 @dataclass(frozen=True)
-class Frame:
-    """The built program before anybody is hired, and how to read a plan out of an answer.
+class Body:
+    """The built program before anything is bought or anybody is hired, the same for every sourcing rule at every price.
 
-    The program of `causes` buys nothing; that of `purchase` is the same with today's purchase after it.
+    `told` is what it was built of, besides the shop and the parts in `facts`; `demand` is how often each variable asks
+    for a need today, and `askers` the most that each machine can ask for.
     """
 
     facts: Facts
+    told: object
     causes: Causes
     charged: Charged
     ways: Mapping[str, Mapping[Way, int]]
     reuse: Mapping[int, Reused]
     lasting: Mapping[int, Lasting]
     shared: Mapping[int, Shared]
-    purchase: PurchaseRows
+    demand: Mapping[Need, Terms]
+    askers: Mapping[str, Mapping[Need, int]]
     gear: GearRows
     whole: Mapping[int, WholeCordUsed]
     left_out: frozenset[int] | None
 
+    def is_of(self, facts: Facts, told: object) -> bool:
+        """Whether it is what would be built of that: money tells on it only by what the streams say."""
+        mine, other = self.facts, facts
+        same_catalog = mine.catalog is other.catalog
+        if not same_catalog or mine.written != other.written.model_copy(update={"money": mine.written.money}):
+            return False
+        return self.told == told
+
+    def buying(self, facts: Facts, market: Market) -> "Frame":
+        """The program with today's purchase in a market."""
+        program = self.causes.program.copy()
+        return Frame(self, facts, PurchaseRows(program, market, facts, self.demand, self.askers))
+
+
+@dataclass(frozen=True)
+class Frame:
+    """The built program before anybody is hired: a body with today's purchase after it."""
+
+    body: Body
+    facts: Facts
+    purchase: PurchaseRows
+
     def repriced(self, market: Market) -> "Frame":
         """The same ways in a market `repriced` from the one it was built for: only today's purchase is made anew."""
-        return replace(self, facts=market.facts, purchase=self.purchase.repriced(self.causes.program, market))
+        program = self.body.causes.program
+        return replace(self, facts=market.facts, purchase=self.purchase.repriced(program, market))
 
     def could_take(self, market: Market, offer: Offer) -> bool:
         """Whether a plan can be cheapest that buys the offer in such a market: today or, as the cheapest then, later."""
@@ -85,8 +111,9 @@ class Frame:
         def met(need: Need) -> bool:
             return need.spec.met_by(self.facts.parts[offer.part])
 
+        charged = self.body.charged
         today = (worth_having(market, need) for need in self.purchase.demand if met(need))
-        later = {need for bundle, when, _ in self.charged if when.year for need in bundle.needs if met(need)}
+        later = {need for bundle, when, _ in charged if when.year for need in bundle.needs if met(need)}
         bought = (market.forecast(need) for need in later)
         return any(deal.offer.row == offer.row for deals in today for deal in deals) or any(
             found is not None and found.deal.offer.row == offer.row for found in bought
@@ -96,8 +123,8 @@ class Frame:
         """The program by one way of hiring. Raises NoOfferError."""
         program = self.purchase.program.copy()
         outlay, hired_today = defaultdict(int, self.purchase.outlay), defaultdict[int, int](int)
-        visits = VisitRows(program, pricer, self.causes.together)
-        for (bundle, when, trip), terms in self.charged.items():
+        visits = VisitRows(program, pricer, self.body.causes.together)
+        for (bundle, when, trip), terms in self.body.charged.items():
             cost = pricer.cost(bundle, when)
             for index, count in terms.items():
                 program.add_cost(index, cost.worth_cents * count)
@@ -112,20 +139,21 @@ class Frame:
         cap = self.facts.shop.money.outlay_cap_cents
         if cap is not None:
             program.row("cap on today's outlay", outlay, high=int(cap), limit=(Gives.CAP, ""))
+        body = self.body
         return Choice(
             program,
             pricer,
-            self.ways,
-            self.reuse,
-            self.lasting,
-            self.shared,
+            body.ways,
+            body.reuse,
+            body.lasting,
+            body.shared,
             self.purchase.on(program),
             outlay,
-            self.gear.on(program),
-            self.whole,
+            body.gear.on(program),
+            body.whole,
             visits.trips,
             visits.stops,
             visits.once,
             [Linear(program)],
-            self.left_out,
+            body.left_out,
         )
