@@ -20,6 +20,7 @@ from costplan.circuits.needs import (
     StockNeed,
     make_spec,
 )
+from costplan.circuits.numbered import numbered
 from costplan.circuits.outlets import (
     comes_along,
     device,
@@ -68,7 +69,8 @@ from costplan.model.shop import Machine
 from costplan.standards import cords, receptacles
 
 
-@dataclass(frozen=True, slots=True)
+@numbered
+@dataclass(frozen=True)
 class Standing:
     """A machine in one stretch of years: where it is and what its nameplate says."""
 

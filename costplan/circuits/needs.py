@@ -12,6 +12,7 @@ from functools import total_ordering
 from math import prod
 from typing import Any
 
+from costplan.circuits.numbered import numbered
 from costplan.model.catalog import Part
 from costplan.model.ratings import FUSED_DISCONNECT, HORSEPOWER_MARKS, mark_words
 from costplan.standards.conductors import awg_rank
@@ -39,17 +40,7 @@ def word(value: Attribute) -> str:
     return value
 
 
-def remembered_hash(thing: object) -> int:
-    """The hash of a frozen record's fields, worked out once; records here are asked for theirs a lot."""
-    known = thing.__dict__
-    try:
-        return int(known["_hash"])
-    except KeyError:
-        names: tuple[str, ...] = type(thing).__match_args__  # type: ignore[attr-defined]
-        known["_hash"] = result = hash(tuple([known[name] for name in names]))
-        return result
-
-
+@numbered
 @dataclass(frozen=True, order=True)
 class Spec:
     """What a part must be: its kind, attributes it must equal, reach, or stay below.
@@ -57,8 +48,6 @@ class Spec:
     `if_stated` are attributes that a part may leave unsaid, but must reach where it states them, `most_if_stated` those that
     it may not pass then.
     """
-
-    __hash__ = remembered_hash
 
     kind: str
     equal: tuple[tuple[str, str], ...] = ()
@@ -166,6 +155,7 @@ def _magnitudes(values: dict[str, Attribute] | None) -> tuple[tuple[str, Decimal
 
 
 @total_ordering
+@numbered
 @dataclass(frozen=True)
 class Need:
     """A spec with how much of it.
@@ -175,8 +165,6 @@ class Need:
     parts that serve, None for any, `lives.OUTLASTS` for all that outlast the plan; `share` is how long
     they last at their machine, as a share of that life.
     """
-
-    __hash__ = remembered_hash
 
     spec: Spec
     quantity: int
@@ -198,7 +186,8 @@ class Need:
         return self.spec, self.quantity, self.length_ft, lasts, self.share
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@numbered
+@dataclass(frozen=True, order=True)
 class Slowing:
     """One thing that makes work slower: its name, its factor, and the tasks it touches, all of them where none is named."""
 
@@ -207,7 +196,8 @@ class Slowing:
     tasks: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@numbered
+@dataclass(frozen=True, order=True)
 class Slowed:
     """How much longer work takes where it is done."""
 
@@ -235,7 +225,8 @@ AS_USUAL = Slowed()
 """Nothing makes the work slower."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@numbered
+@dataclass(frozen=True, order=True)
 class Work:
     """A task and how much of it.
 
@@ -252,7 +243,8 @@ class Work:
     once: bool = False
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@numbered
+@dataclass(frozen=True, order=True)
 class Charge:
     """Money quoted for a piece of work, or paid for energy, in cents not yet rounded.
 
@@ -268,11 +260,10 @@ class Charge:
     once: bool = False
 
 
+@numbered
 @dataclass(frozen=True, order=True)
 class Bundle:
     """Parts, work and quoted money that go together."""
-
-    __hash__ = remembered_hash
 
     needs: tuple[Need, ...] = ()
     work: tuple[Work, ...] = ()
@@ -310,6 +301,7 @@ def total(bundles: Iterable[Bundle]) -> Bundle:
     return result
 
 
+@numbered
 @dataclass(frozen=True, order=True)
 class Item:
     """A thing that can be in stock: a cable of a length, a device, or an outlet where it stands.
@@ -318,8 +310,6 @@ class Item:
     out and the years that one like it lasts; both are empty otherwise, and for what a circuit asks for. `left_in`
     is the visit of the move that left it, where every move has a visit of its own.
     """
-
-    __hash__ = remembered_hash
 
     spec: Spec
     length_ft: int = 0
@@ -332,14 +322,13 @@ class Item:
         return self.length_ft >= other.length_ft and self.spec.covers(other.spec)
 
 
+@numbered
 @dataclass(frozen=True, order=True)
 class Wear:
     """A part of a thing that may wear out within the plan: the part, and the work of putting in another.
 
     Something quoted has no part, but the `years` that it lasts.
     """
-
-    __hash__ = remembered_hash
 
     need: Need | None
     work: Bundle
@@ -350,6 +339,7 @@ class Wear:
         return self.work if self.need is None else Bundle((lasting(self.need, life),)) + self.work
 
 
+@numbered
 @dataclass(frozen=True, order=True)
 class StockNeed:
     """A thing that a circuit asks for and that stock can provide.
@@ -360,8 +350,6 @@ class StockNeed:
     along where it is taken from stock, such as the breaker an outlet has; `found_only` things cannot be bought.
     `ends` are the receptacle and the breaker that make an outlet of a run that has others.
     """
-
-    __hash__ = remembered_hash
 
     item: Item
     bought: Bundle
@@ -390,6 +378,7 @@ def lasting(need: Need, years: int) -> Need:
     return replace(need, lasts=years)
 
 
+@numbered
 @dataclass(frozen=True, order=True)
 class Return:
     """A thing that a change sets free.
@@ -401,8 +390,6 @@ class Return:
     and nobody used it: its poles are not among the free spaces. `out_of` is the outlet out of whose run a breaker
     comes, as the walk over a plan notes it; `cut_off` says that it is what is left of a cord that was cut.
     """
-
-    __hash__ = remembered_hash
 
     item: Item
     unused: Bundle = NOTHING

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 
+from costplan.circuits.numbered import numbered
 from costplan.model.choices import ListedPlace, LoadKind, Occupancy
 from costplan.model.nameplate import Enclosure
 from costplan.model.plate_figures import PlateRating
@@ -29,7 +30,8 @@ class MotorPlate:
     phases: int
 
 
-@dataclass(frozen=True, slots=True)
+@numbered
+@dataclass(frozen=True)
 class MotorFit:
     """What a motor's plate says that another motor in its place must match, and what it has besides.
 
@@ -56,7 +58,8 @@ class WiresBy(StrEnum):
     FEEDER = "215.2(A)(1)"
 
 
-@dataclass(frozen=True, slots=True)
+@numbered
+@dataclass(frozen=True)
 class Load:
     """What one machine asks of its circuit, from its nameplate.
 
@@ -118,7 +121,8 @@ class Load:
         return self.kind is LoadKind.WELDER and self.plug is not None
 
 
-@dataclass(frozen=True, slots=True)
+@numbered
+@dataclass(frozen=True)
 class Rules:
     """Which code facts apply, `edition` None meaning unknown, and the habits of the trade where the code leaves a choice.
 
@@ -147,7 +151,8 @@ class Reason:
     detail: str
 
 
-@dataclass(frozen=True, slots=True)
+@numbered
+@dataclass(frozen=True)
 class CircuitSize:
     """A sized circuit. `awg` is text (`10`, `1/0`); conductors exclude the ground, wires include it.
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 from itertools import product
 
 from costplan.circuits.currents import load_current_a, minimum_ampacity_a
+from costplan.circuits.numbered import numbered
 from costplan.circuits.size_types import CannotSizeError, Load, MotorFit, MotorPlate
 from costplan.circuits.volts import best_fed, fed_from, near
 from costplan.model import labels
@@ -16,7 +17,8 @@ from costplan.model.shop import CordChoices, Machine, Panel, Shop
 from costplan.standards import motor_frames, receptacles
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@numbered
+@dataclass(frozen=True, order=True)
 class Way:
     """One way of powering one machine.
 

@@ -185,6 +185,15 @@ def gear_lacks(market: Market, gear: Candidate) -> str | None:
 
 
 def _lacking(market: Market, bundle: Bundle, year: int) -> str | None:
+    """The first part of a bundle that nobody sells, in words; remembered with the market."""
+    known: dict[tuple[Bundle, bool], str | None] = market.remembered  # type: ignore[assignment]
+    key = bundle, year == 0
+    if key not in known:
+        known[key] = _not_sold(market, bundle, year)
+    return known[key]
+
+
+def _not_sold(market: Market, bundle: Bundle, year: int) -> str | None:
     for need in bundle.needs:
         if not market.to_be_had(need, year):
             length = f", {need.length_ft} ft in one piece" if need.length_ft else ""

@@ -1,13 +1,13 @@
 """Bundles and dates turned into lines. The one place where a figure is rounded to the cent."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
-from functools import cached_property
 
 from costplan.circuits.facts import Facts
-from costplan.circuits.needs import Bundle, Charge, Need, Work, remembered_hash
+from costplan.circuits.needs import Bundle, Charge, Need, Work
+from costplan.circuits.numbered import numbered
 from costplan.circuits.quoted_work import QUOTED_WORK
 from costplan.ledger.crews import Hiring, do, later_permit_cents
 from costplan.ledger.lines import Line, LineKind, Pocket
@@ -21,11 +21,10 @@ class NoOfferError(LookupError):
     """Nobody sells a part the way needs; the message names it."""
 
 
+@numbered
 @dataclass(frozen=True)
 class When:
     """A year in a scenario with its weight; today belongs to every scenario with weight 1."""
-
-    __hash__ = remembered_hash
 
     year: int
     scenario: str
@@ -91,7 +90,10 @@ class Pricer:
     facts: Facts
     market: Market
     hiring: Hiring
-    first: "Pricer | None" = field(default=None, compare=False, repr=False)
+    efforts: dict[tuple[tuple[Work, ...], tuple[Charge, ...], When], BundleCost] = field(
+        default_factory=dict, compare=False, repr=False
+    )
+    """What work and charges cost that were asked for."""
 
     def worth(self, when: When) -> Decimal:
         """Weight times discount factor."""
@@ -124,39 +126,39 @@ class Pricer:
             **more,  # type: ignore[arg-type]
         )
 
-    @cached_property
-    def _costs(self) -> dict[tuple[Bundle, When], BundleCost]:
-        return {}
-
     def cost(self, bundle: Bundle, when: When) -> BundleCost:
-        """The sums of the bundle's lines, remembered. Raises NoOfferError."""
-        key = (bundle, when)
-        if key not in self._costs:
-            self._costs[key] = self._cost_alike(bundle, when) or self._cost(bundle, when)
-        return self._costs[key]
+        """The sums of the bundle's lines, remembered piece by piece. Raises NoOfferError."""
+        effort = self.effort_cost(bundle, when)
+        if when.year == 0 or not bundle.needs:
+            return effort
+        parts = sum(self.part_worth_cents(need, when) for need in bundle.needs)
+        return replace(effort, worth_cents=effort.worth_cents + parts)
+
+    def effort_cost(self, bundle: Bundle, when: When) -> BundleCost:
+        """The sums of the bundle's lines that are not parts, remembered."""
+        key = (bundle.work, bundle.charges, when)
+        if key not in self.efforts:
+            today = when.year == 0
+            lines = self.effort(bundle, when, "", "")
+            cash = [line for line in lines if today and line.pocket is Pocket.CASH]
+            self.efforts[key] = BundleCost(
+                sum(line.present_value_cents for line in lines),
+                sum(line.amount_cents for line in cash),
+                sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR),
+                self.calls(bundle, today=today),
+            )
+        return self.efforts[key]
+
+    def part_worth_cents(self, need: Need, when: When) -> int:
+        """Present value of a part bought at forecast prices, remembered with the market. Raises NoOfferError."""
+        known: dict[tuple[Need, When], int] = self.market.remembered  # type: ignore[assignment]
+        if (need, when) not in known:
+            known[need, when] = sum(line.present_value_cents for line in self.later_part(need, when, "", ""))
+        return known[need, when]
 
     def repriced(self, market: Market) -> "Pricer":
-        """The same way of hiring in a market `repriced` from this one's; what costs the same is not worked out again."""
-        return Pricer(market.facts, market, self.hiring, self)
-
-    def _cost_alike(self, bundle: Bundle, when: When) -> BundleCost | None:
-        """What it costs in the market that this one is repriced from, where nothing of it is bought at another price."""
-        if self.first is None or self.first.hiring != self.hiring:
-            return None
-        here, there = self.market, self.first.market
-        alike = when.year == 0 or all(here.forecast(need) == there.forecast(need) for need in bundle.needs)
-        return self.first.cost(bundle, when) if alike else None
-
-    def _cost(self, bundle: Bundle, when: When) -> BundleCost:
-        today = when.year == 0
-        lines = self.effort(bundle, when, "", "") if today else self.later(bundle, when, "", "")
-        cash = [line for line in lines if today and line.pocket is Pocket.CASH]
-        return BundleCost(
-            sum(line.present_value_cents for line in lines),
-            sum(line.amount_cents for line in cash),
-            sum(line.amount_cents for line in cash if line.kind is LineKind.LABOR),
-            self.calls(bundle, today=today),
-        )
+        """The same way of hiring in a market `repriced` from this one's; work costs the same."""
+        return Pricer(market.facts, market, self.hiring, self.efforts)
 
     def labor_growth(self, when: When) -> Decimal:
         """Growth of wages until then."""

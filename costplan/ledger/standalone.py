@@ -53,11 +53,10 @@ def standalone_cents(pricer: Pricer, option: Option) -> int:
     cents = 0
     for scenario, year, bundle in standalone(pricer.facts, option.stream):
         when = When.of(weights, scenario, year)
-        cents += sum(line.present_value_cents for line in pricer.effort(bundle, when, option.machine, ""))
+        cents += pricer.effort_cost(bundle, when).worth_cents
         for need in bundle.needs:
             if pricer.market.forecast(need) is not None:
-                lines = pricer.later_part(need, when, option.machine, "")
-                cents += sum(line.present_value_cents for line in lines)
+                cents += pricer.part_worth_cents(need, when)
     return cents * option.count
 
 

@@ -6,7 +6,8 @@ It is worked out once; the program, the walk over the years, turning points and 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from costplan.circuits.needs import Bundle, Return, Slowed, StockNeed, remembered_hash
+from costplan.circuits.needs import Bundle, Return, Slowed, StockNeed
+from costplan.circuits.numbered import numbered
 from costplan.circuits.ways import Way
 
 Date = tuple[int, int]
@@ -18,17 +19,17 @@ Trip = tuple[str, Way, int] | tuple[()]
 """A machine, its way and the step of the move that has a visit of its own; empty for the visit of the year."""
 
 
+@numbered
 @dataclass(frozen=True)
 class End:
     """When a thing is no longer used, and what that sets free."""
-
-    __hash__ = remembered_hash
 
     date: Date
     left: Return | None
 
 
-@dataclass(frozen=True, slots=True)
+@numbered
+@dataclass(frozen=True)
 class TakenOut:
     """What it takes in a year of a scenario when the landlord has an outlet taken out that is in use to the last, and where."""
 
@@ -38,6 +39,7 @@ class TakenOut:
     bundle: Bundle
 
 
+@numbered
 @dataclass(frozen=True)
 class Use:
     """A thing in use from a date on: today in every scenario (`scenario` is empty), later in one.
@@ -46,8 +48,6 @@ class Use:
     nothing. `trip` is the visit it belongs to where every move is a visit of its own. `parted` are parts taken out
     of it meanwhile, and `places` what makes work on it slower from a later date on, both by scenario.
     """
-
-    __hash__ = remembered_hash
 
     scenario: str
     since: Date
