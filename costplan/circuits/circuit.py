@@ -140,12 +140,11 @@ class Builder:
         first = facts.builders.setdefault((id(machine), way.as_built), self)
         self._built: Remembered[tuple[Standing, bool, str], Circuit]
         self._built = Remembered() if first is self else first._built
-        # Ways by other cords have the same run where sizes are the same.
-        alike = first if first is not self else facts.builders.setdefault((id(machine), "run", way.run), self)
-        self._feds: Remembered[Load, tuple[str, Supplied]]
-        self._feds = Remembered() if alike is self else alike._feds
-        self._outlets: Remembered[tuple[object, ...], StockNeed]
-        self._outlets = Remembered() if alike is self else alike._outlets
+        # Ways by other cords have the same run where sizes are the same; ends and breakers are the machine's by any way.
+        self._run: Way = way.run if first is self else first._run
+        known = facts.builders.setdefault((id(machine),), (Remembered(), Remembered()))
+        self._feds: Remembered[tuple[Way, Load], tuple[str, Supplied]] = known[0]
+        self._things: Remembered[tuple[object, ...], StockNeed] = known[1]
 
     def build(self, standing: Standing, *, first: bool = False, outlet_at: str = "") -> Circuit:
         """As `_build`, each circuit once. Raises CannotSizeError and NoRouteError."""
@@ -178,7 +177,8 @@ class Builder:
         self, kind: str, configuration: str, work: Bundle, slowed: Slowed, marks: PlugMarks, cord: Spec
     ) -> StockNeed:
         """A plug or connector of a cord. Raises CannotSizeError."""
-        return self.wearing(device(kind, configuration, work, marks, cord), slowed)
+        asked = kind, configuration, work, marks, cord
+        return self._things.of((asked, slowed), lambda: self.wearing(device(*asked), slowed))
 
     def panel_for(self, load: Load) -> str:
         """The way's panel if it can feed the load, else its other panel, else the nearest that can.
@@ -217,11 +217,10 @@ class Builder:
         """The whole circuit at a standing, the `first` with the cord that the way begins with.
 
         `outlet_at` is the place whose rules hold for its outlet, where that is not the standing's.
-
         Raises CannotSizeError and NoRouteError.
         """
         facts, way = self.facts, self.way
-        panel, fed = self._feds.of(standing.load, lambda: self._fed(standing.load))
+        panel, fed = self._feds.of((self._run, standing.load), lambda: self._fed(standing.load))
         load = fed.load
         must_start(self.facts, self.machine, panel, load)
         if way.supply is Supply.PANEL and not way.hard_wired:
@@ -274,7 +273,7 @@ class Builder:
         outlet_place = where_outlet_is(way.method, panel, standing.place)
         size, end, fuses = self._ending(panel, size, load, marks, rules)
         slowed = self.outlet_slowed(panel, standing.place)
-        breaker = self._breaker(standing, panel, size, max(breaker_limit, size.breaker_a))
+        breaker = self._breaker(standing.building, panel, size, max(breaker_limit, size.breaker_a))
         machine_slowed = facts.slowed(standing.place, panel, along=way.method is Method.CORD)
         switch = None
         if marks.switched or out_of_sight:
@@ -291,7 +290,7 @@ class Builder:
             panel=panel,
             outlet_place=outlet_place,
             size=size,
-            outlet=self._outlets.of(run, lambda: self._outlet(recipe, *run)),
+            outlet=self._things.of((self._run, *run), lambda: self._outlet(recipe, *run)),
             receptacle=end,
             fuses=fuses,
             breaker=breaker,
@@ -484,17 +483,16 @@ class Builder:
         work = self.facts.brew(self.recipe("change breaker"), size=size).slowed(slowed)
         return replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)
 
-    def _breaker(self, standing: Standing, panel: str, size: CircuitSize, at_most_a: int) -> StockNeed:
+    def _breaker(self, *asked: *tuple[int, str, CircuitSize, int]) -> StockNeed:
+        return self._things.of(asked, lambda: self._new_breaker(*asked))
+
+    def _new_breaker(self, building: int, panel: str, size: CircuitSize, at_most_a: int) -> StockNeed:
         need = breaker_need(self.facts, panel, size, at_most_a, ground_fault=size.ground_fault)
         name = "ground-fault breaker" if size.ground_fault else "breaker"
         slowed = self.facts.slowed_at_panel(panel)
         work = self.facts.brew(self.recipe(name), size=size).slowed(slowed)
-        spec = Spec(
-            need.spec.kind,
-            (*need.spec.equal, ("of building", str(standing.building))),
-            need.spec.at_least,
-            need.spec.at_most,
-        )
+        equal = (*need.spec.equal, ("of building", str(building)))
+        spec = Spec(need.spec.kind, equal, need.spec.at_least, need.spec.at_most)
         made = StockNeed(
             Item(spec), Bundle((need,)) + work, reused=work, shared_by=shared_by(self.machine, panel, size)
         )

@@ -381,7 +381,7 @@ class Facts:
     @cached_property
     def _brewed(
         self,
-    ) -> dict[tuple[int, int, Decimal | None, int, str], tuple[Bundle, Recipe, CircuitSize | None]]:
+    ) -> dict[tuple[int, int, Decimal | None, CircuitSize | None, str], tuple[Bundle, Recipe]]:
         return {}
 
     def brew(
@@ -401,10 +401,9 @@ class Facts:
         Attributes that a kind asks for and the recipe leaves open follow the circuit's size. Equal questions
         get the very same bundle, so that later stages can recognise it cheaply.
         """
-        key = (id(recipe), length_ft, laid_ft, id(size), trade_size)
+        key = (id(recipe), length_ft, laid_ft, size, trade_size)
         if key not in self._brewed:
-            brewed = self._brew(recipe, length_ft, laid_ft, size, trade_size)
-            self._brewed[key] = (brewed, recipe, size)
+            self._brewed[key] = self._brew(recipe, length_ft, laid_ft, size, trade_size), recipe
         return self._brewed[key][0]
 
     def _brew(

@@ -8,6 +8,7 @@ from functools import cache
 from costplan.circuits.currents import switched_hp
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Attribute
+from costplan.circuits.numbered import numbered
 from costplan.circuits.size_types import CircuitSize, Load
 from costplan.model.catalog import Part
 from costplan.model.choices import DisconnectedBy, Supply
@@ -19,7 +20,8 @@ PORTABLE_HP = Decimal("0.334")
 """A portable motor up to 1/3 hp needs no marked plug (NFPA 70 430.109(F), from memory)."""
 
 
-@dataclass(frozen=True, slots=True)
+@numbered
+@dataclass(frozen=True)
 class PlugMarks:
     """What the plug of a bare motor, and the receptacle or connector that takes it, must be marked for, by kind of part.
 

@@ -142,7 +142,8 @@ class Rules:
     """Whether small children are taught or cared for here; None where nobody said."""
 
 
-@dataclass(frozen=True, slots=True)
+@numbered
+@dataclass(frozen=True)
 class Reason:
     """Why a figure is what it is."""
 
