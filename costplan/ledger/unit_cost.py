@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from decimal import ROUND_HALF_DOWN, Decimal
+from functools import cached_property
 from math import ceil, floor
 
 from costplan.circuits.needs import Need
@@ -12,7 +13,7 @@ FOOT_PLACES = 4
 """Decimal places of a cent that risk and resale of one foot are known to; a row needs a fraction."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class UnitCost:
     """Cents that one unit set aside for a need brings along, besides a pack's own price.
 
@@ -43,7 +44,7 @@ class UnitCost:
             - self.resale
         )
 
-    @property
+    @cached_property
     def cash(self) -> Decimal:
         """Its share of today's outlay."""
         return self.goods + self.cut + self.tax + self.freight
@@ -55,7 +56,7 @@ class UnitCost:
         """
         return UnitCost(*(_half_down(amount * count) for amount in self.amounts))
 
-    @property
+    @cached_property
     def amounts(self) -> tuple[Decimal, ...]:
         """All of them, in order."""
         return (
@@ -69,12 +70,12 @@ class UnitCost:
             self.resale,
         )
 
-    @property
+    @cached_property
     def least(self) -> int:
         """Whole cents of worth that a unit takes at least, however its line is rounded."""
         return sum(map(floor, self.amounts[:-1])) - ceil(self.resale)
 
-    @property
+    @cached_property
     def most(self) -> int:
         """Whole cents of worth that a unit takes at most."""
         return sum(map(ceil, self.amounts[:-1])) - floor(self.resale)

@@ -124,7 +124,7 @@ class Bench:
         if alike is not None and (alike.facts.owner, alike.facts.tasks) == (facts.owner, facts.tasks):
             market, firsts = alike.pricers[0].market.repriced(facts, rule), list(alike.pricers)
         pricers = tuple(
-            Pricer(facts, market, hiring, next((first for first in firsts if first.hiring == hiring), None))
+            Pricer(facts, market, hiring, next((one.efforts for one in firsts if one.hiring == hiring), {}))
             for hiring in (crews or hirings(facts))
         )
         seen = seen or survey(facts, known.seen if known is not None else None)

@@ -65,10 +65,10 @@ solver._solved = timed("solver", solver._solved)
 for name in ("__init__", "relaxed"):
     setattr(relaxation.Linear, name, timed("relaxations", getattr(relaxation.Linear, name)))
 beside.spare_process = lambda: False
-from costplan.cli.main import app
+from costplan.cli.main import run
 
 try:
-    app(sys.argv[1:])
+    run()
 except SystemExit as end:
     assert not end.code, end.code
 
