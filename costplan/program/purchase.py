@@ -313,4 +313,7 @@ def _undercuts(market: Market, other: Deal, deal: Deal, need: Need) -> bool:
 
 
 def _fees(market: Market, supplier: Supplier) -> int:
-    return most_charges(supplier, market.owner_hour_cents)
+    known: dict[tuple[str, str], int] = market.remembered  # type: ignore[assignment]
+    if ("fees", supplier.id) not in known:
+        known["fees", supplier.id] = most_charges(supplier, market.owner_hour_cents)
+    return known["fees", supplier.id]

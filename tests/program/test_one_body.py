@@ -1,0 +1,61 @@
+"""What does not turn on the market is built once for a survey, and is what would be built for each market alone."""
+
+from functools import cache
+from pathlib import Path
+
+from costplan.circuits.facts import Facts
+from costplan.ledger.options import survey
+from costplan.model.choices import RejectRule, SurplusRule
+from costplan.model.loading import load_catalog, load_shop
+from costplan.program.ranking import Bench
+
+TINY = Path(__file__).parents[2] / "examples" / "tiny"
+
+
+@cache
+def tiny() -> Facts:
+    """The tiny shop."""
+    shop, catalog = load_shop(TINY / "shop.yaml")[0], load_catalog(TINY / "catalog")[0]
+    assert shop is not None
+    assert catalog is not None
+    return Facts(shop, catalog)
+
+
+def whole_spares(facts: Facts) -> Facts:
+    """The same shop by the other rule for surplus that fails, which only money knows of."""
+    money = facts.written.money.model_copy(update={"rejects": RejectRule.WHOLE_SPARES})
+    return Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
+
+
+def programs(bench: Bench) -> list[str]:
+    """Every program of a bench, in words."""
+    return [bench.choice(pricer).program.text() for pricer in bench.pricers]
+
+
+def test_rules_share_what_does_not_turn_on_them() -> None:
+    facts = tiny()
+    asked = [
+        (facts, SurplusRule.ALLOWED),
+        (facts, SurplusRule.NEW_ONLY),
+        (whole_spares(facts), SurplusRule.ALLOWED),
+    ]
+    seen = survey(facts)
+    shared = [Bench.over(known, rule, seen=seen) for known, rule in asked]
+    alone = [Bench.over(known, rule) for known, rule in asked]
+    assert list(map(programs, shared)) == list(map(programs, alone))
+    assert len({id(bench.frames[0].body) for bench in shared}) == 1
+
+
+def test_another_shop_or_catalog_has_its_own() -> None:
+    facts, seen = tiny(), survey(tiny())
+    first = Bench.over(facts, SurplusRule.ALLOWED, seen=seen)
+    longer = Facts(facts.written.model_copy(update={"years": facts.written.years + 1}), facts.catalog)
+    fewer = facts.catalog.model_copy(update={"offers": facts.catalog.offers[:]})
+    others = [
+        Bench.over(longer, SurplusRule.ALLOWED, seen=seen),
+        Bench.over(Facts(facts.written, fewer), SurplusRule.ALLOWED, seen=seen),
+    ]
+    programs(first)
+    for other in others:
+        programs(other)
+        assert other.frames[0].body is not first.frames[0].body
