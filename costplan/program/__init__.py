@@ -41,8 +41,9 @@ words (`test_told_another_way`). `hard_shops` are those that were got wrong once
 many shops; `python tests/reconfiguration/differences.py 300` lists what differs.
 
 **Hiring options are solved one by one**: the owner plus one electrician crew, or a fixed bid with a crew for
-the rest. What does not turn on prices is built once (`frame.Body`), a sourcing rule is a purchase in a market on
-it (`frame.Frame`), and a way of hiring its costs, visits, bid and cap on that. Their ranked plans are merged. A crew never better than another is left out.
+the rest. What does not turn on prices is built once (`frame.Body`); a sourcing rule is a purchase in a market on
+it (`frame.Frame`), and a way of hiring its costs, visits, bid and cap on that. Their ranked plans are merged. A
+crew never better than another is left out.
 
 **Other prices, and other rules for rejects and sourcing,** are other costs and another purchase on the same frame
 (`program.repriced`): a market is *repriced* from the one at hand, and its pricers, frame and bench from theirs.
