@@ -6,11 +6,12 @@ Its modules:
 - `choice`, `stocked`, `frame`, `built`: the program of a sourcing rule over all streams; what is set free, as it
   counts it; a way of hiring put on it; the built program and its answer as a plan.
 - `visit_rows`, `gear_rows`, `load_rows`, `cord_rows`: visits and permits; gear; limits; whole cords.
-- `purchase`, `reel_rows`, `order_rows`: today's purchase, what its reels can be cut into, its orders.
+- `purchase`, `reel_rows`, `cutting_weights`, `order_rows`: today's purchase, what its reels can be cut into and the
+  weights that tell, its orders.
 - `solver`, `relaxation`: the only module that knows CP-SAT; the linear relaxation and what its reduced costs
   rule out.
-- `ranking`, `repriced`, `clock`, `clashes`: the best plans in order; the same at other prices, or by another rule;
-  the time limit; why there is none.
+- `ranking`, `search`, `repriced`, `clock`, `clashes`: the best plans in order; what is solved, split or never looked
+  at for them; the same at other prices, or by another rule; the time limit; why there is none.
 
 `program.choice` builds one program over all streams: whole numbers of a machine's count for its ways; per
 scenario and date stock flows from what is set free to what is used; today's needs are met by whole packs,
@@ -49,6 +50,12 @@ crew never better than another is left out.
 (`program.repriced`): a market is *repriced* from the one at hand, and its pricers, frame and bench from theirs.
 Circuits know of prices what `Facts.sold` says and no more, so the survey stays where that does not change.
 
+**Lumps first.** Gear that the relaxation has in fractions is worth too little there (a tenth of a subpanel for a tenth
+of its price), so a search with such gear is split before anything is solved: with less of it and with more
+(`program.search`). Each part has a relaxation of its own, which begins where the last one ended, and most of them lie
+above the plan found in another. Reels are lumps too: a relaxation whose pieces fill reels to the last inch gets rows
+that say what one reel can hold (`program.cutting_weights`), and so does an answer that cannot be cut.
+
 **One time limit** counts from the start of the command (`program.clock`). Long cords make a stock for every length
 that may be left of them; where that takes more than `BUILDING` of the time, the program is built without what is
 cut off, and its plans are never called proven: `Choice.floor` is a bound on what was left out as well.
@@ -56,7 +63,7 @@ cut off, and its plans are never called proven: `Choice.floor` is a bound on wha
 **Next-best plans** exclude all plans that repeat one above them (`Plan.repeats`): no single machine, and less
 than half of any strand of a group, has another kind of way (`Way.signature`: method, ending and source, or
 the quote; no panel), and the same gear is there or more. Where there are groups that half is a variable which
-the relaxation passes by with fractions; so once the best plan is taken, `program.ranking` looks place by place
+the relaxation passes by with fractions; so once the best plan is taken, `program.search` looks place by place
 where another one differs (`Choice.exclude` gives the places), each a search with its own relaxation, the
 cheapest first, none deeper than the plan already at hand. A question whose ways are among those of one
 already answered, and whose answer uses no other, is not searched again.
