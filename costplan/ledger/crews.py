@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Work
-from costplan.model.experience import expected_hours, hours_spread
+from costplan.model.experience import expected_hours
 from costplan.model.labor import Crew, FixedBid, Role
 from costplan.model.quoted import quotes_only
 
@@ -26,11 +26,11 @@ class Hiring:
 
 @dataclass(frozen=True, slots=True)
 class Doing:
-    """A piece of work with who does it: expected hours of that crew, their spread, and exact cost in cents."""
+    """A piece of work with who does it: expected hours of that crew, the range of one unit's, and exact cost in cents."""
 
     crew: Crew
     hours: Decimal
-    spread: Decimal
+    hours_range: tuple[Decimal, Decimal, Decimal]
     cost_cents: Decimal
     permit: bool
     stops_hours: Decimal
@@ -84,8 +84,8 @@ def do(facts: Facts, hiring: Hiring, work: Work, *, today: bool) -> Doing:
         crew = facts.owner if work.own else hiring.crew
         pace = Decimal(1) if work.own else crew.pace
         hours = expected_hours(work.hours) / pace
-        spread = _spread(hours, hours_spread(work.hours) / pace, Decimal(0) if work.own else crew.pace_spread)
-        return Doing(crew, hours, spread, hours * crew.rate_cents, work.permit, Decimal(0), work.task, False)
+        cost = hours * crew.rate_cents
+        return Doing(crew, hours, work.hours, cost, work.permit, Decimal(0), work.task, False)
     task = facts.tasks[work.task]
     chosen = facts.shop.owner_does
     owner_may = Role.OWNER in task.who
@@ -94,19 +94,10 @@ def do(facts: Facts, hiring: Hiring, work: Work, *, today: bool) -> Doing:
     pace = Decimal(1) if task.who == [Role.OWNER] else crew.pace
     much = work.quantity * work.slowed.factor / pace
     hours = expected_hours(task.hours) * much
-    pace_spread = Decimal(0) if task.who == [Role.OWNER] else crew.pace_spread
-    spread = _spread(hours, hours_spread(task.hours) * much, pace_spread)
     covered = today and not by_owner and hiring.bid is not None and task.id in hiring.bid.covers
     cost = Decimal(0) if covered else hours * crew.rate_cents
     permit = task.permit and not (covered and hiring.bid is not None and hiring.bid.includes_permit)
     slower = (
         f", hours x {work.slowed.factor:f} ({', '.join(work.slowed.because)})" if work.slowed.because else ""
     )
-    return Doing(crew, hours, spread, cost, permit, task.stops_shop_hours, task.name + slower, covered)
-
-
-def _spread(hours: Decimal, spread: Decimal, pace_spread: Decimal) -> Decimal:
-    """One standard deviation of hours whose pace is a guess too. Source: the sum of independent relative variances."""
-    if not pace_spread:
-        return spread
-    return (spread**2 + (hours * pace_spread) ** 2).sqrt()
+    return Doing(crew, hours, task.hours, cost, permit, task.stops_shop_hours, task.name + slower, covered)

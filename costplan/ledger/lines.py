@@ -44,9 +44,8 @@ class Line:
     """One amount: in its year's money, and its share of the expected present value, both in whole cents.
 
     `scenario` is empty for what happens in every scenario; elsewhere the present value carries the weight.
-    `low_hours` and `high_hours` bound labor; `trace` says where the figure comes from. `place` is where work on a run
-    or from its outlet is done, and empty for work at the machine; `step` is what the work is part of, None where no thing
-    is put in or left.
+    `trace` says where the figure comes from. `place` is where work on a run or from its outlet is done, and empty for
+    work at the machine; `step` is what the work is part of, None where no thing is put in or left.
     """
 
     year: int
@@ -62,9 +61,14 @@ class Line:
     task: str = ""
     quantity: Decimal = Decimal(0)
     hours: Decimal = Decimal(0)
-    hours_spread: Decimal = Decimal(0)
+    hours_range: tuple[Decimal, Decimal, Decimal] | None = None
+    """Low, likely and high hours of one unit, as the task or the quote has them; None where nobody gave three."""
     hour_factor: Decimal = Decimal(1)
     offer_row: int = 0
+    price_of: str = ""
+    """Whose price it is where no offer stands behind it: a supplier's for something, a charge's or a quote's."""
+    grown_years: int = 0
+    """Years by which its price had grown."""
     forecast: bool = False
     """Whether the part is bought in a later year, at what a counter would then ask."""
     place: str = ""

@@ -220,7 +220,8 @@ class Pricer:
             task=work.task if work.hours is None else QUOTED_WORK,
             quantity=work.quantity,
             hours=doing.hours,
-            hours_spread=Decimal(0) if doing.covered else doing.spread,
+            hours_range=None if doing.covered else doing.hours_range,
+            grown_years=when.year,
             hour_factor=work.slowed.factor,
         )
         if own and doing.stops_hours:
@@ -256,8 +257,9 @@ class Pricer:
     def charge(self, charge: Charge, when: When, machine: str, why: str) -> Line:
         """Quoted money, a year's energy, or, below nothing, what comes back: today in cash, or at the end."""
         if charge.at_end:
-            exact, trace = charge.amount_cents, f"quote; {why}"
-            return self.line(when, LineKind.RESALE, Pocket.COMES_BACK, charge.what, machine, exact, trace)
+            exact, trace, of = charge.amount_cents, f"quote; {why}", charge.what
+            kind, pocket = LineKind.RESALE, Pocket.COMES_BACK
+            return self.line(when, kind, pocket, of, machine, exact, trace, price_of=of)
         if charge.amount_cents < 0:
             exact = charge.amount_cents * self.parts_growth(when)
             return self.line(
@@ -268,6 +270,8 @@ class Pricer:
                 machine,
                 exact,
                 f"shop file old_motor_worth; {why}",
+                price_of=charge.what,
+                grown_years=when.year,
             )
         if charge.energy:
             growth = growth_factor(self.facts.shop.money.growth.electricity, when.year)
@@ -275,7 +279,17 @@ class Pricer:
         else:
             growth, kind, trace = self.parts_growth(when), LineKind.QUOTE, "quote"
         exact = charge.amount_cents * growth
-        return self.line(when, kind, Pocket.CASH, charge.what, machine, exact, f"{trace}; {why}")
+        return self.line(
+            when,
+            kind,
+            Pocket.CASH,
+            charge.what,
+            machine,
+            exact,
+            f"{trace}; {why}",
+            price_of="" if charge.energy else charge.what,
+            grown_years=when.year,
+        )
 
     def later_part(self, need: Need, when: When, machine: str, why: str) -> Iterator[Line]:
         """A part bought in a later year at forecast prices, and what it fetches at the end."""
@@ -295,6 +309,7 @@ class Pricer:
             quantity=Decimal(bought.count),
             offer_row=deal.offer.row,
             forecast=True,
+            grown_years=when.year,
         )
         resale = self.market.forecast_resale(need, bought, when.year)
         if resale:
@@ -310,6 +325,7 @@ class Pricer:
                 f"{deal.resale_trace(self.facts, wear)}; {trace}",
                 offer_row=deal.offer.row,
                 forecast=True,
+                grown_years=when.year,
             )
 
     def crew_of(self, call: Call) -> Crew:
@@ -323,7 +339,9 @@ class Pricer:
         if crew.call_out_cents:
             what, trace = f"call-out, {crew.name}", "labor.yaml crew call_out"
             exact = crew.call_out_cents * growth
-            lines.append(self.line(when, LineKind.CALL_OUT, Pocket.CASH, what, "", exact, trace))
+            lines.append(
+                self.line(when, LineKind.CALL_OUT, Pocket.CASH, what, "", exact, trace, grown_years=when.year)
+            )
         hours = crew.set_up_hours / crew.pace if call.hired else Decimal(0)
         if hours:
             lines.append(
@@ -339,6 +357,7 @@ class Pricer:
                     task="set-up",
                     quantity=Decimal(1),
                     hours=hours,
+                    grown_years=when.year,
                 )
             )
         return lines
@@ -352,7 +371,7 @@ class Pricer:
         what = "permit and inspection" if call.hired else "permit and inspection, own work"
         trace = "labor.yaml crew permit" if first else "labor.yaml crew later_permit"
         exact = cents * self.labor_growth(when)
-        return [self.line(when, LineKind.PERMIT, Pocket.CASH, what, "", exact, trace)]
+        return [self.line(when, LineKind.PERMIT, Pocket.CASH, what, "", exact, trace, grown_years=when.year)]
 
     def bid(self) -> list[Line]:
         """The fixed bid, when one is taken."""

@@ -190,8 +190,10 @@ class _Receipt:
         trace = f"suppliers.yaml {name}"
         for what, cents in charges.paid:
             if cents:
-                words = f"{what}, {supplier.name}"
-                line = self.pricer.line(TODAY, LineKind.FEE, Pocket.CASH, words, "", Decimal(cents), trace)
+                words, of = f"{what}, {supplier.name}", f"{what} of {name}"
+                line = self.pricer.line(
+                    TODAY, LineKind.FEE, Pocket.CASH, words, "", Decimal(cents), trace, price_of=of
+                )
                 self.lines.append(line)
         if charges.errand_own_cents:
             self.lines.append(

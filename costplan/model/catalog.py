@@ -101,6 +101,10 @@ class Kind(Entry):
     """share of price: the share stays until it is worn out; straight line over life: it falls with every year."""
     reject: dict[Condition, Share] = Field({})
     """Share of surplus pieces that fail inspection, by condition."""
+    price_uncertainty: Share | None = None
+    """One standard deviation of a new price of the kind, as a share; left out means the shop's money.price_uncertainty."""
+    moves_with: str | None = None
+    """What its prices rise and fall along with, a word of your own; left out, copper for wire, cable and cord, else nothing."""
     inspect_hours: Hours = Field(Decimal(0), alias="inspect")
     """Owner's time to inspect and test one surplus piece."""
 

@@ -133,6 +133,13 @@ class RejectRule(StrEnum):
     WHOLE_SPARES = "whole spares"
 
 
+class Distribution(StrEnum):
+    """How likely the figures of a range [low, likely, high] are."""
+
+    PERT = "beta-PERT"
+    TRIANGULAR = "triangular"
+
+
 class Supply(StrEnum):
     """What stands between a panel and a machine: where a three-phase one gets its phases, or one of other volts its volts."""
 

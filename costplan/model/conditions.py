@@ -5,7 +5,7 @@ from decimal import Decimal
 from pydantic import Field, field_validator
 
 from costplan.model.base import CurrentA, Edition, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
-from costplan.model.choices import Construction, Listed, Occupancy, RejectRule, Run, SurplusRule
+from costplan.model.choices import Construction, Distribution, Listed, Occupancy, RejectRule, Run, SurplusRule
 
 
 class Growth(Entry):
@@ -37,7 +37,9 @@ class Money(Entry):
     rejects: RejectRule = RejectRule.EXPECTED
     """expected share: what fails costs its share on average; whole spares: so many counted pieces more are bought at once."""
     price_uncertainty: Share = Decimal("0.10")
-    """One standard deviation of a price, as a share, for the tie rule."""
+    """One standard deviation of the price of a new part seen lately, as a share; used and old prices are more uncertain."""
+    distribution: Distribution = Distribution.PERT
+    """How likely the figures of a range [low, likely, high] are: beta-PERT or triangular."""
 
 
 class Code(Entry):

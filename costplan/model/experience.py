@@ -115,11 +115,6 @@ def expected_hours(hours: Hours) -> Decimal:
     return (low + 4 * likely + high) / 6
 
 
-def hours_spread(hours: Hours) -> Decimal:
-    """(high - low) / 6, one standard deviation. Source: the classic three-point (PERT) estimate."""
-    return (hours[2] - hours[0]) / 6
-
-
 def credibility(jobs: int | Decimal, prior_jobs: Decimal = PRIOR_JOBS) -> Decimal:
     """Weight of the mean of `jobs` observations against the book: jobs / (jobs + prior_jobs). Source: Buehlmann."""
     return Decimal(jobs) / (jobs + prior_jobs)

@@ -14,7 +14,6 @@ from costplan.reports.words import about, difference, in_steps, shares, title, t
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used
 from costplan.studies.rows import NO_SURPLUS, Cell, exceptions_of
 from costplan.studies.strategies import StrategyRow
-from costplan.studies.uncertainty import total_spread_cents
 
 SHORTEST_NAME = 16
 """Characters that the first column keeps."""
@@ -23,7 +22,7 @@ FIRST_COLUMN = "about, in {currency} of today"
 
 def step_spread_cents(comparison: Comparison) -> int:
     """How uncertain the total of the best plan is: all totals of the screen are rounded by it."""
-    return total_spread_cents(comparison.facts, comparison.best)
+    return comparison.sureness.plans[0].spread_cents
 
 
 def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:

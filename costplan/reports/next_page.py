@@ -32,7 +32,7 @@ from costplan.studies.next_machine import (
     turning_count,
     with_machines,
 )
-from costplan.studies.uncertainty import combined_spread_cents
+from costplan.studies.sureness import spread_between
 from costplan.years.calendar import scenarios_of
 
 
@@ -232,7 +232,7 @@ def close_words(price: NextPrice) -> list[str]:
     for variant in price.variants:
         if variant.ranked is None or variant.power_cents is None or variant.power_cents == price.power_cents:
             continue
-        spread = combined_spread_cents(price.facts, price.with_it, variant.ranked)
+        spread = spread_between(price.facts, price.with_it, variant.ranked)
         if variant.power_cents - price.power_cents < spread:
             gap = format_cents(variant.power_cents - price.power_cents)
             return [

@@ -23,7 +23,7 @@ from costplan.reports.parts import NextPart, part_words
 from costplan.reports.tables import aligned
 from costplan.reports.words import in_steps, named, one_or_more
 from costplan.studies.next_machine import CountedCost, NextPrice
-from costplan.studies.uncertainty import combined_spread_cents
+from costplan.studies.sureness import spread_between
 
 WORK = (LineKind.LABOR, LineKind.CALL_OUT, LineKind.PERMIT, LineKind.MINIMUM, LineKind.BID)
 """What is paid for work and beside it."""
@@ -69,7 +69,7 @@ def next_screen(
 
 def _spread(price: NextPrice) -> int:
     """What the figures of a machine are rounded by: how uncertain its power is, which its price tag is not."""
-    return combined_spread_cents(price.facts, price.with_it, price.without)
+    return spread_between(price.facts, price.with_it, price.without)
 
 
 def _answer(prices: Sequence[NextPrice], rows: int, width: int) -> list[str]:

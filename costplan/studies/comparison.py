@@ -1,7 +1,7 @@
 """The whole comparison: the matrix, the ranking, what is out and why, what would turn the answer."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
@@ -34,8 +34,8 @@ from costplan.studies.protection_cost import unknown_words
 from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.studies.spares_cost import turns_on_rejects
 from costplan.studies.strategies import StrategyRow, Words, forbidden, strategy_cell
+from costplan.studies.sureness import DEFAULT, NOT_DRAWN, Drawable, Settings, Sureness, how_sure
 from costplan.studies.turning import Turning, turning_points
-from costplan.studies.uncertainty import combined_spread_cents
 
 BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
@@ -67,10 +67,9 @@ class Comparison:
     """Everything a report shows.
 
     `closed` are missing prices and lengths that close a way for several machines, `threat` incomplete ways that
-    could beat the best plan. `groups` are the ranked plans by place, those together that are too close to call;
-    `spreads` how uncertain the difference of each plan to the best of its group is, None for the best itself.
-    `matrix` has a row "as it is" where something is there. `layouts` begin with that, and with the best plan of the same
-    places; there are none where the file lists none. `hinges` are answers nobody gave, with the money that turns on each.
+    could beat the best plan. `sureness` is what the draws say of plans, pure ways, strategies and layouts. `matrix` has
+    a row "as it is" where something is there. `layouts` begin with that, and with the best plan of the same places; there
+    are none where the file lists none. `hinges` are answers nobody gave, with the money that turns on each.
     """
 
     facts: Facts
@@ -79,16 +78,12 @@ class Comparison:
     out: tuple[OutOfRanking, ...]
     turning: tuple[Turning, ...]
     warnings: tuple[str, ...]
-    spreads: tuple[int | None, ...]
-    groups: tuple[tuple[int, ...], ...]
-    pure_spread_cents: int | None = None
     hinges: tuple[str, ...] = ()
     closed: tuple[Closed, ...] = ()
     threat: Threat | None = None
     strategies: tuple[StrategyRow, ...] = ()
-    strategy_spreads: Mapping[str, int] = field(default_factory=dict)
     layouts: tuple[LayoutRow, ...] = ()
-    layout_spreads: Mapping[str, int] = field(default_factory=dict)
+    sureness: Sureness = NOT_DRAWN
 
     @property
     def rows(self) -> tuple[str, ...]:
@@ -99,6 +94,31 @@ class Comparison:
     def best(self) -> Ranked:
         """The cheapest plan."""
         return self.plans[0]
+
+    @property
+    def groups(self) -> tuple[tuple[int, ...], ...]:
+        """The ranked plans by place, those together that are too close to call."""
+        return self.sureness.groups
+
+    @property
+    def spreads(self) -> tuple[int | None, ...]:
+        """How uncertain the difference of each plan to the best is, None for the best itself."""
+        return (None, *(drawn.apart_cents for drawn in self.sureness.plans[1:]))
+
+    @property
+    def pure_spread_cents(self) -> int | None:
+        """How uncertain the difference of the two pure ways is; None where there is nothing to compare."""
+        return self.sureness.pure[1].apart_cents if self.sureness.pure else None
+
+    @property
+    def strategy_spreads(self) -> Mapping[str, int]:
+        """How uncertain the difference of each strategy from the cheapest is, without that one."""
+        return {name: drawn.apart_cents for name, drawn in list(self.sureness.strategies.items())[1:]}
+
+    @property
+    def layout_spreads(self) -> Mapping[str, int]:
+        """How uncertain the difference of each layout from today's is, without that one."""
+        return self.sureness.layout_apart_cents
 
     @property
     def today_layout(self) -> LayoutRow | None:
@@ -156,14 +176,15 @@ def compare(
     seconds: float | None = None,
     strategies: bool = True,
     layouts: bool = True,
+    settings: Settings = DEFAULT,
     tick: Tick = bool,
     known: Bench | None = None,
 ) -> Comparison:
     """Compare every way of powering every machine.
 
     plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
-    seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file; known: as for
-    `Bench.over`.
+    seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file; settings: of the
+    draws; known: as for `Bench.over`.
     Machines that have no way at all are left out, and `Comparison.facts` say which.
     Raises NoPlanError when no plan keeps all limits or no machine has a way, UnknownWordsError for words that name no
     machine or way.
@@ -198,7 +219,6 @@ def compare(
     done = {column: found[rule] for column, rule in COLUMNS.items() if rule in found}
     if not sells_used(facts) and "surplus" in done:
         done["new"] = done["surplus"]
-    groups, spreads = close_groups(facts, ranked)
     result = Comparison(
         facts,
         {
@@ -214,8 +234,6 @@ def compare(
             *turns_on_rejects(main, ranked[0], Clock(clock.share(4))),
             *_out_of_time(clock, ranked, plans),
         ),
-        spreads,
-        groups,
         hinges=tuple(turns_on_heaters(main, ranked[0], clock)),
         closed=closed_for_several(main),
         threat=threat(main, ranked[0], Clock(clock.share(2))),
@@ -230,7 +248,7 @@ def compare(
     )
     if others:
         result = replace(result, layouts=(*_todays_rows(result), *laid_out))
-    return _with_differences(main, result)
+    return _with_differences(main, result, settings)
 
 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:
@@ -242,46 +260,27 @@ def _todays_rows(result: Comparison) -> list[LayoutRow]:
     return [LayoutRow(AS_IT_IS, result.facts, cell.ranked, cell.why_not, cell.exceptions), best]
 
 
-def _with_differences(main: Bench, result: Comparison) -> Comparison:
-    """What sets fixed drops apart from cords, the strategies from the cheapest of them, and layouts from today's."""
-    pure, ranked = result.pure_plans, result.ranked_strategies
-    spreads = {name: combined_spread_cents(result.facts, ranked[0][1], plan) for name, plan in ranked[1:]}
-    today = result.today_layout
-    laid_out = {
-        row.name: combined_spread_cents(result.facts, today.ranked, row.ranked)
-        for row in result.layouts
-        if today is not None and today.ranked is not None and row.ranked is not None and row is not today
-    }
-    result = replace(result, strategy_spreads=spreads, layout_spreads=laid_out)
-    if pure is None:
-        return result
+def _with_differences(main: Bench, result: Comparison, settings: Settings) -> Comparison:
+    """What the draws say, and what would turn fixed drops and cords."""
+    result = replace(result, sureness=_how_sure(result, settings))
+    pure = result.pure_plans
     # A plan that is not proven may be beaten by one of another make-up, so what would turn it is not known.
-    known = all(plan.proven for plan in pure)
-    return replace(
-        result,
-        turning=turning_points(result.facts, main, *pure) if known else (),
-        pure_spread_cents=combined_spread_cents(result.facts, *pure),
+    if pure is None or not all(plan.proven for plan in pure):
+        return result
+    return replace(result, turning=turning_points(result.facts, main, *pure))
+
+
+def _how_sure(result: Comparison, settings: Settings) -> Sureness:
+    """The plans at hand, drawn: those that are ranked, the pure ways, the strategies, the layouts."""
+    facts, today = result.facts, result.today_layout
+    rows = [] if today is None else [today, *(row for row in result.layouts if row is not today)]
+    return how_sure(
+        [Drawable(facts, plan) for plan in result.plans],
+        settings,
+        pure=[Drawable(facts, plan) for plan in result.pure_plans or ()],
+        strategies={name: Drawable(facts, plan) for name, plan in result.ranked_strategies},
+        layouts={row.name: Drawable(row.facts, row.ranked) for row in rows if row.ranked is not None},
     )
-
-
-def close_groups(
-    facts: Facts, ranked: Sequence[Ranked]
-) -> tuple[tuple[tuple[int, ...], ...], tuple[int | None, ...]]:
-    """Places of ranked plans, those together that are closer to the best of them than their uncertainty.
-
-    The second is by plan: how uncertain its difference to the best plan is, None for the best.
-    """
-    groups: list[list[int]] = []
-    for place, plan in enumerate(ranked, 1):
-        if groups:
-            first = ranked[groups[-1][0] - 1]
-            gap = plan.present_value_cents - first.present_value_cents
-            if gap < combined_spread_cents(facts, first, plan):
-                groups[-1].append(place)
-                continue
-        groups.append([place])
-    spreads = [None, *(combined_spread_cents(facts, ranked[0], plan) for plan in ranked[1:])]
-    return tuple(tuple(group) for group in groups), tuple(spreads)
 
 
 def _strategy_words(facts: Facts, seen: Survey) -> tuple[tuple[Strategy, Words], ...]:

@@ -1,0 +1,184 @@
+"""Seeded draws of what plans come to: the one module that loads numpy, and the only one that makes random numbers.
+
+Every figure has a stream of its own, told by the seed and its name, so that all plans, also those of another layout or
+another run, see the same draw of the same figure (common random numbers). The streams are the raw words of PCG64, whose
+values numpy promises not to change; nothing here depends on its other generators.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cache
+from hashlib import sha256
+
+import numpy as np
+from numpy.typing import NDArray
+
+from costplan.model.choices import Distribution
+from costplan.studies.uncertain import Bend, Figure, Group, Grouped, Mover
+
+Floats = NDArray[np.float64]
+Ranks = NDArray[np.intp]
+
+RANKS = 1 << 14
+"""A distribution is drawn from so many values that are equally likely: a rank is a raw word of 16 bits less its last two."""
+GRID = 4097
+"""Points at which a density is summed up; odd, for halves."""
+FARTHEST = 6.0
+"""Standard deviations to which the normal distribution is tabulated."""
+BLOCK_BYTES = 64_000_000
+"""How much the factors of one block of draws take at most."""
+
+
+@dataclass(frozen=True)
+class Sample:
+    """What each plan comes to in each draw, in whole cents: a row for a plan."""
+
+    totals: Floats
+    cash: Floats
+
+
+def sample(plans: Sequence[Grouped], shape: Distribution, seed: int, draws: int) -> Sample:
+    """Draw every plan so many times, all with the same figures."""
+    sums = [plan.worth for plan in plans] + [plan.cash_today for plan in plans]
+    short = [place for place, plan in enumerate(plans) if plan.minimum_cents]
+    sums += [plans[place].hired_today for place in short]
+    groups = list(dict.fromkeys(group for cents in sums for group in cents))
+    coefficients = np.array([[float(cents.get(group, 0)) for group in groups] for cents in sums])
+    coefficients = coefficients.reshape(len(sums), len(groups))
+    found = np.empty((len(sums), draws))
+    at_once = max(1024, BLOCK_BYTES // (8 * max(1, len(groups))) // 4 * 4)
+    desk = _Desk(shape, seed)
+    for start in range(0, draws, at_once):
+        many = min(at_once, draws - start)
+        np.matmul(coefficients, desk.block(groups, many), out=found[:, start : start + many])
+    many = len(plans)
+    for row, place in enumerate(short, 2 * many):
+        lacking = np.maximum(plans[place].minimum_cents - found[row], 0)
+        found[place] += lacking
+        found[many + place] += lacking
+    np.rint(found, out=found)
+    return Sample(found[:many], found[many : 2 * many])
+
+
+def below(cents: Floats, share: float) -> float:
+    """The figure that so large a share of the draws does not exceed."""
+    return float(np.quantile(cents, share))
+
+
+@dataclass
+class _Desk:
+    """The streams of all figures, read on block by block."""
+
+    shape: Distribution
+    seed: int
+    streams: dict[str, np.random.PCG64] = field(default_factory=dict)
+
+    def block(self, groups: Sequence[Group], many: int) -> Floats:
+        """A row of factors for each group."""
+        ranks: dict[str, Ranks] = {}
+        drawn: dict[tuple[Figure, Bend, int], Floats] = {}
+        factors = np.ones((len(groups), many))
+        for row, group in zip(factors, groups, strict=True):
+            for mover in group:
+                key = (mover.figure, mover.bend, mover.years)
+                if key not in drawn:
+                    drawn[key] = self._factor(mover, ranks, many)
+                row *= drawn[key]
+        return factors
+
+    def _factor(self, mover: Mover, ranks: dict[str, Ranks], many: int) -> Floats:
+        figure, base = mover.figure, mover.figure.base
+        values = self._values(figure, ranks, many)
+        match mover.bend:
+            case Bend.ALONG:
+                return values / base
+            case Bend.AGAINST:
+                return base / values
+            case Bend.COMPOUND:
+                return ((1 + values) / (1 + base)) ** mover.years
+            case Bend.ODDS:
+                return (values / (1 - values)) / (base / (1 - base))
+            case Bend.BOUGHT:
+                return (1 - base) / (1 - values)
+            case Bend.WEIGHT:
+                together = sum((self._values(other, ranks, many) for other in mover.beside), np.zeros(many))
+                return values / together / base
+
+    def _values(self, figure: Figure, ranks: dict[str, Ranks], many: int) -> Floats:
+        if figure.low == figure.high:
+            return np.full(many, figure.likely)
+        width = figure.high - figure.low
+        quantiles = _quantiles(self.shape, round((figure.likely - figure.low) / width, 9))
+        return figure.low + width * quantiles[self._ranks(figure, ranks, many)]
+
+    def _ranks(self, figure: Figure, ranks: dict[str, Ranks], many: int) -> Ranks:
+        """The ranks of a figure, some of which it has in common with others: a Gaussian copula of one factor."""
+        if not figure.along or not figure.share:
+            return self._stream(figure.name, ranks, many)
+        common = self._stream(figure.along, ranks, many)
+        if figure.share == 1:
+            return common
+        own = self._stream(figure.name, ranks, many)
+        normal = _normal_quantiles()
+        mixed = figure.share**0.5 * normal[common] + (1 - figure.share) ** 0.5 * normal[own]
+        return _ranks_of(mixed)
+
+    def _stream(self, name: str, ranks: dict[str, Ranks], many: int) -> Ranks:
+        if name not in ranks:
+            if name not in self.streams:
+                words = np.frombuffer(sha256(name.encode()).digest(), dtype="<u4")
+                entropy = [self.seed, *(int(word) for word in words)]
+                self.streams[name] = np.random.PCG64(np.random.SeedSequence(entropy))
+            raw = self.streams[name].random_raw((many + 3) // 4).astype("<u8", copy=False).view("<u2")
+            ranks[name] = (raw[:many] >> 2).astype(np.intp)
+        return ranks[name]
+
+
+@cache
+def _middles() -> Floats:
+    """The chance below each rank's middle."""
+    return (np.arange(RANKS) + 0.5) / RANKS
+
+
+@cache
+def _quantiles(shape: Distribution, mode: float) -> Floats:
+    """The value at every rank, of a range from 0 to 1 with that mode.
+
+    Source: the beta-PERT, alpha = 1 + 4 mode, beta = 1 + 4 (1 - mode) on 0 to 1 (D. Vose, Risk Analysis, from memory);
+    the triangular distribution by its inverse.
+    """
+    chances = _middles()
+    if shape is Distribution.TRIANGULAR:
+        rising = np.sqrt(chances * mode)
+        falling = 1 - np.sqrt((1 - chances) * (1 - mode))
+        return np.where(chances < mode, rising, falling)
+    at = np.linspace(0, 1, GRID)
+    density = at ** (4 * mode) * (1 - at) ** (4 * (1 - mode))
+    found: Floats = np.interp(chances, _summed(density), at)
+    return found
+
+
+def _summed(density: Floats) -> Floats:
+    """The chance below each point of a grid: the density summed up by trapezoids, to 1 in all."""
+    steps = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2)])
+    return steps / steps[-1]
+
+
+@cache
+def _normal() -> tuple[Floats, Floats]:
+    """Points of the normal distribution, and the chance below each."""
+    at = np.linspace(-FARTHEST, FARTHEST, GRID)
+    return at, _summed(np.exp(-(at**2) / 2))
+
+
+@cache
+def _normal_quantiles() -> Floats:
+    at, chances = _normal()
+    return np.interp(_middles(), chances, at)
+
+
+def _ranks_of(normal: Floats) -> Ranks:
+    """The ranks of normal deviates."""
+    _, chances = _normal()
+    place = np.clip((normal + FARTHEST) * ((GRID - 1) / (2 * FARTHEST)) + 0.5, 0, GRID - 1).astype(np.intp)
+    return np.minimum((chances[place] * RANKS).astype(np.intp), RANKS - 1)

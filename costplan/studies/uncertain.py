@@ -1,0 +1,295 @@
+"""Which uncertain figure moves which line of a plan, and how; nothing is drawn here.
+
+A line's worth is what the plan says, times a factor for each figure that it follows: hours, an hour's rate, the price of
+an offer, shares that fail or come back, growth, the discount rate, a scenario's weight. What has no range of its own in
+the files has that of `standards.spreads`, or none.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from functools import cached_property
+
+from costplan.circuits.facts import Facts
+from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.model.catalog import SURPLUS, Condition, Kind, Offer, Part, Supplier
+from costplan.model.choices import Distribution, RejectRule
+from costplan.model.experience import expected_hours
+from costplan.model.labor import Crew, Role
+from costplan.model.ranges import Ranged, ends_of
+from costplan.sourcing.market import deal_of
+from costplan.standards import spreads
+
+PRICED = (
+    LineKind.PART,
+    LineKind.TAX,
+    LineKind.MARKUP,
+    LineKind.FEE,
+    LineKind.FREIGHT,
+    LineKind.RISK,
+    LineKind.QUOTE,
+)
+"""Lines that err with a price, besides resale."""
+GROWING: Mapping[LineKind, str] = {
+    LineKind.LABOR: "labor",
+    LineKind.CALL_OUT: "labor",
+    LineKind.PERMIT: "labor",
+    LineKind.ELECTRICITY: "electricity",
+}
+"""Whose growth a line follows; all others that of parts."""
+HALF_WIDTH: Mapping[Distribution, Decimal] = {
+    Distribution.PERT: Decimal(7).sqrt(),
+    Distribution.TRIANGULAR: Decimal(6).sqrt(),
+}
+"""Half the width of a range of which the likely figure is the middle, in standard deviations. Source: the variance of the
+beta-PERT, (mean - low)(high - mean) / 7, and of the triangular distribution, width squared / 24."""
+WIDEST_SPREAD = Decimal("0.37")
+"""The largest standard deviation, as a share, that lets no price fall below nothing, by either shape."""
+NEARLY_ALL = Decimal("0.95")
+"""The most of surplus that is taken to fail where nobody gave a range. A choice, no source."""
+
+
+class Bend(StrEnum):
+    """How a line follows a figure."""
+
+    ALONG = "along"
+    """As the figure itself."""
+    AGAINST = "against"
+    """As one over it: hours with pace."""
+    COMPOUND = "compound"
+    """As (1 + figure) to the power of years: growth; of years below nothing, discounting."""
+    ODDS = "odds"
+    """As q / (1 - q): what fails, beside what is good."""
+    BOUGHT = "bought"
+    """As 1 / (1 - q): all that is bought until so much is good."""
+    WEIGHT = "weight"
+    """As its share of all weights together."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Figure:
+    """What may turn out between low and high, most likely `likely`; plans reckon with `base`.
+
+    Figures of the same `along` have `share` of their ranks in common: 0 nothing, 1 all.
+    """
+
+    name: str
+    low: float
+    likely: float
+    high: float
+    base: float
+    along: str = ""
+    share: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Mover:
+    """A figure and how lines follow it."""
+
+    figure: Figure
+    bend: Bend = Bend.ALONG
+    years: int = 0
+    beside: tuple[Figure, ...] = ()
+    """The weights of all scenarios, where it is one of them."""
+
+
+Group = tuple[Mover, ...]
+"""What lines follow together."""
+
+
+@dataclass(frozen=True)
+class Grouped:
+    """A plan's lines by what they follow: today's worth and today's cash, in cents.
+
+    Where the hired crew has a least charge, `hired_today` is the labor that counts towards `minimum_cents`, and what is
+    short of it stands in neither sum: it is there in the draws in which there is too little work, and as large as then.
+    """
+
+    worth: Mapping[Group, int]
+    cash_today: Mapping[Group, int]
+    hired_today: Mapping[Group, int]
+    minimum_cents: int = 0
+
+
+@dataclass(frozen=True)
+class Uncertain:
+    """What may turn out otherwise in a shop."""
+
+    facts: Facts
+
+    def grouped(self, lines: Iterable[Line], minimum_cents: int = 0) -> Grouped:
+        """Lines that follow the same figures are summed; `minimum_cents` is the least charge for today's hired labor."""
+        worth: dict[Group, int] = defaultdict(int)
+        cash: dict[Group, int] = defaultdict(int)
+        hired: dict[Group, int] = defaultdict(int)
+        for line in lines:
+            if line.kind is LineKind.MINIMUM:
+                continue
+            priced = tuple(sorted(self._of_amount(line)))
+            if line.year == 0 and line.pocket is Pocket.CASH:
+                cash[priced] += line.amount_cents
+                if line.kind is LineKind.LABOR and minimum_cents:
+                    hired[priced] += line.amount_cents
+            worth[tuple(sorted({*priced, *self._of_time(line)}))] += line.present_value_cents
+        return Grouped(worth, cash, hired, minimum_cents)
+
+    def _of_time(self, line: Line) -> Iterator[Mover]:
+        """What the worth of a line follows besides its amount: the discount rate, the weight of its scenario."""
+        if line.year and (rate := self._discount):
+            yield Mover(rate, Bend.COMPOUND, -line.year)
+        if line.scenario in self._weights:
+            yield Mover(self._weights[line.scenario], Bend.WEIGHT, beside=tuple(self._weights.values()))
+
+    def _of_amount(self, line: Line) -> Iterator[Mover]:
+        if line.grown_years and (growth := self._growth.get(GROWING.get(line.kind, "parts"))):
+            yield Mover(growth, Bend.COMPOUND, line.grown_years)
+        if line.kind is LineKind.LABOR:
+            yield from self._of_labor(line)
+        if line.offer_row:
+            yield from self._of_offer(line)
+        elif line.price_of and line.kind in (*PRICED, LineKind.RESALE):
+            yield Mover(self._spread_out(f"price: {line.price_of}", self._uncertainty))
+
+    def _of_labor(self, line: Line) -> Iterator[Mover]:
+        crew = self._crews.get(line.crew)
+        if crew is not None and isinstance(crew.rate_cents, Ranged) and crew.rate_cents:
+            yield Mover(_own(f"rate of {crew.name}", crew.rate_cents))
+        if line.hours_range is not None and (mean := expected_hours(line.hours_range)):
+            if line.hours_range[0] < line.hours_range[2]:
+                # A crew that is slow is slow at everything.
+                slow = f"hours of {line.crew}"
+                low, likely, high = (round(float(hours / mean), 9) for hours in line.hours_range)
+                yield Mover(Figure(slow, low, likely, high, 1.0, slow, 1.0))
+            if crew is not None and crew.pace_spread and crew.role is Role.ELECTRICIAN:
+                yield Mover(self._spread_out(f"pace of {crew.name}", crew.pace_spread), Bend.AGAINST)
+
+    def _of_offer(self, line: Line) -> Iterator[Mover]:
+        offer = self._offers[line.offer_row]
+        part = self.facts.parts[offer.part]
+        kind = self.facts.kinds[part.kind]
+        if line.kind in (*PRICED, LineKind.RESALE):
+            yield Mover(self._price(offer, kind))
+        if line.kind is LineKind.RESALE and (share := self._resale(offer, part, kind)):
+            yield Mover(share)
+        if failing := self._failing(offer, part, kind):
+            if line.pocket is Pocket.ALLOWANCE:
+                yield Mover(failing, Bend.ODDS)
+            elif line.kind is LineKind.LABOR or (line.forecast and line.kind is LineKind.PART):
+                yield Mover(failing, Bend.BOUGHT)
+
+    def _price(self, offer: Offer, kind: Kind) -> Figure:
+        """The price of an offer: its own range, else a spread by its kind, its condition and when it was seen."""
+        name, along = f"price of offer {offer.row}", moves_with(kind)
+        share = float(spreads.share_along(along)) if along else 0.0
+        tied = (f"price of {along}", share) if along else ("", 0.0)
+        if isinstance(offer.price_cents, Ranged) and offer.price_cents:
+            return _own(name, offer.price_cents, *tied)
+        return self._spread_out(name, price_spread(self.facts, offer, kind), *tied)
+
+    def _resale(self, offer: Offer, part: Part, kind: Kind) -> Figure | None:
+        own = part.resale is not None
+        share = ((part if own else kind).resale or {}).get(offer.condition, Decimal(0))
+        if not share:
+            return None
+        name = f"resale of {part.id if own else kind.kind}, {offer.condition}"
+        return (
+            _own(name, share)
+            if isinstance(share, Ranged)
+            else self._spread_out(name, spreads.resale_spread(), of=share, at_most=max(Decimal(1), share))
+        )
+
+    def _failing(self, offer: Offer, part: Part, kind: Kind) -> Figure | None:
+        """The share of an offer's pieces that fails, where a plan counts it by its expected share."""
+        if offer.condition not in SURPLUS:
+            return None
+        supplier = self._suppliers[offer.supplier]
+        share = deal_of(offer, part, kind, supplier, spares=self._spares).reject
+        if not share:
+            return None
+        name = f"failing of {kind.kind}, {offer.condition}"
+        return (
+            _own(name, share)
+            if isinstance(share, Ranged)
+            else self._spread_out(name, spreads.failing_spread(), of=share, at_most=max(NEARLY_ALL, share))
+        )
+
+    def _spread_out(
+        self,
+        name: str,
+        spread: Decimal,
+        along: str = "",
+        tied: float = 0.0,
+        *,
+        of: Decimal = Decimal(1),
+        at_most: Decimal | None = None,
+    ) -> Figure:
+        """A figure as far off to either side, by one standard deviation as a share of it."""
+        half = min(spread * HALF_WIDTH[self.facts.shop.money.distribution], Decimal(1))
+        low, high = of * (1 - half), of * (1 + half)
+        high = high if at_most is None else min(high, at_most)
+        return Figure(name, float(low), float(of), float(high), float(of), along, tied)
+
+    @cached_property
+    def _uncertainty(self) -> Decimal:
+        return self.facts.shop.money.price_uncertainty
+
+    @cached_property
+    def _discount(self) -> Figure | None:
+        rate = self.facts.shop.money.discount_rate
+        return _own("discount rate", rate) if isinstance(rate, Ranged) else None
+
+    @cached_property
+    def _growth(self) -> Mapping[str, Figure]:
+        growth = self.facts.shop.money.growth
+        rates = {"parts": growth.parts, "labor": growth.labor, "electricity": growth.electricity}
+        return {
+            word: _own(f"growth of {word}", rate) for word, rate in rates.items() if isinstance(rate, Ranged)
+        }
+
+    @cached_property
+    def _weights(self) -> Mapping[str, Figure]:
+        """The weight of every scenario, where any has a range; the others are as they are."""
+        scenarios = self.facts.shop.scenarios
+        if not any(isinstance(scenario.weight, Ranged) for scenario in scenarios):
+            return {}
+        return {s.name: _own(f"weight of {s.name}", s.weight) for s in scenarios}
+
+    @cached_property
+    def _crews(self) -> Mapping[str, Crew]:
+        return {crew.name: crew for crew in (*self.facts.crews, self.facts.owner)}
+
+    @cached_property
+    def _suppliers(self) -> Mapping[str, Supplier]:
+        return {supplier.id: supplier for supplier in self.facts.catalog.suppliers}
+
+    @cached_property
+    def _spares(self) -> bool:
+        return self.facts.shop.money.rejects is RejectRule.WHOLE_SPARES
+
+    @cached_property
+    def _offers(self) -> Mapping[int, Offer]:
+        return {offer.row: offer for offers in self.facts.offers_by_part.values() for offer in offers}
+
+
+def moves_with(kind: Kind) -> str:
+    """What a price of the kind moves along with: its own word, else copper for wire, cable and cord; empty for nothing."""
+    if kind.moves_with is not None:
+        return kind.moves_with
+    return spreads.COPPER if kind.sold != "each" and "awg" in kind.attributes else ""
+
+
+def price_spread(facts: Facts, offer: Offer, kind: Kind) -> Decimal:
+    """One standard deviation of a price without a range, as a share: by kind, condition and the day it was seen."""
+    said = facts.shop.money.price_uncertainty if kind.price_uncertainty is None else kind.price_uncertainty
+    times = spreads.times_by_condition(offer.condition)
+    if offer.condition is not Condition.ON_HAND:
+        times *= spreads.times_by_age(None if offer.seen is None else (facts.shop.today - offer.seen).days)
+    return min(said * times, max(said, WIDEST_SPREAD))
+
+
+def _own(name: str, figure: Decimal, along: str = "", share: float = 0.0) -> Figure:
+    """The range that the files give, or the figure alone as a range of no width."""
+    low, likely, high = (float(end) for end in ends_of(figure) or (figure,) * 3)
+    return Figure(name, low, likely, high, likely, along, share)
