@@ -12,6 +12,7 @@ from pydantic import Field, field_validator, model_validator
 from costplan.model.base import Entry, Hours, LengthFt, MoneyCents, Number, Share, ThreeHours
 from costplan.model.choices import ResaleRule
 from costplan.model.labor import Crew, HourFactor, JobCharge, Task
+from costplan.model.ranges import FailingShare, PriceSpread, RangedMoney, RangedShare
 
 _UNIT = re.compile(
     r"each|ft|100 ft|1000 ft|(box|pack|bag|lot) of [1-9][0-9]{0,5}"
@@ -64,8 +65,8 @@ class Part(Entry):
     """The kind's attributes, for example configuration, awg, conductors, rating."""
     life_years: int | None = Field(None, alias="life", ge=1)
     """Years in service before it is replaced; left out means that of its kind."""
-    resale: dict[Condition, Share] | None = None
-    """What it fetches at the end, as a share of the price paid, by condition; left out means that of its kind."""
+    resale: dict[Condition, RangedShare] | None = None
+    """What it fetches at the end, as a share of the price paid, by condition, as in kinds; left out means that of its kind."""
     resale_rule: ResaleRule | None = None
     """Whether that share stays, or falls over its life; left out means that of its kind."""
 
@@ -95,26 +96,18 @@ class Kind(Entry):
     """Whether surplus is refused unless the shop says otherwise."""
     life_years: int | None = Field(None, alias="life", ge=1)
     """Years in service before it is replaced; left out means it outlasts any plan."""
-    resale: dict[Condition, Share] = Field({})
-    """What it fetches at the end, as a share of the price paid, by the condition it was bought in."""
+    resale: dict[Condition, RangedShare] = Field({})
+    """What it fetches at the end, as a share of the price paid, by the condition bought in, each one or [low, likely, high]."""
     resale_rule: ResaleRule = ResaleRule.SHARE
     """share of price: the share stays until it is worn out; straight line over life: it falls with every year."""
-    reject: dict[Condition, Share] = Field({})
-    """Share of surplus pieces that fail inspection, by condition."""
-    price_uncertainty: Share | None = None
+    reject: dict[Condition, FailingShare] = Field({})
+    """Share of surplus pieces that fail inspection, by condition, each one or [low, likely, high]."""
+    price_uncertainty: PriceSpread | None = None
     """One standard deviation of a new price of the kind, as a share; left out means the shop's money.price_uncertainty."""
     moves_with: str | None = None
     """What its prices rise and fall along with, a word of your own; left out, copper for wire, cable and cord, else nothing."""
     inspect_hours: Hours = Field(Decimal(0), alias="inspect")
     """Owner's time to inspect and test one surplus piece."""
-
-    @field_validator("reject")
-    @classmethod
-    def _below_one(cls, reject: dict[Condition, Decimal]) -> dict[Condition, Decimal]:
-        for condition, share in reject.items():
-            if not 0 <= share < 1:
-                raise ValueError(f"for {condition} is {share:.0%}; allowed: 0 % to below 100 %")
-        return reject
 
 
 class Errand(Entry):
@@ -188,8 +181,8 @@ class Offer(Entry):
     """Id of a supplier."""
     condition: Condition
     """new, new-old-stock, used or on-hand."""
-    price_cents: MoneyCents | None = Field(alias="price", ge=0)
-    """Price of one `per`; blank means to be asked."""
+    price_cents: RangedMoney | None = Field(alias="price", ge=0)
+    """Price of one `per`, or its range as [40/55/80]; blank means to be asked."""
     per: str
     """each | ft | 100 ft | box of 25 | lot of 40 | reel of 250 ft | piece of 47 ft"""
     available: int | None = Field(None, ge=0)

@@ -6,24 +6,25 @@ from pydantic import Field, field_validator
 
 from costplan.model.base import CurrentA, Edition, Entry, LengthFt, MoneyCents, Number, Share, TerminalsC
 from costplan.model.choices import Construction, Distribution, Listed, Occupancy, RejectRule, Run, SurplusRule
+from costplan.model.ranges import PriceSpread, RangedRate
 
 
 class Growth(Entry):
     """Real growth a year, over and above general inflation, by class of cost."""
 
-    parts: Share = Decimal(0)
-    """Growth of part prices a year."""
-    labor: Share = Decimal(0)
-    """Growth of wages and call-outs a year."""
-    electricity: Share = Decimal(0)
-    """Growth of the electricity price a year."""
+    parts: RangedRate = Decimal(0)
+    """Growth of part prices a year, or [low, likely, high]."""
+    labor: RangedRate = Decimal(0)
+    """Growth of wages and call-outs a year, or [low, likely, high]."""
+    electricity: RangedRate = Decimal(0)
+    """Growth of the electricity price a year, or [low, likely, high]."""
 
 
 class Money(Entry):
     """How money in different years is compared."""
 
-    discount_rate: Share = Decimal("0.03")
-    """Real discount rate a year; amounts fall at year end, today is year 0."""
+    discount_rate: RangedRate = Decimal("0.03")
+    """Real discount rate a year, or [low, likely, high]; amounts fall at year end, today is year 0."""
     growth: Growth = Growth()
     """Real growth by class of cost."""
     shop_hour_cents: MoneyCents = Field(Decimal(0), alias="shop_hour")
@@ -36,7 +37,7 @@ class Money(Entry):
     """Whether surplus parts may be bought at all."""
     rejects: RejectRule = RejectRule.EXPECTED
     """expected share: what fails costs its share on average; whole spares: so many counted pieces more are bought at once."""
-    price_uncertainty: Share = Decimal("0.10")
+    price_uncertainty: PriceSpread = Decimal("0.10")
     """One standard deviation of the price of a new part seen lately, as a share; used and old prices are more uncertain."""
     distribution: Distribution = Distribution.PERT
     """How likely the figures of a range [low, likely, high] are: beta-PERT or triangular."""

@@ -5,10 +5,11 @@ from typing import Annotated, Any
 
 from pydantic import Field, model_validator
 
-from costplan.model.base import Entry, Number, Share
+from costplan.model.base import Entry, Number
 from costplan.model.choices import NewBuilding
 from costplan.model.conditions import SpaceWords
 from costplan.model.nameplate import Retool
+from costplan.model.ranges import Likelihood
 
 
 class Event(Entry):
@@ -93,8 +94,8 @@ class Scenario(Entry):
 
     name: str
     """Name shown in the lines."""
-    weight: Share = Field(gt=0)
-    """How likely; the weights of all scenarios add to 1."""
+    weight: Likelihood = Field(gt=0)
+    """How likely, or [low, likely, high]; the weights of all scenarios add to 1, the likely ones of ranges."""
     events: list[Event] = Field([])
     """Dated events."""
     rearranged: Rearranged | None = None

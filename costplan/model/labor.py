@@ -7,6 +7,7 @@ from typing import Any
 from pydantic import Field, PrivateAttr, field_validator, model_validator
 
 from costplan.model.base import Entry, Hours, MoneyCents, Number, not_rising, three_times
+from costplan.model.ranges import RangedMoney
 
 
 class Role(StrEnum):
@@ -97,8 +98,8 @@ class Crew(Entry):
     """Name shown in lists."""
     role: Role
     """owner or electrician."""
-    rate_cents: MoneyCents = Field(alias="rate", ge=0)
-    """Money an hour for the whole crew; for the owner, what an hour of your own time is worth to you."""
+    rate_cents: RangedMoney = Field(alias="rate", ge=0)
+    """Money an hour for the whole crew, or [low, likely, high]; for the owner, what your own hour is worth to you."""
     people: int = Field(1, ge=1)
     """How many work together."""
     pace: Number = Field(Decimal(1), ge=Decimal("0.05"), le=10)

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from costplan.files.yaml_reader import Trail
 from costplan.model.base import Entry, words_of
+from costplan.model.ranges import ends_of
 
 _NO_NUMBERS = frozenset({str, bool, date, type(None)})
 """Types that hold no number, passed over at once."""
@@ -47,7 +48,9 @@ def numbers_of(entry: Entry, trail: Trail = ()) -> Iterator[Number]:
 
 def _in(value: object, trail: Trail) -> Iterator[tuple[Trail, Decimal | Entry]]:
     """Numbers and entries in a value, each with its trail in the file's words."""
-    if isinstance(value, Decimal | Entry):
+    if isinstance(value, Decimal) and (three := ends_of(value)):
+        yield from _in(three, trail)
+    elif isinstance(value, Decimal | Entry):
         yield trail, value
     elif isinstance(value, int) and not isinstance(value, bool):
         yield trail, Decimal(value)

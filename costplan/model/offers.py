@@ -15,6 +15,7 @@ from costplan.files.problems import Problem, allowed_words, nearest
 from costplan.files.quantities import MisreadError, day_mend, parse_fraction, parse_money_cents, parse_number
 from costplan.files.visible import LONGEST_TEXT, beginning
 from costplan.model.catalog import Condition, Offer
+from costplan.model.ranges import Ranged, low_likely_high, something
 
 COLUMNS = (
     "part",
@@ -328,6 +329,8 @@ def _price(cell: str) -> Decimal | None:
     text = cell.strip()
     if not text:
         return None
+    if text.startswith("[") or text.count("/") == 2:
+        return _price_range(text)
     try:
         cents = parse_money_cents(text, thousandths=True)
     except MisreadError as error:
@@ -337,6 +340,18 @@ def _price(cell: str) -> Decimal | None:
     if cents < 0:
         raise ValueError(f'is "{beginning(cell.strip())}", below nothing; a price is 0 or more')
     return cents
+
+
+def _price_range(text: str) -> Ranged:
+    """Low, likely and high, in brackets: without them a spreadsheet takes 4/5/80 for a day."""
+    if not (text.startswith("[") and text.endswith("]")):
+        raise ValueError(
+            f'is "{beginning(text)}", which may be a range or a day; write a range in brackets: [40/55/80]'
+        )
+    between = "/" if "/" in text else ", "
+    entries = [entry.strip() for entry in text[1:-1].split(between.strip())]
+    read = partial(parse_money_cents, thousandths=True)
+    return something(low_likely_high(entries, read, "[40/55/80]", between))
 
 
 def _per(cell: str) -> str:

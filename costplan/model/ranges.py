@@ -1,10 +1,10 @@
 """Figures that may be a range, [low, likely, high]: the likely one is reckoned with, the ends are what it may turn out as."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 from typing import Annotated, Any
 
-from pydantic import BeforeValidator, GetJsonSchemaHandler, WrapValidator
+from pydantic import AfterValidator, BeforeValidator, GetJsonSchemaHandler, WithJsonSchema, WrapValidator
 from pydantic_core import CoreSchema
 
 from costplan.files import quantities
@@ -31,26 +31,22 @@ class Ranged(Decimal):
     def __reduce__(self) -> Any:
         return Ranged, (self.low, Decimal(self), self.high)
 
-    def times(self, factor: Decimal) -> "Ranged":
-        """The range of so many times the figure."""
-        return Ranged(self.low * factor, self * factor, self.high * factor)
-
 
 def ends_of(figure: Decimal) -> Three | None:
     """Low, likely and high of a figure that is a range; None for one that is not."""
     return (figure.low, Decimal(figure), figure.high) if isinstance(figure, Ranged) else None
 
 
-def spread_out(figure: Decimal) -> tuple[Decimal, ...]:
-    """Low, likely and high of a range, else the figure alone: what rules about single figures look at."""
-    return ends_of(figure) or (figure,)
+def low_likely_high(
+    entries: Sequence[Any], read: Callable[[Any], Decimal], example: str, between: str = ", "
+) -> Ranged:
+    """The range of three entries. Raises MisreadError unless there are three that rise.
 
-
-def low_likely_high(entries: "list[Any] | tuple[Any, ...]", read: Callable[[Any], Decimal]) -> Ranged:
-    """The range of three entries. Raises MisreadError unless there are three that rise."""
+    example: how three are written; between: what stands between them in the file.
+    """
     if len(entries) != 3:
         found = f"has {len(entries)} figure{'s' * (len(entries) != 1)}"
-        raise MisreadError(found, "write one, or three: low, likely and high, in [brackets]")
+        raise MisreadError(found, f"write one, or three, low, likely and high: {example}")
     low, likely, high = (read(entry) for entry in entries)
     if low <= likely <= high:
         return Ranged(low, likely, high)
@@ -58,7 +54,7 @@ def low_likely_high(entries: "list[Any] | tuple[Any, ...]", read: Callable[[Any]
     by_size = [text for _, text in sorted(zip((low, likely, high), written, strict=True))]
     raise MisreadError(
         f"is {', '.join(written)}, which does not rise from low over likely to high",
-        f"write them in order: [{', '.join(by_size)}]",
+        f"write them in order: [{between.join(by_size)}]",
     )
 
 
@@ -73,16 +69,40 @@ def something(ranged: Ranged) -> Ranged:
     return ranged
 
 
-def _one_or_three(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
+def _money(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
     if isinstance(value, list | tuple):
-        return something(low_likely_high(value, read))
+        return something(low_likely_high(value, read, "[80, 95, 120]"))
+    return value if isinstance(value, Ranged) else read(value)
+
+
+def _share(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
+    if isinstance(value, list | tuple):
+        return something(low_likely_high(value, read, "[5 %, 10 %, 25 %]"))
     return value if isinstance(value, Ranged) else read(value)
 
 
 def _rate(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
-    if isinstance(value, list | tuple):
-        return low_likely_high(value, read)
-    return value if isinstance(value, Ranged) else read(value)
+    if not isinstance(value, list | tuple):
+        return value if isinstance(value, Ranged) else read(value)
+    rate = low_likely_high(value, read, "[1 %, 3 %, 6 %]")
+    if rate.low <= -1:
+        raise MisreadError("has a low figure of -100 % or less", "it must be above -100 %")
+    return rate
+
+
+WIDEST_SPREAD = Decimal("0.37")
+"""The largest standard deviation of a price, as a share, that lets none fall below nothing: by the beta-PERT the low end
+is sqrt(7) of them below, by the triangular distribution sqrt(6)."""
+
+
+def _no_price_below_nothing(spread: Decimal) -> Decimal:
+    if spread > WIDEST_SPREAD:
+        raise MisreadError(
+            f"is {(spread * 100).normalize():f} %, with which a price could turn out below nothing",
+            f"write at most {WIDEST_SPREAD * 100:.0f} %; a price that is open further has a range of its own in "
+            "offers.csv: [40/55/120]",
+        )
+    return spread
 
 
 class _Described:
@@ -105,7 +125,7 @@ class _Described:
 RangedShare = Annotated[
     Decimal,
     BeforeValidator(quantities.parse_fraction),
-    WrapValidator(_one_or_three),
+    WrapValidator(_share),
     _Described("a share: 4 % or 0.04"),
 ]
 """A share of 0 or more, or the three of its range."""
@@ -119,7 +139,33 @@ RangedRate = Annotated[
 RangedMoney = Annotated[
     Decimal,
     BeforeValidator(quantities.parse_money_cents),
-    WrapValidator(_one_or_three),
+    WrapValidator(_money),
     _Described("money in the shop's currency: 12.50, $1,250.00, 17 cents"),
 ]
 """Money in cents, or the three of its range."""
+
+
+def _not_all(share: Decimal) -> Decimal:
+    for end in ends_of(share) or (share,):
+        if not 0 <= end < 1:
+            raise MisreadError(f"is {end:.0%}", "allowed: 0 % to below 100 %")
+    return share
+
+
+def _at_most_certain(weight: Decimal) -> Decimal:
+    if (ends := ends_of(weight)) and ends[2] > 1:
+        raise MisreadError(f"has a high figure of {ends[2]:.0%}", "write at most 100 %, which is certain")
+    return weight
+
+
+FailingShare = Annotated[RangedShare, AfterValidator(_not_all)]
+"""A share that is never all of it, or the three of its range."""
+Likelihood = Annotated[RangedShare, AfterValidator(_at_most_certain)]
+"""The weight of a scenario, or the three of its range."""
+PriceSpread = Annotated[
+    Decimal,
+    BeforeValidator(quantities.parse_fraction),
+    AfterValidator(_no_price_below_nothing),
+    WithJsonSchema({"type": ["string", "number"], "description": "a share: 4 % or 0.04"}),
+]
+"""One standard deviation of a price, as a share that lets none turn out below nothing."""

@@ -34,7 +34,8 @@ from costplan.studies.protection_cost import unknown_words
 from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.studies.spares_cost import turns_on_rejects
 from costplan.studies.strategies import StrategyRow, Words, forbidden, strategy_cell
-from costplan.studies.sureness import DEFAULT, NOT_DRAWN, Drawable, Settings, Sureness, how_sure
+from costplan.studies.sureness import CellName, DEFAULT, Drawable, NOT_DRAWN, Settings, Sureness, how_sure
+from costplan.studies.switch_cost import turns_on_marks
 from costplan.studies.turning import Turning, turning_points
 
 BEST_MIX = "best mix"
@@ -118,7 +119,7 @@ class Comparison:
     @property
     def layout_spreads(self) -> Mapping[str, int]:
         """How uncertain the difference of each layout from today's is, without that one."""
-        return self.sureness.layout_apart_cents
+        return dict(list(self.sureness.layout_apart_cents.items())[1:])
 
     @property
     def today_layout(self) -> LayoutRow | None:
@@ -280,6 +281,18 @@ def _how_sure(result: Comparison, settings: Settings) -> Sureness:
         pure=[Drawable(facts, plan) for plan in result.pure_plans or ()],
         strategies={name: Drawable(facts, plan) for name, plan in result.ranked_strategies},
         layouts={row.name: Drawable(row.facts, row.ranked) for row in rows if row.ranked is not None},
+        cells={
+            name: Drawable(facts, cell.ranked)
+            for name, cell in (
+                *((CellName(row, column), cell) for (row, column), cell in result.matrix.items()),
+                *(
+                    (CellName(row.name, column, strategy=True), cell)
+                    for row in result.strategies
+                    for column, cell in row.cells.items()
+                ),
+            )
+            if cell.ranked is not None
+        },
     )
 
 

@@ -36,6 +36,10 @@ class Sample:
     totals: Floats
     cash: Floats
 
+    def of(self, places: Sequence[int]) -> "Sample":
+        """Some of the plans, by place."""
+        return Sample(self.totals[list(places)], self.cash[list(places)])
+
 
 def sample(plans: Sequence[Grouped], shape: Distribution, seed: int, draws: int) -> Sample:
     """Draw every plan so many times, all with the same figures."""
@@ -149,19 +153,19 @@ def _quantiles(shape: Distribution, mode: float) -> Floats:
     """
     chances = _middles()
     if shape is Distribution.TRIANGULAR:
-        rising = np.sqrt(chances * mode)
-        falling = 1 - np.sqrt((1 - chances) * (1 - mode))
-        return np.where(chances < mode, rising, falling)
+        rising, falling = np.sqrt(chances * mode), 1 - np.sqrt((1 - chances) * (1 - mode))
+        found: Floats = np.where(chances < mode, rising, falling)
+        return found
     at = np.linspace(0, 1, GRID)
     density = at ** (4 * mode) * (1 - at) ** (4 * (1 - mode))
-    found: Floats = np.interp(chances, _summed(density), at)
-    return found
+    return np.asarray(np.interp(chances, _summed(density), at))
 
 
 def _summed(density: Floats) -> Floats:
     """The chance below each point of a grid: the density summed up by trapezoids, to 1 in all."""
-    steps = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2)])
-    return steps / steps[-1]
+    steps: Floats = np.concatenate([[0.0], np.cumsum((density[1:] + density[:-1]) / 2)])
+    whole: Floats = steps / steps[-1]
+    return whole
 
 
 @cache

@@ -15,12 +15,10 @@ SEED = 1
 """The seed where none is given."""
 DRAWS = 10_000
 """How many draws where nobody says."""
-MOST_DRAWS = 1_000_000
-"""More take memory and show nothing more."""
-LEAST_DRAWS = 100
-"""Fewer say nothing of a tenth."""
+LEAST_DRAWS, MOST_DRAWS = 100, 1_000_000
+"""Fewer say nothing of a tenth; more take memory and show nothing more."""
 COVERED = 0.9
-"""The share of draws that a contingency covers, and up to which a range goes."""
+"""The share of draws that a contingency covers; a range leaves out as many above it as below."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +41,22 @@ class Range:
     median_cents: int
     high_cents: int
 
+    @property
+    def half_cents(self) -> int:
+        """Half its width."""
+        return (self.high_cents - self.low_cents) // 2
+
 
 @dataclass(frozen=True, slots=True)
-class Drawn:
+class Ranges:
+    """What a plan's total and its cash of today come to."""
+
+    total: Range
+    cash_today: Range
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn(Ranges):
     """A plan in all draws, in cents: its ranges, one standard deviation of its total, the most it came to.
 
     `cheapest` is the share of draws in which it was the cheapest of those it is compared with, `regret_cents` what it cost
@@ -53,13 +64,24 @@ class Drawn:
     the first of them.
     """
 
-    total: Range
-    cash_today: Range
     spread_cents: int
     worst_cents: int
     cheapest: float
     regret_cents: int
     apart_cents: int
+
+    def contingency_cents(self, likely_cents: int) -> int:
+        """What today's cash may take above the likely in nine draws of ten; 0 where it is less even then."""
+        return max(self.cash_today.high_cents - likely_cents, 0)
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class CellName:
+    """A total by its row and its column, and whether the row is a strategy."""
+
+    row: str
+    column: str
+    strategy: bool = False
 
 
 @dataclass(frozen=True)
@@ -68,7 +90,8 @@ class Sureness:
 
     `groups` are the ranked plans by place, those together whose difference from the best of them is less than its spread.
     `pure` are fixed drops and cords, where both are complete and differ; `strategies` begin with the cheapest;
-    `layout_apart_cents` is one standard deviation of the difference of each layout from the first with a plan.
+    `layout_apart_cents` is one standard deviation of the difference of each layout from the first with a plan; `cells`
+    have the ranges of every total of the matrix and of the strategies.
     """
 
     settings: Settings
@@ -77,6 +100,7 @@ class Sureness:
     pure: tuple[Drawn, ...] = ()
     strategies: Mapping[str, Drawn] = field(default_factory=dict)
     layout_apart_cents: Mapping[str, int] = field(default_factory=dict)
+    cells: Mapping[CellName, Ranges] = field(default_factory=dict)
 
 
 NOT_DRAWN = Sureness(DEFAULT)
@@ -103,24 +127,35 @@ def how_sure(
     pure: Sequence[Drawable] = (),
     strategies: Mapping[str, Drawable] | None = None,
     layouts: Mapping[str, Drawable] | None = None,
+    cells: Mapping[CellName, Drawable] | None = None,
 ) -> Sureness:
-    """Draw all of them at once; each field is in the order of its likely totals, layouts begin with the one compared with."""
-    named, laid_out = strategies or {}, layouts or {}
-    all_of_them = [*plans, *pure, *named.values(), *laid_out.values()]
-    if not all_of_them:
-        return Sureness(settings)
-    drawn = _sampled(all_of_them, settings)
-    ends = [len(plans), len(plans) + len(pure), len(plans) + len(pure) + len(named)]
-    field_of = [slice(0, ends[0]), slice(ends[0], ends[1]), slice(ends[1], ends[2]), slice(ends[2], None)]
-    ranked, ways, rows = (_compared(drawn, place) for place in field_of[:3])
-    totals = drawn.totals[field_of[3]]
-    apart = {
-        name: _cents((total - totals[0]).std())
-        for name, total in list(zip(laid_out, totals, strict=True))[1:]
-    }
-    likely = [entry.plan.present_value_cents for entry in plans]
-    groups = _groups(likely, drawn.totals[field_of[0]])
-    return Sureness(settings, ranked, groups, ways, dict(zip(named, rows, strict=True)), apart)
+    """Draw all of them at once; each field is in the order of its likely totals, layouts begin with the one compared with.
+
+    Raises ValueError without a plan.
+    """
+    if not plans:
+        raise ValueError("nothing to draw")
+    named, laid_out, totals = strategies or {}, layouts or {}, cells or {}
+    fields = [list(plans), list(pure), list(named.values()), list(laid_out.values()), list(totals.values())]
+    # The best plan is also a cell, perhaps a pure way and a strategy: it is drawn once.
+    once = list({id(entry.plan): entry for entries in fields for entry in entries}.values())
+    place = {id(entry.plan): number for number, entry in enumerate(once)}
+    drawn = _sampled(once, settings)
+    ranked, ways, rows, rooms, parts = (
+        drawn.of([place[id(entry.plan)] for entry in entries]) for entries in fields
+    )
+    ranges = [
+        Ranges(_range(total), _range(cash)) for total, cash in zip(parts.totals, parts.cash, strict=True)
+    ]
+    return Sureness(
+        settings,
+        _compared(ranked),
+        _groups([entry.plan.present_value_cents for entry in plans], ranked.totals),
+        _compared(ways),
+        dict(zip(named, _compared(rows), strict=True)),
+        {name: drawn.apart_cents for name, drawn in zip(laid_out, _compared(rooms), strict=True)},
+        dict(zip(totals, ranges, strict=True)),
+    )
 
 
 def spread_between(facts: Facts, one: Ranked, other: Ranked) -> int:
@@ -136,23 +171,23 @@ def _sampled(entries: Sequence[Drawable], settings: Settings) -> "Sample":
     return sample([entry.grouped for entry in entries], shape, settings.seed, settings.draws)
 
 
-def _compared(drawn: "Sample", place: slice) -> tuple[Drawn, ...]:
+def _compared(drawn: "Sample") -> tuple[Drawn, ...]:
     """Plans of one field beside each other; those alike to the cent in a draw: the first is the cheapest."""
-    totals, cash = drawn.totals[place], drawn.cash[place]
+    totals = drawn.totals
     if not len(totals):
         return ()
     least, cheapest = totals.min(axis=0), totals.argmin(axis=0)
     return tuple(
         Drawn(
             _range(total),
-            _range(paid),
+            _range(cash),
             _cents(total.std()),
             _cents(total.max()),
             round(float((cheapest == number).mean()), 6),
             _cents((total - least).mean()),
             _cents((total - totals[0]).std()),
         )
-        for number, (total, paid) in enumerate(zip(totals, cash, strict=True))
+        for number, (total, cash) in enumerate(zip(totals, drawn.cash, strict=True))
     )
 
 

@@ -18,7 +18,7 @@ from costplan.model.catalog import SURPLUS, Condition, Kind, Offer, Part, Suppli
 from costplan.model.choices import Distribution, RejectRule
 from costplan.model.experience import expected_hours
 from costplan.model.labor import Crew, Role
-from costplan.model.ranges import Ranged, ends_of
+from costplan.model.ranges import WIDEST_SPREAD, Ranged, ends_of
 from costplan.sourcing.market import deal_of
 from costplan.standards import spreads
 
@@ -45,8 +45,6 @@ HALF_WIDTH: Mapping[Distribution, Decimal] = {
 }
 """Half the width of a range of which the likely figure is the middle, in standard deviations. Source: the variance of the
 beta-PERT, (mean - low)(high - mean) / 7, and of the triangular distribution, width squared / 24."""
-WIDEST_SPREAD = Decimal("0.37")
-"""The largest standard deviation, as a share, that lets no price fall below nothing, by either shape."""
 NEARLY_ALL = Decimal("0.95")
 """The most of surplus that is taken to fail where nobody gave a range. A choice, no source."""
 
