@@ -20,7 +20,7 @@ from costplan.model.bids import load_bids
 from costplan.model.gear import GearKind
 from costplan.model.loading import load_shop
 from costplan.model.money import format_cents
-from costplan.reports.words import about
+from costplan.reports.rounded import about
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"

@@ -1597,10 +1597,14 @@ RANGES: dict[str, Case] = {
     "Offer.price": c(
         {"offers/-1/price": "[1/3/9]"}, other("json"), given={**BARE, "offers/+": PLUG | {"price": 3}}
     ),
-    "Task.hours": c({"labor/tasks/set-outlet/hours": [0.5, 1, 4]}, other("json")),
+    "Task.hours": c({"labor/tasks/set-outlet/hours": [0.5, 1, 1.5]}, other("json")),
     "Crew.rate": c({"labor/crews/electrician/rate": [90, 100, 130]}, other("json")),
     "Crew.rate of the owner": c({"labor/crews/owner/rate": [0, 20, 40]}, other("json")),
-    "Money.discount_rate": c({"shop/money": {"discount_rate": ["-1 %", "0 %", "4 %"]}}, other("json")),
+    "Money.discount_rate": c(
+        {"shop/money": {"discount_rate": ["-1 %", "2 %", "4 %"]}},
+        other("json"),
+        given={"shop/money": {"discount_rate": "2 %"}},
+    ),
     "Growth.parts": c({"shop/money": {"growth": {"parts": ["-2 %", 0, "5 %"]}}}, other("json")),
     "Growth.labor": c({"shop/money": {"growth": {"labor": ["-2 %", 0, "5 %"]}}}, other("json")),
     "Growth.electricity": c(

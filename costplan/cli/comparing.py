@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from costplan.program.ranking import NoPlanError, Ranked
     from costplan.reports.parts import P
     from costplan.studies.comparison import Comparison
+    from costplan.studies.sureness import Settings
 
 
 def shown_parts(show: str | None, format_: Format, kind: "type[P]") -> "tuple[P, ...]":
@@ -29,6 +30,30 @@ def shown_parts(show: str | None, format_: Format, kind: "type[P]") -> "tuple[P,
         return parts_named(show, kind)
     except ValueError as error:
         fail(f"--show {error}")
+
+
+def settings_said(seed: str | None, draws: str | None) -> "Settings":
+    """The draws that are asked for; ends the command for what is no whole number, or out of range."""
+    from costplan.studies.sureness import DRAWS, LEAST_DRAWS, MOST_DRAWS, MOST_SEED, SEED, Settings
+
+    return Settings(
+        _whole("--seed", seed, SEED, 0, MOST_SEED), _whole("--draws", draws, DRAWS, LEAST_DRAWS, MOST_DRAWS)
+    )
+
+
+def _whole(option: str, said: str | None, default: int, least: int, most: int) -> int:
+    if said is None:
+        return default
+    digits = said.strip().replace(",", "").replace("_", "")
+    if not (digits.isascii() and digits.isdigit()):
+        fail(
+            f'{option} "{said}" is no whole number; write one from {least:,} to {most:,}, like {option} {default}'
+        )
+    if not least <= int(digits[:20]) <= most:
+        fail(
+            f"{option} {said} is out of range; write one from {least:,} to {most:,}, like {option} {default}"
+        )
+    return int(digits)
 
 
 def in_layout(facts: "Facts", name: str | None) -> "Facts":
@@ -96,8 +121,12 @@ def compared(
     seconds: float | None = None,
     strategies: bool = False,
     layouts: bool = False,
+    settings: "Settings | None" = None,
 ) -> "Comparison":
-    """The comparison of so many plans; ends the command when there is none or no plan of that rank."""
+    """The comparison of so many plans; ends the command when there is none or no plan of that rank.
+
+    settings: of the draws; without them nothing is drawn, for papers that show nothing uncertain.
+    """
     from costplan.ledger.holding import UnknownWordsError
     from costplan.program.ranking import NoPlanError
     from costplan.studies.bid_choice import compare_with_bids
@@ -113,6 +142,7 @@ def compared(
                 seconds=seconds,
                 strategies=strategies,
                 layouts=layouts,
+                settings=settings,
                 tick=tick,
             )
     except UnknownWordsError as error:

@@ -10,7 +10,7 @@ import typer
 
 from costplan.cli import bids, cautions, guide, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
-from costplan.cli.comparing import compared, in_layout, shown_parts
+from costplan.cli.comparing import compared, in_layout, settings_said, shown_parts
 from costplan.cli.endings import fail, told_of
 from costplan.cli.guard import Guarded
 from costplan.cli.screen import columns, say
@@ -79,6 +79,13 @@ def compare(
     time_limit: Annotated[
         float, typer.Option(min=1, help="Seconds after which the best found is shown, with what is proven.")
     ] = 120,
+    seed: Annotated[
+        str | None,
+        typer.Option(metavar="NUMBER", help="Which draws of prices and hours are made; left out, 1."),
+    ] = None,
+    draws: Annotated[
+        str | None, typer.Option(metavar="NUMBER", help="How many of them, 100 to 1000000; left out, 10000.")
+    ] = None,
     format_: Annotated[
         Format, typer.Option("--format", help="table, json, or csv (the lines).")
     ] = Format.TABLE,
@@ -90,6 +97,7 @@ def compare(
 
     clock = Clock(time_limit)
     parts = shown_parts(show, format_, Part)
+    settings = settings_said(seed, draws)
     read, questions = _facts_and_questions(
         shop,
         catalog,
@@ -110,6 +118,7 @@ def compare(
         seconds=clock.left,
         strategies=True,
         layouts=True,
+        settings=settings,
     )
     if format_ is Format.JSON:
         from costplan.reports.data import comparison_data, json_text

@@ -20,12 +20,14 @@ from costplan.reports.kept import is_there, tasks_data
 from costplan.reports.noted import Noted, noted
 from costplan.reports.remarks_text import remarks_data
 from costplan.reports.room import room_data
+from costplan.reports.sure import PURE, sure_words
 from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, title, verdict
 from costplan.reports.work_list import work_list
 from costplan.studies.comparison import COLUMNS, Comparison
 from costplan.studies.layouts import LayoutRow, doings, own_hours_today
 from costplan.studies.rows import Cell
 from costplan.studies.strategies import StrategyRow
+from costplan.studies.sureness import Drawn, Ranges
 from costplan.studies.yearly import money_by_year, own_hours
 
 
@@ -53,6 +55,7 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
         "too_close_to_call": tie(comparison) or None,
         "close_groups": [list(places) for places in comparison.groups],
         "pure_difference": _pure_difference(comparison),
+        "sureness": _sureness(comparison),
         "turning_points": [
             {
                 "figure": point.figure,
@@ -117,6 +120,45 @@ def _pure_difference(comparison: Comparison) -> dict[str, Any] | None:
     return {
         "fixed_less_cords": money(fixed.present_value_cents - cords.present_value_cents),
         "uncertain_by": _cell(comparison.pure_spread_cents),
+    }
+
+
+def _sureness(comparison: Comparison) -> dict[str, Any]:
+    """Which draws were made, and what they say of the pure ways, the strategies and every total."""
+    sureness = comparison.sureness
+    likely = {name: plan.outlay_cents for name, plan in comparison.ranked_strategies}
+    pure = zip(PURE, sureness.pure, comparison.pure_plans or (), strict=False)
+    cells: dict[bool, dict[str, dict[str, Any]]] = {False: {}, True: {}}
+    for name, ranges in sureness.cells.items():
+        cells[name.strategy].setdefault(name.row, {})[name.column] = _ranges(ranges)
+    return {
+        "seed": sureness.settings.seed,
+        "draws": sureness.settings.draws,
+        "distribution": str(comparison.facts.shop.money.distribution),
+        "words": sure_words(comparison),
+        "pure": {name: _drawn(drawn, plan.outlay_cents) for name, drawn, plan in pure},
+        "strategies": {name: _drawn(drawn, likely[name]) for name, drawn in sureness.strategies.items()},
+        "matrix_ranges": cells[False],
+        "strategy_ranges": cells[True],
+    }
+
+
+def _drawn(drawn: Drawn, likely_cash_cents: int) -> dict[str, Any]:
+    """A plan in all draws."""
+    return {
+        **_ranges(drawn),
+        "contingency": money(drawn.contingency_cents(likely_cash_cents)),
+        "spread": money(drawn.spread_cents),
+        "worst": money(drawn.worst_cents),
+        "cheapest": round(Decimal(str(drawn.cheapest)), 4),
+        "regret": money(drawn.regret_cents),
+    }
+
+
+def _ranges(found: Ranges) -> dict[str, Any]:
+    return {
+        name: {"p10": money(part.low_cents), "p50": money(part.median_cents), "p90": money(part.high_cents)}
+        for name, part in (("total", found.total), ("cash_today", found.cash_today))
     }
 
 
@@ -227,6 +269,7 @@ def _plan(
         "bound": money(ranked.bound_cents),
         "present_value": money(ranked.present_value_cents),
         "more_uncertain_by": _cell(spread),
+        "sure": _drawn(comparison.sureness.plans[place - 1], ranked.outlay_cents),
         "outlay": money(ranked.outlay_cents),
         "left_under_cap": None if cap is None else money(int(cap) - ranked.outlay_cents),
         "other_today": money(ranked.today_cents - ranked.outlay_cents),

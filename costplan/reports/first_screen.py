@@ -19,16 +19,10 @@ from costplan.reports.parts import Part, part_words
 from costplan.reports.plan_tables import BESIDE_PARTS, PARTS
 from costplan.reports.proof import NO_PROOF
 from costplan.reports.remarks import Topic
+from costplan.reports.rounded import about, in_steps, uncertain_by
+from costplan.reports.sure import contingency_words, from_to, sure_in_short, sure_words
 from costplan.reports.there import There
-from costplan.reports.words import (
-    about,
-    in_steps,
-    named,
-    one_or_more,
-    tied,
-    uncertain_by,
-    verdict,
-)
+from costplan.reports.words import named, one_or_more, tied, verdict
 from costplan.studies.comparison import Comparison
 from costplan.studies.gaps import by_reason
 from costplan.studies.layouts import own_hours_today
@@ -92,6 +86,7 @@ def first_screen(
         text(_no_verdict(comparison), 1, 3),
         text("; ".join(f"Until it is answered: {words}" for words in comparison.hinges), 1, 4),
         text(tied(comparison, TIE), 1, 5),
+        Block(lambda rows: _sure(comparison, min(rows, 3), width), 1, 12),
         items("What could turn it: ", _turning(comparison), 1, 8, IN_TOTALS, most=3),
         Block(lambda rows: ways_table(comparison, rows, width), 5, 4, apart=True),
         items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
@@ -99,6 +94,7 @@ def first_screen(
         Block(lambda rows: plans_table(comparison, rows, width), 3, 7, apart=True),
         items("Plan 1: ", ways_by_name(comparison, width), 2, 4, ": --show machines", most=3),
         text(_today(comparison, rank), 1, 7, apart=True),
+        text(contingency_words(comparison, rank), 1, 12),
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
         items("Notes: ", [*to_ask, *comparison.warnings], 1, 9, ": --show notes", most=2),
         Block(lambda rows: cautions_rows(topics, min(rows, 2), width), 2, 0, apart=True),
@@ -109,10 +105,19 @@ def first_screen(
 
 def _answer(comparison: Comparison, rows: int, width: int) -> list[str]:
     shop, best = comparison.facts.shop, comparison.best
-    total = about(best.present_value_cents, step_spread_cents(comparison) // 10, shop.currency)
+    spread, drawn = step_spread_cents(comparison), comparison.sureness.plans[0]
+    total = about(best.present_value_cents, spread // 10, shop.currency)
+    if ends := from_to(drawn.total, spread):
+        total += f" ({ends})"
     invented = made_up_in_short(comparison.facts)
     texts = [f"{verdict(comparison, total=total, most=most)} {invented}" for most in (None, 5, 3, 2, 1)]
     return first_that_fits(texts, rows, width)
+
+
+def _sure(comparison: Comparison, rows: int, width: int) -> list[str]:
+    """How often the winners were the cheapest; empty where there is one plan alone."""
+    texts = ["; ".join(sure_words(comparison)), sure_in_short(comparison)]
+    return first_that_fits([f"How sure: {text}." for text in texts], rows, width) if all(texts) else []
 
 
 def _left_out(comparison: Comparison) -> list[str]:

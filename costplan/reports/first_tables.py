@@ -1,23 +1,26 @@
 """The two small tables of the first screen: what ways and strategies come to, and the plans or groups of equals."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from costplan.circuits.facts import Facts
 from costplan.files.visible import beginning, visible
 from costplan.model.labels import ROWS, SHORT
 from costplan.program.ranking import Ranked
 from costplan.reports.budget import filled_rows
+from costplan.reports.rounded import about, in_steps
 from costplan.reports.strategies_text import NO_USED_PARTS, SOURCING, cell_text
+from costplan.reports.sure import give_or_take
 from costplan.reports.tables import GAP, aligned
-from costplan.reports.words import about, difference, in_steps, shares, title, together
+from costplan.reports.words import difference, shares, title, together
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used
 from costplan.studies.rows import NO_SURPLUS, Cell, exceptions_of
 from costplan.studies.strategies import StrategyRow
+from costplan.studies.sureness import CellName
 
 SHORTEST_NAME = 16
 """Characters that the first column keeps."""
-FIRST_COLUMN = "about, in {currency} of today"
+FIRST_COLUMN = "± in 8 of 10 draws, {currency} of today"
 
 
 def step_spread_cents(comparison: Comparison) -> int:
@@ -27,26 +30,31 @@ def step_spread_cents(comparison: Comparison) -> int:
 
 def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
     """What each way and strategy costs, by what may be bought, and its cash today; in at most so many rows."""
-    named: list[tuple[str, Sequence[Cell], Ranked | None]] = []
     used = sells_used(comparison.facts)
     shown = [column for column in COLUMNS if not _unused(comparison, column)]
     shown = shown if used else shown[:1]
-    for row in comparison.rows:
-        cells = [comparison.matrix[row, column] for column in shown]
-        named.append((_with_exceptions(row, cells), cells, comparison.matrix[row, comparison.column].ranked))
-    for strategy in comparison.strategies:
-        cells = [strategy.cells[column] for column in shown]
-        named.append((_strategy_name(strategy), cells, strategy.cells[comparison.column].ranked))
     spread = step_spread_cents(comparison)
-    figures = [
-        [*(cell_words(cell, spread) for cell in cells), in_steps(plan.outlay_cents, spread) if plan else ""]
-        for _, cells, plan in named
-    ]
+
+    def told(by_column: Mapping[str, Cell], row: str, *, strategy: bool) -> list[str]:
+        ranges = {c: comparison.sureness.cells.get(CellName(row, c, strategy)) for c in by_column}
+        totals = [cell_words(by_column[c], spread) + give_or_take(ranges[c], spread) for c in shown]
+        plan, own = by_column[comparison.column].ranked, ranges[comparison.column]
+        cash = in_steps(plan.outlay_cents, spread) + give_or_take(own, spread, cash=True) if plan else ""
+        return [*totals, cash]
+
+    named = []
+    for row in comparison.rows:
+        cells = {column: comparison.matrix[row, column] for column in COLUMNS}
+        name = _with_exceptions(row, [cells[column] for column in shown])
+        named.append((name, told(cells, row, strategy=False)))
+    for strategy in comparison.strategies:
+        named.append((_strategy_name(strategy), told(strategy.cells, strategy.name, strategy=True)))
+    figures = [figure for _, figure in named]
     heads = [*(SOURCING[column] for column in shown), "cash today"]
     taken = sum(max(map(len, column)) + GAP for column in zip(heads, *figures, strict=True))
     room = max(width - taken, SHORTEST_NAME)
     first = FIRST_COLUMN.format(currency=comparison.facts.shop.currency)
-    names = [first if used else f"{first}; {NO_USED_PARTS}", *(name for name, _, _ in named)]
+    names = [first if used else f"{first}; {NO_USED_PARTS}", *(name for name, _ in named)]
     lines = aligned(
         [[beginning(visible(n), room), *f] for n, f in zip(names, [heads, *figures], strict=True)],
         {*range(1, len(heads) + 1)},

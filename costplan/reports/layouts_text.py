@@ -3,8 +3,9 @@
 from costplan.ledger.holding import written
 from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
+from costplan.reports.rounded import about
 from costplan.reports.tables import WIDEST, filled, fitted
-from costplan.reports.words import about, left_out_lines, threat_words
+from costplan.reports.words import left_out_lines, threat_words
 from costplan.studies.comparison import Comparison
 from costplan.studies.layouts import Doings, LayoutRow, doings, own_hours_today
 

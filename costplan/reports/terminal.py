@@ -19,6 +19,7 @@ from costplan.reports.remarks import At, Topic
 from costplan.reports.remarks_text import at_the_end, beside
 from costplan.reports.room import gear_text, room_text
 from costplan.reports.strategies_text import strategies_text
+from costplan.reports.sure import sureness_text
 from costplan.reports.tables import WIDEST, filled, hung
 from costplan.reports.there import There
 from costplan.reports.words import assumptions, hour_factor_lines, left_out_lines, missing, tie, verdict
@@ -116,6 +117,7 @@ def _totals(shown: _Shown) -> Iterable[str]:
 def _plans(shown: _Shown) -> Iterable[str]:
     yield _stacked(ranking_text(shown.comparison, shown.width), in_short(shown.asked.totals, shown.width))
     yield apart_text(shown.comparison, shown.width)
+    yield sureness_text(shown.comparison, shown.width)
 
 
 def _machines(shown: _Shown) -> Iterable[str]:

@@ -3,7 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
@@ -16,6 +16,7 @@ from costplan.model.nameplate import Electrical
 from costplan.model.shop import Machine
 from costplan.program.ranking import Ranked
 from costplan.reports.counted import several
+from costplan.reports.rounded import about, uncertain_by
 from costplan.standards.motors import hp_words
 from costplan.studies.comparison import Comparison, OutOfRanking
 from costplan.studies.gaps import Threat, by_reason
@@ -28,9 +29,6 @@ MAN_HOURS = "man-hours of one journeyman in an open shop"
 SIZING_CAUTION = (
     "Sizing here picks parts for pricing and is no design: the local code and a licensed electrician decide."
 )
-
-STEPS_CENTS = (10_000, 1_000, 100)
-"""What a difference is rounded to: the largest of these that is no more than its uncertainty."""
 
 
 # plans ---------------------------------------------------------------------------------------------
@@ -128,35 +126,6 @@ def difference(facts: Facts, ranked: Ranked, best: Ranked) -> str:
 def _with_panel(facts: Facts, ranked: Ranked, name: str, group: str) -> str:
     panels = {w.panel for m, w, _ in shares(facts, ranked.plan) if (m, w.short) == (name, group) and w.panel}
     return f"{group} from {' and '.join(sorted(panels))}" if panels else group
-
-
-# figures that are not certain -----------------------------------------------------------------------
-
-
-def about(cents: int, spread_cents: int | None, currency: str = "") -> str:
-    """A difference rounded to what its uncertainty allows; exact where nothing is uncertain."""
-    unit = f"{currency} " if currency else ""
-    step = next((step for step in STEPS_CENTS if spread_cents is not None and step <= spread_cents), None)
-    if step is None:
-        return unit + format_cents(cents)
-    steps = int((Decimal(cents) / step).to_integral_value(rounding=ROUND_HALF_EVEN))
-    if cents and not steps:
-        return f"less than {unit}{step // 100:,}"
-    return f"about {unit}{steps * step // 100:,}"
-
-
-def in_steps(cents: int, spread_cents: int) -> str:
-    """An amount of a table that says it is rounded: to one digit finer than its uncertainty, so that differences stay right."""
-    step = next((step for step in STEPS_CENTS if step <= spread_cents // 10), None)
-    if step is None:
-        return format_cents(cents)
-    steps = int((Decimal(cents) / step).to_integral_value(rounding=ROUND_HALF_EVEN))
-    return f"{steps * step // 100:,}"
-
-
-def uncertain_by(spread_cents: int) -> str:
-    """An uncertainty, one digit finer than the differences it is for."""
-    return about(spread_cents, spread_cents // 10)
 
 
 # the answer ----------------------------------------------------------------------------------------

@@ -15,6 +15,7 @@ from costplan.program.ranking import Allowed, Bench, NoPlanError, Ranked, best_p
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.hired_scope import ScopeItem, scope_today
 from costplan.studies.left_out import bench_of_the_rest
+from costplan.studies.sureness import DEFAULT, Settings
 
 
 def with_bids(facts: Facts, bids: Iterable[Bid], *, today: date, expired: bool = False) -> Facts:
@@ -51,6 +52,7 @@ def compare_with_bids(
     seconds: float | None = None,
     strategies: bool = True,
     layouts: bool = True,
+    settings: Settings | None = DEFAULT,
     tick: Tick = bool,
 ) -> Comparison:
     """The comparison with received bids among the ways of hiring; without bids, the plain comparison.
@@ -66,6 +68,7 @@ def compare_with_bids(
             seconds=seconds,
             strategies=strategies,
             layouts=layouts,
+            settings=settings,
             tick=tick,
         )
     share = None if seconds is None else seconds / 2
@@ -80,6 +83,7 @@ def compare_with_bids(
         seconds=share,
         strategies=strategies,
         layouts=layouts,
+        settings=settings,
         tick=tick,
         known=estimated,
     )

@@ -177,7 +177,7 @@ def compare(
     seconds: float | None = None,
     strategies: bool = True,
     layouts: bool = True,
-    settings: Settings = DEFAULT,
+    settings: Settings | None = DEFAULT,
     tick: Tick = bool,
     known: Bench | None = None,
 ) -> Comparison:
@@ -185,7 +185,7 @@ def compare(
 
     plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
     seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file; settings: of the
-    draws; known: as for `Bench.over`.
+    draws, None for no draws; known: as for `Bench.over`.
     Machines that have no way at all are left out, and `Comparison.facts` say which.
     Raises NoPlanError when no plan keeps all limits or no machine has a way, UnknownWordsError for words that name no
     machine or way.
@@ -261,9 +261,10 @@ def _todays_rows(result: Comparison) -> list[LayoutRow]:
     return [LayoutRow(AS_IT_IS, result.facts, cell.ranked, cell.why_not, cell.exceptions), best]
 
 
-def _with_differences(main: Bench, result: Comparison, settings: Settings) -> Comparison:
+def _with_differences(main: Bench, result: Comparison, settings: Settings | None) -> Comparison:
     """What the draws say, and what would turn fixed drops and cords."""
-    result = replace(result, sureness=_how_sure(result, settings))
+    if settings is not None:
+        result = replace(result, sureness=_how_sure(result, settings))
     pure = result.pure_plans
     # A plan that is not proven may be beaten by one of another make-up, so what would turn it is not known.
     if pure is None or not all(plan.proven for plan in pure):

@@ -17,6 +17,8 @@ DRAWS = 10_000
 """How many draws where nobody says."""
 LEAST_DRAWS, MOST_DRAWS = 100, 1_000_000
 """Fewer say nothing of a tenth; more take memory and show nothing more."""
+MOST_SEED = 2**32 - 1
+"""The largest that fits one word of the generator's."""
 COVERED = 0.9
 """The share of draws that a contingency covers; a range leaves out as many above it as below."""
 

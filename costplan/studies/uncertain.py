@@ -268,7 +268,7 @@ class Uncertain:
 
     @cached_property
     def _offers(self) -> Mapping[int, Offer]:
-        return {offer.row: offer for offers in self.facts.offers_by_part.values() for offer in offers}
+        return {offer.row: offer for offer in self.facts.catalog.offers}
 
 
 def moves_with(kind: Kind) -> str:

@@ -17,8 +17,9 @@ from costplan.program.ranking import NoPlanError
 from costplan.reports.data import comparison_data
 from costplan.reports.noted import noted
 from costplan.reports.remarks import Topic
+from costplan.reports.rounded import about
 from costplan.reports.terminal import comparison_text
-from costplan.reports.words import about, missing, verdict
+from costplan.reports.words import missing, verdict
 from costplan.studies.comparison import Comparison, compare
 
 Row = dict[str, Any]

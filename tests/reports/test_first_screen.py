@@ -23,8 +23,9 @@ from costplan.reports.budget import filled_rows
 from costplan.reports.first_screen import first_screen
 from costplan.reports.parts import Part, parts_named
 from costplan.reports.plan_tables import bill_text
+from costplan.reports.rounded import in_steps
 from costplan.reports.terminal import comparison_text
-from costplan.reports.words import in_steps, verdict
+from costplan.reports.words import verdict
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.gaps import Closed, Threat
 from costplan.studies.strategies import StrategyRow
@@ -65,8 +66,8 @@ def many_strategies(found: Comparison) -> Comparison:
         strategy = Strategy(name=f"{number} {LONG}", ways={"*": "cord"})
         reason = LONG if number % 3 == 1 else ""
         rows.append(StrategyRow(strategy, dict.fromkeys(("new", "surplus"), cell), reason))
-    spreads = {row.name: 100 for row in rows}
-    return replace(found, strategies=tuple(rows), strategy_spreads=spreads)
+    drawn = dict.fromkeys((row.name for row in rows if not row.reason), found.sureness.pure[1])
+    return replace(found, strategies=tuple(rows), sureness=replace(found.sureness, strategies=drawn))
 
 
 def all_at_once() -> Comparison:
@@ -77,9 +78,12 @@ def all_at_once() -> Comparison:
     return replace(
         found,
         plans=plans,
-        groups=(tuple(range(1, len(plans) + 1)),),
+        sureness=replace(
+            found.sureness,
+            groups=(tuple(range(1, len(plans) + 1)),),
+            layout_apart_cents={f"{row.name} {LONG}": 100 for row in layouts},
+        ),
         layouts=tuple(replace(row, name=f"{row.name} {LONG}") for row in (*layouts, *layouts)),
-        layout_spreads={f"{row.name} {LONG}": 100 for row in layouts},
         threat=Threat((("saw", "cord", LONG),), 100),
         closed=tuple(
             Closed(f"no price for {LONG} {n}", (("saw", "cord"), ("drill", "cord"))) for n in range(5)
@@ -95,7 +99,7 @@ def unproven() -> Comparison:
 
 def equal() -> Comparison:
     found = tiny()
-    return replace(found, groups=((1, 2), (3, 4)), spreads=(None, *found.spreads[1:]))
+    return replace(found, sureness=replace(found.sureness, groups=((1, 2), (3, 4))))
 
 
 SHOPS = {
@@ -145,15 +149,17 @@ def words(found: Comparison) -> str:
 def test_the_figures_of_the_tiny_example_are_those_worked_by_hand() -> None:
     """Saw by cord 450, drill by drop 345 today: parts 150 and 45, six hours at 100; the owner's hour costs nothing."""
     text = words(tiny())
-    assert text.startswith("Over 4 years the best mix costs about USD 805 in today's money;")
+    assert text.startswith("Over 4 years the best mix costs about USD 805 (8 of 10 draws: ")
+    assert "How sure: plan 1 cheapest in all, cords below fixed drops in all of 100 draws." in text
     assert "of the two pure ways cords win by about USD 310." in text
     for row in (
-        "about, in USD of today; no used parts in this catalog all new cash today",
-        "fixed drops: wired to each spot 1,170 710",
-        "cords from beside the panel 860 870",
-        "best mix: each its cheapest way 805 795",
+        "± in 8 of 10 draws, USD of today; no used parts ... all new cash today",
+        r"fixed drops: wired to each spot 1,170 ±\d+ 710 ±\d+",
+        r"cords from beside the panel 860 ±\d+ 870 ±\d+",
+        r"best mix: each its cheapest way 805 ±\d+ 795 ±\d+",
     ):
-        assert row in text
+        assert re.search(row, text)
+    assert re.search(r"Contingency: \d+ more .USD \d+. covers today's cash in 9 of 10 draws", text)
     assert (
         "Today: about USD 795 in cash, 195 of it for parts, 1.0 hours of your own work, hired: electrician."
         in text

@@ -1,0 +1,150 @@
+"""How sure the answer is, in words, and as tables."""
+
+from costplan.model.money import format_cents
+from costplan.reports.rounded import in_steps, stepped
+from costplan.reports.tables import filled, fitted
+from costplan.studies.comparison import Comparison
+from costplan.studies.sureness import Drawn, Range, Ranges
+
+PURE = ("fixed drops", "cords")
+EIGHT_OF_TEN = "8 of 10 draws"
+"""How much of the draws a range holds: a tenth is below it, a tenth above."""
+ALMOST = 99
+
+
+def in_draws(share: float) -> str:
+    """A share of the draws in words; never all or none of them where it is not."""
+    if share in (0, 1):
+        return "every draw" if share else "no draw"
+    return f"{_of_100(share)} of 100 draws"
+
+
+def _of_100(share: float) -> str:
+    return ("all" if share else "none") if share in (0, 1) else str(min(max(round(share * 100), 1), ALMOST))
+
+
+def give_or_take(found: Ranges | None, spread_cents: int, *, cash: bool = False) -> str:
+    """Half the range of a total or of today's cash, as it stands behind it; empty where nothing is uncertain."""
+    if found is None:
+        return ""
+    half = (found.cash_today if cash else found.total).half_cents
+    return f" ±{in_steps(half, spread_cents)}" if half else ""
+
+
+def from_to(found: Range, spread_cents: int) -> str:
+    """A range in words; empty where nothing is uncertain."""
+    if found.low_cents == found.high_cents:
+        return ""
+    low, high = in_steps(found.low_cents, spread_cents), in_steps(found.high_cents, spread_cents)
+    return f"{EIGHT_OF_TEN}: {low} to {high}"
+
+
+def sure_words(comparison: Comparison) -> list[str]:
+    """How often the winners of the plans, of the pure ways and of the strategies were the cheapest of their like."""
+    sureness, said = comparison.sureness, []
+    plans, strategies = sureness.plans, sureness.strategies
+    if len(plans) > 1:
+        words = f"plan 1 was the cheapest of {len(plans)} in {in_draws(plans[0].cheapest)}"
+        if plans[0].regret_cents and plans[0].cheapest < 1:
+            above = in_steps(plans[0].regret_cents, 10 * plans[0].regret_cents)
+            words += f", on average {above} above whichever was"
+        said.append(words)
+    if (first := _pure_winner(comparison)) is not None:
+        share = sureness.pure[first].cheapest
+        said.append(f"{PURE[first]} were cheaper than {PURE[1 - first]} in {in_draws(share)}")
+    if len(strategies) > 1:
+        name, best = next(iter(strategies.items()))
+        said.append(f'"{name}" was the cheapest of {len(strategies)} strategies in {in_draws(best.cheapest)}')
+    return said
+
+
+def sure_in_short(comparison: Comparison) -> str:
+    """The same in one row, without the strategies."""
+    plans, winner = comparison.sureness.plans, _pure_winner(comparison)
+    said = [f"plan 1 cheapest in {_of_100(plans[0].cheapest)}"] if len(plans) > 1 else []
+    if winner is not None:
+        share = comparison.sureness.pure[winner].cheapest
+        said.append(f"{PURE[winner]} below {PURE[1 - winner]} in {_of_100(share)}")
+    return f"{', '.join(said)} of 100 draws" if said else ""
+
+
+def _pure_winner(comparison: Comparison) -> int | None:
+    """Which of the two pure ways has the lower likely total, by its place."""
+    if not comparison.sureness.pure or comparison.pure_plans is None:
+        return None
+    fixed, cords = (plan.present_value_cents for plan in comparison.pure_plans)
+    return 0 if fixed <= cords else 1
+
+
+def contingency_words(comparison: Comparison, rank: int) -> str:
+    """What covers today's cash of a plan in nine draws of ten; empty where it is certain."""
+    cash, drawn = comparison.plans[rank - 1].outlay_cents, comparison.sureness.plans[rank - 1]
+    spread = comparison.sureness.plans[0].spread_cents
+    whole = stepped(cash + drawn.contingency_cents(cash), spread)
+    more = whole - stepped(cash, spread)
+    if more <= 0:
+        return ""
+    said = f"{comparison.facts.shop.currency} {in_steps(whole, spread)}"
+    return f"Contingency: {in_steps(more, spread)} more ({said}) covers today's cash in 9 of 10 draws."
+
+
+def _all_drawn(comparison: Comparison) -> list[tuple[str, Drawn, int]]:
+    """Everything that was drawn, by name, with its likely cash today."""
+    sureness = comparison.sureness
+    rows = [
+        (f"plan {place}", drawn, comparison.plans[place - 1].outlay_cents)
+        for place, drawn in enumerate(sureness.plans, 1)
+    ]
+    pure = zip(PURE, sureness.pure, comparison.pure_plans or (), strict=False)
+    rows += [(name, drawn, plan.outlay_cents) for name, drawn, plan in pure]
+    ranked = dict(comparison.ranked_strategies)
+    return rows + [
+        (f'"{name}"', drawn, ranked[name].outlay_cents) for name, drawn in sureness.strategies.items()
+    ]
+
+
+def sureness_text(comparison: Comparison, width: int) -> str:
+    """Ranges, chances, regret and contingency of everything that was drawn; empty where nothing was."""
+    drawn = _all_drawn(comparison)
+    if not drawn:
+        return ""
+    settings, shape = comparison.sureness.settings, comparison.facts.shop.money.distribution
+    head = (
+        f"How sure it is: {settings.draws:,} draws of prices, hours and rates ({shape}, seed {settings.seed})"
+    )
+    totals = [
+        [
+            name,
+            *_ends(found.total),
+            format_cents(found.worst_cents),
+            f"{found.cheapest:.1%}",
+            format_cents(found.regret_cents),
+        ]
+        for name, found, _ in drawn
+    ]
+    cash = [
+        [name, format_cents(likely), *_ends(found.cash_today), format_cents(found.contingency_cents(likely))]
+        for name, found, likely in drawn
+    ]
+    told = (
+        "A tenth of the draws is below P10 and a tenth above P90. Cheapest: in how many draws, of the plans, the two pure "
+        "ways or the strategies; regret: how much on average above the cheapest of them; contingency: what covers today's "
+        "cash in nine draws of ten."
+    )
+    said = [f"{words[:1].upper()}{words[1:]}." for words in sure_words(comparison)]
+    return "\n".join(
+        [
+            filled(head, width),
+            _numbers(["total", "P10", "P50", "P90", "worst", "cheapest", "regret"], totals, width),
+            _numbers(["cash today", "likely", "P10", "P50", "P90", "contingency"], cash, width),
+            *(filled(line, width) for line in (told, *said)),
+        ]
+    )
+
+
+def _numbers(headers: list[str], rows: list[list[str]], width: int) -> str:
+    return fitted(headers, rows, set(range(1, len(headers))), width)
+
+
+def _ends(found: Range) -> list[str]:
+    return [format_cents(cents) for cents in (found.low_cents, found.median_cents, found.high_cents)]
