@@ -62,7 +62,7 @@ def something(ranged: Ranged) -> Ranged:
     """The range itself. Raises MisreadError where it reaches below nothing, or is one around nothing."""
     if ranged.low < 0:
         raise MisreadError("has a low figure below nothing", "write a low figure of 0 or more")
-    if not ranged and ranged.high:
+    if not ranged:
         raise MisreadError(
             "has a likely figure of 0, beside which no range counts", "write a likely figure above 0"
         )
@@ -71,20 +71,20 @@ def something(ranged: Ranged) -> Ranged:
 
 def _money(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
     if isinstance(value, list | tuple):
-        return something(low_likely_high(value, read, "[80, 95, 120]"))
+        return something(low_likely_high(value, quantities.parse_money_cents, "[80, 95, 120]"))
     return value if isinstance(value, Ranged) else read(value)
 
 
 def _share(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
     if isinstance(value, list | tuple):
-        return something(low_likely_high(value, read, "[5 %, 10 %, 25 %]"))
+        return something(low_likely_high(value, quantities.parse_fraction, "[5 %, 10 %, 25 %]"))
     return value if isinstance(value, Ranged) else read(value)
 
 
 def _rate(value: Any, read: Callable[[Any], Decimal]) -> Decimal:
     if not isinstance(value, list | tuple):
         return value if isinstance(value, Ranged) else read(value)
-    rate = low_likely_high(value, read, "[1 %, 3 %, 6 %]")
+    rate = low_likely_high(value, quantities.parse_fraction, "[1 %, 3 %, 6 %]")
     if rate.low <= -1:
         raise MisreadError("has a low figure of -100 % or less", "it must be above -100 %")
     return rate

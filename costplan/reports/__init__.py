@@ -2,6 +2,7 @@
 
 Its modules:
 
+- `rounded`, `sure`: figures rounded to what their uncertainty allows; how sure the answer is, in words and tables.
 - `words`, `counted`, `tables`, `sizes`, `bill`, `data`: sentences, so many of a group, text tables, bills,
   JSON and CSV.
 - `first_screen`, `first_tables`, `first_asked`, `budget`: the answer on one screen: its blocks, its two

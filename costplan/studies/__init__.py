@@ -6,8 +6,10 @@ Its modules:
   process where there is one to spare; rows of the matrix; the user's strategies; what is missing, and what it
   costs at least; which machines no way can power, whatever others do, and why.
 - `layouts`: the best plan of every layout, and what is done today for it, counted.
-- `turning`, `uncertainty`, `swing`, `yearly`: what turns the answer, how far it can be trusted; how far the total
-  moves with one figure; money and hours by year.
+- `turning`, `swing`, `yearly`: what turns the answer; how far the total moves with one figure; money and hours by
+  year.
+- `uncertain`, `draws`, `sureness`: which uncertain figure moves which line; seeded draws of all plans at once, with
+  numpy, which nothing else loads; ranges, chances, groups of equals and contingency out of them.
 - `drops`: voltage drop in the best plan: what is priced, what the thin wire or another voltage would do.
 - `hinges`, `protection_cost`, `size_cost`, `spares_cost`: answers that nobody gave, with the money that turns on each
   (heaters that may stay, capped runs, a building nobody described, marks of plugs); protection by the edition, the
@@ -16,6 +18,11 @@ Its modules:
   unknown prices could change the plan.
 - `hired_scope`, `leveling`, `bid_choice`, `break_even`: hired work of a plan; bids brought to that scope;
   bids in the choice; by the hour against a fixed price.
+
+**How sure it is** (`studies.uncertain`): a line's worth is what the plan says, times a factor for each figure that it
+follows: hours, a rate, an offer's price, shares that fail or come back, growth, the discount rate, weights. Lines with the
+same factors are summed first, so a draw of all plans is one matrix product. The exact search uses likely figures only; the
+plans at hand are drawn, nothing is searched again.
 
 **The next machine** is a difference of two proven optima, the shop with it and the shop without it. Holding
 it to a source or a kind of run solves again with fewer of its ways.
