@@ -37,3 +37,9 @@ def test_a_shop_that_is_there_is_laid_out_anew() -> None:
     shop = there.there(facts, 60)
     assert all(machine.now is not None for machine in shop.machines)
     assert there.measure("anew", there.anew(shop), facts, 60)[-1] == "yes"
+
+
+def test_draws_are_timed() -> None:
+    import draws
+
+    assert all(seconds > 0 for seconds in draws.measure(25_000))

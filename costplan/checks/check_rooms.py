@@ -14,6 +14,7 @@ from costplan.model.nameplate import Electrical
 from costplan.model.other_volts import LIKE, AtOtherVolts, at_other_volts
 from costplan.model.pair import Pair, Rule, percent, unknown
 from costplan.model.quoted import only_quoted, quoted_ways_of, quotes_only
+from costplan.model.ranges import ends_of
 from costplan.model.shop import Machine, Panel, Shop
 from costplan.model.spelled_out import placed
 from costplan.model.system import FEEDS, System, feeds
@@ -447,6 +448,13 @@ def weights_add_up(pair: Pair) -> Iterator[Problem]:
         )
         message = f"have weights that add up to {percent(total)}, not 100 % ({weights})"
         yield pair.in_shop("scenario-weights", ("scenarios",), message, mend, key=True)
+    for index, scenario in enumerate(pair.shop.scenarios[:1] if len(pair.shop.scenarios) == 1 else []):
+        if ends_of(scenario.weight):
+            message = "is a range, of the only scenario, whose weight is 100 % whatever happens"
+            where: Trail = ("scenarios", index, "weight")
+            yield pair.in_shop(
+                "scenario-weight-alone", where, message, "write 100 %, or add the other scenario"
+            )
 
 
 RULES: tuple[Rule, ...] = (

@@ -19,14 +19,14 @@ from costplan.studies.uncertain import Bend, Figure, Group, Grouped, Mover
 Floats = NDArray[np.float64]
 Ranks = NDArray[np.intp]
 
-RANKS = 1 << 14
-"""A distribution is drawn from so many values that are equally likely: a rank is a raw word of 16 bits less its last two."""
+RANKS = 1 << 13
+"""A distribution is drawn from so many values that are equally likely: a rank is a raw word of 16 bits less its last three."""
 GRID = 4097
 """Points at which a density is summed up; odd, for halves."""
 FARTHEST = 6.0
 """Standard deviations to which the normal distribution is tabulated."""
-BLOCK_BYTES = 64_000_000
-"""How much the factors of one block of draws take at most."""
+BLOCK_BYTES = 4_000_000
+"""How much the factors of one block of draws take: so many stay near the processor."""
 
 
 @dataclass(frozen=True)
@@ -76,53 +76,55 @@ class _Desk:
     shape: Distribution
     seed: int
     streams: dict[str, np.random.PCG64] = field(default_factory=dict)
+    tables: dict[tuple[Figure, Bend, int], Floats] = field(default_factory=dict)
 
     def block(self, groups: Sequence[Group], many: int) -> Floats:
         """A row of factors for each group."""
-        ranks: dict[str, Ranks] = {}
-        drawn: dict[tuple[Figure, Bend, int], Floats] = {}
-        factors = np.ones((len(groups), many))
+        streams: dict[str, Ranks] = {}
+        ranks: dict[Figure, Ranks] = {}
+        factors = np.empty((len(groups), many))
         for row, group in zip(factors, groups, strict=True):
-            for mover in group:
-                key = (mover.figure, mover.bend, mover.years)
-                if key not in drawn:
-                    drawn[key] = self._factor(mover, ranks, many)
-                row *= drawn[key]
+            if not group:
+                row[:] = 1
+            for number, mover in enumerate(group):
+                if mover.figure not in ranks:
+                    ranks[mover.figure] = self._ranks(mover.figure, streams, many)
+                table = self._table(mover)
+                if number:
+                    row *= table[ranks[mover.figure]]
+                else:
+                    np.take(table, ranks[mover.figure], out=row, mode="clip")
+                if mover.bend is Bend.WEIGHT:
+                    row /= self._together(mover, streams, many)
         return factors
 
-    def _factor(self, mover: Mover, ranks: dict[str, Ranks], many: int) -> Floats:
-        figure, base = mover.figure, mover.figure.base
-        values = self._values(figure, ranks, many)
-        match mover.bend:
-            case Bend.ALONG:
-                return values / base
-            case Bend.AGAINST:
-                return base / values
-            case Bend.COMPOUND:
-                return ((1 + values) / (1 + base)) ** mover.years
-            case Bend.ODDS:
-                return (values / (1 - values)) / (base / (1 - base))
-            case Bend.BOUGHT:
-                return (1 - base) / (1 - values)
-            case Bend.WEIGHT:
-                together = sum((self._values(other, ranks, many) for other in mover.beside), np.zeros(many))
-                return values / together / base
+    def _table(self, mover: Mover) -> Floats:
+        """What a line is multiplied by at every rank of the figure; of a weight, beside all weights together."""
+        key = (mover.figure, mover.bend, mover.years)
+        if key not in self.tables:
+            self.tables[key] = _bent(self._values(mover.figure), mover)
+        return self.tables[key]
 
-    def _values(self, figure: Figure, ranks: dict[str, Ranks], many: int) -> Floats:
-        if figure.low == figure.high:
-            return np.full(many, figure.likely)
+    def _values(self, figure: Figure) -> Floats:
+        """The figure at every rank."""
         width = figure.high - figure.low
-        quantiles = _quantiles(self.shape, round((figure.likely - figure.low) / width, 9))
-        return figure.low + width * quantiles[self._ranks(figure, ranks, many)]
+        if not width:
+            return np.full(RANKS, figure.likely)
+        return figure.low + width * _quantiles(self.shape, round((figure.likely - figure.low) / width, 9))
 
-    def _ranks(self, figure: Figure, ranks: dict[str, Ranks], many: int) -> Ranks:
+    def _together(self, mover: Mover, streams: dict[str, Ranks], many: int) -> Floats:
+        """The sum of all weights."""
+        weights = (self._values(other)[self._ranks(other, streams, many)] for other in mover.beside)
+        return sum(weights, np.zeros(many))
+
+    def _ranks(self, figure: Figure, streams: dict[str, Ranks], many: int) -> Ranks:
         """The ranks of a figure, some of which it has in common with others: a Gaussian copula of one factor."""
         if not figure.along or not figure.share:
-            return self._stream(figure.name, ranks, many)
-        common = self._stream(figure.along, ranks, many)
+            return self._stream(figure.name, streams, many)
+        common = self._stream(figure.along, streams, many)
         if figure.share == 1:
             return common
-        own = self._stream(figure.name, ranks, many)
+        own = self._stream(figure.name, streams, many)
         normal = _normal_quantiles()
         mixed = figure.share**0.5 * normal[common] + (1 - figure.share) ** 0.5 * normal[own]
         return _ranks_of(mixed)
@@ -134,8 +136,25 @@ class _Desk:
                 entropy = [self.seed, *(int(word) for word in words)]
                 self.streams[name] = np.random.PCG64(np.random.SeedSequence(entropy))
             raw = self.streams[name].random_raw((many + 3) // 4).astype("<u8", copy=False).view("<u2")
-            ranks[name] = (raw[:many] >> 2).astype(np.intp)
+            ranks[name] = (raw[:many] >> 3).astype(np.intp)
         return ranks[name]
+
+
+def _bent(values: Floats, mover: Mover) -> Floats:
+    """How a line follows its figure: 1 where that is what plans reckon with."""
+    base, found = mover.figure.base, values
+    match mover.bend:
+        case Bend.ALONG | Bend.WEIGHT:
+            found = values / base
+        case Bend.AGAINST:
+            found = base / values
+        case Bend.COMPOUND:
+            found = ((1 + values) / (1 + base)) ** mover.years
+        case Bend.ODDS:
+            found = (values / (1 - values)) / (base / (1 - base))
+        case Bend.BOUGHT:
+            found = (1 - base) / (1 - values)
+    return found
 
 
 @cache

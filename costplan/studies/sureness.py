@@ -116,10 +116,9 @@ class Drawable:
     facts: Facts
     plan: Ranked
 
-    @property
-    def grouped(self) -> Grouped:
-        """Its lines by what they follow."""
-        return Uncertain(self.facts).grouped(self.plan.lines, int(self.plan.plan.hiring.crew.minimum_cents))
+    def grouped(self, uncertain: Uncertain) -> Grouped:
+        """Its lines by what they follow in its shop."""
+        return uncertain.grouped(self.plan.lines, int(self.plan.plan.hiring.crew.minimum_cents))
 
 
 def how_sure(
@@ -170,7 +169,9 @@ def _sampled(entries: Sequence[Drawable], settings: Settings) -> "Sample":
     from costplan.studies.draws import sample  # numpy is loaded only where something is drawn
 
     shape = entries[0].facts.shop.money.distribution
-    return sample([entry.grouped for entry in entries], shape, settings.seed, settings.draws)
+    shops = {id(entry.facts): Uncertain(entry.facts) for entry in entries}
+    plans = [entry.grouped(shops[id(entry.facts)]) for entry in entries]
+    return sample(plans, shape, settings.seed, settings.draws)
 
 
 def _compared(drawn: "Sample") -> tuple[Drawn, ...]:

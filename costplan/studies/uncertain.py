@@ -284,7 +284,7 @@ def price_spread(facts: Facts, offer: Offer, kind: Kind) -> Decimal:
     times = spreads.times_by_condition(offer.condition)
     if offer.condition is not Condition.ON_HAND:
         times *= spreads.times_by_age(None if offer.seen is None else (facts.shop.today - offer.seen).days)
-    return min(said * times, max(said, WIDEST_SPREAD))
+    return min(said * times, WIDEST_SPREAD)
 
 
 def _own(name: str, figure: Decimal, along: str = "", share: float = 0.0) -> Figure:

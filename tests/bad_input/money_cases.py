@@ -196,6 +196,10 @@ MONEY_CASES: dict[str, Changed] = {
     "range_of_a_price_of_words": in_offers(_FIRST, _FIRST.replace("12.00", "[low/12/high]")),
     "range_of_a_weight_above_all": in_shop("weight: 40 %", "weight: [30 %, 40 %, 120 %]"),
     "weights_of_ranges_do_not_add_up": in_shop("weight: 40 %", "weight: [20 %, 30 %, 50 %]"),
+    "range_of_the_only_weight": in_shop(
+        FILES[SHOP][FILES[SHOP].index("scenarios:") :],
+        "scenarios:\n  - {name: stays, weight: [50 %, 100 %, 100 %]}\n",
+    ),
     "spread_of_a_kind_below_nothing": with_change(
         KINDS, "{used: 10 %}", "{used: 10 %}\n    price_uncertainty: 60 %"
     ),

@@ -191,18 +191,19 @@ def test_help_loads_none_of_the_heavy_packages() -> None:
     assert done.stdout.splitlines()[-1] == "[]"
 
 
-def test_the_solver_does_not_load_pandas() -> None:
+def test_the_solver_does_not_load_pandas_nor_is_numpy_loaded_before_it() -> None:
     """pandas takes as long to load as all else of the tiny example; the solver's own layer in Python would bring it."""
     program = (
-        "import sys, costplan.program.solver as solver\n"
+        "import sys, costplan.program.solver as solver, costplan.studies.comparison, costplan.reports.first_screen\n"
+        "early = 'numpy' in sys.modules\n"
         "from costplan.program.program import Program\n"
         "program = Program()\nx = program.variable('x', 9, low=1)\nprogram.cost[x] = 7\n"
-        "print(solver.solve(program).cost, 'pandas' in sys.modules)"
+        "print(solver.solve(program).cost, 'pandas' in sys.modules, early)"
     )
     done = subprocess.run(
         [sys.executable, "-c", program], capture_output=True, text=True, timeout=60, check=True
     )
-    assert done.stdout.split() == ["7", "False"]
+    assert done.stdout.split() == ["7", "False", "False"]
 
 
 def test_help_names_every_command_with_an_example() -> None:
