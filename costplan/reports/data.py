@@ -136,6 +136,14 @@ def _sureness(comparison: Comparison) -> dict[str, Any]:
         "draws": sureness.settings.draws,
         "distribution": str(comparison.facts.shop.money.distribution),
         "words": sure_words(comparison),
+        "pairs": [
+            {
+                "ranks": [pair.first, pair.second],
+                "spread": money(pair.spread_cents),
+                "first_cheaper": round(Decimal(str(pair.first_cheaper)), 4),
+            }
+            for pair in sureness.pairs
+        ],
         "pure": {name: _drawn(drawn, plan.outlay_cents) for name, drawn, plan in pure},
         "strategies": {name: _drawn(drawn, likely[name]) for name, drawn in sureness.strategies.items()},
         "matrix_ranges": cells[False],

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import combinations
 from typing import TYPE_CHECKING
 
 from costplan.circuits.facts import Facts
@@ -77,6 +78,16 @@ class Drawn(Ranges):
         return max(self.cash_today.high_cents - likely_cents, 0)
 
 
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two ranked plans by place: one standard deviation of their difference, in what share of draws the first is cheaper."""
+
+    first: int
+    second: int
+    spread_cents: int
+    first_cheaper: float
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class CellName:
     """A total by its row and its column, and whether the row is a strategy."""
@@ -90,7 +101,8 @@ class CellName:
 class Sureness:
     """The ranked plans, the two pure ways and the strategies, each compared with their like, in the same draws.
 
-    `groups` are the ranked plans by place, those together whose difference from the best of them is less than its spread.
+    `pairs` are any two ranked plans; `groups` the plans by place, those together whose difference from the best of them is
+    less than its spread.
     `pure` are fixed drops and cords, where both are complete and differ; `strategies` begin with the cheapest;
     `layout_apart_cents` is one standard deviation of the difference of each layout from the first with a plan; `cells`
     have the ranges of every total of the matrix and of the strategies.
@@ -98,6 +110,7 @@ class Sureness:
 
     settings: Settings
     plans: tuple[Drawn, ...] = ()
+    pairs: tuple[Pair, ...] = ()
     groups: tuple[tuple[int, ...], ...] = ()
     pure: tuple[Drawn, ...] = ()
     strategies: Mapping[str, Drawn] = field(default_factory=dict)
@@ -148,10 +161,12 @@ def how_sure(
     ranges = [
         Ranges(_range(total), _range(cash)) for total, cash in zip(parts.totals, parts.cash, strict=True)
     ]
+    pairs = _pairs(ranked.totals)
     return Sureness(
         settings,
         _compared(ranked),
-        _groups([entry.plan.present_value_cents for entry in plans], ranked.totals),
+        pairs,
+        _groups([entry.plan.present_value_cents for entry in plans], pairs),
         _compared(ways),
         dict(zip(named, _compared(rows), strict=True)),
         {name: drawn.apart_cents for name, drawn in zip(laid_out, _compared(rooms), strict=True)},
@@ -200,11 +215,20 @@ def _range(cents: "Floats") -> Range:
     return Range(*(_cents(below(cents, share)) for share in (1 - COVERED, 0.5, COVERED)))
 
 
-def _groups(likely: Sequence[int], totals: "Floats") -> tuple[tuple[int, ...], ...]:
+def _pairs(totals: "Floats") -> tuple[Pair, ...]:
+    found = []
+    for (one, first), (two, second) in combinations(enumerate(totals, 1), 2):
+        more = second - first
+        found.append(Pair(one, two, _cents(more.std()), round(float((more > 0).mean()), 6)))
+    return tuple(found)
+
+
+def _groups(likely: Sequence[int], pairs: Sequence[Pair]) -> tuple[tuple[int, ...], ...]:
+    spreads = {(pair.first, pair.second): pair.spread_cents for pair in pairs}
     groups: list[list[int]] = []
     for place, cents in enumerate(likely, 1):
         first = groups[-1][0] if groups else 0
-        if first and cents - likely[first - 1] < (totals[place - 1] - totals[first - 1]).std():
+        if first and cents - likely[first - 1] < spreads[first, place]:
             groups[-1].append(place)
         else:
             groups.append([place])

@@ -126,6 +126,17 @@ def test_chance_regret_worst_case_and_range_of_two_plans() -> None:
     assert 108_000 < open_.worst_cents <= 110_583
 
 
+def test_every_pair_of_plans_has_the_spread_of_its_difference() -> None:
+    # 4 % of 1,000.00 and of 750.00, each its own price: 40.00 and 30.00, and 50.00 apart
+    found = sure(
+        plan_of(certain(900)), plan_of(parts(750, "a list"), certain(200)), plan_of(parts(1000, "another"))
+    )
+    spreads = {(pair.first, pair.second): pair.spread_cents for pair in found.pairs}
+    assert spreads == pytest.approx({(1, 2): 3000, (1, 3): 4000, (2, 3): 5000}, rel=0.03)
+    # 950.00 and 1,000.00 are one spread apart, where a normal difference is positive in 84 of 100
+    assert found.pairs[2].first_cheaper == pytest.approx(0.84, abs=0.015)
+
+
 def test_the_same_seed_gives_the_same_and_another_nearly_so() -> None:
     plan = plan_of(parts(1000, "list"), labor(1000, hours("1", "2", "4")))
     first = sure(plan)
