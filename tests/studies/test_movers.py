@@ -1,5 +1,6 @@
 """Which figure moves which line, worked by hand from the rules of the guide; all figures invented."""
 
+from collections import defaultdict
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -10,9 +11,12 @@ from strategies import KINDS, SAW, make_catalog, make_shop, offer, scenario, sto
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import Line, LineKind, Pocket
 from costplan.model.catalog import Condition, Kind, Offer
+from costplan.program.ranking import Bench, best_plans
+from costplan.studies.sureness import Drawable, Settings, how_sure
 from costplan.studies.uncertain import Bend, Mover, Uncertain, moves_with, price_spread
 
 TODAY = "2026-11-02"
+HALF_OFF = {"run-cable": ("0.5", "1", "1.5")}
 USED = offer("plug-6-20", "store", 4) | {"condition": "used"}
 
 
@@ -175,3 +179,27 @@ def test_every_store_price_is_a_figure_of_its_own() -> None:
     rows = [o.row for o in shop.catalog.offers]
     found = Uncertain(shop).grouped(line(LineKind.PART, offer_row=row) for row in rows)
     assert len(found.worth) == len(rows) == len(store_offers()) + 1
+
+
+def test_a_shop_by_wall_drop_has_the_mean_and_variance_of_the_closed_form() -> None:
+    """Symmetric ranges leave the mean at the likely total; every offer errs alone by 15 % (10 %, never seen: 1.5 times),
+    and a range of 0.5 to 1.5 h about 1 h has a spread of 0.5 / sqrt(7) of it."""
+    kinds = [kind | {"moves_with": ""} for kind in KINDS]
+    shop = Facts(
+        make_shop([SAW | {"ways": {"only": ["wall drop"]}}]), make_catalog(kinds=kinds, hours=HALF_OFF)
+    )
+    plan = best_plans(Bench.over(shop, shop.shop.money.surplus), 1)[0]
+    prices: dict[int, int] = defaultdict(int)
+    for entry in plan.lines:
+        prices[entry.offer_row] += entry.present_value_cents * (entry.offer_row > 0)
+    cable = sum(entry.present_value_cents for entry in plan.lines if entry.task == "run-cable")
+    variance = sum((0.15 * cents) ** 2 for cents in prices.values()) + (cable * 0.5) ** 2 / 7
+    assert len(prices) > 3
+    assert cable
+    found = how_sure([Drawable(shop, plan)], Settings(3, 40_000)).plans[0]
+    assert found.spread_cents == pytest.approx(variance**0.5, rel=0.02)
+    assert found.total.median_cents == pytest.approx(plan.present_value_cents, rel=0.002)
+    # close to normal, a tenth is beyond 1.2816 spreads
+    assert found.total.high_cents - plan.present_value_cents == pytest.approx(
+        1.2816 * variance**0.5, rel=0.05
+    )
