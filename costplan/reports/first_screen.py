@@ -20,7 +20,7 @@ from costplan.reports.plan_tables import BESIDE_PARTS, PARTS
 from costplan.reports.proof import NO_PROOF
 from costplan.reports.remarks import Topic
 from costplan.reports.rounded import about, in_steps, uncertain_by
-from costplan.reports.sure import contingency_words, from_to, sure_in_short, sure_words
+from costplan.reports.sure import contingency_words, give_or_take, sure_in_short, sure_words
 from costplan.reports.there import There
 from costplan.reports.words import named, one_or_more, tied, verdict
 from costplan.studies.comparison import Comparison
@@ -106,9 +106,7 @@ def first_screen(
 def _answer(comparison: Comparison, rows: int, width: int) -> list[str]:
     shop, best = comparison.facts.shop, comparison.best
     spread, drawn = step_spread_cents(comparison), comparison.sureness.plans[0]
-    total = about(best.present_value_cents, spread // 10, shop.currency)
-    if ends := from_to(drawn.total, spread):
-        total += f" ({ends})"
+    total = about(best.present_value_cents, spread // 10, shop.currency) + give_or_take(drawn, spread)
     invented = made_up_in_short(comparison.facts)
     texts = [f"{verdict(comparison, total=total, most=most)} {invented}" for most in (None, 5, 3, 2, 1)]
     return first_that_fits(texts, rows, width)

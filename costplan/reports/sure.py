@@ -7,8 +7,6 @@ from costplan.studies.comparison import Comparison
 from costplan.studies.sureness import Drawn, Range, Ranges
 
 PURE = ("fixed drops", "cords")
-EIGHT_OF_TEN = "8 of 10 draws"
-"""How much of the draws a range holds: a tenth is below it, a tenth above."""
 ALMOST = 99
 
 
@@ -29,14 +27,6 @@ def give_or_take(found: Ranges | None, spread_cents: int, *, cash: bool = False)
         return ""
     half = (found.cash_today if cash else found.total).half_cents
     return f" ±{in_steps(half, spread_cents)}" if half else ""
-
-
-def from_to(found: Range, spread_cents: int) -> str:
-    """A range in words; empty where nothing is uncertain."""
-    if found.low_cents == found.high_cents:
-        return ""
-    low, high = in_steps(found.low_cents, spread_cents), in_steps(found.high_cents, spread_cents)
-    return f"{EIGHT_OF_TEN}: {low} to {high}"
 
 
 def sure_words(comparison: Comparison) -> list[str]:

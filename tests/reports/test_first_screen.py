@@ -149,7 +149,7 @@ def words(found: Comparison) -> str:
 def test_the_figures_of_the_tiny_example_are_those_worked_by_hand() -> None:
     """Saw by cord 450, drill by drop 345 today: parts 150 and 45, six hours at 100; the owner's hour costs nothing."""
     text = words(tiny())
-    assert text.startswith("Over 4 years the best mix costs about USD 805 (8 of 10 draws: ")
+    assert text.startswith("Over 4 years the best mix costs about USD 805 ±30 in today's money;")
     assert "How sure: plan 1 cheapest in all, cords below fixed drops in all of 100 draws." in text
     assert "of the two pure ways cords win by about USD 310." in text
     for row in (
