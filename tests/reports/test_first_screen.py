@@ -24,6 +24,7 @@ from costplan.reports.first_screen import first_screen
 from costplan.reports.parts import Part, parts_named
 from costplan.reports.plan_tables import bill_text
 from costplan.reports.rounded import in_steps
+from costplan.reports.sure import in_draws
 from costplan.reports.terminal import comparison_text
 from costplan.reports.words import verdict
 from costplan.studies.comparison import Comparison, compare
@@ -150,7 +151,10 @@ def test_the_figures_of_the_tiny_example_are_those_worked_by_hand() -> None:
     """Saw by cord 450, drill by drop 345 today: parts 150 and 45, six hours at 100; the owner's hour costs nothing."""
     text = words(tiny())
     assert text.startswith("Over 4 years the best mix costs about USD 805 ±30 in today's money;")
-    assert "How sure: plan 1 cheapest in all, cords below fixed drops in all of 100 draws." in text
+    assert (
+        "How sure: plan 1 was the cheapest of 4 in every draw; cords were cheaper than fixed drops in every"
+        in text
+    )
     assert "of the two pure ways cords win by about USD 310." in text
     for row in (
         "± in 8 of 10 draws, USD of today; no used parts ... all new cash today",
@@ -349,3 +353,26 @@ def test_parts_are_printed_in_their_order_each_once() -> None:
     assert parts_named("all,buy", Part) == tuple(Part)
     with pytest.raises(ValueError, match=r'"bill": there is no such part; allowed: .*buy'):
         parts_named("buy,bill", Part)
+
+
+def test_where_rows_are_few_how_sure_it_is_takes_one() -> None:
+    text = words(all_at_once())
+    assert "How sure" not in text or "of 100 draws" in text
+    found = example("examples/bargain/shop.yaml")
+    assert re.search(
+        r"How sure: plan 1 cheapest in \d+, fixed drops below cords in all of 100 draws\.", words(found)
+    )
+
+
+@pytest.mark.parametrize(
+    ("share", "said"),
+    [
+        (0, "no draw"),
+        (1, "every draw"),
+        (0.999, "99 of 100 draws"),
+        (0.001, "1 of 100 draws"),
+        (0.834, "83 of 100 draws"),
+    ],
+)
+def test_almost_always_is_not_always(share: float, said: str) -> None:
+    assert in_draws(share) == said
