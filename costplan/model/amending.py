@@ -16,6 +16,7 @@ from costplan.files.writing import NewContent
 from costplan.model.catalog import Kind, Offer, Part, Supplier
 from costplan.model.history import HISTORY_COLUMNS, HISTORY_FILE, HISTORY_REQUIRED
 from costplan.model.offers import COLUMNS, REQUIRED, read_offers
+from costplan.model.ranges import ends_of
 
 _MARK = "\ufeff"
 _FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
@@ -178,7 +179,9 @@ def cells_of(offer: Offer) -> dict[str, str]:
 
 
 def price_text(price_cents: Decimal) -> str:
-    """Money as it is written in offers.csv: 1250 is `12.50`; parts of a cent are kept."""
+    """Money as it is written in offers.csv: 1250 is `12.50`, a range `[10.00/12.50/20.00]`; parts of a cent are kept."""
+    if ends := ends_of(price_cents):
+        return f"[{'/'.join(map(price_text, ends))}]"
     money = (price_cents / 100).normalize()
     exponent = money.as_tuple().exponent
     return f"{money:f}" if isinstance(exponent, int) and exponent < -2 else f"{money:.2f}"

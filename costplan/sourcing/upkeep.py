@@ -17,6 +17,7 @@ from costplan.model.amending import (
     Complaint,
     Key,
     by_key,
+    cells_of,
     history_edits,
     key_of,
     misfits,
@@ -32,6 +33,7 @@ from costplan.model.history import HISTORY_FILE, PastOffer
 from costplan.model.loading import OFFERS_FILE, load_catalog_with_places
 from costplan.model.offers import COLUMNS, READERS, read_offers
 from costplan.model.price_list import MAP_COLUMNS, MAP_FILE, ColumnMap, PriceList, read_maps, read_price_list
+from costplan.model.ranges import ends_of
 from costplan.sourcing.oddities import price_jumps
 from costplan.sourcing.placing import NONE_NEAR, Placing, placing
 
@@ -133,7 +135,7 @@ def reprice_offer(opened: OpenCatalog, wanted: Wanted, cells: Mapping[str, str],
     if problems:
         raise UserMistakeError(problems)
     new = old.model_copy(update=fields)
-    changed = {} if new == old else {old.row: new}
+    changed = {} if cells_of(new) == cells_of(old) else {old.row: new}
     return _proposal(opened, Amendment(changed, frozenset(), ()), today)
 
 
@@ -293,7 +295,7 @@ def _matched(
             new = old.model_copy(update=update)
             if old.seen and new.seen and new.seen < old.seen:
                 counts["older than ours"] += 1
-            elif new == old:
+            elif cells_of(new) == cells_of(old):
                 counts["as they were"] += 1
             else:
                 changed[old.row] = new
@@ -373,7 +375,7 @@ def _prove(opened: OpenCatalog, amendment: Amendment, write: NewContent) -> None
 def _said(offer: Offer) -> tuple[object, ...]:
     return (
         *key_of(offer),
-        offer.price_cents,
+        offer.price_cents and (offer.price_cents, ends_of(offer.price_cents)),
         offer.available,
         offer.seen,
         offer.note,

@@ -7,8 +7,11 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
+from costplan.model.amending import cells_of
+from costplan.model.catalog import Offer
 from costplan.model.conditions import Money
 from costplan.model.labor import Crew
+from costplan.model.offers import READERS
 from costplan.model.ranges import Ranged, ends_of
 
 THREE = Ranged(Decimal(40), Decimal(55), Decimal(80))
@@ -58,3 +61,11 @@ def test_a_range_outlives_a_copy_and_being_read_again() -> None:
 def test_all_else_is_refused(rate: Any) -> None:
     with pytest.raises(ValidationError):
         crew(rate)
+
+
+def test_an_offer_keeps_its_range_where_it_is_written_again() -> None:
+    offer = Offer.model_validate(
+        {"part": "p", "supplier": "s", "condition": "new", "price": ["0.125", 6, 11], "per": "ft"}
+    )
+    assert cells_of(offer)["price"] == "[0.125/6.00/11.00]"
+    assert ends_of(READERS["price"](cells_of(offer)["price"])) == ends_of(offer.price_cents or Decimal(0))
