@@ -20,7 +20,6 @@ from costplan.reports.next_page import (
     until_it_runs,
 )
 from costplan.reports.parts import NextPart, part_words
-from costplan.reports.room import limit_figure
 from costplan.reports.rounded import in_steps
 from costplan.reports.tables import aligned
 from costplan.reports.words import named, one_or_more

@@ -34,7 +34,7 @@ from costplan.studies.protection_cost import unknown_words
 from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.studies.spares_cost import turns_on_rejects
 from costplan.studies.strategies import StrategyRow, Words, forbidden, strategy_cell
-from costplan.studies.sureness import CellName, DEFAULT, Drawable, NOT_DRAWN, Settings, Sureness, how_sure
+from costplan.studies.sureness import DEFAULT, NOT_DRAWN, CellName, Drawable, Settings, Sureness, how_sure
 from costplan.studies.turning import Turning, turning_points
 
 BEST_MIX = "best mix"
