@@ -151,7 +151,7 @@ class Pricer:
 
     def part_worth_cents(self, need: Need, when: When) -> int:
         """Present value of a part bought at forecast prices, remembered with the market. Raises NoOfferError."""
-        known: dict[tuple[Need, When], int] = self.market.remembered  # type: ignore[assignment]
+        known = self.market.later_worth
         if (need, when) not in known:
             known[need, when] = sum(line.present_value_cents for line in self.later_part(need, when, "", ""))
         return known[need, when]

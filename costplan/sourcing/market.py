@@ -212,6 +212,9 @@ class Market:
             "_forecasts": {
                 need: found for need, found in self._forecasts.items() if need.spec.kind not in changed
             },
+            "later_worth": {
+                asked: cents for asked, cents in self.later_worth.items() if asked[0].spec.kind not in changed
+            },
         }
         if self.spares == other.spares:
             known["remembered"] = self.remembered
@@ -252,6 +255,11 @@ class Market:
     @cached_property
     def remembered(self) -> dict[object, object]:
         """Answers of pure questions about its deals at the prices asked with, kept by those who ask them."""
+        return {}
+
+    @cached_property
+    def later_worth(self) -> dict[tuple[Need, object], int]:
+        """Present value in cents of parts that are bought later, by when, kept by those who work it out."""
         return {}
 
     @cached_property

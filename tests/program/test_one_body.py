@@ -27,9 +27,10 @@ def whole_spares(facts: Facts) -> Facts:
     return Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
 
 
-def programs(bench: Bench) -> list[str]:
-    """Every program of a bench, in words."""
-    return [bench.choice(pricer).program.text() for pricer in bench.pricers]
+def programs(bench: Bench) -> list[tuple[object, ...]]:
+    """Every program of a bench: variables, rows, costs."""
+    found = [bench.choice(pricer).program for pricer in bench.pricers]
+    return [(known.variables, known.rows, known.cost, known.fixed_cost) for known in found]
 
 
 def test_rules_share_what_does_not_turn_on_them() -> None:
