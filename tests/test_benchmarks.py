@@ -14,11 +14,19 @@ def _benchmarks_importable(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_a_shop_is_timed() -> None:
-    import shops
+    import large
 
-    timing = shops.measure("tiny", 60)
-    assert timing.ranked_proven
-    assert timing.machines == 2
+    _, best, matrix, ranked = large.measured("tiny", 60)
+    assert (best[1], best[4]) == ("best", "1 of 1")
+    assert matrix[4] == "6 of 6"
+    assert ranked[4] == "4 of 4"
+
+
+def test_machines_come_in_groups() -> None:
+    from generator import generate_groups
+
+    shop = generate_groups(100, 8)
+    assert [machine.count for machine in shop.machines] == [13, 13, 13, 13, 12, 12, 12, 12]
 
 
 def test_programs_are_compared() -> None:

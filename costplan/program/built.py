@@ -104,13 +104,13 @@ class Choice:
 
     def relaxed(self) -> Relaxation | None:
         """The relaxation of the program as it is now."""
-        if not self.linears[0].has_rows_of(self.program):
+        if not self.linears[0].has(self.program):
             self.linears[:] = [Linear(self.program)]
         return self.linears[0].relaxed(self.program)
 
     def copy(self) -> "Choice":
         """The same choice, to be changed on its own."""
-        program = self.program.copy()
+        program, self.linears[0].shared = self.program.copy(), True
         return replace(
             self,
             program=program,

@@ -60,28 +60,46 @@ class Linear:
 
         # No type is known of what the library gives.
         self._glop: Any = pywraplp.Solver("relaxation", pywraplp.Solver.GLOP_LINEAR_PROGRAMMING)
-        self._bounds = [(variable.low, variable.high) for variable in program.variables]
-        self._variables = [self._glop.NumVar(low, high, "") for low, high in self._bounds]
-        self._count, self._last = len(program.rows), _last(program)
-        objective = self._glop.Objective()
-        for index, cost in program.cost.items():
-            objective.SetCoefficient(self._variables[index], cost)
-        objective.SetMinimization()
-        for row in program.rows:
-            low, high = -INFINITE if row.low is None else row.low, INFINITE if row.high is None else row.high
-            put = self._glop.Constraint(low, high).SetCoefficient
-            for index, value in row.terms:
-                put(self._variables[index], value)
         # Simplifying takes longer than these relaxations do without it, and forgets where the last one ended.
         self._glop.SetSolverSpecificParametersAsString("use_preprocessing:false use_dual_simplex:true")
+        self._glop.Objective().SetMinimization()
+        self._bounds: list[tuple[int, int]] = []
+        self._variables: list[Any] = []
+        self._count = 0
+        self._last: Row | None = None
+        self.shared = False
+        """Whether several programs have it, so that it must stay as it is."""
+        self._grow(program)
 
-    def has_rows_of(self, program: Program) -> bool:
-        """Whether a program differs in the variables' bounds at most."""
-        same_rows = len(program.rows) == self._count and _last(program) is self._last
-        return same_rows and len(program.variables) == len(self._variables)
+    def has(self, program: Program) -> bool:
+        """Whether it has the program's rows, and no other ones, or can have: those that are added after its own."""
+        grown = len(program.rows) > self._count or len(program.variables) > len(self._variables)
+        known = self._count <= len(program.rows) and len(self._variables) <= len(program.variables)
+        same = known and (not self._count or program.rows[self._count - 1] is self._last)
+        return same and not (grown and self.shared)
+
+    def _grow(self, program: Program) -> None:
+        """Add the variables and rows that the program has more; a variable's cost never changes once it is there."""
+        known = len(self._variables)
+        for index in range(known, len(program.variables)):
+            low, high = program.variables[index].low, program.variables[index].high
+            self._bounds.append((low, high))
+            self._variables.append(self._glop.NumVar(low, high, ""))
+        objective, variables = self._glop.Objective(), self._variables
+        for index, cost in program.cost.items():
+            if index >= known:
+                objective.SetCoefficient(variables[index], cost)
+        for row in program.rows[self._count :]:
+            least = -INFINITE if row.low is None else row.low
+            put = self._glop.Constraint(least, INFINITE if row.high is None else row.high).SetCoefficient
+            for index, value in row.terms:
+                put(variables[index], value)
+            self._last = row
+        self._count = len(program.rows)
 
     def relaxed(self, program: Program, seconds: float | None = None) -> Relaxation | None:
-        """The relaxation of a program with these rows; None when it has no solution or none was found in time."""
+        """The relaxation of a program that it `has`; None when it has no solution or none was found in time."""
+        self._grow(program)
         for index, variable in enumerate(program.variables):
             if (variable.low, variable.high) != self._bounds[index]:
                 self._bounds[index] = variable.low, variable.high
@@ -95,10 +113,6 @@ class Linear:
             tuple([variable.solution_value() for variable in self._variables]),
             tuple([variable.reduced_cost() for variable in self._variables]),
         )
-
-
-def _last(program: Program) -> Row | None:
-    return program.rows[-1] if program.rows else None
 
 
 def relax(program: Program, seconds: float | None = None) -> Relaxation | None:
