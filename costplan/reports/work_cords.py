@@ -128,7 +128,7 @@ class _CordWriter:
             yield self._to_the_shelf(f"{piece(step.item)}, {today.source(step)}")
             return
         if step.act is Act.BACK_TO_SHELF:
-            yield self._to_the_shelf(self._with_ends())
+            yield replace(self._to_the_shelf(self._with_ends()), along=self._along_with())
             return
         who = self.doers.of(self.machine, _MADE_UP, self.doers.owner)
         long = length_words(step)

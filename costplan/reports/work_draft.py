@@ -26,9 +26,9 @@ _PHASES = tuple(Phase)
 class Draft:
     """One line; `rank` orders lines of a phase, and `circuit` is the outlet whose wires are worked on, if any are.
 
-    `step` is the step that it does, `frees` those whose thing is free from here on. `after` is how many
-    cords are cut, or machines moved, before it; `in_panel` says that the panel is opened for it, `new` that the circuit
-    is made today.
+    `step` is the step that it does, `along` those done with it, `frees` those whose thing is free from here on.
+    `after` is how many cords are cut, or machines moved, before it; `in_panel` says that the panel is opened for it, `new`
+    that the circuit is made today.
     """
 
     phase: Phase
@@ -46,6 +46,7 @@ class Draft:
     new: bool = False
     made: bool = False
     """Whether a cord, or a machine's own one, is made up or gets another end by it."""
+    along: tuple[Step, ...] = ()
 
     @property
     def order(self) -> tuple[object, ...]:

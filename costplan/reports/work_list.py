@@ -31,7 +31,8 @@ class WorkLine:
     """One line of the list: when, where, who, what.
 
     `step` is the step of the plan that it does, None for a line that only prepares or ends others; `frees` are the
-    steps whose thing is free from here on. `count` is how many alike, of machines of one group.
+    steps whose thing is free from here on, `along` those that it does as well. `count` is how many alike, of machines of
+    one group.
     """
 
     number: int
@@ -43,6 +44,7 @@ class WorkLine:
     step: Step | None = None
     frees: tuple[Step, ...] = ()
     count: int = 1
+    along: tuple[Step, ...] = ()
     wiring: bool = False
     """Whether it is work on the wires of a circuit, or in a panel."""
 
@@ -72,6 +74,7 @@ def work_list(facts: Facts, ranked: Ranked) -> WorkList:
             draft.step,
             draft.frees,
             draft.count,
+            draft.along,
             draft.circuit is not None,
         )
         for number, draft in enumerate(drafts, 1)
