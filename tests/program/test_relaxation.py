@@ -1,0 +1,92 @@
+"""The linear relaxation against scipy's linear programming: anew, within other bounds, and grown by rows and variables."""
+
+from random import Random
+
+import pytest
+from scipy.optimize import linprog
+
+from costplan.program.program import Program
+from costplan.program.relaxation import Linear
+
+
+def drawn(random: Random) -> Program:
+    """A small program that has a solution: everything at its upper bound keeps every row."""
+    program = Program()
+    for number in range(6):
+        program.variable(f"x{number}", random.randint(1, 4), random.randint(-3, 9))
+    for number in range(5):
+        add_row(program, random, f"row {number}")
+    return program
+
+
+def add_row(program: Program, random: Random, name: str) -> None:
+    """A row that whatever is at its upper bound keeps, and something at its lower bound may not."""
+    terms = {
+        index: random.randint(0, 3) for index in random.sample(range(len(program.variables)), k=min(4, 6))
+    }
+    most = sum(value * program.variables[index].high for index, value in terms.items())
+    program.row(name, terms, low=random.randint(0, most))
+
+
+def by_scipy(program: Program) -> float:
+    """The least cost where fractions are allowed."""
+    cost = [program.cost.get(index, 0) for index in range(len(program.variables))]
+    lows = [row for row in program.rows if row.low is not None]
+    left = [[-dict(row.terms).get(index, 0) for index in range(len(cost))] for row in lows]
+    found = linprog(
+        cost,
+        A_ub=left,
+        b_ub=[-(row.low or 0) for row in lows],
+        bounds=[(variable.low, variable.high) for variable in program.variables],
+    )
+    assert found.success
+    return float(found.fun)
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_it_is_that_of_scipy_however_it_is_come_to(seed: int) -> None:
+    random = Random(seed)
+    program = drawn(random)
+    linear = Linear(program)
+
+    def same() -> bool:
+        assert linear.has(program)
+        relaxed = linear.relaxed(program)
+        assert relaxed is not None
+        return relaxed.cost == pytest.approx(by_scipy(program), abs=1e-6)
+
+    assert same()
+    index = random.randrange(6)
+    program.narrow(index, low=program.variables[index].high)
+    assert same()
+    program.narrow(index, low=0)
+    add_row(program, random, "one more")
+    assert same()
+    new = program.variable("one variable more", 2, 1)
+    program.row("it serves too", {0: 1, new: 1}, low=1)
+    assert same()
+
+
+def test_what_several_programs_have_stays_as_it_is() -> None:
+    program = drawn(Random(1))
+    linear = Linear(program)
+    linear.shared = True
+    other = program.copy()
+    other.row("of the copy alone", {0: 1}, low=1)
+    assert not linear.has(other)
+    assert linear.has(program)
+
+
+def test_reduced_costs_rule_out_nothing_that_is_as_cheap() -> None:
+    """At least 3 of 2 a + b at 2 and 3: a = 1.5 costs 3; b costs 2 more than it saves, so 0.9 of it at most are within 1.8."""
+    program = Program()
+    program.variable("a", 5, 200)
+    program.variable("b", 5, 300)
+    program.row("enough", {0: 2, 1: 1}, low=3)
+    relaxed = Linear(program).relaxed(program)
+    assert relaxed is not None
+    assert relaxed.cost == pytest.approx(300)
+    assert relaxed.fraction(0) == pytest.approx(0.5)
+    assert relaxed.bounds_within(program, 180)[1] == (0, 0)
+    assert relaxed.bounds_within(program, 205)[1] == (0, 1)
+    assert relaxed.bounds_within(program, 180)[0] == (0, 5)

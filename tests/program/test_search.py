@@ -1,0 +1,67 @@
+"""The search by parts against one search of the whole program: the same best plans, and nothing solved in vain."""
+
+import pytest
+from strategies import GRINDER, MILL, PANEL, make_catalog, make_gear_shop, with_gear
+
+from costplan.circuits.facts import Facts
+from costplan.model.choices import SurplusRule
+from costplan.program import search
+from costplan.program.clock import Clock
+from costplan.program.ranking import Bench
+from costplan.program.search import Search, Searches
+from costplan.program.solver import solve
+
+
+def bench() -> Bench:
+    """Three-phase machines beside a panel that is nearly full: a motor, or one of three pieces of gear."""
+    gear = ("subpanel", "converter", "utility")
+    shop = make_gear_shop([MILL, GRINDER], gear, panels=[PANEL | {"spaces_free": 3}])
+    return Bench.over(Facts(shop, make_catalog(**with_gear())), SurplusRule.ALLOWED)
+
+
+def test_parts_by_gear_leave_nothing_out_and_their_bounds_only_rise() -> None:
+    shop = bench()
+    choice = shop.choice(shop.pricers[0]).narrowed(shop.open_options())
+    whole = Search(choice)
+    parts = whole.split()
+    assert len(parts) == 2
+    assert min(part.bound for part in parts) >= whole.bound
+    found = Searches([choice])
+    found.fill(1, Clock(), bool)
+    assert found.found[0].cost_cents == solve(choice.program).cost
+
+
+def test_nothing_is_solved_that_the_relaxation_puts_above_a_plan_at_hand(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    shop = bench()
+    bounds: list[int] = []
+    honest = search.Search.advance
+
+    def noted(self: Search, at_most: int | None, seconds: float | None) -> None:
+        bounds.append(self.bound)
+        honest(self, at_most, seconds)
+
+    monkeypatch.setattr(search.Search, "advance", noted)
+    choices = [shop.choice(pricer).narrowed(shop.open_options()) for pricer in shop.pricers]
+    found = Searches(choices)
+    found.fill(1, Clock(), bool)
+    assert bounds
+    assert max(bounds) <= found.found[0].cost_cents
+
+
+def test_what_several_plans_may_cost_is_looked_for_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """However far is looked, the plans are those that come one by one."""
+    shop = bench()
+    choices = [shop.choice(pricer).narrowed(shop.open_options()) for pricer in shop.pricers]
+    many = Searches(choices)
+    many.fill(4, Clock(), bool)
+
+    def nearest(self: Searches, count: int) -> int | None:
+        return min((one.answer.cost - 1 for one in self.open if not one.stale), default=None)
+
+    monkeypatch.setattr(Searches, "farthest", nearest)
+    one_by_one = Searches([shop.choice(pricer).narrowed(shop.open_options()) for pricer in shop.pricers])
+    one_by_one.fill(4, Clock(), bool)
+    assert [plan.cost_cents for plan in many.found] == [plan.cost_cents for plan in one_by_one.found]
+    assert len(many.found) == 4
