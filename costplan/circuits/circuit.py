@@ -22,6 +22,7 @@ from costplan.circuits.needs import (
 )
 from costplan.circuits.numbered import numbered
 from costplan.circuits.outlets import (
+    OWN_SWITCH,
     comes_along,
     device,
     disconnect_a,
@@ -48,10 +49,12 @@ from costplan.circuits.run_parts import (
     with_devices_had,
 )
 from costplan.circuits.size_types import CannotSizeError, CircuitSize, Load, Rules, Wiring
+from costplan.circuits.stages import Corded, Ended, Known, Run
 from costplan.circuits.supply import (
     Supplied,
     counted_va,
     must_start,
+    panel_for,
     slowed_device,
     supplied,
     through_transformer,
@@ -59,7 +62,7 @@ from costplan.circuits.supply import (
 from costplan.circuits.switch import LEAD_FT, lead_of_drive, switch_at_machine, switch_recipe
 from costplan.circuits.volts import fed_from
 from costplan.circuits.walls import kept_out_at, lays_nonmetallic, walls_opened
-from costplan.circuits.ways import Way, at_single_phase, feeds
+from costplan.circuits.ways import Way, at_single_phase
 from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
@@ -137,14 +140,14 @@ class Builder:
 
     def __init__(self, facts: Facts, machine: Machine, way: Way) -> None:
         self.facts, self.machine, self.way = facts, machine, way
-        first = facts.builders.setdefault((id(machine), way.as_built), self)
+        # A machine as it is told otherwise than in the shop has its name, and shares nothing with it.
+        builders = facts.builders if machine is facts.machines.get(machine.name) else {}
+        first = builders.setdefault((machine.name, way.as_built), self)
         self._built: Remembered[tuple[Standing, bool, str], Circuit]
         self._built = Remembered() if first is self else first._built
-        # Ways by other cords have the same run where sizes are the same; ends and breakers are the machine's by any way.
+        # Ways by other cords have the same run; ends and breakers are the machine's by any way.
         self._run: Way = way.run if first is self else first._run
-        known = facts.builders.setdefault((id(machine),), (Remembered(), Remembered()))
-        self._feds: Remembered[tuple[Way, Load], tuple[str, Supplied]] = known[0]
-        self._things: Remembered[tuple[object, ...], StockNeed] = known[1]
+        self._known: Known = builders.setdefault((machine.name,), Known()) if first is self else first._known
 
     def build(self, standing: Standing, *, first: bool = False, outlet_at: str = "") -> Circuit:
         """As `_build`, each circuit once. Raises CannotSizeError and NoRouteError."""
@@ -178,35 +181,23 @@ class Builder:
     ) -> StockNeed:
         """A plug or connector of a cord. Raises CannotSizeError."""
         asked = kind, configuration, work, marks, cord
-        return self._things.of((asked, slowed), lambda: self.wearing(device(*asked), slowed))
-
-    def panel_for(self, load: Load) -> str:
-        """The way's panel if it can feed the load, else its other panel, else the nearest that can.
-
-        Names break ties. Raises CannotSizeError when no panel can.
-        """
-        panels = self.facts.panels
-        for named in (self.way.panel, self.way.other_panel):
-            if named and feeds(panels[named], load):
-                return named
-        able = [name for name, panel in panels.items() if feeds(panel, load) and name not in self.facts.gear]
-        if not able:
-            fed = fed_from(panels[self.way.panel], load) if self.way.panel in panels else None
-            raise CannotSizeError(
-                (fed.why_not if fed is not None else "")
-                or f"no panel feeds {load.volts} V, {load.phases}-phase: add such a panel, or leave out the machine or "
-                "the change"
-            )
-        return min(able, key=lambda name: (self.facts.routes.fixed_ft(name, self.machine.at), name))
+        return self._known.things.of((asked, slowed), lambda: self.wearing(device(*asked), slowed))
 
     def _fed(self, asked: Load) -> tuple[str, Supplied]:
-        """The panel that feeds a load, and what its circuit feeds. Raises CannotSizeError."""
+        """The panel that feeds a load, and what its circuit feeds, which it starts. Raises CannotSizeError."""
+        panel, fed = self._supplied(asked)
+        must_start(self.facts, self.machine, panel, fed.load)
+        if self.way.supply is Supply.PANEL and not self.way.hard_wired:
+            plug_stays(self.machine, asked, fed.load, panel)
+        return panel, fed
+
+    def _supplied(self, asked: Load) -> tuple[str, Supplied]:
         facts, way = self.facts, self.way
         if way.supply is Supply.TRANSFORMER:
             return way.panel, through_transformer(facts, self.machine, asked, facts.panels[way.panel])
         made = way.supply is not Supply.PANEL and asked.phases == 3
         at_panel = at_single_phase(asked) if made else asked
-        panel = self.panel_for(at_panel)
+        panel = panel_for(facts, self.machine, way, at_panel)
         fed = fed_from(facts.panels[panel], at_panel, way.volts)
         load = fed.load if fed is not None and fed.load is not None else at_panel
         return panel, supplied(
@@ -219,104 +210,124 @@ class Builder:
         `outlet_at` is the place whose rules hold for its outlet, where that is not the standing's.
         Raises CannotSizeError and NoRouteError.
         """
-        facts, way = self.facts, self.way
-        panel, fed = self._feds.of((self._run, standing.load), lambda: self._fed(standing.load))
-        load = fed.load
-        must_start(self.facts, self.machine, panel, load)
-        if way.supply is Supply.PANEL and not way.hard_wired:
-            plug_stays(self.machine, standing.load, load, panel)
+        facts, way, known = self.facts, self.way, self._known
+        at = self._run, standing, outlet_at
+        panel, fed = known.feds.of((self._run, standing.load), lambda: self._fed(standing.load))
         cord_ft = self.cord_ft(panel, standing)
         if first and cord_ft is not None:
             cord_ft = max(cord_ft, way.first_cord_ft)
-        recipe = self.recipe(run_recipe(way))
-        run_total_ft = self.run_ft(panel, standing)
-        wiring, family = wiring_of(way), str(way.family) if way.family else None
-        route_ft = self.route_ft(panel, standing)
+        run = known.runs.of(at, lambda: self._run_to(standing, outlet_at, panel, fed))
+        load, rules = fed.load, run.rules
+        corded = known.corded.of((*at, cord_ft), lambda: self._corded(run, cord_ft))
+        cable, cord_size = self._cable(corded, cord_ft), corded.cord_size
+        ended = known.ended.of((*at, cord_ft), lambda: self._ended(standing, run, corded))
+        size, slowed = ended.size, ended.machine_slowed
+        switch = None
+        if corded.marks.switched or corded.out_of_sight:
+            switch = self._switch(panel, load, size, self.lead(load, size, cable, rules), slowed)
+        if fed.device is not None:
+            made = slowed_device(fed.device, slowed)
+            if load.driven and not way.hard_wired:
+                lead = lead_of_drive(facts, self.machine, way, self.lead(load, size, cable, rules))
+                made = replace(made, bought=made.bought + lead)
+            fed = replace(fed, device=self.wearing(made, slowed))
+        made_of = size, ended.end, ended.fuses, ended.breaker
+        return Circuit(
+            standing=standing,
+            panel=panel,
+            outlet_place=where_outlet_is(way.method, panel, standing.place),
+            size=size,
+            outlet=known.things.of((*at, *made_of), lambda: self._outlet(standing, run, ended)),
+            receptacle=ended.end,
+            fuses=ended.fuses,
+            breaker=ended.breaker,
+            cable=cable,
+            cord_size=cord_size,
+            machine_plug=ended.plug,
+            reach_ft=self.reach_ft(),
+            supplied=fed,
+            run_ft=run.length_ft,
+            route_ft=run.laid_ft,
+            draw_va=int(counted_va(standing.load, load, size.current_a).to_integral_value(ROUND_CEILING)),
+            outlet_slowed=ended.slowed,
+            machine_slowed=slowed,
+            plug_marks=corded.marks,
+            switch=switch,
+            damp_there=facts.space_at(standing.place, standing.there).damp,
+        )
+
+    def _run_to(self, standing: Standing, outlet_at: str, panel: str, fed: Supplied) -> Run:
+        """The run to a standing, by all ways that differ only in their cords. Raises CannotSizeError and NoRouteError."""
+        facts, way = self.facts, self.way
+        recipe, laid_ft = self.recipe(run_recipe(way)), self.route_ft(panel, standing)
+        length_ft = facts.run_length_ft(recipe, laid_ft)
         rules = self.rules(panel, standing, outlet_at)
-        bought_ft = run_total_ft if recipe.quote is None else None
         size = size_of_run(
             facts,
             self.machine,
-            load,
-            wiring,
-            family,
+            fed.load,
+            wiring_of(way),
+            str(way.family) if way.family else None,
             rules,
-            route_ft,
-            bought_ft,
+            laid_ft,
+            length_ft if recipe.quote is None else None,
             at_receptacle=way.ground_fault_receptacle,
         )
         resists = tamper_resistant.demanded(facts, size, way.method, rules)
         weathers = weather_resistant.demanded(facts, size, resists=resists)
         size = with_devices_had(facts, way.method, size, resists=resists, weathers=weathers)
-        cord_size = None
-        cable = None
+        return Run(panel, fed, recipe, length_ft, laid_ft, rules, size)
+
+    def _corded(self, run: Run, cord_ft: int | None) -> Corded:
+        """The run with a cord of so many feet, None for the machine's own. Raises CannotSizeError."""
+        facts, way, load, size, cord_size = self.facts, self.way, run.fed.load, run.size, None
         if cord_ft is not None:
             at_machine = self._family_at_machine(load)
             cord_size = size_of_cord(
-                facts, load, at_machine, rules, cord_ft + route_ft, size.breaker_a, cord_ft
+                facts, load, at_machine, run.rules, cord_ft + run.laid_ft, size.breaker_a, cord_ft
             )
-            cable = Item(self._cord_spec(cord_size), cord_ft)
         # Its plug is at the panel, out of sight of the motor or its drive (NFPA 70 430.102(A), (B)).
         out_of_sight = way.wired_in and asks_for_a_switch(self.machine, way.supply, load)
         marks = NO_MARKS
         if not out_of_sight:
             size, cord_size, marks = with_marked_ends(
-                facts, self.machine, load, size, cord_size, hangs=self.way.hangs
+                facts, self.machine, load, size, cord_size, hangs=way.hangs
             )
-        cable = clamped(facts, self.machine, way, cable, size, cord_size)
-        breaker_limit = (
-            min(size.breaker_at_most_a, cord_size.breaker_at_most_a) if cord_size else size.breaker_at_most_a
-        )
-        plug = None if way.wired_in else plug_of_machine(load, cord_size or size)
-        if way.supply is Supply.PANEL and not way.into_machine:
-            plug = plug_on_own_cord(facts, self.machine, standing.load, load, plug)
-        outlet_place = where_outlet_is(way.method, panel, standing.place)
-        size, end, fuses = self._ending(panel, size, load, marks, rules)
-        slowed = self.outlet_slowed(panel, standing.place)
-        breaker = self._breaker(standing.building, panel, size, max(breaker_limit, size.breaker_a))
-        machine_slowed = facts.slowed(standing.place, panel, along=way.method is Method.CORD)
-        switch = None
-        if marks.switched or out_of_sight:
-            switch = self._switch(panel, load, size, cable, rules, machine_slowed)
-        if fed.device is not None:
-            made = slowed_device(fed.device, machine_slowed)
-            if load.driven and not way.hard_wired:
-                lead = lead_of_drive(facts, self.machine, way, self.lead(load, size, cable, rules))
-                made = replace(made, bought=made.bought + lead)
-            fed = replace(fed, device=self.wearing(made, machine_slowed))
-        run = standing, panel, outlet_place, size, load, run_total_ft, route_ft, end, fuses, breaker, slowed
-        return Circuit(
-            standing=standing,
-            panel=panel,
-            outlet_place=outlet_place,
-            size=size,
-            outlet=self._things.of((self._run, *run), lambda: self._outlet(recipe, *run)),
-            receptacle=end,
-            fuses=fuses,
-            breaker=breaker,
-            cable=cable,
-            cord_size=cord_size,
-            machine_plug=plug,
-            reach_ft=self.reach_ft(),
-            supplied=fed,
-            run_ft=run_total_ft,
-            route_ft=route_ft,
-            draw_va=int(counted_va(standing.load, load, size.current_a).to_integral_value(ROUND_CEILING)),
-            outlet_slowed=slowed,
-            machine_slowed=machine_slowed,
-            plug_marks=marks,
-            switch=switch,
-            damp_there=facts.space_at(standing.place, standing.there).damp,
+        return Corded(size, cord_size, marks, out_of_sight)
+
+    def _cable(self, corded: Corded, cord_ft: int | None) -> Item | None:
+        """The cord that is made, of a jacket that its ends hold. Raises CannotSizeError."""
+        way, size, cord_size = self.way, corded.size, corded.cord_size
+        if cord_size is None or cord_ft is None:
+            return None
+        cable = Item(self._cord_spec(cord_size), cord_ft)
+        return self._known.cables.of(
+            (cable, way.method, way.wired_in, way.service, size.configuration, cord_size.configuration),
+            lambda: clamped(self.facts, self.machine, way, cable, size, cord_size),
         )
 
-    def _switch(
-        self, panel: str, load: Load, size: CircuitSize, cable: Item | None, rules: Rules, slowed: Slowed
-    ) -> StockNeed:
-        """The switch on a machine that its plug does not disconnect. Raises CannotSizeError."""
-        facts, cord = self.facts, self.lead(load, size, cable, rules)
-        made = switch_at_machine(
-            facts, self.machine, self.way, disconnect_need(facts, panel, size, load), cord
-        )
+    def _ended(self, standing: Standing, run: Run, corded: Corded) -> Ended:
+        """The ends of a run with such a cord. Raises CannotSizeError."""
+        way, panel, load, size, cord_size = self.way, run.panel, run.fed.load, corded.size, corded.cord_size
+        plug = None if way.wired_in else plug_of_machine(load, cord_size or size)
+        if way.supply is Supply.PANEL and not way.into_machine:
+            plug = plug_on_own_cord(self.facts, self.machine, standing.load, load, plug)
+        at_most_a = min(each.breaker_at_most_a for each in (size, cord_size) if each is not None)
+        size, end, fuses = self._ending(panel, size, load, corded.marks, run.rules)
+        breaker = self._breaker(standing.building, panel, size, max(at_most_a, size.breaker_a))
+        slowed = self.outlet_slowed(panel, standing.place)
+        machine_slowed = self.facts.slowed(standing.place, panel, along=way.method is Method.CORD)
+        return Ended(size, end, fuses, breaker, plug, slowed, machine_slowed)
+
+    def _switch(self, panel: str, load: Load, size: CircuitSize, cord: Spec, slowed: Slowed) -> StockNeed:
+        """The switch on a machine that its plug does not disconnect, each once. Raises CannotSizeError."""
+        way = self.way
+        asked = OWN_SWITCH, panel, load, size, cord, slowed, way.into_machine, way.service, way.grip
+        return self._known.things.of(asked, lambda: self._new_switch(panel, load, size, cord, slowed))
+
+    def _new_switch(self, panel: str, load: Load, size: CircuitSize, cord: Spec, slowed: Slowed) -> StockNeed:
+        facts, switch = self.facts, disconnect_need(self.facts, panel, size, load)
+        made = switch_at_machine(facts, self.machine, self.way, switch, cord)
         work = facts.brew(self.recipe(switch_recipe(facts, self.machine)), size=size).slowed(slowed)
         made = replace(made, bought=made.bought.slowed(slowed) + work, reused=work)
         return self.wearing(self.with_parts_there(made), slowed)
@@ -336,17 +347,30 @@ class Builder:
         return str(self.way.family) if self.way.family else None
 
     def cord_ft(self, panel: str, standing: Standing) -> int | None:
-        """How long its cord must be, None where it has only the machine's own. Raises NoRouteError."""
-        return self._lengths(panel, standing)[1]
+        """How long its cord must be, None where it has only the machine's own. Raises CannotSizeError and NoRouteError."""
+        way, shop = self.way, self.facts.shop
+        if way.method is Method.CORD:
+            hang = self.facts.routes.cord_ft(panel, standing.place) * standing.route_factor
+            return whole_cord_ft(self.facts, hang + way.slack_ft + self.recipe("cord set").extra_ft)
+        if way.method is Method.CEILING:
+            return whole_feet(shop.cords.pendant_ft)
+        return whole_feet(self.machine.own_cord_ft + way.slack_ft) if way.slack_ft else None
 
     def route_ft(self, panel: str, standing: Standing) -> Decimal:
         """Feet of the run's route, ends and waste left out. Raises NoRouteError."""
-        return self._lengths(panel, standing)[0]
+        routes, method = self.facts.routes, self.way.method
+        if method is Method.CORD:
+            routes.cord_ft(
+                panel, standing.place
+            )  # a way that nobody measured is asked about, though its run has no route
+            return Decimal(0)
+        route = routes.ceiling_ft if method is Method.CEILING else routes.fixed_ft
+        return route(panel, standing.place) * standing.route_factor
 
     def run_ft(self, panel: str, standing: Standing) -> int:
         """Whole feet of fixed wiring of the run, extra and waste included. Raises NoRouteError."""
         recipe = self.recipe(run_recipe(self.way))
-        return self.facts.run_length_ft(recipe, self._lengths(panel, standing)[0])
+        return self.facts.run_length_ft(recipe, self.route_ft(panel, standing))
 
     def outlet_slowed(self, panel: str, place: str) -> Slowed:
         """What makes work on the outlet that serves a place slower."""
@@ -357,18 +381,6 @@ class Builder:
         """The rules of an outlet at a place, else of the one that serves the machine where it stands, at its panel or there."""
         served = self.facts.place_of_panel(panel) if self.way.method is Method.CORD else standing.place
         return rules_of(self.facts.rules_at(outlet_at or served, standing.there), self.machine)
-
-    def _lengths(self, panel: str, standing: Standing) -> tuple[Decimal, int | None]:
-        routes, way, factor = self.facts.routes, self.way, standing.route_factor
-        extra = self.recipe("cord set").extra_ft
-        if way.method is Method.CORD:
-            hang = routes.cord_ft(panel, standing.place) * factor
-            return Decimal(0), whole_cord_ft(self.facts, hang + way.slack_ft + extra)
-        if way.method is Method.CEILING:
-            run = routes.ceiling_ft(panel, standing.place) * factor
-            return run, whole_feet(self.facts.shop.cords.pendant_ft)
-        run = routes.fixed_ft(panel, standing.place) * factor
-        return run, whole_feet(self.machine.own_cord_ft + way.slack_ft) if way.slack_ft else None
 
     def reach_ft(self) -> Decimal:
         """How far from its outlet's place the machine can stand without buying anything."""
@@ -408,25 +420,14 @@ class Builder:
         end, fuses = fused_needs(load, size, self.facts.line_volts(panel))
         return size.with_reason(fuse_reason(load, fuses)), end, fuses
 
-    def _outlet(
-        self,
-        recipe: Recipe,
-        standing: Standing,
-        panel: str,
-        outlet_place: str,
-        size: CircuitSize,
-        load: Load,
-        length_ft: int,
-        laid_ft: Decimal,
-        end: Need,
-        fuses: Need | None,
-        breaker: StockNeed,
-        slowed: Slowed,
-    ) -> StockNeed:
+    def _outlet(self, standing: Standing, run_to: Run, ended: Ended) -> StockNeed:
         """The outlet with its run, box and receptacle; its breaker is asked for when it is made."""
+        panel, load, recipe, length_ft = run_to.panel, run_to.fed.load, run_to.recipe, run_to.length_ft
+        size, end, fuses, breaker, slowed = ended.size, ended.end, ended.fuses, ended.breaker, ended.slowed
+        outlet_place = where_outlet_is(self.way.method, panel, standing.place)
         facts, way, end_in = self.facts, self.way, end_work(self.facts, self.machine, load, size)
         trade = conduit_size(size) if wiring_of(way) is Wiring.CONDUIT else ""
-        run = facts.brew(recipe, length_ft=length_ft, laid_ft=laid_ft, size=size, trade_size=trade)
+        run = facts.brew(recipe, length_ft=length_ft, laid_ft=run_to.laid_ft, size=size, trade_size=trade)
         inner: tuple[StockNeed, ...] = (breaker,)
         if recipe.quote is None:
             wiring = wiring_needs(facts, wiring_of(way), size, length_ft, trade)
@@ -484,7 +485,7 @@ class Builder:
         return replace(breaker, bought=Bundle((need,)) + work, reused=work, shared_by=None)
 
     def _breaker(self, *asked: *tuple[int, str, CircuitSize, int]) -> StockNeed:
-        return self._things.of(asked, lambda: self._new_breaker(*asked))
+        return self._known.things.of(asked, lambda: self._new_breaker(*asked))
 
     def _new_breaker(self, building: int, panel: str, size: CircuitSize, at_most_a: int) -> StockNeed:
         need = breaker_need(self.facts, panel, size, at_most_a, ground_fault=size.ground_fault)

@@ -375,7 +375,7 @@ class Facts:
 
     @cached_property
     def builders(self) -> dict[tuple[Any, ...], Any]:
-        """What builds circuits, by machine and way, so that no circuit is built twice; each holds its machine."""
+        """What builds circuits, by machine and way, so that no circuit is built twice."""
         return {}
 
     @cached_property

@@ -9,7 +9,8 @@ from costplan.circuits.motor_swap import MOTOR, other_motor, swapped
 from costplan.circuits.needs import Bundle, Charge, Item, Need, Slowed, StockNeed, make_spec
 from costplan.circuits.size_types import CannotSizeError, Load, WiresBy
 from costplan.circuits.transformer import transformed
-from costplan.circuits.volts import near
+from costplan.circuits.volts import fed_from, near
+from costplan.circuits.ways import Way, feeds
 from costplan.model import converters
 from costplan.model.catalog import Part
 from costplan.model.choices import TRANSFORMER, LoadKind, Supply
@@ -32,6 +33,26 @@ class Supplied:
     load: Load
     device: StockNeed | None = None
     lost_w: Decimal = Decimal(0)
+
+
+def panel_for(facts: Facts, machine: Machine, way: Way, load: Load) -> str:
+    """The way's panel if it can feed the load, else its other panel, else the nearest that can.
+
+    Names break ties. Raises CannotSizeError when no panel can.
+    """
+    panels = facts.panels
+    for named in (way.panel, way.other_panel):
+        if named and feeds(panels[named], load):
+            return named
+    able = [name for name, panel in panels.items() if feeds(panel, load) and name not in facts.gear]
+    if not able:
+        fed = fed_from(panels[way.panel], load) if way.panel in panels else None
+        raise CannotSizeError(
+            (fed.why_not if fed is not None else "")
+            or f"no panel feeds {load.volts} V, {load.phases}-phase: add such a panel, or leave out the machine or "
+            "the change"
+        )
+    return min(able, key=lambda name: (facts.routes.fixed_ft(name, machine.at), name))
 
 
 def must_start(facts: Facts, machine: Machine, panel: str, load: Load) -> None:

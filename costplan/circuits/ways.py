@@ -73,6 +73,8 @@ class Way:
     @property
     def as_built(self) -> "Way":
         """The way as far as its circuits go: what is given up for them makes no other circuit."""
+        if not (self.pooled or self.exchanges or self.swaps_drive or self.relocated or self.gone):
+            return self
         return replace(self, pooled=False, exchanges=False, swaps_drive=False, relocated=False, gone=False)
 
     @property
