@@ -179,6 +179,7 @@ class ReelRows:
 
     def cut_off(self, fractions: Sequence[float]) -> bool:
         """Rule out what a relaxation cuts from reels that are too few for it; whether there was anything."""
-        offers = {row for row, _, from_reel in self.set_aside.values() if from_reel} - self.flows.keys()
+        cut = {row for index, (row, _, from_reel) in self.set_aside.items() if from_reel and fractions[index]}
+        offers = cut - self.flows.keys()
         told = [self.weigh(fractions, row, WORTH_A_ROW) for row in sorted(offers)]
         return any(told)
