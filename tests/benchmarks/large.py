@@ -7,6 +7,7 @@ The floor is what the relaxations and the solver take of it; the limit is for ea
 """
 
 import argparse
+import gc
 import resource
 import subprocess
 import sys
@@ -22,6 +23,7 @@ HEADERS = ("shop", "question", "s", "floor s", "proven", "widest gap", "MB")
 
 def measured(shop: str, limit_s: float) -> list[tuple[object, ...]]:
     """Survey, best plan, matrix and ten plans of a shop, in this process."""
+    from costplan.cli.main import SELDOM
     from costplan.ledger.options import survey
     from costplan.model.choices import SurplusRule
     from costplan.program import relaxation, solver
@@ -31,6 +33,8 @@ def measured(shop: str, limit_s: float) -> list[tuple[object, ...]]:
     from costplan.studies.comparison import ROWS
     from costplan.studies.rows import row_cell
 
+    # As the commands do: the collector walks over what is kept to the end.
+    gc.set_threshold(SELDOM)
     facts, floor = facts_of(shop), [0.0]
 
     def timed(plain: Callable[..., object]) -> Callable[..., object]:
