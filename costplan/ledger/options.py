@@ -348,11 +348,13 @@ def _protected(facts: Facts, machine: Machine, way: Way, fate: Mapping[str, Life
     """Whether a receptacle with ground-fault protection could take the place of such a breaker at some time."""
     if way.family is None or not facts.has_receptacle(None, GROUND_FAULT):
         return False
-    builder = Builder(facts, machine, replace(way, ground_fault_receptacle=True))
+    breaker = Builder(facts, machine, way)
+    receptacle = Builder(facts, machine, replace(way, ground_fault_receptacle=True))
     try:
         return any(
             ONE_LINE_V in (way.volts, standing.load.volts)
-            and builder.build(standing).size.ground_fault_receptacle
+            and breaker.build(standing).size.ground_fault
+            and receptacle.build(standing).size.ground_fault_receptacle
             for standing in _standings(fate)
         )
     except (CannotSizeError, NoRouteError):
