@@ -1,1 +1,44 @@
-"""costplan: what powering each machine of a small shop costs over the years."""
+"""costplan: what powering each machine of a small shop costs over the years.
+
+For those who calculate on: `case = costplan.load("shop.yaml")`, `result = costplan.compare(case)`, whose tables are pandas
+frames; see the page json-and-csv of the guide. Importing costplan loads nothing else; the first use of a name does.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from costplan.files.problems import Problem, UserMistakeError
+    from costplan.ledger.holding import UnknownWordsError
+    from costplan.program.ranking import NoPlanError
+    from costplan.reports.frames import Result, compare
+    from costplan.studies.case import Case, load
+
+__all__ = [
+    "Case",
+    "NoPlanError",
+    "Problem",
+    "Result",
+    "UnknownWordsError",
+    "UserMistakeError",
+    "compare",
+    "load",
+]
+
+_HOMES = {
+    "Case": "costplan.studies.case",
+    "load": "costplan.studies.case",
+    "Result": "costplan.reports.frames",
+    "compare": "costplan.reports.frames",
+    "Problem": "costplan.files.problems",
+    "UserMistakeError": "costplan.files.problems",
+    "NoPlanError": "costplan.program.ranking",
+    "UnknownWordsError": "costplan.ledger.holding",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """One of the names above, loaded when it is asked for."""
+    if name not in _HOMES:
+        raise AttributeError(f"module 'costplan' has no attribute {name!r}")
+    return getattr(import_module(_HOMES[name]), name)

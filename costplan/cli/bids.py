@@ -12,8 +12,7 @@ from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
-    from costplan.files.problems import Problem
-    from costplan.model.bids import Bid, LoadedBids
+    from costplan.model.bids import Bid
     from costplan.model.catalog import Catalog
     from costplan.model.shop import Shop
     from costplan.reports.bids import BidsReport
@@ -61,33 +60,17 @@ def register(app: typer.Typer, read: Read) -> None:
 def bids_path(shop: Path | None, read: "Shop", chosen: Path | None) -> Path | None:
     """The file of bids: the chosen one, else the one the shop file names, beside it; None when there is none."""
     from costplan.files.shipped import shipped
+    from costplan.studies.case import beside
 
     if chosen is not None or read.bids_file is None:
         return chosen
     return beside(shop if shop is not None else shipped("examples") / "demo" / "shop.yaml", read.bids_file)
 
 
-def beside(shop: Path, name: str) -> Path:
-    """The file that a shop file names, relative to it."""
-    import os
-
-    return Path(os.path.normpath(shop.parent / name))
-
-
-def checked_bids(
-    path: Path, shop: "Shop", catalog: "Catalog", *, whole: bool = True
-) -> "tuple[LoadedBids, list[Problem]]":
-    """The bids of a file and everything wrong with them, for `check`; not `whole` where a file beside it is not read."""
-    from costplan.checks.check_bids import check_bids
-    from costplan.model.bids import load_bids
-
-    loaded = load_bids(path)
-    return loaded, [*loaded.problems, *check_bids(loaded, shop, catalog, whole=whole)]
-
-
 def received_bids(path: Path, shop: "Shop", catalog: "Catalog") -> "tuple[Bid, ...]":
     """The bids of a file, or its mistakes on stderr and exit 2; questions are counted on stderr."""
     from costplan.files.problems import errors_of, render_text
+    from costplan.studies.case import checked_bids
 
     loaded, problems = checked_bids(path, shop, catalog)
     if loaded.bids is None or errors_of(problems):

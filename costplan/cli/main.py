@@ -298,35 +298,9 @@ def _load(
     shop: Path | None, catalog: Path | None, *, ways: bool = False
 ) -> "tuple[Facts | None, list[Problem]]":
     """Shop and catalog with what is wrong in them; `ways`: also ask about machines that have no possible way."""
-    from costplan.checks.checks import catalog_as_read, check_shop, pair_of, shop_as_read
-    from costplan.circuits.facts import Facts
-    from costplan.files.problems import errors_of, in_order
-    from costplan.files.shipped import shipped
-    from costplan.model.loading import catalog_of, load_shop_with_places, near
+    from costplan.studies.case import read_case
 
-    path = shop or near(shipped("examples") / "demo" / "shop.yaml")
-    loaded_shop = load_shop_with_places(path)
-    loaded_catalog = catalog_of(loaded_shop, catalog)
-    problems = [*loaded_shop.problems, *loaded_catalog.problems, *check_shop(loaded_shop, loaded_catalog)]
-    received = loaded_shop.named.get("bids_file")
-    if received is not None:
-        seen = shop_as_read(loaded_shop), catalog_as_read(loaded_catalog)
-        whole = loaded_shop.shop is not None and loaded_catalog.catalog is not None
-        problems += bids.checked_bids(near(bids.beside(path, received)), *seen, whole=whole)[1]
-    if loaded_shop.shop is None or loaded_catalog.catalog is None:
-        return None, problems
-    facts, pair = Facts(loaded_shop.shop, loaded_catalog.catalog), pair_of(loaded_shop, loaded_catalog)
-    if pair is None or errors_of(problems):
-        return facts, problems
-    from costplan.circuits.as_it_stands import asked_as_it_stands
-    from costplan.circuits.runs_at_once import asked_what_runs_at_once
-
-    asked = [*asked_as_it_stands(pair, facts), *asked_what_runs_at_once(pair, facts)]
-    if ways:
-        from costplan.studies.left_out import asked_of_check
-
-        asked += asked_of_check(pair, facts, problems)
-    return facts, in_order([*problems, *asked])
+    return read_case(shop, catalog, ways=ways)
 
 
 def _held(entries: list[str]) -> dict[str, str]:

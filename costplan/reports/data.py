@@ -11,10 +11,10 @@ from costplan.circuits.ways import Way
 from costplan.files.problems import Problem
 from costplan.ledger.holding import written
 from costplan.model.left_out import Without
-from costplan.model.money import format_cents, format_price
+from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.asked import asked_beside, asked_data
-from costplan.reports.bill import bill_of_materials, labor_today
+from costplan.reports.columns import BILL, DUE, LABOR, LINES, NOT_BEATEN, PAID, RANK, TURNING, YEARS
 from costplan.reports.invented import made_up
 from costplan.reports.kept import is_there, tasks_data
 from costplan.reports.noted import Noted, noted
@@ -56,14 +56,9 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
         "close_groups": [list(places) for places in comparison.groups],
         "pure_difference": _pure_difference(comparison),
         "sureness": _sureness(comparison),
-        "turning_points": [
-            {
-                "figure": point.figure,
-                "words": point.words,
-                "at": None if point.at is None else round(point.at, 4),
-            }
-            for point in comparison.turning
-        ],
+        "turning_points": TURNING.data(comparison),
+        "paying_back": PAID.data(comparison),
+        "not_beaten": NOT_BEATEN.data(comparison),
         "matrix": {
             row: {column: _cell(comparison.matrix[row, column].present_value_cents) for column in COLUMNS}
             for row in comparison.rows
@@ -255,17 +250,6 @@ def _machines(comparison: Comparison, ranked: Ranked) -> dict[str, Any]:
     return found
 
 
-def _years(comparison: Comparison, ranked: Ranked) -> list[dict[str, Any]]:
-    return [
-        {
-            "year": entry.year,
-            **{str(pocket).replace(" ", "_"): money(cents) for pocket, cents in entry.pockets.items()},
-            "present_value": money(entry.present_value_cents),
-        }
-        for entry in money_by_year(comparison.facts, ranked.lines)
-    ]
-
-
 def _plan(
     comparison: Comparison, place: int, ranked: Ranked, said: Iterable[Noted], questions: Iterable[Problem]
 ) -> dict[str, Any]:
@@ -289,51 +273,12 @@ def _plan(
         "today": tasks_data(comparison.facts, ranked),
         "questions": asked_data(asked_beside(questions, ranked)),
         "remarks": remarks_data(said),
-        "by_year": _years(comparison, ranked),
+        "by_year": YEARS.data(comparison, ranked),
+        "cash_due": DUE.data(comparison, ranked),
         **room_data(comparison.facts, ranked),
-        "bill_of_materials": [
-            {
-                "part": row.part,
-                "description": row.description,
-                "larger_than_asked": row.larger or None,
-                "to_read": row.read or None,
-                "quantity": row.quantity,
-                "unit": row.unit,
-                "supplier": row.supplier,
-                "condition": row.condition,
-                "unit_price": Decimal(format_price(row.unit_price_cents, thousands=False)),
-                "amount": money(row.amount_cents),
-                "cuts_ft": list(row.cuts_ft),
-                "for": list(row.machines),
-                "offer_row": row.offer_row,
-            }
-            for row in bill_of_materials(comparison.facts, ranked)
-        ],
-        "labor": [
-            {
-                "task": row.task,
-                "what": row.what,
-                "quantity": round(row.quantity, 2),
-                "hours": round(row.hours, 2),
-                "crew": row.crew,
-                "amount": money(row.amount_cents),
-            }
-            for row in labor_today(ranked)
-        ],
-        "lines": [
-            {
-                "year": line.year,
-                "scenario": line.scenario,
-                "kind": str(line.kind),
-                "pocket": str(line.pocket),
-                "what": line.what,
-                "machine": line.machine,
-                "amount": money(line.amount_cents),
-                "present_value": money(line.present_value_cents),
-                "trace": line.trace,
-            }
-            for line in ranked.lines
-        ],
+        "bill_of_materials": BILL.data(comparison, ranked),
+        "labor": LABOR.data(comparison, ranked),
+        "lines": LINES.data(comparison, ranked),
     }
 
 
@@ -359,23 +304,24 @@ def _encode(value: Any, indent: str) -> str:
 
 
 def lines_csv(comparison: Comparison) -> str:
-    """Every line of every plan as CSV; cells that a spreadsheet would run as a formula are quoted."""
+    """Every line of every plan as CSV, before those of a plan its work on what is there; cells that a spreadsheet would
+    run as a formula are quoted."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow(
-        ["rank", "year", "scenario", "kind", "pocket", "what", "machine", "amount", "present_value", "trace"]
-    )
+    keys = [column.key for column in LINES.columns]
+    writer.writerow([RANK.key, *keys])
     for place, ranked in enumerate(comparison.plans, 1):
         for task in work_list(comparison.facts, ranked).lines if is_there(comparison.facts) else ():
-            words = ("", "step", "", task.words, task.machine)
-            writer.writerow([place, 0, *map(harmless, words), "0.00", "0.00", harmless(task.place)])
-        for line in ranked.lines:
-            words = (line.scenario, str(line.kind), str(line.pocket), line.what, line.machine)
-            amounts = (
-                format_cents(c, thousands=False) for c in (line.amount_cents, line.present_value_cents)
-            )
-            writer.writerow([place, line.year, *map(harmless, words), *amounts, harmless(line.trace)])
+            step = dict.fromkeys(keys, "") | {"year": 0, "kind": "step", "what": task.words}
+            step |= {"machine": task.machine, "amount": "0.00", "present_value": "0.00", "trace": task.place}
+            writer.writerow([place, *map(_harmless_cell, step.values())])
+        for row in LINES.data(comparison, ranked):
+            writer.writerow([place, *map(_harmless_cell, row.values())])
     return out.getvalue()
+
+
+def _harmless_cell(value: Any) -> Any:
+    return harmless(value) if isinstance(value, str) else value
 
 
 def harmless(text: str) -> str:

@@ -13,6 +13,7 @@ from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import layouts_text
 from costplan.reports.noted import Noted, noted
 from costplan.reports.noted_shop import notes_of
+from costplan.reports.over_time import frontier_text, paid_text, so_far_text, waiting_text
 from costplan.reports.parts import EVERY_PART, Part
 from costplan.reports.plan_tables import bill_text, labor_text, lines_text, shared_text, ways_text, years_text
 from costplan.reports.remarks import At, Topic
@@ -158,6 +159,11 @@ def _work(shown: _Shown) -> Iterable[str]:
 
 def _years(shown: _Shown) -> Iterable[str]:
     yield shown.headed("money by year", years_text(shown.comparison.facts, shown.plan, shown.width))
+    waiting = waiting_text(shown.comparison, shown.plan, shown.width)
+    yield shown.headed("cash now and later, and what for", waiting) if waiting else ""
+    yield so_far_text(shown.comparison, shown.width)
+    yield paid_text(shown.comparison, shown.width)
+    yield frontier_text(shown.comparison, shown.width)
 
 
 def _unranked(shown: _Shown) -> Iterable[str]:

@@ -5,9 +5,12 @@ Its modules:
 - `comparison`, `beside`, `rows`, `strategies`, `gaps`, `left_out`: the whole comparison, half of it in a second
   process where there is one to spare; rows of the matrix; the user's strategies; what is missing, and what it
   costs at least; which machines no way can power, whatever others do, and why.
+- `case`: a shop file with its catalog and its bids, read and checked, with which every command begins.
 - `layouts`: the best plan of every layout, and what is done today for it, counted.
 - `turning`, `swing`, `yearly`: what turns the answer; how far the total moves with one figure; money and hours by
   year.
+- `paying_back`, `outlays`, `staging`: what more money today pays back; the cheapest plans under lower and lower caps on
+  today's cash; what today's cash is for and what is due when.
 - `uncertain`, `draws`, `sureness`: which uncertain figure moves which line; seeded draws of all plans at once, with
   numpy, which nothing else loads; ranges, chances, groups of equals and contingency out of them.
 - `drops`: voltage drop in the best plan: what is priced, what the thin wire or another voltage would do.

@@ -154,7 +154,7 @@ def how_sure(
     # The best plan is also a cell, perhaps a pure way and a strategy: it is drawn once.
     once = list({id(entry.plan): entry for entries in fields for entry in entries}.values())
     place = {id(entry.plan): number for number, entry in enumerate(once)}
-    drawn = _sampled(once, settings)
+    drawn = sampled(once, settings)
     ranked, ways, rows, rooms, parts = (
         drawn.of([place[id(entry.plan)] for entry in entries]) for entries in fields
     )
@@ -176,11 +176,12 @@ def how_sure(
 
 def spread_between(facts: Facts, one: Ranked, other: Ranked) -> int:
     """One standard deviation of the difference of two plans, in cents."""
-    totals = _sampled([Drawable(facts, one), Drawable(facts, other)], DEFAULT).totals
+    totals = sampled([Drawable(facts, one), Drawable(facts, other)], DEFAULT).totals
     return _cents((totals[0] - totals[1]).std())
 
 
-def _sampled(entries: Sequence[Drawable], settings: Settings) -> "Sample":
+def sampled(entries: Sequence[Drawable], settings: Settings) -> "Sample":
+    """All of them in the same draws, a row for each; the same at the same seed, whatever is drawn beside."""
     from costplan.studies.draws import sample  # numpy is loaded only where something is drawn
 
     shape = entries[0].facts.shop.money.distribution

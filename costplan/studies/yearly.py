@@ -14,11 +14,20 @@ from costplan.years.calendar import weights_of
 
 @dataclass(frozen=True, slots=True)
 class YearMoney:
-    """One year by pocket in that year's money, and what all of it is worth today, in whole cents."""
+    """One year by pocket in that year's money, and what each is worth today, in whole cents.
+
+    `cash_so_far_cents` is the cash of this and all earlier years, each in its own money.
+    """
 
     year: int
     pockets: Mapping[Pocket, int]
-    present_value_cents: int
+    worths: Mapping[Pocket, int]
+    cash_so_far_cents: int
+
+    @property
+    def present_value_cents(self) -> int:
+        """What all of it is worth today."""
+        return sum(self.worths.values())
 
     @property
     def cash_cents(self) -> int:
@@ -30,14 +39,16 @@ def money_by_year(facts: Facts, lines: Iterable[Line]) -> tuple[YearMoney, ...]:
     """Every year of the plan from today on, those without any money included."""
     weights = _weights(facts)
     sums: dict[tuple[int, Pocket], Decimal] = defaultdict(Decimal)
-    worth: dict[int, int] = defaultdict(int)
+    worths: dict[tuple[int, Pocket], int] = defaultdict(int)
     for line in lines:
         sums[line.year, line.pocket] += line.amount_cents * weights[line.scenario]
-        worth[line.year] += line.present_value_cents
-    return tuple(
-        YearMoney(year, {pocket: to_cents(sums[year, pocket]) for pocket in Pocket}, worth[year])
-        for year in range(facts.shop.years + 1)
-    )
+        worths[line.year, line.pocket] += line.present_value_cents
+    found, so_far = [], 0
+    for year in range(facts.shop.years + 1):
+        pockets = {pocket: to_cents(sums[year, pocket]) for pocket in Pocket}
+        so_far += pockets[Pocket.CASH]
+        found.append(YearMoney(year, pockets, {pocket: worths[year, pocket] for pocket in Pocket}, so_far))
+    return tuple(found)
 
 
 def next_year_cash_cents(facts: Facts, ranked: Ranked) -> int:

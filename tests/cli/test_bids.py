@@ -10,9 +10,10 @@ from strategies import SAW, make_catalog, make_shop
 from typer.testing import CliRunner, Result
 
 from costplan.circuits.facts import Facts
-from costplan.cli.bids import bids_path, checked_bids, register
+from costplan.cli.bids import bids_path, register
 from costplan.cli.choices import Exit
 from costplan.model.loading import load_catalog, load_shop
+from costplan.studies.case import checked_bids
 
 BARGAIN = Path(__file__).resolve().parent.parent.parent / "examples" / "bargain"
 BIDS = """\

@@ -13,6 +13,7 @@ import pytest
 from worths import series_worth
 
 from costplan.model.money import growth_factor
+from costplan.studies.paying_back import Apart, measures
 from costplan.years.discounting import single_worth
 
 ROWS = list(csv.DictReader((Path(__file__).parent / "data" / "printed_factors.csv").open(newline="")))
@@ -113,3 +114,58 @@ def test_the_general_library_agrees(rate: str) -> None:
     amounts = [-16000, 2000, 4000, 5000, 5000, 5000, 5000, -750]
     ours = sum(amount * single_worth(Decimal(rate), year) for year, amount in enumerate(amounts))
     assert float(ours) == pytest.approx(numpy_financial.npv(float(rate), amounts), abs=1e-6)
+
+
+def hvac_apart(spv12: Decimal, spv20: Decimal, upv20: Decimal) -> list[Apart]:
+    """What the energy-saving design takes more, in cents; the series stands in year 1 with its printed worth."""
+    (i, fan, back, power, upkeep, _), (i2, fan2, back2, power2, upkeep2, _) = HVAC.values()
+    years = {year: Apart(0, 0, 0, 0) for year in range(21)}
+    years[0] = Apart(100 * (i2 - i), 0, 100 * (i2 - i), 0)
+    saved = (power2 - power) * UPV_STAR_ELECTRICITY_20 + (upkeep2 - upkeep) * upv20
+    years[1] = Apart(0, 0, 0, round(100 * saved))
+    years[12] = Apart(100 * (fan2 - fan), 0, round(100 * (fan2 - fan) * spv12), 0)
+    years[20] = Apart(100 * (back - back2), 0, round(100 * (back - back2) * spv20), 0)
+    return list(years.values())
+
+
+def test_measures_of_the_hvac_pair() -> None:
+    """Handbook 135 (1995), from memory: net savings 83,790, savings to investment 12.6, adjusted return 16.9 %.
+
+    Replacement and residual stand with the investment: 7,000 + 351 - 111 = 7,240; 91,030 saved.
+    """
+    found = measures(hvac_apart(Decimal("0.701"), Decimal("0.554"), Decimal("14.88")), REAL_RATE)
+    assert found.net_savings_cents == pytest.approx(83_790_00, abs=100)
+    assert found.savings_to_investment is not None
+    assert found.adjusted_return is not None
+    assert round(found.savings_to_investment, 1) == Decimal("12.6")
+    assert round(found.adjusted_return * 100, 1) == Decimal("16.9")
+
+
+def test_measures_of_the_storm_windows() -> None:
+    """Example 7-1: 2,000 invested, 3,600.48 saved; ratio 1.8002 and adjusted return 6.0727 % follow, not printed."""
+    saved = 200 * Decimal("1.05") * Decimal("16.15") + 100 * Decimal("0.135") * Decimal("15.48")
+    years = [Apart(200_000, 0, 200_000, 0), Apart(0, 0, 0, -round(100 * saved)), *[Apart(0, 0, 0, 0)] * 19]
+    found = measures(years, REAL_RATE)
+    assert found.net_savings_cents == pytest.approx(1600_48, abs=1)
+    assert found.savings_to_investment == pytest.approx(Decimal("1.8002"), abs=Decimal("0.0001"))
+    assert found.adjusted_return == pytest.approx(Decimal("0.060727"), abs=Decimal("0.000001"))
+
+
+def test_measures_of_a_machine() -> None:
+    """Dahlquist & Knight, Principles of Finance (OpenStax), 16.2 and 16.4: at 9 %, 16,000 brings 2,000, 4,000 and four
+    times 5,000: net 2,835.62, profitability index 1.18, discounted payback 5.05 years, modified internal rate 12 %."""
+    flow = [-16_000, 2_000, 4_000, 5_000, 5_000, 5_000, 5_000]
+    rate = Decimal("0.09")
+    worth = [round(-100 * cents * single_worth(rate, year)) for year, cents in enumerate(flow)]
+    years = [Apart(16_000_00, 0, worth[0], 0)]
+    years += [Apart(0, -100 * c, 0, w) for c, w in zip(flow[1:], worth[1:], strict=True)]
+    found = measures(years, rate)
+    assert found.net_savings_cents == pytest.approx(2835_62, abs=1)
+    assert found.savings_to_investment == pytest.approx(Decimal("1.177226"), abs=Decimal("0.00001"))
+    assert found.discounted_payback_years == pytest.approx(Decimal("5.0489"), abs=Decimal("0.0001"))
+    assert found.adjusted_return == pytest.approx(Decimal("0.120048"), abs=Decimal("0.00001"))
+    assert float(found.adjusted_return or 0) == pytest.approx(
+        numpy_financial.mirr(flow, 0.09, 0.09), abs=1e-5
+    )
+    # 2,000 + 4,000 + 5,000 after three years, all 16,000 after the fourth
+    assert found.payback_years == 4

@@ -1,0 +1,386 @@
+"""The tables of a comparison, each column declared once: its name with its unit, its type, what it means, where it is read.
+
+JSON and CSV write money as a number with two decimals under the name without `_cents`; frames have whole cents.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from typing import Any, Generic, TypeVar
+
+from costplan.ledger.lines import Line, Pocket
+from costplan.model.money import format_cents, format_price
+from costplan.program.ranking import Ranked
+from costplan.reports.bill import BillRow, LaborRow, bill_of_materials, labor_today
+from costplan.reports.words import title
+from costplan.studies.comparison import COLUMNS, Comparison
+from costplan.studies.paying_back import Paid, named_plans, not_beaten, paying_back
+from costplan.studies.rows import Cell
+from costplan.studies.staging import Due, due
+from costplan.studies.turning import Turning
+from costplan.studies.yearly import YearMoney, money_by_year, own_hours
+
+R = TypeVar("R")
+CENTS = "_cents"
+
+
+class Kind(StrEnum):
+    """The type of a column, as pandas calls it; all may lack a value but those of `int64`, `bool` and `object`."""
+
+    WHOLE = "int64"
+    MAYBE_WHOLE = "Int64"
+    NUMBER = "Float64"
+    WORDS = "string"
+    TRUTH = "bool"
+    LIST = "object"
+
+
+@dataclass(frozen=True)
+class Column(Generic[R]):
+    """A column: `of` reads it off a row's record, in the unit of its name; JSON has `places` decimals of a number."""
+
+    name: str
+    kind: Kind
+    means: str
+    of: Callable[[R], Any]
+    places: int | None = None
+
+    @property
+    def key(self) -> str:
+        """Its name in JSON and CSV."""
+        return self.name.removesuffix(CENTS)
+
+    def data(self, record: R) -> Any:
+        """Its value for JSON: money with its decimals, numbers rounded."""
+        value = self.of(record)
+        if value is None:
+            return None
+        if self.name.endswith(CENTS):
+            return Decimal(
+                format_cents(value, thousands=False)
+                if isinstance(value, int)
+                else format_price(value, thousands=False)
+            )
+        return round(value, self.places) if self.places is not None else value
+
+
+@dataclass(frozen=True)
+class Table(Generic[R]):
+    """A table of the whole comparison."""
+
+    name: str
+    means: str
+    rows: Callable[[Comparison], Iterable[R]]
+    columns: tuple[Column[R], ...]
+
+    def data(self, comparison: Comparison) -> list[dict[str, Any]]:
+        """Its rows for JSON."""
+        return [_row(self.columns, record) for record in self.rows(comparison)]
+
+    def values(self, comparison: Comparison) -> list[list[Any]]:
+        """Its rows, in the order and the units of the columns."""
+        return [[column.of(record) for column in self.columns] for record in self.rows(comparison)]
+
+
+@dataclass(frozen=True)
+class PlanTable(Generic[R]):
+    """A table of each plan; with all plans in one, the rank stands before it."""
+
+    name: str
+    means: str
+    rows: Callable[[Comparison, Ranked], Iterable[R]]
+    columns: tuple[Column[R], ...]
+
+    def data(self, comparison: Comparison, plan: Ranked) -> list[dict[str, Any]]:
+        """Its rows of one plan for JSON."""
+        return [_row(self.columns, record) for record in self.rows(comparison, plan)]
+
+    def values(self, comparison: Comparison) -> list[list[Any]]:
+        """Its rows of all plans, the rank first, in the order and the units of the columns."""
+        return [
+            [rank, *(column.of(record) for column in self.columns)]
+            for rank, plan in enumerate(comparison.plans, 1)
+            for record in self.rows(comparison, plan)
+        ]
+
+
+RANK: Column[Any] = Column("rank", Kind.WHOLE, "the plan's place, 1 the cheapest", lambda record: record[0])
+
+
+def _row(columns: Iterable[Column[R]], record: R) -> dict[str, Any]:
+    return {column.key: column.data(record) for column in columns}
+
+
+LINES: PlanTable[Line] = PlanTable(
+    "lines",
+    "every line that a total is the sum of",
+    lambda _, plan: plan.lines,
+    (
+        Column("year", Kind.WHOLE, "years from today", lambda line: line.year),
+        Column("scenario", Kind.WORDS, "in which scenario; empty: in all", lambda line: line.scenario),
+        Column("kind", Kind.WORDS, "what it is", lambda line: str(line.kind)),
+        Column("pocket", Kind.WORDS, "where it goes or comes from", lambda line: str(line.pocket)),
+        Column("what", Kind.WORDS, "in words", lambda line: line.what),
+        Column("machine", Kind.WORDS, "for which machine; empty: shared", lambda line: line.machine),
+        Column("amount_cents", Kind.WHOLE, "in the money of the year", lambda line: line.amount_cents),
+        Column(
+            "present_value_cents",
+            Kind.WHOLE,
+            "in today's money, times the scenario's weight",
+            lambda line: line.present_value_cents,
+        ),
+        Column("trace", Kind.WORDS, "where it comes from", lambda line: line.trace),
+    ),
+)
+
+
+def _in(pocket: Pocket) -> Callable[[YearMoney], int]:
+    return lambda entry: entry.pockets[pocket]
+
+
+YEARS: PlanTable[YearMoney] = PlanTable(
+    "by_year",
+    "money of every year from today on, scenarios by their weight",
+    lambda comparison, plan: money_by_year(comparison.facts, plan.lines),
+    (
+        Column("year", Kind.WHOLE, "years from today", lambda entry: entry.year),
+        *(
+            Column(
+                f"{str(pocket).replace(' ', '_')}{CENTS}",
+                Kind.WHOLE,
+                f"{pocket}, in the money of the year",
+                _in(pocket),
+            )
+            for pocket in Pocket
+        ),
+        Column(
+            "cash_so_far_cents",
+            Kind.WHOLE,
+            "cash of this and all earlier years, each in its own money",
+            lambda entry: entry.cash_so_far_cents,
+        ),
+        Column(
+            "present_value_cents", Kind.WHOLE, "all of it in today's money", lambda e: e.present_value_cents
+        ),
+    ),
+)
+
+BILL: PlanTable[BillRow] = PlanTable(
+    "bill_of_materials",
+    "what to buy today, an offer a row",
+    lambda comparison, plan: bill_of_materials(comparison.facts, plan),
+    (
+        Column("part", Kind.WORDS, "its id in the catalog", lambda row: row.part),
+        Column("description", Kind.WORDS, "its name", lambda row: row.description),
+        Column("larger_than_asked", Kind.WORDS, "what would do, or none", lambda row: row.larger or None),
+        Column("to_read", Kind.WORDS, "which mark to read on it, or none", lambda row: row.read or None),
+        Column("quantity", Kind.NUMBER, "how many of the unit", lambda row: row.quantity),
+        Column("unit", Kind.WORDS, "what the price is for", lambda row: row.unit),
+        Column("supplier", Kind.WORDS, "the supplier's id", lambda row: row.supplier),
+        Column("condition", Kind.WORDS, "new, used and so on", lambda row: row.condition),
+        Column("unit_price_cents", Kind.NUMBER, "of one unit, in cents", lambda row: row.unit_price_cents),
+        Column("amount_cents", Kind.WHOLE, "of all of them, taxes apart", lambda row: row.amount_cents),
+        Column("cuts_ft", Kind.LIST, "pieces it is cut to, in feet", lambda row: list(row.cuts_ft)),
+        Column("for", Kind.LIST, "the machines it is for", lambda row: list(row.machines)),
+        Column("offer_row", Kind.WHOLE, "the row of offers.csv", lambda row: row.offer_row),
+    ),
+)
+
+LABOR: PlanTable[LaborRow] = PlanTable(
+    "labor",
+    "today's work by crew and task",
+    lambda _, plan: labor_today(plan),
+    (
+        Column("task", Kind.WORDS, "its id in the catalog", lambda row: row.task),
+        Column("what", Kind.WORDS, "in words", lambda row: row.what),
+        Column("quantity", Kind.NUMBER, "how many of it", lambda row: row.quantity, 2),
+        Column("hours", Kind.NUMBER, "man-hours of all of it", lambda row: row.hours, 2),
+        Column("crew", Kind.WORDS, "who does it", lambda row: row.crew),
+        Column("amount_cents", Kind.WHOLE, "of all of it", lambda row: row.amount_cents),
+    ),
+)
+
+DUE: PlanTable[Due] = PlanTable(
+    "cash_due",
+    "cash by year and machine, scenarios by their weight",
+    lambda comparison, plan: due(comparison.facts, plan),
+    (
+        Column("year", Kind.WHOLE, "years from today", lambda entry: entry.year),
+        Column("machine", Kind.WORDS, "for it alone; empty: shared", lambda entry: entry.machine),
+        Column("cash_cents", Kind.WHOLE, "in the money of the year", lambda entry: entry.cents),
+        Column(
+            "scenarios_share", Kind.NUMBER, "by weight, in how many it is paid", lambda entry: entry.share, 4
+        ),
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRow:
+    """A ranked plan in its comparison."""
+
+    comparison: Comparison
+    rank: int
+    plan: Ranked
+
+
+PLANS: Table[PlanRow] = Table(
+    "plans",
+    "the ranked plans",
+    lambda comparison: [PlanRow(comparison, rank, plan) for rank, plan in enumerate(comparison.plans, 1)],
+    (
+        Column("rank", Kind.WHOLE, "its place, 1 the cheapest", lambda row: row.rank),
+        Column(
+            "title", Kind.WORDS, "the plan in one line", lambda row: title(row.comparison.facts, row.plan)
+        ),
+        Column("proven", Kind.TRUTH, "whether nothing cheaper exists", lambda row: row.plan.proven),
+        Column("bound_cents", Kind.WHOLE, "the proven lower bound", lambda row: row.plan.bound_cents),
+        Column("present_value_cents", Kind.WHOLE, "the total", lambda row: row.plan.present_value_cents),
+        Column("outlay_cents", Kind.WHOLE, "cash today", lambda row: row.plan.outlay_cents),
+        Column(
+            "other_today_cents",
+            Kind.WHOLE,
+            "own and lost time and allowances today",
+            lambda row: row.plan.today_cents - row.plan.outlay_cents,
+        ),
+        Column("later_cents", Kind.WHOLE, "later years, in today's money", lambda row: row.plan.later_cents),
+        Column("residual_cents", Kind.WHOLE, "what comes back, below 0", lambda row: row.plan.residual_cents),
+        Column(
+            "own_hours",
+            Kind.NUMBER,
+            "your own hours over all years",
+            lambda row: own_hours(row.comparison.facts, row.plan),
+            2,
+        ),
+        Column("hired", Kind.WORDS, "who is hired", lambda row: row.plan.plan.hiring.name),
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class MatrixRow:
+    """A cell of the matrix by its row and column."""
+
+    row: str
+    column: str
+    cell: Cell
+
+
+MATRIX: Table[MatrixRow] = Table(
+    "matrix",
+    "the ways by what may be bought",
+    lambda comparison: [
+        MatrixRow(row, column, comparison.matrix[row, column])
+        for row in comparison.rows
+        for column in COLUMNS
+    ],
+    (
+        Column("row", Kind.WORDS, "fixed drops, cords, best mix, as it is", lambda entry: entry.row),
+        Column("column", Kind.WORDS, "new: all new; surplus: used too", lambda entry: entry.column),
+        Column(
+            "present_value_cents",
+            Kind.MAYBE_WHOLE,
+            "the total; none without a complete plan",
+            lambda entry: entry.cell.present_value_cents,
+        ),
+        Column("incomplete", Kind.TRUTH, "whether a price is missing", lambda entry: entry.cell.incomplete),
+        Column(
+            "at_least_cents",
+            Kind.MAYBE_WHOLE,
+            "what an incomplete one costs at least",
+            lambda entry: entry.cell.at_least_cents,
+        ),
+    ),
+)
+
+TURNING: Table[Turning] = Table(
+    "turning_points",
+    "where the winner of fixed drops and cords changes",
+    lambda comparison: comparison.turning,
+    (
+        Column("figure", Kind.WORDS, "which figure moves", lambda point: point.figure),
+        Column("words", Kind.WORDS, "what it does", lambda point: point.words),
+        Column("at", Kind.NUMBER, "in the figure's unit; none: never", lambda point: point.at, 4),
+    ),
+)
+
+PAID: Table[Paid] = Table(
+    "paying_back",
+    "plan 1 beside every other: what the one that takes more today pays back",
+    paying_back,
+    (
+        Column(
+            "beside", Kind.LIST, "the other plan, by all its names", lambda entry: list(entry.other.names)
+        ),
+        Column(
+            "first_takes_more",
+            Kind.TRUTH,
+            "whether plan 1 takes more today, else the other",
+            lambda entry: entry.first_takes_more,
+        ),
+        Column("counted", Kind.WORDS, "which money is looked at", lambda entry: str(entry.counted)),
+        Column(
+            "more_today_cents",
+            Kind.WHOLE,
+            "what it takes more today",
+            lambda entry: entry.measures.more_today_cents,
+        ),
+        Column(
+            "net_savings_cents",
+            Kind.WHOLE,
+            "what it saves over all years",
+            lambda e: e.measures.net_savings_cents,
+        ),
+        Column(
+            "payback_years",
+            Kind.NUMBER,
+            "until it stays paid back; none: it does not",
+            lambda entry: entry.measures.payback_years,
+            4,
+        ),
+        Column(
+            "discounted_payback_years",
+            Kind.NUMBER,
+            "the same in today's money",
+            lambda entry: entry.measures.discounted_payback_years,
+            4,
+        ),
+        Column(
+            "savings_to_investment",
+            Kind.NUMBER,
+            "savings to investment; none: see undefined",
+            lambda entry: entry.measures.savings_to_investment,
+            4,
+        ),
+        Column(
+            "adjusted_return",
+            Kind.NUMBER,
+            "a year, as a fraction; none: see undefined",
+            lambda entry: entry.measures.adjusted_return,
+            6,
+        ),
+        Column(
+            "undefined",
+            Kind.WORDS,
+            "why a measure is missing, or none",
+            lambda entry: entry.measures.undefined and str(entry.measures.undefined),
+        ),
+    ),
+)
+
+NOT_BEATEN: Table[Any] = Table(
+    "not_beaten",
+    "plans that no other beats in both cash today and total, of those worked out",
+    lambda comparison: not_beaten(named_plans(comparison)),
+    (
+        Column("plan", Kind.LIST, "by all its names", lambda entry: list(entry.names)),
+        Column("outlay_cents", Kind.WHOLE, "cash today", lambda entry: entry.plan.outlay_cents),
+        Column("present_value_cents", Kind.WHOLE, "the total", lambda entry: entry.plan.present_value_cents),
+    ),
+)
+
+TABLES: Mapping[str, Table[Any] | PlanTable[Any]] = {
+    table.name: table for table in (PLANS, LINES, YEARS, DUE, BILL, LABOR, MATRIX, TURNING, PAID, NOT_BEATEN)
+}
+"""Every table by its name."""

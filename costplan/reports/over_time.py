@@ -1,0 +1,135 @@
+"""Plans over the years beside each other: cash so far, what more money today pays back, what could wait."""
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+from costplan.ledger.lines import Pocket
+from costplan.model.money import format_cents
+from costplan.program.ranking import Ranked
+from costplan.reports.tables import filled, fitted, hung
+from costplan.studies.comparison import Comparison
+from costplan.studies.paying_back import Counted, Measures, Named, Paid, named_plans, not_beaten, paying_back
+from costplan.studies.staging import Due, due
+from costplan.studies.yearly import money_by_year
+
+NONE = "-"
+OTHER_POCKETS = (Pocket.OWN_TIME, Pocket.LOST_TIME, Pocket.ALLOWANCE)
+TITLES = {
+    Counted.ALL: "More money today: what it pays back, all money counted as in the totals",
+    Counted.CASH: "More money today: what it pays back, cash alone (resale at the end too)",
+}
+COLUMNS = ["beside plan 1", "more today", "by", "saves", "back in years", "discounted", "ratio", "a year"]
+LEGEND = (
+    "more today: which of the two; saves: net savings in today's money; back: when it stays paid back; "
+    "ratio: saved later to invested (today, less what resale brings back); "
+    "a year: adjusted return, what is saved being put by at the discount rate"
+)
+
+
+def so_far_text(comparison: Comparison, width: int) -> str:
+    """Cash of every ranked plan from today to the end of each year."""
+    by_plan = [money_by_year(comparison.facts, plan.lines) for plan in comparison.plans]
+    rows, before = [], None
+    for years in zip(*by_plan, strict=True):
+        sums = [entry.cash_so_far_cents for entry in years]
+        if sums != before:
+            year = "today" if years[0].year == 0 else str(years[0].year)
+            rows.append([year, *map(format_cents, sums)])
+        before = sums
+    headers = ["year", *(f"plan {place}" for place in range(1, len(by_plan) + 1))]
+    head = "Plans: cash so far, each year's in its own money; a year without cash is left out"
+    return f"{filled(head, width)}\n{fitted(headers, rows, set(range(1, len(headers))), width)}"
+
+
+def paid_text(comparison: Comparison, width: int) -> str:
+    """Plan 1 beside every other plan: what the one that takes more today pays back; empty without another."""
+    found = paying_back(comparison)
+    if not found:
+        return ""
+    years, apart = comparison.facts.shop.years, _more_than_cash(comparison)
+    blocks = []
+    for counted in Counted if apart else (Counted.ALL,):
+        shown = [entry for entry in found if entry.counted is counted]
+        rows = [_paid_row(entry, years) for entry in shown]
+        table = fitted(COLUMNS, rows, set(range(2, len(COLUMNS))), width)
+        why = [hung(f"- {words}", width, "    ", first="  ") for words in _why(shown)]
+        blocks.append("\n".join([filled(TITLES[counted], width), table, *why]))
+    return "\n\n".join([*blocks[:-1], f"{blocks[-1]}\n{filled(LEGEND, width)}"])
+
+
+def _also(plans: Iterable[Named], width: int) -> str:
+    """Plans that have several names, each name said once."""
+    return "\n".join(hung(f"{' = '.join(entry.names)}", width, "  ") for entry in plans if entry.names[1:])
+
+
+def _more_than_cash(comparison: Comparison) -> bool:
+    lines = [line for entry in named_plans(comparison) for line in entry.plan.lines]
+    return any(line.present_value_cents for line in lines if line.pocket in OTHER_POCKETS)
+
+
+def _paid_row(entry: Paid, years: int) -> list[str]:
+    found = entry.measures
+    return [
+        entry.other.name,
+        NONE if not found.more_today_cents else "plan 1" if entry.first_takes_more else entry.other.name,
+        format_cents(found.more_today_cents),
+        format_cents(found.net_savings_cents),
+        *(_years(found, value, years) for value in (found.payback_years, found.discounted_payback_years)),
+        NONE if found.savings_to_investment is None else f"{found.savings_to_investment:.2f}",
+        NONE if found.adjusted_return is None else f"{found.adjusted_return * 100:.1f} %",
+    ]
+
+
+def _years(found: Measures, value: Decimal | None, years: int) -> str:
+    if value is not None:
+        return f"{value:.1f}"
+    return f"not in {years}" if found.more_today_cents > 0 else NONE
+
+
+def _why(found: Iterable[Paid]) -> list[str]:
+    """Why measures are missing, each reason once with the plans it holds of."""
+    said: dict[str, list[str]] = {}
+    for entry in found:
+        if entry.measures.undefined is not None:
+            said.setdefault(str(entry.measures.undefined), []).append(entry.other.name)
+    return [f"{', '.join(names)}: {reason}" for reason, names in said.items()]
+
+
+def frontier_text(comparison: Comparison, width: int) -> str:
+    """Less cash today against a higher total, among the plans that were worked out."""
+    named = named_plans(comparison)
+    rows = [
+        [entry.name, format_cents(entry.plan.outlay_cents), format_cents(entry.plan.present_value_cents)]
+        for entry in not_beaten(named)
+    ]
+    head = "Less cash today for a higher total: plans not beaten in both"
+    note = "Of the plans worked out here; --outlay-cap finds the cheapest for any sum."
+    table = fitted(["plan", "cash today", "total"], rows, {1, 2}, width)
+    return "\n".join(
+        text for text in (filled(head, width), table, filled(note, width), _also(named, width)) if text
+    )
+
+
+def waiting_text(comparison: Comparison, plan: Ranked, width: int) -> str:
+    """What today's cash is for, machine by machine, and the cash that is due later."""
+    entries = due(comparison.facts, plan)
+    rows = [_due_row(entry) for entry in entries]
+    if not rows:
+        return ""
+    headers = ["year", "for", "cash", "in how many cases"]
+    note = (
+        "To see what waiting costs, write arrives: 1 at a machine and compare again. This table is read off the plan and does "
+        "not say it: visits and permits saved or made twice, packs that are shared and prices that grow are not in it."
+    )
+    return f"{fitted(headers, rows, {2, 3}, width)}\n{filled(note, width)}"
+
+
+def _due_row(entry: Due) -> list[str]:
+    year = "today" if entry.year == 0 else str(entry.year)
+    whose = entry.machine or "shared: visits, permits, orders, parts of several"
+    return [
+        year,
+        whose,
+        format_cents(entry.cents),
+        "all" if entry.share == 1 else f"{entry.share * 100:.0f} %",
+    ]
