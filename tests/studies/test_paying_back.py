@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from strategies import DRILL, SAW, make_catalog, make_shop, move, scenario
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.lines import Pocket
 from costplan.studies.comparison import Comparison, compare
 from costplan.studies.paying_back import (
     Apart,
@@ -191,3 +192,20 @@ def test_cash_by_machine_adds_up_to_the_cash_of_each_year(moved: Comparison) -> 
         for year in money_by_year(moved.facts, plan.lines):
             assert sum(one.cents for one in entries if one.year == year.year) == year.cash_cents
     assert {one.machine for one in due(moved.facts, moved.best)} >= {"saw", "drill"}
+
+
+def test_what_is_due_in_some_scenarios_only_says_in_how_many() -> None:
+    """The saw on a wall drop moves in one of four cases: what its move takes counts a quarter."""
+    moving = [
+        scenario(move(2, "saw", "bench C"), name="moves", weight="0.25"),
+        scenario(name="stays", weight="0.75"),
+    ]
+    shop = make_shop([SAW], scenarios=moving, years=4)
+    result = compare(Facts(shop, make_catalog()), held={"saw": "wall drop"}, strategies=False, settings=None)
+    later = [entry for entry in due(result.facts, result.best) if entry.year == 2]
+    paid = sum(
+        line.amount_cents for line in result.best.lines if line.year == 2 and line.pocket is Pocket.CASH
+    )
+    assert paid
+    assert sum(entry.cents for entry in later) == pytest.approx(paid / 4, abs=len(later))
+    assert {entry.share for entry in later} == {Decimal("0.25")}
