@@ -265,7 +265,6 @@ def _facts_and_questions(
     output itself counts them.
     """
     from costplan.checks.checks import FAR_FIGURES
-    from costplan.circuits.facts import Facts
     from costplan.files.problems import errors_of, render_text
     from costplan.files.quantities import parse_money_cents
 
@@ -283,14 +282,12 @@ def _facts_and_questions(
         say(f"{many}, none of them an error; costplan check lists them", error=True)
     facts = loaded
     if outlay_cap is not None:
+        from costplan.studies.outlays import with_cap
+
         try:
-            cap = parse_money_cents(outlay_cap)
+            facts = with_cap(facts, int(parse_money_cents(outlay_cap)))
         except ValueError as error:
             fail(f'--outlay-cap "{outlay_cap}" {error}; write money, for example 2500')
-        if cap < 0:
-            fail(f'--outlay-cap "{outlay_cap}" is below nothing; write money, for example 2500')
-        money = facts.shop.money.model_copy(update={"outlay_cap_cents": cap})
-        facts = Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
     return facts, own
 
 

@@ -16,7 +16,7 @@ from costplan.studies.bid_choice import compare_with_bids
 from costplan.studies.case import Case
 from costplan.studies.comparison import Comparison
 from costplan.studies.left_out import bench_of_the_rest
-from costplan.studies.outlays import STEPS, frontier
+from costplan.studies.outlays import STEPS, frontier, with_cap
 from costplan.studies.sureness import (
     DRAWS,
     LEAST_DRAWS,
@@ -31,7 +31,7 @@ from costplan.studies.sureness import (
 if TYPE_CHECKING:
     import pandas as pd
 
-MOST_PLANS = 50
+MOST_PLANS, MOST_CENTS = 50, 10**11
 
 
 @dataclass(frozen=True)
@@ -179,6 +179,7 @@ def compare(
     case: Case,
     *,
     plans: int = 5,
+    outlay_cap_cents: int | None = None,
     held: Mapping[str, str] | None = None,
     expired: bool = False,
     seconds: float | None = 120,
@@ -187,21 +188,24 @@ def compare(
 ) -> Result:
     """Compare every way of powering every machine, as `costplan compare` does.
 
-    plans: how many ranked plans; held: machine, or * for all others, → words of its way; expired: count bids whose day has
-    passed; seconds: time limit of the whole run, None for none; seed, draws: of the draws.
+    plans: how many ranked plans; outlay_cap_cents: the most that may be spent today, None for what the file says; held:
+    machine, or * for all others, → words of its way; expired: count bids whose day has passed; seconds: time limit of the
+    whole run, None for none; seed, draws: of the draws.
     Raises NoPlanError when no plan keeps all limits, UnknownWordsError for words that name no machine or way, ValueError
     for a number out of range.
     """
     for name, value, least, most in (
         ("plans", plans, 1, MOST_PLANS),
+        ("outlay_cap_cents", outlay_cap_cents or 0, 0, MOST_CENTS),
         ("seed", seed, 0, MOST_SEED),
         ("draws", draws, LEAST_DRAWS, MOST_DRAWS),
     ):
         if not least <= value <= most:
             raise ValueError(f"{name} is {value}; it must be from {least:,} to {most:,}")
+    facts = case.facts if outlay_cap_cents is None else with_cap(case.facts, outlay_cap_cents)
     return Result(
         compare_with_bids(
-            case.facts,
+            facts,
             case.bids,
             expired=expired,
             plans=plans,

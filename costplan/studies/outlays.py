@@ -55,8 +55,14 @@ def frontier(
 
 def capped(bench: Bench, cap_cents: int) -> Bench:
     """The same bench with another cap on today's cash: its ways, prices and rows stay, which do not turn on it."""
-    shop = bench.facts.written
-    money = shop.money.model_copy(update={"outlay_cap_cents": cap_cents})
-    facts = Facts(shop.model_copy(update={"money": money}), bench.facts.catalog)
+    facts = with_cap(bench.facts, cap_cents)
     frame = replace(bench.frame(Clock()), facts=facts)
     return replace(bench, facts=facts, first=None, frames=[frame], built={}, answered=[])
+
+
+def with_cap(facts: Facts, cents: int) -> Facts:
+    """The same shop with so much as the most that may be spent today. Raises ValueError for less than nothing."""
+    if cents < 0:
+        raise ValueError("is below nothing")
+    money = facts.written.money.model_copy(update={"outlay_cap_cents": cents})
+    return Facts(facts.written.model_copy(update={"money": money}), facts.catalog)

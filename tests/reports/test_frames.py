@@ -16,8 +16,6 @@ from command import TINY, costplan
 from small_shop import with_change, write_small_shop
 
 import costplan as package
-from costplan.circuits.facts import Facts
-from costplan.program.ranking import Bench, best_plans
 from costplan.reports.columns import CENTS, TABLES, Kind
 from costplan.reports.frames import Result, columns_of
 
@@ -142,12 +140,9 @@ def test_the_frontier_is_what_caps_on_todays_cash_leave(tiny: Result) -> None:
     assert list(found.columns) == told("`frontier()`")
     assert found.to_numpy().tolist() == [[79500, 80500, True], [71000, 117000, True]]
     assert tiny.not_beaten["outlay_cents"].tolist() == [79500, 71000]
-    facts = tiny.comparison.facts
-    money = facts.shop.money.model_copy(update={"outlay_cap_cents": 79499})
-    anew = Facts(facts.written.model_copy(update={"money": money}), facts.catalog)
-    (plan,) = best_plans(Bench.over(anew, facts.shop.money.surplus), 1)
-    # 785.00 today is dearer in all than 710.00, so the cap leaves the one of least cash
-    assert [plan.outlay_cents, plan.present_value_cents] == [71000, 117000]
+    # 785.00 today is dearer in all than 710.00, so a cap just below 795.00 leaves the one of least cash
+    capped = package.compare(package.load(ROOT / TINY), outlay_cap_cents=79499, plans=1, draws=100).plans
+    assert capped[["outlay_cents", "present_value_cents"]].to_numpy().tolist() == [[71000, 117000]]
 
 
 def test_machines_that_are_held_stay_held_on_the_frontier(tiny: Result) -> None:
@@ -183,6 +178,8 @@ def test_bad_numbers_and_words_are_told(tiny: Result) -> None:
     case = package.load(ROOT / TINY)
     with pytest.raises(ValueError, match="draws is 1; it must be from 100 to 1,000,000"):
         package.compare(case, draws=1)
+    with pytest.raises(ValueError, match="outlay_cap_cents is -1"):
+        package.compare(case, outlay_cap_cents=-1)
     with pytest.raises(package.UnknownWordsError, match="saw"):
         package.compare(case, held={"saw": "magic"})
     with pytest.raises(ValueError, match='no table "bills"; there are plans, lines'):
