@@ -21,7 +21,7 @@ TINY = "examples/tiny/shop.yaml"
 BARGAIN = "examples/bargain/shop.yaml"
 COMMANDS = (
     *("compare", "size", "check", "schema", "example", "cautions", "next", "shopping", "scope", "bids"),
-    *("start", "jobs", "record", "catalog", "guide"),
+    *("explain", "start", "jobs", "record", "catalog", "guide"),
     *("catalog add", "catalog reprice", "catalog remove", "catalog import"),
     *("catalog copy", "catalog odd", "catalog history", "catalog calls"),
 )

@@ -37,11 +37,12 @@ def settings_said(seed: str | None, draws: str | None) -> "Settings":
     from costplan.studies.sureness import DRAWS, LEAST_DRAWS, MOST_DRAWS, MOST_SEED, SEED, Settings
 
     return Settings(
-        _whole("--seed", seed, SEED, 0, MOST_SEED), _whole("--draws", draws, DRAWS, LEAST_DRAWS, MOST_DRAWS)
+        whole("--seed", seed, SEED, 0, MOST_SEED), whole("--draws", draws, DRAWS, LEAST_DRAWS, MOST_DRAWS)
     )
 
 
-def _whole(option: str, said: str | None, default: int, least: int, most: int) -> int:
+def whole(option: str, said: str | None, default: int, least: int, most: int) -> int:
+    """A whole number that is said with an option, or the default; ends the command for any other word or size."""
     if said is None:
         return default
     digits = said.strip().replace(",", "").replace("_", "")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from costplan.cli import bids, cautions, guide, jobs, next, papers, start, upkeep
+from costplan.cli import bids, cautions, explain, guide, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
 from costplan.cli.comparing import compared, in_layout, settings_said, shown_parts
 from costplan.cli.endings import fail, told_of
@@ -337,6 +337,7 @@ next.register(app, _read)
 start.register(app, lambda file, seconds: compare(file, time_limit=seconds))
 jobs.register(app, _read)
 papers.register(app, _read, _received)
+explain.register(app, _read, _received)
 upkeep.register(app, _read)
 bids.register(app, _read)
 guide.register(app)

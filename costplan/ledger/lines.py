@@ -73,6 +73,13 @@ class Line:
     """Whether the part is bought in a later year, at what a counter would then ask."""
     place: str = ""
     step: Step | None = None
+    bought_for: tuple[str, ...] = ()
+    """Machines that today's purchase on this line is for; empty for all other lines, and where it is for the whole order."""
+
+    @property
+    def machines(self) -> tuple[str, ...]:
+        """The machines that it is for, empty for what the whole shop pays once."""
+        return (self.machine,) if self.machine else self.bought_for
 
 
 def present_value(lines: "list[Line] | tuple[Line, ...]") -> int:

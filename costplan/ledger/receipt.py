@@ -31,6 +31,8 @@ class _Receipt:
     def __init__(self, facts: Facts, pricer: Pricer, plan: Plan, asked: Asked) -> None:
         self.facts, self.pricer, self.plan, self.asked = facts, pricer, plan, asked
         self.lines: list[Line] = []
+        self.whom: tuple[str, ...] = ()
+        """The machines that the lines being written are for."""
 
     def write(self) -> list[Line]:
         """Check the purchase and write all its lines."""
@@ -42,10 +44,13 @@ class _Receipt:
         for bought in self.plan.bought:
             deal = deals[bought.offer_row]
             used.add(deal.supplier.id)
+            self.whom = tuple(sorted(self.asked.get(bought.need, {})))
             spent[deal.supplier.id] += self._bought_lines(deal, bought)
         for packs in self.plan.packs:
             deal = deals[packs.offer_row]
             used.add(deal.supplier.id)
+            cut = (bought.need for bought in self.plan.bought if bought.offer_row == packs.offer_row)
+            self.whom = tuple(sorted({name for need in cut for name in self.asked.get(need, {})}))
             spent[deal.supplier.id] += deal.price_cents * packs.count
             goods, tax = deal.price_cents * packs.count, deal.tax_cents(deal.price_cents) * packs.count
             self._goods_lines(deal, goods, tax, deal.offer.per, Decimal(packs.count))
@@ -104,6 +109,7 @@ class _Receipt:
                 -worth,
                 f"{deal.resale_trace(self.facts, wear)}; offers.csv row {deal.offer.row}",
                 offer_row=deal.offer.row,
+                bought_for=self.whom,
             )
         )
 
@@ -129,6 +135,7 @@ class _Receipt:
                         trace,
                         quantity=quantity,
                         offer_row=deal.offer.row,
+                        bought_for=self.whom,
                     )
                 )
 
@@ -170,6 +177,7 @@ class _Receipt:
                 quantity=Decimal(count),
                 hours=hours,
                 offer_row=deal.offer.row,
+                bought_for=self.whom,
             )
         )
 

@@ -4,7 +4,7 @@ from collections import defaultdict
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
-from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.ledger.lines import LineKind, Pocket
 from costplan.model.money import format_cents, format_price
 from costplan.program.ranking import Ranked
 from costplan.reports.bill import bill_of_materials, labor_today
@@ -12,6 +12,7 @@ from costplan.reports.circuits import as_written, circuits_today
 from costplan.reports.counted import several
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import how_many, nameplate, pieces, shares, stands_at
+from costplan.studies.line_sheets import numbered
 from costplan.studies.yearly import money_by_year
 
 PARTS = (LineKind.PART,)
@@ -133,9 +134,10 @@ def years_text(facts: Facts, ranked: Ranked, width: int) -> str:
 
 
 def lines_text(ranked: Ranked, width: int) -> str:
-    """Every line of a plan with its trace."""
+    """Every line of a plan with its number and its trace."""
     rows = [
         [
+            str(number),
             str(line.year),
             line.scenario or "all",
             str(line.kind),
@@ -145,11 +147,12 @@ def lines_text(ranked: Ranked, width: int) -> str:
             format_cents(line.present_value_cents),
             line.trace,
         ]
-        for line in sorted(ranked.lines, key=_line_order)
+        for number, line in numbered(ranked)
     ]
     total = ranked.present_value_cents
-    rows.append(["", "", "", "total", "", "", format_cents(total), ""])
+    rows.append(["", "", "", "", "total", "", "", format_cents(total), ""])
     headers = [
+        "line",
         "year",
         "scenario",
         "kind",
@@ -159,8 +162,4 @@ def lines_text(ranked: Ranked, width: int) -> str:
         "in today's money",
         "where it comes from",
     ]
-    return fitted(headers, rows, {0, 5, 6}, width, under=(7, 1))
-
-
-def _line_order(line: Line) -> tuple[object, ...]:
-    return (line.year, line.scenario, str(line.kind), line.machine, line.what, line.trace)
+    return fitted(headers, rows, {0, 1, 6, 7}, width, under=(8, 2))

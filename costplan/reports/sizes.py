@@ -118,7 +118,7 @@ def _gear(facts: Facts, gear: Gear) -> str:
     rule = CONVERTER_RULE if gear.kind is GearKind.CONVERTER else FEEDER_RULE
     lines = [gear.name, f"  feeder in conduit, {found.feeder_ft} ft: {_short(size)}", f"    rule: {rule}"]
     damp = [f"    {IN_CASES.removeprefix('; ')}: ask"] if stands_damp(facts, gear) else []
-    return "\n".join([*lines, *(f"    {_told(facts, reason)}" for reason in size.reasons), *damp])
+    return "\n".join([*lines, *(f"    {rule_words(facts, reason)}" for reason in size.reasons), *damp])
 
 
 def _machine(bench: Bench, looked: _Looked) -> str:
@@ -135,7 +135,7 @@ def _machine(bench: Bench, looked: _Looked) -> str:
         if option is not best:
             others.append((option.way, circuit))
             continue
-        lines += [f"  {_described(option.way, circuit)}", *_reasons(bench, machine, circuit, option.way)]
+        lines += [f"  {circuit_words(option.way, circuit)}", *_reasons(bench, machine, circuit, option.way)]
         dropped = drop_note(bench, machine, option.way, circuit)
         lines += [f"    drop: {dropped}"] if dropped else []
     lines += [*_others(bench.facts, others), *_with_gear(bench, looked)]
@@ -259,7 +259,8 @@ def _plainness(bench: Bench, option: Option) -> _Plainness:
     return to_buy, given_up, *extra, standalone_cents(bench.pricers[0], option), repr(way)
 
 
-def _described(way: Way, circuit: Circuit) -> str:
+def circuit_words(way: Way, circuit: Circuit) -> str:
+    """A circuit by a way in one sentence: run, breaker, wires, what it ends in, its cord."""
     ends = f", {ENDS[way.family]}" if way.family else ""
     size = circuit.size
     words = f"{way.label}, from {circuit.panel}{ends}, {circuit.route_ft.quantize(Decimal('0.1'))} ft: {_short(size)}"
@@ -280,18 +281,22 @@ def _reasons(bench: Bench, machine: Machine, circuit: Circuit, way: Way) -> Iter
     else:
         yield "    the cheapest alone, and why it is sized so:"
     for reason in circuit.size.reasons:
-        yield f"    {_told(bench.facts, reason)}"
+        yield f"    {rule_words(bench.facts, reason)}"
         if reason.what == "ground fault":
             yield from _turns(bench, circuit)
             if circuit.size.protected and machine.now is not None and machine.now.configuration is not None:
                 yield f"      {cited(STAYS, bench.facts.shop.code.edition)}"
     yield from _marks(bench, circuit)
-    for reason in circuit.cord_size.reasons if circuit.cord_size else ():
-        if reason.what in ("conductor", "voltage drop", "cord volts"):
-            yield f"    cord's {_told(bench.facts, reason)}"
+    yield from (f"    cord's {rule_words(bench.facts, reason)}" for reason in cord_rules(circuit))
 
 
-def _told(facts: Facts, reason: Reason) -> str:
+def cord_rules(circuit: Circuit) -> list[Reason]:
+    """What the reasons of its cord add to those of its run."""
+    reasons = circuit.cord_size.reasons if circuit.cord_size else ()
+    return [reason for reason in reasons if reason.what in ("conductor", "voltage drop", "cord volts")]
+
+
+def rule_words(facts: Facts, reason: Reason) -> str:
     """A reason with its sections by the numbers of the edition in force."""
     edition = facts.shop.code.edition
     return f"{reason.what}: {cited(reason.detail, edition)} [{all_cited(reason.source, edition)}]"

@@ -19,6 +19,8 @@ Its modules:
   place and the use that decide it; another size of a circuit; what the other rule for surplus that fails would buy.
 - `next_machine`, `next_step`, `phone_calls`: the difference of two optima; what the next load triggers; which
   unknown prices could change the plan.
+- `explained`, `line_sheets`, `least_change`: why not another way, strategy or option, as the difference of two optima; lines by
+  number, by machine, and beside those of another plan; the single price, task or rate at which another plan wins.
 - `hired_scope`, `leveling`, `bid_choice`, `break_even`: hired work of a plan; bids brought to that scope;
   bids in the choice; by the hour against a fixed price.
 
@@ -29,6 +31,10 @@ plans at hand are drawn, nothing is searched again.
 
 **The next machine** is a difference of two proven optima, the shop with it and the shop without it. Holding
 it to a source or a kind of run solves again with fewer of its ways.
+
+**The least change** (`studies.least_change`) is first looked for with both plans held, figure by figure; then the shop is
+solved anew there and next to it, and a third plan that turns up moves the figure on. Where that does not end, it is said
+with "about".
 
 **Bids** (`studies.leveling`) are brought to the scope of `studies.hired_scope`, today's hired work of one plan;
 `studies.bid_choice` makes each bid one more way of hiring, solved like the others.

@@ -32,6 +32,10 @@ OUTPUTS = {
     "odd_tiny.txt": ("catalog", "odd", "examples/tiny/catalog", "--today", "2027-11-02"),
     "history_tiny.txt": ("catalog", "history", "examples/tiny/catalog", "receptacle-5-20"),
     "calls_tiny.txt": ("catalog", "calls", TINY),
+    "explain_tiny.txt": ("explain", TINY),
+    "explain_tiny_saw.txt": ("explain", TINY, "--machine", "saw"),
+    "explain_tiny_way.txt": ("explain", TINY, "--machine", "drill", "--way", "cord"),
+    "explain_bargain_plan.txt": ("explain", BARGAIN, "--plan", "2"),
     "jobs_tiny.txt": ("jobs", TINY),
     "cautions.txt": ("cautions",),
     "cautions_bargain.txt": ("cautions", BARGAIN),
@@ -61,7 +65,9 @@ def test_output_is_the_golden_one(name: str) -> None:
     )
 
 
-@pytest.mark.parametrize("name", [name for name in OUTPUTS if name.startswith(("compare", "next"))])
+@pytest.mark.parametrize(
+    "name", [name for name in OUTPUTS if name.startswith(("compare", "next", "explain"))]
+)
 def test_no_line_is_wider_than_the_terminal(name: str) -> None:
     if name.endswith(".txt"):
         lines = (GOLDENS / name).read_text(encoding="utf-8").splitlines()

@@ -1,0 +1,182 @@
+"""The command that says where a figure comes from, and why another way or plan does not win."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from costplan.cli.bids import BidsFileOption, ExpiredOption
+from costplan.cli.choices import CatalogFolder, Format, LayoutName, Read, ShopFile, TimeLimit
+from costplan.cli.comparing import in_layout, whole
+from costplan.cli.endings import fail, no_plan, told_of
+from costplan.cli.papers import Received
+from costplan.cli.screen import columns, say
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from typing import Any
+
+    from costplan.program.clock import Clock, Tick
+    from costplan.studies.explained import Case
+
+    Told = tuple[str, dict[str, Any]]
+
+WIDEST = 100
+"""Characters in a line, however wide the terminal."""
+MOST_PLANS, MOST_LINES = 50, 1_000_000
+NEXT_PLANS = 3
+"""How many plans are ranked where none is asked for, so that the total shows which comes next."""
+
+
+def register(app: typer.Typer, read: Read, received: Received) -> None:
+    """Add `explain`; `read` loads the shop and its catalog."""
+
+    @app.command(epilog="Example: costplan explain myshop/shop.yaml --machine saw --way 'wall drop'")
+    def explain(
+        shop: ShopFile = None,
+        machine: Annotated[
+            str | None, typer.Option(help="A machine: its circuit with the rules, its lines, its other ways.")
+        ] = None,
+        way: Annotated[
+            str | None, typer.Option(help="With --machine: why not this way, and what would make it win.")
+        ] = None,
+        strategy: Annotated[
+            str | None,
+            typer.Option(
+                help="Why not a strategy of the file, fixed drops or cords, and what would make it win."
+            ),
+        ] = None,
+        plan: Annotated[
+            str | None,
+            typer.Option(metavar="NUMBER", help="What this ranked plan has other than plan 1, line by line."),
+        ] = None,
+        line: Annotated[
+            str | None,
+            typer.Option(
+                metavar="NUMBER", help="A line of compare --show lines, and where its figures are written."
+            ),
+        ] = None,
+        catalog: CatalogFolder = None,
+        layout: LayoutName = None,
+        bids_file: BidsFileOption = None,
+        expired: ExpiredOption = False,
+        time_limit: TimeLimit = None,
+        format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
+    ) -> None:
+        """Explain the total, a machine, a way that does not win, another plan or one line."""
+        from costplan.cli.progress import progress
+        from costplan.program.clock import Clock
+        from costplan.program.ranking import NoPlanError
+        from costplan.reports.data import json_text
+        from costplan.studies.explained import opened
+
+        clock = Clock(time_limit)
+        if format_ is Format.CSV:
+            fail("explain prints table or json; choose one of those")
+        if way is not None and machine is None:
+            fail("--way is about a machine: name it with --machine")
+        asked = {"--machine": machine, "--strategy": strategy, "--plan": plan, "--line": line}
+        named = [option for option, said in asked.items() if said is not None]
+        if len(named) > 1:
+            fail(f"{' and '.join(named)}: explain one thing at a time; leave out all but one of them")
+        rank = whole("--plan", plan, 2, 2, MOST_PLANS) if plan is not None else None
+        number = whole("--line", line, 1, 1, MOST_LINES) if line is not None else None
+        facts = in_layout(read(shop, catalog), layout)
+        count = rank or (1 if named else NEXT_PLANS)
+        try:
+            with progress() as tick:
+                case = opened(
+                    facts,
+                    received(shop, facts, bids_file),
+                    plans=count,
+                    expired=expired,
+                    clock=clock,
+                    tick=tick,
+                )
+                told = _told(case, machine, way, strategy, rank, number, clock, tick)
+        except NoPlanError as error:
+            no_plan(error)
+        text, data = told(min(columns(), WIDEST))
+        say(json_text(data) if format_ is Format.JSON else text, end="")
+        told_of(case.facts.left_out)
+
+
+def _told(
+    case: "Case",
+    machine: str | None,
+    way: str | None,
+    strategy: str | None,
+    plan: int | None,
+    line: int | None,
+    clock: "Clock",
+    tick: "Tick",
+) -> "Callable[[int], Told]":
+    """What is asked for, as text of a width and as data; ends the command for what is not there."""
+    from costplan.reports import explained as text
+    from costplan.reports import explained_data as data
+    from costplan.studies.explained import other_ways, variants
+
+    if plan is not None:
+        if plan > len(case.plans):
+            fail(f"--plan {plan}: there are only {len(case.plans)} plans")
+        return lambda width: (text.plan_text(case, plan, width), data.plan_data(case, plan))
+    if line is not None:
+        if line > len(case.best.lines):
+            fail(
+                f"--line {line}: plan 1 has lines 1 to {len(case.best.lines)}; compare --show lines prints them"
+            )
+        return lambda width: (text.line_text(case, line, width), data.line_data(case, line))
+    if strategy is not None:
+        return _instead(case, {}, strategy, clock, tick)
+    if machine is None:
+        return lambda width: (text.total_text(case, width), data.total_data(case))
+    name = _known(case, machine)
+    if way is not None:
+        return _instead(case, {name: way}, "", clock, tick)
+    here = case.strands(name)
+    others = other_ways(case, here, clock, tick)
+    options = variants(case, here[0], clock, tick) if len(here) == 1 else ()
+    return lambda width: (
+        text.machine_text(case, name, others, options, width),
+        data.machine_data(case, name, others, options),
+    )
+
+
+def _known(case: "Case", machine: str) -> str:
+    """The machine as the user wrote it; ends the command where there is none, or it is in no plan."""
+    from costplan.files.problems import allowed_words
+    from costplan.ledger.holding import written
+
+    if not case.strands(machine):
+        names = sorted(
+            {written(case.facts, each) for each in case.bench.survey.options if case.strands(each)}
+        )
+        fail(f'--machine "{machine}": there is no such machine in plan 1; {allowed_words(machine, names)}')
+    return machine if machine not in case.facts.machines else written(case.facts, machine)
+
+
+def _instead(
+    case: "Case", held: dict[str, str], strategy: str, clock: "Clock", tick: "Tick"
+) -> "Callable[[int], Told]":
+    """Why not a way of a machine, or a strategy; ends the command for words that name none."""
+    from costplan.files.problems import allowed_words
+    from costplan.ledger.holding import UnknownWordsError, words_by_machine
+    from costplan.reports.explained import instead_text
+    from costplan.reports.explained_data import instead_data
+    from costplan.studies.explained import PURE, instead, strategy_plan
+    from costplan.studies.least_change import least_changes
+
+    try:
+        if held:
+            words = words_by_machine(case.facts, case.bench.survey, held)
+            other = instead(case.bench, words, clock, tick)
+            what = "; ".join(f"{machine} by {said}" for machine, said in held.items())
+        else:
+            found = strategy_plan(case, strategy, clock, tick)
+            if found is None:
+                known = [*PURE, *(each.name for each in case.facts.shop.strategies)]
+                fail(f'--strategy "{strategy}": there is no such strategy; {allowed_words(strategy, known)}')
+            other, what = found, f'The strategy "{strategy}"'
+    except UnknownWordsError as error:
+        fail("\n".join(error.reasons))
+    ties = least_changes(case.bench, case.best, other, clock, tick) if other.allowed else ()
+    return lambda width: (instead_text(case, what, other, ties, width), instead_data(case, what, other, ties))

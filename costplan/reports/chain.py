@@ -1,0 +1,142 @@
+"""The chain from a total to one of its lines, and on to where every figure of the line is written."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from costplan.circuits.circuit import Builder
+from costplan.circuits.facts import Facts
+from costplan.ledger.holding import written
+from costplan.ledger.lines import Line, LineKind
+from costplan.model.experience import expected_hours
+from costplan.model.money import format_cents, format_price
+from costplan.reports.sizes import cord_rules, rule_words
+from costplan.studies.explained import Case
+from costplan.studies.line_sheets import numbered
+from costplan.years.calendar import first_standings, scenarios_of
+from costplan.years.discounting import single_worth
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """One step of the chain: what it is, and what is known of it in words."""
+
+    step: str
+    words: str
+
+
+def chain(case: Case, number: int) -> tuple[Link, ...]:
+    """The steps from plan 1's total to the line of that number and on to files and tables; KeyError for no such line."""
+    line = dict(numbered(case.best))[number]
+    return tuple(_links(case, line))
+
+
+def _links(case: Case, line: Line) -> Iterator[Link]:
+    facts = case.facts
+    yield Link(
+        "total", f"{format_cents(case.best.present_value_cents)} of plan 1, of which this line is a part"
+    )
+    yield Link("kind", f"{line.kind}, {line.pocket}")
+    names = list(dict.fromkeys(written(facts, name) for name in line.machines))
+    yield Link("for", ", ".join(names) or "the whole shop, paid once")
+    yield Link("worth today", _worth(facts, line))
+    yield from _event(facts, line)
+    yield from _offer(facts, line)
+    yield from _work(facts, line)
+    if line.price_of:
+        yield Link("price of", line.price_of)
+    yield Link("written in", line.trace)
+    yield from _needs(case, line)
+    if line.kind is LineKind.PART:
+        yield from _rules(case, line)
+
+
+def _worth(facts: Facts, line: Line) -> str:
+    """The amount of its year, by weight and discounting, as the worth is made of them."""
+    amount = format_cents(line.amount_cents)
+    if line.year == 0:
+        return f"{amount}, paid today"
+    weights = {scenario.name: scenario.weight for scenario in scenarios_of(facts.shop)}
+    factor = single_worth(facts.shop.money.discount_rate, line.year)
+    weight = f" x {weights[line.scenario]:f} (weight of the scenario)" if line.scenario else ""
+    return (
+        f"{amount} in the money of year {line.year}{weight} x {factor:.6f} (discounted at "
+        f"{facts.shop.money.discount_rate * 100:f} % a year) = {format_cents(line.present_value_cents)}"
+    )
+
+
+def _event(facts: Facts, line: Line) -> Iterator[Link]:
+    if line.scenario:
+        yield Link("scenario", f"{line.scenario}, year {line.year}")
+    if line.grown_years:
+        growth = facts.shop.money.growth
+        rates = {LineKind.LABOR: growth.labor, LineKind.ELECTRICITY: growth.electricity}
+        rates |= dict.fromkeys((LineKind.CALL_OUT, LineKind.PERMIT), growth.labor)
+        rate = rates.get(line.kind, growth.parts)
+        yield Link("growth", f"its price had grown for {line.grown_years} years, by {rate * 100:f} % a year")
+
+
+def _offer(facts: Facts, line: Line) -> Iterator[Link]:
+    """The row of the offer, and how many of it."""
+    offer = next(
+        (each for each in facts.catalog.offers if each.row == line.offer_row and line.offer_row), None
+    )
+    if offer is None:
+        return
+    price = "no price" if offer.price_cents is None else format_price(offer.price_cents)
+    seen = f", seen {offer.seen}" if offer.seen else ""
+    yield Link(
+        "offer",
+        f"offers.csv row {offer.row}: {offer.part} at {offer.supplier}, {offer.condition}, {price} per {offer.per}{seen}",
+    )
+    if line.kind is LineKind.PART and line.quantity:
+        yield Link("quantity", f"{line.quantity:f}{' ft' if offer.by_the_foot and not line.forecast else ''}")
+
+
+def _work(facts: Facts, line: Line) -> Iterator[Link]:
+    """Hours by whom, and where the hours of the task and the rate are written."""
+    if line.kind is not LineKind.LABOR:
+        return
+    crew = next((each for each in facts.crews if each.name == line.crew), None)
+    task = facts.tasks.get(line.task)
+    if task is not None:
+        low, likely, high = task.hours
+        factor = f", hours x {line.hour_factor:f} here" if line.hour_factor != 1 else ""
+        yield Link(
+            "task",
+            f"labor.yaml task {task.id}: {low:f}, {likely:f}, {high:f} man-hours of one unit, so "
+            f"{expected_hours(task.hours):.4f} ((low + 4 likely + high) / 6); {line.quantity:f} of them{factor}",
+        )
+    if crew is not None:
+        pace = f", pace {crew.pace:f}" if crew.pace != 1 else ""
+        covered = (
+            "; the fixed bid covers it" if not line.amount_cents and crew.rate_cents and line.hours else ""
+        )
+        yield Link(
+            "by", f"{crew.name}: {line.hours:.4f} hours at {format_price(crew.rate_cents)}{pace}{covered}"
+        )
+
+
+def _needs(case: Case, line: Line) -> Iterator[Link]:
+    """What circuits ask for that this offer serves today."""
+    if line.year or not line.offer_row:
+        return
+    needs = dict.fromkeys(
+        (bought.need.spec.describe(), bought.need.length_ft)
+        for bought in case.best.plan.bought
+        if bought.offer_row == line.offer_row
+        and set(case.best.needed_by.get(bought.need, ())) & set(line.bought_for)
+    )
+    for spec, length in needs:
+        yield Link("asked for", f"{spec}{f', {length} ft' if length else ''}")
+
+
+def _rules(case: Case, line: Line) -> Iterator[Link]:
+    """The rules by which the circuits of its machines are sized, where they stand first."""
+    facts, first, said = case.facts, first_standings(case.facts.shop), dict[str, None]()
+    for name, way, _ in case.best.plan.made_here():
+        if name in line.machines and name in first:
+            circuit = Builder(facts, facts.machines[name], way).build(first[name])
+            for reason in (*circuit.size.reasons, *cord_rules(circuit)):
+                said[f"{written(facts, name)}, {rule_words(facts, reason)}"] = None
+    for words in said:
+        yield Link("rule", words)

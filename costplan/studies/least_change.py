@@ -1,0 +1,304 @@
+"""The least change of one price, one task's hours or one rate that would make a plan win that does not."""
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+from decimal import ROUND_HALF_EVEN, Decimal
+from functools import partial
+
+from costplan.circuits.facts import Facts
+from costplan.ledger.held import HeldPlan
+from costplan.ledger.lines import Line, LineKind, Pocket
+from costplan.ledger.pricing import Pricer
+from costplan.model.catalog import Condition
+from costplan.model.experience import expected_hours
+from costplan.model.labor import Crew, Role
+from costplan.model.money import to_cents
+from costplan.program.clock import Clock, Tick
+from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
+from costplan.program.repriced import repriced
+from costplan.studies.explained import Instead
+
+MOST = 10
+"""How many times as much a figure may be, before its change is no answer."""
+SHOWN, TRIED = 3, 6
+"""How many figures are told, and how many at most are tried on the whole shop, those first that change least."""
+MOST_ROUNDS = 4
+"""How often a third plan may turn up before the search for the figure ends."""
+MILLI = Decimal("0.001")
+"""How finely hours are tried, as a share of what they are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """A figure alone at which the other plan wins: what, where it is written, now and then.
+
+    `unit` is what one of it is: money of one `per`, money an hour, or `hours`. `exact` says that the best plan was found
+    anew there and next to it; else both plans are held, and a third may win in between.
+    """
+
+    what: str
+    where: str
+    unit: str
+    now: Decimal
+    at: Decimal
+    exact: bool
+
+    @property
+    def money(self) -> bool:
+        """Whether it is money, in cents, and no hours."""
+        return self.unit != HOURS
+
+    @property
+    def share(self) -> Decimal:
+        """By what share of itself it changes."""
+        return abs(self.at / self.now - 1)
+
+
+HOURS = "hours"
+
+
+@dataclass(frozen=True)
+class _Figure:
+    """A figure of the files, counted in whole steps: `bench` is the shop at so many of them, `cents` what a plan costs then."""
+
+    what: str
+    where: str
+    unit: str
+    step: Decimal
+    now: int
+    bench: Callable[[int], Bench]
+    cents: Callable[["_Found", int], int]
+    again: bool = True
+    """Whether the shop can be solved again at other values."""
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A plan, and the value of the figure it was found at."""
+
+    ranked: Ranked
+    at: int
+
+
+def least_changes(
+    bench: Bench, best: Ranked, other: Instead, clock: Clock, tick: Tick = bool
+) -> tuple[Tie, ...]:
+    """Single figures that would make the other plan win, those first that change least; none where no single one does."""
+    if other.ranked is None:
+        return ()
+    rough = []
+    for figure in _Desk(bench).figures((best, other.ranked)):
+        at = _crossing(figure, _Found(other.ranked, figure.now), _Found(best, figure.now))
+        if at is not None:
+            rough.append((abs(Decimal(at) / figure.now - 1), figure, at))
+    rough.sort(key=lambda entry: (entry[0], entry[1].what, entry[1].where))
+    found: list[Tie] = []
+    for _, figure, at in rough[:TRIED]:
+        if len(found) == SHOWN:
+            break
+        tick(f"proving it at other {figure.what}")
+        tried = _tried(figure, best, other, at, clock)
+        if tried is not None:
+            value, exact = tried
+            found.append(
+                Tie(
+                    figure.what,
+                    figure.where,
+                    figure.unit,
+                    figure.now * figure.step,
+                    value * figure.step,
+                    exact,
+                )
+            )
+    return tuple(sorted(found, key=lambda tie: (tie.share, tie.what, tie.where)))
+
+
+def _crossing(figure: _Figure, other: _Found, best: _Found) -> int | None:
+    """The value nearest to now at which the other plan, held, costs less than the best, held; None where there is none."""
+
+    def wins(at: int) -> bool:
+        return figure.cents(other, at) < figure.cents(best, at)
+
+    for end in (0, figure.now * MOST):
+        if not wins(end):
+            continue
+        loses = figure.now
+        while abs(end - loses) > 1:
+            middle = (end + loses) // 2
+            if wins(middle):
+                end = middle
+            else:
+                loses = middle
+        return end
+    return None
+
+
+def _tried(figure: _Figure, best: Ranked, other: Instead, at: int, clock: Clock) -> tuple[int, bool] | None:
+    """Where the best plan of the whole shop becomes one of the others; None where a third plan is best all the way."""
+    assert other.ranked is not None
+    mine, rival = _Found(other.ranked, figure.now), _Found(best, figure.now)
+    for _ in range(MOST_ROUNDS if figure.again else 0):
+        nearer = at + (1 if at < figure.now else -1)
+        try:
+            there, beside = (_Found(_solved(figure, value, clock), value) for value in (at, nearer))
+        except NoPlanError:
+            return at, False
+        if not other.takes(there.ranked):
+            rival = there
+        elif other.takes(beside.ranked):
+            mine = beside
+        else:
+            return at, True
+        again = _crossing(figure, mine, rival)
+        if again is None:
+            return None
+        if again == at:
+            # Found beside it, a plan of the others only costs as much as the rival.
+            return at, other.takes(there.ranked)
+        at = again
+    return at, False
+
+
+def _solved(figure: _Figure, value: int, clock: Clock) -> Ranked:
+    """The best plan at another value. Raises NoPlanError where it is not proven in time."""
+    if clock.up:
+        raise NoPlanError([])
+    ranked = best_plans(figure.bench(value), 1, clock=Clock(clock.left))[0]
+    if not ranked.proven:
+        raise NoPlanError([])
+    return ranked
+
+
+@dataclass
+class _Desk:
+    """The shop at other prices, hours and rates."""
+
+    bench: Bench
+    held: dict[int, tuple[Ranked, HeldPlan]] = field(default_factory=dict)
+
+    @property
+    def facts(self) -> Facts:
+        """The shop as it is."""
+        return self.bench.facts
+
+    def figures(self, plans: Iterable[Ranked]) -> Iterator[_Figure]:
+        """Every price, task and rate that some line of the plans turns on."""
+        lines = [line for ranked in plans for line in ranked.lines]
+        yield from self._prices({line.offer_row for line in lines if line.offer_row})
+        yield from self._tasks({line.task for line in lines if line.kind is LineKind.LABOR})
+        yield from self._rates({line.crew for line in lines if line.kind is LineKind.LABOR})
+
+    def _prices(self, rows: set[int]) -> Iterator[_Figure]:
+        paid = self.facts.catalog.paid
+        for offer in self.facts.catalog.offers:
+            price = offer.price_cents
+            if (
+                offer.row in rows
+                and price
+                and offer.condition is not Condition.ON_HAND
+                and offer.row not in paid
+            ):
+                name = self.facts.parts[offer.part].name
+                yield _Figure(
+                    f"price of {name}",
+                    f"offers.csv row {offer.row}, {offer.supplier}",
+                    offer.per,
+                    Decimal(1),
+                    int(price.to_integral_value(ROUND_HALF_EVEN)),
+                    partial(self._at_price, offer.row),
+                    partial(self._held, offer.row),
+                )
+
+    def _priced(self, row: int, cents: int) -> Facts:
+        return self.facts.at_prices({row: Decimal(cents)})
+
+    def _at_price(self, row: int, cents: int) -> Bench:
+        return repriced(self.bench, self._priced(row, cents))
+
+    def _held(self, row: int, found: "_Found", cents: int) -> int:
+        """What a plan costs at another price of an offer, held as it is."""
+        ranked = found.ranked
+        known = self.bench.pricers[0].market
+        if id(ranked) not in self.held:
+            pricer = Pricer(self.facts, known, ranked.plan.hiring)
+            self.held[id(ranked)] = ranked, HeldPlan.of(pricer, ranked.plan, ranked.chosen)
+        market = known.repriced(self._priced(row, cents), known.rule)
+        return self.held[id(ranked)][1].cents(Pricer(market.facts, market, ranked.plan.hiring))
+
+    def _tasks(self, names: set[str]) -> Iterator[_Figure]:
+        """Hours of tasks, in thousandths of what they are; those of own jobs are not what labor.yaml says."""
+        for task in self.facts.catalog.tasks:
+            if task.id in names and task.hours[2]:
+                hours = self.facts.tasks[task.id].hours
+                yield _Figure(
+                    f"hours to {task.name}",
+                    f"labor.yaml task {task.id}",
+                    HOURS,
+                    expected_hours(hours) * MILLI,
+                    int(1 / MILLI),
+                    partial(self._with_hours, task.id),
+                    partial(_scaled, partial(_of_task, task.id)),
+                    again=not self.facts.catalog.jobs,
+                )
+
+    def _with_hours(self, name: str, thousandths: int) -> Bench:
+        catalog = self.facts.catalog
+        share = thousandths * MILLI
+        tasks = [
+            task.model_copy(update={"hours": tuple(hours * share for hours in task.hours)})
+            if task.id == name
+            else task
+            for task in catalog.tasks
+        ]
+        return self._over(Facts(self.facts.written, catalog.model_copy(update={"tasks": tasks})))
+
+    def _rates(self, names: set[str]) -> Iterator[_Figure]:
+        for crew in self.facts.crews:
+            if crew.name in names and crew.rate_cents:
+                own = crew.role is Role.OWNER
+                said = any(each.name == crew.name for each in self.facts.shop.crews)
+                yield _Figure(
+                    "what your own hour is worth" if own else f"rate of {crew.name}",
+                    f"{'shop file crews' if said else 'labor.yaml crew'} {crew.name}",
+                    "hour",
+                    Decimal(1),
+                    int(crew.rate_cents.to_integral_value(ROUND_HALF_EVEN)),
+                    partial(self._with_rate, crew.name),
+                    partial(_scaled, partial(_by_crew, crew.name)),
+                )
+
+    def _with_rate(self, name: str, cents: int) -> Bench:
+        facts = self.facts
+
+        def changed(crews: Iterable[Crew]) -> list[Crew]:
+            rate = {"rate_cents": Decimal(cents)}
+            return [crew.model_copy(update=rate) if crew.name == name else crew for crew in crews]
+
+        written = facts.written.model_copy(update={"crews": changed(facts.written.crews)})
+        catalog = facts.catalog.model_copy(update={"crews": changed(facts.catalog.crews)})
+        return self._over(Facts(written, catalog))
+
+    def _over(self, facts: Facts) -> Bench:
+        """The shop at other hours or rates: its ways are the same."""
+        return Bench.over(facts, self.bench.pricers[0].market.rule, seen=self.bench.seen)
+
+
+def _of_task(task: str, line: Line) -> bool:
+    return line.task == task
+
+
+def _by_crew(crew: str, line: Line) -> bool:
+    return line.crew == crew
+
+
+def _scaled(of: Callable[[Line], bool], found: _Found, value: int) -> int:
+    """What a plan costs where the labor of some lines is so much of what it was when the plan was found."""
+    if not found.at:
+        return found.ranked.present_value_cents
+    paid = (Pocket.CASH, Pocket.OWN_TIME)
+    labor = sum(
+        line.present_value_cents
+        for line in found.ranked.lines
+        if line.kind is LineKind.LABOR and line.pocket in paid and of(line)
+    )
+    return found.ranked.present_value_cents + to_cents(Decimal(labor) * (value - found.at) / found.at)

@@ -1,0 +1,160 @@
+"""Why not: differences of optima, the least change, options and sheets, against sums by hand.
+
+By hand from the round prices of the tiny example (its shop file has the whole sum, 805): the drill by cord costs 55 more, 20 ft
+of cable and an hour of running it against 5 ft of armored cable, a 20 ft cord with its ends and kit, an hour, and 20 that come
+back.
+"""
+
+from dataclasses import replace
+from decimal import Decimal
+from functools import cache
+
+import pytest
+from command import ROOT
+
+from costplan.circuits.facts import Facts
+from costplan.ledger.lines import present_value
+from costplan.model.loading import catalog_of, load_shop_with_places
+from costplan.program.clock import Clock
+from costplan.program.ranking import Bench, best_plans
+from costplan.reports.explained import runs
+from costplan.studies.explained import Case, instead, opened, other_ways, strategy_plan, variants
+from costplan.studies.least_change import Tie, least_changes
+from costplan.studies.line_sheets import by_machines, numbered, of_machine, sheet, sums
+
+
+@cache
+def tiny_facts() -> Facts:
+    shop = load_shop_with_places(ROOT / "examples" / "tiny" / "shop.yaml")
+    loaded = catalog_of(shop, None).catalog
+    assert shop.shop is not None
+    assert loaded is not None
+    return Facts(shop.shop, loaded)
+
+
+@cache
+def tiny() -> Case:
+    return opened(tiny_facts(), plans=4)
+
+
+@cache
+def drill_by_cord() -> dict[str, Tie]:
+    case = tiny()
+    other = instead(case.bench, {"drill": "cord"}, Clock())
+    return {tie.where: tie for tie in least_changes(case.bench, case.best, other, Clock())}
+
+
+def test_every_line_is_in_one_sum_and_all_sums_are_the_total() -> None:
+    case = tiny()
+    lines = numbered(case.best)
+    assert [number for number, _ in lines] == list(range(1, len(case.best.lines) + 1))
+    by_kind = list(sums(lines))
+    assert sorted(n for *_, numbers, _ in by_kind for n in numbers) == [number for number, _ in lines]
+    assert sum(cents for *_, cents in by_kind) == case.best.present_value_cents == 80500
+    shares = by_machines(case.facts, case.best)
+    assert sorted(n for share in shares for n, _ in share.lines) == [number for number, _ in lines]
+    assert sum(share.cents for share in shares) == 80500
+
+
+def test_what_is_bought_today_is_for_the_machines_that_need_it() -> None:
+    """By hand: the saw 460 and the drill 345, each with a box of 5, which are one line of 10."""
+    case = tiny()
+    alone, common = of_machine(case.facts, case.best, "saw")
+    assert (alone.cents, common.cents) == (45500, 1000)
+    assert of_machine(case.facts, case.best, "drill")[0].cents == 34000
+
+
+@pytest.mark.parametrize("rank", [2, 3, 4])
+def test_a_sheet_adds_up_to_the_difference_of_the_totals(rank: int) -> None:
+    case = tiny()
+    one, two = case.best, case.plans[rank - 1]
+    found = sheet(case.facts, one, two)
+    assert found.more_cents == two.present_value_cents - one.present_value_cents
+    assert sum(row.one_cents for row in found.rows) + found.alike_cents == present_value(one.lines)
+    assert sum(row.two_cents for row in found.rows) + found.alike_cents == present_value(two.lines)
+    assert all(row.more_cents for row in found.rows)
+
+
+def test_another_way_costs_what_the_next_plans_say() -> None:
+    ways = {entry.group: entry.instead for entry in other_ways(tiny(), ["drill"], Clock())}
+    assert ways["cord"].allowed
+    assert ways["cord"].ranked is not None
+    assert ways["cord"].ranked.present_value_cents == 86000
+    closed = ways["conduit drop"]
+    assert not closed.allowed
+    assert closed.closed == ("left out to keep the example small (drill)",)
+    # 75 for wire and 20 for conduit at 20 ft, against 20 of cable: what the rule keeps out is shown, never ranked
+    assert closed.ranked is not None
+
+
+def test_the_least_change_is_the_one_worked_out_by_hand() -> None:
+    """55 more: 20 ft of cable at 1 + 2.75 tie, and so does an hour of 100 that takes 1.55, or 0.45 where it is the cord's."""
+    found = drill_by_cord()
+    assert found["offers.csv row 12, store"].at == 376
+    assert found["labor.yaml task run-cable"].at == Decimal("1.551")
+    assert found["labor.yaml task outlet-beside-panel"].at == Decimal("0.449")
+    assert all(tie.exact for tie in found.values())
+
+
+@pytest.mark.parametrize(("cents", "way"), [(374, "wall drop"), (376, "cord")])
+def test_a_whole_new_search_at_that_price_agrees(cents: int, way: str) -> None:
+    facts = tiny_facts()
+    row = next(offer.row for offer in facts.catalog.offers if offer.part == "nm-12-2")
+    bench = Bench.over(facts.at_prices({row: Decimal(cents)}), facts.shop.money.surplus)
+    best = best_plans(bench, 1)[0]
+    assert [found.group for name, found, _ in best.plan.shares() if name == "drill"] == [way]
+
+
+def test_a_pure_way_and_its_least_change() -> None:
+    """Fixed drops cost 1,170: of the 365 more, 400 an hour of four visits' hours are hired; cord at 12.43 a foot ties."""
+    case = tiny()
+    other = strategy_plan(case, "fixed drops", Clock())
+    assert other is not None
+    assert other.ranked is not None
+    assert other.ranked.present_value_cents == 117000
+    ties = least_changes(case.bench, case.best, other, Clock())
+    assert all(tie.exact for tie in ties)
+    # the cords cost 60 + 80 - 30 - 40 at 2 a foot, so 35 a unit of price: 365 / 35 above 2
+    assert [tie.at for tie in ties if tie.unit == "ft"] == [1243]
+    assert strategy_plan(case, "nobody's", Clock()) is None
+
+
+def test_ten_more_feet_cost_twenty_today_and_are_worth_thirty() -> None:
+    """By hand: 40 ft for 30 cost 20 more today; in year 2 no new cord for 80; 40 instead of 70 come back."""
+    facts = tiny_facts()
+    cords = facts.written.cords.model_copy(update={"slack_ft": [Decimal(0), Decimal(10)]})
+    case = opened(Facts(facts.written.model_copy(update={"cords": cords}), facts.catalog))
+    found = {entry.what: entry for entry in variants(case, "saw", Clock())}
+    without, ten = found["cut without spare length"], found["10 ft spare length"]
+    assert without.ranked is not None
+    assert ten.ranked is not None
+    assert (ten.now, ten.ranked.present_value_cents) == (True, 77500)
+    assert (without.now, without.ranked.present_value_cents) == (False, 80500)
+    assert ten.ranked.outlay_cents - without.ranked.outlay_cents == 2000
+    assert variants(case, "drill", Clock()) == ()
+
+
+def test_a_way_without_a_price_is_out_for_that_and_has_no_figure() -> None:
+    facts = tiny_facts()
+    offers = [
+        offer.model_copy(update={"price_cents": None}) if offer.part == "connector-5-20" else offer
+        for offer in facts.catalog.offers
+    ]
+    case = opened(Facts(facts.written, facts.catalog.model_copy(update={"offers": offers})))
+    other = instead(case.bench, {"drill": "cord"}, Clock())
+    assert other.ranked is None
+    assert "no price for connector" in other.closed[0]
+    assert least_changes(case.bench, case.best, other, Clock()) == ()
+
+
+def test_numbers_that_follow_each_other_stand_together() -> None:
+    assert runs([3, 1, 2, 7, 7]) == "1-3, 7"
+    assert runs([]) == ""
+
+
+def test_a_third_plan_is_no_proof() -> None:
+    case = tiny()
+    other = instead(case.bench, {"drill": "cord"}, Clock())
+    assert other.takes(case.plans[1])
+    assert not other.takes(case.best)
+    assert least_changes(case.bench, case.best, replace(other, ranked=None), Clock()) == ()
