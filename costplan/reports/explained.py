@@ -76,7 +76,7 @@ def machine_text(
     """A machine in plan 1: its way and how much dearer the next one is, its lines, its circuit, its other ways."""
     facts, best = case.facts, case.best
     alone, common = of_machine(facts, best, name)
-    tables = [f"Lines for {name} alone\n{lines_table(facts, alone.lines, width)}"]
+    tables = [f"Lines for {name} alone\n{lines_table(facts, alone.lines, width)}"] if alone.lines else []
     if common.lines:
         tables.append(f"Lines that it shares with other machines\n{lines_table(facts, common.lines, width)}")
     shop = [share for share in by_machines(facts, best) if not share.machines]
@@ -95,7 +95,7 @@ def machine_text(
             *(hung(words, width, "  ") for words in _answer(case, name, others, alone, common)),
             *_circuits(case, name, width),
             *tables,
-            *_other_ways(case, others, width),
+            *_other_ways(case, name, others, width),
             *_options(case, name, options, width),
             filled(SIZING_CAUTION, width),
         ],
@@ -189,7 +189,7 @@ def _not_always(line: Line) -> str:
     return f"; {line.scenario}" if line.scenario else ""
 
 
-def _other_ways(case: Case, others: Sequence[OtherWay], width: int) -> Iterator[str]:
+def _other_ways(case: Case, name: str, others: Sequence[OtherWay], width: int) -> Iterator[str]:
     """Open ways with what each costs more, then those that are out with the reason, said once."""
     rows, out = [], dict[str, list[str]]()
     for entry in others:
@@ -208,7 +208,8 @@ def _other_ways(case: Case, others: Sequence[OtherWay], width: int) -> Iterator[
         out.setdefault("; ".join(closed), []).append(words)
     if rows:
         table = fitted(["way", "more", "cash today", "proven"], rows, {1, 2}, width)
-        yield f"Its other ways, each the best plan with it\n{table}"
+        each = "all of them by it" if sum(count for _, count in _ways(case, name)) > 1 else "it"
+        yield f"Other ways, each the best plan with {each}\n{table}"
     if out:
         said = [
             hung(f"{'; '.join(words)}: {reason}", width, "    ", first="  ") for reason, words in out.items()
@@ -302,9 +303,9 @@ def tie_words(tie: Tie) -> str:
     below = "at or below" if tie.at < tie.now else "at or above"
     about = "" if tie.exact else "about "
     if tie.money:
-        said = f"{about}{format_price(tie.at)} per {tie.unit} (now {format_price(tie.now)}"
+        said = f"{about}{format_price(tie.said)} per {tie.unit} (now {format_price(tie.now)}"
     else:
-        said = f"{about}{tie.at:.3f} (now {tie.now:.3f} man-hours of one unit"
+        said = f"{about}{tie.said:.4f} (now {tie.now:.4f} man-hours of one unit"
     return f"{tie.what} {below} {said}, {(tie.at / tie.now - 1) * 100:+.0f} %; {tie.where})"
 
 

@@ -160,8 +160,8 @@ def instead_data(case: Case, what: str, other: Instead, ties: Sequence[Tie]) -> 
 
 
 def _figure(tie: Tie, *, now: bool) -> Any:
-    value = tie.now if now else tie.at
-    return money(int(value)) if tie.money else round(value, 4)
+    value = tie.now if now else tie.said
+    return round(value / 100, 4) if tie.money else round(value, 4)
 
 
 def plan_data(case: Case, rank: int) -> dict[str, Any]:

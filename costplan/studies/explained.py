@@ -106,7 +106,7 @@ def instead(bench: Bench, words: Words, clock: Clock, tick: Tick = bool) -> Inst
     try:
         ranked = best_plans(bench, 1, allowed=_allowed(belongs), clock=clock)[0]
     except NoPlanError as error:
-        return Instead(belongs, None, (*rules, *error.reasons))
+        return Instead(belongs, None, rules or tuple(error.reasons))
     return Instead(belongs, ranked, rules, _unknown(bench, words))
 
 

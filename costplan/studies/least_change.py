@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
-from decimal import ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
 from functools import partial
 
 from costplan.circuits.facts import Facts
@@ -22,7 +22,7 @@ MOST = 10
 """How many times as much a figure may be, before its change is no answer."""
 SHOWN, TRIED = 3, 6
 """How many figures are told, and how many at most are tried on the whole shop, those first that change least."""
-MOST_ROUNDS = 4
+MOST_ROUNDS = 8
 """How often a third plan may turn up before the search for the figure ends."""
 MILLI = Decimal("0.001")
 """How finely hours are tried, as a share of what they are."""
@@ -49,6 +49,13 @@ class Tie:
         return self.unit != HOURS
 
     @property
+    def said(self) -> Decimal:
+        """The figure as it is told: hours with four places, rounded to where the other plan has won."""
+        if self.money:
+            return self.at
+        return self.at.quantize(Decimal("0.0001"), ROUND_FLOOR if self.at < self.now else ROUND_CEILING)
+
+    @property
     def share(self) -> Decimal:
         """By what share of itself it changes."""
         return abs(self.at / self.now - 1)
@@ -65,7 +72,10 @@ class _Figure:
     where: str
     unit: str
     step: Decimal
+    has: Decimal
+    """What it is now."""
     now: int
+    """The same in whole steps."""
     bench: Callable[[int], Bench]
     cents: Callable[["_Found", int], int]
     again: bool = True
@@ -88,75 +98,104 @@ def least_changes(
         return ()
     rough = []
     for figure in _Desk(bench).figures((best, other.ranked)):
-        at = _crossing(figure, _Found(other.ranked, figure.now), _Found(best, figure.now))
+        search = _Search.of(figure, other.ranked, best)
+        at = search.crossing()
         if at is not None:
-            rough.append((abs(Decimal(at) / figure.now - 1), figure, at))
-    rough.sort(key=lambda entry: (entry[0], entry[1].what, entry[1].where))
+            rough.append((abs(Decimal(at) / figure.now - 1), figure.what, figure.where, search))
+    rough.sort(key=lambda entry: entry[:3])
     found: list[Tie] = []
-    for _, figure, at in rough[:TRIED]:
+    for *_, search in rough[:TRIED]:
         if len(found) == SHOWN:
             break
+        figure = search.figure
         tick(f"proving it at other {figure.what}")
-        tried = _tried(figure, best, other, at, clock)
+        tried = search.tried(other, clock)
         if tried is not None:
             value, exact = tried
-            found.append(
-                Tie(
-                    figure.what,
-                    figure.where,
-                    figure.unit,
-                    figure.now * figure.step,
-                    value * figure.step,
-                    exact,
-                )
-            )
+            at_value = value * figure.step
+            found.append(Tie(figure.what, figure.where, figure.unit, figure.has, at_value, exact))
     return tuple(sorted(found, key=lambda tie: (tie.share, tie.what, tie.where)))
 
 
-def _crossing(figure: _Figure, other: _Found, best: _Found) -> int | None:
-    """The value nearest to now at which the other plan, held, costs less than the best, held; None where there is none."""
+@dataclass
+class _Search:
+    """Where a figure makes the other plan win: plans found on both sides, and how far down and up it is known to lose."""
 
-    def wins(at: int) -> bool:
-        return figure.cents(other, at) < figure.cents(best, at)
+    figure: _Figure
+    mine: list[_Found]
+    rivals: list[_Found]
+    low: int
+    high: int
 
-    for end in (0, figure.now * MOST):
-        if not wins(end):
-            continue
-        loses = figure.now
-        while abs(end - loses) > 1:
-            middle = (end + loses) // 2
-            if wins(middle):
-                end = middle
-            else:
-                loses = middle
-        return end
-    return None
+    @classmethod
+    def of(cls, figure: _Figure, other: Ranked, best: Ranked) -> "_Search":
+        """The search begins at what the figure is now."""
+        now = figure.now
+        return cls(figure, [_Found(other, now)], [_Found(best, now)], now, now)
 
+    def crossing(self) -> int | None:
+        """The value nearest to now at which a plan of the others, held, costs least of all that are known; else None."""
+        now = self.figure.now
+        down = (self.low * 3 // 4, self.low // 2, self.low // 4, 0)
+        up = (self.high * 3 // 2, self.high * 2, self.high * 4, now * MOST)
+        found = [self._first(self.low, down), self._first(self.high, up)]
+        return min((at for at in found if at is not None), key=lambda at: abs(at - now), default=None)
 
-def _tried(figure: _Figure, best: Ranked, other: Instead, at: int, clock: Clock) -> tuple[int, bool] | None:
-    """Where the best plan of the whole shop becomes one of the others; None where a third plan is best all the way."""
-    assert other.ranked is not None
-    mine, rival = _Found(other.ranked, figure.now), _Found(best, figure.now)
-    for _ in range(MOST_ROUNDS if figure.again else 0):
-        nearer = at + (1 if at < figure.now else -1)
-        try:
-            there, beside = (_Found(_solved(figure, value, clock), value) for value in (at, nearer))
-        except NoPlanError:
-            return at, False
-        if not other.takes(there.ranked):
-            rival = there
-        elif other.takes(beside.ranked):
-            mine = beside
-        else:
-            return at, True
-        again = _crossing(figure, mine, rival)
-        if again is None:
-            return None
-        if again == at:
-            # Found beside it, a plan of the others only costs as much as the rival.
-            return at, other.takes(there.ranked)
-        at = again
-    return at, False
+    def _first(self, loses: int, ends: tuple[int, ...]) -> int | None:
+        for end in ends:
+            if end == loses or not 0 <= end <= self.figure.now * MOST:
+                continue
+            if not self._wins(end):
+                loses = end
+                continue
+            while abs(end - loses) > 1:
+                middle = (end + loses) // 2
+                if self._wins(middle):
+                    end = middle
+                else:
+                    loses = middle
+            return end
+        return None
+
+    def _wins(self, at: int) -> bool:
+        cents = self.figure.cents
+        return min(cents(each, at) for each in self.mine) < min(cents(each, at) for each in self.rivals)
+
+    def tried(self, other: Instead, clock: Clock) -> tuple[int, bool] | None:
+        """Where the best plan of the whole shop becomes one of the others; None where a third is best all the way.
+
+        False beside it where time is up, or the shop cannot be solved at other values: plans are then held as they are.
+        """
+        at = self.crossing()
+        if at is None or not self.figure.again:
+            return None if at is None else (at, False)
+        for _ in range(MOST_ROUNDS):
+            try:
+                there = _Found(_solved(self.figure, at, clock), at)
+                if not other.takes(there.ranked):
+                    self._lost(there)
+                    again = self.crossing()
+                else:
+                    nearer = at + (1 if at < self.figure.now else -1)
+                    beside = _Found(_solved(self.figure, nearer, clock), nearer)
+                    if not other.takes(beside.ranked):
+                        return at, True
+                    self.mine.append(beside)
+                    again = self.crossing()
+                    # Found beside it, a plan of the others that only costs as much as the rival is none that wins.
+                    if again == at:
+                        return at, True
+            except NoPlanError:
+                return at, False
+            if again is None:
+                return None
+            at = again
+        return None
+
+    def _lost(self, rival: _Found) -> None:
+        """Another plan is best there: what lies nearer to now is lost, too."""
+        self.rivals.append(rival)
+        self.low, self.high = min(self.low, rival.at), max(self.high, rival.at)
 
 
 def _solved(figure: _Figure, value: int, clock: Clock) -> Ranked:
@@ -204,6 +243,7 @@ class _Desk:
                     f"offers.csv row {offer.row}, {offer.supplier}",
                     offer.per,
                     Decimal(1),
+                    price,
                     int(price.to_integral_value(ROUND_HALF_EVEN)),
                     partial(self._at_price, offer.row),
                     partial(self._held, offer.row),
@@ -235,6 +275,7 @@ class _Desk:
                     f"labor.yaml task {task.id}",
                     HOURS,
                     expected_hours(hours) * MILLI,
+                    expected_hours(hours),
                     int(1 / MILLI),
                     partial(self._with_hours, task.id),
                     partial(_scaled, partial(_of_task, task.id)),
@@ -259,9 +300,10 @@ class _Desk:
                 said = any(each.name == crew.name for each in self.facts.shop.crews)
                 yield _Figure(
                     "what your own hour is worth" if own else f"rate of {crew.name}",
-                    f"{'shop file crews' if said else 'labor.yaml crew'} {crew.name}",
+                    f"{'crews of the shop file or its bids' if said else 'labor.yaml crew'} {crew.name}",
                     "hour",
                     Decimal(1),
+                    crew.rate_cents,
                     int(crew.rate_cents.to_integral_value(ROUND_HALF_EVEN)),
                     partial(self._with_rate, crew.name),
                     partial(_scaled, partial(_by_crew, crew.name)),

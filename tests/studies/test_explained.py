@@ -105,6 +105,18 @@ def test_a_whole_new_search_at_that_price_agrees(cents: int, way: str) -> None:
     assert [found.group for name, found, _ in best.plan.shares() if name == "drill"] == [way]
 
 
+@pytest.mark.parametrize(("hours", "way"), [("0.451", "wall drop"), ("0.449", "cord")])
+def test_a_whole_new_search_at_those_hours_agrees(hours: str, way: str) -> None:
+    facts = tiny_facts()
+    tasks = [
+        task.model_copy(update={"hours": (Decimal(hours),) * 3}) if task.id == "outlet-beside-panel" else task
+        for task in facts.catalog.tasks
+    ]
+    other = Facts(facts.written, facts.catalog.model_copy(update={"tasks": tasks}))
+    best = best_plans(Bench.over(other, facts.shop.money.surplus), 1)[0]
+    assert [found.group for name, found, _ in best.plan.shares() if name == "drill"] == [way]
+
+
 def test_a_pure_way_and_its_least_change() -> None:
     """Fixed drops cost 1,170: of the 365 more, 400 an hour of four visits' hours are hired; cord at 12.43 a foot ties."""
     case = tiny()
