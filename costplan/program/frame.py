@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from costplan.circuits.facts import Facts
 from costplan.circuits.needs import Bundle, Need
@@ -104,6 +105,14 @@ class Frame:
         """The same ways in a market `repriced` from the one it was built for: only today's purchase is made anew."""
         program = self.body.causes.program
         return replace(self, facts=market.facts, purchase=self.purchase.repriced(program, market))
+
+    def weighted(self, weights: Mapping[str, Decimal]) -> "Frame":
+        """The same with scenarios of other weights, by name."""
+        charged = {
+            (bundle, When.of(weights, when.scenario, when.year) if when.year else when, trip): terms
+            for (bundle, when, trip), terms in self.body.charged.items()
+        }
+        return replace(self, body=replace(self.body, charged=charged))
 
     def could_take(self, market: Market, offer: Offer) -> bool:
         """Whether a plan can be cheapest that buys the offer in such a market: today or, as the cheapest then, later."""

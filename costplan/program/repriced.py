@@ -3,10 +3,15 @@
 from dataclasses import replace
 
 from costplan.circuits.facts import Facts
+from costplan.ledger.crews import hirings
 from costplan.ledger.on_offer import priced, priced_anew
+from costplan.ledger.pricing import Pricer
 from costplan.model.catalog import Offer
 from costplan.model.choices import SurplusRule
+from costplan.program.clock import Clock
 from costplan.program.ranking import Bench
+from costplan.sourcing.market import Market
+from costplan.years.calendar import scenarios_of, weights_of
 
 
 def repriced(bench: Bench, facts: Facts | None = None, rule: SurplusRule | None = None) -> Bench:
@@ -29,6 +34,28 @@ def repriced(bench: Bench, facts: Facts | None = None, rule: SurplusRule | None 
     frame = bench.frames[0] if bench.frames else bench.first
     pricers = tuple(pricer.repriced(market) for pricer in bench.pricers)
     return Bench(facts, pricers, found, bench.seen, frame if found == bench.survey else None)
+
+
+def recosted(bench: Bench, facts: Facts) -> Bench:
+    """The bench of the same shop with other figures of any kind that circuits do not look at; its frame is built once.
+
+    facts: those of the bench, with another `shop`, `kinds`, `crews` or `tasks`, or `Facts.at_prices` with the same sold.
+    Who may be hired is asked anew.
+    """
+    known, frame = bench.pricers[0].market, bench.frame(Clock()).weighted(weights_of(facts.shop))
+    market, frames = Market(facts, known.rule), []
+    if _buys_alike(bench.facts, facts):
+        market.__dict__.update({**known.__dict__, "facts": facts})
+        frames = [replace(frame, facts=facts)]
+    survey = replace(bench.survey, scenarios=scenarios_of(facts.shop))
+    pricers = tuple(Pricer(facts, market, hiring) for hiring in hirings(facts))
+    return Bench(facts, pricers, survey, bench.seen, frame, frames)
+
+
+def _buys_alike(one: Facts, other: Facts) -> bool:
+    """Whether the same parts cost the same, today and later, with all that looking at them and reselling them brings."""
+    alike = one.catalog is other.catalog and one.kinds is other.kinds
+    return alike and (one.owner, one.shop.money) == (other.owner, other.shop.money)
 
 
 def could_take(bench: Bench, offer: Offer) -> bool:

@@ -23,10 +23,12 @@ from costplan.program.repriced import could_take, repriced
 from costplan.sourcing.market import Market
 from costplan.sourcing.oddities import FARTHEST, OLDEST_DAYS
 from costplan.studies.beside import beside
+from costplan.studies.crossing import Sides
 from costplan.studies.left_out import the_rest
 
 MOST_ROUNDS = 4
 """How often a third plan may turn up between two before the search for the price ends."""
+WHOLE_CENT = Decimal(1)
 TRIED = Decimal("0.0001")
 """How finely prices are tried, in cents."""
 MOST_DOUBLINGS = 40
@@ -304,16 +306,19 @@ class _Desk:
 
     def turn(self, offer: Offer, wins: Decimal, loses: Decimal, other: Ranked) -> Turn:
         """The price next to `loses`, where the best plan is best, at which another wins; `other` is best at `wins`."""
-        for _ in range(MOST_ROUNDS):
-            at = self._crossing(offer, wins, loses, other)
+        row, late = offer.row, False
+
+        def cheaper(price: Decimal, at_most: int) -> Ranked | None:
+            nonlocal late
             try:
-                nearer = self.solve({offer.row: at}, self.held(other, {offer.row: at}) - 1)
+                return self.solve({row: price}, at_most)
             except NoPlanError:
-                return Turn(at, self._change(other), exact=False)
-            if nearer is None or at == wins:
-                return Turn(at, self._change(other), exact=nearer is None)
-            wins, other = at, nearer
-        return Turn(self._crossing(offer, wins, loses, other), self._change(other), exact=False)
+                late = True
+                return None
+
+        sides = Sides(lambda _: self.best, cheaper, lambda plan, price: self.held(plan, {row: price}))
+        found = sides.turn(loses, wins, WHOLE_CENT, other, self.best, rounds=MOST_ROUNDS)
+        return Turn(found.at, self._change(found.other), exact=found.exact and not late)
 
     def highest(self, offer: Offer, low: Decimal, other: Ranked) -> Decimal:
         """The offer's price, else one that is too high for the plan that wins at `low`."""
@@ -325,17 +330,6 @@ class _Desk:
                 break
             high *= 2
         return high
-
-    def _crossing(self, offer: Offer, wins: Decimal, loses: Decimal, other: Ranked) -> Decimal:
-        """The price next to `loses` at which the other plan, which wins at `wins`, is no dearer than the best."""
-        wins, loses = wins.to_integral_value(), loses.to_integral_value()
-        while abs(loses - wins) > 1:
-            middle = (wins + loses) // 2
-            if self.held(other, {offer.row: middle}) < self.held(self.best, {offer.row: middle}):
-                wins = middle
-            else:
-                loses = middle
-        return wins
 
     def _change(self, other: Ranked) -> str:
         """What the other plan does that the best does not, in words."""
