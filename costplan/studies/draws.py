@@ -5,7 +5,7 @@ another run, see the same draw of the same figure (common random numbers). The s
 values numpy promises not to change; nothing here depends on its other generators.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from hashlib import sha256
@@ -18,6 +18,7 @@ from costplan.studies.uncertain import Bend, Figure, Group, Grouped, Mover
 
 Floats = NDArray[np.float64]
 Ranks = NDArray[np.intp]
+SmallRanks = NDArray[np.uint16]
 
 RANKS = 1 << 13
 """A distribution is drawn from so many values that are equally likely: a rank is a raw word of 16 bits less its last three."""
@@ -25,6 +26,8 @@ GRID = 4097
 """Points at which a density is summed up; odd, for halves."""
 FARTHEST = 6.0
 """Standard deviations to which the normal distribution is tabulated."""
+RANKED_DRAWS = 100_000
+"""In how many of the draws the ranks of figures are kept."""
 BLOCK_BYTES = 4_000_000
 """How much the factors of one block of draws take: so many stay near the processor."""
 
@@ -35,10 +38,12 @@ class Sample:
 
     totals: Floats
     cash: Floats
+    ranks: Mapping[str, SmallRanks] = field(default_factory=dict)
+    """Of every figure by name, and of what figures have in common, in the first draws."""
 
     def of(self, places: Sequence[int]) -> "Sample":
         """Some of the plans, by place."""
-        return Sample(self.totals[list(places)], self.cash[list(places)])
+        return Sample(self.totals[list(places)], self.cash[list(places)], self.ranks)
 
 
 def sample(plans: Sequence[Grouped], shape: Distribution, seed: int, draws: int) -> Sample:
@@ -61,7 +66,8 @@ def sample(plans: Sequence[Grouped], shape: Distribution, seed: int, draws: int)
         found[place] += lacking
         found[many + place] += lacking
     np.rint(found, out=found)
-    return Sample(found[:many], found[many : 2 * many])
+    ranks = {name: np.concatenate(seen) for name, seen in desk.seen.items()}
+    return Sample(found[:many], found[many : 2 * many], ranks)
 
 
 def below(cents: Floats, share: float) -> float:
@@ -77,6 +83,8 @@ class _Desk:
     seed: int
     streams: dict[str, np.random.PCG64] = field(default_factory=dict)
     tables: dict[tuple[Figure, Bend, int], Floats] = field(default_factory=dict)
+    seen: dict[str, list[SmallRanks]] = field(default_factory=dict)
+    drawn: int = 0
 
     def block(self, groups: Sequence[Group], many: int) -> Floats:
         """A row of factors for each group."""
@@ -96,6 +104,11 @@ class _Desk:
                     np.take(table, ranks[mover.figure], out=row, mode="clip")
                 if mover.bend is Bend.WEIGHT:
                     row /= self._together(mover, streams, many)
+        if self.drawn < RANKED_DRAWS:
+            own = {figure.name: found for figure, found in ranks.items() if figure.share != 1}
+            for name, found in (streams | own).items():
+                self.seen.setdefault(name, []).append(found.astype(np.uint16))
+        self.drawn += many
         return factors
 
     def _table(self, mover: Mover) -> Floats:

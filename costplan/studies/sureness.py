@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from costplan.circuits.facts import Facts
 from costplan.program.ranking import Ranked
+from costplan.studies.finding_out import FindingOut, finding_out, worth_of_all
 from costplan.studies.uncertain import Grouped, Uncertain
 
 if TYPE_CHECKING:
@@ -105,7 +106,8 @@ class Sureness:
     less than its spread.
     `pure` are fixed drops and cords, where both are complete and differ; `strategies` begin with the cheapest;
     `layout_apart_cents` is one standard deviation of the difference of each layout from the first with a plan; `cells`
-    have the ranges of every total of the matrix and of the strategies.
+    have the ranges of every total of the matrix and of the strategies. `finding_out` is what each figure alone is worth
+    knowing before a ranked plan is chosen, `all_known_cents` all of them together.
     """
 
     settings: Settings
@@ -116,6 +118,8 @@ class Sureness:
     strategies: Mapping[str, Drawn] = field(default_factory=dict)
     layout_apart_cents: Mapping[str, int] = field(default_factory=dict)
     cells: Mapping[CellName, Ranges] = field(default_factory=dict)
+    finding_out: tuple[FindingOut, ...] = ()
+    all_known_cents: int = 0
 
 
 NOT_DRAWN = Sureness(DEFAULT)
@@ -171,6 +175,8 @@ def how_sure(
         dict(zip(named, _compared(rows), strict=True)),
         {name: drawn.apart_cents for name, drawn in zip(laid_out, _compared(rooms), strict=True)},
         dict(zip(totals, ranges, strict=True)),
+        finding_out(ranked.totals, ranked.ranks),
+        _cents(worth_of_all(ranked.totals)),
     )
 
 
