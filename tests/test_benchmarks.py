@@ -51,3 +51,10 @@ def test_draws_are_timed() -> None:
     import draws
 
     assert all(seconds > 0 for seconds in draws.measure(25_000))
+
+
+def test_turning_points_are_timed() -> None:
+    import turning
+
+    found = turning.measure("tiny", 5)
+    assert (found[0][0], len(found)) == ("first", 8)

@@ -123,6 +123,7 @@ def compared(
     strategies: bool = False,
     layouts: bool = False,
     settings: "Settings | None" = None,
+    exact_turning: bool = False,
 ) -> "Comparison":
     """The comparison of so many plans; ends the command when there is none or no plan of that rank.
 
@@ -145,6 +146,7 @@ def compared(
                 layouts=layouts,
                 settings=settings,
                 tick=tick,
+                exact_turning=exact_turning,
             )
     except UnknownWordsError as error:
         fail("\n".join(error.reasons))

@@ -74,6 +74,13 @@ def compare(
             "unranked, lines (where each figure comes from), notes, or all.",
         ),
     ] = None,
+    turning: Annotated[
+        bool,
+        typer.Option(
+            "--turning",
+            help="Solve anew for every figure that could turn the answer; takes several times as long.",
+        ),
+    ] = False,
     bids_file: bids.BidsFileOption = None,
     expired: bids.ExpiredOption = False,
     time_limit: Annotated[
@@ -119,6 +126,7 @@ def compare(
         strategies=True,
         layouts=True,
         settings=settings,
+        exact_turning=turning,
     )
     if format_ is Format.JSON:
         from costplan.reports.data import comparison_data, json_text

@@ -2,6 +2,7 @@
 
 Its modules:
 
+- `turning_text`: what turns the answer, and what finding out is worth, printed and as data.
 - `rounded`, `sure`: figures rounded to what their uncertainty allows; how sure the answer is, in words and tables.
 - `words`, `counted`, `tables`, `sizes`, `bill`, `data`: sentences, so many of a group, text tables, bills,
   JSON and CSV.

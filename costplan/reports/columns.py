@@ -18,7 +18,7 @@ from costplan.studies.comparison import COLUMNS, Comparison
 from costplan.studies.paying_back import Paid, named_plans, not_beaten, paying_back
 from costplan.studies.rows import Cell
 from costplan.studies.staging import Due, due
-from costplan.studies.turning import Turning
+from costplan.studies.turning import Point, Turning
 from costplan.studies.yearly import YearMoney, money_by_year, own_hours
 
 R = TypeVar("R")
@@ -294,14 +294,29 @@ MATRIX: Table[MatrixRow] = Table(
     ),
 )
 
-TURNING: Table[Turning] = Table(
+@dataclass(frozen=True, slots=True)
+class TurningRow:
+    """A value at which another wins, or a figure without one."""
+
+    turning: Turning
+    point: Point | None
+
+
+TURNING: Table[TurningRow] = Table(
     "turning_points",
-    "where the winner of fixed drops and cords changes",
-    lambda comparison: comparison.turning,
+    "the values of a figure at which another plan or side wins; a row without one where none does",
+    lambda comparison: [
+        TurningRow(turning, point) for turning in comparison.turning for point in (turning.points or (None,))
+    ],
     (
-        Column("figure", Kind.WORDS, "which figure moves", lambda point: point.figure),
-        Column("words", Kind.WORDS, "what it does", lambda point: point.words),
-        Column("at", Kind.NUMBER, "in the figure's unit; none: never", lambda point: point.at, 4),
+        Column("figure", Kind.WORDS, "which figure moves", lambda row: row.turning.figure.name),
+        Column("unit", Kind.WORDS, "what it is counted in", lambda row: row.turning.figure.unit),
+        Column("now", Kind.NUMBER, "what it is now", lambda row: row.turning.figure.likely, 8),
+        Column("question", Kind.WORDS, "who may win", lambda row: row.turning.question),
+        Column("now_best", Kind.WORDS, "who wins now", lambda row: row.turning.now),
+        Column("at", Kind.NUMBER, "in its unit; none: never", lambda row: row.point and row.point.at, 8),
+        Column("wins", Kind.WORDS, "who wins beyond it", lambda row: row.point and row.point.wins),
+        Column("solved", Kind.TRUTH, "whether all of its range was solved", lambda row: row.turning.looked),
     ),
 )
 

@@ -12,18 +12,6 @@ from costplan.studies.comparison import COLUMNS, Comparison, sells_used
 from costplan.studies.rows import Cell, exceptions_of
 
 
-def turning_text(comparison: Comparison, width: int) -> str:
-    """What would make the other pure way win, figure by figure; empty where there is nothing to turn."""
-    if not comparison.turning:
-        return ""
-    lines = [
-        hung(f"{turning.figure}: {turning.words}", width, "    ", first="  ")
-        for turning in comparison.turning
-    ]
-    head = "What would turn fixed drops against cords (both plans held as they are, an approximation)"
-    return "\n".join([filled(head, width), *lines])
-
-
 def matrix_text(comparison: Comparison, width: int) -> str:
     """The pure ways, the best mix and what is there, by what may be bought, with why a cell has no total."""
     rows = []

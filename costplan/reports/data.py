@@ -14,13 +14,14 @@ from costplan.model.left_out import Without
 from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.asked import asked_beside, asked_data
-from costplan.reports.columns import BILL, DUE, LABOR, LINES, NOT_BEATEN, PAID, RANK, TURNING, YEARS
+from costplan.reports.columns import BILL, DUE, LABOR, LINES, NOT_BEATEN, PAID, RANK, YEARS
 from costplan.reports.invented import made_up
 from costplan.reports.kept import is_there, tasks_data
 from costplan.reports.noted import Noted, noted
 from costplan.reports.remarks_text import remarks_data
 from costplan.reports.room import room_data
 from costplan.reports.sure import PURE, sure_words
+from costplan.reports.turning_text import finding_data, moves_data, turning_data
 from costplan.reports.words import assumptions, missing, shares, strategy_sentences, tie, title, verdict
 from costplan.reports.work_list import work_list
 from costplan.studies.comparison import COLUMNS, Comparison
@@ -56,7 +57,10 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
         "close_groups": [list(places) for places in comparison.groups],
         "pure_difference": _pure_difference(comparison),
         "sureness": _sureness(comparison),
-        "turning_points": TURNING.data(comparison),
+        "turning_points": turning_data(comparison),
+        "moves_turning": moves_data(comparison),
+        "finding_out": finding_data(comparison),
+        "all_known_worth": Decimal(comparison.sureness.all_known_cents) / 100,
         "paying_back": PAID.data(comparison),
         "not_beaten": NOT_BEATEN.data(comparison),
         "matrix": {

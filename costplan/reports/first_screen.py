@@ -8,7 +8,15 @@ from costplan.ledger.crews import NOBODY
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Pocket
 from costplan.model.money import format_cents
-from costplan.reports.budget import Block, first_that_fits, items_block, text_block, within
+from costplan.reports.budget import (
+    PLENTY,
+    Block,
+    filled_rows,
+    first_that_fits,
+    items_block,
+    text_block,
+    within,
+)
 from costplan.reports.first_asked import asked_rows
 from costplan.reports.first_tables import plans_table, step_spread_cents, ways_by_name, ways_table
 from costplan.reports.invented import made_up_in_short
@@ -22,6 +30,7 @@ from costplan.reports.remarks import Topic
 from costplan.reports.rounded import about, in_steps, uncertain_by
 from costplan.reports.sure import contingency_words, give_or_take, sure_in_short, sure_words
 from costplan.reports.there import There
+from costplan.reports.turning_text import ask_first, turning_in_short
 from costplan.reports.words import named, one_or_more, tied, verdict
 from costplan.studies.comparison import Comparison
 from costplan.studies.gaps import by_reason
@@ -35,6 +44,8 @@ COLUMNS = 80
 WIDE_ENOUGH = 120
 """Characters in a row however wide the terminal."""
 NOT_KNOWN = "not known, since time ran out before fixed drops and cords were proven (--time-limit 600)"
+MOST_TURNING = 2
+"""Figures that are said to turn the answer."""
 IN_TOTALS = ": --show totals"
 TIE = (
     "Plans {plans} are too close to call, {apart} apart and uncertain by {uncertain} {currency}: decide on cash today, "
@@ -87,7 +98,7 @@ def first_screen(
         text("; ".join(f"Until it is answered: {words}" for words in comparison.hinges), 1, 4),
         text(tied(comparison, TIE), 1, 5),
         Block(lambda rows: _sure(comparison, min(rows, 3), width), 1, 12),
-        items("What could turn it: ", _turning(comparison), 1, 8, IN_TOTALS, most=3),
+        Block(lambda rows: _turned(comparison, min(rows, 3), width), 1, 8),
         Block(lambda rows: ways_table(comparison, rows, width), 5, 4, apart=True),
         items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
         items("Layouts (other arrangements you list): ", _layouts(comparison), 1, 11, IN_TOTALS),
@@ -202,14 +213,24 @@ def _layouts(comparison: Comparison) -> list[str]:
     return said
 
 
+def _turned(comparison: Comparison, rows: int, width: int) -> list[str]:
+    """What could turn the answer and what to ask first, each figure whole or not at all."""
+    said, ask = _turning(comparison), ask_first(comparison)
+    tried = [(count, ask) for count in range(len(said), 0, -1)]
+    for count, asked in [*tried, (min(len(said), 1), ""), (0, ask)]:
+        told = f"What could turn it: {'; '.join(said[:count])}." if count else ""
+        lines = filled_rows(" ".join(filter(None, (told, asked))), PLENTY, width)
+        if len(lines) <= rows:
+            return lines
+    return []
+
+
 def _turning(comparison: Comparison) -> list[str]:
-    """What would make the other pure way win, and which figures never do, from nothing to ten times today's."""
-    if comparison.pure_plans is not None and not comparison.turning:
-        return [NOT_KNOWN] if not all(plan.proven for plan in comparison.pure_plans) else []
-    turning = [found for found in comparison.turning if found.at is not None]
-    never = [found.figure for found in comparison.turning if found.at is None]
-    said = [f"{found.figure}: {found.words}" for found in turning]
-    return [*said, *([f"not {' or '.join(never)}, as far as tried"] if never else [])]
+    """At most two figures that turn the answer, each with the value, and that it is not known where that is so."""
+    pure = comparison.pure_plans
+    unknown = pure is not None and not all(plan.proven for plan in pure)
+    said = turning_in_short(comparison)
+    return [*([NOT_KNOWN] if unknown and comparison.moves is None else []), *said][:MOST_TURNING]
 
 
 def _today(comparison: Comparison, rank: int) -> str:

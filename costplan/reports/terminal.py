@@ -7,7 +7,7 @@ from costplan.files.problems import Problem
 from costplan.model.labels import SHARED
 from costplan.program.ranking import Ranked
 from costplan.reports.asked import Asked, asked_beside, in_short
-from costplan.reports.comparison_tables import apart_text, matrix_text, out_text, ranking_text, turning_text
+from costplan.reports.comparison_tables import apart_text, matrix_text, out_text, ranking_text
 from costplan.reports.invented import in_brackets
 from costplan.reports.kept import kept_text
 from costplan.reports.layouts_text import layouts_text
@@ -23,6 +23,7 @@ from costplan.reports.strategies_text import strategies_text
 from costplan.reports.sure import sureness_text
 from costplan.reports.tables import WIDEST, filled, hung
 from costplan.reports.there import There
+from costplan.reports.turning_text import finding_text, turning_text
 from costplan.reports.words import assumptions, hour_factor_lines, left_out_lines, missing, tie, verdict
 from costplan.studies.comparison import Comparison
 
@@ -110,6 +111,7 @@ def _answer(comparison: Comparison, questions: int, width: int) -> str:
 def _totals(shown: _Shown) -> Iterable[str]:
     comparison, width = shown.comparison, shown.width
     yield turning_text(comparison, width)
+    yield finding_text(comparison, width)
     yield matrix_text(comparison, width)
     yield strategies_text(comparison, width)
     yield layouts_text(comparison, width)

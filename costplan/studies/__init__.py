@@ -7,8 +7,10 @@ Its modules:
   costs at least; which machines no way can power, whatever others do, and why.
 - `case`: a shop file with its catalog and its bids, read and checked, with which every command begins.
 - `layouts`: the best plan of every layout, and what is done today for it, counted.
-- `turning`, `swing`, `yearly`: what turns the answer; how far the total moves with one figure; money and hours by
-  year.
+- `turning`, `crossing`, `figures`, `moves`: what turns the answer, found by solving anew; where two held plans cross;
+  the figures that are moved; how many moves a year turn the two pure ways, both held.
+- `swing`, `yearly`: how far the total moves with one figure; money and hours by year.
+- `finding_out`: what knowing a figure is worth before a plan is chosen, from the draws.
 - `paying_back`, `outlays`, `staging`: what more money today pays back; the cheapest plans under lower and lower caps on
   today's cash; what today's cash is for and what is due when.
 - `uncertain`, `draws`, `sureness`: which uncertain figure moves which line; seeded draws of all plans at once, with

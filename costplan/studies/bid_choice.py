@@ -54,6 +54,7 @@ def compare_with_bids(
     layouts: bool = True,
     settings: Settings | None = DEFAULT,
     tick: Tick = bool,
+    exact_turning: bool = False,
 ) -> Comparison:
     """The comparison with received bids among the ways of hiring; without bids, the plain comparison.
 
@@ -70,6 +71,7 @@ def compare_with_bids(
             layouts=layouts,
             settings=settings,
             tick=tick,
+            exact_turning=exact_turning,
         )
     share = None if seconds is None else seconds / 2
     today = facts.shop.today
@@ -86,6 +88,7 @@ def compare_with_bids(
         settings=settings,
         tick=tick,
         known=estimated,
+        exact_turning=exact_turning,
     )
     out = [
         f"bid of {entry.bid.bidder} takes no part: {entry.reason}"

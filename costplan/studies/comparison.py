@@ -21,6 +21,7 @@ from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.program.repriced import repriced
 from costplan.studies.beside import beside
 from costplan.studies.drops import drop_notes
+from costplan.studies.figures import figures
 from costplan.studies.gaps import Closed, Threat, closed_for_several, threat
 from costplan.studies.hinges import (
     assumed_of_the_next_building,
@@ -30,12 +31,13 @@ from costplan.studies.hinges import (
 )
 from costplan.studies.layouts import LayoutRow, dropped_words, layout_rows
 from costplan.studies.left_out import bench_of_the_rest
+from costplan.studies.moves import MovesTurning, moves_turning
 from costplan.studies.protection_cost import unknown_words
 from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.studies.spares_cost import turns_on_rejects
 from costplan.studies.strategies import StrategyRow, Words, forbidden, strategy_cell
 from costplan.studies.sureness import DEFAULT, NOT_DRAWN, CellName, Drawable, Settings, Sureness, how_sure
-from costplan.studies.turning import Turning, turning_points
+from costplan.studies.turning import Desk, Side, Turning, at_hand_points, turning_points
 
 BEST_MIX = "best mix"
 ROWS: Mapping[str, tuple[Method, ...]] = {
@@ -69,7 +71,8 @@ class Comparison:
     `closed` are missing prices and lengths that close a way for several machines, `threat` incomplete ways that
     could beat the best plan. `sureness` is what the draws say of plans, pure ways, strategies and layouts. `matrix` has
     a row "as it is" where something is there. `layouts` begin with that, and with the best plan of the same places; there
-    are none where the file lists none. `hinges` are answers nobody gave, with the money that turns on each.
+    are none where the file lists none. `hinges` are answers nobody gave, with the money that turns on each. `turning` is of
+    figures, by solving anew where that was asked for; `moves` of the two pure ways.
     """
 
     facts: Facts
@@ -84,6 +87,7 @@ class Comparison:
     strategies: tuple[StrategyRow, ...] = ()
     layouts: tuple[LayoutRow, ...] = ()
     sureness: Sureness = NOT_DRAWN
+    moves: MovesTurning | None = None
 
     @property
     def rows(self) -> tuple[str, ...]:
@@ -179,12 +183,13 @@ def compare(
     settings: Settings | None = DEFAULT,
     tick: Tick = bool,
     known: Bench | None = None,
+    exact_turning: bool = False,
 ) -> Comparison:
     """Compare every way of powering every machine.
 
     plans: how many ranked plans; held: machine, or * for all others, → exact words of its ways (see `holding`);
     seconds: time limit of the whole run; strategies, layouts: also work out those of the shop file; settings: of the
-    draws, None for no draws; known: as for `Bench.over`.
+    draws, None for no draws; known: as for `Bench.over`; exact_turning: solve anew for all that could turn the answer.
     Machines that have no way at all are left out, and `Comparison.facts` say which.
     Raises NoPlanError when no plan keeps all limits or no machine has a way, UnknownWordsError for words that name no
     machine or way.
@@ -248,7 +253,7 @@ def compare(
     )
     if others:
         result = replace(result, layouts=(*_todays_rows(result), *laid_out))
-    return _with_differences(main, result, settings)
+    return _with_differences(main, result, settings, clock if exact_turning else None, tick)
 
 
 def _todays_rows(result: Comparison) -> list[LayoutRow]:
@@ -260,15 +265,43 @@ def _todays_rows(result: Comparison) -> list[LayoutRow]:
     return [LayoutRow(AS_IT_IS, result.facts, cell.ranked, cell.why_not, cell.exceptions), best]
 
 
-def _with_differences(main: Bench, result: Comparison, settings: Settings | None) -> Comparison:
-    """What the draws say, and what would turn fixed drops and cords."""
+def _with_differences(
+    main: Bench, result: Comparison, settings: Settings | None, exact: Clock | None, tick: Tick
+) -> Comparison:
+    """What the draws say, and what would turn the answer; `exact` is the clock where plans are to be solved anew for it."""
     if settings is not None:
         result = replace(result, sureness=_how_sure(result, settings))
     pure = result.pure_plans
     # A plan that is not proven may be beaten by one of another make-up, so what would turn it is not known.
-    if pure is None or not all(plan.proven for plan in pure):
+    proven = pure is not None and all(plan.proven for plan in pure)
+    if pure is not None and proven:
+        result = replace(result, moves=moves_turning(result.facts, main, *pure))
+    if not result.best.proven:
         return result
-    return replace(result, turning=turning_points(result.facts, main, *pure))
+    others = [*result.plans[1:], *(plan for plan in pure or () if plan.plan != result.best.plan)]
+    asked = figures(result.facts, result.best, others)
+    if exact is None:
+        desk = Desk(main, Clock(), known=others)
+        points = at_hand_points(desk, asked, result.best, result.sureness.finding_out)
+    else:
+        pairs = [("pure ways", *_pure_sides(result))] if pure is not None and proven else []
+        points = turning_points(Desk(main, exact, tick, known=others), asked, result.best, pairs)
+    return replace(result, turning=points)
+
+
+def _pure_sides(result: Comparison) -> tuple[Side, Side]:
+    """Fixed drops and cords as two sides."""
+
+    def side(row: str, cell: Cell) -> Side:
+        assert cell.ranked is not None
+        return Side(
+            row,
+            cell.ranked,
+            lambda option: option.machine in cell.exceptions or option.way.method in ROWS[row],
+        )
+
+    fixed, cords = result.pure
+    return side("fixed drops", fixed), side("cords", cords)
 
 
 def _how_sure(result: Comparison, settings: Settings) -> Sureness:

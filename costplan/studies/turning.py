@@ -1,212 +1,253 @@
-"""What would have to change for fixed drops or cords to win instead.
+"""At which value of a figure another plan is best, or another of two sides wins: found on the optimum, by solving anew.
 
-An approximation and named as one: both plans are held as they are, only the figure moves.
+The value is looked for from what the figure is now towards both ends of its range: solved at the end, then where the plans
+found at both cross, until no third one is cheaper. A total that grows evenly with the figure can turn but once between two
+values with the same best plan; a `curved` one is looked at in the middle too, and might turn twice between.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections import defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from costplan.circuits.circuit import Builder, Standing
-from costplan.circuits.facts import Facts
-from costplan.circuits.size_types import CannotSizeError
-from costplan.circuits.ways import load_of
-from costplan.ledger.lines import Line, LineKind, Pocket, present_value
-from costplan.ledger.options import stream_of
-from costplan.ledger.pricing import Call, NoOfferError, Once, Pricer, Stop, When
-from costplan.ledger.standalone import standalone
-from costplan.model.catalog import SURPLUS
-from costplan.model.events import Rearranged, Scenario
-from costplan.model.routes import NoRouteError
-from costplan.model.spelled_out import movable, spelled_out
-from costplan.program.ranking import Bench, Ranked
-from costplan.years.calendar import lives
+from costplan.ledger.lines import present_value
+from costplan.ledger.options import Option
+from costplan.ledger.pricing import Pricer
+from costplan.ledger.simulation import walk
+from costplan.program.clock import Clock, Tick
+from costplan.program.ranking import TOO_LITTLE_TIME, Bench, NoPlanError, Ranked, best_plans
+from costplan.program.repriced import recosted
+from costplan.studies.crossing import Crossed, Sides, crossing
+from costplan.studies.figures import Figure
+from costplan.studies.finding_out import FindingOut
 
-MOST_MOVES_A_YEAR = 12
+BEST = "best plan"
+"""The question which plan is best of all."""
+
+MOST_AT_HAND, MOST_TRIED = 2, 4
+"""How many figures are told where nothing is solved anew, and how many are tried for that."""
+MOST_KNOWN = 10
+"""How many of the plans found last are tried before an end of a range is solved."""
+
+
+@dataclass(frozen=True)
+class Side:
+    """One side of a question: its name, its best plan now, and the options that belong to it, None for all."""
+
+    name: str
+    ranked: Ranked
+    allowed: Callable[[Option], bool] | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Turning:
-    """A figure, where it is now, and where the winner changes; `at` is None when it never does."""
+class Point:
+    """The value nearest to today's at which another wins: `wins` names the side, `ranked` is its plan there.
 
-    figure: str
-    words: str
-    at: Decimal | None
-
-
-def turning_points(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> tuple[Turning, ...]:
-    """Turning points of moves a year, the electrician's rate, and the surplus prices."""
-    points = (_moves(facts, bench, fixed, cords), _rate(facts, fixed, cords), _surplus(facts, fixed, cords))
-    return tuple(point for point in points if point is not None)
-
-
-def _name(fixed_minus_cords: int) -> str:
-    return "cords" if fixed_minus_cords > 0 else "fixed drops"
-
-
-def _moves(facts: Facts, bench: Bench, fixed: Ranked, cords: Ranked) -> Turning | None:
-    """Machine moves a year, spread over all years but the last, from none up, at which the winner changes.
-
-    Whole numbers a year are tried, at most one a machine, among places that the file already uses for
-    machines; between two of them the difference is taken to grow evenly.
+    `exact` is False where it may turn nearer still.
     """
-    ways = [way for ranked in (fixed, cords) for _, way, _ in ranked.plan.shares()]
-    among = [place for place in _used_places(facts) if _all_reach(facts, place, (fixed, cords))]
-    years = facts.shop.years - 1
-    here = [machine for machine in facts.shop.machines if machine.name not in facts.not_powered]
-    grouped = any(machine.count > 1 for machine in here)
-    if years < 1 or len(among) < 2 or grouped or any(way.quoted for way in ways):
-        return None
-    rearranged = Rearranged(
-        times_per_year=Decimal(0), among=among, machines=[machine.name for machine in here]
-    )
-    most = min(MOST_MOVES_A_YEAR, len(movable(facts.shop, rearranged)))
-    today = _today(fixed.lines) - _today(cords.lines)
-    gaps: list[int] = []
-    for moves in range(most + 1):
-        scenario = Scenario(
-            name="moves",
-            weight=Decimal(1),
-            rearranged=rearranged.model_copy(update={"times_per_year": Decimal(moves)}),
-        )
-        later = [_later(facts, bench.pricers[0], ranked, scenario) for ranked in (fixed, cords)]
-        if later[0] is None or later[1] is None:
-            return None
-        gaps.append(today + later[0] - later[1])
-        if (gaps[-1] > 0) != (gaps[0] > 0):
-            return _turned(gaps, years)
-    if most == 0 or gaps[0] == 0:
-        return None
-    return Turning("moves", f"{_name(gaps[0])} win at any number of moves from none to {most} a year", None)
+
+    at: Decimal
+    wins: str
+    ranked: Ranked
+    exact: bool
 
 
-def _turned(gaps: list[int], years: int) -> Turning:
-    """The winner changes before the last number of moves a year; moves fall in so many years."""
-    before, after = gaps[-2], gaps[-1]
-    per_year = len(gaps) - 2 + Decimal(before) / (before - after)
-    often = f" (about one in {1 / per_year:.0f} years)" if 0 < per_year < Decimal("0.67") else ""
-    if per_year * years < 1:
-        turned = f"already one machine move in {years + 1} years makes {_name(-gaps[0])} win"
-    else:
-        turned = f"from about {per_year:.2f} machine moves a year{often} {_name(-gaps[0])} win"
-    return Turning("moves", f"with no moves {_name(gaps[0])} win; {turned}", per_year)
+@dataclass(frozen=True)
+class Turning:
+    """A figure, the question it is asked for, who wins now, and where that changes below and above; none where it never does.
+
+    `looked` is False where there was no time to look at all of the range.
+    """
+
+    figure: Figure
+    question: str
+    now: str
+    points: tuple[Point, ...]
+    looked: bool = True
 
 
-def _used_places(facts: Facts) -> list[str]:
-    """Places where machines stand or come to in some scenario, in the file's order."""
-    shop = facts.shop
-    used = {machine.at for machine in shop.machines if machine.name not in facts.not_powered}
-    for scenario in shop.scenarios:
-        used |= {place for event in scenario.events for place in (event.move, event.arrives) if place}
-        used |= set(scenario.rearranged.among if scenario.rearranged else [])
-    return [spot.name for spot in shop.places if spot.name in used]
+@dataclass
+class Desk:
+    """One program at other values of figures, with what was solved and reckoned on it."""
 
+    bench: Bench
+    clock: Clock
+    tick: Tick = bool
+    benches: dict[tuple[str, Decimal], Bench] = field(default_factory=dict)
+    solved: dict[tuple[str, str, Decimal], Ranked] = field(default_factory=dict)
+    held: dict[str, dict[tuple[int, Decimal], int]] = field(default_factory=lambda: defaultdict(dict))
+    now: dict[int, int] = field(default_factory=dict)
+    known: list[Ranked] = field(default_factory=list)
+    """Plans that may win somewhere: where the best of them would is tried before an end of the range is solved."""
 
-def _all_reach(facts: Facts, place: str, plans: tuple[Ranked, ...]) -> bool:
-    """Whether every machine that may move could be powered at the place in every one of the plans."""
-    for ranked in plans:
-        for name, way, _ in ranked.plan.made_here():
-            machine = facts.machines[name]
-            if machine.never_moves:
+    def turn(self, figure: Figure, question: str, one: Side, other: Side | None = None) -> Turning:
+        """Where a figure turns a question between two sides, or what is best, `one`, where there is no other.
+
+        Of two sides the one cheaper now is taken as the first.
+        """
+        if other is not None and other.ranked.present_value_cents < one.ranked.present_value_cents:
+            one, other = other, one
+        points, looked = list[Point](), True
+        for end in dict.fromkeys((figure.low, figure.high)):
+            if end == figure.likely:
                 continue
-            standing = Standing(0, place, load_of(machine), 0, Decimal(1), "")
             try:
-                Builder(facts, machine, way).build(standing)
-                facts.routes.distance_ft(machine.at, place)
-            except (CannotSizeError, NoRouteError):
-                return False
-    return True
+                found = self._towards(figure, end, one, other)
+            except NoPlanError:
+                looked = False
+                continue
+            if found is not None:
+                name = BEST if other is None else other.name
+                points.append(Point(found.at, name, found.other, found.exact and not figure.curved))
+        return Turning(figure, question, one.name, tuple(points), looked)
 
+    def _towards(self, figure: Figure, end: Decimal, one: Side, other: Side | None) -> Crossed[Ranked] | None:
+        def first(value: Decimal) -> Ranked:
+            if other is None:
+                return one.ranked
+            found = self.solve(figure, value, one, None)
+            assert found is not None
+            return found
 
-def _today(lines: tuple[Line, ...]) -> int:
-    return sum(line.present_value_cents for line in lines if line.year == 0 or not line.scenario)
+        def second(value: Decimal, at_most: int) -> Ranked | None:
+            return self.solve(figure, value, other, at_most)
 
+        def cents(plan: Ranked, value: Decimal) -> int:
+            return self.cents(plan, figure, value)
 
-def _later(facts: Facts, pricer: Pricer, ranked: Ranked, scenario: Scenario) -> int | None:
-    """Present value of the later years of a plan's ways in one scenario, nothing reused between machines."""
-    pricer = replace(pricer, hiring=ranked.plan.hiring)
-    plain = spelled_out(facts.shop.model_copy(update={"scenarios": [*facts.shop.scenarios, scenario]}))
-    fate = lives(plain.shop, plain.shop.scenarios[-1])
-    lines: list[Line] = []
-    calls: dict[int, set[Call | Stop | Once]] = {}
-    for name, way, count in ranked.plan.shares():
-        try:
-            made = stream_of(facts, facts.machines[name], way, {scenario.name: fate[name]})
-            for _, year, bundle in standalone(facts, made):
-                if year:
-                    when = When(year, scenario.name, Decimal(1))
-                    lines += pricer.later(bundle, when, name, "") * count
-                    calls.setdefault(year, set()).update(pricer.calls(bundle, today=False))
-        except (CannotSizeError, NoRouteError, NoOfferError):
-            return None
-    for year, called in calls.items():
-        when = When(year, scenario.name, Decimal(1))
-        if Call.VISIT in called:
-            lines += pricer.visit(when)
-        if Call.PERMIT in called:
-            lines += pricer.permit(when, first=False)
-        for call in called:
-            if isinstance(call, Once):
-                lines += pricer.once(when, call)
-        stops = [call.hours for call in called if isinstance(call, Stop)]
-        lines += pricer.standing(when, max(stops)) if stops else []
-    return present_value(lines)
-
-
-def _rate(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
-    """The hired hourly rate, as a multiple of today's, at which the two totals are equal."""
-    crew = fixed.plan.hiring.crew
-    said = any(each.name == crew.name for each in facts.shop.crews)
-    people = f" for its {crew.people} people" if crew.people > 1 else ""
-    made_up = (
-        ", invented"
-        if facts.shop.invented is True or ((facts.catalog.invented or facts.shop.invented) and not said)
-        else ""
-    )
-
-    def hired(ranked: Ranked) -> int:
-        return sum(
-            line.present_value_cents
-            for line in ranked.lines
-            if line.kind is LineKind.LABOR and line.pocket is Pocket.CASH
-        )
-
-    return _linear(
-        "electrician's rate",
-        fixed.present_value_cents - cords.present_value_cents,
-        hired(fixed) - hired(cords),
-        lambda factor: (
-            f"{crew.rate_cents * factor / 100:,.0f} an hour for {crew.name} (now {crew.rate_cents / 100:,.0f}{people}{made_up})"
-        ),
-    )
-
-
-def _surplus(facts: Facts, fixed: Ranked, cords: Ranked) -> Turning | None:
-    """The surplus prices, as a multiple of today's, at which the two totals are equal; None when no surplus is bought."""
-    surplus = {offer.row for offer in facts.catalog.offers if offer.condition in SURPLUS}
-
-    def spent(ranked: Ranked) -> int:
-        kinds = (LineKind.PART, LineKind.TAX, LineKind.MARKUP, LineKind.RISK)
-        return sum(
-            line.present_value_cents
-            for line in ranked.lines
-            if line.kind in kinds and line.offer_row in surplus
-        )
-
-    if not spent(fixed) and not spent(cords):
+        sides, stays = Sides(first, second, cents), figure.likely
+        ends = [(figure.likely + end) / 2, end] if figure.curved else [end]
+        if other is None and (near := self.among_known(figure, end, one.ranked)) is not None:
+            return sides.turn(stays, near.at, figure.step, near.other, one.ranked)
+        for wins in ends:
+            wins = (wins / figure.step).to_integral_value() * figure.step
+            mine = first(wins)
+            its = second(wins, cents(mine, wins) - 1)
+            if its is not None:
+                return sides.turn(stays, wins, figure.step, its, mine)
+            stays = wins
         return None
-    return _linear(
-        "prices of used parts",
-        fixed.present_value_cents - cords.present_value_cents,
-        spent(fixed) - spent(cords),
-        lambda factor: f"{factor * 100:,.0f} % of what they are",
+
+    def among_known(self, figure: Figure, end: Decimal, best: Ranked) -> Crossed[Ranked] | None:
+        """Where, towards an end, the first of the plans that are known gets cheaper than the best; it may turn nearer still."""
+        wins = (end / figure.step).to_integral_value() * figure.step
+        nearest: tuple[Decimal, Ranked] | None = None
+        for other in self.known[-MOST_KNOWN:]:
+            if other.plan == best.plan:
+                continue
+            now = self.today_cents(other) - best.present_value_cents
+            gain = self.cents(best, figure, wins) - self.cents(other, figure, wins)
+            # By a straight line, as it is but where the figure is curved.
+            if gain > 0 and (nearest is None or Decimal(now) / (now + gain) < nearest[0]):
+                nearest = Decimal(now) / (now + gain), other
+        if nearest is None:
+            return None
+        plan = nearest[1]
+        at = crossing(
+            lambda value: self.cents(best, figure, value) - self.cents(plan, figure, value),
+            figure.likely,
+            wins,
+            figure.step,
+        )
+        return Crossed(at, best, plan, exact=False)
+
+    def solve(self, figure: Figure, value: Decimal, side: Side | None, at_most: int | None) -> Ranked | None:
+        """The best plan of a side at a value of the figure that costs no more; None without one. Raises NoPlanError."""
+        name = BEST if side is None else side.name
+        key = (name, figure.name, value)
+        if key not in self.solved:
+            if self.clock.up:
+                raise NoPlanError([TOO_LITTLE_TIME])
+            self.tick(f"proving it at another {figure.name}")
+            found = best_plans(
+                self.at(figure, value),
+                1,
+                allowed=None if side is None else side.allowed,
+                clock=Clock(self.clock.share(1)),
+                at_most=at_most,
+            )
+            if not found:
+                return None
+            if not found[0].proven:
+                raise NoPlanError([TOO_LITTLE_TIME])
+            self.solved[key] = found[0]
+            if all(found[0].plan != known.plan for known in self.known):
+                self.known.append(found[0])
+        ranked = self.solved[key]
+        return ranked if at_most is None or ranked.present_value_cents <= at_most else None
+
+    def cents(self, ranked: Ranked, figure: Figure, value: Decimal) -> int:
+        """What a plan costs at a value of the figure, held as it is."""
+        known, key = self.held[figure.name], (id(ranked), value)
+        if key not in known:
+            known[key] = held_cents(self.at(figure, value), ranked)
+        return known[key]
+
+    def today_cents(self, ranked: Ranked) -> int:
+        """What a plan costs as figures are now."""
+        if id(ranked) not in self.now:
+            self.now[id(ranked)] = held_cents(self.bench, ranked)
+        return self.now[id(ranked)]
+
+    def at(self, figure: Figure, value: Decimal) -> Bench:
+        """The bench at a value of the figure."""
+        key = (figure.name, value)
+        if key not in self.benches:
+            self.benches[key] = recosted(self.bench, figure.of(value))
+        return self.benches[key]
+
+
+def at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
+    """Where the first of the plans that are `known` gets cheaper than the best: nothing is solved, so another may sooner."""
+    found = [
+        near
+        for end in dict.fromkeys((figure.low, figure.high))
+        if end != figure.likely and (near := desk.among_known(figure, end, best)) is not None
+    ]
+    points = tuple(Point(near.at, BEST, near.other, exact=False) for near in found)
+    return Turning(figure, BEST, BEST, points, looked=False)
+
+
+def at_hand_points(
+    desk: Desk, asked: Sequence[Figure], best: Ranked, worth: Sequence[FindingOut]
+) -> tuple[Turning, ...]:
+    """The figures that turn the best plan among those at hand, at most two, those first that are worth knowing most."""
+    found, order = list[Turning](), sorted(asked, key=lambda figure: -worth_cents(figure, worth))
+    for figure in order[:MOST_TRIED]:
+        turning = at_hand(desk, figure, best)
+        if turning.points:
+            found.append(turning)
+        if len(found) == MOST_AT_HAND:
+            break
+    return tuple(found)
+
+
+def worth_cents(figure: Figure, worth: Sequence[FindingOut]) -> int:
+    """The most that knowing one of the figures is worth under which it is drawn."""
+    return max(
+        (one.worth_cents for one in worth if any(one.figure.startswith(name) for name in figure.drawn)),
+        default=0,
     )
 
 
-def _linear(figure: str, gap: int, slope: int, say: Callable[[Decimal], str]) -> Turning:
-    """Where gap + slope * (factor - 1) is zero, for a factor from 0 to 10."""
-    winner, other = _name(gap), _name(-gap)
-    factor = None if slope == 0 else 1 - Decimal(gap) / Decimal(slope)
-    if factor is None or not 0 <= factor <= 10:
-        return Turning(figure, f"{winner} win at any {figure} from nothing to ten times today's", None)
-    return Turning(figure, f"{other} win {'above' if factor > 1 else 'below'} {say(factor)}", factor)
+def held_cents(bench: Bench, ranked: Ranked) -> int:
+    """What a plan costs on a bench that was `recosted`, held as it is, with the same hands at what they charge there."""
+    facts = bench.facts
+    crews = {crew.name: crew for crew in facts.crews}
+    hiring = ranked.plan.hiring
+    hiring = replace(hiring, crew=crews.get(hiring.crew.name, hiring.crew))
+    pricer = Pricer(facts, bench.pricers[0].market, hiring)
+    return present_value(walk(facts, pricer, ranked.plan, ranked.chosen).lines)
+
+
+def turning_points(
+    desk: Desk, asked: Sequence[Figure], best: Ranked, pairs: Sequence[tuple[str, Side, Side]] = ()
+) -> tuple[Turning, ...]:
+    """Every figure for what is best, and for every pair of sides with the name of its question."""
+    found = []
+    for figure in asked:
+        found.append(desk.turn(figure, BEST, Side(BEST, best)))
+        found += [desk.turn(figure, question, one, other) for question, one, other in pairs]
+        desk.benches.clear()
+        desk.held.clear()
+    return tuple(found)

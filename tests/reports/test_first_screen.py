@@ -28,9 +28,9 @@ from costplan.reports.sure import in_draws
 from costplan.reports.terminal import comparison_text
 from costplan.reports.words import verdict
 from costplan.studies.comparison import Comparison, compare
+from costplan.studies.figures import figures
 from costplan.studies.gaps import Closed, Threat
 from costplan.studies.strategies import StrategyRow
-from costplan.studies.turning import _rate as rate_turning
 
 ROOT = Path(__file__).parents[2]
 LONG = "a machine whose name nobody would write on its tag, since it is as long as a sentence and goes on"
@@ -209,19 +209,16 @@ def test_time_that_ran_out_is_said_with_what_it_may_have_cost() -> None:
 def test_the_rate_that_turns_it_says_whose_it_is() -> None:
     """A pair's rate is that of two people, and a rate that no answer gave is invented where the prices are."""
     found = tiny()
-    assert found.pure_plans is not None
-    fixed, cords = found.pure_plans
-    crew = fixed.plan.hiring.crew.model_copy(update={"people": 2})
-    pair = replace(fixed, plan=replace(fixed.plan, hiring=replace(fixed.plan.hiring, crew=crew)))
-    asked = found.facts.shop.model_copy(update={"invented": "prices", "crews": [crew]})
+    crew = found.best.plan.hiring.crew
+    pair = crew.model_copy(update={"people": 2})
+    asked = found.facts.shop.model_copy(update={"invented": "prices", "crews": [pair]})
 
-    def said(facts: Facts) -> str:
-        turning = rate_turning(facts, pair, cords)
-        assert turning is not None
-        return turning.words
+    def note(facts: Facts) -> str:
+        asked = figures(facts, found.best, found.plans[1:])
+        return next(figure.note for figure in asked if figure.name == f"hourly rate of {crew.name}")
 
-    assert said(found.facts).endswith("for electrician (now 100 for its 2 people, invented)")
-    assert said(Facts(asked, found.facts.catalog)).endswith("(now 100 for its 2 people)")
+    assert note(found.facts) == "invented"
+    assert note(Facts(asked, found.facts.catalog)) == "for its 2 people"
 
 
 def test_where_a_pure_plan_is_not_proven_nothing_is_said_to_turn_it() -> None:
@@ -235,7 +232,7 @@ def test_where_a_pure_plan_is_not_proven_nothing_is_said_to_turn_it() -> None:
         assert cell.ranked is not None
         loose = replace(cell, ranked=replace(cell.ranked, bound_cents=80_000))
         matrix = {**found.matrix, (open_row, found.column): loose}
-        text = words(replace(found, matrix=matrix, turning=()))
+        text = words(replace(found, matrix=matrix, turning=(), moves=None))
         assert "What could turn it: not known, since time ran out" in text
         # 860 is less than 1,170 whatever cords may still fall to; fixed drops may fall below it
         assert ("of the two pure ways cords win" in text) is known

@@ -75,7 +75,7 @@ def test_frames_of_plans_are_the_json(name: str, tiny: Result, data: dict[str, A
     same(getattr(tiny, name), rows)
 
 
-@pytest.mark.parametrize("name", ["turning_points", "paying_back", "not_beaten"])
+@pytest.mark.parametrize("name", ["paying_back", "not_beaten"])
 def test_frames_of_the_comparison_are_the_json(name: str, tiny: Result, data: dict[str, Any]) -> None:
     same(getattr(tiny, name), data[name])
 

@@ -1,0 +1,284 @@
+"""Where figures turn the answer, against a hand-worked shop, against solving from scratch, and cents on both sides."""
+
+from dataclasses import replace
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+import pytest
+from strategies import make_catalog, scenario
+
+from costplan.circuits.facts import Facts
+from costplan.files.shipped import shipped
+from costplan.model.loading import load_catalog, load_shop
+from costplan.model.shop import Shop
+from costplan.program.clock import Clock
+from costplan.program.ranking import Bench, Ranked, best_plans
+from costplan.reports.turning_text import (
+    ask_first,
+    finding_text,
+    turning_data,
+    turning_in_short,
+    turning_text,
+)
+from costplan.studies.comparison import Comparison, compare
+from costplan.studies.crossing import Sides, crossing
+from costplan.studies.figures import PERCENT, Figure, figures
+from costplan.studies.finding_out import FindingOut
+from costplan.studies.turning import BEST, Desk, Side, Turning, held_cents
+
+ONE, TEN = Decimal(1), Decimal(10)
+
+
+# crossing and turning, on straight lines ---------------------------------------------------------------
+
+
+def line(at_zero: int, slope: Decimal) -> tuple[int, Decimal]:
+    return at_zero, slope
+
+
+def cents(plan: tuple[int, Decimal], value: Decimal) -> int:
+    return round(plan[0] + plan[1] * value)
+
+
+@pytest.mark.parametrize(("stays", "wins"), [(0, 1000), (1000, 0), (7, 9), (3, 999)])
+@pytest.mark.parametrize("steep", [1, 17, 400])
+def test_a_crossing_is_the_first_step_with_a_gain(stays: int, wins: int, steep: int) -> None:
+    up = 1 if wins > stays else -1
+    for turn in (stays + up, (stays + wins) // 2, wins):
+        looks = list[Decimal]()
+
+        def gain(value: Decimal, turn: int = turn, looks: list[Decimal] = looks) -> int:
+            looks.append(value)
+            past = int(value - turn) * up
+            return (past + 1) * steep if past >= 0 else past * steep // 3
+
+        assert crossing(gain, Decimal(stays), Decimal(wins), ONE) == turn
+        assert len(looks) <= 20
+
+
+def test_every_third_plan_between_is_found() -> None:
+    """Lines of which each is least in a stretch of its own; the first turn is that of the first two."""
+    plans = [line(0, TEN * 10), line(300, TEN * 7), line(900, TEN * 4), line(2000, TEN)]
+    solves = list[Decimal]()
+
+    def second(value: Decimal, at_most: int) -> tuple[int, Decimal] | None:
+        solves.append(value)
+        best = min(plans, key=lambda plan: cents(plan, value))
+        return best if cents(best, value) <= at_most else None
+
+    sides = Sides(lambda _: plans[0], second, cents)
+    found = sides.turn(Decimal(0), Decimal(100), ONE / 100, plans[3], plans[0])
+    # 100 x = 300 + 70 x at 10; a cent more in the next hundredth that rounds up
+    assert (found.other, found.exact) == (plans[1], True)
+    assert abs(found.at - 10) <= Decimal("0.05")
+    assert len(solves) <= 4
+
+
+# shops -----------------------------------------------------------------------------------------------
+
+
+@cache
+def tiny() -> Facts:
+    path = shipped("examples") / "tiny" / "shop.yaml"
+    shop, _ = load_shop(path)
+    assert shop is not None
+    assert shop.catalog is not None
+    catalog, _ = load_catalog(path.parent / shop.catalog)
+    assert catalog is not None
+    return Facts(shop, catalog)
+
+
+def bench_of(facts: Facts) -> Bench:
+    return Bench.over(facts, facts.shop.money.surplus)
+
+
+@cache
+def solved() -> tuple[Bench, tuple[Ranked, ...]]:
+    bench = bench_of(tiny())
+    return bench, tuple(best_plans(bench, 3))
+
+
+@cache
+def points() -> tuple[Turning, ...]:
+    bench, ranked = solved()
+    desk = Desk(bench, Clock(), known=list(ranked[1:]))
+    asked = figures(tiny(), ranked[0], ranked[1:])
+    return tuple(desk.turn(figure, BEST, Side(BEST, ranked[0])) for figure in asked)
+
+
+def from_scratch(figure: Figure, value: Decimal) -> int:
+    """The optimum of the shop written anew with that value, without anything of the desk."""
+    shop, catalog = tiny().written, tiny().catalog
+    at = figure.of(value)
+    tasks = [at.tasks[task.id] for task in catalog.tasks]
+    changed = {
+        "crews": list(at.crews),
+        "tasks": tasks,
+        "offers": at.catalog.offers,
+        "kinds": list(at.kinds.values()),
+    }
+    shop = shop.model_copy(update={"money": at.shop.money})
+    return best_plans(bench_of(Facts(shop, catalog.model_copy(update=changed))), 1)[0].present_value_cents
+
+
+@pytest.mark.parametrize("place", range(8))
+def test_turning_points_are_those_of_bisection_by_full_solves(place: int) -> None:
+    assert len(points()) == 8
+    turning, (_, ranked) = points()[place], solved()
+    figure, bench = turning.figure, solved()[0]
+    desk = Desk(bench, Clock())
+
+    def stays(value: Decimal) -> bool:
+        return from_scratch(figure, value) >= desk.cents(ranked[0], figure, value)
+
+    for end in {figure.low, figure.high} - {figure.likely}:
+        found = [point for point in turning.points if (point.at > figure.likely) == (end > figure.likely)]
+        if not found:
+            assert stays(end)
+            continue
+        assert not stays(found[0].at)
+        near, far = figure.likely, end
+        for _ in range(6):
+            middle = (near + far) / 2
+            near, far = (middle, far) if stays(middle) else (near, middle)
+        wide = abs(far - near) + figure.step
+        assert min(near, far) - wide <= found[0].at <= max(near, far) + wide
+
+
+def test_at_a_turning_point_both_plans_cost_the_same_and_beyond_it_the_other_is_best() -> None:
+    bench, ranked = solved()
+    desk = Desk(bench, Clock())
+    found = [(turning.figure, point) for turning in points() for point in turning.points]
+    assert {figure.name for figure, _ in found} >= {"hourly rate of electrician", "hours to run the cable"}
+    for figure, point in found:
+        before = point.at - figure.step if point.at > figure.likely else point.at + figure.step
+        beyond = (point.at * 19 + (figure.high if point.at > figure.likely else figure.low)) / 20
+        assert abs(desk.cents(ranked[0], figure, before) - desk.cents(point.ranked, figure, before)) <= 1
+        assert desk.cents(point.ranked, figure, point.at) < desk.cents(ranked[0], figure, point.at)
+        assert from_scratch(figure, point.at) == desk.cents(point.ranked, figure, point.at)
+        assert from_scratch(figure, beyond) < desk.cents(ranked[0], figure, beyond)
+
+
+@pytest.mark.parametrize("times", ["0.3", "1.7"])
+def test_a_bench_at_other_figures_solves_as_one_made_anew(times: str) -> None:
+    bench, ranked = solved()
+    for figure in figures(tiny(), ranked[0], ranked[1:]):
+        value = figure.likely * Decimal(times) or Decimal(1)
+        desk = Desk(bench, Clock())
+        anew = best_plans(desk.at(figure, value), 1)[0]
+        assert anew.present_value_cents == from_scratch(figure, value), figure.name
+        assert held_cents(desk.at(figure, value), anew) == anew.present_value_cents
+
+
+def grinder(cord_parts: str = "640.00", rate: str = "90.00") -> Facts:
+    """One grinder over 6 years at 4 %, quoted both ways; it moves at the end of year 3."""
+    step = {"money": "130.00", "hours": "4 h"}
+    again = {"money": "100.00", "hours": "3 h"}
+    values: dict[str, Any] = {
+        "shop": "one grinder (invented)",
+        "invented": True,
+        "today": "2026-11-02",
+        "years": 6,
+        "money": {"discount_rate": "4 %"},
+        "crews": [
+            {"name": "owner", "role": "owner", "rate": "20.00"},
+            {"name": "electrician", "role": "electrician", "rate": rate, "call_out": "80.00"},
+        ],
+        "machines": [{"name": "grinder"}],
+        "quoted_ways": [
+            {"name": "drop", "method": "armored drop", "put_in": step, "move": again},
+            {
+                "name": "long cord",
+                "method": "cord",
+                "put_in": {"money": cord_parts, "hours": "1.5 h"},
+                "move": {"own_hours": "0.5 h"},
+            },
+        ],
+        "scenarios": [scenario({"year": 3, "machine": "grinder", "new_spot": True})],
+    }
+    return Facts(Shop.model_validate(values), make_catalog())
+
+
+def exact(facts: Facts) -> Comparison:
+    return compare(facts, plans=2, exact_turning=True)
+
+
+def turning_of(result: Comparison, figure: str, question: str) -> Turning:
+    return next(
+        found for found in result.turning if (found.figure.name, found.question) == (figure, question)
+    )
+
+
+def test_the_rate_of_a_hand_worked_grinder() -> None:
+    """4 R + 210.00 + (3 R + 180.00) x 0.888996 = 1.5 R + 720.00 + 10.00 x 0.888996, so R = 69.45; fixed is cheaper below.
+
+    With 0.888996 = 1.04 to the power of -3. Worked by hand: 4 x 90.00 + 210.00 + 450.00 x 0.888996 = 970.05 against 863.89.
+    """
+    result = exact(grinder())
+    fixed, cords = (cell.present_value_cents for cell in result.pure)
+    assert (fixed, cords) == (97005, 86389)
+    for question in (BEST, "pure ways"):
+        turning = turning_of(result, "hourly rate of electrician", question)
+        assert [(round(point.at, 2), point.exact) for point in turning.points] == [(Decimal("69.45"), True)]
+    said = " ".join(turning_text(result, 80).split())
+    assert "pure ways: below 69 an hour fixed drops win" in said
+    assert any("below 69 an hour (now 90, invented)" in words for words in turning_in_short(result))
+
+
+def test_where_cords_win_at_any_rate_that_is_the_answer() -> None:
+    """With parts of 330.00 the cord is 1.5 R + 410.00 today: 4 R + 210.00 is less below R = 80 only without the move.
+
+    With it the drop is 4 R + 210.00 + (3 R + 180.00) x 0.888996 = 6.666988 R + 370.02 against 1.5 R + 418.89: R = 9.46.
+    """
+    turning = turning_of(exact(grinder("330.00")), "hourly rate of electrician", "pure ways")
+    assert [round(point.at, 2) for point in turning.points] == [Decimal("9.46")]
+    # at 130.00 the cord is less whatever the rate: 218.89 + 1.5 R
+    result = exact(grinder("130.00"))
+    turning = turning_of(result, "hourly rate of electrician", "pure ways")
+    assert (turning.points, turning.looked) == ((), True)
+    assert "none: cords win from 0 to 270 an hour" in " ".join(turning_text(result, 80).split())
+
+
+def test_data_say_what_was_solved_and_what_was_only_at_hand() -> None:
+    result = exact(grinder())
+    data = turning_data(result)
+    assert {entry["solved"] for entry in data} == {True}
+    rate = next(entry for entry in data if entry["figure"] == "hourly rate of electrician")
+    assert (rate["unit"], rate["now"], rate["from"], rate["to"]) == ("an hour", 90, 0, 270)
+    at_hand = compare(grinder(), plans=2)
+    assert {entry["solved"] for entry in turning_data(at_hand)} == {False}
+    assert "among the plans at hand" in " ".join(turning_text(at_hand, 80).split())
+
+
+def test_a_clock_that_is_up_leaves_figures_not_known_and_says_so() -> None:
+    bench, ranked = solved()
+    figure = figures(tiny(), ranked[0], ranked[1:])[0]
+    late = Clock(1e-9)
+    turning = Desk(bench, late).turn(figure, BEST, Side(BEST, ranked[0]))
+    assert (turning.points, turning.looked) == ((), False)
+
+
+def test_what_moves_with_what_it_is_now_is_told_in_percent() -> None:
+    _, ranked = solved()
+    copper = next(figure for figure in figures(tiny(), ranked[0], ranked[1:]) if figure.unit == PERCENT)
+    at = copper.of(Decimal(150))
+    changed = [
+        (one.price_cents, other.price_cents)
+        for one, other in zip(tiny().catalog.offers, at.catalog.offers, strict=True)
+        if one.price_cents != other.price_cents
+    ]
+    assert changed
+    assert all(
+        other == now * Decimal("1.5") for now, other in changed if now is not None and other is not None
+    )
+
+
+def test_what_finding_out_is_worth_is_told_first_on_the_screen_and_in_a_table() -> None:
+    result = compare(grinder(), plans=2)
+    found = FindingOut("hours of electrician", 12_300, 5_000)
+    told = replace(result, sureness=replace(result.sureness, finding_out=(found,), all_known_cents=20_000))
+    assert ask_first(told) == "Ask first: hours of electrician, worth about USD 120."
+    assert "All at once: 200.00" in " ".join(finding_text(told, 80).split())
+    small = replace(told, sureness=replace(told.sureness, finding_out=(replace(found, worth_cents=99),)))
+    assert ask_first(small) == ""
