@@ -1,6 +1,6 @@
 """Plans over the years beside each other: cash so far, what more money today pays back, what could wait."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from costplan.ledger.lines import Pocket
@@ -43,18 +43,21 @@ def so_far_text(comparison: Comparison, width: int) -> str:
 
 def paid_text(comparison: Comparison, width: int) -> str:
     """Plan 1 beside every other plan: what the one that takes more today pays back; empty without another."""
-    found = paying_back(comparison)
+    kinds = tuple(Counted) if _more_than_cash(comparison) else (Counted.ALL,)
+    found, years = (
+        [entry for entry in paying_back(comparison) if entry.counted in kinds],
+        comparison.facts.shop.years,
+    )
     if not found:
         return ""
-    years, apart = comparison.facts.shop.years, _more_than_cash(comparison)
     blocks = []
-    for counted in Counted if apart else (Counted.ALL,):
-        shown = [entry for entry in found if entry.counted is counted]
-        rows = [_paid_row(entry, years) for entry in shown]
-        table = fitted(COLUMNS, rows, set(range(2, len(COLUMNS))), width)
-        why = [hung(f"- {words}", width, "    ", first="  ") for words in _why(shown)]
-        blocks.append("\n".join([filled(TITLES[counted], width), table, *why]))
-    return "\n\n".join([*blocks[:-1], f"{blocks[-1]}\n{filled(LEGEND, width)}"])
+    for counted in kinds:
+        rows = [_paid_row(entry, years) for entry in found if entry.counted is counted]
+        blocks.append(
+            f"{filled(TITLES[counted], width)}\n{fitted(COLUMNS, rows, set(range(2, len(COLUMNS))), width)}"
+        )
+    why = [hung(f"- {words}", width, "    ", first="  ") for words in _why(found)]
+    return "\n".join(["\n\n".join(blocks), *why, filled(LEGEND, width)])
 
 
 def _also(plans: Iterable[Named], width: int) -> str:
@@ -86,13 +89,22 @@ def _years(found: Measures, value: Decimal | None, years: int) -> str:
     return f"not in {years}" if found.more_today_cents > 0 else NONE
 
 
-def _why(found: Iterable[Paid]) -> list[str]:
-    """Why measures are missing, each reason once with the plans it holds of."""
-    said: dict[str, list[str]] = {}
+def _why(found: Sequence[Paid]) -> list[str]:
+    """Why measures are missing, each reason once with the plans it holds of, and of which money where not of both."""
+    said: dict[str, dict[str, list[Counted]]] = {}
     for entry in found:
         if entry.measures.undefined is not None:
-            said.setdefault(str(entry.measures.undefined), []).append(entry.other.name)
-    return [f"{', '.join(names)}: {reason}" for reason, names in said.items()]
+            by_name = said.setdefault(str(entry.measures.undefined), {})
+            by_name.setdefault(entry.other.name, []).append(entry.counted)
+    both = len({entry.counted for entry in found}) > 1
+    return [
+        f"{', '.join(name + _of_which(counted, both=both) for name, counted in names.items())}: {reason}"
+        for reason, names in said.items()
+    ]
+
+
+def _of_which(counted: list[Counted], *, both: bool) -> str:
+    return f" ({counted[0]})" if both and len(counted) == 1 else ""
 
 
 def frontier_text(comparison: Comparison, width: int) -> str:
