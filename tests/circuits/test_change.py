@@ -317,3 +317,15 @@ def test_a_shop_move_to_longer_runs_takes_a_longer_cord() -> None:
     moved = changes(CORD, {"year": 2, "shop_moves": True, "route_factor": 2})[1]
     assert bought(moved)["cord 55"] == 1
     assert "plug" not in bought(moved)
+
+
+def test_ways_by_other_cords_have_one_outlet_and_a_machine_told_otherwise_its_own() -> None:
+    facts = Facts(make_shop([SAW], scenarios=[scenario()]), CATALOG)
+    machine = facts.machines[SAW["name"]]
+    standing = lives(facts.shop, scenarios_of(facts.shop)[0])[machine.name].standings[0]
+    known = Builder(facts, machine, DROP).build(standing)
+    assert Builder(facts, machine, LONGER).build(standing).outlet is known.outlet
+    # The advice on voltage drop is the machine's: 0.1 % asks for thicker wire than the shop's limit does.
+    careful = machine.model_copy(update={"drop_limit": Decimal("0.001")})
+    assert Builder(facts, careful, DROP).build(standing).size != known.size
+    assert Builder(facts, machine, DROP).build(standing) is known
