@@ -89,6 +89,8 @@ def first_screen(
     def items(head: str, said: Sequence[str], least: int, place: int, where: str, *, most: int = 5) -> Block:
         return items_block(head, said, width, least, place, where, most=most)
 
+    # What no figure contains comes before what could turn the figures.
+    turned_least = 1 if comparison.facts.left_out or comparison.hinges or comparison.threat else 3
     blocks = [
         Block(lambda rows: _answer(comparison, min(rows, 4), width), 2, 0),
         items("Left out, in no figure: ", _left_out(comparison), 1, 2, IN_TOTALS, most=3),
@@ -98,7 +100,7 @@ def first_screen(
         text("; ".join(f"Until it is answered: {words}" for words in comparison.hinges), 1, 4),
         text(tied(comparison, TIE), 1, 5),
         Block(lambda rows: _sure(comparison, min(rows, 3), width), 1, 12),
-        Block(lambda rows: _turned(comparison, min(rows, 3), width), 1, 8),
+        Block(lambda rows: _turned(comparison, min(rows, 3), width), turned_least, 8),
         Block(lambda rows: ways_table(comparison, rows, width), 5, 4, apart=True),
         items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
         items("Layouts (other arrangements you list): ", _layouts(comparison), 1, 11, IN_TOTALS),
