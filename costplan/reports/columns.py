@@ -294,6 +294,7 @@ MATRIX: Table[MatrixRow] = Table(
     ),
 )
 
+
 @dataclass(frozen=True, slots=True)
 class TurningRow:
     """A value at which another wins, or a figure without one."""

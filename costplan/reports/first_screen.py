@@ -90,7 +90,8 @@ def first_screen(
         return items_block(head, said, width, least, place, where, most=most)
 
     # What no figure contains comes before what could turn the figures.
-    turned_least = 1 if comparison.facts.left_out or comparison.hinges or comparison.threat else 3
+    gaps = comparison.facts.left_out or comparison.hinges or comparison.threat
+    turned_least, today_least = (1, 1) if gaps else (3, 2)
     blocks = [
         Block(lambda rows: _answer(comparison, min(rows, 4), width), 2, 0),
         items("Left out, in no figure: ", _left_out(comparison), 1, 2, IN_TOTALS, most=3),
@@ -106,8 +107,12 @@ def first_screen(
         items("Layouts (other arrangements you list): ", _layouts(comparison), 1, 11, IN_TOTALS),
         Block(lambda rows: plans_table(comparison, rows, width), 3, 7, apart=True),
         items("Plan 1: ", ways_by_name(comparison, width), 2, 4, ": --show machines", most=3),
-        text(_today(comparison, rank), 1, 7, apart=True),
-        text(contingency_words(comparison, rank), 1, 12),
+        text(
+            f"{_today(comparison, rank)} {contingency_words(comparison, rank)}".rstrip(),
+            today_least,
+            7,
+            apart=True,
+        ),
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
         items("Notes: ", [*to_ask, *comparison.warnings], 1, 9, ": --show notes", most=2),
         Block(lambda rows: cautions_rows(topics, min(rows, 2), width), 2, 0, apart=True),

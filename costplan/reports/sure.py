@@ -67,15 +67,14 @@ def _pure_winner(comparison: Comparison) -> int | None:
 
 
 def contingency_words(comparison: Comparison, rank: int) -> str:
-    """What covers today's cash of a plan in nine draws of ten; empty where it is certain."""
+    """What covers today's cash of a plan in nine of ten draws, and how much more than it that is; empty where it is certain."""
     cash, drawn = comparison.plans[rank - 1].outlay_cents, comparison.sureness.plans[rank - 1]
     spread = comparison.sureness.plans[0].spread_cents
     whole = stepped(cash + drawn.contingency_cents(cash), spread)
     more = whole - stepped(cash, spread)
     if more <= 0:
         return ""
-    said = f"{comparison.facts.shop.currency} {in_steps(whole, spread)}"
-    return f"Contingency: {in_steps(more, spread)} more ({said}) covers today's cash in 9 of 10 draws."
+    return f"Contingency: {in_steps(more, spread)}; {in_steps(whole, spread)} covers 9 of 10."
 
 
 def _all_drawn(comparison: Comparison) -> list[tuple[str, Drawn, int]]:
