@@ -128,8 +128,13 @@ class Desk:
             stays = wins
         return None
 
-    def among_known(self, figure: Figure, end: Decimal, best: Ranked) -> Crossed[Ranked] | None:
-        """Where, towards an end, the first of the plans that are known gets cheaper than the best; it may turn nearer still."""
+    def among_known(
+        self, figure: Figure, end: Decimal, best: Ranked, *, straight: bool = False
+    ) -> Crossed[Ranked] | None:
+        """Where, towards an end, the first of the plans that are known gets cheaper than the best; it may turn nearer still.
+
+        straight: by the straight line between today and the end, which may be a step off, where the figure is not curved.
+        """
         wins = (end / figure.step).to_integral_value() * figure.step
         nearest: tuple[Decimal, Ranked] | None = None
         for other in self.known[-MOST_KNOWN:]:
@@ -142,7 +147,11 @@ class Desk:
                 nearest = Decimal(now) / (now + gain), other
         if nearest is None:
             return None
-        plan = nearest[1]
+        share, plan = nearest
+        if straight and not figure.curved:
+            steps = int(share * abs(wins - figure.likely) / figure.step) + 1
+            at = figure.likely + steps * figure.step * (1 if wins > figure.likely else -1)
+            return Crossed(at, best, plan, exact=False)
         at = crossing(
             lambda value: self.cents(best, figure, value) - self.cents(plan, figure, value),
             figure.likely,
@@ -202,7 +211,7 @@ def at_hand(desk: Desk, figure: Figure, best: Ranked) -> Turning:
     found = [
         near
         for end in dict.fromkeys((figure.low, figure.high))
-        if end != figure.likely and (near := desk.among_known(figure, end, best)) is not None
+        if end != figure.likely and (near := desk.among_known(figure, end, best, straight=True)) is not None
     ]
     points = tuple(Point(near.at, BEST, near.other, exact=False) for near in found)
     return Turning(figure, BEST, BEST, points, looked=False)
