@@ -216,6 +216,8 @@ class Search:
                 return
             if self._can_be_cut(answer):
                 break
+            # Rows are added only, so what was proven without them stays so.
+            self.bound = max(self.bound, answer.bound)
         self._hold(answer)
 
     def find_any(self, seconds: float) -> None:

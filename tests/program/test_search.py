@@ -1,5 +1,7 @@
 """The search by parts against one search of the whole program: the same best plans, and nothing solved in vain."""
 
+from dataclasses import replace
+
 import pytest
 from strategies import GRINDER, MILL, PANEL, make_catalog, make_gear_shop, with_gear
 
@@ -65,3 +67,16 @@ def test_what_several_plans_may_cost_is_looked_for_at_once(monkeypatch: pytest.M
     one_by_one.fill(4, Clock(), bool)
     assert [plan.cost_cents for plan in many.found] == [plan.cost_cents for plan in one_by_one.found]
     assert len(many.found) == 4
+
+
+def test_a_bound_stays_proven_where_an_answer_cannot_be_cut(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The second search runs out of time with a lower bound than the first, which had fewer rows, has proven."""
+    shop = bench()
+    one = Search(shop.choice(shop.pricers[0]).narrowed(shop.open_options()))
+    best = solve(one.choice.program)
+    late = replace(best, bound=best.cost - 1000)
+    answers, cut = iter([best, late]), iter([False, True])
+    monkeypatch.setattr(search, "solve", lambda *_, **__: next(answers))
+    monkeypatch.setattr(Search, "_can_be_cut", lambda *_: next(cut))
+    one.advance(None, None)
+    assert one.bound == best.cost
