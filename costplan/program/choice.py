@@ -51,7 +51,7 @@ def build_frame(
 
     What does not turn on the market is built once for a survey, under whatever rule its options are priced.
     Long cords make a stock for every length that may be left of them; where time is up before all is built, what is cut
-    off cords is left out, and `Frame.left_out` says so.
+    off cords is left out, and `Body.left_out` says so.
     """
     asked = {name: [(one.way, one.stream, one.count) for one in found] for name, found in options.items()}
     told = asked, survey.gear, {name: survey.change_years(name) for name in weights_of(facts.shop)}

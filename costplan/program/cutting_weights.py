@@ -50,9 +50,9 @@ def _dual(pieces: Mapping[int, float], reel_ft: int) -> dict[int, float] | None:
         program.variable(f"{size} ft", 1, -round(pieces[size] * FINENESS[-1]))
     for index, size in enumerate(sizes):
         program.row(f"{size} ft alone", {index: reel_ft // size}, high=1)
-    fine = FINENESS[-1] * 100
+    fine, linear = FINENESS[-1] * 100, Linear(program)
     for _ in range(MOST_PATTERNS):
-        relaxed = Linear(program).relaxed(program)
+        relaxed = linear.relaxed(program)
         if relaxed is None:
             return None
         shares = dict(zip(sizes, relaxed.values, strict=True))
