@@ -351,7 +351,7 @@ bids.register(app, _read)
 guide.register(app)
 
 
-SELDOM = 500_000
+SELDOM = 2_000_000
 """New records between two runs of the collector: they are kept to the end, and walking over them takes a fifth of the time."""
 
 

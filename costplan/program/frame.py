@@ -163,6 +163,6 @@ class Frame:
             visits.trips,
             visits.stops,
             visits.once,
-            [Linear(program)],
+            Linear(),
             body.left_out,
         )

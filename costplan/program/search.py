@@ -200,6 +200,8 @@ class Search:
         while self.relaxed is not None and self.choice.purchase.reels.cut_off(self.relaxed.values):
             self.relax()
         while True:
+            if not self.looked:
+                self.relax()
             try:
                 answer = solve(
                     self.choice.program,
@@ -233,7 +235,7 @@ class Search:
         if reels.can_be_cut(answer.values):
             return True
         self.hint = reels.first_fit(answer.values)
-        self.relaxed, self.looked = None, False
+        self.looked = False
         return False
 
     def _hold(self, answer: Answer) -> None:

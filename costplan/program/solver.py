@@ -56,7 +56,7 @@ COUNTING = 1 / 3
 """The share of variables that count beyond 1, as of groups of machines, from which on simplifying first is quicker."""
 FIRST_FOUND_WINDOW = 0.05
 """Share of the relaxation's cost within which any assignment at all is looked for first."""
-NEXT_WINDOW = 0.001
+NEXT_WINDOW = 0.003
 """How much more than the last plan of a ranking the next one is expected to cost, as a share."""
 
 

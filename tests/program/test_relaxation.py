@@ -47,10 +47,9 @@ def by_scipy(program: Program) -> float:
 def test_it_is_that_of_scipy_however_it_is_come_to(seed: int) -> None:
     random = Random(seed)
     program = drawn(random)
-    linear = Linear(program)
+    linear = Linear()
 
     def same() -> bool:
-        assert linear.has(program)
         relaxed = linear.relaxed(program)
         assert relaxed is not None
         return relaxed.cost == pytest.approx(by_scipy(program), abs=1e-6)
@@ -67,14 +66,54 @@ def test_it_is_that_of_scipy_however_it_is_come_to(seed: int) -> None:
     assert same()
 
 
-def test_what_several_programs_have_stays_as_it_is() -> None:
-    program = drawn(Random(1))
-    linear = Linear(program)
-    linear.shared = True
-    other = program.copy()
-    other.row("of the copy alone", {0: 1}, low=1)
-    assert not linear.has(other)
-    assert linear.has(program)
+@pytest.mark.parametrize("seed", range(25))
+def test_copies_that_grow_apart_take_turns_in_it(seed: int) -> None:
+    """Each has rows, variables and costs that the others have not, and other bounds."""
+    random = Random(seed)
+    program, linear = drawn(random), Linear()
+    copies = [program, *(program.copy() for _ in range(3))]
+    for number, copy in enumerate(copies[1:]):
+        copy.narrow(number, low=1)
+        new = copy.variable(f"of copy {number} alone", 2, random.randint(-5, 5))
+        copy.row(f"of copy {number} alone", {number: 1, new: random.choice((1, -1))}, low=1)
+        copy.add_cost(number, random.randint(1, 4))
+    for _ in range(12):
+        chosen = random.choice(copies)
+        relaxed = linear.relaxed(chosen)
+        assert relaxed is not None
+        assert relaxed.cost == pytest.approx(by_scipy(chosen), abs=1e-6)
+        assert len(relaxed.values) == len(relaxed.reduced) == len(chosen.variables)
+
+
+def test_it_begins_anew_where_much_is_idle() -> None:
+    program, linear = drawn(Random(3)), Linear()
+    for number in range(10):
+        copy = program.copy()
+        copy.row(f"row of copy {number}", {0: 1}, low=1)
+        relaxed = linear.relaxed(copy)
+        assert relaxed is not None
+        assert relaxed.cost == pytest.approx(by_scipy(copy), abs=1e-6)
+
+
+def test_it_takes_no_program_for_a_copy_of_another() -> None:
+    linear = Linear()
+    for seed in range(5):
+        program = drawn(Random(seed))
+        relaxed = linear.relaxed(program)
+        assert relaxed is not None
+        assert relaxed.cost == pytest.approx(by_scipy(program), abs=1e-6)
+
+
+def test_none_where_no_values_keep_all_rows_and_again_some_where_they_do() -> None:
+    program, linear = Program(), Linear()
+    program.variable("a", 3, 100)
+    program.row("some", {0: 1}, low=2)
+    copy = program.copy()
+    copy.row("none", {0: 1}, high=1)
+    assert linear.relaxed(copy) is None
+    relaxed = linear.relaxed(program)
+    assert relaxed is not None
+    assert relaxed.cost == pytest.approx(200)
 
 
 def test_reduced_costs_rule_out_nothing_that_is_as_cheap() -> None:
@@ -83,7 +122,7 @@ def test_reduced_costs_rule_out_nothing_that_is_as_cheap() -> None:
     program.variable("a", 5, 200)
     program.variable("b", 5, 300)
     program.row("enough", {0: 2, 1: 1}, low=3)
-    relaxed = Linear(program).relaxed(program)
+    relaxed = Linear().relaxed(program)
     assert relaxed is not None
     assert relaxed.cost == pytest.approx(300)
     assert relaxed.fraction(0) == pytest.approx(0.5)
