@@ -13,7 +13,7 @@ from costplan.program.gear_rows import GearRows
 from costplan.program.program import Program, Terms
 from costplan.program.purchase import PurchaseRows
 from costplan.program.relaxation import UNKNOWN_BOUND, Linear, Relaxation
-from costplan.program.solver import Answer, with_least
+from costplan.program.solver import Answer, Records, with_least
 from costplan.years.stream import Trip
 
 LESS_LIKED = {"cord": 9, "plug": 1, "connector": 1, "kit": 1}
@@ -39,6 +39,8 @@ class Choice:
     once: Mapping[tuple[When, Trip], Mapping[Once, int]]
     linear: Linear = field(compare=False, repr=False)
     """The relaxations of this program and of all its copies."""
+    records: Records = field(compare=False, repr=False)
+    """What the solver reads of this program and of all its copies."""
     left_out: frozenset[int] | None = None
     """Where what is cut off cords was left out for lack of time: rows that count how often a thing set free serves."""
 
@@ -125,7 +127,7 @@ class Choice:
         if not whole_instead and not any(answer.values[index] for index in pooled):
             return answer
         rather_not = dict.fromkeys(pooled, 2) | apart
-        found = with_least(self.program, rather_not, answer, relaxed)
+        found = with_least(self.program, rather_not, answer, relaxed, self.records)
         return answer if self.purchase.reels.unfit(found.values) else found
 
     def exclude(self, plan: Plan) -> tuple[int, ...]:

@@ -16,6 +16,7 @@ from costplan.program.gear_rows import GearRows
 from costplan.program.program import Gives, Program, Terms
 from costplan.program.purchase import PurchaseRows, worth_having
 from costplan.program.relaxation import Linear
+from costplan.program.solver import Records
 from costplan.program.visit_rows import VisitRows
 from costplan.sourcing.market import Market
 from costplan.years.stream import Trip, Use
@@ -164,5 +165,6 @@ class Frame:
             visits.stops,
             visits.once,
             Linear(),
+            Records(program),
             body.left_out,
         )

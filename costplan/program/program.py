@@ -16,7 +16,7 @@ class Variable:
     name: str
     low: int
     high: int
-    serial: int
+    serial: int = field(compare=False)
 
 
 class Gives(Enum):
@@ -43,7 +43,7 @@ class Row:
     terms: tuple[tuple[int, int], ...]
     low: int | None
     high: int | None
-    serial: int
+    serial: int = field(compare=False)
     limit: Limit | None = None
 
 
