@@ -62,6 +62,25 @@ class Program:
         """The same program, to be changed on its own."""
         return Program(list(self.variables), list(self.rows), dict(self.cost), self.fixed_cost, self.serials)
 
+    def liken(self, other: "Program") -> float:
+        """Take over the serials of what is the same, by its place, in a copy of the same program; the share of rows that are.
+
+        Whoever has such a row or variable of the other one has it of this one too. A variable is the same within other bounds.
+        """
+        unlike = set(range(len(other.variables), len(self.variables)))
+        for index, (mine, its) in enumerate(zip(self.variables, other.variables, strict=False)):
+            if mine == its:
+                self.variables[index] = its
+            elif mine.name == its.name:
+                self.variables[index] = replace(mine, serial=its.serial)
+            else:
+                unlike.add(index)
+        alike = 0
+        for index, (own, known) in enumerate(zip(self.rows, other.rows, strict=False)):
+            if own == known and (not unlike or unlike.isdisjoint(i for i, _ in own.terms)):
+                self.rows[index], alike = known, alike + 1
+        return alike / max(len(self.rows), 1)
+
     def without(self, rows: Collection[int]) -> "Program":
         """The same program without some rows, by their numbers."""
         kept = [row for number, row in enumerate(self.rows) if number not in rows]

@@ -239,6 +239,14 @@ class Records:
         self._columns, self._rows = len(program.variables), len(program.rows)
         self._made: Any = None
 
+    def serve(self, program: Program) -> bool:
+        """Whether a program begins with these variables and rows; variables may have other bounds."""
+        mine, its = (
+            [one.serial for one in known.variables[: self._columns]] for known in (self._program, program)
+        )
+        known, rows = self._program.rows[: self._rows], program.rows[: self._rows]
+        return mine == its and [row.serial for row in known] == [row.serial for row in rows]
+
     def of(self, program: Program) -> Any:
         """The variables and rows of the program or of a copy of it with whatever was added since, without costs."""
         # The records are filled themselves: ortools' own Python layer would load pandas, which takes as long as a search,

@@ -31,12 +31,13 @@ def add_row(program: Program, random: Random, name: str) -> None:
 def by_scipy(program: Program) -> float:
     """The least cost where fractions are allowed."""
     cost = [program.cost.get(index, 0) for index in range(len(program.variables))]
-    lows = [row for row in program.rows if row.low is not None]
-    left = [[-dict(row.terms).get(index, 0) for index in range(len(cost))] for row in lows]
+    sides = [(row, -1, -row.low) for row in program.rows if row.low is not None]
+    sides += [(row, 1, row.high) for row in program.rows if row.high is not None]
+    left = [[sign * dict(row.terms).get(index, 0) for index in range(len(cost))] for row, sign, _ in sides]
     found = linprog(
         cost,
         A_ub=left,
-        b_ub=[-(row.low or 0) for row in lows],
+        b_ub=[most for _, _, most in sides],
         bounds=[(variable.low, variable.high) for variable in program.variables],
     )
     assert found.success
@@ -83,6 +84,44 @@ def test_copies_that_grow_apart_take_turns_in_it(seed: int) -> None:
         assert relaxed is not None
         assert relaxed.cost == pytest.approx(by_scipy(chosen), abs=1e-6)
         assert len(relaxed.values) == len(relaxed.reduced) == len(chosen.variables)
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_programs_built_apart_share_what_is_the_same_in_both(seed: int) -> None:
+    """Built again from one body at other costs, with other bounds, another variable in one place and another row."""
+    random = Random(seed)
+    body = Program()
+    for number in range(3):
+        body.variable(f"x{number}", 3)
+    first, other, linear = body.copy(), body.copy(), Linear()
+    for program, kind in ((first, "y"), (other, random.choice("yz"))):
+        for number in range(3):
+            program.variable(f"{kind if number == 1 else 'y'}{number}", random.randint(1, 3))
+        for index in range(6):
+            program.add_cost(index, random.randint(-3, 9))
+        for number in range(4):
+            most = 3 if program is first else random.choice((3, 3, 2))
+            terms = {number % 6: 1, (number + 2) % 6: 2, (number + 3) % 6: -1}
+            program.row(f"row {number}", terms, low=-most, high=4)
+    alike = other.liken(first)
+    assert 0 <= alike <= 1
+    for program in (first, other, first, other):
+        relaxed = linear.relaxed(program)
+        assert relaxed is not None
+        assert relaxed.cost == pytest.approx(by_scipy(program), abs=1e-6)
+
+
+def test_a_row_on_another_variable_is_another_row() -> None:
+    body = Program()
+    body.variable("a", 2)
+    first, other = body.copy(), body.copy()
+    for program, name in ((first, "b"), (other, "c")):
+        program.variable(name, 2)
+        program.row("of a", {0: 1}, low=1)
+        program.row("of both", {0: 1, 1: 1}, low=1)
+    assert other.liken(first) == 0.5
+    assert other.rows[0].serial == first.rows[0].serial
+    assert {row.serial for row in other.rows[1:]}.isdisjoint({row.serial for row in first.rows})
 
 
 def test_it_begins_anew_where_much_is_idle() -> None:
