@@ -252,7 +252,9 @@ def _shareable(uses: list[Use]) -> list[Use]:
 
 def _for_many(use: Use) -> bool:
     """Whether machines that take turns may come to it together: today, or where all is made anew after the shop moved."""
-    return use.since[0] == 0 or dict(use.thing.item.spec.equal).get("building", "0") != "0"
+    return use.since[0] == 0 or (
+        use.thing.item.spec.outlet is not None and use.thing.item.outlet.building != 0
+    )
 
 
 def _kept(use: Use) -> bool:
