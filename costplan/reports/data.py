@@ -27,7 +27,7 @@ from costplan.reports.work_list import work_list
 from costplan.studies.comparison import COLUMNS, Comparison
 from costplan.studies.layouts import LayoutRow, doings, own_hours_today
 from costplan.studies.rows import Cell
-from costplan.studies.strategies import StrategyRow
+from costplan.studies.strategies import StrategyRow, barred
 from costplan.studies.sureness import Drawn, Ranges
 from costplan.studies.yearly import money_by_year, own_hours
 
@@ -125,7 +125,8 @@ def _pure_difference(comparison: Comparison) -> dict[str, Any] | None:
 def _sureness(comparison: Comparison) -> dict[str, Any]:
     """Which draws were made, and what they say of the pure ways, the strategies and every total."""
     sureness = comparison.sureness
-    likely = {name: plan.outlay_cents for name, plan in comparison.ranked_strategies}
+    named = (*comparison.ranked_strategies, *barred(comparison.strategies, comparison.column))
+    likely = {name: plan.outlay_cents for name, plan in named}
     pure = zip(PURE, sureness.pure, comparison.pure_plans or (), strict=False)
     cells: dict[bool, dict[str, dict[str, Any]]] = {False: {}, True: {}}
     for name, ranges in sureness.cells.items():
@@ -145,20 +146,25 @@ def _sureness(comparison: Comparison) -> dict[str, Any]:
         ],
         "pure": {name: _drawn(drawn, plan.outlay_cents) for name, drawn, plan in pure},
         "strategies": {name: _drawn(drawn, likely[name]) for name, drawn in sureness.strategies.items()},
+        "unranked_strategies": {
+            name: _drawn(drawn, likely[name], alone=True) for name, drawn in sureness.unranked.items()
+        },
         "matrix_ranges": cells[False],
         "strategy_ranges": cells[True],
     }
 
 
-def _drawn(drawn: Drawn, likely_cash_cents: int) -> dict[str, Any]:
-    """A plan in all draws."""
+def _drawn(drawn: Drawn, likely_cash_cents: int, *, alone: bool = False) -> dict[str, Any]:
+    """A plan in all draws; one that is compared with none of its like is alone."""
     return {
         **_ranges(drawn),
         "contingency": money(drawn.contingency_cents(likely_cash_cents)),
         "spread": money(drawn.spread_cents),
         "worst": money(drawn.worst_cents),
-        "cheapest": round(Decimal(str(drawn.cheapest)), 4),
-        "regret": money(drawn.regret_cents),
+        "cheapest": None if alone else round(Decimal(str(drawn.cheapest)), 4),
+        "regret": None if alone else money(drawn.regret_cents),
+        "cheapest_of_all": round(Decimal(str(drawn.cheapest_of_all)), 4),
+        "regret_of_all": money(drawn.regret_of_all_cents),
     }
 
 
