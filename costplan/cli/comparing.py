@@ -12,9 +12,11 @@ from costplan.cli.screen import say
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
     from costplan.model.bids import Bid
+    from costplan.program.clock import Clock
     from costplan.program.ranking import NoPlanError, Ranked
     from costplan.reports.parts import P
     from costplan.studies.comparison import Comparison
+    from costplan.studies.outlays import Frontier
     from costplan.studies.sureness import Settings
 
 
@@ -109,6 +111,14 @@ def best_plan(facts: "Facts") -> "Ranked":
             return best_plans(Bench.over(facts, facts.shop.money.surplus), 1, tick=tick)[0]
     except NoPlanError as error:
         no_plan(error)
+
+
+def frontier_of(comparison: "Comparison", held: Mapping[str, str], clock: "Clock") -> "Frontier":
+    """The cheapest plans with less and less cash today, as far as time allows."""
+    from costplan.studies.outlays import searched
+
+    with progress() as tick:
+        return searched(comparison, held, clock, tick)
 
 
 def compared(

@@ -10,7 +10,7 @@ import typer
 
 from costplan.cli import bids, cautions, explain, guide, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
-from costplan.cli.comparing import compared, in_layout, settings_said, shown_parts
+from costplan.cli.comparing import compared, frontier_of, in_layout, settings_said, shown_parts
 from costplan.cli.endings import fail, told_of
 from costplan.cli.guard import Guarded
 from costplan.cli.screen import columns, say
@@ -71,7 +71,7 @@ def compare(
         typer.Option(
             metavar="PART[,PART...]",
             help="Print these parts instead, with exact figures: totals, plans, machines, gear, buy, work, years, "
-            "unranked, lines (where each figure comes from), notes, or all.",
+            "outlays (cash today against later, searched anew), unranked, lines (where each figure comes from), notes, or all.",
         ),
     ] = None,
     turning: Annotated[
@@ -79,6 +79,13 @@ def compare(
         typer.Option(
             "--turning",
             help="Solve anew for every figure that could turn the answer; takes several times as long.",
+        ),
+    ] = False,
+    outlays: Annotated[
+        bool,
+        typer.Option(
+            "--outlays",
+            help="Also search for the cheapest plans with less and less cash today; takes several times as long.",
         ),
     ] = False,
     bids_file: bids.BidsFileOption = None,
@@ -100,10 +107,14 @@ def compare(
     """Compare fixed drops, cords and the best mix, and rank the plans."""
     # It returns the comparison for `start`, which goes on from there.
     from costplan.program.clock import Clock
-    from costplan.reports.parts import Part
+    from costplan.reports.parts import EVERY_PART, Part
 
     clock = Clock(time_limit)
     parts = shown_parts(show, format_, Part)
+    if outlays and format_ is Format.TABLE:
+        parts = tuple(part for part in Part if part in (*parts, Part.OUTLAYS))
+    elif outlays and format_ is Format.CSV:
+        fail("--outlays is for tables and JSON; csv holds the lines of one plan; leave one of the two out")
     settings = settings_said(seed, draws)
     read, questions = _facts_and_questions(
         shop,
@@ -128,10 +139,16 @@ def compare(
         settings=settings,
         exact_turning=turning,
     )
+    found = None
+    if outlays or (Part.OUTLAYS in parts and parts != EVERY_PART):
+        found = frontier_of(comparison, held, clock)
     if format_ is Format.JSON:
         from costplan.reports.data import comparison_data, json_text
+        from costplan.reports.outlays_text import outlays_data
 
-        say(json_text(comparison_data(comparison, questions)), end="")
+        told = comparison_data(comparison, questions)
+        told["outlays"] = outlays_data(comparison, found) if found is not None else None
+        say(json_text(told), end="")
     elif format_ is Format.CSV:
         from costplan.reports.data import lines_csv
 
@@ -139,7 +156,9 @@ def compare(
     elif parts:
         from costplan.reports.terminal import comparison_text
 
-        text = comparison_text(comparison, rank=plan, parts=parts, questions=questions, width=columns())
+        text = comparison_text(
+            comparison, rank=plan, parts=parts, questions=questions, width=columns(), outlays=found
+        )
         say(text, end="")
     else:
         from costplan.reports.first_screen import first_screen

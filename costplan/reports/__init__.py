@@ -13,7 +13,8 @@ Its modules:
   are put together, tables of the comparison and of one plan.
 - `columns`, `frames`: the tables of a comparison with each column declared once, for JSON, CSV and pandas; the same as
   frames, and `costplan.compare`.
-- `over_time`: plans over the years beside each other: cash so far, payback, less cash today, what could wait.
+- `over_time`, `outlays_text`: plans over the years beside each other: cash so far, payback, what could wait; cash today
+  against later.
 - `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which
   circuits go on which tandem breaker; the page for a next machine.
 - `kept`, `work_list`, `work_cords`, `work_checks`, `work_moves`, `work_directory`, `work_draft`,

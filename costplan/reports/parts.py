@@ -17,6 +17,7 @@ class Part(StrEnum):
     BUY = "buy"
     WORK = "work"
     YEARS = "years"
+    OUTLAYS = "outlays"
     UNRANKED = "unranked"
     LINES = "lines"
     NOTES = "notes"

@@ -246,3 +246,11 @@ def test_no_recipe_that_is_shipped_says_what_is_not_taken(name: str) -> None:
     checked = costplan("check", f"examples/{name}/shop.yaml")
     assert checked.returncode == OK
     assert "has no length" not in checked.stdout + checked.stderr
+
+
+def test_outlays_are_searched_where_asked_and_refused_for_csv() -> None:
+    data = json.loads(costplan("compare", TINY, "--outlays", "--format", "json").stdout)
+    assert [entry["outlay"] for entry in data["outlays"]["plans"]] == [710, 785, 795, 870]
+    refused = costplan("compare", TINY, "--outlays", "--format", "csv")
+    assert (refused.returncode, refused.stdout) == (2, "")
+    assert "--outlays is for tables and JSON" in refused.stderr
