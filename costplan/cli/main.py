@@ -10,7 +10,15 @@ import typer
 
 from costplan.cli import bids, cautions, explain, guide, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
-from costplan.cli.comparing import compared, frontier_of, in_layout, settings_said, shown_parts
+from costplan.cli.comparing import (
+    budget_of,
+    budget_said,
+    compared,
+    frontier_of,
+    in_layout,
+    settings_said,
+    shown_parts,
+)
 from costplan.cli.endings import fail, told_of
 from costplan.cli.guard import Guarded
 from costplan.cli.screen import columns, say
@@ -71,7 +79,8 @@ def compare(
         typer.Option(
             metavar="PART[,PART...]",
             help="Print these parts instead, with exact figures: totals, plans, machines, gear, buy, work, years, "
-            "outlays (cash today against later, searched anew), unranked, lines (where each figure comes from), notes, or all.",
+            "outlays (cash today against later, searched anew), budget (what to do in which year), unranked, "
+            "lines (where each figure comes from), notes, or all.",
         ),
     ] = None,
     turning: Annotated[
@@ -88,6 +97,20 @@ def compare(
             help="Also search for the cheapest plans with less and less cash today; takes several times as long.",
         ),
     ] = False,
+    yearly_budget: Annotated[
+        str | None,
+        typer.Option(
+            metavar="MONEY",
+            help="The most cash in any one year, today's too: what of the plan to do in which year, or what is short.",
+        ),
+    ] = None,
+    by: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="MACHINE=YEAR",
+            help="With --yearly-budget: this machine's circuit may wait, until the end of that year at the latest.",
+        ),
+    ] = None,
     bids_file: bids.BidsFileOption = None,
     expired: bids.ExpiredOption = False,
     time_limit: Annotated[
@@ -111,10 +134,17 @@ def compare(
 
     clock = Clock(time_limit)
     parts = shown_parts(show, format_, Part)
-    if outlays and format_ is Format.TABLE:
-        parts = tuple(part for part in Part if part in (*parts, Part.OUTLAYS))
-    elif outlays and format_ is Format.CSV:
-        fail("--outlays is for tables and JSON; csv holds the lines of one plan; leave one of the two out")
+    budget = budget_said(yearly_budget, by or [], wanted=Part.BUDGET in parts and parts != EVERY_PART)
+    for asked, option, part in (
+        (outlays, "--outlays", Part.OUTLAYS),
+        (budget, "--yearly-budget", Part.BUDGET),
+    ):
+        if asked and format_ is Format.TABLE:
+            parts = tuple(one for one in Part if one in (*parts, part))
+        elif asked and format_ is Format.CSV:
+            fail(
+                f"{option} is for tables and JSON; csv holds the lines of one plan; leave one of the two out"
+            )
     settings = settings_said(seed, draws)
     read, questions = _facts_and_questions(
         shop,
@@ -142,12 +172,15 @@ def compare(
     found = None
     if outlays or (Part.OUTLAYS in parts and parts != EVERY_PART):
         found = frontier_of(comparison, held, clock)
+    staged = None if budget is None else budget_of(comparison, plan, budget, clock)
     if format_ is Format.JSON:
+        from costplan.reports.budget_text import budget_data
         from costplan.reports.data import comparison_data, json_text
         from costplan.reports.outlays_text import outlays_data
 
         told = comparison_data(comparison, questions)
         told["outlays"] = outlays_data(comparison, found) if found is not None else None
+        told["yearly_budget"] = None if staged is None else budget_data(staged)
         say(json_text(told), end="")
     elif format_ is Format.CSV:
         from costplan.reports.data import lines_csv
@@ -157,7 +190,13 @@ def compare(
         from costplan.reports.terminal import comparison_text
 
         text = comparison_text(
-            comparison, rank=plan, parts=parts, questions=questions, width=columns(), outlays=found
+            comparison,
+            rank=plan,
+            parts=parts,
+            questions=questions,
+            width=columns(),
+            outlays=found,
+            budget=staged,
         )
         say(text, end="")
     else:

@@ -18,6 +18,7 @@ class Part(StrEnum):
     WORK = "work"
     YEARS = "years"
     OUTLAYS = "outlays"
+    BUDGET = "budget"
     UNRANKED = "unranked"
     LINES = "lines"
     NOTES = "notes"

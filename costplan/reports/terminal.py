@@ -7,6 +7,7 @@ from costplan.files.problems import Problem
 from costplan.model.labels import SHARED
 from costplan.program.ranking import Ranked
 from costplan.reports.asked import Asked, asked_beside, in_short
+from costplan.reports.budget_text import budget_text
 from costplan.reports.comparison_tables import apart_text, matrix_text, out_text, ranking_text
 from costplan.reports.invented import in_brackets
 from costplan.reports.kept import kept_text
@@ -26,6 +27,7 @@ from costplan.reports.tables import WIDEST, filled, hung
 from costplan.reports.there import There
 from costplan.reports.turning_text import finding_text, turning_text
 from costplan.reports.words import assumptions, hour_factor_lines, left_out_lines, missing, tie, verdict
+from costplan.studies.budgeted import Budgeted
 from costplan.studies.comparison import Comparison
 from costplan.studies.outlays import Frontier
 
@@ -43,6 +45,7 @@ class _Shown:
     asked: Asked
     width: int
     outlays: Frontier | None = None
+    budget: Budgeted | None = None
 
     @property
     def plan(self) -> Ranked:
@@ -71,16 +74,17 @@ def comparison_text(
     questions: Iterable[Problem] = (),
     width: int = WIDEST,
     outlays: Frontier | None = None,
+    budget: Budgeted | None = None,
 ) -> str:
     """The parts that are asked for, of the plan of that rank, no line wider than `width`; what they come to is last.
 
     questions: those about the files; the ones that touch a figure stand in short beside it; outlays: plans with less cash
-    today, where they were searched for.
+    today, where they were searched for; budget: the years of its circuits, where a budget was given.
     """
     width = min(width, WIDEST)
     plan = comparison.plans[rank - 1]
     found, questions = noted(comparison.facts, plan), tuple(questions)
-    shown = _Shown(comparison, rank, found, asked_beside(questions, plan), width, outlays)
+    shown = _Shown(comparison, rank, found, asked_beside(questions, plan), width, outlays, budget)
     asked = set(parts)
     said = [text for part in Part if part in asked for text in _TEXTS[part](shown)]
     blocks = [
@@ -176,6 +180,10 @@ def _outlays(shown: _Shown) -> Iterable[str]:
     yield outlays_text(shown.comparison, shown.outlays, shown.width)
 
 
+def _budget(shown: _Shown) -> Iterable[str]:
+    yield budget_text(shown.budget, shown.width) if shown.budget is not None else ""
+
+
 def _unranked(shown: _Shown) -> Iterable[str]:
     yield out_text(shown.comparison, shown.width)
 
@@ -203,6 +211,7 @@ _TEXTS: Mapping[Part, Callable[[_Shown], Iterable[str]]] = {
     Part.WORK: _work,
     Part.YEARS: _years,
     Part.OUTLAYS: _outlays,
+    Part.BUDGET: _budget,
     Part.UNRANKED: _unranked,
     Part.LINES: _lines,
     Part.NOTES: _notes,
