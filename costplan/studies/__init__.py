@@ -17,6 +17,7 @@ Its modules:
   same of a plan.
 - `uncertain`, `draws`, `sureness`: which uncertain figure moves which line; seeded draws of all plans at once, with
   numpy, which nothing else loads; ranges, chances, groups of equals and contingency out of them.
+- `warnings`: what is said beside a comparison.
 - `drops`: voltage drop in the best plan: what is priced, what the thin wire or another voltage would do.
 - `hinges`, `protection_cost`, `size_cost`, `spares_cost`: answers that nobody gave, with the money that turns on each
   (heaters that may stay, capped runs, a building nobody described, marks of plugs); protection by the edition, the
