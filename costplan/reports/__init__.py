@@ -11,8 +11,9 @@ Its modules:
 - `next_screen`: the same for a next machine; its page is `next_page`.
 - `parts`, `terminal`, `comparison_tables`, `plan_tables`: what `--show` prints: the parts by name, how they
   are put together, tables of the comparison and of one plan.
-- `columns`, `frames`: the tables of a comparison with each column declared once, for JSON, CSV and pandas; the same as
-  frames, and `costplan.compare`.
+- `columns`, `answer_columns`, `next_columns`: tables with each column declared once, for JSON, CSV and pandas: what a table
+  is and those of plans; what stands beside plans (strategies, layouts, ranges), and all by name; those of next machines.
+- `frames`, `next_frames`: the same as pandas frames; `costplan.compare` and `costplan.next_machines`, which the commands call.
 - `over_time`: plans over the years beside each other: cash so far, payback, less cash today, what could wait.
 - `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which
   circuits go on which tandem breaker; the page for a next machine.

@@ -36,7 +36,7 @@ def cents(value: float) -> int:
         (("--line", "0"), "out of range"),
         (("--line", "first"), '"first" is no whole number'),
         (("--line", "2", "--plan", "2"), "one thing at a time"),
-        (("--format", "csv"), "table or json"),
+        (("--format", "xlsx"), "table"),
     ],
 )
 def test_what_is_not_there_is_answered_with_what_there_is(arguments: tuple[str, ...], words: str) -> None:
