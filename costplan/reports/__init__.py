@@ -31,8 +31,10 @@ Its modules:
   heaters and motors, those that a way brings without a plan, for `size` too, those of what is there and stays, of
   the spaces worked in, of damp places, of cables that leave a panel together, of what is asked once of a shop and
   its panels; both printed and as data; `priced`: words with money in them, which the scope sheet shows without.
-- `shopping`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
-  shopping list, as text and workbook; what to take instead, ask and look at; horsepower marks to read.
+- `sections`: a section of a paper described once, for text, workbook and page.
+- `shopping`, `shopping_sections`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
+  shopping list, its sections besides the orders, as text and workbook; what to take instead, ask and look at;
+  horsepower marks to read.
 - `scope`, `circuits`, `scope_text`, `page`: the scope sheet and its circuits; both papers as pages.
 - `scope_plan`, `scope_lines`, `scope_work`, `scope_notes`, `scope_protection`, `scope_supplies`,
   `scope_later`, `scope_drives`: what a plan asks for today, and how an alternate differs from the base; the
