@@ -35,7 +35,8 @@ Its modules:
 - `shopping`, `shopping_sections`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
   shopping list, its sections besides the orders, as text and workbook; what to take instead, ask and look at;
   horsepower marks to read.
-- `scope`, `circuits`, `scope_text`, `page`: the scope sheet and its circuits; both papers as pages.
+- `scope`, `circuits`, `scope_sections`, `scope_text`, `page`: the scope sheet and its circuits, in its sections; both papers as
+  pages.
 - `scope_plan`, `scope_lines`, `scope_work`, `scope_notes`, `scope_protection`, `scope_supplies`,
   `scope_later`, `scope_drives`: what a plan asks for today, and how an alternate differs from the base; the
   lines of its panel that each circuit is proposed on; work with what goes

@@ -6,24 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from costplan.model.money import format_cents, format_price
 from costplan.reports.scope import ScopeSheet
-from costplan.reports.scope_later import worked_together
-from costplan.reports.scope_lines import LINES_NOTE
-from costplan.reports.scope_text import (
-    BREAKERS_NOTE,
-    CIRCUIT_HEADERS,
-    CORDS_HEAD,
-    DRIVES_HEAD,
-    LATER_HEAD,
-    LATER_NOTE,
-    LEFT_HEAD,
-    OWNER_SUPPLIES_NOTE,
-    PANEL_HEADERS,
-    alternate_lists,
-    alternate_price,
-    circuit_cells,
-    panel_cells,
-    quantity_words,
-)
+from costplan.reports.scope_sections import scope_sections
 from costplan.reports.sections import Section
 from costplan.reports.shopping import ListedPart, Order, ShoppingList
 from costplan.reports.shopping_sections import (
@@ -57,23 +40,8 @@ def shopping_page(listed: ShoppingList) -> str:
 
 def scope_page(sheet: ScopeSheet) -> str:
     """The scope sheet as HTML; every text of the user's is escaped."""
-    return _render(
-        "scope.html.j2",
-        {
-            "sheet": sheet,
-            "circuit_headers": CIRCUIT_HEADERS,
-            "panel_headers": PANEL_HEADERS,
-            "lines_note": LINES_NOTE,
-            "owner_supplies_note": OWNER_SUPPLIES_NOTE,
-            "breakers_note": BREAKERS_NOTE,
-            "cords_head": CORDS_HEAD,
-            "drives_head": DRIVES_HEAD,
-            "left_head": LEFT_HEAD,
-            "later": worked_together(sheet.later),
-            "later_head": LATER_HEAD,
-            "later_note": LATER_NOTE,
-        },
-    )
+    parts = [(type(part).__name__, part) for part in scope_sections(sheet)]
+    return _render("scope.html.j2", {"sheet": sheet, "parts": parts})
 
 
 def _render(name: str, values: Mapping[str, Any]) -> str:
@@ -101,11 +69,6 @@ def _environment() -> "Environment":
         cut_section=_cut_section,
         inspected=_inspected,
         groups=check_groups,
-        cells=circuit_cells,
-        panel_cells=panel_cells,
-        alternate_lists=alternate_lists,
-        alternate_price=alternate_price,
-        quantity=quantity_words,
     )
     return environment
 

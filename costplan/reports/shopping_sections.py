@@ -15,6 +15,8 @@ SOLD_OUT_NOTE = (
     "the rest of the list stays as it is; what a line says of marks and of damp places holds for what takes its place too"
 )
 MOST_NOTE = "the most one may cost before new is the better buy; rejects and your time to inspect are in it"
+FEW = 3
+"""What to take instead that text and pages show of a part; the workbook has all."""
 PIECES = (
     Field("cable", 40, 50, 40),
     Field("from", 28, 26, 18),
@@ -117,6 +119,7 @@ def sold_out_section(listed: ShoppingList) -> Section:
         ),
         tuple(rows for part in listed.parts if (rows := tuple(_instead(part)))),
         text="{head} ({note})\n{rows}",
+        few=FEW,
     )
 
 
@@ -140,7 +143,7 @@ def questions_section(listed: ShoppingList) -> Section:
             Field("whom", 0, 28, 15),
             Field("ask", 0, 70, 42),
             Field("why", 0, 50, 27),
-            Field("answer", 0, 24, 16),
+            Field("answer", 0, 24, 16, blank=True),
         ),
         each_alone([*asked, *of_all]),
     )

@@ -24,7 +24,8 @@ from costplan.model.shop import Shop
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.reports.page import scope_page, shopping_page
 from costplan.reports.scope import WHOLE_SHOP, ScopeSheet, scope_sheet
-from costplan.reports.scope_text import panel_cells, scope_csv, scope_text
+from costplan.reports.scope_sections import panel_cells
+from costplan.reports.scope_text import scope_csv, scope_text
 from costplan.reports.shopping import ShoppingList, list_of
 from costplan.reports.shopping_book import shopping_book
 from costplan.reports.shopping_text import shopping_csv, shopping_text
