@@ -1,5 +1,6 @@
 """The comparison as several commands want it: with received bids, and with the plan that is asked for."""
 
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
@@ -10,10 +11,13 @@ from costplan.cli.screen import say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
+    from costplan.program.clock import Clock
     from costplan.program.ranking import NoPlanError, Ranked
     from costplan.reports.parts import P
+    from costplan.studies.budgeted import Budgeted
     from costplan.studies.case import Case
     from costplan.studies.comparison import Comparison
+    from costplan.studies.outlays import Frontier
 
 
 def shown_parts(show: str | None, format_: Format, kind: "type[P]") -> "tuple[P, ...]":
@@ -78,6 +82,60 @@ def best_plan(facts: "Facts") -> "Ranked":
 
     with progress() as tick:
         return best_plans(Bench.over(facts, facts.shop.money.surplus), 1, tick=tick)[0]
+
+
+def budget_said(said: str | None, by: Sequence[str], *, wanted: bool) -> tuple[int, dict[str, int]] | None:
+    """The budget of a year in cents, and until when machines may wait; None without one. Ends the command for what is neither.
+
+    wanted: whether the part about it is asked for.
+    """
+    from costplan.files.quantities import parse_money_cents
+
+    example = "for example --yearly-budget 1900"
+    if said is None:
+        if by or wanted:
+            fail(f"{'--by' if by else '--show budget'} needs the budget of a year: {example}")
+        return None
+    try:
+        cents = int(parse_money_cents(said))
+    except ValueError as error:
+        fail(f'--yearly-budget "{said}" {error}; write money, {example}')
+    if cents <= 0:
+        fail(f'--yearly-budget "{said}" is nothing or less; write money, {example}')
+    years: dict[str, int] = {}
+    for entry in by:
+        name, _, year = (word.strip() for word in entry.rpartition("="))
+        if not name or not (year.isascii() and year.isdigit()) or len(year) > 3:
+            fail(
+                f'--by "{entry}" is no MACHINE=YEAR; write a machine and a whole number of years, --by "table saw=2"'
+            )
+        if years.setdefault(name, int(year)) != int(year):
+            fail(
+                f"--by names {name} twice, with year {years[name]} and with year {year}; leave one of them out"
+            )
+    return cents, years
+
+
+def budget_of(
+    comparison: "Comparison", plan: int, said: tuple[int, dict[str, int]], clock: "Clock"
+) -> "Budgeted":
+    """The years of a plan's circuits under a budget; ends the command for machines and years that cannot be."""
+    from costplan.studies.budgeted import budgeted
+
+    cents, by = said
+    try:
+        with progress() as tick:
+            return budgeted(comparison.facts, comparison.plans[plan - 1], cents, by, clock, tick)
+    except ValueError as error:
+        fail(f"{'--by' if by else '--yearly-budget'} {error}")
+
+
+def frontier_of(comparison: "Comparison", held: Mapping[str, str], clock: "Clock") -> "Frontier":
+    """The cheapest plans with less and less cash today, as far as time allows."""
+    from costplan.studies.outlays import searched
+
+    with progress() as tick:
+        return searched(comparison, held, clock, tick)
 
 
 def compared(

@@ -10,7 +10,7 @@ import typer
 
 from costplan.cli import bids, cautions, explain, guide, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile, TableOrJson
-from costplan.cli.comparing import cap_said, compared, shown_parts
+from costplan.cli.comparing import budget_of, budget_said, cap_said, compared, frontier_of, shown_parts
 from costplan.cli.endings import fail, told_of
 from costplan.cli.guard import Guarded
 from costplan.cli.reading import found_text, opened, own_questions, read_facts
@@ -70,7 +70,8 @@ def compare(
         typer.Option(
             metavar="PART[,PART...]",
             help="Print these parts instead, with exact figures: totals, plans, machines, gear, buy, work, years, "
-            "unranked, lines (where each figure comes from), notes, or all.",
+            "outlays (cash today against later, searched anew), budget (what to do in which year), unranked, "
+            "lines (where each figure comes from), notes, or all.",
         ),
     ] = None,
     turning: Annotated[
@@ -80,6 +81,27 @@ def compare(
             help="Solve anew for every figure that could turn the answer; takes several times as long.",
         ),
     ] = False,
+    outlays: Annotated[
+        bool,
+        typer.Option(
+            "--outlays",
+            help="Also search for the cheapest plans with less and less cash today; takes several times as long.",
+        ),
+    ] = False,
+    yearly_budget: Annotated[
+        str | None,
+        typer.Option(
+            metavar="MONEY",
+            help="The most cash in any one year, today's too: what of the plan to do in which year, or what is short.",
+        ),
+    ] = None,
+    by: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="MACHINE=YEAR",
+            help="With --yearly-budget: this machine's circuit may wait, until the end of that year at the latest.",
+        ),
+    ] = None,
     bids_file: bids.BidsFileOption = None,
     expired: bids.ExpiredOption = False,
     time_limit: Annotated[
@@ -99,11 +121,22 @@ def compare(
     """Compare fixed drops, cords and the best mix, and rank the plans."""
     # It returns the comparison for `start`, which goes on from there.
     from costplan.program.clock import Clock
-    from costplan.reports.parts import Part
+    from costplan.reports.parts import EVERY_PART, Part
 
     clock = Clock(time_limit)
     parts = shown_parts(show, format_, Part)
-    cap = cap_said(outlay_cap)
+    budget = budget_said(yearly_budget, by or [], wanted=Part.BUDGET in parts and parts != EVERY_PART)
+    for asked, option, part in (
+        (outlays, "--outlays", Part.OUTLAYS),
+        (budget, "--yearly-budget", Part.BUDGET),
+    ):
+        if asked and format_ is Format.TABLE:
+            parts = tuple(one for one in Part if one in (*parts, part))
+        elif asked and format_ is Format.CSV:
+            fail(
+                f"{option} is for tables and JSON; csv holds the lines of one plan; leave one of the two out"
+            )
+    cap, held = cap_said(outlay_cap), _held(hold or [])
     case = opened(
         shop,
         catalog,
@@ -117,7 +150,7 @@ def compare(
         plan=plan,
         plans=plans,
         outlay_cap_cents=cap,
-        held=_held(hold or []),
+        held=held,
         expired=expired,
         seconds=clock.left,
         seed=seed,
@@ -125,10 +158,19 @@ def compare(
         turning=turning,
     )
     questions = own_questions(case.questions)
+    found = None
+    if outlays or (Part.OUTLAYS in parts and parts != EVERY_PART):
+        found = frontier_of(comparison, held, clock)
+    staged = None if budget is None else budget_of(comparison, plan, budget, clock)
     if format_ is Format.JSON:
+        from costplan.reports.budget_text import budget_data
         from costplan.reports.data import comparison_data, json_text
+        from costplan.reports.outlays_text import outlays_data
 
-        say(json_text(comparison_data(comparison, questions)), end="")
+        told = comparison_data(comparison, questions)
+        told["outlays"] = outlays_data(comparison, found) if found is not None else None
+        told["yearly_budget"] = None if staged is None else budget_data(staged)
+        say(json_text(told), end="")
     elif format_ is Format.CSV:
         from costplan.reports.data import lines_csv
 
@@ -136,7 +178,15 @@ def compare(
     elif parts:
         from costplan.reports.terminal import comparison_text
 
-        text = comparison_text(comparison, rank=plan, parts=parts, questions=questions, width=columns())
+        text = comparison_text(
+            comparison,
+            rank=plan,
+            parts=parts,
+            questions=questions,
+            width=columns(),
+            outlays=found,
+            budget=staged,
+        )
         say(text, end="")
     else:
         from costplan.reports.first_screen import first_screen
@@ -257,7 +307,7 @@ bids.register(app, read_facts)
 guide.register(app)
 
 
-SELDOM = 500_000
+SELDOM = 2_000_000
 """New records between two runs of the collector: they are kept to the end, and walking over them takes a fifth of the time."""
 
 

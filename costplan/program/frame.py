@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from costplan.circuits.facts import Facts
@@ -16,12 +16,16 @@ from costplan.program.gear_rows import GearRows
 from costplan.program.program import Gives, Program, Terms
 from costplan.program.purchase import PurchaseRows, worth_having
 from costplan.program.relaxation import Linear
+from costplan.program.solver import Records
 from costplan.program.visit_rows import VisitRows
 from costplan.sourcing.market import Market
 from costplan.years.stream import Trip, Use
 
 Charged = Mapping[tuple[Bundle, When, Trip], Terms]
 """Bundles with when they are done and in which visit of a move, and how often by variable."""
+
+ALIKE = 0.8
+"""From what share of equal rows on two programs share their relaxations."""
 
 
 @dataclass(frozen=True)
@@ -78,6 +82,8 @@ class Body:
     gear: GearRows
     whole: Mapping[int, WholeCordUsed]
     left_out: frozenset[int] | None
+    hired: dict[str, Choice] = field(default_factory=dict, compare=False, repr=False)
+    """By way of hiring what was built of it first: what is built later shares rows with that, and their relaxations."""
 
     def is_of(self, facts: Facts, told: object) -> bool:
         """Whether it is what would be built of that: money tells on it only by what the streams say."""
@@ -148,8 +154,10 @@ class Frame:
         cap = self.facts.shop.money.outlay_cap_cents
         if cap is not None:
             program.row("cap on today's outlay", outlay, high=int(cap), limit=(Gives.CAP, ""))
-        body = self.body
-        return Choice(
+        body, name = self.body, pricer.hiring.name
+        first = body.hired.get(name)
+        alike = first is not None and program.liken(first.program) > ALIKE
+        built = Choice(
             program,
             pricer,
             body.ways,
@@ -163,6 +171,8 @@ class Frame:
             visits.trips,
             visits.stops,
             visits.once,
-            [Linear(program)],
+            first.linear if first is not None and alike else Linear(),
+            first.records if first is not None and first.records.serve(program) else Records(program),
             body.left_out,
         )
+        return body.hired.setdefault(name, built) if not first else built

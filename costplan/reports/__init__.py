@@ -14,7 +14,9 @@ Its modules:
 - `columns`, `answer_columns`, `next_columns`: tables with each column declared once, for JSON, CSV and pandas: what a table
   is and those of plans; what stands beside plans (strategies, layouts, ranges), and all by name; those of next machines.
 - `frames`, `next_frames`: the same as pandas frames; `costplan.compare` and `costplan.next_machines`, which the commands call.
-- `over_time`: plans over the years beside each other: cash so far, payback, less cash today, what could wait.
+- `over_time`, `outlays_text`: plans over the years beside each other: cash so far, payback, what could wait; cash today
+  against later.
+- `budget_text`: what to do in which year under a yearly budget, or what is short.
 - `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which
   circuits go on which tandem breaker; the page for a next machine.
 - `kept`, `work_list`, `work_cords`, `work_checks`, `work_moves`, `work_directory`, `work_draft`,

@@ -239,6 +239,8 @@ class RangeRow:
     column: str
     plan: Ranked
     ranges: Ranges
+    alone: bool = False
+    """Whether it may not be ranked, and so has none of its like."""
 
     @property
     def drawn(self) -> Drawn | None:
@@ -266,14 +268,18 @@ def _ranges(comparison: Comparison) -> Iterator[RangeRow]:
     for name, cell in cells:
         if cell.ranked is None or name not in sureness.cells:
             continue
-        likes = sureness.strategies if name.strategy else beside
+        likes = {**sureness.strategies, **sureness.unranked} if name.strategy else beside
         ranges = likes.get(name.row) if name.column == own else None
-        where = STRATEGY if name.strategy else CELL
-        yield RangeRow(where, name.row, name.column, cell.ranked, ranges or sureness.cells[name])
+        where, alone = STRATEGY if name.strategy else CELL, name.strategy and name.row in sureness.unranked
+        yield RangeRow(where, name.row, name.column, cell.ranked, ranges or sureness.cells[name], alone)
 
 
 def _drawn(of: Callable[[Drawn], Any]) -> Callable[[RangeRow], Any]:
     return lambda row: None if row.drawn is None else of(row.drawn)
+
+
+def _of_its_like(of: Callable[[Drawn], Any]) -> Callable[[RangeRow], Any]:
+    return lambda row: None if row.drawn is None or row.alone else of(row.drawn)
 
 
 def _of_range(figure: str, part: str) -> Callable[[RangeRow], int]:
@@ -334,14 +340,27 @@ RANGES: Table[Comparison, RangeRow] = Table(
             "cheapest_share",
             Kind.NUMBER,
             "in what share of draws it was the cheapest of its like",
-            _drawn(lambda drawn: Decimal(str(drawn.cheapest))),
+            _of_its_like(lambda drawn: Decimal(str(drawn.cheapest))),
             4,
         ),
         Column(
             "regret_cents",
             Kind.MAYBE_WHOLE,
             "how much on average above the cheapest of its like",
-            _drawn(lambda drawn: drawn.regret_cents),
+            _of_its_like(lambda drawn: drawn.regret_cents),
+        ),
+        Column(
+            "cheapest_of_all_share",
+            Kind.NUMBER,
+            "the same beside all plans, pure ways and strategies",
+            _drawn(lambda drawn: Decimal(str(drawn.cheapest_of_all))),
+            4,
+        ),
+        Column(
+            "regret_of_all_cents",
+            Kind.MAYBE_WHOLE,
+            "the same beside all of them",
+            _drawn(lambda drawn: drawn.regret_of_all_cents),
         ),
     ),
 )

@@ -149,6 +149,7 @@ def _sureness(comparison: Comparison, ranges: Iterable[dict[str, Any]]) -> dict[
         ],
         "pure": alike[CELL],
         "strategies": {name: alike[STRATEGY][name] for name in sureness.strategies},
+        "unranked_strategies": {name: alike[STRATEGY][name] for name in sureness.unranked},
         "matrix_ranges": cells[CELL],
         "strategy_ranges": cells[STRATEGY],
     }
@@ -162,6 +163,8 @@ def _drawn(row: dict[str, Any]) -> dict[str, Any]:
         **{key: row[key] for key in keys},
         "cheapest": row["cheapest_share"],
         "regret": row["regret"],
+        "cheapest_of_all": row["cheapest_of_all_share"],
+        "regret_of_all": row["regret_of_all"],
     }
 
 

@@ -4,12 +4,11 @@ The columns are those of `columns`, with money in whole cents; `draws` has every
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from costplan.files.asked import WrongUseError, whole_number
-from costplan.ledger.holding import held_survey, words_by_machine
 from costplan.program.clock import Clock, Tick
 from costplan.reports.answer_columns import TABLES
 from costplan.reports.columns import RANK, Column, Kind, PlanTable, Table
@@ -17,8 +16,7 @@ from costplan.reports.words import left_out_lines, missing
 from costplan.studies.bid_choice import compare_with_bids
 from costplan.studies.case import Case
 from costplan.studies.comparison import Comparison
-from costplan.studies.left_out import bench_of_the_rest
-from costplan.studies.outlays import STEPS, frontier, with_cap
+from costplan.studies.outlays import STEPS, searched, with_cap
 from costplan.studies.sureness import (
     DEFAULT,
     DRAWS,
@@ -161,17 +159,12 @@ class Result:
         """
         import pandas as pd
 
-        found = self.comparison
-        bench = bench_of_the_rest(found.facts, found.facts.shop.money.surplus)
-        if self.held:
-            kept = words_by_machine(found.facts, bench.survey, self.held)
-            bench = replace(bench, survey=held_survey(bench.survey, kept))
-        searched = frontier(bench, found.best, steps, Clock(seconds))
+        found = searched(self.comparison, self.held, Clock(seconds), steps=steps)
         return pd.DataFrame(
             {
-                "outlay_cents": [plan.outlay_cents for plan in searched.plans],
-                "present_value_cents": [plan.present_value_cents for plan in searched.plans],
-                "ended": searched.ended,
+                "outlay_cents": [plan.outlay_cents for plan in found.plans],
+                "present_value_cents": [plan.present_value_cents for plan in found.plans],
+                "ended": found.ended,
             }
         )
 

@@ -17,6 +17,8 @@ class Part(StrEnum):
     BUY = "buy"
     WORK = "work"
     YEARS = "years"
+    OUTLAYS = "outlays"
+    BUDGET = "budget"
     UNRANKED = "unranked"
     LINES = "lines"
     NOTES = "notes"

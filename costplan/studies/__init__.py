@@ -13,6 +13,8 @@ Its modules:
 - `finding_out`: what knowing a figure is worth before a plan is chosen, from the draws.
 - `paying_back`, `outlays`, `staging`: what more money today pays back; the cheapest plans under lower and lower caps on
   today's cash; what today's cash is for and what is due when.
+- `yearly_budget`, `budgeted`: in which year each circuit is made under a yearly budget, as a small program of its own; the
+  same of a plan.
 - `uncertain`, `draws`, `sureness`: which uncertain figure moves which line; seeded draws of all plans at once, with
   numpy, which nothing else loads; ranges, chances, groups of equals and contingency out of them.
 - `drops`: voltage drop in the best plan: what is priced, what the thin wire or another voltage would do.

@@ -35,7 +35,7 @@ from costplan.studies.moves import MovesTurning, moves_turning
 from costplan.studies.protection_cost import unknown_words
 from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
 from costplan.studies.spares_cost import turns_on_rejects
-from costplan.studies.strategies import StrategyRow, Words, forbidden, strategy_cell
+from costplan.studies.strategies import StrategyRow, Words, barred, forbidden, strategy_cell
 from costplan.studies.sureness import DEFAULT, NOT_DRAWN, CellName, Drawable, Settings, Sureness, how_sure
 from costplan.studies.turning import Desk, Side, Turning, at_hand_points, turning_points
 
@@ -313,6 +313,7 @@ def _how_sure(result: Comparison, settings: Settings) -> Sureness:
         settings,
         pure=[Drawable(facts, plan) for plan in result.pure_plans or ()],
         strategies={name: Drawable(facts, plan) for name, plan in result.ranked_strategies},
+        unranked={name: Drawable(facts, plan) for name, plan in barred(result.strategies, result.column)},
         layouts={row.name: Drawable(row.facts, row.ranked) for row in rows if row.ranked is not None},
         cells={
             name: Drawable(facts, cell.ranked)

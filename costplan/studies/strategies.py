@@ -1,6 +1,6 @@
 """Strategies by name: a way for every machine, as the user thinks of them, beside the matrix."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from costplan.circuits.ways import Way
@@ -32,6 +32,12 @@ class StrategyRow:
     def ranked_in(self, column: str) -> Ranked | None:
         """Its plan, when the strategy may be ranked at all."""
         return None if self.reason else self.cells[column].ranked
+
+
+def barred(rows: Iterable[StrategyRow], column: str) -> list[tuple[str, Ranked]]:
+    """Strategies that may not be ranked, by name with what they would be if they were allowed, where that is known."""
+    plans = [(row.name, row.cells[column].ranked) for row in rows if row.reason]
+    return [(name, plan) for name, plan in plans if plan is not None]
 
 
 def forbidden(bench: Bench, words: Words) -> tuple[str, ...]:

@@ -246,3 +246,36 @@ def test_no_recipe_that_is_shipped_says_what_is_not_taken(name: str) -> None:
     checked = costplan("check", f"examples/{name}/shop.yaml")
     assert checked.returncode == OK
     assert "has no length" not in checked.stdout + checked.stderr
+
+
+def test_outlays_are_searched_where_asked_and_refused_for_csv() -> None:
+    data = json.loads(costplan("compare", TINY, "--outlays", "--format", "json").stdout)
+    assert [entry["outlay"] for entry in data["outlays"]["plans"]] == [710, 785, 795, 870]
+    refused = costplan("compare", TINY, "--outlays", "--format", "csv")
+    assert (refused.returncode, refused.stdout) == (2, "")
+    assert "--outlays is for tables and JSON" in refused.stderr
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        (["--by", "drill=3"], "--by needs the budget of a year"),
+        (["--show", "budget"], "--show budget needs the budget of a year"),
+        (["--yearly-budget", "much"], '--yearly-budget "much"'),
+        (["--yearly-budget", "0"], "is nothing or less"),
+        (["--yearly-budget", "500", "--by", "drill"], "is no MACHINE=YEAR"),
+        (["--yearly-budget", "500", "--by", "drill=soon"], "is no MACHINE=YEAR"),
+        (["--yearly-budget", "500", "--by", "drill=1", "--by", "drill=2"], "names drill twice"),
+        (["--yearly-budget", "500", "--format", "csv"], "--yearly-budget is for tables and JSON"),
+    ],
+)
+def test_a_budget_that_cannot_be_meant_is_refused(options: list[str], words: str) -> None:
+    done = costplan("compare", TINY, *options)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert words in done.stderr
+
+
+def test_a_yearly_budget_says_what_to_do_when() -> None:
+    done = costplan("compare", TINY, "--yearly-budget", "500", "--by", "drill=3")
+    assert ["3", "drill", "345.00", "155.00"] in [line.split() for line in done.stdout.splitlines()]
+    assert "today 450.00, year 2 80.00, year 3 345.00" in " ".join(done.stdout.split())
