@@ -1,5 +1,7 @@
 """`costplan next`: mistakes named with their status, a machine by options, and a page that adds up."""
 
+import csv
+import io
 import json
 from decimal import Decimal
 from pathlib import Path
@@ -135,6 +137,17 @@ def test_of_several_alike_each_on_a_drive_costs_what_holding_one_to_a_drive_does
     assert counted["count"] == 1
     assert counted["each_on_a_drive"] == held["by a drive"]
     assert counted["behind_a_three_phase_panel"] == held["from rotary converter"]
+
+
+def test_the_csv_has_the_machines_of_the_json() -> None:
+    done = costplan("next", BARGAIN, "big planer", "--format", "csv")
+    (row,), (machine,) = csv.DictReader(io.StringIO(done.stdout)), data_of(BARGAIN, "big planer")["machines"]
+    assert row["name"] == "big planer"
+    assert {key: Decimal(row[key]) for key in ("power", "total", "power_later")} == {
+        "power": machine["power"],
+        "total": machine["total"],
+        "power_later": machine["power_by_time"]["later"],
+    }
 
 
 def test_a_price_of_the_command_line_is_asked_about_as_one_of_a_file() -> None:

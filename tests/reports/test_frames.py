@@ -128,6 +128,9 @@ def test_strategies_layouts_and_ranges_as_worked_by_hand(laid_out: Result) -> No
     ranges = laid_out.ranges.set_index(["of", "name", "column"])
     assert ranges.loc[("plan", "1", "surplus"), "total_cents"] == 46000
     assert ranges.loc[("matrix", "as it is", "surplus"), "total_cents"] == 46000
+    barred = ranges.loc[("strategy", "never", "surplus")]
+    assert barred[["cheapest_share", "regret_cents"]].isna().all()
+    assert barred["contingency_cents"] >= 0
     inside = ranges["total_p10_cents"] <= ranges["total_p50_cents"]
     assert (inside & (ranges["total_p50_cents"] <= ranges["total_p90_cents"])).all()
 
