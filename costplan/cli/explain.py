@@ -5,10 +5,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from costplan.cli.bids import BidsFileOption, ExpiredOption
-from costplan.cli.choices import CatalogFolder, Format, LayoutName, Read, ShopFile, TimeLimit
-from costplan.cli.comparing import in_layout, whole
-from costplan.cli.endings import fail, no_plan, told_of
-from costplan.cli.papers import Received
+from costplan.cli.choices import CatalogFolder, Format, LayoutName, ShopFile, TimeLimit
+from costplan.cli.endings import fail, told_of
+from costplan.cli.reading import opened
 from costplan.cli.screen import columns, say
 
 if TYPE_CHECKING:
@@ -27,8 +26,8 @@ NEXT_PLANS = 3
 """How many plans are ranked where none is asked for, so that the total shows which comes next."""
 
 
-def register(app: typer.Typer, read: Read, received: Received) -> None:
-    """Add `explain`; `read` loads the shop and its catalog."""
+def register(app: typer.Typer) -> None:
+    """Add `explain`."""
 
     @app.command(epilog="Example: costplan explain myshop/shop.yaml --machine saw --way 'wall drop'")
     def explain(
@@ -60,42 +59,39 @@ def register(app: typer.Typer, read: Read, received: Received) -> None:
         bids_file: BidsFileOption = None,
         expired: ExpiredOption = False,
         time_limit: TimeLimit = None,
-        format_: Annotated[Format, typer.Option("--format", help="table or json.")] = Format.TABLE,
+        format_: Annotated[
+            Format,
+            typer.Option(
+                "--format",
+                help="table, json, or csv (sums by kind, lines, differences or the chain, as it explains).",
+            ),
+        ] = Format.TABLE,
     ) -> None:
         """Explain the total, a machine, a way that does not win, another plan or one line."""
         from costplan.cli.progress import progress
+        from costplan.files.asked import whole_number
         from costplan.program.clock import Clock
-        from costplan.program.ranking import NoPlanError
         from costplan.reports.data import json_text
-        from costplan.studies.explained import opened
+        from costplan.reports.explained_data import explained_csv
+        from costplan.studies import explained as study
 
         clock = Clock(time_limit)
-        if format_ is Format.CSV:
-            fail("explain prints table or json; choose one of those")
         if way is not None and machine is None:
             fail("--way is about a machine: name it with --machine")
         asked = {"--machine": machine, "--strategy": strategy, "--plan": plan, "--line": line}
         named = [option for option, said in asked.items() if said is not None]
         if len(named) > 1:
             fail(f"{' and '.join(named)}: explain one thing at a time; leave out all but one of them")
-        rank = whole("--plan", plan, 2, 2, MOST_PLANS) if plan is not None else None
-        number = whole("--line", line, 1, 1, MOST_LINES) if line is not None else None
-        facts = in_layout(read(shop, catalog), layout)
+        rank = whole_number("--plan", plan, 2, 2, MOST_PLANS) if plan is not None else None
+        number = whole_number("--line", line, 1, 1, MOST_LINES) if line is not None else None
+        files = opened(shop, catalog, layout=layout, bids=bids_file)
         count = rank or (1 if named else NEXT_PLANS)
-        try:
-            with progress() as tick:
-                case = opened(
-                    facts,
-                    received(shop, facts, bids_file),
-                    plans=count,
-                    expired=expired,
-                    clock=clock,
-                    tick=tick,
-                )
-                told = _told(case, machine, way, strategy, rank, number, clock, tick)
-        except NoPlanError as error:
-            no_plan(error)
+        with progress() as tick:
+            case = study.opened(files.facts, files.bids, plans=count, expired=expired, clock=clock, tick=tick)
+            told = _told(case, machine, way, strategy, rank, number, clock, tick)
         text, data = told(min(columns(), WIDEST))
+        if format_ is Format.CSV:
+            text = explained_csv(data)
         say(json_text(data) if format_ is Format.JSON else text, end="")
         told_of(case.facts.left_out)
 
@@ -159,24 +155,21 @@ def _instead(
 ) -> "Callable[[int], Told]":
     """Why not a way of a machine, or a strategy; ends the command for words that name none."""
     from costplan.files.problems import allowed_words
-    from costplan.ledger.holding import UnknownWordsError, words_by_machine
+    from costplan.ledger.holding import words_by_machine
     from costplan.reports.explained import instead_text
     from costplan.reports.explained_data import instead_data
     from costplan.studies.explained import PURE, instead, strategy_plan
     from costplan.studies.least_change import least_changes
 
-    try:
-        if held:
-            words = words_by_machine(case.facts, case.bench.survey, held)
-            other = instead(case.bench, words, clock, tick)
-            what = "; ".join(f"{machine} by {said}" for machine, said in held.items())
-        else:
-            found = strategy_plan(case, strategy, clock, tick)
-            if found is None:
-                known = [*PURE, *(each.name for each in case.facts.shop.strategies)]
-                fail(f'--strategy "{strategy}": there is no such strategy; {allowed_words(strategy, known)}')
-            other, what = found, f'The strategy "{strategy}"'
-    except UnknownWordsError as error:
-        fail("\n".join(error.reasons))
+    if held:
+        words = words_by_machine(case.facts, case.bench.survey, held)
+        other = instead(case.bench, words, clock, tick)
+        what = "; ".join(f"{machine} by {said}" for machine, said in held.items())
+    else:
+        found = strategy_plan(case, strategy, clock, tick)
+        if found is None:
+            known = [*PURE, *(each.name for each in case.facts.shop.strategies)]
+            fail(f'--strategy "{strategy}": there is no such strategy; {allowed_words(strategy, known)}')
+        other, what = found, f'The strategy "{strategy}"'
     ties = least_changes(case.bench, case.best, other, clock, tick) if other.allowed else ()
     return lambda width: (instead_text(case, what, other, ties, width), instead_data(case, what, other, ties))

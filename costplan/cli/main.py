@@ -9,24 +9,15 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from costplan.cli import bids, cautions, explain, guide, jobs, next, papers, start, upkeep
-from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
-from costplan.cli.comparing import (
-    budget_of,
-    budget_said,
-    compared,
-    frontier_of,
-    in_layout,
-    settings_said,
-    shown_parts,
-)
+from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile, TableOrJson
+from costplan.cli.comparing import budget_of, budget_said, cap_said, compared, frontier_of, shown_parts
 from costplan.cli.endings import fail, told_of
 from costplan.cli.guard import Guarded
+from costplan.cli.reading import found_text, opened, own_questions, read_facts
 from costplan.cli.screen import columns, say
 
 if TYPE_CHECKING:
     from costplan.circuits.facts import Facts
-    from costplan.files.problems import Problem
-    from costplan.model.bids import Bid
 
 app = typer.Typer(
     cls=Guarded,
@@ -145,30 +136,28 @@ def compare(
             fail(
                 f"{option} is for tables and JSON; csv holds the lines of one plan; leave one of the two out"
             )
-    settings = settings_said(seed, draws)
-    read, questions = _facts_and_questions(
+    cap, held = cap_said(outlay_cap), _held(hold or [])
+    case = opened(
         shop,
         catalog,
-        outlay_cap,
+        layout=layout,
+        bids=bids_file,
         beside=format_ is not Format.CSV,
         counted=format_ is not Format.TABLE,
     )
-    facts = in_layout(read, layout)
-    received = _received(shop, facts, bids_file)
-    held = _held(hold or [])
     comparison = compared(
-        facts,
-        received,
+        case,
         plan=plan,
         plans=plans,
+        outlay_cap_cents=cap,
         held=held,
         expired=expired,
         seconds=clock.left,
-        strategies=True,
-        layouts=True,
-        settings=settings,
-        exact_turning=turning,
+        seed=seed,
+        draws=draws,
+        turning=turning,
     )
+    questions = own_questions(case.questions)
     found = None
     if outlays or (Part.OUTLAYS in parts and parts != EVERY_PART):
         found = frontier_of(comparison, held, clock)
@@ -216,25 +205,23 @@ def check(
         typer.Option("--all", help="Also show the questions about a shipped catalog, not only how many."),
     ] = False,
     format_: Annotated[
-        Format, typer.Option("--format", help="table or json (all questions).")
-    ] = Format.TABLE,
+        TableOrJson, typer.Option("--format", help="table or json (all questions).")
+    ] = TableOrJson.TABLE,
 ) -> None:
     """Check a shop file and its catalog; say what is missing before a comparison can be trusted."""
     from costplan.files.problems import as_dicts, errors_of
-
-    if format_ is Format.CSV:
-        fail("check prints table or json; choose one of those")
     from costplan.reports.noted import noted_before
     from costplan.reports.remarks_text import before_problems, before_text
+    from costplan.studies.case import read_case
 
-    facts, problems = _load(shop, catalog, ways=True)
+    facts, problems = read_case(shop, catalog, ways=True)
     before = noted_before(facts) if facts is not None and not errors_of(problems) else ()
-    if format_ is Format.JSON:
+    if format_ is TableOrJson.JSON:
         from costplan.reports.data import json_text
 
         say(json_text(as_dicts([*problems, *before_problems(before)])), end="")
     else:
-        say(_found(problems, shop, every=every or catalog is not None))
+        say(found_text(problems, shop, every=every or catalog is not None))
         say(before_text(before), end="")
     if errors_of(problems):
         raise typer.Exit(Exit.USER_MISTAKE)
@@ -249,9 +236,10 @@ def size(
 ) -> None:
     """Show how each machine's circuit is sized, with the rule and table behind every figure."""
     from costplan.reports.sizes import sizes_text
+    from costplan.studies.case import in_layout
     from costplan.studies.next_machine import with_machines
 
-    facts = in_layout(_facts(shop, catalog, None), layout)
+    facts = in_layout(read_facts(shop, catalog), layout)
     facts = with_machines(facts, facts.shop.next_machines)
     if machine is not None:
         _known(facts, machine)
@@ -286,86 +274,6 @@ def example(
     say(f"Wrote {shop} and its catalog. Next: costplan compare {shop}")
 
 
-def _found(problems: "list[Problem]", shop: Path | None, *, every: bool) -> str:
-    """The problems in words, the shop file's own first; unless `every`, questions about a shipped catalog only counted."""
-    from costplan.files.problems import render_text
-
-    shown = problems if every else _own(problems)
-    blocks = [render_text(shown, first=str(shop))] if shown else []
-    hidden = len(problems) - len(shown)
-    if hidden:
-        counted = f"{hidden} more question{'s' * (hidden > 1)} about the shipped catalog, which is invented"
-        named = f" {shop}" if shop is not None else ""
-        blocks.append(f"{counted}; costplan check{named} --all shows {'them' if hidden > 1 else 'it'}")
-    return "\n".join(blocks) or "No problems found."
-
-
-def _own(problems: "list[Problem]") -> "list[Problem]":
-    """All problems but questions about the catalogs that are shipped, whose prices are nobody's."""
-    from costplan.files.shipped import shipped
-
-    folder = shipped("catalogs").resolve()
-    return [
-        problem
-        for problem in problems
-        if problem.severity == "error" or not Path(problem.at.path).resolve().is_relative_to(folder)
-    ]
-
-
-def _facts(shop: Path | None, catalog: Path | None, outlay_cap: str | None) -> "Facts":
-    """Shop and catalog, or the problems on stderr and exit 2."""
-    return _facts_and_questions(shop, catalog, outlay_cap)[0]
-
-
-def _facts_and_questions(
-    shop: Path | None,
-    catalog: Path | None,
-    outlay_cap: str | None,
-    *,
-    beside: bool = False,
-    counted: bool = True,
-) -> "tuple[Facts, list[Problem]]":
-    """As `_facts`, with the questions about the files, figures hardly meant first.
-
-    On stderr these are told whole, unless they stand `beside` what they touch, and the others are `counted` there, unless the
-    output itself counts them.
-    """
-    from costplan.checks.checks import FAR_FIGURES
-    from costplan.files.problems import errors_of, render_text
-    from costplan.files.quantities import parse_money_cents
-
-    loaded, problems = _load(shop, catalog)
-    if loaded is None or errors_of(problems):
-        say(render_text(problems), error=True)
-        raise typer.Exit(Exit.USER_MISTAKE)
-    own = sorted(_own(problems), key=lambda problem: problem.code not in FAR_FIGURES)
-    far = [problem for problem in own if problem.code in FAR_FIGURES and not beside]
-    asked = own[len(far) :] if counted else []
-    if far:
-        say(render_text(far), error=True)
-    if asked:
-        many = f"{len(asked)} {'more ' * bool(far)}question{'s' * (len(asked) > 1)} about the files"
-        say(f"{many}, none of them an error; costplan check lists them", error=True)
-    facts = loaded
-    if outlay_cap is not None:
-        from costplan.studies.outlays import with_cap
-
-        try:
-            facts = with_cap(facts, int(parse_money_cents(outlay_cap)))
-        except ValueError as error:
-            fail(f'--outlay-cap "{outlay_cap}" {error}; write money, for example 2500')
-    return facts, own
-
-
-def _load(
-    shop: Path | None, catalog: Path | None, *, ways: bool = False
-) -> "tuple[Facts | None, list[Problem]]":
-    """Shop and catalog with what is wrong in them; `ways`: also ask about machines that have no possible way."""
-    from costplan.studies.case import read_case
-
-    return read_case(shop, catalog, ways=ways)
-
-
 def _held(entries: list[str]) -> dict[str, str]:
     """The words that each machine is held to; ends the command where one is held twice."""
     held: dict[str, str] = {}
@@ -388,24 +296,14 @@ def _known(facts: "Facts", machine: str) -> None:
         fail(f'there is no machine "{machine}"; there are {", ".join(sorted(names))}')
 
 
-def _read(shop: Path | None, catalog: Path | None) -> "Facts":
-    return _facts(shop, catalog, None)
-
-
-def _received(shop: Path | None, facts: "Facts", chosen: Path | None) -> "tuple[Bid, ...]":
-    """The bids of the chosen file, else of the one the shop file names; none when there is no file."""
-    path = bids.bids_path(shop, facts.shop, chosen)
-    return () if path is None else bids.received_bids(path, facts.shop, facts.catalog)
-
-
-cautions.register(app, _read)
-next.register(app, _read)
+cautions.register(app, read_facts)
+next.register(app)
 start.register(app, lambda file, seconds: compare(file, time_limit=seconds))
-jobs.register(app, _read)
-papers.register(app, _read, _received)
-explain.register(app, _read, _received)
-upkeep.register(app, _read)
-bids.register(app, _read)
+jobs.register(app, read_facts)
+papers.register(app)
+explain.register(app)
+upkeep.register(app, read_facts)
+bids.register(app, read_facts)
 guide.register(app)
 
 

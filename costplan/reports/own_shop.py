@@ -15,9 +15,7 @@ from costplan.reports.work_words import AT_RUN, ENDS, LEFT, Today, piece, plain
 FROM_YOUR_OWN = "From your own shop"
 OWN_NOTE = "nothing of it is bought; what is cut you cut yourself; plugs and connectors come off cords, not off machines"
 SHELF = "the shelf"
-OWN_HEADERS = ("qty", "what", "from", "for", "cut to", "left over")
 TO_YOUR_SHELF = "Goes to your shelf afterwards"
-SHELF_HEADERS = ("qty", "what", "from")
 NOT_USED_AGAIN = "not used again by this plan: keep or discard"
 DO_NOT_CUT = "do not cut"
 
@@ -39,7 +37,7 @@ class OwnThing:
 
     @property
     def cells(self) -> tuple[str, str, str, str, str, str]:
-        """It in words, in the order of the headers."""
+        """It in words, in the order of the fields of its section."""
         cut = f"{self.cut_to_ft} ft" if self.cut_to_ft else ""
         if self.needs_ft and not self.cut_to_ft:
             cut = f"{DO_NOT_CUT}: needs {self.needs_ft} ft"
@@ -57,7 +55,7 @@ class Returned:
 
     @property
     def cells(self) -> tuple[str, str, str]:
-        """It in words, in the order of the headers."""
+        """It in words, in the order of the fields of its section."""
         return str(self.count), self.what, self.source
 
 

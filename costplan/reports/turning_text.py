@@ -206,16 +206,3 @@ def moves_data(comparison: Comparison) -> dict[str, Any] | None:
     if moves is None:
         return None
     return {"words": moves.words, "at": None if moves.at is None else round(moves.at, 4)}
-
-
-def finding_data(comparison: Comparison) -> list[dict[str, Any]]:
-    """What knowing each figure is worth."""
-    return [
-        {
-            "figure": one.figure,
-            "words": drawn_words(comparison, one.figure),
-            "worth": Decimal(one.worth_cents) / 100,
-            "swing": Decimal(one.swing_cents) / 100,
-        }
-        for one in comparison.sureness.finding_out
-    ]

@@ -5,7 +5,7 @@ Its modules:
 - `comparison`, `beside`, `rows`, `strategies`, `gaps`, `left_out`: the whole comparison, half of it in a second
   process where there is one to spare; rows of the matrix; the user's strategies; what is missing, and what it
   costs at least; which machines no way can power, whatever others do, and why.
-- `case`: a shop file with its catalog and its bids, read and checked, with which every command begins.
+- `case`: a shop file with its catalog and its bids, read and checked: `costplan.load`, with which every command begins.
 - `layouts`: the best plan of every layout, and what is done today for it, counted.
 - `turning`, `crossing`, `figures`, `moves`: what turns the answer, found by solving anew; where two held plans cross;
   the figures that are moved; how many moves a year turn the two pure ways, both held.
@@ -22,8 +22,8 @@ Its modules:
 - `hinges`, `protection_cost`, `size_cost`, `spares_cost`: answers that nobody gave, with the money that turns on each
   (heaters that may stay, capped runs, a building nobody described, marks of plugs); protection by the edition, the
   place and the use that decide it; another size of a circuit; what the other rule for surplus that fails would buy.
-- `next_machine`, `next_step`, `phone_calls`: the difference of two optima; what the next load triggers; which
-  unknown prices could change the plan.
+- `next_machine`, `asked_next`, `next_step`, `phone_calls`: the difference of two optima; machines asked for by name or
+  described; what the next load triggers; which unknown prices could change the plan.
 - `explained`, `line_sheets`, `least_change`: why not another way, strategy or option, as the difference of two optima; lines by
   number, by machine, and beside those of another plan; the single price, task or rate at which another plan wins.
 - `hired_scope`, `leveling`, `bid_choice`, `break_even`: hired work of a plan; bids brought to that scope;

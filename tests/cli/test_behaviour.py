@@ -194,19 +194,22 @@ def test_help_loads_none_of_the_heavy_packages() -> None:
 
 def test_what_loads_late() -> None:
     """`import costplan` loads none of its rooms; numpy comes with the solver, and pandas, which takes as long to load as all
-    else of the tiny example, with neither that (its own layer in Python would bring it) nor a comparison in words."""
+    else of the tiny example, with neither that (its own layer in Python would bring it) nor a comparison in words or as data.
+    """
     program = (
         "import sys, costplan\n"
         "print([name for name in sys.modules if name.startswith('costplan.')])\n"
         "import costplan.program.solver, costplan.reports.first_screen as screen, costplan.reports.terminal as terminal\n"
+        "import costplan.reports.data as data\n"
         "print('numpy' in sys.modules)\n"
         f"found = costplan.compare(costplan.load({TINY!r}), draws=100).comparison\n"
-        "print(bool(screen.first_screen(found)), bool(terminal.comparison_text(found)), 'pandas' in sys.modules)"
+        "print(bool(screen.first_screen(found)), bool(terminal.comparison_text(found)), bool(data.lines_csv(found)))\n"
+        "print(bool(data.comparison_data(found)), 'pandas' in sys.modules)"
     )
     done = subprocess.run(
         [sys.executable, "-c", program], capture_output=True, text=True, timeout=60, check=True, cwd=ROOT
     )
-    assert done.stdout.splitlines() == ["[]", "False", "True True False"]
+    assert done.stdout.splitlines() == ["[]", "False", "True True True", "True False"]
 
 
 def test_help_names_every_command_with_an_example() -> None:

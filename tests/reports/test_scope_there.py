@@ -41,7 +41,8 @@ from costplan.reports.scope import ScopeSheet, scope_sheet
 from costplan.reports.scope_later import directories
 from costplan.reports.scope_notes import MAKE_SAFE_MEANS, OWNERS_WORD
 from costplan.reports.scope_plan import Alternate
-from costplan.reports.scope_text import BREAKERS_NOTE, CIRCUIT_HEADERS, scope_csv, scope_text
+from costplan.reports.scope_sections import BREAKERS_NOTE, CIRCUIT_FIELDS
+from costplan.reports.scope_text import scope_csv, scope_text
 from costplan.reports.scope_work import Besides, WorkRow, same_work
 from costplan.studies.comparison import Comparison
 from costplan.studies.hinges import assumed_of_the_next_building
@@ -183,7 +184,7 @@ def test_an_alternate_s_machine_keeps_its_line_and_has_a_price_blank() -> None:
         assert all(row.number == number[row.machines[0]] for row in entry.circuits)
         for paper in (scope_text(sheet(facts)), scope_page(sheet(facts))):
             assert f"Alternate {entry.letter}, add or deduct: ____" in paper
-    assert CIRCUIT_HEADERS[0] == "line"
+    assert CIRCUIT_FIELDS[0].head == "line"
 
 
 # panels and breakers ------------------------------------------------------------------------------
