@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from typing import Any
 
+    from costplan.model.nameplate import Retool
     from costplan.program.clock import Clock, Tick
     from costplan.studies.explained import Case
 
@@ -37,6 +38,17 @@ def register(app: typer.Typer) -> None:
         ] = None,
         way: Annotated[
             str | None, typer.Option(help="With --machine: why not this way, and what would make it win.")
+        ] = None,
+        bigger: Annotated[
+            str | None,
+            typer.Option(
+                metavar="WORD=VALUE[,...]",
+                help="With --machine: what the next heavier wire costs, and is worth if a bigger machine comes there, in a "
+                "plate's words: hp=5 or amps=24,volts=240.",
+            ),
+        ] = None,
+        in_year: Annotated[
+            str | None, typer.Option(metavar="YEAR", help="With --bigger: the year in which it comes.")
         ] = None,
         strategy: Annotated[
             str | None,
@@ -76,8 +88,14 @@ def register(app: typer.Typer) -> None:
         from costplan.studies import explained as study
 
         clock = Clock(time_limit)
+        if format_ is Format.CSV and bigger is not None:
+            fail("--bigger prints table or json; choose one of those")
         if way is not None and machine is None:
             fail("--way is about a machine: name it with --machine")
+        if bigger is not None and (machine is None or way is not None):
+            fail("--bigger is about a machine and no way: name it with --machine, and leave out --way")
+        if (bigger is None) != (in_year is None):
+            fail("--bigger and --in-year belong together: --bigger hp=5 --in-year 4")
         asked = {"--machine": machine, "--strategy": strategy, "--plan": plan, "--line": line}
         named = [option for option, said in asked.items() if said is not None]
         if len(named) > 1:
@@ -85,15 +103,60 @@ def register(app: typer.Typer) -> None:
         rank = whole_number("--plan", plan, 2, 2, MOST_PLANS) if plan is not None else None
         number = whole_number("--line", line, 1, 1, MOST_LINES) if line is not None else None
         files = opened(shop, catalog, layout=layout, bids=bids_file)
+        comes = None if bigger is None else _comes(bigger, in_year, files.facts.shop.years)
         count = rank or (1 if named else NEXT_PLANS)
         with progress() as tick:
             case = study.opened(files.facts, files.bids, plans=count, expired=expired, clock=clock, tick=tick)
-            told = _told(case, machine, way, strategy, rank, number, clock, tick)
+            if comes is not None and machine is not None:
+                told = _heavier(case, machine, bigger or "", *comes, clock, tick)
+            else:
+                told = _told(case, machine, way, strategy, rank, number, clock, tick)
         text, data = told(min(columns(), WIDEST))
         if format_ is Format.CSV:
             text = explained_csv(data)
         say(json_text(data) if format_ is Format.JSON else text, end="")
         told_of(case.facts.left_out)
+
+
+def _comes(bigger: str, year: str | None, years: int) -> "tuple[Retool, int]":
+    """What the bigger machine's plate says, and when it comes; ends the command for what no plate says."""
+    from pydantic import ValidationError
+
+    from costplan.files.asked import whole_number
+    from costplan.model.nameplate import Retool
+
+    if years < 2:
+        fail(f"--bigger: the plan is for {years} years, and a machine that comes at its end changes nothing")
+    words = [entry.partition("=") for entry in bigger.split(",")]
+    if not all(word.strip() and said.strip() for word, _, said in words):
+        fail(
+            f'--bigger "{bigger}" is no list of WORD=VALUE; write it as on a plate: --bigger amps=24,volts=240'
+        )
+    try:
+        plate = Retool.model_validate({word.strip(): said.strip() for word, _, said in words})
+    except ValidationError as error:
+        first = error.errors()[0]
+        where = ".".join(str(part) for part in first["loc"][:1])
+        why = str(first["msg"]).removeprefix("Value error, ")
+        fail(
+            f'--bigger "{bigger}": {where}{": " * bool(where)}{why}; write it as on a plate: --bigger amps=24,volts=240'
+        )
+    return plate, whole_number("--in-year", year, 1, 1, years - 1)
+
+
+def _heavier(
+    case: "Case", machine: str, said: str, bigger: "Retool", year: int, clock: "Clock", tick: "Tick"
+) -> "Callable[[int], Told]":
+    """The next heavier wire of a machine's run; ends the command where there is none to choose."""
+    from costplan.reports.heavier_text import heavier_data, heavier_text
+    from costplan.studies.heavier_wire import NoHeavierError, heavier
+
+    words = ", ".join(" ".join(entry.split("=")) for entry in said.split(","))
+    try:
+        found = heavier(case, _known(case, machine), bigger, year, clock, tick)
+    except NoHeavierError as error:
+        fail(f"--bigger: {error}")
+    return lambda width: (heavier_text(found, words, width), heavier_data(case, found, words))
 
 
 def _told(

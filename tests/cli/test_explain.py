@@ -39,6 +39,14 @@ def cents(value: float) -> int:
         (("--line", "first"), '"first" is no whole number'),
         (("--line", "2", "--plan", "2"), "one thing at a time"),
         (("--format", "xlsx"), "table"),
+        (("--bigger", "hp=5", "--in-year", "2"), "name it with --machine"),
+        (("--machine", "drill", "--bigger", "hp=5,volts=240"), "belong together"),
+        (("--machine", "drill", "--bigger", "hp", "--in-year", "2"), "no list of WORD=VALUE"),
+        (("--machine", "drill", "--bigger", "hp=5", "--in-year", "2"), "lacks volts"),
+        (("--machine", "drill", "--bigger", "amps=x,volts=240", "--in-year", "2"), "not a number"),
+        (("--machine", "drill", "--bigger", "amps=24,volts=240", "--in-year", "9"), "from 1 to 3"),
+        (("--machine", "drill", "--bigger", "amps=24,volts=240", "--in-year", "2"), "nobody sells 10 AWG"),
+        (("--machine", "saw", "--bigger", "amps=24,volts=240", "--in-year", "2"), "hangs on a cord"),
     ],
 )
 def test_what_is_not_there_is_answered_with_what_there_is(arguments: tuple[str, ...], words: str) -> None:
