@@ -8,6 +8,7 @@ from costplan.reports.tables import filled, fitted, hung
 from costplan.studies.budgeted import Budgeted
 from costplan.studies.yearly_budget import Lacking, Staged
 
+NO_BUDGET = "No yearly budget was given; --yearly-budget 1900 would say what to do in which year."
 SAME = (
     "Each machine is powered as in the plan. One that is here needs its circuit today, one that arrives when it "
     "comes, and earlier is allowed; what may wait is said with --by MACHINE=YEAR. Today is a year of its own, a visit is paid "
@@ -16,8 +17,10 @@ SAME = (
 )
 
 
-def budget_text(found: Budgeted, width: int) -> str:
+def budget_text(found: Budgeted | None, width: int) -> str:
     """A table of the years, what the budget costs, and the same worked out anew; or what is short and what would mend it."""
+    if found is None:
+        return filled(NO_BUDGET, width)
     budget = format_cents(found.task.budget_cents)
     if isinstance(found.found, Lacking):
         said = [f"A budget of {budget} a year cannot be kept.", *_short(found, found.found)]

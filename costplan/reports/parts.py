@@ -24,6 +24,8 @@ class Part(StrEnum):
     NOTES = "notes"
 
 
+SEARCHED = (Part.OUTLAYS, Part.BUDGET)
+"""Parts that take a search of their own, which the first screen does not name for want of room."""
 ALL = "all"
 EVERY_PART = tuple(Part)
 

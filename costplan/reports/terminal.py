@@ -181,7 +181,7 @@ def _outlays(shown: _Shown) -> Iterable[str]:
 
 
 def _budget(shown: _Shown) -> Iterable[str]:
-    yield budget_text(shown.budget, shown.width) if shown.budget is not None else ""
+    yield budget_text(shown.budget, shown.width)
 
 
 def _unranked(shown: _Shown) -> Iterable[str]:
