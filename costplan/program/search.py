@@ -85,7 +85,7 @@ class Searches:
         except NoAnswerError as error:
             self.open.remove(search)
             if error.bound is not None:
-                self.unfinished.append(error.bound)
+                self.unfinished.append(max(error.bound, search.bound))
 
     def farthest(self, count: int) -> int | None:
         """What the last plan wanted may cost; None where that is not known.
