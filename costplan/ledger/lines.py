@@ -5,6 +5,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from costplan.ledger.steps import Step
+from costplan.years.stream import Cause
 
 
 class LineKind(StrEnum):
@@ -75,6 +76,8 @@ class Line:
     step: Step | None = None
     in_turn: bool = False
     """Whether only moves of its scenario's rearrangement bring it, so that it follows how often there are such moves."""
+    cause: Cause = Cause.RUN
+    """What brings it, where it is not of today."""
     bought_for: tuple[str, ...] = ()
     """Machines that today's purchase on this line is for; empty for all other lines, and where it is for the whole order."""
 

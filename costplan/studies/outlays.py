@@ -10,7 +10,7 @@ from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, NoPlanError, Ranked, best_plans
 from costplan.studies.comparison import Comparison
 from costplan.studies.left_out import bench_of_the_rest
-from costplan.studies.paying_back import Counted, Measures, Named, apart, measures, named_plans
+from costplan.studies.paying_back import Measures, Named, beside, named_plans
 
 STEPS = 10
 """In how many steps the cap goes down from the best plan's cash today to nothing."""
@@ -126,8 +126,7 @@ def not_beaten_later(facts: Facts, known: Sequence[Named], more: Sequence[Ranked
 def _beside(facts: Facts, dear: Ranked, cheap: Ranked) -> Measures | None:
     if not facts.shop.years:
         return None
-    years = apart(facts, dear.lines, cheap.lines, Counted.ALL)
-    return measures(years, facts.shop.money.discount_rate)
+    return beside(facts, facts.shop.money.discount_rate, dear, cheap)
 
 
 def capped(bench: Bench, cap_cents: int) -> Bench:
