@@ -61,6 +61,8 @@ class Line:
     crew: str = ""
     task: str = ""
     quantity: Decimal = Decimal(0)
+    per: str = ""
+    """What one of the quantity is where an offer stands behind it: `ft`, `each`, a pack as the offer has it."""
     hours: Decimal = Decimal(0)
     hours_range: tuple[Decimal, Decimal, Decimal] | None = None
     """Low, likely and high hours of one unit, as the task or the quote has them; None where nobody gave three."""

@@ -36,12 +36,17 @@ def outlays_text(comparison: Comparison, found: Frontier | None, width: int) -> 
         for entry in kept
         if not entry.names
     ]
+    why = [
+        f"{marks[entry.plan.lines]}: {entry.measures.undefined}"
+        for entry in kept
+        if entry.measures is not None and entry.measures.undefined is not None
+    ]
     also = [" = ".join(entry.names) for entry in kept if entry.names[1:]]
     return "\n".join(
         [
             filled(HEAD, width),
             fitted(COLUMNS, rows, set(range(1, len(COLUMNS))), width),
-            *(hung(words, width, "    ", first="  ") for words in (*told, *also)),
+            *(hung(words, width, "    ", first="  ") for words in (*told, *also, *why)),
             *(filled(words, width) for words in (LEGEND, *notes)),
         ]
     )
@@ -86,6 +91,7 @@ def _told(entry: Efficient) -> dict[str, Any]:
         "net_savings": step and _money(step.net_savings_cents),
         "savings_to_investment": step and _rounded(step.savings_to_investment, 4),
         "adjusted_return": step and _rounded(step.adjusted_return, 6),
+        "undefined": step and step.undefined and str(step.undefined),
         "payback_years": step and step.payback_years,
         "discounted_payback_years": step and step.discounted_payback_years,
     }
