@@ -8,7 +8,7 @@ from costplan.files.visible import beginning, visible
 from costplan.model.labels import ROWS, SHORT
 from costplan.program.ranking import Ranked
 from costplan.reports.budget import filled_rows
-from costplan.reports.rounded import about, in_steps
+from costplan.reports.rounded import between, in_steps
 from costplan.reports.strategies_text import NO_USED_PARTS, SOURCING, cell_text
 from costplan.reports.sure import give_or_take
 from costplan.reports.tables import GAP, aligned
@@ -120,13 +120,11 @@ def ways_by_name(comparison: Comparison, width: int) -> list[str]:
 def _figures(comparison: Comparison, places: Sequence[int]) -> list[str]:
     """Places, how much dearer than the best, cash today; of equals how far they are apart, and cash from to."""
     plans = [comparison.plans[place - 1] for place in places]
-    gaps = [plan.present_value_cents - comparison.best.present_value_cents for plan in plans]
-    spreads = [comparison.spreads[place - 1] for place in places]
+    best, spread = comparison.best.present_value_cents, step_spread_cents(comparison)
     first = places[0] == 1
-    more = "" if first else about(gaps[0], spreads[0])
+    more = "" if first else between(plans[0].present_value_cents, best, spread)
     if first and len(places) > 1:
-        more = f"{about(gaps[-1], spreads[-1])} apart"
-    spread = step_spread_cents(comparison)
+        more = f"{between(plans[-1].present_value_cents, best, spread)} apart"
     cash = dict.fromkeys(in_steps(cents, spread) for cents in sorted(plan.outlay_cents for plan in plans))
     ends = [*cash][:1] + [*cash][1:][-1:]
     called = str(places[0]) if len(places) == 1 else together(places)

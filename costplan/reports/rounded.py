@@ -35,6 +35,18 @@ def stepped(cents: int, spread_cents: int) -> int:
     return int((Decimal(cents) / step).to_integral_value(rounding=ROUND_HALF_EVEN)) * step
 
 
+def between(one: int, other: int, spread_cents: int | None = None, currency: str = "") -> str:
+    """By how much two amounts differ: exact without a spread, else as they stand on a screen that is `stepped` by it."""
+    unit = f"{currency} " if currency else ""
+    step = None if spread_cents is None else _step(spread_cents)
+    if spread_cents is None or step is None:
+        return unit + format_cents(abs(one - other))
+    gap = abs(stepped(one, spread_cents) - stepped(other, spread_cents))
+    if one != other and not gap:
+        return f"less than {unit}{step // 100:,}"
+    return f"about {unit}{gap // 100:,}"
+
+
 def _step(spread_cents: int) -> int | None:
     return next((step for step in STEPS_CENTS if step <= spread_cents // 10), None)
 
