@@ -144,7 +144,7 @@ def compared(
     """`costplan.compare`, with its progress shown; ends the command when there is none or no plan of that rank."""
     from costplan.program.ranking import NoPlanError
     from costplan.reports.frames import compare
-    from costplan.studies.outlays import with_cap
+    from costplan.studies.caps import with_cap
 
     cap = outlay_cap_cents
     try:

@@ -34,9 +34,17 @@ class Clash:
 
 
 def clashes(
-    facts: Facts, survey: Survey, pricers: Sequence[Pricer], options: Mapping[str, tuple[Option, ...]]
+    facts: Facts,
+    survey: Survey,
+    pricers: Sequence[Pricer],
+    options: Mapping[str, tuple[Option, ...]],
+    *,
+    narrowed: bool = False,
 ) -> Clash:
-    """Which limits cannot be kept together: the least that must give way, over every way of hiring."""
+    """Which limits cannot be kept together: the least that must give way, over every way of hiring.
+
+    narrowed: whether the options are some of those that are open, so that other plans may keep the limits.
+    """
     frame = build_frame(facts, pricers[0].market, survey, options)
     eased = [_eased(frame.hiring(pricer).program) for pricer in pricers]
     found = [entry for entry in eased if entry is not None]
@@ -45,7 +53,10 @@ def clashes(
     _, broken, least = min(found, key=lambda entry: entry[0])
     known = "" if least else IN_TIME
     reasons = list(
-        dict.fromkeys(known + _words(facts, survey, limit, amount) for limit, amount in broken.items())
+        dict.fromkeys(
+            known + _words(facts, survey, limit, amount, narrowed=narrowed)
+            for limit, amount in broken.items()
+        )
     )
     lacking = {panel: amount for (gives, panel), amount in broken.items() if gives is Gives.SPACES}
     return Clash(reasons, lacking if len(lacking) == len(broken) else {})
@@ -89,10 +100,13 @@ def _eased(program: Program) -> tuple[int, dict[Limit, int], bool] | None:
     )
 
 
-def _words(facts: Facts, survey: Survey, limit: Limit, amount: int) -> str:
+def _words(facts: Facts, survey: Survey, limit: Limit, amount: int, *, narrowed: bool) -> str:
     gives, of = limit
     if gives is Gives.CAP:
-        return f"the cap on today's outlay is {amount / 100:,.2f} too low for any plan: raise the cap by that much"
+        whom = "any plan by these ways alone" if narrowed else "any plan"
+        return (
+            f"the cap on today's outlay is {amount / 100:,.2f} too low for {whom}: raise the cap by that much"
+        )
     if gives is Gives.LOAD:
         return (
             f"too much load on {of}: {_over(facts, of, amount)}; upgrade it, hold machines back with a load manager, "

@@ -214,7 +214,7 @@ def best_plans(
     if not searches.found and searches.unfinished:
         raise NoPlanError([NOT_EVEN_ANY if any_plan else TOO_LITTLE_TIME])
     if not searches.found:
-        clash = clashes(bench.facts, bench.survey, bench.pricers, options)
+        clash = clashes(bench.facts, bench.survey, bench.pricers, options, narrowed=allowed is not None)
         raise NoPlanError(clash.reasons, clash.lacking)
     ranked = [_walked(bench.facts, found, options) for found in searches.found]
     if not searches.open and not searches.unfinished:

@@ -17,6 +17,7 @@ Its modules:
 - `over_time`, `outlays_text`: plans over the years beside each other: cash so far, payback, what could wait; cash today
   against later.
 - `budget_text`: what to do in which year under a yearly budget, or what is short.
+- `cap_text`: what is left under the cap on today's outlay, how often it is exceeded, what it costs.
 - `heavier_text`: heavier wire in one run as an option.
 - `room`, `room_notes`, `pairing`, `next_page`: gear, panel room and loads; what to know beside them; which
   circuits go on which tandem breaker; the page for a next machine.

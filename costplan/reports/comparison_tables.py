@@ -3,8 +3,9 @@
 from costplan.ledger.holding import written
 from costplan.model.layouts import AS_IT_IS
 from costplan.model.money import format_cents
+from costplan.reports.cap_text import cap_lines
 from costplan.reports.proof import NO_PROOF
-from costplan.reports.strategies_text import NO_USED_PARTS, USED_PARTS, cap_lines, cell_text, heading
+from costplan.reports.strategies_text import NO_USED_PARTS, USED_PARTS, cell_text, heading
 from costplan.reports.tables import filled, fitted, hung
 from costplan.reports.words import apart_rows, difference, out_by_reason, title, together
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used

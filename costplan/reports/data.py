@@ -16,6 +16,7 @@ from costplan.model.money import format_cents
 from costplan.program.ranking import Ranked
 from costplan.reports.answer_columns import CELL, DONE_TODAY, PLAN, PLAN_TABLES, STRATEGY, WHOLE_TABLES
 from costplan.reports.asked import asked_beside, asked_data
+from costplan.reports.cap_text import cap_data
 from costplan.reports.columns import LINES, RANK
 from costplan.reports.invented import made_up
 from costplan.reports.kept import is_there, tasks_data
@@ -57,6 +58,7 @@ def comparison_data(comparison: Comparison, questions: Iterable[Problem] = ()) -
         "close_groups": [list(places) for places in comparison.groups],
         "pure_difference": _pure_difference(comparison),
         "sureness": _sureness(comparison, tables["ranges"]),
+        "cap": cap_data(comparison),
         "turning_points": turning_data(comparison),
         "moves_turning": moves_data(comparison),
         "finding_out": tables["finding_out"],

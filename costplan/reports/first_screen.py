@@ -17,6 +17,7 @@ from costplan.reports.budget import (
     text_block,
     within,
 )
+from costplan.reports.cap_text import cap_costs, left_in_short
 from costplan.reports.first_asked import asked_rows
 from costplan.reports.first_tables import plans_table, step_spread_cents, ways_by_name, ways_table
 from costplan.reports.invented import made_up_in_short
@@ -113,6 +114,7 @@ def first_screen(
             7,
             apart=True,
         ),
+        text(cap_costs(comparison), 1, 5),
         Block(lambda rows: asked_rows(comparison, plan, questions, min(rows, 6), width), 1, 6),
         items("Notes: ", [*to_ask, *comparison.warnings], 1, 9, ": --show notes", most=2),
         Block(lambda rows: cautions_rows(topics, min(rows, 2), width), 2, 0, apart=True),
@@ -261,9 +263,8 @@ def _today(comparison: Comparison, rank: int) -> str:
     total = f"Today{named_plan}: about {shop.currency} {in_steps(plan.outlay_cents, spread)} in cash"
     said = [f"{total}, {in_steps(parts, spread)} of it for parts"]
     said.append(f"{own_hours_today(plan):.1f} hours of your own work")
-    cap = shop.money.outlay_cap_cents
-    if cap is not None:
-        said.append(f"{in_steps(int(cap) - plan.outlay_cents, spread)} left under the cap")
+    if left := left_in_short(comparison, rank):
+        said.append(left)
     if parts < plan.outlay_cents and plan.plan.hiring.crew != NOBODY:
         said.append(f"hired: {beginning(plan.plan.hiring.name)}")
     return ", ".join(said) + "."

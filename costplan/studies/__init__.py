@@ -11,6 +11,7 @@ Its modules:
   the figures that are moved; how many moves a year turn the two pure ways, both held.
 - `swing`, `yearly`: how far the total moves with one figure; money and hours by year.
 - `finding_out`: what knowing a figure is worth before a plan is chosen, from the draws.
+- `caps`: another cap on today's cash, and the best plan without one.
 - `paying_back`, `outlays`, `staging`: what more money today pays back; the cheapest plans under lower and lower caps on
   today's cash; what today's cash is for and what is due when.
 - `yearly_budget`, `budgeted`: in which year each circuit is made under a yearly budget, as a small program of its own; the

@@ -14,6 +14,7 @@ from costplan.program.clock import Clock, Tick
 from costplan.program.ranking import Bench, Ranked, best_plans
 from costplan.program.repriced import repriced
 from costplan.studies.beside import beside
+from costplan.studies.caps import best_without_cap
 from costplan.studies.figures import figures
 from costplan.studies.gaps import Closed, Threat, closed_for_several, threat
 from costplan.studies.hinges import (
@@ -69,7 +70,8 @@ class Comparison:
     could beat the best plan. `sureness` is what the draws say of plans, pure ways, strategies and layouts. `matrix` has
     a row "as it is" where something is there. `layouts` begin with that, and with the best plan of the same places; there
     are none where the file lists none. `hinges` are answers nobody gave, with the money that turns on each. `turning` is of
-    figures, by solving anew where that was asked for; `moves` of the two pure ways.
+    figures, by solving anew where that was asked for; `moves` of the two pure ways. `without_cap` is the best plan were there
+    no cap on today's outlay; None where there is none.
     """
 
     facts: Facts
@@ -85,6 +87,7 @@ class Comparison:
     layouts: tuple[LayoutRow, ...] = ()
     sureness: Sureness = NOT_DRAWN
     moves: MovesTurning | None = None
+    without_cap: Ranked | None = None
 
     @property
     def rows(self) -> tuple[str, ...]:
@@ -250,6 +253,7 @@ def compare(
         hinges=tuple(turns_on_heaters(main, ranked[0], clock)),
         closed=closed_for_several(main),
         threat=threat(main, ranked[0], Clock(clock.share(2))),
+        without_cap=best_without_cap(main, Clock(clock.share(2))),
         strategies=tuple(
             StrategyRow(
                 strategy,
