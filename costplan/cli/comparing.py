@@ -125,7 +125,16 @@ def budget_of(
     cents, by = said
     try:
         with progress() as tick:
-            return budgeted(comparison.facts, comparison.plans[plan - 1], cents, by, clock, tick)
+            return budgeted(
+                comparison.facts,
+                comparison.plans[plan - 1],
+                cents,
+                by,
+                clock,
+                tick,
+                ranked=comparison.plans,
+                settings=comparison.sureness.settings,
+            )
     except ValueError as error:
         fail(f"{'--by' if by else '--yearly-budget'} {error}")
 

@@ -15,7 +15,8 @@ Its modules:
 - `paying_back`, `outlays`, `staging`: what more money today pays back; the cheapest plans under lower and lower caps on
   today's cash; what today's cash is for and what is due when.
 - `yearly_budget`, `budgeted`: in which year each circuit is made under a yearly budget, as a small program of its own; the
-  same of a plan.
+  same of a plan, and which other plans could keep it.
+- `exceeding`: how often some year of a plan takes more cash than a limit.
 - `uncertain`, `draws`, `sureness`: which uncertain figure moves which line; seeded draws of all plans at once, with
   numpy, which nothing else loads; ranges, chances, groups of equals and contingency out of them.
 - `warnings`: what is said beside a comparison.
