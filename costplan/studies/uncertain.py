@@ -298,4 +298,4 @@ def price_spread(facts: Facts, offer: Offer, kind: Kind) -> Decimal:
 def _own(name: str, figure: Decimal | int, along: str = "", share: float = 0.0) -> Figure:
     """The range that the files give, or the figure alone as a range of no width."""
     low, likely, high = (float(end) for end in ends_of(figure) or (figure,) * 3)
-    return Figure(name, low, likely, high, likely, along, share)
+    return Figure(name, low, likely, high, float(figure), along, share)
