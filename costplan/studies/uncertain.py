@@ -260,7 +260,7 @@ class Uncertain:
     def _moves(self) -> Mapping[str, Figure]:
         """How often machines are moved in turn, by scenario, where that has a range."""
         often = {s.name: s.rearranged.often for s in self.facts.written.scenarios if s.rearranged}
-        return {name: _own(f"moves of {name}", said) for name, said in often.items() if ends_of(said)}
+        return {name: _own(f"moves in {name}", said) for name, said in often.items() if ends_of(said)}
 
     @cached_property
     def _crews(self) -> Mapping[str, Crew]:
