@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import cache
 
 from costplan.circuits.size_types import NO_FIT, CannotSizeError, Load, Reason, WiresBy
 from costplan.model.choices import LoadKind
@@ -31,6 +32,7 @@ def load_current_a(load: Load) -> tuple[Decimal, Reason]:
     return known.total_a, known.reason
 
 
+@cache
 def currents(load: Load) -> Currents:
     """The current that wire and breaker are sized by, and why. Raises CannotSizeError when the plate gives none.
 

@@ -170,7 +170,7 @@ def pigtails(facts: Facts, machine: Machine, size: CircuitSize) -> Bundle:
     """What splicing a run to thinner pigtails takes, at each end that does not take its wire."""
     bundle = Bundle()
     for _ in range(size.pigtails):
-        bundle = bundle + facts.brew(facts.recipe(PIGTAILS, machine), size=size)
+        bundle = bundle + facts.expanded(PIGTAILS, machine, size=size)
     return bundle
 
 

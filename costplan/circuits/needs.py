@@ -273,6 +273,10 @@ class Bundle:
     charges: tuple[Charge, ...] = ()
 
     def __add__(self, other: "Bundle") -> "Bundle":
+        if not other:
+            return self
+        if not self:
+            return other
         return Bundle(self.needs + other.needs, self.work + other.work, self.charges + other.charges)
 
     def __bool__(self) -> bool:

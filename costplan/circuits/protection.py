@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
+from functools import cache
 
 from costplan.circuits.currents import currents, text
 from costplan.circuits.size_types import CannotSizeError, Load, Reason, Rules
@@ -29,6 +30,7 @@ class Protection:
     receptacle_a: Decimal | None = None
 
 
+@cache
 def protection(
     load: Load, current_a: Decimal, ampacity_a: Decimal, family: str | None, rules: Rules, floor_a: int
 ) -> Protection:
