@@ -20,7 +20,7 @@ from costplan.model.choices import LoadKind
 from costplan.model.gear import SERVICE, Gear, GearKind
 from costplan.model.ratings import FUSE, FUSED_DISCONNECT
 from costplan.model.shop import Panel
-from costplan.model.system import LINE_VOLTS, System, phases
+from costplan.model.system import LINE_VOLTS, System, has_neutral, phases
 from costplan.model.tandems import TandemPair
 from costplan.standards.converters import disconnect_a
 from costplan.standards.overcurrent import fused_switch_a, largest_standard_size_a
@@ -139,11 +139,10 @@ def feeder_load(panel: Panel) -> Load:
         rating = largest_standard_size_a(int(panel.rating_a or 0), None)
     except LookupError as error:
         raise CannotSizeError(str(error.args[0])) from error
-    wye_or_split = panel.system.value.startswith(("120/", "277/"))
     return Load(
         LINE_VOLTS[panel.system],
         phases(panel.system),
-        wye_or_split,
+        has_neutral(panel.system),
         LoadKind.OTHER,
         None,
         Decimal(rating),
