@@ -5,11 +5,11 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from costplan.model.money import format_cents
 
 STEPS_CENTS = (10_000, 1_000, 100)
-"""What a difference is rounded to: the largest of these that is no more than its uncertainty."""
+"""What an amount is rounded to: the largest of these that is no more than its uncertainty."""
 
 
 def about(cents: int, spread_cents: int | None, currency: str = "") -> str:
-    """A difference rounded to what its uncertainty allows; exact where nothing is uncertain."""
+    """An amount rounded to what its uncertainty allows; exact where nothing is uncertain."""
     unit = f"{currency} " if currency else ""
     step = next((step for step in STEPS_CENTS if spread_cents is not None and step <= spread_cents), None)
     if step is None:
