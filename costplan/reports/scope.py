@@ -127,6 +127,8 @@ class ScopeSheet:
     not_included: tuple[str, ...]
     alternates: tuple[Alternate, ...]
     later_asked: tuple[str, ...] = ()
+    reach: tuple[str, ...] = ()
+    """Places that cords from today's outlets have to reach later, with year and feet."""
     nothing_today: str = ""
     """What to say first where an electrician is asked to do nothing today."""
     left_out: tuple[str, ...] = ()
@@ -195,6 +197,7 @@ def scope_sheet(
         _not_included(base, *others),
         tuple(replace(entry, letter=letter) for letter, (_, entry) in zip("ABCDEFGH", priced, strict=False)),
         (*(next_building(facts) if later else ()), *later_questions(base.later)),
+        base.reach,
         nothing,
         tuple(left_out_lines(facts.left_out)),
     )

@@ -24,6 +24,7 @@ from costplan.reports.scope_notes import (
     permits_needed,
 )
 from costplan.reports.scope_protection import protection_questions
+from costplan.reports.scope_reach import later_reach
 from costplan.reports.scope_supplies import Supplied, Supplies, supplies
 from costplan.reports.scope_work import (
     Details,
@@ -57,6 +58,7 @@ class PlanToday:
     notes: tuple[str, ...]
     said: tuple[Noted, ...]
     later: tuple[LaterRow, ...]
+    reach: tuple[str, ...]
 
     @property
     def opens_walls(self) -> bool:
@@ -104,6 +106,7 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
         circuit_notes(facts, there),
         tuple(entry.priceless for entry in noted(facts, ranked, there)),
         later_rows(facts, ranked, details),
+        later_reach(facts, ranked, circuits),
     )
 
 
@@ -133,6 +136,7 @@ class Alternate:
     permits: tuple[str, ...]
     protection: tuple[str, ...]
     later_asked: tuple[str, ...]
+    reach: tuple[str, ...]
 
     @property
     def differs(self) -> bool:
@@ -171,6 +175,7 @@ def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> A
         tuple(_permits(facts, base, other)),
         protection_questions(facts, other.there, base.there),
         later_questions([row for row in other.later if row not in base.later]),
+        tuple(words for words in other.reach if words not in base.reach),
     )
 
 

@@ -10,6 +10,7 @@ from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_later import LaterRow, worked_together
 from costplan.reports.scope_lines import LINES_NOTE
 from costplan.reports.scope_plan import Alternate
+from costplan.reports.scope_reach import REACH_HEAD, REACH_NOTE
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WorkRow
 from costplan.reports.sections import Field, Group, Part, Points, Section, each_alone, points_text
@@ -60,6 +61,7 @@ def scope_sections(sheet: ScopeSheet) -> Iterator[Part]:
         yield _alternate(alternate)
     if sheet.later:
         yield Group(LATER_HEAD, "", (_later(sheet.later), Points("", (LATER_NOTE, *sheet.later_asked))))
+    yield Points(REACH_HEAD, sheet.reach, points_text((REACH_NOTE,), "  "))
     yield Points("Price for one of each, for changes later", sheet.each, blank=True)
     yield Points("Permits and inspection", sheet.permits)
     yield Points("Access", sheet.access)
@@ -179,6 +181,7 @@ def alternate_lists(alternate: Alternate) -> list[tuple[str, tuple[str, ...]]]:
         ("Afterwards", alternate.after),
         ("The owner, instead", alternate.owner_instead),
         ("Later work, instead", (*alternate.later_instead, *alternate.later_asked)),
+        (REACH_HEAD, alternate.reach),
         ("Permit", alternate.permits),
         ("Ground-fault protection", alternate.protection),
     ]

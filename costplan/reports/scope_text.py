@@ -96,6 +96,7 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
         }
     for section, entries in (
         ("later work, asked", (LATER_NOTE, *sheet.later_asked) if sheet.later else ()),
+        ("later reach", sheet.reach),
         ("price each", sheet.each),
         ("permit", sheet.permits),
         ("access", sheet.access),

@@ -9,7 +9,19 @@ from decimal import Decimal
 from functools import cache
 
 import pytest
-from strategies import CREWS, DRILL, LATHE, SAW, Row, make_catalog, make_shop, move, scenario, store_offers
+from strategies import (
+    CREWS,
+    DRILL,
+    LATHE,
+    PANEL,
+    SAW,
+    Row,
+    make_catalog,
+    make_shop,
+    move,
+    scenario,
+    store_offers,
+)
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import LineKind
@@ -68,6 +80,37 @@ def test_a_hard_wired_machine_ends_in_a_disconnect() -> None:
     wired = SAW | {"ways": {"hard_wired": True}}
     (row,) = scope_sheet(held([wired], "wall drop, hard-wired")).circuits
     assert row.outlet == "disconnect, 2-pole, 30 A 240 V or more, lockable"
+
+
+def test_the_sheet_says_where_a_cord_from_todays_outlet_goes_later() -> None:
+    """Bench D is 19 ft from bench A over the floor; at 10 ft of ceiling a cord goes up 6, across 19 and down 6 ft: 31 ft."""
+    far = [{"name": "panel wall", "at": [0, 0]}, {"name": "bench A", "at": [20, 0]}]
+    far += [{"name": "bench D", "at": [39, 0]}]
+    shop: Row = {
+        "places": far,
+        "panels": [PANEL | {"place": "panel wall"}],
+        "building": {"ceiling_height": 10},
+        "scenarios": [scenario(move(2, "saw", "bench D"))],
+        "routes": [],
+    }
+    at = "line 1, outlet at bench A: the cord of saw goes later to bench D,"
+    kept = held([SAW | {"own_cord": 31}], "wall drop", **shop)
+    assert scope_sheet(kept).reach == (f"{at} 31 ft hung, up from the outlet, across and down (year 2)",)
+    assert (
+        scope_sheet(held([SAW | {"own_cord": 30}], "wall drop", **shop)).reach == ()
+    )  # another outlet is made
+    measured = shop | {"routes": [{"from": "bench A", "to": "bench D", "cord": 21}]}
+    kept = held([SAW | {"own_cord": 21}], "wall drop", **measured)
+    assert scope_sheet(kept).reach == (f"{at} 21 ft as measured (year 2)",)
+    near = [*far[:2], {"name": "bench D", "at": [25, 0]}]
+    kept = held([SAW], "wall drop", **(shop | {"places": near}))
+    assert scope_sheet(kept).reach == (f"{at} 5 ft from its outlet (year 2)",)
+    # From the panel 5 ft up to the ceiling, 39 across, 6 down.
+    cord = scope_sheet(held([SAW], "cord", **shop))
+    assert cord.reach == (
+        "line 1, outlet beside panel: the cord of saw goes later to bench D, 50 ft hung (year 2)",
+    )
+    assert "bench D, 50 ft hung" in " ".join(scope_text(cord).split())
 
 
 def test_machines_that_take_turns_share_a_row() -> None:
