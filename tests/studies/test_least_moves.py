@@ -1,8 +1,9 @@
 """Moves that would make another way win, against sums by hand of the tiny example (its shop file has the sum of 805).
 
 A saw that stays: by drop 30 ft of cable at 1, receptacle 10, box 5, breaker 20 and three hours at 100 are 365; by cord 345
-for the outlet beside the panel, 105 for the cord and 30 back are 420. So the drop wins by 55 if it never moves, and loses by 365 if it
-moves once in the three years that count. The drill's drop is 55 cheaper than its cord and is made again at every move.
+for the outlet beside the panel, 105 for the cord and 30 back are 420. So the drop wins by 55 if it never moves, and loses by
+365 if it moves once in the three years that count. The drill's drop is 55 cheaper than its cord and is made again at every
+move.
 """
 
 from decimal import Decimal
