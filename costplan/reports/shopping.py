@@ -461,11 +461,11 @@ def _order(facts: Facts, supplier: Supplier, parts: list[ListedPart]) -> Order:
     parts.sort(key=lambda part: (aisle.get(part.kind, len(aisle)), part.part, part.offer_row))
     goods = sum(part.amount_cents for part in parts)
     charges = order_charges(supplier, goods, facts.owner.rate_cents)
-    hints = tuple(_hints(supplier, goods))
+    hints = tuple(_hints(supplier, goods, cut=any(part.cut_cents for part in parts)))
     return Order(supplier.name, tuple(parts), charges, supplier, hints)
 
 
-def _hints(supplier: Supplier, goods_cents: int) -> Iterable[str]:
+def _hints(supplier: Supplier, goods_cents: int, *, cut: bool) -> Iterable[str]:
     delivery, free_over = to_cents(supplier.delivery_cents), supplier.free_over_cents
     minimum = to_cents(supplier.minimum_cents)
     if delivery and free_over is not None:
@@ -488,5 +488,5 @@ def _hints(supplier: Supplier, goods_cents: int) -> Iterable[str]:
         yield (
             f"smallest order {format_cents(minimum)}: this one is {format_cents(goods_cents - minimum)} above it"
         )
-    if supplier.cut_charge_cents:
+    if cut:
         yield f"each cut costs {format_cents(to_cents(supplier.cut_charge_cents))}"

@@ -11,7 +11,18 @@ from functools import cache
 import pytest
 from bought_today import bought_elsewhere, bought_today
 from hypothesis import given, settings
-from strategies import MARKETS, SALABLE_REELS, SAW, make_catalog, make_shop, offer, piece, ranked, situations
+from strategies import (
+    MARKETS,
+    SALABLE_REELS,
+    SAW,
+    Row,
+    make_catalog,
+    make_shop,
+    offer,
+    piece,
+    ranked,
+    situations,
+)
 from test_noted import catalog as demo
 
 from costplan.circuits.facts import Facts
@@ -185,6 +196,19 @@ def test_a_hint_says_how_much_more_saves_the_delivery() -> None:
     assert listed.total_cents == 6800
     hint = "14.00 more here saves the 18.00 delivery (free from 64.00): spares for that much cost nothing"
     assert listed.orders[0].hints == (hint,)
+
+
+@pytest.mark.parametrize("feet", [0, 30])
+def test_a_charge_for_cutting_is_told_where_something_is_cut(feet: int) -> None:
+    """30 ft of cord at 2.00 are cut, a receptacle is not; a cut is 1.50."""
+    supplier: Row = {"id": "yard", "name": "Cable Yard (invented)", "cut_charge": "1.50"}
+    sold = [offer("receptacle-6-20", "yard", 10), offer("cord-12-3", "yard", 2, "ft")]
+    catalog = make_catalog(sold, suppliers=[supplier])
+    needs = {Need(make_spec("receptacle", {"configuration": "NEMA 6-20"}), 1): 1}
+    cord = Need(make_spec("cord", {}, {"awg": "12", "conductors": 3}), 1, feet)
+    facts, plan = bought_today(catalog, needs | ({cord: 1} if feet else {}))
+    (order,) = list_of(facts, plan).orders
+    assert order.hints == (("each cut costs 1.50",) if feet else ())
 
 
 def test_a_gap_wider_than_the_delivery_is_not_called_free() -> None:
