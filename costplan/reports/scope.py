@@ -4,7 +4,6 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from itertools import islice
 from operator import itemgetter
 
 from costplan.circuits.circuit import Builder, Circuit, Standing
@@ -160,8 +159,7 @@ def scope_sheet(
         raise IndexError(f"there are only {len(comparison.plans)} plans")
     facts, ranked = comparison.facts, comparison.plans[rank - 1]
     base = plan_today(facts, ranked)
-    priced = list(islice(_to_price(facts, base, comparison), alternates))
-    others = [other for other, _ in priced]
+    entries, others = _priced(_to_price(facts, base, comparison), alternates)
     # What is defined here is for all of the sheet, so it is defined if any plan of it asks for it.
     defined = (MAKE_SAFE_MEANS,) if any(plan.makes_safe for plan in (base, *others)) else ()
     stated = (OWNERS_WORD,) if base.panels else ()
@@ -195,7 +193,7 @@ def scope_sheet(
         tuple(_access(facts, hired, access)),
         tuple(_open_questions(facts, base, *others)),
         _not_included(base, *others),
-        tuple(replace(entry, letter=letter) for letter, (_, entry) in zip("ABCDEFGH", priced, strict=False)),
+        tuple(replace(entry, letter=letter) for letter, entry in zip("ABCDEFGH", entries, strict=False)),
         (*(next_building(facts) if later else ()), *later_questions(base.later)),
         base.reach,
         nothing,
@@ -212,6 +210,24 @@ def _to_price(facts: Facts, base: PlanToday, comparison: Comparison) -> Iterator
         entry = alternate(facts, "", base, other)
         if entry.differs:
             yield other, entry
+
+
+def _priced(
+    found: Iterable[tuple[PlanToday, Alternate]], at_most: int
+) -> tuple[list[Alternate], list[PlanToday]]:
+    """So many alternates, those with the same work for the electrician as one, and the plans that they are of."""
+    entries: list[Alternate] = []
+    plans: list[PlanToday] = []
+    for plan, entry in found if at_most else ():
+        alike = next((place for place, had in enumerate(entries) if had.same_work_as(entry)), None)
+        if alike is not None:
+            entries[alike] = entries[alike].beside(entry)
+        elif len(entries) < at_most:
+            entries.append(entry)
+        else:
+            continue
+        plans.append(plan)
+    return entries, plans
 
 
 def _not_included(*plans: PlanToday) -> tuple[str, ...]:

@@ -113,6 +113,9 @@ def plan_today(facts: Facts, ranked: Ranked, base: PlanToday | None = None) -> P
 # another plan beside it ---------------------------------------------------------------------------
 
 
+SAME_WORK = " (the same work)"
+
+
 @dataclass(frozen=True, slots=True)
 class Alternate:
     """Another plan, to be priced on its own: what it leaves out of the base and what it adds.
@@ -145,6 +148,24 @@ class Alternate:
         beside = (self.notes, self.permits, self.protection, self.later_asked)
         return any((*work, *beside, self.owner_instead, self.later_instead))
 
+    def same_work_as(self, other: "Alternate") -> bool:
+        """Whether the electrician does line by line the same for both: they differ in what is the owner's."""
+        return self._of_the_electrician() == other._of_the_electrician()
+
+    def _of_the_electrician(self) -> "Alternate":
+        circuits = tuple(replace(row, cord="") for row in self.circuits)
+        return replace(self, letter="", words="", circuits=circuits, owner_instead=(), notes=(), reach=())
+
+    def beside(self, other: "Alternate") -> "Alternate":
+        """One alternate for both, with the names of both; what only one of them has is said of that one."""
+        return replace(
+            self,
+            words=f"{self.words.removesuffix(SAME_WORK)}; or {other.words}{SAME_WORK}",
+            notes=tuple(dict.fromkeys((*self.notes, *other.notes))),
+            owner_instead=_of_either(self.words, self.owner_instead, other.words, other.owner_instead),
+            reach=_of_either(self.words, self.reach, other.words, other.reach),
+        )
+
     @property
     def totals(self) -> tuple[str, ...]:
         """What the bidder adds up for it, a blank each."""
@@ -152,6 +173,12 @@ class Alternate:
         if not self.later_instead:
             return (f"{name}, add or deduct",)
         return f"{name}, today, add or deduct", f"{name}, later work, add or deduct"
+
+
+def _of_either(words: str, lines: Sequence[str], other: str, theirs: Sequence[str]) -> tuple[str, ...]:
+    """Lines of two alternates, each once; one that only one has with its name."""
+    mine = (line if line in theirs else f"{words}: {line}" for line in lines)
+    return (*mine, *(f"{other}: {line}" for line in theirs if line not in lines))
 
 
 def alternate(facts: Facts, letter: str, base: PlanToday, other: PlanToday) -> Alternate:

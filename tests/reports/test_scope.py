@@ -28,7 +28,7 @@ from costplan.ledger.lines import LineKind
 from costplan.reports.page import scope_page
 from costplan.reports.plan_tables import shared_text
 from costplan.reports.proof import NOT_PROVEN
-from costplan.reports.scope import GearRow, scope_sheet
+from costplan.reports.scope import GearRow, _priced, scope_sheet
 from costplan.reports.scope_text import CSV_COLUMNS, scope_csv, scope_text
 from costplan.reports.shopping import shopping_list
 from costplan.reports.words import difference
@@ -388,6 +388,27 @@ def test_a_plan_that_asks_for_nothing_else_is_no_alternate() -> None:
     best, *others = comparison.plans
     twins = replace(comparison, plans=[best, replace(best, bound_cents=best.bound_cents + 1), *others])
     assert scope_sheet(twins).alternates == scope_sheet(comparison).alternates
+
+
+def test_alternates_of_the_same_work_are_one_with_both_names() -> None:
+    """They differ in the owner's cord alone, so a bidder would price the same lines twice; the third plan is another."""
+    first, second = scope_sheet(compared()).alternates
+    mine = replace(first, words="by a cord wired in", owner_instead=("brings: a cord", "brings: grips"))
+    theirs = replace(first, letter="B", words="by a cord", owner_instead=("brings: a cord", "brings: a plug"))
+    assert mine.same_work_as(theirs)
+    assert not mine.same_work_as(second)
+    assert not mine.same_work_as(replace(theirs, permits=("another",)))
+    entries, _ = _priced([(None, mine), (None, theirs), (None, second)], 2)  # type: ignore[list-item]
+    assert [entry.words for entry in entries] == [
+        "by a cord wired in; or by a cord (the same work)",
+        second.words,
+    ]
+    assert entries[0].owner_instead == (
+        "brings: a cord",
+        "by a cord wired in: brings: grips",
+        "by a cord: brings: a plug",
+    )
+    assert _priced([(None, mine)], 0)[0] == []  # type: ignore[list-item]
 
 
 def test_shared_gear_is_shown_when_there_is_some() -> None:
