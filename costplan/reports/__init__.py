@@ -35,8 +35,8 @@ Its modules:
   the spaces worked in, of damp places, of cables that leave a panel together, of what is asked once of a shop and
   its panels; both printed and as data; `priced`: words with money in them, which the scope sheet shows without.
 - `sections`: a section of a paper described once, for text, workbook and page.
-- `shopping`, `shopping_sections`, `shopping_text`, `shopping_book`, `substitutes`, `questions`, `inspection`, `marks`: the
-  shopping list, its sections besides the orders, as text and workbook; what to take instead, ask and look at;
+- `shopping`, `shopping_sections`, `shopping_text`, `shopping_book`, `substitutes`, `all_new`, `questions`, `inspection`,
+  `marks`: the shopping list, its sections besides the orders, as text and workbook; what to take instead, ask and look at;
   horsepower marks to read.
 - `scope`, `circuits`, `scope_sections`, `scope_text`, `page`: the scope sheet and its circuits, in its sections; both papers as
   pages.

@@ -11,6 +11,7 @@ from costplan.circuits.facts import Facts
 from costplan.circuits.ways import Way
 from costplan.ledger.holding import written
 from costplan.ledger.lines import Line, LineKind
+from costplan.model.catalog import Condition
 from costplan.model.choices import ListedPlace, Method
 from costplan.model.conditions import Lease
 from costplan.model.gear import PowerService
@@ -50,6 +51,7 @@ from costplan.reports.scope_plan import Alternate, PlanToday, alternate, plan_to
 from costplan.reports.scope_protection import protection_questions
 from costplan.reports.scope_supplies import Supplied
 from costplan.reports.scope_work import WHOLE_SHOP, WorkRow, labor_lines
+from costplan.reports.tables import BLANK
 from costplan.reports.words import (
     SIZING_CAUTION,
     hour_factor_lines,
@@ -63,6 +65,7 @@ from costplan.studies.comparison import Comparison
 from costplan.years.calendar import first_standings, scenarios_of
 
 MOST_ALTERNATES = 2
+NOT_NEW = "Which of the owner's parts that are not new will you not install, or not warrant?"
 BIDS = Noted(Topic.COMPARABLE_BIDS)
 NOT_INCLUDED = (
     "load calculation and any change to the service or its meter, unless asked for above",
@@ -139,7 +142,17 @@ class ScopeSheet:
         """What the bidder adds up, a blank each."""
         alternates = (total for entry in self.alternates for total in entry.totals)
         later = ("later work, base",) if self.later else ()
-        return ("base", *later, "permit", "visits", *alternates)
+        new = (
+            (f"new parts in place of the owner's {self.not_new} that are not new, add",)
+            if self.not_new
+            else ()
+        )
+        return ("base", *later, "permit", "visits", *new, *alternates)
+
+    @property
+    def not_new(self) -> int:
+        """Lines that the owner supplies and that are not new, which a bidder may refuse to install or to warrant."""
+        return sum(part.condition != Condition.NEW for part in self.owner_supplies)
 
 
 def scope_sheet(
@@ -443,6 +456,8 @@ def _space(space: Space) -> str:
 
 def _open_questions(facts: Facts, base: PlanToday, *others: PlanToday) -> Iterable[str]:
     yield from protection_questions(facts, base.there)
+    if any(part.condition != Condition.NEW for part in base.supplies.parts):
+        yield f"{NOT_NEW} {BLANK}"
     # A sheet is bid on even where its base asks for nothing today.
     bids = () if any(entry.topic is Topic.COMPARABLE_BIDS for entry in base.said) else (BIDS,)
     said = (*base.said, *bids)

@@ -13,6 +13,7 @@ from costplan.model import tandems
 from costplan.model.catalog import Condition, Offer, Part, Supplier
 from costplan.model.money import format_cents, to_cents
 from costplan.program.ranking import Ranked
+from costplan.reports.all_new import AllNew, all_new
 from costplan.reports.inspection import Checks, checks_for
 from costplan.reports.invented import made_up
 from costplan.reports.marks import to_read
@@ -178,6 +179,8 @@ class ShoppingList:
     returned: tuple[Returned, ...] = ()
     left_out: tuple[str, ...] = ()
     """What the list has nothing for, in words."""
+    all_new: AllNew | None = None
+    """What its parts that are not new would cost new; None where all are new."""
 
     @property
     def total_cents(self) -> int:
@@ -246,6 +249,7 @@ def list_of(facts: Facts, ranked: Ranked, rank: int = 1, out: Iterable[OutOfRank
         own_things(facts, ranked),
         returned(facts, ranked),
         tuple(left_out_lines(facts.left_out)),
+        all_new(facts, ranked),
     )
     _check(result, ranked)
     return result

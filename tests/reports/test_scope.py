@@ -411,6 +411,16 @@ def test_alternates_of_the_same_work_are_one_with_both_names() -> None:
     assert _priced([(None, mine)], 0)[0] == []  # type: ignore[list-item]
 
 
+def test_new_parts_in_place_of_the_owners_are_priced_on_one_line() -> None:
+    """All of the store is new; as two of the parts are said to be used, the bidder prices new ones and says what he refuses."""
+    sheet = scope_sheet(compared())
+    assert sheet.not_new == 0
+    assert not any("new parts in place" in total for total in sheet.totals)
+    used = [replace(part, condition="used") for part in sheet.owner_supplies[:2]]
+    other = replace(sheet, owner_supplies=(*used, *sheet.owner_supplies[2:]))
+    assert "new parts in place of the owner's 2 that are not new, add" in other.totals
+
+
 def test_shared_gear_is_shown_when_there_is_some() -> None:
     gear = (GearRow("subpanel, 100 A", "east wall", "panel", "6 spaces"),)
     sheet = replace(scope_sheet(compared()), gear=gear)
