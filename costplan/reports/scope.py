@@ -68,7 +68,7 @@ MOST_ALTERNATES = 2
 NOT_NEW = "Which of the owner's parts that are not new will you not install, or not warrant?"
 BIDS = Noted(Topic.COMPARABLE_BIDS)
 NOT_INCLUDED = (
-    "load calculation and any change to the service or its meter, unless asked for above",
+    "load calculation and any change to the service or its meter, unless asked for on this sheet",
     "repair of wiring that is there already and not named here",
     "searching for asbestos or lead before walls are opened",
     "machines themselves: moving, leveling, motors and controls inside them",
@@ -129,6 +129,8 @@ class ScopeSheet:
     not_included: tuple[str, ...]
     alternates: tuple[Alternate, ...]
     later_asked: tuple[str, ...] = ()
+    loads: tuple[str, ...] = ()
+    """What may run at once on panels, where nobody knows what they or the service carry."""
     reach: tuple[str, ...] = ()
     """Places that cords from today's outlets have to reach later, with year and feet."""
     nothing_today: str = ""
@@ -147,7 +149,8 @@ class ScopeSheet:
             if self.not_new
             else ()
         )
-        return ("base", *later, "permit", "visits", *new, *alternates)
+        calculation = ("load calculation (NEC 220)",) if self.loads else ()
+        return ("base", *later, "permit", "visits", *calculation, *new, *alternates)
 
     @property
     def not_new(self) -> int:
@@ -208,6 +211,7 @@ def scope_sheet(
         _not_included(base, *others),
         tuple(replace(entry, letter=letter) for letter, entry in zip("ABCDEFGH", entries, strict=False)),
         (*(next_building(facts) if later else ()), *later_questions(base.later)),
+        base.loads,
         base.reach,
         nothing,
         tuple(left_out_lines(facts.left_out)),

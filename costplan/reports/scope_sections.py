@@ -8,7 +8,7 @@ from costplan.reports.before_after import PanelRow, PanelTable
 from costplan.reports.circuits import NEW, CircuitRow
 from costplan.reports.scope import ScopeSheet
 from costplan.reports.scope_later import LaterRow, worked_together
-from costplan.reports.scope_lines import LINES_NOTE
+from costplan.reports.scope_lines import LINES_NOTE, LOADS_HEAD, LOADS_NOTE
 from costplan.reports.scope_plan import Alternate
 from costplan.reports.scope_reach import REACH_HEAD, REACH_NOTE
 from costplan.reports.scope_supplies import Supplied
@@ -67,6 +67,7 @@ def scope_sections(sheet: ScopeSheet) -> Iterator[Part]:
     yield Points("Access", sheet.access)
     yield Points("Please answer", sheet.asked)
     yield Points("Not included unless asked for", sheet.not_included)
+    yield Points(LOADS_HEAD, sheet.loads, points_text((LOADS_NOTE,), "  "))
     yield Section(
         "Totals",
         "",

@@ -102,6 +102,7 @@ def _csv_rows(sheet: ScopeSheet) -> Iterable[dict[str, str]]:
         ("access", sheet.access),
         ("please answer", sheet.asked),
         ("not included", sheet.not_included),
+        ("at once", sheet.loads),
         ("total", sheet.totals),
         ("caution", (sheet.caution,)),
     ):

@@ -421,6 +421,27 @@ def test_new_parts_in_place_of_the_owners_are_priced_on_one_line() -> None:
     assert "new parts in place of the owner's 2 that are not new, add" in other.totals
 
 
+@pytest.mark.parametrize(
+    ("panel", "service", "said"),
+    [
+        ({}, None, "its rating is not known, nor what the service carries"),
+        ({"rating": 100}, None, "it is rated 100 A, what the service carries is not known"),
+        ({}, {"amps": 100, "other_load": 10}, "its rating is not known"),
+        ({"rating": 100}, {"amps": 100, "other_load": 10}, ""),
+        ({"rating": 100}, {"amps": 100}, "it is rated 100 A, what the service carries is not known"),
+    ],
+)
+def test_what_runs_at_once_is_told_where_no_limit_is_known(
+    panel: Row, service: Row | None, said: str
+) -> None:
+    """By hand: saw and lathe draw 16 A each at 240 V and are on both lines of the panel, so each carries 32 A."""
+    limit = {"service": service | {"system": "120/240 single-phase"}} if service else {}
+    sheet = scope_sheet(held([SAW, LATHE], "wall drop", panels=[PANEL | panel], **limit))
+    assert sheet.loads == ((f"panel: about 32 A on its fullest line; {said}",) if said else ())
+    assert ("load calculation (NEC 220)" in sheet.totals) is bool(said)
+    assert ("What may run at once" in scope_text(sheet)) is bool(said)
+
+
 def test_shared_gear_is_shown_when_there_is_some() -> None:
     gear = (GearRow("subpanel, 100 A", "east wall", "panel", "6 spaces"),)
     sheet = replace(scope_sheet(compared()), gear=gear)
