@@ -296,12 +296,12 @@ def lines_csv(comparison: Comparison) -> str:
 
 
 def csv_text(keys: Sequence[str], rows: Iterable[Mapping[str, Any]]) -> str:
-    """Rows of a table for JSON as CSV: what is none is empty, entries of a list stand after each other; cells that a
-    spreadsheet would run as a formula are quoted."""
+    """Rows as CSV: what is none or not there is empty, entries of a list stand after each other, numbers are plain; cells of
+    words that a spreadsheet would run as a formula are quoted. Raises ValueError for a key that is no column."""
     out = io.StringIO()
-    writer = csv.DictWriter(out, keys, lineterminator="\n")
+    writer = csv.DictWriter(out, keys, restval="", lineterminator="\n")
     writer.writeheader()
-    writer.writerows({key: _csv_cell(row[key]) for key in keys} for row in rows)
+    writer.writerows({key: _csv_cell(value) for key, value in row.items()} for row in rows)
     return out.getvalue()
 
 

@@ -100,7 +100,7 @@ def first_screen(
         text(_no_verdict(comparison), 1, 3),
         text("; ".join(f"Until it is answered: {words}" for words in comparison.hinges), 1, 4),
         text(tied(comparison, TIE), 1, 5),
-        Block(lambda rows: _sure(comparison, min(rows, 3), width), 1, 12),
+        Block(lambda rows: _sure(comparison, min(rows, 3), width), 1, 6),
         Block(lambda rows: _turned(comparison, min(rows, 3), width), turned_least, 8),
         Block(lambda rows: ways_table(comparison, rows, width), 5, 4, apart=True),
         items("Strategies: ", _strategies(comparison), 1, 10, IN_TOTALS),
@@ -124,7 +124,8 @@ def first_screen(
 def _answer(comparison: Comparison, rows: int, width: int) -> list[str]:
     shop, best = comparison.facts.shop, comparison.best
     spread, drawn = step_spread_cents(comparison), comparison.sureness.plans[0]
-    total = about(best.present_value_cents, spread // 10, shop.currency) + give_or_take(drawn, spread)
+    cents = best.present_value_cents
+    total = about(cents, spread // 10, shop.currency) + give_or_take(drawn, cents, spread)
     invented = made_up_in_short(comparison.facts)
     texts = [f"{verdict(comparison, total=total, most=most)} {invented}" for most in (None, 5, 3, 2, 1)]
     return first_that_fits(texts, rows, width)

@@ -16,11 +16,11 @@ from costplan.reports.words import difference, shares, title, together
 from costplan.studies.comparison import COLUMNS, Comparison, sells_used
 from costplan.studies.rows import NO_SURPLUS, Cell, exceptions_of
 from costplan.studies.strategies import StrategyRow
-from costplan.studies.sureness import CellName
+from costplan.studies.sureness import CellName, Ranges
 
 SHORTEST_NAME = 16
 """Characters that the first column keeps."""
-FIRST_COLUMN = "± in 8 of 10 draws, {currency} of today"
+FIRST_COLUMN, ENDS = "± in 8 of 10 draws, {currency} of today", "± or from-to: 8 of 10 draws, {currency}"
 
 
 def step_spread_cents(comparison: Comparison) -> int:
@@ -37,10 +37,12 @@ def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
 
     def told(by_column: Mapping[str, Cell], row: str, *, strategy: bool) -> list[str]:
         ranges = {c: comparison.sureness.cells.get(CellName(row, c, strategy)) for c in by_column}
-        totals = [cell_words(by_column[c], spread) + give_or_take(ranges[c], spread) for c in shown]
+        totals = [cell_words(by_column[c], spread) + _range(by_column[c], ranges[c], spread) for c in shown]
         plan, own = by_column[comparison.column].ranked, ranges[comparison.column]
-        cash = in_steps(plan.outlay_cents, spread) + give_or_take(own, spread, cash=True) if plan else ""
-        return [*totals, cash]
+        if plan is None:
+            return [*totals, ""]
+        reaches = give_or_take(own, plan.outlay_cents, spread, cash=True)
+        return [*totals, in_steps(plan.outlay_cents, spread) + reaches]
 
     named = []
     for row in comparison.rows:
@@ -53,7 +55,8 @@ def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
     heads = [*(SOURCING[column] for column in shown), "cash today"]
     taken = sum(max(map(len, column)) + GAP for column in zip(heads, *figures, strict=True))
     room = max(width - taken, SHORTEST_NAME)
-    first = FIRST_COLUMN.format(currency=comparison.facts.shop.currency)
+    ends = any(cell.endswith(")") and "-" in cell for figure in figures for cell in figure)
+    first = (ENDS if ends else FIRST_COLUMN).format(currency=comparison.facts.shop.currency)
     names = [first if used else f"{first}; {NO_USED_PARTS}", *(name for name, _ in named)]
     lines = aligned(
         [[beginning(visible(n), room), *f] for n, f in zip(names, [heads, *figures], strict=True)],
@@ -62,6 +65,13 @@ def ways_table(comparison: Comparison, rows: int, width: int) -> list[str]:
     if len(lines) <= rows:
         return lines
     return [*lines[: rows - 1], f"and {len(lines) - rows + 1} more rows: --show totals"]
+
+
+def _range(cell: Cell, found: Ranges | None, spread_cents: int) -> str:
+    """The range of a cell with a plan; empty without one."""
+    if cell.ranked is None:
+        return ""
+    return give_or_take(found, cell.ranked.present_value_cents, spread_cents)
 
 
 def _unused(comparison: Comparison, column: str) -> bool:

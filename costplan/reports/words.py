@@ -141,7 +141,7 @@ def assumptions(facts: Facts) -> str:
     )
     return (
         f"{shop.years} years, {money.discount_rate * 100:f} % real a year, amounts at year end, {shop.currency};\n"
-        f"hours are {MAN_HOURS}, counted as (low + 4 likely + high) / 6, over the crew's pace;\n"
+        f"hours are {MAN_HOURS}, over the crew's pace; they and other ranges count as (low + 4 likely + high) / 6;\n"
         f"{visits}; resale at the end: {_resale(facts)}"
     )
 

@@ -33,8 +33,8 @@ Its modules:
 
 **How sure it is** (`studies.uncertain`): a line's worth is what the plan says, times a factor for each figure that it
 follows: hours, a rate, an offer's price, shares that fail or come back, growth, the discount rate, weights. Lines with the
-same factors are summed first, so a draw of all plans is one matrix product. The exact search uses likely figures only; the
-plans at hand are drawn, nothing is searched again.
+same factors are summed first, so a draw of all plans is one matrix product. The exact search takes the mean of a range;
+the plans at hand are drawn, nothing is searched again.
 
 **The next machine** is a difference of two proven optima, the shop with it and the shop without it. Holding
 it to a source or a kind of run solves again with fewer of its ways.

@@ -22,7 +22,15 @@ from costplan.studies.hinges import (
 from costplan.studies.layouts import LayoutRow, layout_rows
 from costplan.studies.left_out import bench_of_the_rest
 from costplan.studies.moves import MovesTurning, moves_turning
-from costplan.studies.rows import NO_SURPLUS, Cell, as_it_is_cell, can_stay, cheapest_cell, row_cell
+from costplan.studies.rows import (
+    NO_SURPLUS,
+    Cell,
+    as_it_is_cell,
+    can_stay,
+    cheapest_cell,
+    or_cheaper,
+    row_cell,
+)
 from costplan.studies.spares_cost import best_by_other_rule, may_fail, some_fail, turns_on_rejects
 from costplan.studies.strategies import (
     StrategyRow,
@@ -225,6 +233,9 @@ def compare(
         laid_out = layout_rows(whole, others, held or {}, clock, tick)
         if copied:
             found, other = second.result()
+    cheapest = or_cheaper(main, ranked[0], found[main_rule].all_cells)
+    if cheapest is not ranked[0]:
+        ranked = [cheapest, *(one for one in ranked if not one.plan.repeats(cheapest.plan))][:plans]
     differs = some_fail(facts, ranked[0])
     other = other_rule() if differs and not copied else other
     best = found[main_rule]
@@ -345,6 +356,11 @@ class _Column:
     cells: Mapping[str, Cell]
     strategies: Mapping[str, Cell]
 
+    @property
+    def all_cells(self) -> tuple[Cell, ...]:
+        """Those of its rows and of the strategies."""
+        return (*self.cells.values(), *self.strategies.values())
+
 
 def _column(
     bench: Bench,
@@ -371,6 +387,11 @@ def _column(
         tick(f"proving {strategy.name}")
         named[strategy.name] = strategy_cell(bench, words, Clock(clock.share(left)))
         left -= 1
+    mix = cells.get(BEST_MIX)
+    if mix is not None and mix.ranked is not None:
+        cells[BEST_MIX] = replace(
+            mix, ranked=or_cheaper(bench, mix.ranked, [*cells.values(), *named.values()])
+        )
     return _Column(cells, named)
 
 

@@ -260,7 +260,7 @@ class Uncertain:
     def _moves(self) -> Mapping[str, Figure]:
         """How often machines are moved in turn, by scenario, where that has a range."""
         often = {s.name: s.rearranged.often for s in self.facts.written.scenarios if s.rearranged}
-        return {name: _own(f"moves of {name}", said) for name, said in often.items() if ends_of(said)}
+        return {name: _own(f"moves in {name}", said) for name, said in often.items() if ends_of(said)}
 
     @cached_property
     def _crews(self) -> Mapping[str, Crew]:
@@ -298,4 +298,4 @@ def price_spread(facts: Facts, offer: Offer, kind: Kind) -> Decimal:
 def _own(name: str, figure: Decimal | int, along: str = "", share: float = 0.0) -> Figure:
     """The range that the files give, or the figure alone as a range of no width."""
     low, likely, high = (float(end) for end in ends_of(figure) or (figure,) * 3)
-    return Figure(name, low, likely, high, likely, along, share)
+    return Figure(name, low, likely, high, float(figure), along, share)

@@ -10,11 +10,10 @@ from decimal import Decimal
 from functools import cache
 
 import pytest
-from command import ROOT
+from shipped_shops import facts_of
 
 from costplan.circuits.facts import Facts
 from costplan.ledger.lines import present_value
-from costplan.model.loading import catalog_of, load_shop_with_places
 from costplan.program.clock import Clock
 from costplan.program.ranking import Bench, best_plans
 from costplan.reports.explained import runs
@@ -23,13 +22,8 @@ from costplan.studies.least_change import Tie, least_changes
 from costplan.studies.line_sheets import by_machines, numbered, of_machine, sheet, sums
 
 
-@cache
 def tiny_facts() -> Facts:
-    shop = load_shop_with_places(ROOT / "examples" / "tiny" / "shop.yaml")
-    loaded = catalog_of(shop, None).catalog
-    assert shop.shop is not None
-    assert loaded is not None
-    return Facts(shop.shop, loaded)
+    return facts_of("tiny")
 
 
 @cache
