@@ -67,7 +67,7 @@ from costplan.circuits.wear import wearing
 from costplan.model.catalog import Recipe
 from costplan.model.choices import Method, Service, Supply
 from costplan.model.conditions import SpaceWords
-from costplan.model.routes import OUTLET_HEIGHT_FT, whole_feet
+from costplan.model.routes import hang_ft, whole_feet
 from costplan.model.shop import Machine
 from costplan.standards import cords, receptacles
 
@@ -381,8 +381,7 @@ class Builder:
         if self.way.hard_wired or self.way.method is Method.CORD:
             return Decimal(0)
         if self.way.method is Method.CEILING:
-            hang = self.facts.shop.building.ceiling_height_ft - OUTLET_HEIGHT_FT
-            return max(self.facts.shop.cords.pendant_ft - max(hang, Decimal(0)), Decimal(0))
+            return max(self.facts.shop.cords.pendant_ft - hang_ft(self.facts.shop), Decimal(0))
         return self.machine.own_cord_ft + self.way.slack_ft
 
     def _cord_spec(self, size: CircuitSize) -> Spec:

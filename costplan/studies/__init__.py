@@ -27,8 +27,9 @@ Its modules:
 - `next_machine`, `asked_next`, `next_step`, `phone_calls`: the difference of two optima; machines asked for by name or
   described; what the next load triggers; which unknown prices could change the plan.
 - `heavier_wire`: the next heavier wire of a run as an option: what it costs today, and is worth if a bigger machine comes.
-- `explained`, `line_sheets`, `least_change`: why not another way, strategy or option, as the difference of two optima; lines by
-  number, by machine, and beside those of another plan; the single price, task or rate at which another plan wins.
+- `explained`, `line_sheets`, `least_change`, `least_moves`: why not another way, strategy or option, as the difference of two
+  optima; lines by number, by machine, and beside those of another plan; the single price, task or rate, or the number of moves,
+  at which another plan wins.
 - `hired_scope`, `leveling`, `bid_choice`, `break_even`: hired work of a plan; bids brought to that scope;
   bids in the choice; by the hour against a fixed price.
 
