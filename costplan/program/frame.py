@@ -13,15 +13,35 @@ from costplan.ledger.pricing import Pricer, When
 from costplan.model.catalog import Offer
 from costplan.program.built import Choice
 from costplan.program.gear_rows import GearRows
-from costplan.program.program import Gives, Program, Terms
+from costplan.program.program import Gives, Limit, Program, Terms
 from costplan.program.purchase import PurchaseRows, worth_having
 from costplan.program.relaxation import Linear
-from costplan.program.visit_rows import VisitRows
+from costplan.program.visit_rows import MINIMUM, VisitRows
 from costplan.sourcing.market import Market
 from costplan.years.stream import Trip, Use
 
 Charged = Mapping[tuple[Bundle, When, Trip], Terms]
 """Bundles with when they are done and in which visit of a move, and how often by variable."""
+
+
+CAP = "cap on today's outlay"
+"""The name of its row."""
+
+
+class CostsOnly(Program):
+    """A program of which only variables, costs and rows about money are wanted."""
+
+    def row(
+        self,
+        name: str,
+        terms: Mapping[int, int],
+        low: int | None = None,
+        high: int | None = None,
+        limit: Limit | None = None,
+    ) -> None:
+        """Rows that money tells on are kept."""
+        if name in (MINIMUM, CAP):
+            super().row(name, terms, low, high, limit)
 
 
 @dataclass(frozen=True)
@@ -128,26 +148,18 @@ class Frame:
             found is not None and found.deal.offer.row == offer.row for found in bought
         )
 
+    def costs(self, pricer: Pricer) -> Program:
+        """What the variables of the program by one way of hiring cost, with its rows about money. Raises NoOfferError."""
+        bought = self.purchase.program
+        program = CostsOnly(list(bought.variables), [], dict(bought.cost), bought.fixed_cost)
+        self._hire(program, VisitRows(program, pricer, lambda causes: []), pricer)
+        return program
+
     def hiring(self, pricer: Pricer) -> Choice:
         """The program by one way of hiring. Raises NoOfferError."""
         program = self.purchase.program.copy()
-        outlay, hired_today = defaultdict(int, self.purchase.outlay), defaultdict[int, int](int)
         visits = VisitRows(program, pricer, self.body.causes.together)
-        for (bundle, when, trip), terms in self.body.charged.items():
-            cost = pricer.cost(bundle, when)
-            for index, count in terms.items():
-                program.add_cost(index, cost.worth_cents * count)
-                if when.year == 0:
-                    outlay[index] += cost.cash_today_cents * count
-                    hired_today[index] += cost.hired_today_cents * count
-            visits.call(cost.calls, when, trip, terms)
-        visits.add(outlay, hired_today)
-        if pricer.hiring.bid is not None:
-            cents = sum(line.amount_cents for line in pricer.bid())
-            outlay[program.variable("fixed bid", 1, cents, low=1)] += cents
-        cap = self.facts.shop.money.outlay_cap_cents
-        if cap is not None:
-            program.row("cap on today's outlay", outlay, high=int(cap), limit=(Gives.CAP, ""))
+        outlay = self._hire(program, visits, pricer)
         body = self.body
         return Choice(
             program,
@@ -166,3 +178,23 @@ class Frame:
             [Linear(program)],
             body.left_out,
         )
+
+    def _hire(self, program: Program, visits: VisitRows, pricer: Pricer) -> Terms:
+        """Put costs, visits, the bid and the cap on the program; gives what is paid today by variable."""
+        outlay, hired_today = defaultdict(int, self.purchase.outlay), defaultdict[int, int](int)
+        for (bundle, when, trip), terms in self.body.charged.items():
+            cost = pricer.cost(bundle, when)
+            for index, count in terms.items():
+                program.add_cost(index, cost.worth_cents * count)
+                if when.year == 0:
+                    outlay[index] += cost.cash_today_cents * count
+                    hired_today[index] += cost.hired_today_cents * count
+            visits.call(cost.calls, when, trip, terms)
+        visits.add(outlay, hired_today)
+        if pricer.hiring.bid is not None:
+            cents = sum(line.amount_cents for line in pricer.bid())
+            outlay[program.variable("fixed bid", 1, cents, low=1)] += cents
+        cap = self.facts.shop.money.outlay_cap_cents
+        if cap is not None:
+            program.row(CAP, outlay, high=int(cap), limit=(Gives.CAP, ""))
+        return outlay

@@ -1,5 +1,6 @@
 """The linear relaxation of a program, and what its reduced costs rule out."""
 
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -69,6 +70,9 @@ class Linear:
         self._last: Row | None = None
         self.shared = False
         """Whether several programs have it, so that it must stay as it is."""
+        self._cost: dict[int, int] = {}
+        self._rows: list[Any] = []
+        self._floors: list[tuple[Mapping[int, int] | None, Any]] = []
         self._grow(program)
 
     def has(self, program: Program) -> bool:
@@ -79,7 +83,7 @@ class Linear:
         return same and not (grown and self.shared)
 
     def _grow(self, program: Program) -> None:
-        """Add the variables and rows that the program has more; a variable's cost never changes once it is there."""
+        """Add the variables and rows that the program has more; a variable's cost stays what it was when it was added."""
         known = len(self._variables)
         for index in range(known, len(program.variables)):
             low, high = program.variables[index].low, program.variables[index].high
@@ -89,13 +93,51 @@ class Linear:
         for index, cost in program.cost.items():
             if index >= known:
                 objective.SetCoefficient(variables[index], cost)
+                self._cost[index] = cost
         for row in program.rows[self._count :]:
             least = -INFINITE if row.low is None else row.low
-            put = self._glop.Constraint(least, INFINITE if row.high is None else row.high).SetCoefficient
+            self._rows.append(self._glop.Constraint(least, INFINITE if row.high is None else row.high))
+            put = self._rows[-1].SetCoefficient
             for index, value in row.terms:
                 put(variables[index], value)
             self._last = row
         self._count = len(program.rows)
+
+    def recost(self, program: Program, rows: Collection[int]) -> None:
+        """The same but for what variables cost and for some rows, by number: relaxations begin where the last one ended."""
+        put, known, variables = self._glop.Objective().SetCoefficient, self._cost, self._variables
+        for index in known.keys() | program.cost.keys():
+            cost = program.cost.get(index, 0)
+            if index < len(variables) and known.get(index, 0) != cost:
+                put(variables[index], cost)
+                known[index] = cost
+        for number in rows:
+            if number < self._count:
+                self._rows[number].Clear()
+                for index, value in program.rows[number].terms:
+                    self._rows[number].SetCoefficient(variables[index], value)
+        if self._count and self._count - 1 in rows:
+            self._last = program.rows[self._count - 1]
+
+    def bound_above(self, program: Program, floors: Sequence[tuple[Mapping[int, int], int]]) -> int:
+        """A whole-cent lower bound on every plan, where by other costs of the variables none costs less than so many cents.
+
+        Reduced costs are not to be had from it: many assignments cost the same under such rows.
+        """
+        for place, (floor, cents) in enumerate(floors):
+            if place == len(self._floors):
+                self._floors.append((None, self._glop.Constraint(-INFINITE, INFINITE)))
+            known, row = self._floors[place]
+            if known is not floor:
+                row.Clear()
+                for index, cost in floor.items():
+                    row.SetCoefficient(self._variables[index], cost)
+                self._floors[place] = floor, row
+            row.SetBounds(cents, INFINITE)
+        found = self.relaxed(program)
+        for _, row in self._floors:
+            row.SetBounds(-INFINITE, INFINITE)
+        return UNKNOWN_BOUND if found is None else found.bound
 
     def relaxed(self, program: Program, seconds: float | None = None) -> Relaxation | None:
         """The relaxation of a program that it `has`; None when it has no solution or none was found in time."""

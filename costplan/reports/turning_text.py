@@ -76,7 +76,7 @@ def _said(comparison: Comparison, turning: Turning) -> str:
         return "; ".join(_point_words(comparison, turning, point, now=False) for point in points)
     figure = turning.figure
     ends = f"from {_number(figure.low, figure)} to {_amount(figure, figure.high)}"
-    wins = "none: the best plan stays best" if turning.question == BEST else f"none: {turning.now} win"
+    wins = "none: no other plan is cheaper" if turning.question == BEST else f"none: {turning.now} win"
     return f"{wins} {ends}" if turning.looked else "not known for lack of time"
 
 

@@ -7,8 +7,9 @@ Its modules:
   costs at least; which machines no way can power, whatever others do, and why.
 - `case`: a shop file with its catalog and its bids, read and checked, with which every command begins.
 - `layouts`: the best plan of every layout, and what is done today for it, counted.
-- `turning`, `crossing`, `figures`, `moves`: what turns the answer, found by solving anew; where two held plans cross;
-  the figures that are moved; how many moves a year turn the two pure ways, both held.
+- `turning`, `crossing`, `figures`, `held_lines`, `moves`: what turns the answer, found by solving anew; where two held
+  plans cross; the figures that are moved; what a held plan costs then; how many moves a year turn the two pure ways, both
+  held.
 - `swing`, `yearly`: how far the total moves with one figure; money and hours by year.
 - `finding_out`: what knowing a figure is worth before a plan is chosen, from the draws.
 - `paying_back`, `outlays`, `staging`: what more money today pays back; the cheapest plans under lower and lower caps on

@@ -281,11 +281,11 @@ def _with_differences(
     others = [*result.plans[1:], *(plan for plan in pure or () if plan.plan != result.best.plan)]
     asked = figures(result.facts, result.best, others)
     if exact is None:
-        desk = Desk(main, Clock(), known=others)
+        desk = Desk(main, Clock(), known=others, best=result.best)
         points = at_hand_points(desk, asked, result.best, result.sureness.finding_out)
     else:
         pairs = [("pure ways", *_pure_sides(result))] if pure is not None and proven else []
-        points = turning_points(Desk(main, exact, tick, known=others), asked, result.best, pairs)
+        points = turning_points(Desk(main, exact, tick, others, result.best), asked, result.best, pairs)
     return replace(result, turning=points)
 
 
