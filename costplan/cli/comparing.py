@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from costplan.reports.parts import P
     from costplan.studies.comparison import Comparison
     from costplan.studies.sureness import Settings
+    from costplan.studies.turned import Ask
 
 
 def shown_parts(show: str | None, format_: Format, kind: "type[P]") -> "tuple[P, ...]":
@@ -30,6 +31,24 @@ def shown_parts(show: str | None, format_: Format, kind: "type[P]") -> "tuple[P,
         return parts_named(show, kind)
     except ValueError as error:
         fail(f"--show {error}")
+
+
+def turning_asked(*, turning: bool, between: str | None, grid: str | None) -> "Ask | None":
+    """What is to be solved anew for what could turn the answer; ends the command for what is not two names."""
+    from costplan.studies.turned import Ask
+
+    if not turning and between is None and grid is None:
+        return None
+    return Ask(_two("--between", between), _two("--map", grid))
+
+
+def _two(option: str, said: str | None) -> tuple[str, str] | None:
+    if said is None:
+        return None
+    names = [name.strip() for name in said.split(",")]
+    if len(names) != 2 or not all(names) or names[0] == names[1]:
+        fail(f'{option} "{said}": give two different names with a comma between them')
+    return names[0], names[1]
 
 
 def settings_said(seed: str | None, draws: str | None) -> "Settings":
@@ -123,7 +142,7 @@ def compared(
     strategies: bool = False,
     layouts: bool = False,
     settings: "Settings | None" = None,
-    exact_turning: bool = False,
+    exact_turning: "Ask | None" = None,
 ) -> "Comparison":
     """The comparison of so many plans; ends the command when there is none or no plan of that rank.
 

@@ -10,7 +10,7 @@ import typer
 
 from costplan.cli import bids, cautions, explain, guide, jobs, next, papers, start, upkeep
 from costplan.cli.choices import CatalogFolder, Exit, Format, LayoutName, ShopFile
-from costplan.cli.comparing import compared, in_layout, settings_said, shown_parts
+from costplan.cli.comparing import compared, in_layout, settings_said, shown_parts, turning_asked
 from costplan.cli.endings import fail, told_of
 from costplan.cli.guard import Guarded
 from costplan.cli.screen import columns, say
@@ -81,6 +81,21 @@ def compare(
             help="Solve anew for every figure that could turn the answer; takes several times as long.",
         ),
     ] = False,
+    between: Annotated[
+        str | None,
+        typer.Option(
+            metavar="NAME,NAME",
+            help="As --turning, also for which of two strategies is cheaper: fixed drops, cords, or strategies of the file.",
+        ),
+    ] = None,
+    grid: Annotated[
+        str | None,
+        typer.Option(
+            "--map",
+            metavar="FIGURE,FIGURE",
+            help="As --turning, also a map of which plan wins at values of two figures, named as --turning names them.",
+        ),
+    ] = None,
     bids_file: bids.BidsFileOption = None,
     expired: bids.ExpiredOption = False,
     time_limit: Annotated[
@@ -126,7 +141,7 @@ def compare(
         strategies=True,
         layouts=True,
         settings=settings,
-        exact_turning=turning,
+        exact_turning=turning_asked(turning=turning, between=between, grid=grid),
     )
     if format_ is Format.JSON:
         from costplan.reports.data import comparison_data, json_text

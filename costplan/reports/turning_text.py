@@ -12,7 +12,9 @@ from costplan.reports.tables import filled, hung, table, wrapped
 from costplan.reports.words import difference
 from costplan.studies.comparison import Comparison
 from costplan.studies.figures import Figure
-from costplan.studies.turning import BEST, Point, Turning
+from costplan.studies.shops_anew import Stretch, Stretches, WholeFigure
+from costplan.studies.turning import BEST, Point, Turning, same_make
+from costplan.studies.winners_map import MOVES_A_YEAR, WinnersMap, is_moves
 
 WORTH_TELLING_CENTS = 100
 """Less than this nobody asks for."""
@@ -20,6 +22,8 @@ MOST_FOUND = 10
 """Rows of the table of what finding out is worth."""
 MOST_DIGITS = 6
 JSON_DIGITS = 8
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ*"
+"""Makes of plans on a map; what is beyond them is one sign."""
 ROOM_FOR_MONEY = 28
 """Characters of a row that two amounts take."""
 PRICE_OF_OFFER = "price of offer "
@@ -50,15 +54,108 @@ def ask_first(comparison: Comparison) -> str:
 
 def turning_text(comparison: Comparison, width: int) -> str:
     """Every figure that was looked at, where it turns what is best and which of two sides wins, and where it never does."""
-    lines = list(_turning_lines(comparison, width))
-    if comparison.moves is not None:
+    lines = [*_turning_lines(comparison, width), *_stretches_lines(comparison, width)]
+    counted = any(found.figure.now is None for found in comparison.turned.stretches)
+    if comparison.moves is not None and not counted:
         told = f"moves a year, both plans held as they are (an approximation): {comparison.moves.words}"
         lines.append(hung(told, width, "    ", first="  "))
     if not lines:
         return ""
     solved = all(turning.looked for turning in comparison.turning)
     how = "solved anew" if solved else "as far as there was time, or among the plans at hand"
-    return "\n".join([filled(f"What turns the answer, one figure at a time ({how})", width), *lines])
+    text = "\n".join([filled(f"What turns the answer, one figure at a time ({how})", width), *lines])
+    grid = comparison.turned.grid
+    return text if grid is None else f"{text}\n\n{map_text(comparison, grid, width)}"
+
+
+def _stretches_lines(comparison: Comparison, width: int) -> Iterator[str]:
+    """Who wins at whole years, feet and moves, where the shop is made anew for each."""
+    figure: WholeFigure | None = None
+    for found in comparison.turned.stretches:
+        if found.figure != figure:
+            figure = found.figure
+            now = "evenly, in place of what the scenarios say" if figure.now is None else f"now {figure.now}"
+            yield hung(f"{figure.name}: {figure.unit}, {now}", width, "    ", first="  ")
+        yield hung(f"{found.question}: {_stretches_said(comparison, found)}", width, "      ", first="    ")
+
+
+def _stretches_said(comparison: Comparison, found: Stretches) -> str:
+    figure, stretches = found.figure, found.stretches
+    if not stretches:
+        return "not looked at for lack of time"
+    partly = "" if found.looked else "; not looked at between, where it may turn back"
+    if len(stretches) == 1 and stretches[0].ranked is not None:
+        wins = "no other plan is cheaper" if found.question == BEST else f"{stretches[0].wins} win"
+        return f"none: {wins} from {figure.low} to {figure.high}{partly}"
+    return "; ".join(_stretch_said(comparison, found, stretch) for stretch in stretches) + partly
+
+
+def _stretch_said(comparison: Comparison, found: Stretches, stretch: Stretch) -> str:
+    low, high = (f"{round(value, 3):f}" for value in (stretch.low, stretch.high))
+    if "." in low:
+        low = low.rstrip("0").rstrip(".")
+    if "." in high:
+        high = high.rstrip("0").rstrip(".")
+    values = low if low == high else f"{low} to {high}"
+    if stretch.ranked is None:
+        return f"{values} {stretch.wins}"
+    if found.question != BEST:
+        return f"{values} {stretch.wins}"
+    if same_make(stretch.ranked, comparison.best):
+        return f"{values} plan 1"
+    return f"{values} {_elsewhere(comparison, stretch.ranked)}"
+
+
+def _elsewhere(comparison: Comparison, ranked: Ranked) -> str:
+    """A plan of the shop made anew: by the rank of one of its make, else by what differs from the best."""
+    for place, plan in enumerate(comparison.plans, 1):
+        if same_make(plan, ranked):
+            return f"plan {place}"
+    if ranked.plan.ways.keys() != comparison.best.plan.ways.keys():
+        return "another plan"
+    return change_words(comparison, ranked)
+
+
+def map_text(comparison: Comparison, grid: WinnersMap, width: int) -> str:
+    """The map of two figures: a letter a make of plan, in the order in which they are met."""
+    makes = list[Ranked]()
+    rows = []
+    for value, cells in zip(grid.rows, grid.cells, strict=True):
+        row = [_map_value(grid.first, value)]
+        for cell in cells:
+            place = next((n for n, make in enumerate(makes) if same_make(make, cell.ranked)), len(makes))
+            makes += [cell.ranked] * (place == len(makes))
+            row.append(f"{LETTERS[min(place, len(LETTERS) - 1)]}{'' if cell.proven else '?'}")
+        rows.append(row)
+    first, second = (_map_name(figure) for figure in (grid.first, grid.second))
+    heads = [first, *(_map_value(grid.second, value) for value in grid.columns)]
+    said = [
+        hung(
+            f"{LETTERS[min(n, len(LETTERS) - 1)]}: {_make_words(comparison, make)}", width, "    ", first="  "
+        )
+        for n, make in enumerate(makes)
+    ]
+    head = f"Which plan wins, by {first} (down) and {second} (across); ? is not proven"
+    return "\n".join([filled(head, width), table(heads, rows, right=set()), *said])
+
+
+def _make_words(comparison: Comparison, ranked: Ranked) -> str:
+    best = comparison.best.plan
+    if same_make(ranked, comparison.best):
+        return "plan 1"
+    if ranked.plan.ways.keys() != best.ways.keys():
+        return "another plan"
+    return _elsewhere(comparison, ranked)
+
+
+def _map_name(figure: Figure) -> str:
+    return MOVES_A_YEAR if is_moves(figure) else figure.name
+
+
+def _map_value(figure: Figure, value: Decimal) -> str:
+    if is_moves(figure):
+        return f"{value:f}"
+    return f"{round(value, 3):f}".rstrip("0").rstrip(".") if value % 1 else f"{value:.0f}"
 
 
 def _turning_lines(comparison: Comparison, width: int) -> Iterator[str]:
@@ -198,6 +295,58 @@ def turning_data(comparison: Comparison) -> list[dict[str, Any]]:
 def _rounded(value: Decimal) -> Decimal:
     """As many digits as values are looked at."""
     return round(value, JSON_DIGITS)
+
+
+def stretches_data(comparison: Comparison) -> list[dict[str, Any]]:
+    """Who wins at whole years, feet and moves, as the guide's page on JSON has it."""
+    return [
+        {
+            "figure": found.figure.name,
+            "unit": found.figure.unit,
+            "now": found.figure.now,
+            "question": found.question,
+            "all_looked_at": found.looked,
+            "stretches": [
+                {
+                    "from": _rounded(stretch.low),
+                    "to": _rounded(stretch.high),
+                    "wins": stretch.wins
+                    if found.question != BEST or stretch.ranked is None
+                    else _make_words(comparison, stretch.ranked),
+                }
+                for stretch in found.stretches
+            ],
+        }
+        for found in comparison.turned.stretches
+    ]
+
+
+def _stretch_wins(comparison: Comparison, found: Stretches, stretch: Stretch) -> str:
+    if found.question != BEST or stretch.ranked is None:
+        return stretch.wins
+    return _make_words(comparison, stretch.ranked)
+
+
+def map_data(comparison: Comparison) -> dict[str, Any] | None:
+    """The map of two figures; None without one."""
+    grid = comparison.turned.grid
+    if grid is None:
+        return None
+    return {
+        "rows": {"figure": _map_name(grid.first), "values": [_rounded(value) for value in grid.rows]},
+        "columns": {"figure": _map_name(grid.second), "values": [_rounded(value) for value in grid.columns]},
+        "cells": [
+            [
+                {
+                    "wins": _make_words(comparison, cell.ranked),
+                    "total": Decimal(cell.cents) / 100,
+                    "proven": cell.proven,
+                }
+                for cell in row
+            ]
+            for row in grid.cells
+        ],
+    }
 
 
 def moves_data(comparison: Comparison) -> dict[str, Any] | None:

@@ -10,6 +10,8 @@ Its modules:
 - `turning`, `crossing`, `figures`, `held_lines`, `moves`: what turns the answer, found by solving anew; where two held
   plans cross; the figures that are moved; what a held plan costs then; how many moves a year turn the two pure ways, both
   held.
+- `turned`, `shops_anew`, `winners_map`: all that was asked about what turns the answer; years, distance and moves a year,
+  each value a shop made anew; two figures at once.
 - `swing`, `yearly`: how far the total moves with one figure; money and hours by year.
 - `finding_out`: what knowing a figure is worth before a plan is chosen, from the draws.
 - `paying_back`, `outlays`, `staging`: what more money today pays back; the cheapest plans under lower and lower caps on

@@ -1,10 +1,11 @@
-"""What `--seed` and `--draws` take."""
+"""What `--seed`, `--draws`, `--between` and `--map` take."""
 
 import pytest
 import typer
 
-from costplan.cli.comparing import settings_said
+from costplan.cli.comparing import settings_said, turning_asked
 from costplan.studies.sureness import DEFAULT, Settings
+from costplan.studies.turned import Ask
 
 
 def test_whole_numbers_are_taken() -> None:
@@ -31,3 +32,18 @@ def test_all_else_ends_with_the_mend(
         settings_said(seed, draws)
     assert ended.value.exit_code == 2
     assert said in capsys.readouterr().err
+
+
+def test_what_is_solved_anew_is_asked_by_two_names() -> None:
+    assert turning_asked(turning=False, between=None, grid=None) is None
+    assert turning_asked(turning=True, between=None, grid=None) == Ask()
+    assert turning_asked(turning=False, between="cords, ours", grid=None) == Ask(("cords", "ours"))
+    assert turning_asked(turning=False, between=None, grid="a,b") == Ask(grid=("a", "b"))
+
+
+@pytest.mark.parametrize("said", ["cords", "cords,cords", "a,b,c", ",cords"])
+def test_one_name_or_three_end_with_the_mend(said: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(typer.Exit) as ended:
+        turning_asked(turning=False, between=said, grid=None)
+    assert ended.value.exit_code == 2
+    assert f'--between "{said}": give two different names' in capsys.readouterr().err

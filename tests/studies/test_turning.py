@@ -27,6 +27,7 @@ from costplan.studies.comparison import Comparison, compare
 from costplan.studies.crossing import Sides, crossing
 from costplan.studies.figures import PERCENT, Figure, figures
 from costplan.studies.finding_out import FindingOut
+from costplan.studies.turned import Ask
 from costplan.studies.turning import BEST, Desk, Side, Turning, held_walk, same_make
 
 ONE, TEN = Decimal(1), Decimal(10)
@@ -191,6 +192,35 @@ def test_a_bench_at_other_figures_solves_as_one_made_anew(times: str) -> None:
                 assert desk.about_cents(plan, figure, value) == walked, figure.name
 
 
+def test_what_was_proven_with_a_least_charge_is_no_row_where_labor_costs_more() -> None:
+    """At 0.5 an hour the least charge of 300.00 fills up what labor lacks; at 1.5 times the rate nothing is lacking."""
+    facts = tiny()
+    crews = [
+        crew.model_copy(update={"minimum_cents": Decimal(30000)}) if crew.name == "electrician" else crew
+        for crew in facts.crews
+    ]
+    shop = facts.written.model_copy(update={"crews": crews})
+    bench = bench_of(Facts(shop, facts.catalog))
+    best = best_plans(bench, 1)[0]
+    anew = Anew(bench)
+    assert anew.best(bench, Clock()) is not None
+    desk = Desk(bench, Clock(), best=best)
+    rates = [
+        figure for figure in figures(bench.facts, best, ()) if figure.name.startswith(("hourly", "pace"))
+    ]
+    assert len(rates) == 2
+    for figure in rates:
+        for times in ("0.4", "1.5", "0.9", "2.5", "1.1"):
+            value = figure.likely * Decimal(times)
+            there = desk.at(figure, value)
+            least = best_plans(there, 1)[0].present_value_cents
+            found = anew.best(there, Clock(), at_most=least)
+            assert found is not None
+            assert found.present_value_cents == least
+            assert anew.best(there, Clock(), at_most=least - 2) is None
+            assert desk.cents(best, figure, value) == present_value(held_walk(there, best))
+
+
 def grinder(cord_parts: str = "640.00", rate: str = "90.00") -> Facts:
     """One grinder over 6 years at 4 %, quoted both ways; it moves at the end of year 3."""
     step = {"money": "130.00", "hours": "4 h"}
@@ -221,7 +251,7 @@ def grinder(cord_parts: str = "640.00", rate: str = "90.00") -> Facts:
 
 
 def exact(facts: Facts) -> Comparison:
-    return compare(facts, plans=2, exact_turning=True)
+    return compare(facts, plans=2, exact_turning=Ask())
 
 
 def turning_of(result: Comparison, figure: str, question: str) -> Turning:
