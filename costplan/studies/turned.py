@@ -15,6 +15,8 @@ from costplan.studies.strategies import Words
 from costplan.studies.turning import Desk, Side, Turning, at_hand_points, turning_points
 from costplan.studies.winners_map import UnknownFigureError, WinnersMap, winners_map
 
+FOR_FIGURES = 0.7
+"""Share of the time after which shops are made anew. A choice, no source."""
 PURE = "pure ways"
 """The question which of fixed drops and cords is cheaper."""
 
@@ -103,6 +105,7 @@ def turned(
         except NoPlanError:
             grid = None
     asked = figures(facts, best, others)
-    points = turning_points(Desk(main, clock, tick, list(others), best), asked, best, pairs)
+    desk = Desk(main, clock.part(FOR_FIGURES), tick, list(others), best)
+    points = turning_points(desk, asked, best, pairs)
     stretches = looked_at(facts, best, others, pairs, clock, tick)
     return Turned(points, tuple(stretches), grid)

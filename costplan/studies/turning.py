@@ -273,7 +273,7 @@ class Desk:
         others = Side(OTHERS, best, unlike=best.plan)
         kin = Side(BEST, best, like=best.plan)
         stays, mine, rest = figure.likely, best, self._ends(figure, end)
-        near = self.among_known(figure, end, best, exactly=False)
+        near = self.among_known(figure, end, best)
         wins, other = (end, None) if near is None else (near.at, near.ranked)
         for _ in range(MOST_ROUNDS):
             if other is None:
@@ -337,9 +337,7 @@ class Desk:
             stays = wins
         return None
 
-    def among_known(
-        self, figure: Figure, end: Decimal, best: Ranked, *, exactly: bool = True
-    ) -> Point | None:
+    def among_known(self, figure: Figure, end: Decimal, best: Ranked) -> Point | None:
         """Where, towards an end, the first of the plans that are known gets cheaper than the best, by their lines."""
         wins = self._ends(figure, end)[-1]
         way, nearest = 1 if wins > figure.likely else -1, list[tuple[Decimal, Ranked]]()
@@ -352,7 +350,9 @@ class Desk:
 
             until = nearest[0][0] if nearest else wins
             if gain(until) > 0 >= gain(figure.likely):
-                nearest = [(crossing(gain, figure.likely, until, figure.step), other)]
+                at = crossing(gain, figure.likely, until, figure.step)
+                # Of plans that cross at the same value the one of the higher rank is told.
+                nearest = nearest if nearest and at == until else [(at, other)]
         if not nearest:
             return None
         at, plan = nearest[0]
@@ -364,7 +364,7 @@ class Desk:
                     return None
                 far = min(wins * way, (far + (far - figure.likely) / 4 + way * figure.step) * way) * way
                 far = (far / figure.step).to_integral_value() * figure.step
-            at = self.crossing(best, plan, figure, figure.likely, far, exactly=exactly)
+            at = self.crossing(best, plan, figure, figure.likely, far, exactly=False)
         return Point(at, BEST, plan, exact=False)
 
 
@@ -421,9 +421,10 @@ def turning_points(
     desk: Desk, asked: Sequence[Figure], best: Ranked, pairs: Sequence[tuple[str, Side, Side]] = ()
 ) -> tuple[Turning, ...]:
     """Every figure for what is best, and for every pair of sides with the name of its question."""
-    found = []
-    for figure in asked:
-        found.append(desk.turn(figure, BEST, Side(BEST, best)))
-        found += [desk.turn(figure, question, one, other) for question, one, other in pairs]
+    found: dict[str, list[Turning]] = {}
+    # Those that take a walk at each value last, so that the others have their time.
+    for figure in sorted(asked, key=lambda figure: figure.rough):
+        found[figure.name] = [desk.turn(figure, BEST, Side(BEST, best))]
+        found[figure.name] += [desk.turn(figure, question, one, other) for question, one, other in pairs]
         desk.done_with(figure)
-    return tuple(found)
+    return tuple(turning for figure in asked for turning in found[figure.name])
